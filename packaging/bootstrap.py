@@ -31,18 +31,32 @@ STAMP = ENVIRONMENT / "installed-for.txt"
 # What the Qt libraries from PyPI expect from a Debian system: first the drawing basics that the offscreen
 # platform needs too, then what a real window under X11 needs. A font, because Qt ships none.
 DEBIAN_PACKAGES = [
-    "libegl1", "libgl1", "libopengl0", "libxkbcommon0", "libdbus-1-3", "libfontconfig1", "libglib2.0-0",
+    "libegl1",
+    "libgl1",
+    "libopengl0",
+    "libxkbcommon0",
+    "libdbus-1-3",
+    "libfontconfig1",
+    "libglib2.0-0",
     "fonts-dejavu-core",
-    "libxcb-cursor0", "libxcb-icccm4", "libxcb-image0", "libxcb-keysyms1", "libxcb-randr0", "libxcb-render-util0",
-    "libxcb-shape0", "libxcb-sync1", "libxcb-xfixes0", "libxcb-xinerama0", "libxcb-xkb1", "libxkbcommon-x11-0",
-]  # fmt: skip
+    "libxcb-cursor0",
+    "libxcb-icccm4",
+    "libxcb-image0",
+    "libxcb-keysyms1",
+    "libxcb-randr0",
+    "libxcb-render-util0",
+    "libxcb-shape0",
+    "libxcb-sync1",
+    "libxcb-xfixes0",
+    "libxcb-xinerama0",
+    "libxcb-xkb1",
+    "libxkbcommon-x11-0",
+]
 
 
 def main(arguments: list[str]) -> int:
     if sys.version_info < (3, 11):
-        print(
-            f"Wallwright needs Python 3.11 or newer; this is {sys.version.split()[0]}. Run it with a newer python3."
-        )
+        print(f"Wallwright needs Python 3.11 or newer; this is {sys.version.split()[0]}. Run it with a newer python3.")
         return 2
     what, rest = (arguments[0], arguments[1:]) if arguments else ("", [])
     if what == "run":
@@ -140,9 +154,21 @@ def set_up(extras: str) -> str:
     done = [wanted, *({extras} | set(stamp[1:] if stamp[:1] == [wanted] else []) - {""})]
     if STAMP.exists():
         STAMP.unlink()  # until the installation below has gone through
-    step([str(python), "-m", "pip", "install", "--quiet", "--disable-pip-version-check",
-          "-c", str(PINS), "-e", f"{PROJECT}{extras}"],
-         "The libraries could not be installed; is the network up? Then run the same command again.")  # fmt: skip
+    step(
+        [
+            str(python),
+            "-m",
+            "pip",
+            "install",
+            "--quiet",
+            "--disable-pip-version-check",
+            "-c",
+            str(PINS),
+            "-e",
+            f"{PROJECT}{extras}",
+        ],
+        "The libraries could not be installed; is the network up? Then run the same command again.",
+    )
     step(
         [str(python), "-m", "wallwright.planning.warm_up"],
         "The program could not be prepared; what it said is above.",
@@ -176,9 +202,7 @@ def system_libraries() -> None:
         print(f"Installing the system libraries that Qt needs: {' '.join(missing)}", flush=True)
         install_debian(missing)
     else:
-        print(
-            f"If no window opens, Qt misses system libraries. Run: sudo apt-get install {' '.join(missing)}"
-        )
+        print(f"If no window opens, Qt misses system libraries. Run: sudo apt-get install {' '.join(missing)}")
 
 
 def installed(package: str) -> bool:
@@ -197,15 +221,16 @@ def is_debian_root() -> bool:
 def install_debian(packages: list[str]) -> None:
     environment = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
     subprocess.run(["apt-get", "update", "-qq"], env=environment, stdout=subprocess.DEVNULL)
-    step(["apt-get", "install", "-y", "-qq", "--no-install-recommends", *packages],
-         f"System libraries could not be installed. Try: apt-get install {' '.join(packages)}", environment)  # fmt: skip
+    step(
+        ["apt-get", "install", "-y", "-qq", "--no-install-recommends", *packages],
+        f"System libraries could not be installed. Try: apt-get install {' '.join(packages)}",
+        environment,
+    )
 
 
 def step(command: list[str], trouble: str, environment: dict[str, str] | None = None) -> None:
     """Runs a command quietly; shows what it said only when it failed."""
-    result = subprocess.run(
-        command, env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
-    )
+    result = subprocess.run(command, env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
     if result.returncode:
         print(result.stdout)
         sys.exit(trouble)

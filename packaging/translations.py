@@ -53,9 +53,7 @@ def messages() -> Iterator[tuple[str | tuple[str, str], str]]:
         name = file.relative_to(PROJECT / "app").as_posix()
         calls = [n for n in ast.walk(ast.parse(file.read_bytes())) if isinstance(n, ast.Call)]
         for call in sorted(calls, key=lambda node: (node.lineno, node.col_offset)):
-            function = (
-                call.func.attr if isinstance(call.func, ast.Attribute) else getattr(call.func, "id", "")
-            )
+            function = call.func.attr if isinstance(call.func, ast.Attribute) else getattr(call.func, "id", "")
             texts = [a.value if isinstance(a, ast.Constant) else None for a in call.args]
             if function == "plural" and len(texts) > 1 and texts[0] and texts[1]:
                 yield (texts[0], texts[1]), name

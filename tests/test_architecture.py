@@ -14,9 +14,7 @@ PACKAGE = PROJECT / "app" / "wallwright"
 
 def run(*command: str) -> subprocess.CompletedProcess:
     environment = {**os.environ, "PYTHONPATH": str(PROJECT / "app")}
-    return subprocess.run(
-        [sys.executable, *command], cwd=PROJECT, capture_output=True, text=True, env=environment
-    )
+    return subprocess.run([sys.executable, *command], cwd=PROJECT, capture_output=True, text=True, env=environment)
 
 
 def test_imports_flow_down_the_layers():
@@ -84,9 +82,7 @@ def cycles_in(imports: dict[str, set[str]]) -> set[frozenset[str]]:
 def package_sources(folders: Iterable[Path]) -> dict[str, str]:
     """Source of every module below some folders of packages, by its dotted name."""
     return {
-        ".".join(path.relative_to(folder.parent).with_suffix("").parts).removesuffix(
-            ".__init__"
-        ): path.read_text()
+        ".".join(path.relative_to(folder.parent).with_suffix("").parts).removesuffix(".__init__"): path.read_text()
         for folder in folders
         for path in folder.rglob("*.py")
     }
@@ -99,9 +95,13 @@ def test_no_modules_import_each_other():
 
 def test_cycles_are_found():
     files = {
-        "p": "", "p.a": "from p import b", "p.b": "from typing import TYPE_CHECKING\nif TYPE_CHECKING:\n    import p.c",
-        "p.c": "def f():\n    from p.a import g", "p.d": "from p.a import g", "p.e": "from p import missing, d",
-    }  # fmt: skip
+        "p": "",
+        "p.a": "from p import b",
+        "p.b": "from typing import TYPE_CHECKING\nif TYPE_CHECKING:\n    import p.c",
+        "p.c": "def f():\n    from p.a import g",
+        "p.d": "from p.a import g",
+        "p.e": "from p import missing, d",
+    }
     assert cycles_in(imports_of(files)) == {frozenset({"p.a", "p.b", "p.c"})}
 
 
@@ -124,8 +124,13 @@ def test_the_contracts_can_fail(tmp_path):
         "layers =\n    wallwright.window\n    wallwright.document\n"
     )
     code = "from importlinter.cli import lint_imports_command as c; c(['--no-cache'])"
-    result = subprocess.run([sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True,
-                            env={**os.environ, "PYTHONPATH": str(tmp_path)})  # fmt: skip
+    result = subprocess.run(
+        [sys.executable, "-c", code],
+        cwd=tmp_path,
+        capture_output=True,
+        text=True,
+        env={**os.environ, "PYTHONPATH": str(tmp_path)},
+    )
     assert result.returncode != 0
 
 

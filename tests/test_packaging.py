@@ -74,9 +74,7 @@ def test_the_list_of_packages_is_complete():
 
 def test_the_wheel_holds_every_module_and_data_file(wheel):
     names = set(zipfile.ZipFile(wheel).namelist())
-    modules = {
-        p.relative_to(PROJECT / "app").as_posix() for p in (PROJECT / "app" / "wallwright").rglob("*.py")
-    }
+    modules = {p.relative_to(PROJECT / "app").as_posix() for p in (PROJECT / "app" / "wallwright").rglob("*.py")}
     assert modules <= names
     data = {
         f"wallwright/{p.relative_to(PROJECT).as_posix()}"
@@ -98,8 +96,11 @@ def test_the_wheel_runs_outside_the_checkout(wheel, tmp_path):
     }
     done = subprocess.run(
         [sys.executable, "-c", SMOKE],
-        capture_output=True, text=True, cwd=tmp_path, env=environment,
-    )  # fmt: skip
+        capture_output=True,
+        text=True,
+        cwd=tmp_path,
+        env=environment,
+    )
     assert done.returncode == 0, done.stderr
     found = json.loads(done.stdout.splitlines()[-1])
     assert found["package"] == str(tmp_path / "site" / "wallwright")

@@ -9,7 +9,9 @@ from hypothesis import strategies as st
 
 from wallwright.artwork.glyphs.bidi_levels import levels_of, visual_order
 
-ALPHABET = "ab1٣اב\u0300 .,+-/$%()[]{}<>\t\u200d\u200e\u200f\u061c\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
+ALPHABET = (
+    "ab1٣اב\u0300 .,+-/$%()[]{}<>\t\u200d\u200e\u200f\u061c\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069"
+)
 """A character or two of every class, and all the marks that steer direction."""
 STEERING = "\u202a\u202b\u202c\u202d\u202e"
 """What rule X9 removes, and the judge with it."""

@@ -167,9 +167,7 @@ def test_packed_fonts_are_unpacked_and_damaged_ones_refused():
     font.save(packed)
     assert packed.getvalue()[:4] == b"wOFF"
     name = add_embedded([packed.getvalue()])
-    assert width_of("abc", FontRequest((name,))) == pytest.approx(
-        width_of("abc", FontRequest(("DejaVu Serif",)))
-    )
+    assert width_of("abc", FontRequest((name,))) == pytest.approx(width_of("abc", FontRequest(("DejaVu Serif",))))
     for data in (b"", b"no font", packed.getvalue()[:500], SERIF.read_bytes()[:2000]):
         assert add_embedded([data]) is None
 

@@ -96,9 +96,7 @@ def test_hatches_at_two_angles_are_seen_as_the_model_says():
 
 def test_small_differences_are_those_of_ciede2000():
     """Away from the blue that the formula turns (275 degrees), to 2 % of what the formula itself gives."""
-    lab = np.column_stack(
-        [RANDOM.uniform(10, 95, 200), RANDOM.uniform(-60, 60, 200), RANDOM.uniform(-5, 80, 200)]
-    )
+    lab = np.column_stack([RANDOM.uniform(10, 95, 200), RANDOM.uniform(-60, 60, 200), RANDOM.uniform(-5, 80, 200)])
     step = RANDOM.normal(size=(200, 3)) * 0.05
     seen = np.linalg.norm(np.einsum("nij,nj->ni", difference_metric(lab), step), axis=1)
     assert seen == pytest.approx(delta(lab, lab + step), rel=0.02)

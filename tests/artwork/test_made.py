@@ -132,9 +132,7 @@ def test_the_chart_has_the_ink_its_spacings_promise():
     import shapely
 
     drawing = drawn(PenChart((Swatch("Fine", "#104080", 1.0),), side=60.0))
-    lines = [
-        p for p in drawing.shapes[0].paths if len(p) == 2 and p[0, 1] == p[1, 1] and np.ptp(p[:, 0]) > 50
-    ]
+    lines = [p for p in drawing.shapes[0].paths if len(p) == 2 and p[0, 1] == p[1, 1] and np.ptp(p[:, 0]) > 50]
     ink = shapely.unary_union(shapely.buffer([shapely.LineString(p) for p in lines], 0.5, cap_style="flat"))
     for column, density in enumerate((1.0, 1.5, 2.0, 3.0, 4.0, 6.0)):
         left = column * 60 * 1.35
@@ -146,8 +144,15 @@ def test_the_chart_has_the_ink_its_spacings_promise():
 def test_an_edit_keeps_scale_and_centre():
     words = TextArtwork("One")
     first = drawn(words)
-    document, placed = edits.add_artwork(Document(), "One", MEDIA[TextArtwork], encode(words), (first.width, first.height),
-                                         (1000.0, 700.0), 2 * first.width)  # fmt: skip
+    document, placed = edits.add_artwork(
+        Document(),
+        "One",
+        MEDIA[TextArtwork],
+        encode(words),
+        (first.width, first.height),
+        (1000.0, 700.0),
+        2 * first.width,
+    )
     longer = TextArtwork("One and two")
     second = drawn(longer)
     after = with_generated_content(

@@ -44,9 +44,15 @@ def quarters(size: int = 64) -> Image.Image:
 
 
 FIRST_ROW_AND_COLUMN = {
-    1: "top left", 2: "top right", 3: "bottom right", 4: "bottom left",
-    5: "left top", 6: "right top", 7: "right bottom", 8: "left bottom",
-}  # fmt: skip
+    1: "top left",
+    2: "top right",
+    3: "bottom right",
+    4: "bottom left",
+    5: "left top",
+    6: "right top",
+    7: "right bottom",
+    8: "left bottom",
+}
 """Exif 2.3, tag 0x0112: the side of the upright picture at which the first row, and the first column, lie."""
 
 
@@ -110,9 +116,9 @@ def test_cmyk_jpeg():
 
 def test_colour_profile_is_applied_or_told():
     profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
-    assert read(file_of(Image.new("RGB", (8, 8), RED), icc_profile=profile)).raster.pixels[
-        0, 0
-    ] == pytest.approx(RED, abs=1)
+    assert read(file_of(Image.new("RGB", (8, 8), RED), icc_profile=profile)).raster.pixels[0, 0] == pytest.approx(
+        RED, abs=1
+    )
     lab = ImageCms.ImageCmsProfile(ImageCms.createProfile("LAB")).tobytes()  # does not fit RGB pixels
     drawing = read(file_of(Image.new("RGB", (8, 8), RED), icc_profile=lab))
     assert tuple(drawing.raster.pixels[0, 0]) == RED
@@ -175,8 +181,12 @@ def test_lightness_of_published_values():
 
 def test_each_colour_goes_to_the_pen_that_looks_nearest():
     raster = Raster(np.array(quarters()), (128, 64))
-    pens = [Pen("k", "Black", "#101010", 1), Pen("r", "Red", "#c02020", 1), Pen("g", "Green", "#209040", 1),
-            Pen("b", "Blue", "#2050b0", 1)]  # fmt: skip
+    pens = [
+        Pen("k", "Black", "#101010", 1),
+        Pen("r", "Red", "#c02020", 1),
+        Pen("g", "Green", "#209040", 1),
+        Pen("b", "Blue", "#2050b0", 1),
+    ]
     tones = dict(layers(raster, PictureSettings(pens=("k", "r", "g", "b")), pens, 400.0, 200.0))
     rows, columns = tones[0].tone.shape
     for pen, row, column in ((1, 0.25, 0.25), (2, 0.25, 0.75), (3, 0.75, 0.25)):
@@ -187,9 +197,7 @@ def test_each_colour_goes_to_the_pen_that_looks_nearest():
 
 def test_without_a_choice_the_darkest_pen_draws():
     pens = [Pen("y", "Yellow", "#f0d020", 1), Pen("k", "Black", "#101010", 1)]
-    ((number, tones),) = layers(
-        Raster(np.zeros((9, 9, 3), np.uint8), (9, 9)), PictureSettings(), pens, 90.0, 90.0
-    )
+    ((number, tones),) = layers(Raster(np.zeros((9, 9, 3), np.uint8), (9, 9)), PictureSettings(), pens, 90.0, 90.0)
     assert number == 1
     assert tones.tone == pytest.approx(PictureSettings().darkest)
 

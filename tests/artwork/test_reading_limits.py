@@ -42,11 +42,17 @@ def uri_of(image: Image.Image) -> str:
         (usage, "MOST_LETTERS", 20, '<text y="9">' + "<tspan>word</tspan>" * 6 + "</text>", "more than 20 letters"),
         (usage, "MOST_LETTERS", 20, '<text id="t" y="9">word</text>' + '<use href="#t"/>' * 6, "more than 20 letters"),
         (usage, "MOST_POINTS", 1000, '<path d="M0 0' + "L5 5L9 0" * 600 + '"/>', "more than 0 million points"),
-        (usage, "MOST_POINTS", 1000, '<circle id="c" r="50"/>' + '<use href="#c"/>' * 100, "more than 0 million points"),
+        (
+            usage,
+            "MOST_POINTS",
+            1000,
+            '<circle id="c" r="50"/>' + '<use href="#c"/>' * 100,
+            "more than 0 million points",
+        ),
         (xml_parser, "MOST_ELEMENTS", 50, "<g/>" * 60, "more than 50 elements"),
         (xml_parser, "LARGEST", 1 << 20, "<desc>" + "x" * (1 << 20) + "</desc>", "the limit is 1 MB"),
     ],
-)  # fmt: skip
+)
 def test_limits_are_named(monkeypatch, where, limit, value, content, said):
     read(content)
     monkeypatch.setattr(where, limit, value)
@@ -142,11 +148,17 @@ def test_a_file_of_more_bytes_than_are_read(monkeypatch, tmp_path):
 def test_rules_that_no_element_can_match_are_left_out_and_the_others_hold():
     rules = "".join(f".c{i}{{fill:#0000{i:02x}}} #i{i} {{stroke:#00{i:02x}00}}" for i in range(100))
     rules += "g .c7{fill:#123456} rect:not(.c9){stroke-width:3} .c1, .c200{opacity:.5} .c200 rect{fill:red}"
-    drawing = read(f'<style>{rules}</style><g><rect class="c7" width="9" height="9"/></g>'
-                   '<rect class="c1" id="i5" width="9" height="9"/><rect class="c9" width="9" height="9"/>')  # fmt: skip
+    drawing = read(
+        f'<style>{rules}</style><g><rect class="c7" width="9" height="9"/></g>'
+        '<rect class="c1" id="i5" width="9" height="9"/><rect class="c9" width="9" height="9"/>'
+    )
     colours = [(s.is_region, s.paint.colour, s.width) for s in drawing.shapes]
-    assert colours == [(True, "#123456", 0), (True, "#000001", 0), (False, "#000500", pytest.approx(3 * 25.4 / 96)),
-                       (True, "#000009", 0)]  # fmt: skip
+    assert colours == [
+        (True, "#123456", 0),
+        (True, "#000001", 0),
+        (False, "#000500", pytest.approx(3 * 25.4 / 96)),
+        (True, "#000009", 0),
+    ]
 
 
 @pytest.mark.parametrize(
@@ -219,15 +231,11 @@ def _pixels(image: QImage) -> np.ndarray:
     return rows[..., :3].astype(int)
 
 
-@pytest.mark.parametrize(
-    "look", ['stroke="#c03020"', 'stroke="url(#g)" stroke-opacity=".4" stroke-linejoin="round"']
-)
+@pytest.mark.parametrize("look", ['stroke="#c03020"', 'stroke="url(#g)" stroke-opacity=".4" stroke-linejoin="round"'])
 def test_lines_of_many_pieces_are_painted_in_parts_that_do_not_show(monkeypatch, look):
     walk = np.cumsum(np.random.default_rng(3).normal(0, 3, (600, 2)), axis=0)
     walk = 190 * (walk - walk.min(axis=0)) / np.ptp(walk, axis=0) + 5
-    gradient = (
-        '<linearGradient id="g"><stop stop-color="red"/><stop offset="1" stop-color="blue"/></linearGradient>'
-    )
+    gradient = '<linearGradient id="g"><stop stop-color="red"/><stop offset="1" stop-color="blue"/></linearGradient>'
     data = "M" + "L".join(f"{x:.1f} {y:.1f}" for x, y in walk)
     drawing = read(f'{gradient}<path d="{data}" fill="none" stroke-width="4" {look}/>', 0.05)
     monkeypatch.setattr(rendering, "TOGETHER", 10_000)

@@ -47,7 +47,21 @@ def test_straight_paths_are_those_of_a_general_reader(d):
             np.testing.assert_array_equal(line, kept)
 
 
-@pytest.mark.parametrize("d", ["M0 0l1 1", "M0 0C1 1 2 2 3 3", "M1 2 3", "M1 2L3,,4 5", "M1-2L3 4", "", "L1 1", "M1 2 L",
-                               "M1 2ZL3 4", "M1e999 2L3 4", "M1 2L3 4;"])  # fmt: skip
+@pytest.mark.parametrize(
+    "d",
+    [
+        "M0 0l1 1",
+        "M0 0C1 1 2 2 3 3",
+        "M1 2 3",
+        "M1 2L3,,4 5",
+        "M1-2L3 4",
+        "",
+        "L1 1",
+        "M1 2 L",
+        "M1 2ZL3 4",
+        "M1e999 2L3 4",
+        "M1 2L3 4;",
+    ],
+)
 def test_anything_else_is_left_to_the_general_reader(d):
     assert straight_path(d) is None

@@ -8,8 +8,38 @@ from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.artwork.svg import style_sheet
 from wallwright.artwork.svg.style_sheet import rules_in_pieces
 
-TOKENS = [".a", "#b", "g", " ", ",", "{", "}", "(", ")", "[", "]", '"', "'", "\\", "\\}", "/*", "*/", "url(", "url('x}')",
-          "url(a}b)", "curl(", "fill:red", ";", ":not(", "@media x", "\n", "é", "<!--", '"}"', "@import 'y';"]  # fmt: skip
+TOKENS = [
+    ".a",
+    "#b",
+    "g",
+    " ",
+    ",",
+    "{",
+    "}",
+    "(",
+    ")",
+    "[",
+    "]",
+    '"',
+    "'",
+    "\\",
+    "\\}",
+    "/*",
+    "*/",
+    "url(",
+    "url('x}')",
+    "url(a}b)",
+    "curl(",
+    "fill:red",
+    ";",
+    ":not(",
+    "@media x",
+    "\n",
+    "é",
+    "<!--",
+    '"}"',
+    "@import 'y';",
+]
 
 
 class All(frozenset):

@@ -45,9 +45,7 @@ def test_linked_pictures_of_the_same_folder_come_along(tmp_path):
         "http://localhost/x.png",
         "none.png",
     )
-    body = "".join(
-        f'<image id="i{k}" width="20" height="20" xlink:href="{link}"/>' for k, link in enumerate(links)
-    )
+    body = "".join(f'<image id="i{k}" width="20" height="20" xlink:href="{link}"/>' for k, link in enumerate(links))
     drawing = read_artwork(embed_pictures(page(body).encode(), "a.svg", inner), SVG, "a.svg", 0.1)
     assert [s.element for s in drawing.shapes] == ["i0"]
     assert {f.element for f in drawing.findings if f.severity is Severity.ERROR} == {"i1", "i2", "i3", "i4"}

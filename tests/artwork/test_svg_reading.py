@@ -36,16 +36,16 @@ def test_curves_keep_the_tolerance(flatness):
 
 
 def test_chords_are_as_many_as_needed_and_not_more():
-    few, many = (
-        len(read('<circle cx="50" cy="50" r="40"/>', flatness=f).shapes[0].paths[0]) for f in (0.4, 0.004)
-    )
+    few, many = (len(read('<circle cx="50" cy="50" r="40"/>', flatness=f).shapes[0].paths[0]) for f in (0.4, 0.004))
     assert few < 30 < many < 400
 
 
 def test_what_is_not_read_is_told_by_element():
-    drawing = read('<text id="words" x="1" y="9"><textPath href="#x">hi</textPath></text><image href="a.png"/><rect id="r" width="5" height="5" filter="url(#f)"/>'
-                   '<rect id="p" width="5" height="5" fill="url(#nothing)"/><path id="bad" d="M1 nonsense"/>'
-                   '<rect id="n" width="abc" height="5"/><rect id="t" width="9" height="9" transform="wobble(3)"/>')  # fmt: skip
+    drawing = read(
+        '<text id="words" x="1" y="9"><textPath href="#x">hi</textPath></text><image href="a.png"/><rect id="r" width="5" height="5" filter="url(#f)"/>'
+        '<rect id="p" width="5" height="5" fill="url(#nothing)"/><path id="bad" d="M1 nonsense"/>'
+        '<rect id="n" width="abc" height="5"/><rect id="t" width="9" height="9" transform="wobble(3)"/>'
+    )
     told = {f.element: f.severity for f in drawing.findings}
     assert told["words"] is Severity.ERROR
     assert told["image 1"] is Severity.ERROR
@@ -57,8 +57,10 @@ def test_what_is_not_read_is_told_by_element():
 
 
 def test_a_gradient_is_told_and_gets_its_mean():
-    drawing = read('<defs><linearGradient id="g"><stop offset="0" stop-color="#000"/><stop offset="1" stop-color="#fff"/>'
-                   '</linearGradient></defs><rect width="50" height="50" fill="url(#g)"/>')  # fmt: skip
+    drawing = read(
+        '<defs><linearGradient id="g"><stop offset="0" stop-color="#000"/><stop offset="1" stop-color="#fff"/>'
+        '</linearGradient></defs><rect width="50" height="50" fill="url(#g)"/>'
+    )
     assert drawing.shapes[0].paint.colour == "#808080"
     assert drawing.findings[0].severity is Severity.NOTE
 
@@ -79,9 +81,14 @@ def test_units_give_wall_sizes():
         assert np.ptp(drawing.shapes[0].paths[0][:, 0]) == pytest.approx(wanted / 2)
 
 
-BILLION = '<!DOCTYPE svg [<!ENTITY a "aaaaaaaaaa">' + "".join(
-    f'<!ENTITY {b} "&{a};&{a};&{a};&{a};&{a};&{a};&{a};&{a};&{a};&{a};">' for a, b in zip("abcdefgh", "bcdefghi", strict=True)
-) + ']>'  # fmt: skip
+BILLION = (
+    '<!DOCTYPE svg [<!ENTITY a "aaaaaaaaaa">'
+    + "".join(
+        f'<!ENTITY {b} "&{a};&{a};&{a};&{a};&{a};&{a};&{a};&{a};&{a};&{a};">'
+        for a, b in zip("abcdefgh", "bcdefghi", strict=True)
+    )
+    + "]>"
+)
 USES = "".join(f'<g id="u{i + 1}">' + f'<use href="#u{i}"/>' * 10 + "</g>" for i in range(12))
 
 HOSTILE = {
@@ -94,11 +101,13 @@ HOSTILE = {
     "broken viewBox": b'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 nan 9"><rect width="5" height="5"/></svg>',
     "no size": b'<svg xmlns="http://www.w3.org/2000/svg" width="0" height="10"><rect width="5" height="5"/></svg>',
     "deep": SVG.format("", "<g>" * 20_000 + "</g>" * 20_000).encode(),
-    "nested uses": SVG.format("", f'<defs><rect id="u0" width="1" height="1"/>{USES}</defs><use href="#u12"/>').encode(),
+    "nested uses": SVG.format(
+        "", f'<defs><rect id="u0" width="1" height="1"/>{USES}</defs><use href="#u12"/>'
+    ).encode(),
     "svgz bomb": gzip.compress(b" " * (600 << 20), 1),
     "not gzip": b"\x1f\x8b" + b"junk" * 20,
     "html": b"<html><body>no</body></html>",
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("name", HOSTILE)
@@ -124,8 +133,12 @@ def test_hostile_numbers_cost_their_element_only():
 
 def test_odd_encodings_are_read():
     text = SVG.format("", '<rect id="é" width="5" height="5"/>')
-    for data in (("﻿" + text).encode("utf-8"), ('<?xml version="1.0" encoding="UTF-16"?>' + text).encode("utf-16"),
-                 ('<?xml version="1.0" encoding="ISO-8859-1"?>' + text).encode("latin-1"), gzip.compress(text.encode())):  # fmt: skip
+    for data in (
+        ("﻿" + text).encode("utf-8"),
+        ('<?xml version="1.0" encoding="UTF-16"?>' + text).encode("utf-16"),
+        ('<?xml version="1.0" encoding="ISO-8859-1"?>' + text).encode("latin-1"),
+        gzip.compress(text.encode()),
+    ):
         assert read_artwork(data, "image/svg+xml", "a.svg", 0.1).shapes[0].element == "é"
 
 

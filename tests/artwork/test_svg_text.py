@@ -46,9 +46,7 @@ def test_words_look_as_resvg_paints_them(section, fonts):
 
 def test_a_font_inside_the_document_is_used(fonts):
     """CSS Fonts 4, 4: the letters are those of the same font brought along as a file."""
-    data = base64.b64encode(
-        next(p for p in text.FACES if p.name == "DejaVuSerif-Bold.ttf").read_bytes()
-    ).decode()
+    data = base64.b64encode(next(p for p in text.FACES if p.name == "DejaVuSerif-Bold.ttf").read_bytes()).decode()
     face = f"@font-face{{font-family:'Own';src:url(data:font/ttf;base64,{data})}}"
     words = '<text x="20" y="60" font-size="30" font-weight="bold" font-family="{}">Own</text>'
     inside, beside = (
@@ -56,9 +54,7 @@ def test_a_font_inside_the_document_is_used(fonts):
         for body in (f"<style>{face}</style>" + words.format("Own"), words.format("DejaVu Serif"))
     )
     assert not inside.findings
-    assert all(
-        np.array_equal(a, b) for a, b in zip(inside.shapes[0].paths, beside.shapes[0].paths, strict=True)
-    )
+    assert all(np.array_equal(a, b) for a, b in zip(inside.shapes[0].paths, beside.shapes[0].paths, strict=True))
     alone = read_artwork(page(words.format("Own")).encode(), "image/svg+xml", "b.svg", 0.05)
     assert "not installed" in alone.findings[0].text  # another document does not have it
 

@@ -64,11 +64,7 @@ def run_here(sizes: list[int], window: tuple[int, int]) -> None:
     for row in rows:
         figures = " ".join(f"{row[k]:8.1f}" if k in row else " " * 8 for k in ("p50", "p95", "max"))
         extra = f"{row['mb']} MB" if "mb" in row else ""
-        bar = (
-            BARS_MS.get(row["what"].removeprefix("canvas ").split()[0])
-            if row["segments"] >= 100_000
-            else None
-        )
+        bar = BARS_MS.get(row["what"].removeprefix("canvas ").split()[0]) if row["segments"] >= 100_000 else None
         print(f"{row['segments']:9d}  {row['what']:28} {figures}   {bar or ''} {extra}")
     RESULTS.mkdir(exist_ok=True)
     record = {"machine": machine(), "platform": name, "window": window, "bars_ms": BARS_MS, "rows": rows}

@@ -124,8 +124,16 @@ def document_of(
     return document, document.placements[0]
 
 
-def measure(name: str, original: np.ndarray, data: bytes, media: str, set_name: str, style: str, width: float,
-            folder: Path | None) -> dict[str, Any]:  # fmt: skip
+def measure(
+    name: str,
+    original: np.ndarray,
+    data: bytes,
+    media: str,
+    set_name: str,
+    style: str,
+    width: float,
+    folder: Path | None,
+) -> dict[str, Any]:
     """One line of the table. original: (rows, columns, 3) uint8 on white."""
     pens = [Pen(str(i), str(i), colour, width) for i, colour in enumerate(SETS[set_name])]
     natural = (original.shape[1] * 25.4 / 96, original.shape[0] * 25.4 / 96)
@@ -151,10 +159,16 @@ def measure(name: str, original: np.ndarray, data: bytes, media: str, set_name: 
     if folder is not None:
         _save_pair(folder / f"{Path(name).stem}_{set_name}_{style}_{width:g}.png", original, light, size)
     return {
-        "picture": Path(name).stem[:28], "pens": set_name, "style": style if media != "image/svg+xml" else "",
-        "mean": float(found.mean()), "95 %": float(np.percentile(found, 95)), "optimum": float(best.mean()),
-        "m of line": round(float(strokes.lengths().sum()) / 1000), "strokes": len(strokes), "s": seconds,
-    }  # fmt: skip
+        "picture": Path(name).stem[:28],
+        "pens": set_name,
+        "style": style if media != "image/svg+xml" else "",
+        "mean": float(found.mean()),
+        "95 %": float(np.percentile(found, 95)),
+        "optimum": float(best.mean()),
+        "m of line": round(float(strokes.lengths().sum()) / 1000),
+        "strokes": len(strokes),
+        "s": seconds,
+    }
 
 
 def _save_pair(path: Path, original: np.ndarray, light: np.ndarray, size: tuple[float, float]) -> None:
@@ -184,9 +198,7 @@ def photo_folder(given: Path | None) -> Path:
 
 
 def main() -> None:
-    options = argparse.ArgumentParser(
-        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
-    )
+    options = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     options.add_argument("--photos", type=int, default=len(PHOTOS))
     options.add_argument("--photo-folder", type=Path)
     options.add_argument("--drawings", type=int, default=12)
@@ -204,9 +216,7 @@ def main() -> None:
             original = np.asarray(Image.open(io.BytesIO(data)).convert("RGB"))
             media = "image/png" if name.endswith("png") else "image/jpeg"
             for set_name, style in itertools.product(given.sets, given.styles):
-                rows.append(
-                    measure(name, original, data, media, set_name, style, given.width, given.pictures)
-                )
+                rows.append(measure(name, original, data, media, set_name, style, given.width, given.pictures))
                 print(rows[-1], flush=True)
     drawings: list[dict[str, Any]] = []
     if given.drawings:
@@ -238,9 +248,7 @@ def main() -> None:
 
 def _mean(rows: list[dict[str, Any]], pens: str, style: str) -> dict[str, Any]:
     mine = [r for r in rows if (r["pens"], r["style"]) == (pens, style)]
-    mean = {
-        key: float(np.mean([r[key] for r in mine])) for key in ("mean", "95 %", "optimum", "s", "m of line")
-    }
+    mean = {key: float(np.mean([r[key] for r in mine])) for key in ("mean", "95 %", "optimum", "s", "m of line")}
     return {"pens": pens, "style": style, "pictures": len(mine), **mean}
 
 

@@ -91,13 +91,24 @@ def run(folder: Path, names: list[str], of_version: str, light: bool) -> list[di
     with LOG.open("a", encoding="utf-8") as log:
         jobs = ((str(folder), name, light) for name in names)
         for outcome in run_jobs(jobs, one, Limits(CORE_SECONDS, MEGABYTES)):
-            record = outcome.result or {"plans": {}, "seconds": {}, "wrong": [], "failure": {
-                "stage": "", "pens": None, "kind": "fault", "text": outcome.failure, "trace": "",
-            }}  # fmt: skip
+            record = outcome.result or {
+                "plans": {},
+                "seconds": {},
+                "wrong": [],
+                "failure": {
+                    "stage": "",
+                    "pens": None,
+                    "kind": "fault",
+                    "text": outcome.failure,
+                    "trace": "",
+                },
+            }
             record |= {
-                "file": outcome.job[1], "version": of_version, "core s": outcome.core_seconds,
+                "file": outcome.job[1],
+                "version": of_version,
+                "core s": outcome.core_seconds,
                 "peak MB": outcome.peak_mb,
-            }  # fmt: skip
+            }
             log.write(json.dumps(record) + "\n")
             log.flush()
             records.append(record)
@@ -120,7 +131,7 @@ COLUMNS: dict[str, tuple[str, Callable[[dict[str, Any]], float | None]]] = {
     "double ink %": ("", lambda r: _most(r, "double ink", 100)),
     "reversals per m": ("", lambda r: _most(r, "reversals per m")),
     "replay off by %": ("replay against estimate", lambda r: _replay_off(r)),
-}  # fmt: skip
+}
 
 
 def _most(record: dict[str, Any], name: str, times: float = 1.0) -> float | None:
@@ -156,18 +167,25 @@ def show(records: list[dict[str, Any]]) -> None:
     for name, (meaning, value) in COLUMNS.items():
         values = sorted((v for r in records if (v := value(r)) is not None and math.isfinite(v)), key=abs)
         if values:
-            rows.append({"figure": name + (f" ({meaning})" if meaning else ""), "median": float(values[len(values) // 2]),
-                         "90 %": float(values[int(0.9 * (len(values) - 1))]), "largest": float(values[-1]),
-                         "smallest": float(values[0])})  # fmt: skip
+            rows.append(
+                {
+                    "figure": name + (f" ({meaning})" if meaning else ""),
+                    "median": float(values[len(values) // 2]),
+                    "90 %": float(values[int(0.9 * (len(values) - 1))]),
+                    "largest": float(values[-1]),
+                    "smallest": float(values[0]),
+                }
+            )
     if rows:
         table(f"{len(records)} drawings", rows)
     seconds: Counter[str] = Counter()
     for r in records:
         seconds.update(r["seconds"])
     if seconds:
-        table("Seconds of each stage, on the clock", [
-            {"stage": k, "s": float(v), "a drawing": v / len(records)} for k, v in seconds.most_common()
-        ])  # fmt: skip
+        table(
+            "Seconds of each stage, on the clock",
+            [{"stage": k, "s": float(v), "a drawing": v / len(records)} for k, v in seconds.most_common()],
+        )
     for name, (_, value) in COLUMNS.items():
         most = sorted(
             ((v, r["file"]) for r in records if (v := value(r)) is not None and math.isfinite(v)),
@@ -179,22 +197,20 @@ def show(records: list[dict[str, Any]]) -> None:
 
 
 def main() -> int:
-    parser = argparse.ArgumentParser(
-        prog="bench drawings", description=__doc__.split("\n")[0], epilog=INSTALL
-    )
+    parser = argparse.ArgumentParser(prog="bench drawings", description=__doc__.split("\n")[0], epilog=INSTALL)
     parser.add_argument("--count", type=int, default=100, help="how many drawings (100)")
     parser.add_argument("--all", action="store_true", help="all drawings of the folder")
-    parser.add_argument(
-        "--light", action="store_true", help="half the time: a short search, files of one plan"
-    )
+    parser.add_argument("--light", action="store_true", help="half the time: a short search, files of one plan")
     parser.add_argument("--seed", type=int, default=1, help="of the order in which they are taken")
     parser.add_argument("--folder", type=Path, default=FOLDER, help=f"of SVG drawings ({FOLDER})")
     parser.add_argument("--resume", action="store_true", help="keep what this version has done already")
     parser.add_argument("--only", nargs="+", metavar="FILE", help="these files of the folder")
     parser.add_argument(
-        "--pictures", type=Path, metavar="FOLDER",
+        "--pictures",
+        type=Path,
+        metavar="FOLDER",
         help="do not measure: paint what would be drawn beside the drawing, for the files of --only",
-    )  # fmt: skip
+    )
     options = parser.parse_args()
     names = drawings_of(options.folder, options.seed) if options.folder.is_dir() else []
     if not names:

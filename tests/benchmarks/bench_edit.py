@@ -102,10 +102,14 @@ def planned(runner: Runner, what: str, document: Document) -> list[dict[str, Any
     for plan, spent in found:
         spent["share"] = spent["processor s"] / cost["processor s"]
         rows.append(
-            {"plan": f"{what}, {'provisional' if plan.is_provisional else 'whole'}", **spent,
-             "travel": travel(plan) / travel(whole), "time": plan.estimate.total_s / whole.estimate.total_s,
-             "peak MB": peak}
-        )  # fmt: skip
+            {
+                "plan": f"{what}, {'provisional' if plan.is_provisional else 'whole'}",
+                **spent,
+                "travel": travel(plan) / travel(whole),
+                "time": plan.estimate.total_s / whole.estimate.total_s,
+                "peak MB": peak,
+            }
+        )
     return rows
 
 

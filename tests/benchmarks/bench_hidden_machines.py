@@ -56,7 +56,7 @@ def _run(seed: int, outside: bool) -> Outcome | None:
         f"stated {np.median(outcome.stated):5.2f}, true in {(outcome.errors <= outcome.stated).mean():4.0%}; "
         f"{outcome.fit.variant.title}, {outcome.fit.remainder} monomials, spread {outcome.fit.spread:.2f}",
         flush=True,
-    )  # fmt: skip
+    )
     return outcome
 
 

@@ -49,12 +49,20 @@ MACHINES = {
     "slow belts": {"belt_speed": 50.0, "swing": 1000.0},
     "slow belts, swing kept": {"belt_speed": 50.0},
     "fast pen, tight belts": {
-        "travel_speed": 300.0, "acceleration": 600.0, "belt_speed": 90.0, "belt_acceleration": 250.0, "swing": 1000.0,
+        "travel_speed": 300.0,
+        "acceleration": 600.0,
+        "belt_speed": 90.0,
+        "belt_acceleration": 250.0,
+        "swing": 1000.0,
     },
     "limited by torque": {
-        "travel_speed": 500.0, "acceleration": 5000.0, "belt_speed": 300.0, "belt_acceleration": 20_000.0, "swing": 1000.0,
+        "travel_speed": 500.0,
+        "acceleration": 5000.0,
+        "belt_speed": 300.0,
+        "belt_acceleration": 20_000.0,
+        "swing": 1000.0,
     },
-}  # fmt: skip
+}
 MOST_FOR_TOPPRA = 100_000
 
 
@@ -80,9 +88,17 @@ def durations() -> list[dict[str, Any]]:
             start = time.perf_counter()
             best = sum(optimum(rig, limits, curve, limits.draw_speed) for curve in path.curves)
             rows.append(
-                {"path": name, "belts": belts, "toppra s": best, "plan s": ours, "ratio": ours / best,
-                 "strain": strain, "computing s": spent, "toppra computing s": time.perf_counter() - start}
-            )  # fmt: skip
+                {
+                    "path": name,
+                    "belts": belts,
+                    "toppra s": best,
+                    "plan s": ours,
+                    "ratio": ours / best,
+                    "strain": strain,
+                    "computing s": spent,
+                    "toppra computing s": time.perf_counter() - start,
+                }
+            )
     return rows
 
 
@@ -101,26 +117,29 @@ def travels() -> list[dict[str, Any]]:
         random = np.random.default_rng(3)
         places = random.uniform((400, 300), (1600, 1450), (1000, 2))
         places = places[ways.inside([p[None] for p in places])][:300]
-        level = [
-            [(x, y), (2000 - x, y)] for x in (450.0, 550, 650, 750) for y in (800.0, 900, 1000, 1100, 1200)
-        ]
+        level = [[(x, y), (2000 - x, y)] for x in (450.0, 550, 650, 750) for y in (800.0, 900, 1000, 1100, 1200)]
         level = np.array(level)[ways.inside([np.array(p) for p in level])]
         field, swing = BeltField(rig, places), SwingField(rig, document.machine, places)
         trial, row = TravelTimer(document, field, swing), {"machine": name}
         for kind, ends in (("random", places.reshape(-1, 2, 2)), ("level", level)):
             k = len(ends)
             runs = Runs(
-                ends.reshape(-1, 2), 2 * np.arange(k + 1), np.zeros(k, dtype=bool), np.full(k, -1),
-                np.zeros(k, dtype=np.int64), (),
-            )  # fmt: skip
+                ends.reshape(-1, 2),
+                2 * np.arange(k + 1),
+                np.zeros(k, dtype=bool),
+                np.full(k, -1),
+                np.zeros(k, dtype=np.int64),
+                (),
+            )
             found = with_fastest_travels(document, rig, field, swing, runs, ways)
             lines = np.split(found.points, found.runs[1:-1])
             straight, taken = trial.along_lines(list(ends)), trial.along_lines(lines)
             row |= {
-                f"{kind} straight s": straight.sum(), f"{kind} taken s": taken.sum(),
+                f"{kind} straight s": straight.sum(),
+                f"{kind} taken s": taken.sum(),
                 f"{kind} saved %": 100 * (1 - taken.sum() / straight.sum()),
                 f"{kind} bent": int((np.diff(found.runs) > 2).sum()),
-            }  # fmt: skip
+            }
         row["level over belts' run"] = float((taken / trial.belts_run(level)).mean())
         rows.append(row)
     return rows

@@ -41,15 +41,23 @@ CASES = {
 }
 """Title, strokes, kicks for each stroke."""
 BARS = {
-    ("1000", 15): (1.01, 1.0), ("10000", 15): (1.005, 10.0), ("clusters", 15): (1.01, 10.0),
-    ("100000", 1): (1.10, 10.0), ("100000", 50): (1.01, 75.0),
-}  # fmt: skip
+    ("1000", 15): (1.01, 1.0),
+    ("10000", 15): (1.005, 10.0),
+    ("clusters", 15): (1.01, 10.0),
+    ("100000", 1): (1.10, 10.0),
+    ("100000", 50): (1.01, 75.0),
+}
 """Ratio to the best known, and s."""
 MEMORY_BAR = 350.0
 BEST_KNOWN = {"1000": 615.1687764, "10000": 3186.3787893, "clusters": 3882.4466766, "100000": 17819.3357724}
 """s."""
-KNOWN_BY = {"1000": "LKH", "10000": "own, 400 kicks", "clusters": "own, 300 kicks",
-            "100000": "own, 250 kicks", "points": "0.7168 sqrt(n A)"}  # fmt: skip
+KNOWN_BY = {
+    "1000": "LKH",
+    "10000": "own, 400 kicks",
+    "clusters": "own, 300 kicks",
+    "100000": "own, 250 kicks",
+    "points": "0.7168 sqrt(n A)",
+}
 
 
 def ends_of(case: str) -> np.ndarray:
@@ -90,10 +98,16 @@ def run_case(case: str) -> list[dict[str, Any]]:
         spent, used = time.perf_counter() - start, time.process_time() - used
         assert np.array_equal(np.sort(order), np.arange(count))
         rows.append(
-            {"case": title, "kicks a stroke": each or "nearest first", "cost": cost_of(ends, order, flip, limits),
-             "s": spent, "cpu s": used, "peak MB": resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024,
-             "bar": BARS.get((case, each), "")}
-        )  # fmt: skip
+            {
+                "case": title,
+                "kicks a stroke": each or "nearest first",
+                "cost": cost_of(ends, order, flip, limits),
+                "s": spent,
+                "cpu s": used,
+                "peak MB": resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024,
+                "bar": BARS.get((case, each), ""),
+            }
+        )
     best = min(known(case) or np.inf, *(row["cost"] for row in rows)) if case != "points" else known(case)
     for row in rows:
         row["best known"], row["by"], row["ratio"] = best, KNOWN_BY[case], row["cost"] / best

@@ -17,8 +17,10 @@ PATHS, SEGMENTS = 100_000, 20
 def document() -> bytes:
     """Wandering curves, coordinates to a tenth, on a page of a square metre."""
     rng = np.random.default_rng(5)
-    parts = ['<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="1000mm" viewBox="0 0 1000 1000">'
-             '<g id="layer" fill="none" stroke="#204080" stroke-width="0.3">']  # fmt: skip
+    parts = [
+        '<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="1000mm" viewBox="0 0 1000 1000">'
+        '<g id="layer" fill="none" stroke="#204080" stroke-width="0.3">'
+    ]
     curve = " C" + ",".join(["%.1f"] * 6)
     for i in range(PATHS):
         points = rng.random(2) * 900 + 50 + np.cumsum(rng.normal(size=(3 * SEGMENTS, 2)) * 2, axis=0)
@@ -47,9 +49,7 @@ def main() -> int:
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     points = sum(len(p) for s in drawing.shapes for p in s.paths)
     print(f"{len(data) / 1e6:.0f} MB, {len(drawing.shapes)} shapes, {points / 1e6:.1f} million points")
-    print(
-        f"{seconds:.1f} s ({worked:.1f} s of work), {peak:.0f} MB, {1000 * max(gaps):.0f} ms between looks at cancel"
-    )
+    print(f"{seconds:.1f} s ({worked:.1f} s of work), {peak:.0f} MB, {1000 * max(gaps):.0f} ms between looks at cancel")
     return 0 if len(drawing.shapes) == PATHS else 1
 
 

@@ -78,9 +78,7 @@ def one(segments: int, cores: int, replay: bool) -> dict[str, Any]:
         }
         if replay:
             text = (Path(folder) / "belts.ngc").read_text()
-            push, corner = map(
-                float, re.search(r"to ([0-9.]+) mm/s2 for each axis and ([0-9.]+) mm", text).groups()
-            )
+            push, corner = map(float, re.search(r"to ([0-9.]+) mm/s2 for each axis and ([0-9.]+) mm", text).groups())
             figures["replay over estimate"] = replay_seconds(text, push, corner) / plan.estimate.total_s
     return figures
 
@@ -96,16 +94,12 @@ def apart(segments: int, cores: int = 2, replay: bool = False) -> dict[str, Any]
         str(cores),
         *(["--replay"] if replay else []),
     ]
-    return json.loads(
-        subprocess.run(command, check=True, capture_output=True, text=True).stdout.splitlines()[-1]
-    )
+    return json.loads(subprocess.run(command, check=True, capture_output=True, text=True).stdout.splitlines()[-1])
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.split("\n")[0])
-    parser.add_argument(
-        "--segments", type=int, nargs="+", default=[1000, 10_000, 100_000, 300_000, 1_000_000]
-    )
+    parser.add_argument("--segments", type=int, nargs="+", default=[1000, 10_000, 100_000, 300_000, 1_000_000])
     parser.add_argument("--one", type=int, help=argparse.SUPPRESS)
     parser.add_argument("--cores", type=int, default=2, help=argparse.SUPPRESS)
     parser.add_argument("--replay", action="store_true", help=argparse.SUPPRESS)
@@ -118,17 +112,35 @@ def main() -> None:
     stages = list(rows[0]["stages"])
     table(
         "File to export, s (bars at 300,000 segments: 60 s, 1500 MB)",
-        [{"segments": r["segments"], "pen runs": r["strokes"], **{s: r["stages"][s] for s in stages},
-          "all": r["seconds"], "core s": r["core seconds"], "peak MB": r["peak MB"],
-          "us a segment": 1e6 * r["seconds"] / r["segments"]} for r in rows],
-    )  # fmt: skip
+        [
+            {
+                "segments": r["segments"],
+                "pen runs": r["strokes"],
+                **{s: r["stages"][s] for s in stages},
+                "all": r["seconds"],
+                "core s": r["core seconds"],
+                "peak MB": r["peak MB"],
+                "us a segment": 1e6 * r["seconds"] / r["segments"],
+            }
+            for r in rows
+        ],
+    )
     table(
         "The job",
-        [{"segments": r["segments"], "travel before m": r["travel before m"], "after m": r["travel after m"],
-          "drawing before h": r["drawing time before h"], "after h": r["drawing time after h"],
-          "swing mm": r["swing mm"], "replay over estimate": r.get("replay over estimate", "-"),
-          "files MB": r["files MB"]} for r in rows],
-    )  # fmt: skip
+        [
+            {
+                "segments": r["segments"],
+                "travel before m": r["travel before m"],
+                "after m": r["travel after m"],
+                "drawing before h": r["drawing time before h"],
+                "after h": r["drawing time after h"],
+                "swing mm": r["swing mm"],
+                "replay over estimate": r.get("replay over estimate", "-"),
+                "files MB": r["files MB"],
+            }
+            for r in rows
+        ],
+    )
     same = {r["digest"] for r in (apart(SAME_BYTES_AT), apart(SAME_BYTES_AT), apart(SAME_BYTES_AT, cores=1))}
     print(f"\nSame bytes on two runs and on one core: {'yes' if len(same) == 1 else 'NO'}")
     save("scale", bars=BARS, rows=rows, same_bytes=len(same) == 1)

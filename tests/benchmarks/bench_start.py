@@ -71,9 +71,7 @@ def measure(what: str, runs: int) -> None:
             walls.append(wall)
             busy.append(processor)
     wall, processor = statistics.median(walls[1:]), statistics.median(busy[1:])
-    print(
-        f"{what:6} {wall:6.2f} s wall (least {min(walls[1:]):.2f})   {processor:6.2f} s processor   bar {BAR_S} s"
-    )
+    print(f"{what:6} {wall:6.2f} s wall (least {min(walls[1:]):.2f})   {processor:6.2f} s processor   bar {BAR_S} s")
 
 
 def main() -> None:

@@ -27,10 +27,7 @@ def table(title: str, rows: list[dict[str, Any]]) -> None:
     widths = [max(len(line[i]) for line in shown) for i in range(len(shown[0]))]
     for line in shown:
         print(
-            "  ".join(
-                c.ljust(w) if i == 0 else c.rjust(w)
-                for i, (c, w) in enumerate(zip(line, widths, strict=True))
-            )
+            "  ".join(c.ljust(w) if i == 0 else c.rjust(w) for i, (c, w) in enumerate(zip(line, widths, strict=True)))
         )
 
 

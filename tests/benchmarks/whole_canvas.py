@@ -47,10 +47,7 @@ class _NoPlanner:
 def _models(segments: int) -> Models:
     """A document with two artworks of the wanted size as planning would have answered it."""
     document = Document(
-        pens=tuple(
-            Pen(f"p{i}", f"Pen {i}", c.name(), w)
-            for i, (c, w) in enumerate(zip(COLOURS, WIDTHS, strict=True))
-        ),
+        pens=tuple(Pen(f"p{i}", f"Pen {i}", c.name(), w) for i, (c, w) in enumerate(zip(COLOURS, WIDTHS, strict=True))),
         artworks=(Artwork("a", "a.svg", "image/svg+xml"), Artwork("b", "b.svg", "image/svg+xml")),
         placements=(
             Placement("large", "a", 1000.0, 900.0, 1900.0, 1300.0),

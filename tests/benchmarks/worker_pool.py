@@ -75,9 +75,7 @@ class _Worker:
         return self.process.exitcode or 0
 
 
-def run_jobs(
-    jobs: Iterable[Any], work: Callable[[Any], Any], limits: Limits, workers: int = 2
-) -> Iterator[Outcome]:
+def run_jobs(jobs: Iterable[Any], work: Callable[[Any], Any], limits: Limits, workers: int = 2) -> Iterator[Outcome]:
     """What became of each job, as they end. work: a function of a module, which is run in the workers."""
     queue, pool = iter(jobs), [_Worker(work, limits) for _ in range(workers)]
     try:
@@ -125,9 +123,7 @@ def _received(worker: _Worker) -> Outcome | None:
         worker.process.join()
         code = worker.process.exitcode or 0
         is_late = code == -24  # SIGXCPU
-        failure = (
-            "timeout" if is_late else f"crash (signal {-code})" if code < 0 else f"crash (exit code {code})"
-        )
+        failure = "timeout" if is_late else f"crash (signal {-code})" if code < 0 else f"crash (exit code {code})"
         return Outcome(worker.job, None, failure, 0.0, 0.0)
 
 

@@ -146,8 +146,21 @@ def test_errors_of_argparse_are_translated(marked, capsys, arguments, text):
     assert text in capsys.readouterr().err
 
 
-SPEAKING = {"print", "BadValue", "BadFile", "ArgumentTypeError", "error", "add_argument", "add_argument_group", "add_parser",
-            "append", "join", "usage", "epilog", "Parser"}  # fmt: skip
+SPEAKING = {
+    "print",
+    "BadValue",
+    "BadFile",
+    "ArgumentTypeError",
+    "error",
+    "add_argument",
+    "add_argument_group",
+    "add_parser",
+    "append",
+    "join",
+    "usage",
+    "epilog",
+    "Parser",
+}
 TRANSLATING = {"tr", "plural", "N_", "print_json"}
 PROSE = re.compile(r"[a-z]{2,},? [a-z]{2,}|^[A-Z][a-z]+ ")
 
@@ -186,8 +199,28 @@ def test_a_german_export_has_the_keys_and_column_heads_of_an_english_one(tmp_pat
     project = tmp_path / "job.wallwright"
     (tmp_path / "a.svg").write_bytes(SQUARE)
     (tmp_path / "points.csv").write_text("x,y\n1000,800\n1000,-500\n")
-    assert main(["compose", str(project), "--wall", "6000x2500", "--right-anchor", "2100,0", "--artwork", str(tmp_path / "a.svg"),
-                 "--width", "2000", "--height", "500", "--at", "1900,900", "--cover"]) == 0  # fmt: skip
+    assert (
+        main(
+            [
+                "compose",
+                str(project),
+                "--wall",
+                "6000x2500",
+                "--right-anchor",
+                "2100,0",
+                "--artwork",
+                str(tmp_path / "a.svg"),
+                "--width",
+                "2000",
+                "--height",
+                "500",
+                "--at",
+                "1900,900",
+                "--cover",
+            ]
+        )
+        == 0
+    )
     fresh = project.read_bytes()
     keys, heads, titles, verdicts = {}, {}, {}, {}
     for code in ("en", "de"):
@@ -200,8 +233,19 @@ def test_a_german_export_has_the_keys_and_column_heads_of_an_english_one(tmp_pat
         main(["export", str(project), "--folder", str(folder / "job"), "--json"])
         printed = [capsys.readouterr().out]
         main(["check", str(project), "--strokes", str(strokes)])
-        main(["calibrate", str(project), "--figure", "few", "--test", str(folder / "t.wallwright"), "--list", str(readings),
-              "--replace"])  # fmt: skip
+        main(
+            [
+                "calibrate",
+                str(project),
+                "--figure",
+                "few",
+                "--test",
+                str(folder / "t.wallwright"),
+                "--list",
+                str(readings),
+                "--replace",
+            ]
+        )
         capsys.readouterr()
         main(["pose", str(tmp_path / "points.csv"), "--json"])
         printed.append(capsys.readouterr().out)
@@ -225,8 +269,22 @@ def test_a_german_export_has_the_keys_and_column_heads_of_an_english_one(tmp_pat
 
 def test_earlier_option_names_still_work_and_no_help_shows_them(tmp_path, capsys):
     (tmp_path / "a.svg").write_bytes(SQUARE)
-    now = ["--start", "900,700", "--artwork", str(tmp_path / "a.svg"), "--text", "Hi", "--text-set", "letters=outline",
-           "--width", "a.svg=300", "--add-hanging", "right", "--outside", "draw-anyway"]  # fmt: skip
+    now = [
+        "--start",
+        "900,700",
+        "--artwork",
+        str(tmp_path / "a.svg"),
+        "--text",
+        "Hi",
+        "--text-set",
+        "letters=outline",
+        "--width",
+        "a.svg=300",
+        "--add-hanging",
+        "right",
+        "--outside",
+        "draw-anyway",
+    ]
     present = EARLIER_NAMES["compose"]
     before = {new: old for old, new in present.items()} | {
         "draw-anyway": "override",

@@ -32,8 +32,26 @@ def square(tmp_path):
 
 def test_compose_check_export(tmp_path, square, capsys):
     project = tmp_path / "job.wallwright"
-    code = main(["compose", str(project), "--wall", "3000x2500", "--right-anchor", "2000,0", "--artwork", str(square), "--width", "1000",
-                 "--at", "1000,900", "--pen", "#202020,1,Fine black", "--set", "machine.body.mass=0.9"])  # fmt: skip
+    code = main(
+        [
+            "compose",
+            str(project),
+            "--wall",
+            "3000x2500",
+            "--right-anchor",
+            "2000,0",
+            "--artwork",
+            str(square),
+            "--width",
+            "1000",
+            "--at",
+            "1000,900",
+            "--pen",
+            "#202020,1,Fine black",
+            "--set",
+            "machine.body.mass=0.9",
+        ]
+    )
     assert code == 0
     document = read_project(project)
     assert document.placements[0].height == 1000 and document.machine.body.mass == 0.9
@@ -44,8 +62,13 @@ def test_compose_check_export(tmp_path, square, capsys):
     out = capsys.readouterr().out
     assert json.loads(out[out.index("{") :])["good"]
     assert {p.name for p in (tmp_path / "out").iterdir()} == {
-        "belts.ngc", "plane.ngc", "corrected.svg", "motion.jsonl", "hanging-sheet.pdf", "report.json",
-    }  # fmt: skip
+        "belts.ngc",
+        "plane.ngc",
+        "corrected.svg",
+        "motion.jsonl",
+        "hanging-sheet.pdf",
+        "report.json",
+    }
 
 
 def test_check_completes_an_interrupted_export_and_knows_the_files(tmp_path, square, capsys):
@@ -80,9 +103,7 @@ def test_coordinates_with_a_minus_need_no_equals_sign(tmp_path):
 
 def test_outside_the_zone_is_refused_then_clipped(tmp_path, square, capsys):
     project, folder = tmp_path / "job.wallwright", tmp_path / "out"
-    assert (
-        main(["compose", str(project), "--artwork", str(square), "--width", "1000", "--at", "1600,900"]) == 0
-    )
+    assert main(["compose", str(project), "--artwork", str(square), "--width", "1000", "--at", "1600,900"]) == 0
     assert main(["check", str(project)]) == 1
     assert main(["export", str(project), "--folder", str(folder)]) == 1
     told = capsys.readouterr()
@@ -98,9 +119,7 @@ def test_pose_there_and_back(tmp_path, capsys):
     assert main(["pose", str(points)]) == 0
     rows = list(csv.DictReader(io.StringIO(capsys.readouterr().out)))
     belts = tmp_path / "belts.csv"
-    belts.write_text(
-        "left_belt,right_belt\n" + "\n".join(f"{r['left_belt']},{r['right_belt']}" for r in rows)
-    )
+    belts.write_text("left_belt,right_belt\n" + "\n".join(f"{r['left_belt']},{r['right_belt']}" for r in rows))
     assert main(["pose", str(belts), "--from-belts", "--json"]) == 0
     back = json.loads(capsys.readouterr().out)
     assert np.allclose([[r["x"], r["y"]] for r in back], [[1000, 800], [700, 1100]], atol=1e-4)
@@ -149,21 +168,30 @@ def test_fonts_of_a_folder_are_used_and_kept(tmp_path, capsys):
     assert main(["read", str(tmp_path / "a.svg"), "--fonts", str(tmp_path), "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["findings"] == []
     project = tmp_path / "a.wallwright"
-    assert (
-        main(["compose", str(project), "--artwork", str(tmp_path / "a.svg"), "--fonts", str(tmp_path)]) == 0
-    )
+    assert main(["compose", str(project), "--artwork", str(tmp_path / "a.svg"), "--fonts", str(tmp_path)]) == 0
     forget_fonts()
     assert b"@font-face" in read_project(project).artworks[0].data
 
 
-@pytest.mark.parametrize("arguments", [
-    ["compose", "{t}/a.wallwright", "--artwork", "{t}/missing.svg"], ["compose", "{t}/no/such/a.wallwright"],
-    ["compose", "{t}/a.wallwright", "--artwork", "{t}/text.svg"], ["compose", "{t}/a.wallwright", "--set", "machine.body.mass=heavy"],
-    ["compose", "{t}/a.wallwright", "--set", "machine.bodice=1"], ["compose", "{t}/a.wallwright", "--set", "machine.body.mass=900"],
-    ["compose", "{t}/a.wallwright", "--pen", "#000000,thick"], ["compose", "{t}/a.wallwright", "--right-anchor", "10,0"],
-    ["check", "{t}/missing.wallwright"], ["check", "{t}/text.svg"], ["pose", "{t}/text.svg"], ["pose", "{t}"],
-    ["read", "{t}/text.svg"], ["demo", "--folder", "{t}/text.svg"],
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        ["compose", "{t}/a.wallwright", "--artwork", "{t}/missing.svg"],
+        ["compose", "{t}/no/such/a.wallwright"],
+        ["compose", "{t}/a.wallwright", "--artwork", "{t}/text.svg"],
+        ["compose", "{t}/a.wallwright", "--set", "machine.body.mass=heavy"],
+        ["compose", "{t}/a.wallwright", "--set", "machine.bodice=1"],
+        ["compose", "{t}/a.wallwright", "--set", "machine.body.mass=900"],
+        ["compose", "{t}/a.wallwright", "--pen", "#000000,thick"],
+        ["compose", "{t}/a.wallwright", "--right-anchor", "10,0"],
+        ["check", "{t}/missing.wallwright"],
+        ["check", "{t}/text.svg"],
+        ["pose", "{t}/text.svg"],
+        ["pose", "{t}"],
+        ["read", "{t}/text.svg"],
+        ["demo", "--folder", "{t}/text.svg"],
+    ],
+)
 def test_wrong_use_gets_a_sentence(arguments, tmp_path, capsys):
     (tmp_path / "text.svg").write_text("only words")
     assert main([a.replace("{t}", str(tmp_path)) for a in arguments]) == 2
@@ -197,18 +225,12 @@ def test_calibrate_from_test_drawing_to_profile(tmp_path, square, capsys):
         tmp_path / "test.wallwright",
         tmp_path / "readings.csv",
     )
-    assert (
-        main(["compose", str(project), "--artwork", str(square), "--width", "900", "--at", "1000,900"]) == 0
-    )
-    assert (
-        main(["calibrate", str(project), "--figure", "grid", "--test", str(test), "--list", str(listed)]) == 0
-    )
+    assert main(["compose", str(project), "--artwork", str(square), "--width", "900", "--at", "1000,900"]) == 0
+    assert main(["calibrate", str(project), "--figure", "grid", "--test", str(test), "--list", str(listed)]) == 0
     document = read_project(project)
     marks = document.hangings[0].survey.marks
     assert len(marks) == 9 and len(read_project(test).placements) == 1
-    truth = edits.set_field(
-        edits.set_field(document, "hangings.0.right.x", 2008.0), "hangings.0.left_offset", 5.0
-    )
+    truth = edits.set_field(edits.set_field(document, "hangings.0.right.x", 2008.0), "hangings.0.left_offset", 5.0)
     place = truth.hangings[0]
     counts = np.array([(m.left, m.right) for m in marks])
     pens = forward_kinematics(
@@ -226,9 +248,7 @@ def test_calibrate_from_test_drawing_to_profile(tmp_path, square, capsys):
         writer.writerows(rows)
     assert main(["calibrate", str(project), "--readings", str(listed), "--write"]) == 0
     found = read_project(project).hangings[0]
-    assert found.right.x == pytest.approx(2008.0, abs=1.0) and found.left_offset == pytest.approx(
-        5.0, abs=2.5
-    )
+    assert found.right.x == pytest.approx(2008.0, abs=1.0) and found.left_offset == pytest.approx(5.0, abs=2.5)
     assert len(found.survey.read) == len(rows)
     capsys.readouterr()
     main(["check", str(project), "--json"])

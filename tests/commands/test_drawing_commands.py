@@ -13,8 +13,29 @@ from wallwright.document.project import read_project
 def project(tmp_path):
     art, path = tmp_path / "square.svg", tmp_path / "job.wallwright"
     art.write_bytes(SQUARE)
-    assert main(["compose", str(path), "--artwork", str(art), "--width", "600", "--at", "1000,900", "--pen", "#202020,1,Black",
-                 "--takes", "drawing", "--page", "asks=distance,left,top", "--page", "switch_off=fill"]) == 0  # fmt: skip
+    assert (
+        main(
+            [
+                "compose",
+                str(path),
+                "--artwork",
+                str(art),
+                "--width",
+                "600",
+                "--at",
+                "1000,900",
+                "--pen",
+                "#202020,1,Black",
+                "--takes",
+                "drawing",
+                "--page",
+                "asks=distance,left,top",
+                "--page",
+                "switch_off=fill",
+            ]
+        )
+        == 0
+    )
     return path
 
 

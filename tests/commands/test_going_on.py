@@ -24,9 +24,7 @@ def export(project, *more) -> tuple[int, dict]:
     """Exit code and report."""
     folder = project.parent / "out"
     code = main(["export", str(project), "--folder", str(folder), *more])
-    reports = (
-        sorted(folder.glob("report*.json"), key=lambda p: p.stat().st_mtime_ns) if folder.exists() else []
-    )
+    reports = sorted(folder.glob("report*.json"), key=lambda p: p.stat().st_mtime_ns) if folder.exists() else []
     return code, json.loads(reports[-1].read_text()) if reports else {}
 
 
@@ -65,9 +63,7 @@ def test_where_the_machine_hangs(project, capsys):
     code, report = export(project, "--from-stroke", "2", "--off", "700,900,1.8,2.6", "--uncertainty", "0.1")
     assert code == 0 and report["rest"]["start_known_by"] == "slip"
     assert "left belt slipped by 16 full steps" in capsys.readouterr().err
-    _, free = export(
-        project, "--from-stroke", "2", "--off", "700,900,1.8,2.6", "--uncertainty", "0.1", "--as-measured"
-    )
+    _, free = export(project, "--from-stroke", "2", "--off", "700,900,1.8,2.6", "--uncertainty", "0.1", "--as-measured")
     told = capsys.readouterr().err
     assert "measured value is used" in told and "slipped by" not in told
     assert free["rest"]["lines_up_within_mm"][0] > 0.2 > report["rest"]["lines_up_within_mm"][0]

@@ -11,34 +11,85 @@ from wallwright.document.document import Document
 from wallwright.document.project import read_project, write_project
 
 VALUES = {
-    "--width": "300", "--height": "300", "--at": "5,5", "--turn": "9", "--text-set": "size=9", "--fonts": ".",
-    "--cover-anew": None, "--along": "5", "--ran": "a.ngc", "--pass": "1", "--as-measured": None, "--uncertainty": "1",
-    "--back": "1", "--overlap": "1", "--remember": None, "--pen-to-anchors": "900,900", "--pen-at": "9,9", "--read-anyway": None,
-    "--off": "1,2,3,4", "--within": "0,0,9,9", "--test": "t.wallwright", "--list": "l.csv", "--write": None,
-    "--replace": None, "--hanging": "1",
-}  # fmt: skip
+    "--width": "300",
+    "--height": "300",
+    "--at": "5,5",
+    "--turn": "9",
+    "--text-set": "size=9",
+    "--fonts": ".",
+    "--cover-anew": None,
+    "--along": "5",
+    "--ran": "a.ngc",
+    "--pass": "1",
+    "--as-measured": None,
+    "--uncertainty": "1",
+    "--back": "1",
+    "--overlap": "1",
+    "--remember": None,
+    "--pen-to-anchors": "900,900",
+    "--pen-at": "9,9",
+    "--read-anyway": None,
+    "--off": "1,2,3,4",
+    "--within": "0,0,9,9",
+    "--test": "t.wallwright",
+    "--list": "l.csv",
+    "--write": None,
+    "--replace": None,
+    "--hanging": "1",
+}
 """A value that each dependent option takes."""
 MINIMAL = {
-    "compose": ["{t}/new.wallwright"], "export": ["{t}/job.wallwright", "--folder", "{t}/out"],
-    "calibrate": ["{t}/job.wallwright", "--readings", "x"], "read": ["{t}/a.svg"], "pose": ["{t}/points.csv"],
+    "compose": ["{t}/new.wallwright"],
+    "export": ["{t}/job.wallwright", "--folder", "{t}/out"],
+    "calibrate": ["{t}/job.wallwright", "--readings", "x"],
+    "read": ["{t}/a.svg"],
+    "pose": ["{t}/points.csv"],
     "line-up": ["{t}/job.wallwright", "--hanging", "2", "--readings", "x"],
-}  # fmt: skip
+}
 NEEDS = {
-    "compose": compose.NEEDS, "export": continuation_options.NEEDS, "calibrate": calibrate.NEEDS, "read": read.NEEDS,
-    "pose": {"--hanging": ("--project",)}, "line-up": {"--replace": ("--write",)},
-}  # fmt: skip
+    "compose": compose.NEEDS,
+    "export": continuation_options.NEEDS,
+    "calibrate": calibrate.NEEDS,
+    "read": read.NEEDS,
+    "pose": {"--hanging": ("--project",)},
+    "line-up": {"--replace": ("--write",)},
+}
 FREE = {
     "window": {"--demo", "--picture"},
-    "compose": {"--from", "--replace", "--set", "--wall", "--wall-corner", "--right-anchor", "--start", "--keep-out",
-                "--cover", "--add-hanging", "--artwork", "--text", "--pen", "--ink", "--fill", "--spacing", "--angle",
-                "--outside", "--style", "--picture-pens", "--picture-set", "--takes", "--page"},
-    "colours": {"--suggest", "--advise", "--json"}, "check": {"--hanging", "--json", "--strokes", "--folder"},
+    "compose": {
+        "--from",
+        "--replace",
+        "--set",
+        "--wall",
+        "--wall-corner",
+        "--right-anchor",
+        "--start",
+        "--keep-out",
+        "--cover",
+        "--add-hanging",
+        "--artwork",
+        "--text",
+        "--pen",
+        "--ink",
+        "--fill",
+        "--spacing",
+        "--angle",
+        "--outside",
+        "--style",
+        "--picture-pens",
+        "--picture-set",
+        "--takes",
+        "--page",
+    },
+    "colours": {"--suggest", "--advise", "--json"},
+    "check": {"--hanging", "--json", "--strokes", "--folder"},
     "export": {"--hanging", "--json", "--folder", "--replace", "--outside", *continuation_options.FROM},
     "calibrate": {"--hanging", "--replace", "--json", "--figure", "--readings", "--proof", "--proof-tape"},
     "line-up": {"--hanging", "--readings", "--uncertainty", "--write", "--json"},
     "pose": {"--project", "--right-anchor", "--set", "--from-belts", "--json"},
-    "read": {"--picture", "--fonts", "--read-anyway", "--json"}, "demo": {"--folder", "--replace", "--json"},
-}  # fmt: skip
+    "read": {"--picture", "--fonts", "--read-anyway", "--json"},
+    "demo": {"--folder", "--replace", "--json"},
+}
 """Options that mean something by themselves, or whose owner is not another option (see the tests below)."""
 
 
@@ -167,10 +218,37 @@ def test_typing_mistakes_get_one_sentence(tmp_path, tmp_path_factory, monkeypatc
 
 def test_numbers_have_units_and_arithmetic_as_in_the_window(tmp_path, square):
     project = tmp_path / "a.wallwright"
-    assert main(["compose", str(project), "--wall", "3 m x 2.5m", "--right-anchor", "2 m; 1,5 cm", "--artwork", str(square),
-                 "--width", "2.4 m / 3", "--at", "1m,90cm", "--turn", "370", "--pen", "#202020,0.2cm,Black",
-                 "--set", "settings.fill.angle=30", "--set", "machine.body.mass=900g", "--set", "machine.body.centre=0,2 cm",
-                 "--set", "settings.order.band=none"]) == 0  # fmt: skip
+    assert (
+        main(
+            [
+                "compose",
+                str(project),
+                "--wall",
+                "3 m x 2.5m",
+                "--right-anchor",
+                "2 m; 1,5 cm",
+                "--artwork",
+                str(square),
+                "--width",
+                "2.4 m / 3",
+                "--at",
+                "1m,90cm",
+                "--turn",
+                "370",
+                "--pen",
+                "#202020,0.2cm,Black",
+                "--set",
+                "settings.fill.angle=30",
+                "--set",
+                "machine.body.mass=900g",
+                "--set",
+                "machine.body.centre=0,2 cm",
+                "--set",
+                "settings.order.band=none",
+            ]
+        )
+        == 0
+    )
     document = read_project(project)
     assert (document.wall.width, document.wall.height) == (3000, 2500)
     assert (document.hangings[0].right.x, document.hangings[0].right.y) == (2000, 15)

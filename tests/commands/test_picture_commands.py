@@ -24,8 +24,27 @@ def photo(tmp_path):
 
 def test_a_picture_is_composed_checked_and_exported(tmp_path, photo, capsys):
     project = tmp_path / "job.wallwright"
-    assert main(["compose", str(project), "--artwork", str(photo), "--width", "400", "--at", "1000,850", "--style", "scan-lines",
-                 "--picture-set", "angle=30", "--picture-set", "lightness=0.2"]) == 0  # fmt: skip
+    assert (
+        main(
+            [
+                "compose",
+                str(project),
+                "--artwork",
+                str(photo),
+                "--width",
+                "400",
+                "--at",
+                "1000,850",
+                "--style",
+                "scan-lines",
+                "--picture-set",
+                "angle=30",
+                "--picture-set",
+                "lightness=0.2",
+            ]
+        )
+        == 0
+    )
     (placement,) = read_project(project).placements
     assert (placement.width, placement.height) == (400, 300)
     assert placement.picture.style == ScanLines(angle=np.radians(30))
@@ -39,8 +58,22 @@ def test_a_picture_is_composed_checked_and_exported(tmp_path, photo, capsys):
 def test_styles_and_pens_of_a_project_are_changed(tmp_path, photo):
     project = tmp_path / "job.wallwright"
     compose = ["compose", str(project)]
-    assert main([*compose, "--artwork", str(photo), "--pen", "#101010,2,Black", "--pen", "#c02020,2,Red",
-                 "--picture-pens", "Red,1"]) == 0  # fmt: skip
+    assert (
+        main(
+            [
+                *compose,
+                "--artwork",
+                str(photo),
+                "--pen",
+                "#101010,2,Black",
+                "--pen",
+                "#c02020,2,Red",
+                "--picture-pens",
+                "Red,1",
+            ]
+        )
+        == 0
+    )
     placement = read_project(project).placements[0]
     assert placement.picture.pens == ("pen-2", "pen-1")
     again = [*compose, "--from", str(project)]
@@ -78,8 +111,10 @@ def test_read_tells_and_paints_a_picture(tmp_path, photo, capsys):
 
 def test_colours_are_listed_and_suggestions_taken(tmp_path, capsys):
     project, art = tmp_path / "job.wallwright", tmp_path / "art.svg"
-    art.write_text('<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">'
-                   '<rect width="50" height="100" fill="#bcbcbc"/><path d="M60 10H90" stroke="#d02020"/></svg>')  # fmt: skip
+    art.write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">'
+        '<rect width="50" height="100" fill="#bcbcbc"/><path d="M60 10H90" stroke="#d02020"/></svg>'
+    )
     main(
         [
             "compose",

@@ -50,9 +50,7 @@ def test_more_than_can_be_agreed_to_is_refused(costly, capsys):
     costly.write_text(SVG.replace("letters", "letters " * 20))
     assert main(["read", str(costly), "--read-anyway"]) == 2
     said = capsys.readouterr().err
-    assert (
-        "more than 80 letters" in said and "the most that can be read" in said and "--read-anyway" not in said
-    )
+    assert "more than 80 letters" in said and "the most that can be read" in said and "--read-anyway" not in said
 
 
 def test_memory_that_runs_out_is_a_sentence(costly, capsys, monkeypatch):

@@ -68,11 +68,15 @@ def test_points_of_poses_are_read_with_every_line_end(tmp_path, capsys):
 @pytest.mark.parametrize("wrong", ["nan", "inf", "1e999"])
 def test_options_take_finite_numbers_only(tmp_path, capsys, wrong):
     project = str(tmp_path / "job.wallwright")
-    for options in (["compose", project, "--spacing", wrong], ["compose", project, "--wall-corner", f"0,{wrong}"],
-                    ["compose", project, "--turn", wrong], ["export", project, "--folder", "x", "--along", wrong],
-                    ["export", project, "--folder", "x", "--from-time", f"{wrong}:30"],
-                    ["export", project, "--folder", "x", "--back", wrong],
-                    ["calibrate", project, "--within", f"0,0,{wrong},9"]):  # fmt: skip
+    for options in (
+        ["compose", project, "--spacing", wrong],
+        ["compose", project, "--wall-corner", f"0,{wrong}"],
+        ["compose", project, "--turn", wrong],
+        ["export", project, "--folder", "x", "--along", wrong],
+        ["export", project, "--folder", "x", "--from-time", f"{wrong}:30"],
+        ["export", project, "--folder", "x", "--back", wrong],
+        ["calibrate", project, "--within", f"0,0,{wrong},9"],
+    ):
         assert main(options) == 2
     said = capsys.readouterr().err
     assert said.count("is not") >= 7 and "Traceback" not in said

@@ -38,8 +38,16 @@ def half_drawn() -> Document:
     survey = Survey("few", (Mark("A", 1.0, 2.0, 3.0, 4.0),), (TapeReading("distance", "A", "A", 5.0),))
     first = edits.replace(first, meets=1450.0, survey=survey)
     left, right = (edits.replace(a, x=a.x + 930.0) for a in (first.left, first.right))
-    second = edits.replace(first, name="Hanging 2", left=left, right=right, datum=(1930.0, 800.0), meets=None, survey=Survey(),
-                           register=Register(MARKS))  # fmt: skip
+    second = edits.replace(
+        first,
+        name="Hanging 2",
+        left=left,
+        right=right,
+        datum=(1930.0, 800.0),
+        meets=None,
+        survey=Survey(),
+        register=Register(MARKS),
+    )
     return edits.replace(document, hangings=(first, second))
 
 
@@ -63,10 +71,7 @@ def test_compose_does_not_overwrite_a_project_without_being_asked(project, tmp_p
     assert "--replace" in said and project.read_bytes() == before and not copies(project)
     assert main([*command, "--replace"]) == 0
     said = capsys.readouterr().out
-    assert (
-        "removed Hanging 2 (anchors at 930, 0 and 2930, 0 mm)" in said
-        and "wall width: 6000 mm -> 3000 mm" in said
-    )
+    assert "removed Hanging 2 (anchors at 930, 0 and 2930, 0 mm)" in said and "wall width: 6000 mm -> 3000 mm" in said
     (copy,) = copies(project)
     assert str(copy) in said and copy.read_bytes() == before
     assert read_project(project).artworks[0].name == "a.svg"
@@ -107,8 +112,7 @@ def test_hanging_again_keeps_the_hangings_and_the_origin(project, capsys):
     assert (after.wall, after.placements) == (before.wall, before.placements)
     said = capsys.readouterr().out
     assert (
-        "Hanging 2 (unchanged): anchors at 930, 0 and 2930, 0 mm" in said
-        and "Hanging 3 (proposed): anchors at" in said
+        "Hanging 2 (unchanged): anchors at 930, 0 and 2930, 0 mm" in said and "Hanging 3 (proposed): anchors at" in said
     )
     assert completing(after).is_covered
     assert main(["compose", str(project), "--from", str(project), "--cover"]) == 0
@@ -133,22 +137,41 @@ def test_hanging_anew_names_what_would_be_lost_and_where_the_origin_goes(project
 def test_anchors_given_on_the_command_line_stay(tmp_path, capsys):
     (tmp_path / "a.svg").write_bytes(SQUARE)
     project = tmp_path / "a.wallwright"
-    assert main(["compose", str(project), "--wall", "6000x2500", "--right-anchor", "2100,0", "--artwork", str(tmp_path / "a.svg"),
-                 "--width", "2000", "--height", "500", "--at", "1900,900", "--cover"]) == 0  # fmt: skip
-    document = read_project(project)
     assert (
-        document.hangings[0].right.x == 2100
-        and document.placements[0].x == 1900
-        and document.wall.left == -500
+        main(
+            [
+                "compose",
+                str(project),
+                "--wall",
+                "6000x2500",
+                "--right-anchor",
+                "2100,0",
+                "--artwork",
+                str(tmp_path / "a.svg"),
+                "--width",
+                "2000",
+                "--height",
+                "500",
+                "--at",
+                "1900,900",
+                "--cover",
+            ]
+        )
+        == 0
     )
+    document = read_project(project)
+    assert document.hangings[0].right.x == 2100 and document.placements[0].x == 1900 and document.wall.left == -500
     assert len(document.hangings) == 2
 
 
 @settings(deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])
 @given(
     st.lists(st.tuples(st.floats(-3000, 9000), st.floats(200, 1500)), max_size=4),
-    st.floats(-2000, 2000), st.floats(100, 8000), st.floats(500, 2000), st.floats(0, 200),
-)  # fmt: skip
+    st.floats(-2000, 2000),
+    st.floats(100, 8000),
+    st.floats(500, 2000),
+    st.floats(0, 200),
+)
 def test_missing_zones_cover_and_share(drawn, left, length, width, shared):
     """Between left and right every place is in a zone, and a new zone shares what it must with its neighbours."""
     right, there = left + length, sorted((x, x + w) for x, w in drawn)
@@ -163,9 +186,7 @@ def test_missing_zones_cover_and_share(drawn, left, length, width, shared):
     within = [(begin, end) for begin, end in zones if begin < right and end > left]
     for x in new:
         others = [zone for zone in within if zone != (x, x + width)]
-        assert not others or any(
-            min(x + width, end) - max(x, begin) >= shared - 0.01 for begin, end in others
-        )
+        assert not others or any(min(x + width, end) - max(x, begin) >= shared - 0.01 for begin, end in others)
     assert missing_zones(sorted(zones), left, right, width, shared) == []
 
 
@@ -173,9 +194,12 @@ def test_all_that_was_measured_counts_as_a_loss():
     before = half_drawn()
     assert losses(before, before) == []
     assert losses(before, Document()) == [
-        "the handover line of Hanging 1", "1 calibration reading of Hanging 1", "Hanging 2 with 3 register marks",
-        "the place where the job stopped", "artwork banner.svg",
-    ]  # fmt: skip
+        "the handover line of Hanging 1",
+        "1 calibration reading of Hanging 1",
+        "Hanging 2 with 3 register marks",
+        "the place where the job stopped",
+        "artwork banner.svg",
+    ]
 
 
 def test_what_would_be_lost_is_not_saved(project):
@@ -192,9 +216,11 @@ def test_changes_are_listed_with_names_and_units():
     after = edits.replace(after, pens=(edits.replace(after.pens[0], width=3.0), *after.pens[1:]))
     after = edits.set_field(after, "hangings.0.meets", 1500.0)
     assert list(differences(before, after)) == [
-        "Hanging 1, handover line: 1450 mm -> 1500 mm", "Black, line width: 2 mm -> 3 mm",
-        "banner.svg, centre, right of left anchor: 2500 mm -> 2600 mm", "settings, fill, angle: 22.92 ° -> 57.3 °",
-    ]  # fmt: skip
+        "Hanging 1, handover line: 1450 mm -> 1500 mm",
+        "Black, line width: 2 mm -> 3 mm",
+        "banner.svg, centre, right of left anchor: 2500 mm -> 2600 mm",
+        "settings, fill, angle: 22.92 ° -> 57.3 °",
+    ]
 
 
 def test_a_new_test_drawing_does_not_take_readings_away(project, tmp_path, capsys):
@@ -268,9 +294,7 @@ def test_an_export_replaces_an_earlier_export_only(tmp_path, monkeypatch):
     claim_folder(tmp_path / "new", may_replace=False)
     claim_folder(tmp_path, may_replace=False)
     (tmp_path / "belts.ngc").write_text("my own work")
-    with pytest.raises(
-        BadValue, match=r"belts\.ngc exists already, and .* has no report of a Wallwright job"
-    ):
+    with pytest.raises(BadValue, match=r"belts\.ngc exists already, and .* has no report of a Wallwright job"):
         claim_folder(tmp_path, may_replace=False)
     claim_folder(tmp_path, may_replace=True)
     (tmp_path / "report.json").write_text('{"form": "wallwright report", "fingerprint": "a"}')
@@ -336,9 +360,16 @@ def test_files_made_anew_replace_only_their_like(tmp_path):
         claim_output(own, b"stroke,", "a stroke table", (own,))
 
 
-@pytest.mark.parametrize("command", [["read", "{t}/a.svg", "--picture", "{t}/a.svg"], ["read", "{t}/a.svg", "--picture", "{t}/n.txt"],
-                                     ["window", "--picture", "{t}/n.txt"], ["check", "{t}/w.wallwright", "--strokes", "{t}/n.txt"],
-                                     ["check", "{t}/w.wallwright", "--strokes", "{t}/w.wallwright"]])  # fmt: skip
+@pytest.mark.parametrize(
+    "command",
+    [
+        ["read", "{t}/a.svg", "--picture", "{t}/a.svg"],
+        ["read", "{t}/a.svg", "--picture", "{t}/n.txt"],
+        ["window", "--picture", "{t}/n.txt"],
+        ["check", "{t}/w.wallwright", "--strokes", "{t}/n.txt"],
+        ["check", "{t}/w.wallwright", "--strokes", "{t}/w.wallwright"],
+    ],
+)
 def test_no_output_takes_the_place_of_another_file(tmp_path, capsys, command):
     (tmp_path / "a.svg").write_bytes(SQUARE)
     (tmp_path / "n.txt").write_text("my notes")

@@ -23,17 +23,21 @@ from wallwright.document.placing import (
 PLACEMENTS = st.lists(
     st.builds(
         lambda x, y, w, h, t, m: (x, y, w, h, t, m),
-        st.floats(-3000, 3000), st.floats(-3000, 3000), st.floats(10, 900), st.floats(10, 900),
-        st.floats(-math.pi, math.pi), st.booleans(),
-    ), min_size=2, max_size=5,
-)  # fmt: skip
+        st.floats(-3000, 3000),
+        st.floats(-3000, 3000),
+        st.floats(10, 900),
+        st.floats(10, 900),
+        st.floats(-math.pi, math.pi),
+        st.booleans(),
+    ),
+    min_size=2,
+    max_size=5,
+)
 CASES = settings(deadline=None, max_examples=60, derandomize=True)
 
 
 def document_of(numbers) -> Document:
-    placements = tuple(
-        Placement(f"placement-{i}", "a", *n[:5], mirror=n[5]) for i, n in enumerate(numbers)
-    )  # fmt: skip
+    placements = tuple(Placement(f"placement-{i}", "a", *n[:5], mirror=n[5]) for i, n in enumerate(numbers))
     return Document(artworks=(Artwork("a", "a.svg", "image/svg+xml"),), placements=placements)
 
 
@@ -82,9 +86,7 @@ def test_mirroring_is_the_reflection_of_every_point_in_the_middle(numbers, acros
 def test_boxes_are_those_of_the_corners(numbers):
     document = document_of(numbers)
     shapes = [Polygon(placement_corners(p)) for p in document.placements]
-    assert bounding_box(document.placements) == pytest.approx(
-        union_all([box(*s.bounds) for s in shapes]).bounds
-    )
+    assert bounding_box(document.placements) == pytest.approx(union_all([box(*s.bounds) for s in shapes]).bounds)
 
 
 @given(PLACEMENTS, st.sampled_from(["left", "centre", "right", "top", "middle", "bottom"]))
@@ -94,8 +96,14 @@ def test_aligned_boxes_share_the_line_and_keep_the_other_coordinate(numbers, sid
     after = edits_arrangement.align_placements(before, ids_of(before), side)
     boxes = np.array([placement_box(p) for p in after.placements])
     across = side in ("left", "centre", "right")
-    line = {"left": boxes[:, 0], "right": boxes[:, 2], "centre": (boxes[:, 0] + boxes[:, 2]) / 2,
-            "top": boxes[:, 1], "bottom": boxes[:, 3], "middle": (boxes[:, 1] + boxes[:, 3]) / 2}[side]  # fmt: skip
+    line = {
+        "left": boxes[:, 0],
+        "right": boxes[:, 2],
+        "centre": (boxes[:, 0] + boxes[:, 2]) / 2,
+        "top": boxes[:, 1],
+        "bottom": boxes[:, 3],
+        "middle": (boxes[:, 1] + boxes[:, 3]) / 2,
+    }[side]
     assert np.ptp(line) < 1e-6
     for old, new in zip(before.placements, after.placements, strict=True):
         assert (new.y if across else new.x) == (old.y if across else old.x)
@@ -130,10 +138,19 @@ def test_gaps_are_equal_and_the_outermost_stay(numbers, across):
     assert stayed >= 2
 
 
-@pytest.mark.parametrize(("ids", "to", "order"), [
-    ("b", "forward", "acbd"), ("b", "backward", "bacd"), ("b", "front", "acdb"), ("c", "back", "cabd"),
-    ("cd", "forward", "abcd"), ("ac", "forward", "badc"), ("bd", "backward", "badc"), ("bd", "back", "bdac"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("ids", "to", "order"),
+    [
+        ("b", "forward", "acbd"),
+        ("b", "backward", "bacd"),
+        ("b", "front", "acdb"),
+        ("c", "back", "cabd"),
+        ("cd", "forward", "abcd"),
+        ("ac", "forward", "badc"),
+        ("bd", "backward", "badc"),
+        ("bd", "back", "bdac"),
+    ],
+)
 def test_order(ids, to, order):
     placements = tuple(Placement(i, "a", 0, 0, 10, 10) for i in "abcd")
     document = Document(artworks=(Artwork("a", "a", "image/svg+xml"),), placements=placements)
@@ -145,9 +162,11 @@ def test_locked_ones_stay_and_can_be_removed_and_copied():
     document = edits_arrangement.set_placements(document, ["placement-0"], locked=True)
     ids = ids_of(document)
     for changed in (
-        edits_arrangement.move_placements(document, ids, 5, 5), edits_arrangement.align_placements(document, ids, "right"),
-        edits_arrangement.carry_placements(document, ids, share=2.0), edits_arrangement.mirror_placements(document, ids, True),
-    ):  # fmt: skip
+        edits_arrangement.move_placements(document, ids, 5, 5),
+        edits_arrangement.align_placements(document, ids, "right"),
+        edits_arrangement.carry_placements(document, ids, share=2.0),
+        edits_arrangement.mirror_placements(document, ids, True),
+    ):
         assert changed.placements[0] == document.placements[0]
     copied, new = edits_arrangement.duplicate_placements(document, ids)
     assert len(copied.placements) == 4 and not copied.placement(new[0]).locked

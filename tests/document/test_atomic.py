@@ -59,9 +59,7 @@ def test_a_protected_file_is_not_replaced(tmp_path):
 
 
 @posix
-@pytest.mark.skipif(
-    os.geteuid() != 0 if hasattr(os, "geteuid") else True, reason="only root can give files away"
-)
+@pytest.mark.skipif(os.geteuid() != 0 if hasattr(os, "geteuid") else True, reason="only root can give files away")
 def test_the_owner_stays(tmp_path):
     path = tmp_path / "a"
     path.write_bytes(b"old")
@@ -166,10 +164,13 @@ def test_names_of_files_become_texts():
 def test_a_lock_goes_with_its_process(tmp_path):
     """Killed, not ended in order; its number may belong to anybody then."""
     file = tmp_path / "a.lock"
-    code = "import sys; from pathlib import Path; from wallwright.document.locks import try_lock; " \
-           "lock = try_lock(Path(sys.argv[1])); print('held', flush=True); sys.stdin.read()"  # fmt: skip
-    holder = subprocess.Popen([sys.executable, "-c", code, str(file)], stdin=subprocess.PIPE,
-                              stdout=subprocess.PIPE, text=True)  # fmt: skip
+    code = (
+        "import sys; from pathlib import Path; from wallwright.document.locks import try_lock; "
+        "lock = try_lock(Path(sys.argv[1])); print('held', flush=True); sys.stdin.read()"
+    )
+    holder = subprocess.Popen(
+        [sys.executable, "-c", code, str(file)], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+    )
     assert holder.stdout.readline() == "held\n"
     assert is_locked(file) and try_lock(file) is None
     holder.kill()

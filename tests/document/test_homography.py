@@ -46,9 +46,14 @@ def test_more_points_are_fitted_by_least_squares():
     assert errors.max() < 2.0  # a pixel is 1.7 mm here; the fit is better than one reading
 
 
-@pytest.mark.parametrize("seen", [
-    [[0, 0], [10, 0], [20, 0], [0, 10]], [[5, 5]] * 4, [[0, 0], [10, 10], [10, 0], [0, 10]],
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "seen",
+    [
+        [[0, 0], [10, 0], [20, 0], [0, 10]],
+        [[5, 5]] * 4,
+        [[0, 0], [10, 10], [10, 0], [0, 10]],
+    ],
+)
 def test_points_that_fix_nothing_are_refused(seen):
     with pytest.raises(BadValue):
         homography(np.array(seen, dtype=float), WALL)

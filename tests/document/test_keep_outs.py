@@ -27,9 +27,7 @@ def test_simple_is_what_shapely_calls_valid(outline):
     assert keep.is_simple(outline) == (polygon.is_valid and polygon.area > 0)
 
 
-@given(
-    st.lists(POINT, min_size=3, max_size=7).filter(keep.is_simple), st.integers(0, 6), POINT, st.booleans()
-)
+@given(st.lists(POINT, min_size=3, max_size=7).filter(keep.is_simple), st.integers(0, 6), POINT, st.booleans())
 @CASES
 def test_moved_corners_leave_a_simple_outline(outline, corner, to, alone):
     document = with_outline(outline)

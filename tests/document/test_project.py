@@ -62,12 +62,20 @@ def put(path: str, value):
     return change
 
 
-@pytest.mark.parametrize(("path", "value", "says"), [
-    ("machine.body.mass", -1.0, "machine, body, mass"), ("wall.width", "wide", "wall, width"),
-    ("placements.0.artwork", "nothing", "is missing from the project"), ("hangings.0.right.x", 10.0, "50 mm to the right"),
-    ("pens", [], "at least one pen"), ("hangings", [], "at least one hanging"), ("pens.0.colour", "red", "pens"),
-    ("machine.body.left_exit", [1e12, 0], "left exit"), ("settings.outside", "whatever", "settings, outside"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("path", "value", "says"),
+    [
+        ("machine.body.mass", -1.0, "machine, body, mass"),
+        ("wall.width", "wide", "wall, width"),
+        ("placements.0.artwork", "nothing", "is missing from the project"),
+        ("hangings.0.right.x", 10.0, "50 mm to the right"),
+        ("pens", [], "at least one pen"),
+        ("hangings", [], "at least one hanging"),
+        ("pens.0.colour", "red", "pens"),
+        ("machine.body.left_exit", [1e12, 0], "left exit"),
+        ("settings.outside", "whatever", "settings, outside"),
+    ],
+)
 def test_a_value_that_does_not_fit_is_named(path, value, says):
     with pytest.raises(BadFile, match="cannot be used") as told:
         decode_project(changed(demo_document(), put(path, value)), "file")
@@ -82,10 +90,16 @@ def test_broken_files_get_a_sentence(tmp_path):
     with zipfile.ZipFile(lost, "w") as archive:
         archive.writestr("document.json", zipfile.ZipFile(io.BytesIO(whole)).read("document.json"))
     cases = {
-        "empty": b"", "short": whole[: len(whole) // 2], "text": b"hello", "zip": b"PK\x05\x06" + b"\0" * 18,
-        "newer": newer, "foreign": foreign, "lost artwork": lost.getvalue(),
-        "not json": zip_of("document.json", b"{"), "not text": zip_of("document.json", b"\xff\xfe"),
-    }  # fmt: skip
+        "empty": b"",
+        "short": whole[: len(whole) // 2],
+        "text": b"hello",
+        "zip": b"PK\x05\x06" + b"\0" * 18,
+        "newer": newer,
+        "foreign": foreign,
+        "lost artwork": lost.getvalue(),
+        "not json": zip_of("document.json", b"{"),
+        "not text": zip_of("document.json", b"\xff\xfe"),
+    }
     for name, data in cases.items():
         with pytest.raises(BadFile) as told:
             decode_project(data, "job.wallwright")
@@ -135,8 +149,15 @@ def test_a_full_disk_leaves_the_old_file(tmp_path, monkeypatch):
 
 def test_every_number_has_unit_range_title_help():
     document = full_document()
-    structs = [document.wall, document.hangings[0].left, document.pens[0], document.placements[0], document.settings,
-               document.settings.fill, *(getattr(document.machine, f) for f in document.machine.__struct_fields__[1:])]  # fmt: skip
+    structs = [
+        document.wall,
+        document.hangings[0].left,
+        document.pens[0],
+        document.placements[0],
+        document.settings,
+        document.settings.fill,
+        *(getattr(document.machine, f) for f in document.machine.__struct_fields__[1:]),
+    ]
     for struct in structs:
         table = quantities(type(struct))
         assert table
@@ -154,10 +175,12 @@ def test_moving_the_origin_moves_nothing_on_the_wall(x, y):
     left = moved.hangings[0].left
     assert (left.x, left.y) == (0.0, 0.0)
     for before, after in (
-        (document.wall.left, moved.wall.left), (document.placements[0].x, moved.placements[0].x),
-        (document.hangings[0].right.x, moved.hangings[0].right.x), (document.hangings[0].datum[0], moved.hangings[0].datum[0]),
+        (document.wall.left, moved.wall.left),
+        (document.placements[0].x, moved.placements[0].x),
+        (document.hangings[0].right.x, moved.hangings[0].right.x),
+        (document.hangings[0].datum[0], moved.hangings[0].datum[0]),
         (document.wall.keep_outs[0].outline[0][0], moved.wall.keep_outs[0].outline[0][0]),
-    ):  # fmt: skip
+    ):
         assert after == pytest.approx(before - x, abs=1e-6)
 
 
@@ -179,10 +202,17 @@ def test_a_removed_pen_gives_its_colours_back():
 @pytest.mark.parametrize(
     ("name", "kind"),
     [
-        ("socket", "electrical"), ("Light switch", "electrical"), ("Steckdose links", "electrical"), ("Lichtschalter", "electrical"),
-        ("Radiator 2", "water"), ("Heizkörper", "water"), ("Door", "obstacle"), ("Sockets and so on", "obstacle"), ("", "obstacle"),
+        ("socket", "electrical"),
+        ("Light switch", "electrical"),
+        ("Steckdose links", "electrical"),
+        ("Lichtschalter", "electrical"),
+        ("Radiator 2", "water"),
+        ("Heizkörper", "water"),
+        ("Door", "obstacle"),
+        ("Sockets and so on", "obstacle"),
+        ("", "obstacle"),
     ],
-)  # fmt: skip
+)
 def test_keep_outs_of_an_old_project_get_their_kind_by_their_name(name, kind):
     """Version 1 had no kinds. A kind that is there stays."""
 

@@ -34,9 +34,7 @@ def test_angles_are_typed_in_degrees(degrees):
     assert value_of(ANGLE, repr(degrees)) == pytest.approx(math.radians(degrees))
 
 
-@pytest.mark.parametrize(
-    ("text", "words"), [("200", "is not between -180 and 180 °"), ("-181", "not between")]
-)
+@pytest.mark.parametrize(("text", "words"), [("200", "is not between -180 and 180 °"), ("-181", "not between")])
 def test_an_angle_beyond_its_range_is_named_in_degrees(text, words):
     with pytest.raises(BadValue, match=words):
         value_of(ANGLE, text)

@@ -60,19 +60,30 @@ EDITS = {
     "add_artwork": lambda d, n: edits.add_artwork(d, f"{n}.svg", "image/svg+xml", SVG + b" " * (n % 4), (10, 8))[0],
     "agree_to_read": lambda d, n: edits.agree_to_read(d, d.artworks[n % len(d.artworks)].id if d.artworks else ""),
     "set_placement": lambda d, n: edits.set_placement(d, one(d, n), x=float(n)),
-    "set_ink": lambda d, n: edits.set_ink(d, one(d, n), Ink(COLOURS[n % 2], d.pens[n % len(d.pens)].id, group=("a",) * (n % 3))),
+    "set_ink": lambda d, n: edits.set_ink(
+        d, one(d, n), Ink(COLOURS[n % 2], d.pens[n % len(d.pens)].id, group=("a",) * (n % 3))
+    ),
     "unset_ink": lambda d, n: edits.unset_ink(d, one(d, n), COLOURS[n % 2], ("a",) * (n % 3)),
-    "change_inks": lambda d, n: INKS.change_inks(d, one(d, n), ("a",) * (n % 3), dict.fromkeys(COLOURS, d.pens[0].id),
-                                                 lambda i: edits.replace(i, fill=Fill(spacing=1.0 + n), outline=bool(n % 2))),
+    "change_inks": lambda d, n: INKS.change_inks(
+        d,
+        one(d, n),
+        ("a",) * (n % 3),
+        dict.fromkeys(COLOURS, d.pens[0].id),
+        lambda i: edits.replace(i, fill=Fill(spacing=1.0 + n), outline=bool(n % 2)),
+    ),
     "clear_inks": lambda d, n: INKS.clear_inks(d, one(d, n), ("a",) * (n % 3), dict.fromkeys(COLOURS[: 1 + n % 2], "")),
     "add_pen": lambda d, n: edits.add_pen(d, "p", "#00ff00", 1.0 + n)[0],
     "remove_pen": lambda d, n: edits.remove_pen(d, d.pens[n % len(d.pens)].id),
-    "carry_placements": lambda d, n: ARRANGE.carry_placements(d, some(d, n), (5.0, n), (n, 9.0), 0.9 + n / 2000, n / 50),
+    "carry_placements": lambda d, n: ARRANGE.carry_placements(
+        d, some(d, n), (5.0, n), (n, 9.0), 0.9 + n / 2000, n / 50
+    ),
     "move_placements": lambda d, n: ARRANGE.move_placements(d, some(d, n), n / 3, -n / 7),
     "mirror_placements": lambda d, n: ARRANGE.mirror_placements(d, some(d, n), bool(n % 2)),
     "align_placements": lambda d, n: ARRANGE.align_placements(d, some(d, n), ("left", "middle", "bottom")[n % 3]),
     "distribute_placements": lambda d, n: ARRANGE.distribute_placements(d, some(d, n), bool(n % 2)),
-    "reorder_placements": lambda d, n: ARRANGE.reorder_placements(d, some(d, n), ("front", "back", "forward", "backward")[n % 4]),
+    "reorder_placements": lambda d, n: ARRANGE.reorder_placements(
+        d, some(d, n), ("front", "back", "forward", "backward")[n % 4]
+    ),
     "set_placements": lambda d, n: ARRANGE.set_placements(d, some(d, n), locked=bool(n % 2), visible=bool(n % 3)),
     "remove_placements": lambda d, n: ARRANGE.remove_placements(d, some(d, n)),
     "duplicate_placements": lambda d, n: ARRANGE.duplicate_placements(d, some(d, n))[0],
@@ -90,22 +101,38 @@ EDITS = {
     "move_guide_line": lambda d, n: LINES.move_guide_line(d, n % len(d.guide_lines), n - 77.5),
     "remove_guide_line": lambda d, n: LINES.remove_guide_line(d, n % len(d.guide_lines)),
     "add_photo": lambda d, n: edits_photo.add_photo(d, "w.png", "image/png", b"\x89PNG" + bytes([n % 3]), (40, 30)),
-    "straighten_photo": lambda d, n: edits_photo.straighten_photo(d, ((0, 0), (9, 0), (9, 9), (0, 9)), ((0, 0), (n, 0), (n, 9), (1, 9))),
+    "straighten_photo": lambda d, n: edits_photo.straighten_photo(
+        d, ((0, 0), (9, 0), (9, 9), (0, 9)), ((0, 0), (n, 0), (n, 9), (1, 9))
+    ),
     "remove_photo": lambda d, n: edits_photo.remove_photo(d),
     "add_hanging": lambda d, n: HANG.add_hanging(d, (n, 5.0), (n + 1500.0, 9.0), (n + 700.0, 600.0)),
     "duplicate_hanging": lambda d, n: HANG.duplicate_hanging(d, n % len(d.hangings)),
     "remove_hanging": lambda d, n: HANG.remove_hanging(d, n % len(d.hangings)),
     "set_handover_line": lambda d, n: HANG.set_handover_line(d, n % len(d.hangings), (None, n / 2)[n % 2]),
     "replace_hangings": lambda d, n: HANG.replace_hangings(
-        d, tuple(((n + 900.0 * i, 0.0), (n + 900.0 * i + 1800, 8.0), (n + 900.0 * (i + 1), 500.0)) for i in range(1 + n % 3))),
-    "remember_interruption": lambda d, n: edits_interruption.remember_interruption(d, Interruption(StrokePlace(n, n / 3), 2 * n + 1, "0" * 32)),
+        d,
+        tuple(
+            ((n + 900.0 * i, 0.0), (n + 900.0 * i + 1800, 8.0), (n + 900.0 * (i + 1), 500.0)) for i in range(1 + n % 3)
+        ),
+    ),
+    "remember_interruption": lambda d, n: edits_interruption.remember_interruption(
+        d, Interruption(StrokePlace(n, n / 3), 2 * n + 1, "0" * 32)
+    ),
     "discard_interruption": lambda d, n: edits_interruption.discard_interruption(d),
-    "keep_handover_lines": lambda d, n: edits_register.keep_handover_lines(d, {0: n}, {1: (RegisterMark("2A", n, 5.0),)}),
+    "keep_handover_lines": lambda d, n: edits_register.keep_handover_lines(
+        d, {0: n}, {1: (RegisterMark("2A", n, 5.0),)}
+    ),
     "paste_clip": lambda d, n: artwork_exchange.paste_clip(d, artwork_exchange.encode_clip(d, some(d, n)))[0],
-}  # fmt: skip
-NEEDS = {"placement": lambda d: d.placements, "keep_out": lambda d: d.wall.keep_outs, "corner": lambda d: d.wall.keep_outs,
-         "side": lambda d: d.wall.keep_outs, "ink": lambda d: d.placements, "straighten": lambda d: d.photo,
-         "e_guide_line": lambda d: d.guide_lines}  # fmt: skip
+}
+NEEDS = {
+    "placement": lambda d: d.placements,
+    "keep_out": lambda d: d.wall.keep_outs,
+    "corner": lambda d: d.wall.keep_outs,
+    "side": lambda d: d.wall.keep_outs,
+    "ink": lambda d: d.placements,
+    "straighten": lambda d: d.photo,
+    "e_guide_line": lambda d: d.guide_lines,
+}
 
 MODULES = [
     importlib.import_module(f"{document.__name__}.{found.name}")
@@ -140,9 +167,7 @@ def test_undo_of_everything_gives_the_first_document(steps):
         present = history.present
         if not all(there(present) for word, there in NEEDS.items() if word in name):
             continue
-        if name == "move_side" and not KEEP.is_rectangle(
-            present.wall.keep_outs[keep_out(present, n)].outline
-        ):
+        if name == "move_side" and not KEEP.is_rectangle(present.wall.keep_outs[keep_out(present, n)].outline):
             continue
         try:
             new = validate(EDITS[name](present, n))

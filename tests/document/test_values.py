@@ -41,18 +41,20 @@ NAN, INF = math.nan, math.inf
         ("hangings.0.datum", (NAN, 0.0), "must be a finite number"),
         ("hangings.0.register.left_over", INF, "register, left over: must be a finite number"),
         ("wall.keep_outs", (KeepOut("Door", ((0.0, 0.0), (1.0, NAN), (0.0, 9.0))),), "must be a finite number"),
-        ("wall.keep_outs", (KeepOut("Door", ((0.0, 0.0), (1e6, 0.0), (0.0, 9.0))),), "outline of “Door” is out of range"),
+        (
+            "wall.keep_outs",
+            (KeepOut("Door", ((0.0, 0.0), (1e6, 0.0), (0.0, 9.0))),),
+            "outline of “Door” is out of range",
+        ),
     ],
-)  # fmt: skip
+)
 def test_a_number_that_makes_no_sense_is_refused_with_its_name(path, value, says):
     with pytest.raises(BadValue) as refused:
         validate(edits.with_field(Document(), path, value))
     assert says in str(refused.value)
 
 
-@pytest.mark.parametrize(
-    "path, value", [("pens.0.speed", 0.0), ("pens.0.speed", 0.1), ("settings.order.band", 0.0)]
-)
+@pytest.mark.parametrize("path, value", [("pens.0.speed", 0.0), ("pens.0.speed", 0.1), ("settings.order.band", 0.0)])
 def test_zero_and_the_least_stay_allowed(path, value):
     validate(edits.with_field(Document(), path, value))
 

@@ -69,9 +69,7 @@ def _sentences(text: str) -> list[str]:
 
 @pytest.mark.parametrize(("pattern", "instead"), FORBIDDEN.items())
 def test_the_catalogue_keeps_to_the_glossary(pattern, instead):
-    found = [
-        text for english, _ in _messages() for text in english if re.search(pattern, text, re.IGNORECASE)
-    ]
+    found = [text for english, _ in _messages() for text in english if re.search(pattern, text, re.IGNORECASE)]
     assert not found, f"say instead: {instead}"
 
 
@@ -82,13 +80,7 @@ def test_the_german_catalogue_keeps_to_the_glossary(pattern, instead):
 
 
 def test_sentences_are_short():
-    found = [
-        s
-        for english, _ in _messages()
-        for text in english
-        for s in _sentences(text)
-        if len(s.split()) > LONGEST
-    ]
+    found = [s for english, _ in _messages() for text in english for s in _sentences(text) if len(s.split()) > LONGEST]
     assert not found
 
 

@@ -11,7 +11,9 @@ import pkgutil
 from wallwright.document.document import Document
 from wallwright.document.project import encode_project
 
-SVG_HEAD = '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" width="200" height="200">'
+SVG_HEAD = (
+    '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" width="200" height="200">'
+)
 
 
 def drawings() -> list[bytes]:
@@ -26,8 +28,7 @@ def drawings() -> list[bytes]:
     sheet = f"{SVG_HEAD}<style>.a>rect:not(#b){{fill:#c03020 !important}} @font-face{{font-family:x}} * {{stroke:teal}}</style>"
     entity = f'<?xml version="1.0"?><!DOCTYPE svg [<!ENTITY a "#c03020">]>{SVG_HEAD}<rect fill="&a;" width="9" height="9"/></svg>'
     whole += [
-        sheet
-        + '<g class="a b"><rect id="a" width="20" height="20" style="fill:none;stroke-width:2%"/></g></svg>',
+        sheet + '<g class="a b"><rect id="a" width="20" height="20" style="fill:none;stroke-width:2%"/></g></svg>',
         entity,
     ]
     return [
@@ -174,10 +175,11 @@ def settings() -> list[bytes]:
     import msgspec
 
     return [
-        b'[General]\nlanguage=de\nrecent=/a.wallwright, /b.wallwright\ninches%20on%20rulers=yes\n'
+        b"[General]\nlanguage=de\nrecent=/a.wallwright, /b.wallwright\ninches%20on%20rulers=yes\n"
         b'[screens]\nscale="@Variant(\\0\\0\\0\\x87@\\n=q)"\n',
-        msgspec.json.encode(kept), json.dumps({"path": "/a.wallwright"}).encode(),
-    ]  # fmt: skip
+        msgspec.json.encode(kept),
+        json.dumps({"path": "/a.wallwright"}).encode(),
+    ]
 
 
 def pages() -> list[bytes]:
@@ -192,10 +194,29 @@ def pages() -> list[bytes]:
 def programs() -> list[bytes]:
     """RS-274 programs in the form that is exported."""
     lines = [
-        "(Wallwright)", "(X left belt, Y right belt)", "G21 G90", "G0 Z5", "(stroke 1 of 3)", "G1 X1200.5 Y1300.25 F600", "G0 Z0",
-        "G1 X1210 Y1310", "G1 X1220.125 Y1290", "G0 Z5", "(stroke 2 of 3)", "G1 X1100 Y1250", "G0 Z0",
-        "G3 X1150 Y1300 I20 J10", "G2 X1160 Y1310 I5 J-5", "G0 Z5", "(The rest of a job: strokes 2 to 3, the first from 10.5 mm on)",
-        "(stroke 3 of 3)", "G1 X900 Y1000", "G0 Z0", "G1 X910 Y1010", "G0 Z5", "M2",
-    ]  # fmt: skip
+        "(Wallwright)",
+        "(X left belt, Y right belt)",
+        "G21 G90",
+        "G0 Z5",
+        "(stroke 1 of 3)",
+        "G1 X1200.5 Y1300.25 F600",
+        "G0 Z0",
+        "G1 X1210 Y1310",
+        "G1 X1220.125 Y1290",
+        "G0 Z5",
+        "(stroke 2 of 3)",
+        "G1 X1100 Y1250",
+        "G0 Z0",
+        "G3 X1150 Y1300 I20 J10",
+        "G2 X1160 Y1310 I5 J-5",
+        "G0 Z5",
+        "(The rest of a job: strokes 2 to 3, the first from 10.5 mm on)",
+        "(stroke 3 of 3)",
+        "G1 X900 Y1000",
+        "G0 Z0",
+        "G1 X910 Y1010",
+        "G0 Z5",
+        "M2",
+    ]
     text = "\n".join(lines) + "\n"
     return [text.encode(), text.replace("left belt", "right").encode(), text.replace("\n", "\r\n").encode()]

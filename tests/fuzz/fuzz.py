@@ -45,9 +45,12 @@ def input_of(reader: Fuzzed, corpus: list[bytes], seed: str) -> bytes:
 
 
 def fuzz(
-    reader: Fuzzed, seed: int, seconds: float = float("inf"), count: int | None = None,
+    reader: Fuzzed,
+    seed: int,
+    seconds: float = float("inf"),
+    count: int | None = None,
     found: Callable[[FuzzFinding], None] = lambda finding: None,
-) -> int:  # fmt: skip
+) -> int:
     """Tries inputs for a time, or a number of them; how many were tried. found is called with the first of each kind."""
     corpus = list(reader.corpus())
     kinds: set[str] = set()
@@ -73,9 +76,7 @@ def tried(reader: Fuzzed, data: bytes, seed: str = "") -> FuzzFinding | None:
         pass
     except (Exception, Hang) as error:
         where = traceback.extract_tb(error.__traceback__)
-        own = [f"{Path(f.filename).name}:{f.name}" for f in where if "/wallwright/" in f.filename] or [
-            where[-1].name
-        ]
+        own = [f"{Path(f.filename).name}:{f.name}" for f in where if "/wallwright/" in f.filename] or [where[-1].name]
         return FuzzFinding(seed, data, f"{type(error).__name__} in {own[-1]}", traceback.format_exc())
     taken = _memory("VmHWM") - before
     if taken > MOST_MEMORY_MB:

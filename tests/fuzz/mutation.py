@@ -9,14 +9,73 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 EXTREMES = (
-    "0", "-0", "-1", "1", "1e-300", "-1e-9", "1e9", "-1e15", "1e300", "1e400", "nan", "inf", "-inf", "", ".", "-", "1.2.3",
-    "0x10", "1e", "1_000", "99999999999999999999", "2147483648", "-2147483649", "65536", "1,5", "1%", "100%", "1em", "0.1",
-)  # fmt: skip
+    "0",
+    "-0",
+    "-1",
+    "1",
+    "1e-300",
+    "-1e-9",
+    "1e9",
+    "-1e15",
+    "1e300",
+    "1e400",
+    "nan",
+    "inf",
+    "-inf",
+    "",
+    ".",
+    "-",
+    "1.2.3",
+    "0x10",
+    "1e",
+    "1_000",
+    "99999999999999999999",
+    "2147483648",
+    "-2147483649",
+    "65536",
+    "1,5",
+    "1%",
+    "100%",
+    "1em",
+    "0.1",
+)
 """What replaces a number."""
 WORDS = (
-    "", "none", "inherit", "url(#a)", "url(#)", "#", "#a", "red", "currentColor", "auto", "\0", "\ufffe", "&#0;", "&a;", "-->",
-    "]]>", "<", ">", "\"", "'", "(", ")", "{", "}", ";", "/", "\\", "\r", "é", "名", "\U0001f600", "a" * 300, "((((((((", "M0 0",
-)  # fmt: skip
+    "",
+    "none",
+    "inherit",
+    "url(#a)",
+    "url(#)",
+    "#",
+    "#a",
+    "red",
+    "currentColor",
+    "auto",
+    "\0",
+    "\ufffe",
+    "&#0;",
+    "&a;",
+    "-->",
+    "]]>",
+    "<",
+    ">",
+    '"',
+    "'",
+    "(",
+    ")",
+    "{",
+    "}",
+    ";",
+    "/",
+    "\\",
+    "\r",
+    "é",
+    "名",
+    "\U0001f600",
+    "a" * 300,
+    "((((((((",
+    "M0 0",
+)
 """What replaces a word."""
 NUMBER = re.compile(rb"[-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?")
 WORD = re.compile(rb"[A-Za-z][\w-]*")
@@ -33,9 +92,7 @@ def flip(chance: random.Random, data: bytes, others: Sequence[bytes]) -> bytes:
     changed = bytearray(data)
     for _ in range(1 << chance.randrange(6)):
         at = chance.randrange(len(changed))
-        changed[at] = chance.choice(
-            (chance.randrange(256), changed[at] ^ (1 << chance.randrange(8)), 0, 255, 127, 128)
-        )
+        changed[at] = chance.choice((chance.randrange(256), changed[at] ^ (1 << chance.randrange(8)), 0, 255, 127, 128))
     return bytes(changed)
 
 
@@ -86,10 +143,16 @@ def attribute(chance: random.Random, data: bytes, others: Sequence[bytes]) -> by
     def change(found: bytes) -> bytes:
         name, value = chance.choice(known)
         own = found.partition(b"=")[0]
-        return chance.choice((
-            own + b"=" + value, name + b"=" + value, b"", own + b'="' + chance.choice(EXTREMES).encode() + b'"',
-            own + b'="' + chance.choice(WORDS).encode().replace(b'"', b"") + b'"', found + b" " + name + b"=" + value,
-        ))  # fmt: skip
+        return chance.choice(
+            (
+                own + b"=" + value,
+                name + b"=" + value,
+                b"",
+                own + b'="' + chance.choice(EXTREMES).encode() + b'"',
+                own + b'="' + chance.choice(WORDS).encode().replace(b'"', b"") + b'"',
+                found + b" " + name + b"=" + value,
+            )
+        )
 
     return _replaced(chance, data, ATTRIBUTE, change)
 
@@ -112,9 +175,7 @@ BYTES: tuple[Mutation, ...] = (flip, flip, cut, repeat, splice, insert)
 XML: tuple[Mutation, ...] = (*TEXT, attribute, attribute, attribute, element, element)
 
 
-def mutated(
-    chance: random.Random, corpus: Sequence[bytes], mutations: Sequence[Mutation], most: int = 4
-) -> bytes:
+def mutated(chance: random.Random, corpus: Sequence[bytes], mutations: Sequence[Mutation], most: int = 4) -> bytes:
     """An input of the corpus, changed a few times."""
     data = chance.choice(corpus)
     for _ in range(1 + chance.randrange(most)):
@@ -143,10 +204,34 @@ def _changed_value(chance: random.Random, value: Any) -> Any:
         if chance.random() < 0.2:
             return value[:at] + value[at : at + 1] * chance.choice((0, 2, 3)) + value[at + 1 :]
         return [*value[:at], _changed_value(chance, value[at]), *value[at + 1 :]]
-    return chance.choice((
-        None, True, False, [], {}, "", "a", "../x", "\0", "é" * 100, 0, -1, 1, 1e-300, 1e300, -1e300, 10**30, 2**63, 0.1,
-        [value], [value, value], {"x": value}, [0.0, 0.0], str(value),
-    ))  # fmt: skip
+    return chance.choice(
+        (
+            None,
+            True,
+            False,
+            [],
+            {},
+            "",
+            "a",
+            "../x",
+            "\0",
+            "é" * 100,
+            0,
+            -1,
+            1,
+            1e-300,
+            1e300,
+            -1e300,
+            10**30,
+            2**63,
+            0.1,
+            [value],
+            [value, value],
+            {"x": value},
+            [0.0, 0.0],
+            str(value),
+        )
+    )
 
 
 def _replaced(

@@ -53,9 +53,7 @@ def _read_picture(data: bytes) -> None:
 
     drawing = read_artwork(data, media_of(data, "picture.png"), "picture.png", 0.2)
     assert drawing.raster is None or drawing.raster.pixels.ndim == 3
-    inside = (
-        f'{corpus.SVG_HEAD}<image width="9" href="data:;base64,{base64.b64encode(data).decode()}"/></svg>'
-    )
+    inside = f'{corpus.SVG_HEAD}<image width="9" href="data:;base64,{base64.b64encode(data).decode()}"/></svg>'
     read_artwork(inside.encode(), "image/svg+xml", "drawing.svg", 0.2)
 
 
@@ -66,9 +64,7 @@ def _read_project(data: bytes) -> None:
     assert decode_project(encode_project(document), "project") == document
 
 
-def _changed_project(
-    chance: random.Random, inputs: Sequence[bytes], mutations: Sequence[mutation.Mutation]
-) -> bytes:
+def _changed_project(chance: random.Random, inputs: Sequence[bytes], mutations: Sequence[mutation.Mutation]) -> bytes:
     """The zip's bytes, or the description in it as text or as JSON."""
     kind = chance.random()
     if kind < 0.3:
@@ -83,9 +79,7 @@ def _changed_project(
             if name == "document.json":
                 is_json = kind < 0.8
                 data = (
-                    mutation.json_mutated(chance, data)
-                    if is_json
-                    else mutation.mutated(chance, [data], mutation.TEXT)
+                    mutation.json_mutated(chance, data) if is_json else mutation.mutated(chance, [data], mutation.TEXT)
                 )
             if chance.random() < 0.97:
                 changed.writestr(zipfile.ZipInfo(name), data)
@@ -99,9 +93,7 @@ def _read_clip(data: bytes) -> None:
     paste_clip(Document(), data)
 
 
-def _changed_json(
-    chance: random.Random, inputs: Sequence[bytes], mutations: Sequence[mutation.Mutation]
-) -> bytes:
+def _changed_json(chance: random.Random, inputs: Sequence[bytes], mutations: Sequence[mutation.Mutation]) -> bytes:
     if chance.random() < 0.6:
         return mutation.json_mutated(chance, chance.choice(inputs))
     return mutation.mutated(chance, inputs, mutations)
@@ -174,9 +166,7 @@ def _exported_files() -> list[bytes]:
     return [name.encode() + b"\0" + data for name, data in _exported()[1].items()]
 
 
-def _changed_file(
-    chance: random.Random, inputs: Sequence[bytes], mutations: Sequence[mutation.Mutation]
-) -> bytes:
+def _changed_file(chance: random.Random, inputs: Sequence[bytes], mutations: Sequence[mutation.Mutation]) -> bytes:
     name, _, data = chance.choice(inputs).partition(b"\0")
     return name + b"\0" + mutation.mutated(chance, [data], mutations)
 

@@ -12,8 +12,18 @@ from tests.fuzz.mutation import TEXT
 from tests.fuzz.readers import READERS, Fuzzed
 from wallwright.document.errors import BadFile
 
-COUNTS = {"svg": 25, "pictures": 20, "project": 40, "clip": 60, "made": 60, "tables": 40, "rs274": 25, "settings": 10, "fonts": 6,
-          "pages": 100}  # fmt: skip
+COUNTS = {
+    "svg": 25,
+    "pictures": 20,
+    "project": 40,
+    "clip": 60,
+    "made": 60,
+    "tables": 40,
+    "rs274": 25,
+    "settings": 10,
+    "fonts": 6,
+    "pages": 100,
+}
 """Inputs in about half a second each; read-back needs a planned job first and is left to the command."""
 
 
@@ -56,7 +66,5 @@ def test_faults_hangs_and_memory_are_found_and_sentences_are_not(monkeypatch):
 
 def test_the_command_names_its_readers():
     project = Path(__file__).resolve().parents[2]
-    done = subprocess.run(
-        [sys.executable, "-m", "tests.fuzz", "wrong"], cwd=project, capture_output=True, text=True
-    )
+    done = subprocess.run([sys.executable, "-m", "tests.fuzz", "wrong"], cwd=project, capture_output=True, text=True)
     assert done.returncode == 2 and "there are svg, pictures" in done.stderr

@@ -61,9 +61,7 @@ def test_circles_are_circles_on_the_wall(drawn):
     """Within the path tolerance and what simplifying moves the vertices of a circle by, a quarter of the curve tolerance."""
     document, (files, _), _ = drawn
     pens = pens_of(document, files["plane.ngc"])
-    off = [
-        np.abs(np.hypot(*(pens - [600 + SCALE * x, 500 + SCALE * y]).T) - SCALE * r) for x, y, r in CIRCLES
-    ]
+    off = [np.abs(np.hypot(*(pens - [600 + SCALE * x, 500 + SCALE * y]).T) - SCALE * r) for x, y, r in CIRCLES]
     settings = document.settings
     assert np.min(off, axis=0).max() <= settings.path_tolerance + settings.flatness / 4
     for one in off:
@@ -105,9 +103,7 @@ def test_curves_of_all_kinds_stay_near_their_lines(pacing, tmp_path):
     """Random cubic curves and polygons: nowhere farther from the planned strokes than both tolerances allow."""
     random = np.random.default_rng(5)
     body = "".join(
-        "<path d='M{:.1f} {:.1f}C{:.1f} {:.1f} {:.1f} {:.1f} {:.1f} {:.1f}'/>".format(
-            *random.uniform(3, 97, 8)
-        )
+        "<path d='M{:.1f} {:.1f}C{:.1f} {:.1f} {:.1f} {:.1f} {:.1f} {:.1f}'/>".format(*random.uniform(3, 97, 8))
         for _ in range(8)
     ) + "".join(
         f"<polygon points='{' '.join(f'{x:.2f},{y:.2f}' for x, y in random.uniform(3, 97, (5, 2)))}'/>"
@@ -126,9 +122,7 @@ def test_curves_of_all_kinds_stay_near_their_lines(pacing, tmp_path):
     )
     assert missed.max() <= settings.path_tolerance + 1.25 * settings.flatness
     if pacing == "constant":
-        assert replay_seconds(files["plane.ngc"].read_text(), 1e12, 1e6) == pytest.approx(
-            report["total_s"], rel=0.01
-        )
+        assert replay_seconds(files["plane.ngc"].read_text(), 1e12, 1e6) == pytest.approx(report["total_s"], rel=0.01)
 
 
 def test_a_polygon_with_many_corners_keeps_them(tmp_path):

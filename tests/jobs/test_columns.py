@@ -10,9 +10,7 @@ from hypothesis import strategies as st
 
 from wallwright.jobs.columns import numbers, parts_of, rows, text
 
-VALUES = st.floats(-99999, 99999) | st.sampled_from(
-    [0.0, -0.0, -0.00004, 0.00005, 100.0, 99.99996, -7.1, 1e4]
-)
+VALUES = st.floats(-99999, 99999) | st.sampled_from([0.0, -0.0, -0.00004, 0.00005, 100.0, 99.99996, -7.1, 1e4])
 
 
 @given(st.lists(VALUES, min_size=1, max_size=40), st.integers(0, 5))
@@ -32,9 +30,7 @@ def test_each_number_is_the_nearest_with_so_many_decimals(values, places):
 
 def test_pieces_are_written_in_their_rows_only():
     odd = np.array([True, False, True])
-    made = rows(
-        3, text("a").where(odd), numbers(np.array([1.5, -20.0, 0.0]), 2), text("é").where(~odd), text(";")
-    )
+    made = rows(3, text("a").where(odd), numbers(np.array([1.5, -20.0, 0.0]), 2), text("é").where(~odd), text(";"))
     assert made.decode() == "a1.5;-20é;a0;"
 
 

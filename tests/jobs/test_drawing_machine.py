@@ -109,8 +109,10 @@ def test_a_metre_is_a_metre_on_every_kind_of_page(kind, tmp_path, capsys):
     machine.zero = tuple(inverse_kinematics(rig, CENTRE[None]).belts[0] - np.hypot(1000.0, CENTRE[1]))
     uncorrected = np.hypot(*(machine.pens(corners) - corners).T)
     with capsys.disabled():
-        print(f"\n{kind}: {off_square(pens).max():.3f} mm off the square; uncorrected, right in the middle, the corners "
-              f"{', '.join(f'{d:.0f}' for d in uncorrected)} mm")  # fmt: skip
+        print(
+            f"\n{kind}: {off_square(pens).max():.3f} mm off the square; uncorrected, right in the middle, the corners "
+            f"{', '.join(f'{d:.0f}' for d in uncorrected)} mm"
+        )
     assert off_square(pens).max() <= 0.15
     assert uncorrected.max() > 15
     # A second reader sees the same points (svgelements, the path's own numbers).
@@ -144,9 +146,7 @@ def test_a_formula_of_its_own_is_drawn_with(tmp_path):
     hanging = edits.replace(document.hangings[0], left_offset=14.0, right_offset=-6.0)
     document = edits.replace(document, hangings=(hanging,))
     files, report = exported(document, tmp_path)
-    machine = machine_of(
-        document, "typed", added=8.0, spacing=90.0, rise=12.0, own_steps=79.0, zero=(14.0, -6.0)
-    )
+    machine = machine_of(document, "typed", added=8.0, spacing=90.0, rise=12.0, own_steps=79.0, zero=(14.0, -6.0))
     line = machine.placed(files["1-black.svg"].read_text(), typed_of(typing_in(report)))[-1]
     assert off_square(machine.pens(at_one_speed(line, 97.0))).max() <= 0.15
     # Where the pen must stand is where it stands when the machine is at its start.
@@ -212,8 +212,10 @@ def test_thinned_points_stay_near_the_path(tmp_path):
     """Against shapely: every point of the corrected path lies on the drawn line within tolerance, digits and thinning."""
     import shapely
 
-    circle = b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100"><circle cx="50" '\
-             b'cy="50" r="40" fill="none" stroke="#202020" stroke-width="0.1"/></svg>'  # fmt: skip
+    circle = (
+        b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100"><circle cx="50" '
+        b'cy="50" r="40" fill="none" stroke="#202020" stroke-width="0.1"/></svg>'
+    )
     page = edits.replace(PAGES["typed"], other_files=True, tolerance=0.3)
     files, report = exported(document_of(circle, controller=taking(page)), tmp_path)
     what = typing_in(report)
@@ -250,16 +252,11 @@ def test_a_drawing_that_its_page_has_no_place_for_is_not_exported():
     found = checks_of(document_of(SQUARE, controller=taking(page)))
     assert found["page"].verdict is Verdict.BAD and "leaves the machine's page" in found["page"].text
     unknown = edits.replace(PAGES["area"], own_width=0.0)
-    assert (
-        "Enter the size of the area"
-        in checks_of(document_of(SQUARE, controller=taking(unknown)))["page"].text
-    )
+    assert "Enter the size of the area" in checks_of(document_of(SQUARE, controller=taking(unknown)))["page"].text
 
 
 def test_what_is_known_of_the_page_is_said():
-    page = edits.replace(
-        PAGES["typed"], is_known=False, always=("close",), start_right=900.0, start_down=700.0
-    )
+    page = edits.replace(PAGES["typed"], is_known=False, always=("close",), start_right=900.0, start_down=700.0)
     found = checks_of(document_of(SQUARE, controller=taking(page)))
     assert found["page-proof"].remedies == ("proof",)
     assert "closing of open paths" in found["page-paths"].text
@@ -279,13 +276,22 @@ def test_one_speed_is_judged_and_lifting_at_corners_helps():
 
 
 def test_what_to_type_reads_like_the_page(tmp_path):
-    page = edits.replace(PAGES["ink"], asks=("distance", "left", "top", "scale"), switch_off=("fill", "sort"),
-                         origin="middle")  # fmt: skip
+    page = edits.replace(
+        PAGES["ink"], asks=("distance", "left", "top", "scale"), switch_off=("fill", "sort"), origin="middle"
+    )
     _, report = exported(three_pens(page), tmp_path)
     text = as_text(typing_in(report))
-    order = ["Distance between the anchors: 2000 mm", "left edge, right of the point halfway between the anchors",
-             "top edge, below", "Scale: 1 (that is 100 %)", "1. 1-black.svg", "3. 3-blue.svg", "must stand",
-             "switch off: filling of closed shapes, sorting of paths", "strip of paper"]  # fmt: skip
+    order = [
+        "Distance between the anchors: 2000 mm",
+        "left edge, right of the point halfway between the anchors",
+        "top edge, below",
+        "Scale: 1 (that is 100 %)",
+        "1. 1-black.svg",
+        "3. 3-blue.svg",
+        "must stand",
+        "switch off: filling of closed shapes, sorting of paths",
+        "strip of paper",
+    ]
     assert [text.index(piece) for piece in order] == sorted(text.index(piece) for piece in order)
     assert set(ASKED["ink"]) < set(typed_of(typing_in(report)))
 
@@ -294,9 +300,7 @@ def test_the_rest_of_a_job_is_a_file_of_what_is_left(tmp_path):
     document = three_pens(PAGES["typed"])
     whole, _ = exported(document, tmp_path / "whole")
     answer = Runner().run(
-        Request(
-            1, document, Goal.EXPORT, folder=str(tmp_path / "rest"), rest=Continuation(StrokePlace(1, 0.0))
-        )
+        Request(1, document, Goal.EXPORT, folder=str(tmp_path / "rest"), rest=Continuation(StrokePlace(1, 0.0)))
     )
     names = {name.rpartition("/")[2] for name in answer.files}
     rest = json.loads((tmp_path / "rest" / "report-from-stroke-2.json").read_text())

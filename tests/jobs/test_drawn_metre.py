@@ -74,8 +74,10 @@ def test_belt_lengths_draw_the_square(files, capsys):
         [played(judge_of(document), b[None], c[None]) for b, c in zip(naive_belts, corners, strict=True)]
     )
     with capsys.disabled():
-        print(f"\ndrawn metre: corrected at most {off.max():.3f} mm off; straight-line formula, zeroed in the middle, puts "
-              f"the corners {', '.join(f'{d:.1f}' for d in np.hypot(*(naive - corners).T))} mm off")  # fmt: skip
+        print(
+            f"\ndrawn metre: corrected at most {off.max():.3f} mm off; straight-line formula, zeroed in the middle, puts "
+            f"the corners {', '.join(f'{d:.1f}' for d in np.hypot(*(naive - corners).T))} mm off"
+        )
     assert off.max() < 0.1
     assert np.hypot(*(naive - corners).T).max() > 10
 
@@ -107,8 +109,10 @@ def test_corrected_svg_draws_the_square(files):
 
 def test_arcs_draw_a_circle(tmp_path):
     """A circle of 800 mm in arcs, sampled by the tests' own reader."""
-    circle = b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100"><circle cx="50" '\
-             b'cy="50" r="40" fill="none" stroke="#202020" stroke-width="0.1"/></svg>'  # fmt: skip
+    circle = (
+        b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100"><circle cx="50" '
+        b'cy="50" r="40" fill="none" stroke="#202020" stroke-width="0.1"/></svg>'
+    )
     document = document_of(circle, belt=WEIGHTLESS, controller=Controller(takes="plane", curves="arcs"))
     files, _ = exported(document, tmp_path)
     program = read_program(files["plane.ngc"].read_text())
@@ -121,8 +125,9 @@ def test_arcs_draw_a_circle(tmp_path):
 
 def test_a_controller_with_its_own_geometry_is_corrected_for_it(tmp_path):
     """Exits 90 mm apart and 12 mm above the pen in its formula, anchors taken 1990 mm apart, 79 steps per mm."""
-    controller = Controller(takes="plane", assumed_distance=1990.0, assumed_spacing=90.0, assumed_rise=12.0,
-                            assumed_steps=79.0)  # fmt: skip
+    controller = Controller(
+        takes="plane", assumed_distance=1990.0, assumed_spacing=90.0, assumed_rise=12.0, assumed_steps=79.0
+    )
     document = document_of(SQUARE, belt=WEIGHTLESS, controller=controller)
     files, _ = exported(document, tmp_path)
     values = down_points(read_program(files["plane.ngc"].read_text()))

@@ -97,8 +97,14 @@ def test_a_kill_at_any_step_leaves_files_of_one_job(tmp_path, monkeypatch):
     script = tmp_path / "dying.py"
     script.write_text(DYING)
     run = [sys.executable, str(script), str(tmp_path), " ".join(NAMES), " ".join(OWN)]
-    out = subprocess.run(run, stdout=subprocess.PIPE, text=True, check=True, cwd=os.getcwd(),
-                         env={**os.environ, "PYTHONPATH": os.pathsep.join((os.getcwd(), os.path.join(os.getcwd(), "app")))}).stdout  # fmt: skip
+    out = subprocess.run(
+        run,
+        stdout=subprocess.PIPE,
+        text=True,
+        check=True,
+        cwd=os.getcwd(),
+        env={**os.environ, "PYTHONPATH": os.pathsep.join((os.getcwd(), os.path.join(os.getcwd(), "app")))},
+    ).stdout
     ended = [int(line.split()[1]) for line in out.splitlines()]
     assert ended[-1] == 0 and set(ended[:-1]) == {9} and 30 < len(ended) < 200
     seen = set()
@@ -202,9 +208,7 @@ def test_what_stands_in_the_way_is_not_moved(tmp_path):
     (tmp_path / "belts.ngc" / "mine").write_text("mine")
     with pytest.raises(BadFile, match=r"belts\.ngc"):
         export(tmp_path, "new")
-    assert (tmp_path / "belts.ngc" / "mine").exists() and [p.name for p in tmp_path.iterdir()] == [
-        "belts.ngc"
-    ]
+    assert (tmp_path / "belts.ngc" / "mine").exists() and [p.name for p in tmp_path.iterdir()] == ["belts.ngc"]
 
 
 def test_two_exports_into_one_folder_do_not_mix(tmp_path):
@@ -220,9 +224,7 @@ def test_a_failed_export_leaves_no_new_folder(tmp_path):
     assert not (tmp_path / "a").exists()
 
 
-@pytest.mark.parametrize(
-    "manifest", [b"{", b'{"new": ["../x"], "old": []}', b'{"new": [], "old": ["/etc/x"]}']
-)
+@pytest.mark.parametrize("manifest", [b"{", b'{"new": ["../x"], "old": []}', b'{"new": [], "old": ["/etc/x"]}'])
 def test_a_damaged_manifest_touches_nothing(tmp_path, manifest):
     (tmp_path / sets.PENDING).mkdir()
     (tmp_path / sets.PENDING / sets.MANIFEST).write_bytes(manifest)

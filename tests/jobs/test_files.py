@@ -107,11 +107,20 @@ def test_tables_follow_their_schemas(demo):
 def test_the_sheet_says_what_the_person_needs(demo):
     """Read by pypdf."""
     files, report = demo
-    text = "\n".join(page.extract_text() for page in PdfReader(files["hanging-sheet.pdf"]).pages).replace(
-        "\t", " "
-    )
-    for word in ("Boat-house wall", "2100 mm", "15 mm higher", "1050 mm", "700 mm", "Black marker", "Ladder",
-                 "can fall", "Cables and pipes", "rated for ________ N", "hidden spot"):  # fmt: skip
+    text = "\n".join(page.extract_text() for page in PdfReader(files["hanging-sheet.pdf"]).pages).replace("\t", " ")
+    for word in (
+        "Boat-house wall",
+        "2100 mm",
+        "15 mm higher",
+        "1050 mm",
+        "700 mm",
+        "Black marker",
+        "Ladder",
+        "can fall",
+        "Cables and pipes",
+        "rated for ________ N",
+        "hidden spot",
+    ):
         assert word in text
     left, right = report["datum_belts_mm"]
     assert f"{left:.2f} and {right:.2f} mm" in text
@@ -128,9 +137,7 @@ def test_the_sheet_names_the_project_and_is_the_same_on_every_day(tmp_path, monk
         monkeypatch.setenv("SOURCE_DATE_EPOCH", day)
         Runner().run(Request(1, document, Goal.EXPORT, 0, str(tmp_path), project="Boat <house>"))
         made.append((tmp_path / "hanging-sheet.pdf").read_bytes())
-    pages = [
-        page.extract_text().replace("\t", " ") for page in PdfReader(tmp_path / "hanging-sheet.pdf").pages
-    ]
+    pages = [page.extract_text().replace("\t", " ") for page in PdfReader(tmp_path / "hanging-sheet.pdf").pages]
     assert len(pages) > 1 and all("Boat <house>" in page for page in pages)
     assert "Date" in pages[0] and made[0] == made[1]
 
@@ -164,9 +171,7 @@ def test_same_document_same_bytes(tmp_path):
 
 def test_outside_is_refused_with_reasons_clipped_or_overridden(tmp_path):
     document = document_of(SQUARE, centre=(1500.0, 900.0))
-    with pytest.raises(
-        BadValue, match=r"1 of 1 strokes leave the draw zone.*(slack|tilt|hang).*belong to “art.svg”"
-    ):
+    with pytest.raises(BadValue, match=r"1 of 1 strokes leave the draw zone.*(slack|tilt|hang).*belong to “art.svg”"):
         exported(document, tmp_path / "refused")
     assert not (tmp_path / "refused").exists()
     clipped = edits.set_field(document, "settings.outside", "clip")

@@ -101,8 +101,10 @@ def test_every_file_of_a_job_says_that_limits_are_ignored(tmp_path):
     for path in files.values():
         assert mark_of(path, mark) in words_of(path), path.name
     assert report["limits_ignored"] == {
-        "strokes": len(strokes), "limits": report["limits_ignored"]["limits"], "text": mark,
-    }  # fmt: skip
+        "strokes": len(strokes),
+        "limits": report["limits_ignored"]["limits"],
+        "text": mark,
+    }
     assert set(report["limits_ignored"]["limits"]) == {limit_name(x) for x in Limit if x & bits}
     assert ignored_limits_in(report) == IgnoredLimits(len(strokes), bits)
     schemas = ("report.schema.json", report), ("motion-table.schema.json", None)
@@ -170,9 +172,7 @@ def test_no_unsafe_job_gets_out_without_its_mark(tmp_path, seed):
     random = np.random.default_rng(seed)
     x, y, width = random.uniform((500, 500, 200), (1500, 1600, 1400))
     outside = "clip" if seed == 2 else "override"
-    document = edits.set_field(
-        document_of(TOP, centre=(float(x), float(y)), width=float(width)), ANYWAY, outside
-    )
+    document = edits.set_field(document_of(TOP, centre=(float(x), float(y)), width=float(width)), ANYWAY, outside)
     document = edits.replace(document, pens=PENS)
     if seed % 2:
         document = add_keep_out(document, "Door", rectangle((x - 30, y - 30), (x + 20, y + 20)))
@@ -201,9 +201,7 @@ def test_each_hanging_of_a_wall_is_marked_for_its_own_strokes(tmp_path):
     document = edits.set_field(document, "wall.width", 4500.0)
     flat = SQUARE.replace(b'height="100mm" viewBox="0 0 100 100"', b'height="40mm" viewBox="0 0 100 40"')
     flat = flat.replace(b"H100V100H0Z", b"H100V40H0Z")
-    document = edits.add_artwork(
-        document, "a.svg", "image/svg+xml", flat, (100, 40), (1550.0, 1100.0), 1900.0
-    )[0]
+    document = edits.add_artwork(document, "a.svg", "image/svg+xml", flat, (100, 40), (1550.0, 1100.0), 1900.0)[0]
     document = anyway(add_keep_out(document, "Picture", rectangle((2200.0, 1470.0), (2240.0, 1490.0))))
     answer = Runner().run(Request(1, document, Goal.EXPORT, EVERY, str(tmp_path)))
     files = [Path(f) for f in answer.files]
@@ -275,7 +273,7 @@ HIGH = {"centre": (1000.0, 520.0), "width": 500.0}
         (add_keep_out(document_of(SQUARE), "Picture", rectangle((480.0, 480.0), (520.0, 520.0))), True),
     ],
     ids=["tilted", "belt too short", "too high", "weak motors", "keep-out"],
-)  # fmt: skip
+)
 def test_drawing_outside_is_offered_only_where_it_helps(document, helps):
     """Offered: then the job can be exported. Not offered: then the checks refuse it whatever the person decides."""
     assert (Remedy.DRAW_OUTSIDE in remedies_of(document)) == helps

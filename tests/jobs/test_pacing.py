@@ -19,9 +19,7 @@ def test_a_controller_that_plans_itself_takes_as_long_as_estimated(swing, tmp_pa
     files, report = exported(set_field(document, "machine.limits.swing", swing), tmp_path)
     for name in ("belts.ngc", "plane.ngc"):
         text = files[name].read_text()
-        push, corner = map(
-            float, re.search(r"to ([0-9.]+) mm/s2 for each axis and ([0-9.]+) mm", text).groups()
-        )
+        push, corner = map(float, re.search(r"to ([0-9.]+) mm/s2 for each axis and ([0-9.]+) mm", text).groups())
         assert replay_seconds(text, push, corner) == pytest.approx(report["total_s"], rel=0.03)
         # More push than stated does not make it hurry: the feeds hold it.
         assert replay_seconds(text, 50 * push, corner) > 0.95 * report["total_s"]

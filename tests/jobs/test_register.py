@@ -107,11 +107,7 @@ def test_the_visit_stops_at_every_mark_with_the_pen_up(wall, tmp_path):
     assert json.loads((tmp_path / "report.json").read_text())["places"]
     pages = [page.extract_text() for page in PdfReader(tmp_path / "hanging-sheet.pdf").pages]
     sheet = " ".join(" ".join(pages).split())
-    assert (
-        "Hanging 2 of 5" in sheet
-        and "Line it up by the marks on the wall" in sheet
-        and "register.ngc" in sheet
-    )
+    assert "Hanging 2 of 5" in sheet and "Line it up by the marks on the wall" in sheet and "register.ngc" in sheet
     assert "This hanging draws the marks 3A, 3B, 3C" in sheet and "2A" in pages[0]
 
 
@@ -130,9 +126,7 @@ def test_what_another_hanging_drew_stays_right_when_one_is_lined_up(wall, previe
         inverse_kinematics(CableRobotModel.of(kept.machine, hanging), marks).belts,
         start=marks,
     ).pen
-    sightings = tuple(
-        Sighting(m, *o) for m, o in zip(hanging.register.marks, (seen - marks).tolist(), strict=True)
-    )
+    sightings = tuple(Sighting(m, *o) for m, o in zip(hanging.register.marks, (seen - marks).tolist(), strict=True))
     found = fit_register_marks(kept.machine, hanging, sightings)
     assert found.hanging.left.x == pytest.approx(truth.left.x, abs=3)
     lined = edits.with_field(kept, "hangings.1", found.hanging)

@@ -219,8 +219,18 @@ def test_damaged_numbers_before_the_line_are_noticed(job, kind):
     good = found(lines[at])
     assert good.stroke == 2 and good.along > 0
     y = lines[at].split(b" Y")[1]
-    for wrong in (b"G1 X1.2.3 Y" + y, b"G1 X- Y" + y, b"G1 X Y" + y, b"G1 X12,5 Y" + y, b"G1 Xnan Y" + y, b"G1 X1e9 Y" + y,
-                  b"G1 X" + b"9" * 6000 + b" Y" + y, b"g1 x5 y5", b"G1 X12", b"G2 X1.0 Y"):  # fmt: skip
+    for wrong in (
+        b"G1 X1.2.3 Y" + y,
+        b"G1 X- Y" + y,
+        b"G1 X Y" + y,
+        b"G1 X12,5 Y" + y,
+        b"G1 Xnan Y" + y,
+        b"G1 X1e9 Y" + y,
+        b"G1 X" + b"9" * 6000 + b" Y" + y,
+        b"g1 x5 y5",
+        b"G1 X12",
+        b"G2 X1.0 Y",
+    ):
         with pytest.raises(BadValue, match=rf"Line {at + 1} of the file is damaged"):
             found(wrong)
     for wrong in (x + 90_000, x - 900, x + 200, 0.0):
@@ -277,10 +287,7 @@ def drawn_by(document, judge, text: str, slip=(0.0, 0.0), most: int = 60) -> np.
     belts = belts[:: max(1, len(belts) // most)] + slip
     pose = forward_kinematics(CableRobotModel.of(document.machine, document.hangings[0]), belts)
     return np.array(
-        [
-            judge.settle(b, p + [0.0, 4.0], float(t))[0]
-            for b, p, t in zip(belts, pose.pen, pose.tilt, strict=True)
-        ]
+        [judge.settle(b, p + [0.0, 4.0], float(t))[0] for b, p, t in zip(belts, pose.pen, pose.tilt, strict=True)]
     )
 
 
@@ -350,9 +357,7 @@ def test_after_a_power_cut_the_rest_lines_up_from_where_the_machine_hangs(job, t
 
 def test_a_line_among_arcs_tells_the_place_too(tmp_path):
     """Controllers that take arcs. What is drawn before the line: by the independent reader's way along them."""
-    document = document_of(
-        LINES, (100.0, 80.0), width=700.0, controller=Controller(takes="plane", curves="arcs")
-    )
+    document = document_of(LINES, (100.0, 80.0), width=700.0, controller=Controller(takes="plane", curves="arcs"))
     answer = Runner().run(Request(1, document, Goal.EXPORT, folder=str(tmp_path)))
     strokes, lines = answer.plan.strokes, (tmp_path / "plane.ngc").read_bytes().splitlines()
     arcs = [i for i, text in enumerate(lines, start=1) if text.startswith((b"G2 ", b"G3 "))]
@@ -389,10 +394,6 @@ def test_a_machine_hung_again_by_hand_is_put_right_by_the_look(job, tmp_path):
     )
     answer = rest_of_job(job, rest, tmp_path)
     text = (tmp_path / "belts-from-stroke-6.ngc").read_text()
-    missing = (
-        inverse_kinematics(rig, np.array([hanging.datum])).belts[0]
-        + error
-        - np.array(read_program(text).start)
-    )
+    missing = inverse_kinematics(rig, np.array([hanging.datum])).belts[0] + error - np.array(read_program(text).start)
     off = off_the_drawing(strokes, drawn_by(document, judge, text, missing)).max()
     assert off < answer.plan.before.lines_up[1] < 1.2

@@ -68,7 +68,7 @@ def pen_limited(acceleration: float) -> Document:
     document = Document()
     limits = replace(
         document.machine.limits, belt_speed=2000.0, belt_acceleration=50_000.0, swing=1000.0, acceleration=acceleration
-    )  # fmt: skip
+    )
     return replace(document, machine=replace(document.machine, limits=limits))
 
 

@@ -46,9 +46,7 @@ def test_a_curve_that_turns_to_the_other_side_has_no_joint(rate, step, offset, s
     fine = 200
     ends = np.concatenate([[0.0], np.cumsum(steps)]) * step
     ends -= ends[20] + offset * step
-    s = np.concatenate(
-        [np.linspace(a, b, fine, endpoint=False) for a, b in itertools.pairwise(ends)] + [ends[-1:]]
-    )
+    s = np.concatenate([np.linspace(a, b, fine, endpoint=False) for a, b in itertools.pairwise(ends)] + [ends[-1:]])
     middle = (s[1:] + s[:-1]) / 2
     way = np.column_stack([np.cos(rate * middle**2 / 2), np.sin(rate * middle**2 / 2)]) * np.diff(s)[:, None]
     points = np.concatenate([np.zeros((1, 2)), np.cumsum(way, axis=0)])[::fine]

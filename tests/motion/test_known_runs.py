@@ -119,7 +119,5 @@ def test_nothing_known_of_nothing_drawn(pacing):
     assert len(none.motion.time) == 0
     lines = strokes(7, 3)
     again = timed(lines, none, document)
-    np.testing.assert_array_equal(
-        again.motion.time, plan_motion(document, 0, RIG, Strokes.pack(lines, 0)).time
-    )
+    np.testing.assert_array_equal(again.motion.time, plan_motion(document, 0, RIG, Strokes.pack(lines, 0)).time)
     assert len(timed([], again, document).motion.time) == 0

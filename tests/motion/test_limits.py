@@ -83,10 +83,16 @@ def test_what_a_push_adds_to_the_tensions_moves_the_body(document, angle, size, 
     first = np.repeat(belts_by_pen(rig, pose), 2, axis=0)
     x = np.array([0.0, 2.0 * abs(size)]) if size > 0 else np.array([2.0 * abs(size), 0.0])
     grid = PathGrid(
-        np.array([0, 2]), np.array([1.0, 0.0]), np.full(2, np.inf), np.full(2, np.inf),
-        np.broadcast_to(direction, (2, 2, 2)).copy(), np.zeros((2, 2)), first, np.zeros((2, 2, 3)),
+        np.array([0, 2]),
+        np.array([1.0, 0.0]),
+        np.full(2, np.inf),
+        np.full(2, np.inf),
+        np.broadcast_to(direction, (2, 2, 2)).copy(),
+        np.zeros((2, 2)),
+        first,
+        np.zeros((2, 2, 3)),
         np.repeat(pose.exit_tension, 2, axis=0),
-    )  # fmt: skip
+    )
     tension = tension_in_motion(grid, x, document.machine.body.mass / 1000)[0]
     unit = np.array([rig.anchors[i] - pose.exits[0, i] for i in (0, 1)])
     unit /= np.hypot(*unit.T)[:, None]
@@ -100,9 +106,14 @@ def test_what_a_push_adds_to_the_tensions_moves_the_body(document, angle, size, 
 def narrow_wall() -> Document:
     """A machine on a narrow wall: belts that turn much, and a belt acceleration below that of the pen."""
     limits = Limits(
-        draw_speed=70.0, travel_speed=60.0, acceleration=67.0, belt_speed=62.0, belt_acceleration=60.0,
-        corner_tolerance=0.5, swing=0.5,
-    )  # fmt: skip
+        draw_speed=70.0,
+        travel_speed=60.0,
+        acceleration=67.0,
+        belt_speed=62.0,
+        belt_acceleration=60.0,
+        corner_tolerance=0.5,
+        swing=0.5,
+    )
     body = Body(mass=1.0, centre=(0.0, 15.0), left_exit=(-30.0, 0.0), right_exit=(30.0, 0.0))
     motor = Motor(corner_speed=1.0, holding_torque=0.5, set_current=1.2)
     machine = Machine(body=body, belt=Belt(length=9000.0), motor=motor, limits=limits)

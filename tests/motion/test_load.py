@@ -68,9 +68,7 @@ def test_strokes_add_up_to_their_pens(planned):
     home = plan.motion.time[-1] - plan.motion.time[plan.motion.runs[-2]]
     assert found.travel_s.sum() == pytest.approx(travels - home, abs=document.machine.lift.raise_time + 1e-6)
     np.testing.assert_allclose(found.ink_m, plan.strokes.lengths() / 1000, rtol=1e-6)
-    assert (
-        found.load.max() <= plan.estimate.largest_load[0] or found.load.max() <= plan.estimate.largest_load[1]
-    )
+    assert found.load.max() <= plan.estimate.largest_load[0] or found.load.max() <= plan.estimate.largest_load[1]
     assert found.swing_mm.max() == plan.estimate.swing_mm
     # A stroke ends before the next one's travel begins.
     ends = found.begins_s + found.drawing_s
@@ -90,9 +88,7 @@ def test_the_stroke_table_says_the_same(planned):
     assert len(table) == len(plan.strokes)
     assert table["stroke"].tolist() == list(range(1, len(plan.strokes) + 1))
     np.testing.assert_allclose(table["x_mm"], plan.strokes.starts[:, 0], atol=0.051)
-    assert table["drawing_s"].sum() == pytest.approx(
-        sum(p.drawing_s for p in plan.estimate.per_pen), rel=1e-3
-    )
+    assert table["drawing_s"].sum() == pytest.approx(sum(p.drawing_s for p in plan.estimate.per_pen), rel=1e-3)
     assert set(table["pen"]) == {1, 2, 3, 4}
 
 

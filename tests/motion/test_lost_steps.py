@@ -42,8 +42,10 @@ def test_the_factor_is_that_of_the_energy_in_two_full_steps(plan):
     factor, worst = fastest_kept(motion, machine)
     way = 2 * machine.motor.teeth * machine.belt.pitch / machine.motor.steps / 1000
     pull = available_pull(machine, belt_speed(motion)[worst]) - motion.tension[worst]
-    each = [math.sqrt(p * way / (0.5 * machine.body.mass * (v / 1000) ** 2)) if v else math.inf
-            for p, v in zip(pull.tolist(), speed_jumps(motion)[worst].tolist(), strict=True)]  # fmt: skip
+    each = [
+        math.sqrt(p * way / (0.5 * machine.body.mass * (v / 1000) ** 2)) if v else math.inf
+        for p, v in zip(pull.tolist(), speed_jumps(motion)[worst].tolist(), strict=True)
+    ]
     assert factor == pytest.approx(min(each))
     heavy = edits.replace(machine, body=edits.replace(machine.body, mass=4 * machine.body.mass))
     assert fastest_kept(motion, heavy)[0] == pytest.approx(factor / 2)

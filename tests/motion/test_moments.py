@@ -41,9 +41,7 @@ def test_every_stroke_begins_with_the_pen_there():
     starts = stroke_starts(motion)
     assert len(starts) == len(strokes)
     assert np.all(np.diff(starts) > 0)
-    np.testing.assert_allclose(
-        sample_at(motion, starts).pen_xy, strokes.points[strokes.offsets[:-1]], atol=1e-6
-    )
+    np.testing.assert_allclose(sample_at(motion, starts).pen_xy, strokes.points[strokes.offsets[:-1]], atol=1e-6)
 
 
 def test_blocks_follow_each_other_and_cover_all_strokes():

@@ -52,9 +52,7 @@ def test_a_line_that_turns_back_is_drawn_at_a_speed_it_can_stop_from(back):
     line = START + np.array([[0, 0], [150, 0], [150 + 100 * np.cos(back), 100 * np.sin(back)]])
     document, motion = planned(line)
     limits = document.machine.limits
-    assert drawn_at(motion) ** 2 / (2 * limits.acceleration) == pytest.approx(
-        limits.corner_tolerance, rel=1e-6
-    )
+    assert drawn_at(motion) ** 2 / (2 * limits.acceleration) == pytest.approx(limits.corner_tolerance, rel=1e-6)
     assert corner_error(document, motion) == pytest.approx(limits.corner_tolerance, rel=1e-6)
 
 

@@ -44,9 +44,15 @@ def machine(pacing: str = "accelerating", **limits: float) -> Document:
 
 def pen_limited(pacing: str, acceleration: float, speed: float, tolerance: float) -> Document:
     document = machine(
-        pacing, belt_speed=2000.0, belt_acceleration=50_000.0, swing=1000.0, acceleration=acceleration, draw_speed=speed,
-        travel_speed=speed, corner_tolerance=tolerance,
-    )  # fmt: skip
+        pacing,
+        belt_speed=2000.0,
+        belt_acceleration=50_000.0,
+        swing=1000.0,
+        acceleration=acceleration,
+        draw_speed=speed,
+        travel_speed=speed,
+        corner_tolerance=tolerance,
+    )
     light = {"body.mass": 0.05, "motor.holding_torque": 10.0, "motor.corner_speed": 100.0}
     for name, value in light.items():
         document = set_field(document, f"machine.{name}", value)
@@ -116,9 +122,9 @@ def test_at_one_speed_no_leg_is_slower_than_a_reversal_needs(seed, acceleration,
     _, length, seconds, _ = legs(motion)
     least = max(LEAST_SPEED, min(speed, np.sqrt(2 * acceleration * max(tolerance, RESOLVED))))
     assert np.all(seconds <= length / least * (1 + 1e-6) + 1e-9)
-    assert estimate(document, motion).corner_mm <= max(
-        tolerance, RESOLVED, LEAST_SPEED**2 / (2 * acceleration)
-    ) * (1 + 1e-6)
+    assert estimate(document, motion).corner_mm <= max(tolerance, RESOLVED, LEAST_SPEED**2 / (2 * acceleration)) * (
+        1 + 1e-6
+    )
 
 
 @given(SEEDS, st.floats(1, 800), st.floats(1, 200))
@@ -192,10 +198,19 @@ def test_points_closer_than_a_step_of_the_motors_are_one():
 
 
 ENDS = [
-    ("draw_speed", 0.1), ("draw_speed", 1000.0), ("travel_speed", 0.1), ("acceleration", 1.0), ("acceleration", 20_000.0),
-    ("corner_tolerance", 0.0), ("corner_tolerance", 5.0), ("swing", 0.01), ("belt_speed", 0.1), ("belt_acceleration", 1.0),
-    ("least_tension", 0.0), ("least_tension", 100.0),
-]  # fmt: skip
+    ("draw_speed", 0.1),
+    ("draw_speed", 1000.0),
+    ("travel_speed", 0.1),
+    ("acceleration", 1.0),
+    ("acceleration", 20_000.0),
+    ("corner_tolerance", 0.0),
+    ("corner_tolerance", 5.0),
+    ("swing", 0.01),
+    ("belt_speed", 0.1),
+    ("belt_acceleration", 1.0),
+    ("least_tension", 0.0),
+    ("least_tension", 100.0),
+]
 
 
 @given(SEEDS, st.lists(st.sampled_from(ENDS), min_size=1, max_size=3), st.sampled_from(PACINGS))
@@ -227,10 +242,16 @@ def test_a_slack_belt_does_not_stop_the_pen(tension):
     bounds = motion_limits(Document())
     unit, steep = np.array([1.0, 0.0]), np.array([[0.8, 0.6], [-0.8, 0.6]])
     grid = PathGrid(
-        np.array([0, 3]), np.array([2.0, 2.0, 0.0]), np.full(3, 1600.0), np.full(3, 200.0),
-        np.broadcast_to(unit, (3, 2, 2)).copy(), np.zeros((3, 2)), np.broadcast_to(steep, (3, 2, 2)).copy(),
-        np.zeros((3, 2, 3)), np.full((3, 2), tension),
-    )  # fmt: skip
+        np.array([0, 3]),
+        np.array([2.0, 2.0, 0.0]),
+        np.full(3, 1600.0),
+        np.full(3, 200.0),
+        np.broadcast_to(unit, (3, 2, 2)).copy(),
+        np.zeros((3, 2)),
+        np.broadcast_to(steep, (3, 2, 2)).copy(),
+        np.zeros((3, 2, 3)),
+        np.full((3, 2), tension),
+    )
     square = speed_profile(grid, bounds)
     # LEAST_ROOM over three times what the push adds: 0.01 N / (3 x 0.75 kg x 0.625) = 7 mm/s².
     assert square[1] == pytest.approx(2 * 2.0 * LEAST_ROOM / (OVERSHOOT * bounds.mass * 0.625))

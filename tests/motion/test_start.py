@@ -42,9 +42,7 @@ def test_a_field_over_a_hundred_metres_has_a_small_grid_and_is_exact(grids):
     points = np.array([[900.0, 800.0], [1100.0, 99_000.0], [-90_000.0, 700.0]])
     found = BeltField(rig, points).belts(points[:2])
     assert grids[0] <= belt_field.MOST_FIRST and max(grids) <= belt_field.MOST_NODES
-    np.testing.assert_allclose(
-        found, inverse_kinematics(rig, points[:2]).belts, atol=2 * belt_field.TOLERANCE
-    )
+    np.testing.assert_allclose(found, inverse_kinematics(rig, points[:2]).belts, atol=2 * belt_field.TOLERANCE)
 
 
 def test_a_start_far_below_is_planned_and_its_check_says_why_not():

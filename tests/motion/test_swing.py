@@ -21,15 +21,11 @@ from wallwright.strokes.strokes import Strokes
 
 def hanging_body(document: Document, rig: CableRobotModel) -> HangingBody:
     body = document.machine.body
-    return HangingBody(
-        rig.anchors, rig.exits, rig.centre, body.mass, rig.stiffness, inertia=inertia_of(body) * 1e-6
-    )  # fmt: skip
+    return HangingBody(rig.anchors, rig.exits, rig.centre, body.mass, rig.stiffness, inertia=inertia_of(body) * 1e-6)
 
 
 def light_belts(width: float = 2000.0, rise: float = 0.0, **fields) -> tuple[Document, CableRobotModel]:
-    document = Document(
-        hangings=(Hanging("h", Anchor(0.0, 0.0), Anchor(width, rise), (width / 2, 0.4 * width)),)
-    )
+    document = Document(hangings=(Hanging("h", Anchor(0.0, 0.0), Anchor(width, rise), (width / 2, 0.4 * width)),))
     fields = {"belt__mass": 0.0, "body__damping": 0.0, **fields}
     for name, value in fields.items():
         document = set_field(document, "machine." + name.replace("__", "."), value)
@@ -79,10 +75,7 @@ def test_a_body_let_go_swings_at_its_frequency():
 STROKES = {
     "zigzag": [np.array([[800.0, 900.0], [1000, 900], [1000, 1000], [1100, 1010]])],
     "short lines": [np.array([[900.0 + 12 * i, 950.0], [906.0 + 12 * i, 990.0]]) for i in range(4)],
-    "circle": [
-        np.column_stack([950 + 60 * np.cos(a), 950 + 60 * np.sin(a)])
-        for a in [np.linspace(0, 2 * np.pi, 721)]
-    ],
+    "circle": [np.column_stack([950 + 60 * np.cos(a), 950 + 60 * np.sin(a)]) for a in [np.linspace(0, 2 * np.pi, 721)]],
     # Before corners the body swings to and fro within a few mm, less than samples are apart.
     "corners": [np.array([[1264.0, 907.0], [725, 1154], [806, 1092], [1220, 823]])],
     "more corners": [np.array([[1146.0, 808.0], [1175, 1054], [1299, 1192], [762, 923]])],
@@ -98,16 +91,14 @@ STROKES = {
         ("more corners", {}),
         ("circle", {"limits__swing": 0.3, "limits__acceleration": 900.0, "limits__draw_speed": 80.0}),
     ],
-)  # fmt: skip
+)
 def test_replay_at_speed_stays_within_what_the_plan_states(name, hung):
     """The planned belts drive MuJoCo's dynamics: the pen swings as planned, and no belt is ever slack."""
     document, rig = light_belts(**hung)
     motion = plan_motion(document, 0, rig, Strokes.pack(STROKES[name], 0))
     times = np.arange(0, motion.time[-1], 0.002)
     planned = sample_at(motion, times)
-    time, pens, tension = hanging_body(document, rig).replay(
-        times, planned.belts, planned.pen_xy[0], step=5e-4
-    )
+    time, pens, tension = hanging_body(document, rig).replay(times, planned.belts, planned.pen_xy[0], step=5e-4)
     there = sample_at(motion, time)
     off = np.hypot(*(pens - there.pen_xy).T)
     stated = motion.farthest_swing[np.repeat(motion.down, np.diff(motion.runs))].max()
@@ -138,12 +129,14 @@ def test_the_farthest_swing_between_samples_is_found():
             force = push @ direction[i - 1] * (speed[i] - speed[i - 1]) / gone[i]
             found = scipy.integrate.solve_ivp(
                 lambda t, y, w=w, f=force: [y[1], -2 * damping * w * y[1] - w * w * y[0] - f],
-                (0, gone[i]), state, rtol=1e-9, atol=1e-9, t_eval=np.linspace(0, gone[i], 1000),
-            )  # fmt: skip
-            state, before = found.y[:, -1], direction[i - 1] * speed[i]
-            assert np.abs(found.y[0]).max() == pytest.approx(
-                max(farthest[i], abs(found.y[0, 0])), rel=1e-4, abs=1e-6
+                (0, gone[i]),
+                state,
+                rtol=1e-9,
+                atol=1e-9,
+                t_eval=np.linspace(0, gone[i], 1000),
             )
+            state, before = found.y[:, -1], direction[i - 1] * speed[i]
+            assert np.abs(found.y[0]).max() == pytest.approx(max(farthest[i], abs(found.y[0, 0])), rel=1e-4, abs=1e-6)
         state[1] -= push @ (direction[i] * speed[i] - before)
         before = direction[i] * speed[i]
         assert swing[i] == pytest.approx(state[0], abs=1e-6)
@@ -181,8 +174,10 @@ def test_a_dense_drawing_keeps_the_largest_swing(limits):
     document, rig = light_belts(body__damping=0.05, **limits)
     random = np.random.default_rng(7)
     place, turn = random.uniform([700, 700], [1300, 1200], (1500, 2)), random.uniform(0, 2 * np.pi, 1500)
-    lines = [p + r * np.array([[0, 0], [np.cos(a), np.sin(a)], [np.sin(a), np.cos(a)]])
-             for p, a, r in zip(place, turn, random.uniform(2, 25, 1500), strict=True)]  # fmt: skip
+    lines = [
+        p + r * np.array([[0, 0], [np.cos(a), np.sin(a)], [np.sin(a), np.cos(a)]])
+        for p, a, r in zip(place, turn, random.uniform(2, 25, 1500), strict=True)
+    ]
     motion = plan_motion(document, 0, rig, Strokes.pack(lines, 0))
     drawn = np.repeat(motion.down, np.diff(motion.runs))
     assert motion.farthest_swing[drawn].max() <= document.machine.limits.swing

@@ -42,9 +42,7 @@ def travel_of(document: Document, ends) -> tuple[np.ndarray, float]:
     hanging: Hanging = replace(document.hangings[0], datum=tuple(map(float, first)))
     document = replace(document, hangings=(hanging,))
     stroke = np.array([last, last + [0.0, 5.0]])
-    motion = plan_motion(
-        document, 0, CableRobotModel.of(document.machine, hanging), Strokes.pack([stroke], 0)
-    )
+    motion = plan_motion(document, 0, CableRobotModel.of(document.machine, hanging), Strokes.pack([stroke], 0))
     points = motion.pen_xy[: motion.runs[1]]
     return points[motion.vertex[: motion.runs[1]]], float(motion.time[motion.runs[1] - 1])
 
@@ -75,15 +73,11 @@ def test_a_level_travel_takes_hardly_longer_than_the_belts_have_to_run():
 
 
 @pytest.mark.parametrize("ends", [LEVEL, ((1400.0, 700.0), (560.0, 1050.0))])
-@pytest.mark.parametrize(
-    "fields", [{}, {"belt_speed": 90.0, "belt_acceleration": 250.0, "travel_speed": 300.0}]
-)
+@pytest.mark.parametrize("fields", [{}, {"belt_speed": 90.0, "belt_acceleration": 250.0, "travel_speed": 300.0}])
 def test_the_bow_is_passed_as_fast_as_toppra_does(ends, fields):
     """At most half a percent slower than toppra, and every limit kept on a grid ten times finer than the plan's."""
     document = belt_limited()
-    document = replace(
-        document, machine=replace(document.machine, limits=replace(document.machine.limits, **fields))
-    )
+    document = replace(document, machine=replace(document.machine, limits=replace(document.machine.limits, **fields)))
     hanging = replace(document.hangings[0], datum=ends[0])
     document = replace(document, hangings=(hanging,))
     rig, limits = CableRobotModel.of(document.machine, hanging), document.machine.limits
@@ -91,9 +85,11 @@ def test_the_bow_is_passed_as_fast_as_toppra_does(ends, fields):
     motion = plan_motion(document, 0, rig, Strokes.pack([stroke], 0))
     here = slice(0, motion.runs[1])
     at = np.concatenate([[0], np.cumsum(np.hypot(*np.diff(motion.pen_xy[here], axis=0).T))])
-    curve = smooth(motion.pen_xy[here][motion.vertex[here]]) if motion.vertex[here].sum() > 2 else smooth(
-        np.linspace(*ends, 400)
-    )  # fmt: skip
+    curve = (
+        smooth(motion.pen_xy[here][motion.vertex[here]])
+        if motion.vertex[here].sum() > 2
+        else smooth(np.linspace(*ends, 400))
+    )
     best = optimum(rig, limits, [curve], limits.travel_speed)
     assert 0.998 * best <= motion.time[motion.runs[1] - 1] <= 1.005 * best
     for limit, strain in strains(rig, limits, [curve], limits.travel_speed, at, motion.speed[here]).items():
@@ -142,9 +138,11 @@ def test_a_bow_keeps_off_what_is_in_its_way():
     points, took = travel_of(hindered, LEVEL)
     assert inside(hindered, points)
     straight = optimum(
-        CableRobotModel.of(document.machine, document.hangings[0]), document.machine.limits, [smooth(np.linspace(*LEVEL, 400))],
+        CableRobotModel.of(document.machine, document.hangings[0]),
+        document.machine.limits,
+        [smooth(np.linspace(*LEVEL, 400))],
         document.machine.limits.travel_speed,
-    )  # fmt: skip
+    )
     assert quick < took < straight
 
 
@@ -166,8 +164,6 @@ def test_swing_is_kept_and_files_hold_with_bows(tmp_path):
     assert report["swing_mm"] <= 0.8
     for name in ("belts.ngc", "plane.ngc"):
         text = files[name].read_text()
-        push, corner = map(
-            float, re.search(r"to ([0-9.]+) mm/s2 for each axis and ([0-9.]+) mm", text).groups()
-        )
+        push, corner = map(float, re.search(r"to ([0-9.]+) mm/s2 for each axis and ([0-9.]+) mm", text).groups())
         assert replay_seconds(text, push, corner) == pytest.approx(report["total_s"], rel=0.03)
     assert len(report["verified"]) >= 3

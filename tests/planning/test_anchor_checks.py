@@ -35,9 +35,7 @@ def test_a_fixing_that_nobody_rated_is_a_note_that_says_the_pull(demo_checks):
     assert "Enter what its fixing is rated for" in check.text and "common practice" in check.text.casefold()
 
 
-@pytest.mark.parametrize(
-    ("times", "verdict"), [(0.9, "bad"), (1.5, "warning"), (FIXING_RESERVE * 1.05, "good")]
-)
+@pytest.mark.parametrize(("times", "verdict"), [(0.9, "bad"), (1.5, "warning"), (FIXING_RESERVE * 1.05, "good")])
 def test_a_rated_fixing_is_compared_with_the_pull(demo_checks, times, verdict):
     pull = float(demo_checks["anchor-left"].text.split("Pull up to ")[1].split(" N")[0])
     rated = edits.set_field(demo_document(), "hangings.0.left.holds", times * pull)
@@ -46,10 +44,12 @@ def test_a_rated_fixing_is_compared_with_the_pull(demo_checks, times, verdict):
 
 @pytest.mark.parametrize(
     ("corner", "opposite", "is_near"),
-    [((-80, 1500), (0, 1580), True),  # straight below the left anchor
-     ((-349, -60), (-270, 20), True),  # beside it
-     ((-340, 1500), (-260, 1580), False)],
-)  # fmt: skip
+    [
+        ((-80, 1500), (0, 1580), True),  # straight below the left anchor
+        ((-349, -60), (-270, 20), True),  # beside it
+        ((-340, 1500), (-260, 1580), False),
+    ],
+)
 def test_an_anchor_in_line_with_a_socket_is_warned_of(corner, opposite, is_near):
     wall = edits.with_field(demo_document(), "wall.keep_outs", ())
     found = checks_of(add_keep_out(wall, "Socket", rectangle(corner, opposite)))

@@ -126,14 +126,10 @@ def test_places_are_told_from_the_anchors_before(wall):
     place = found["Left anchor from the left anchor of Hanging 1"]
     assert (place.across, place.down) == (wall.hangings[1].left.x, 12.0)
     assert (
-        f"{math.hypot(place.across, 12):.0f} mm by tape" in place.distance_text
-        and "12 mm lower" in place.distance_text
+        f"{math.hypot(place.across, 12):.0f} mm by tape" in place.distance_text and "12 mm lower" in place.distance_text
     )
     near = found["Left anchor from the right anchor of Hanging 1"]
-    assert (
-        near.across == wall.hangings[1].left.x - wall.hangings[0].right.x < 0
-        and "to the left" in near.distance_text
-    )
+    assert near.across == wall.hangings[1].left.x - wall.hangings[0].right.x < 0 and "to the left" in near.distance_text
     assert anchor_positions(moved, 0) == ()
 
 

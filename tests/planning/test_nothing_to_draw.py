@@ -78,9 +78,7 @@ def test_the_commands_say_it_too(tmp_path, capsys):
 def two_hangings(centre: tuple[float, float]) -> Document:
     document = clipped(document_of(SQUARE, centre=centre, width=100.0))
     second = Hanging("Hanging 2", Anchor(2200.0, 0.0), Anchor(4200.0, 0.0), (3200.0, 800.0))
-    return edits.replace(
-        document, wall=Wall(-500.0, -300.0, 6000.0, 2500.0), hangings=(*document.hangings, second)
-    )
+    return edits.replace(document, wall=Wall(-500.0, -300.0, 6000.0, 2500.0), hangings=(*document.hangings, second))
 
 
 def test_several_hangings_that_all_draw_nothing_are_an_error_too(tmp_path):

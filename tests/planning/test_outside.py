@@ -27,9 +27,12 @@ def strokes_of(*lines) -> Strokes:
     offsets = np.concatenate([[0], np.cumsum([len(line) for line in lines])]).astype(np.int64)
     k = len(lines)
     return Strokes(
-        np.concatenate(lines), offsets, np.arange(k, dtype=np.int32), np.arange(k, dtype=np.int32),
+        np.concatenate(lines),
+        offsets,
+        np.arange(k, dtype=np.int32),
+        np.arange(k, dtype=np.int32),
         np.zeros(k, dtype=bool),
-    )  # fmt: skip
+    )
 
 
 points = st.tuples(st.floats(20, 1980), st.floats(-50, 2150))
@@ -118,9 +121,7 @@ def test_pieces_go_with_the_pens_and_shapes_of_now():
         found = runner.run(Request(2, changed, Goal.PREVIEW)).preview
         fresh = Runner().run(Request(3, changed, Goal.PREVIEW)).preview
         for name in ("pen", "source", "is_fill", "points", "offsets"):
-            assert np.array_equal(getattr(found.outside.pieces, name), getattr(fresh.outside.pieces, name)), (
-                name
-            )
+            assert np.array_equal(getattr(found.outside.pieces, name), getattr(fresh.outside.pieces, name)), name
         owner = found.placement_of_source[found.outside.pieces.source]
         assert np.array_equal(owner, found.placement_of_source[found.strokes.source[found.outside.stroke]])
 

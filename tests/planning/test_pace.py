@@ -72,8 +72,7 @@ def test_corners_that_one_speed_cannot_keep_are_a_warning():
     document = set_field(Document(), "machine.controller.pacing", "constant")
     assert one_speed(looked_at(document))[0].verdict is Verdict.GOOD
     assert (
-        one_speed(looked_at(set_field(document, "machine.limits.corner_tolerance", 0.0)))[0].verdict
-        is Verdict.WARNING
+        one_speed(looked_at(set_field(document, "machine.limits.corner_tolerance", 0.0)))[0].verdict is Verdict.WARNING
     )
 
 

@@ -39,9 +39,7 @@ def finals(messages):
 def heavy_document():
     """Hatch lines close together: seconds of work."""
     square = b'<svg xmlns="http://www.w3.org/2000/svg" width="100" height="100"><rect width="100" height="100"/></svg>'
-    document = document_of(
-        square, natural=(26.458, 26.458), centre=(1000.0, 800.0), width=700.0, fill="cross-hatch"
-    )
+    document = document_of(square, natural=(26.458, 26.458), centre=(1000.0, 800.0), width=700.0, fill="cross-hatch")
     return edits.set_field(document, "settings.fill.spacing", 0.06)
 
 

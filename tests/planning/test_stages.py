@@ -36,6 +36,4 @@ def test_another_hatch_of_one_colour_redoes_the_shapes_of_that_colour_only(rule,
     assert set(drawn) == {"#c02020"} and len(looked) == 1
     fresh = Runner().run(Request(3, edited, Goal.PREVIEW))
     for field in ("points", "offsets", "pen", "source", "is_fill"):
-        np.testing.assert_array_equal(
-            getattr(answer.preview.strokes, field), getattr(fresh.preview.strokes, field)
-        )
+        np.testing.assert_array_equal(getattr(answer.preview.strokes, field), getattr(fresh.preview.strokes, field))

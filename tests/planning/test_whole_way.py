@@ -26,10 +26,15 @@ def test_it_is_drawn_in_a_time_that_its_ink_explains(name, tmp_path):
         assert plan["reversals per m"] < 2
 
 
-@pytest.mark.parametrize("name", [
-    "a shadow of hairlines", "a scribble denser than the pen", "an outline drawn three times, a little aside",
-    "a filled star with sharp tips",
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "name",
+    [
+        "a shadow of hairlines",
+        "a scribble denser than the pen",
+        "an outline drawn three times, a little aside",
+        "a filled star with sharp tips",
+    ],
+)
 def test_crowded_lines_are_drawn_about_once(name, tmp_path):
     """Before, from 45 to 94 % of their ink lay on other ink."""
     record = whole_way(DRAWN[name].encode(), "drawing.svg", tmp_path, 300.0, (2,), light=True)
@@ -38,9 +43,7 @@ def test_crowded_lines_are_drawn_about_once(name, tmp_path):
 
 def test_what_lies_off_the_page_is_not_drawn(tmp_path):
     """The largest rectangle would take 80,000 km; what is on the page is a rectangle, and parts of a circle and a line."""
-    record = whole_way(
-        DRAWN["left-overs far off the page"].encode(), "drawing.svg", tmp_path, 300.0, (2,), light=True
-    )
+    record = whole_way(DRAWN["left-overs far off the page"].encode(), "drawing.svg", tmp_path, 300.0, (2,), light=True)
     assert record["failure"] is None
     assert record["plans"]["2"]["ink m"] < 40
     assert any("off its page" in finding for finding in record["findings"])

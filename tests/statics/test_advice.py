@@ -24,10 +24,12 @@ WALLS = {
     "wide": (Wall(-500.0, -300.0, 2600.0, 2400.0), box(400, 900, 700, 500)),
     "low ceiling": (Wall(0.0, 0.0, 2200.0, 2000.0), box(500, 600, 900, 700)),
     "keep-out above": (
-        Wall(0.0, 0.0, 2400.0, 2200.0, (KeepOut("lamp", ((200.0, 0.0), (700.0, 0.0), (700.0, 500.0), (200.0, 500.0))),)),
+        Wall(
+            0.0, 0.0, 2400.0, 2200.0, (KeepOut("lamp", ((200.0, 0.0), (700.0, 0.0), (700.0, 500.0), (200.0, 500.0))),)
+        ),
         box(800, 900, 700, 500),
     ),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("name", WALLS)
@@ -57,9 +59,7 @@ def test_no_pair_on_a_fine_grid_does_better(name):
         if len(corners):
             best = max(
                 best,
-                placement_margins(
-                    wall, DOCUMENT.machine, DOCUMENT.hangings[0], points, float(distance), corners
-                ).max(),
+                placement_margins(wall, DOCUMENT.machine, DOCUMENT.hangings[0], points, float(distance), corners).max(),
             )
     assert found.margin >= 0.98 * best
 
@@ -68,8 +68,11 @@ def test_the_advised_pair_keeps_everything_in_the_zone():
     wall, points = WALLS["wide"]
     found = propose_anchors(wall, DOCUMENT.machine, DOCUMENT.hangings[0], points)
     hanging = DOCUMENT.hangings[0]
-    hanging = replace(hanging, left=replace(hanging.left, x=found.left[0], y=found.left[1]),
-                      right=replace(hanging.right, x=found.right[0], y=found.right[1]))  # fmt: skip
+    hanging = replace(
+        hanging,
+        left=replace(hanging.left, x=found.left[0], y=found.left[1]),
+        right=replace(hanging.right, x=found.right[0], y=found.right[1]),
+    )
     rig = CableRobotModel.of(DOCUMENT.machine, hanging)
     assert (broken(wall, DOCUMENT.machine, rig, inverse_kinematics(rig, points)) == 0).all()
 
@@ -80,6 +83,4 @@ def test_impossible_wishes_are_told():
             Wall(0.0, 0.0, 1500.0, 2000.0), DOCUMENT.machine, DOCUMENT.hangings[0], box(50, 300, 1400, 1600)
         )
     with pytest.raises(BadValue):
-        propose_anchors(
-            Wall(0.0, 0.0, 2500.0, 2000.0), DOCUMENT.machine, DOCUMENT.hangings[0], box(500, 20, 400, 400)
-        )
+        propose_anchors(Wall(0.0, 0.0, 2500.0, 2000.0), DOCUMENT.machine, DOCUMENT.hangings[0], box(500, 20, 400, 400))

@@ -11,15 +11,18 @@ from wallwright.statics.pose import inverse_kinematics
 G = 9.80665
 MACHINES = {
     "typical, level anchors": (
-        CableRobotModel(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 0.75 * G, stiffness=10_000.0), 0.75
+        CableRobotModel(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 0.75 * G, stiffness=10_000.0),
+        0.75,
     ),
     "heavy, uneven anchors": (
-        CableRobotModel(((0, 0), (3100, -240)), ((-95, -40), (80, -35)), (6, 55), 1.9 * G, stiffness=25_000.0), 1.9
+        CableRobotModel(((0, 0), (3100, -240)), ((-95, -40), (80, -35)), (6, 55), 1.9 * G, stiffness=25_000.0),
+        1.9,
     ),
     "light and narrow, right anchor low": (
-        CableRobotModel(((0, 0), (1400, 180)), ((-30, 5), (34, 0)), (-3, 14), 0.31 * G, stiffness=4_000.0), 0.31
+        CableRobotModel(((0, 0), (1400, 180)), ((-30, 5), (34, 0)), (-3, 14), 0.31 * G, stiffness=4_000.0),
+        0.31,
     ),
-}  # fmt: skip
+}
 
 
 def points_for(rig: CableRobotModel, count: int) -> np.ndarray:
@@ -64,8 +67,15 @@ STAND_OFFS = {"in the belts' plane": (0.0, 0.0), "anchors off the wall": (60.0, 
 def test_sagging_belts_as_chains_of_links(belt, stand_off):
     """40 links a belt, uneven anchors: asked is 0.5 mm; found is below 0.003 mm, falling with the square of the links."""
     off = STAND_OFFS[stand_off]
-    rig = CableRobotModel(((0, 0), (2600, -150)), ((-60, -8), (64, 4)), (3, 24), 0.75 * G, stand_off=off, belt_weight=BELTS[belt] * G / 1000,
-              stiffness=10_000.0)  # fmt: skip
+    rig = CableRobotModel(
+        ((0, 0), (2600, -150)),
+        ((-60, -8), (64, 4)),
+        (3, 24),
+        0.75 * G,
+        stand_off=off,
+        belt_weight=BELTS[belt] * G / 1000,
+        stiffness=10_000.0,
+    )
     judge = HangingBody(
         rig.anchors,
         rig.exits,
@@ -95,9 +105,7 @@ def test_the_chains_can_tell_sag():
 
 def test_belts_over_rollers():
     """MuJoCo's tendons wrap around cylinders; belts that hardly stretch, since it stretches the wrapped part too."""
-    rig = CableRobotModel(
-        ((0, 0), (2000, -100)), ((-70, -10), (64, 4)), (3, 24), 0.75 * G, roller=12.0, stiffness=1e6
-    )
+    rig = CableRobotModel(((0, 0), (2000, -100)), ((-70, -10), (64, 4)), (3, 24), 0.75 * G, roller=12.0, stiffness=1e6)
     judge = HangingBody(rig.anchors, rig.exits, rig.centre, 0.75, rig.stiffness, roller=12.0)
     pose = inverse_kinematics(rig, points_for(rig, 8))
     for i in range(8):

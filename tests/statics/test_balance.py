@@ -47,9 +47,7 @@ def test_derivative_of_belts_by_pen(rig, seed):
     h = 1e-3
     for axis in (0, 1):
         step = np.eye(2)[axis] * h
-        quotient = (inverse_kinematics(rig, at + step).belts - inverse_kinematics(rig, at - step).belts) / (
-            2 * h
-        )
+        quotient = (inverse_kinematics(rig, at + step).belts - inverse_kinematics(rig, at - step).belts) / (2 * h)
         assert np.abs(exact[:, :, axis] - quotient).max() < 1e-5
 
 
@@ -67,8 +65,12 @@ def test_the_drawn_span_ends_at_the_exit(rig, seed):
 def test_light_belts_come_to_the_weightless_ones():
     rig = CableRobotModel(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 7.0)
     at = points_below(rig, 1, 50)
-    heavy = [np.abs(inverse_kinematics(dataclasses.replace(rig, belt_weight=w), at).belts - inverse_kinematics(rig, at).belts).max()
-             for w in (1e-4, 1e-6, 1e-8)]  # fmt: skip
+    heavy = [
+        np.abs(
+            inverse_kinematics(dataclasses.replace(rig, belt_weight=w), at).belts - inverse_kinematics(rig, at).belts
+        ).max()
+        for w in (1e-4, 1e-6, 1e-8)
+    ]
     assert heavy[0] > heavy[1] > heavy[2]
     assert heavy[2] / heavy[1] == pytest.approx(0.01, rel=0.05)  # the sag's effect is linear in the weight
     assert heavy[2] < 1e-4
@@ -76,9 +78,7 @@ def test_light_belts_come_to_the_weightless_ones():
 
 def test_points_where_nothing_can_hang_are_told():
     rig = CableRobotModel(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 7.0, belt_weight=8e-5)
-    pose = inverse_kinematics(
-        rig, np.array([[-500.0, 700], [1000, -300], [2600, 900], [np.nan, 1], [1000, 700]])
-    )
+    pose = inverse_kinematics(rig, np.array([[-500.0, 700], [1000, -300], [2600, 900], [np.nan, 1], [1000, 700]]))
     assert pose.converged.tolist() == [False, False, False, False, True]
     assert np.isnan(pose.belts[:4]).all()
 
@@ -91,8 +91,16 @@ def test_belts_cut_short_that_do_not_stretch_hold_nothing():
 
 def test_pens_found_from_belts_where_straight_belts_do_not_cross():
     """Close under the line between the anchors, tilted and stretched: the usual start of the search does not exist."""
-    rig = CableRobotModel(((0, 0), (890, -80)), ((-99, -60), (122, 56)), (8, 82), 47, roller=23, stand_off=(-20, 17),
-              belt_weight=1e-3, stiffness=1000.0)  # fmt: skip
+    rig = CableRobotModel(
+        ((0, 0), (890, -80)),
+        ((-99, -60), (122, 56)),
+        (8, 82),
+        47,
+        roller=23,
+        stand_off=(-20, 17),
+        belt_weight=1e-3,
+        stiffness=1000.0,
+    )
     across = np.linspace(250, 650, 12)
     pose = inverse_kinematics(rig, np.column_stack([across, 60.0 - 80 * across / 890]))
     assert pose.converged.all()

@@ -53,11 +53,20 @@ class Truth:
     def values(self) -> dict[str, float]:
         (lx, ly), (rx, ry) = self.exits
         return {
-            "right anchor x": self.right[0], "right anchor y": self.right[1], "left belt": self.offsets[0],
-            "right belt": self.offsets[1], "pitch": 2 * self.pitch, "left exit x": lx, "left exit y": ly,
-            "right exit x": rx, "right exit y": ry, "centre x": self.centre[0], "centre y": self.centre[1],
-            "weight": self.mass * GRAVITY, "softness": 1 / self.stiffness,
-        }  # fmt: skip
+            "right anchor x": self.right[0],
+            "right anchor y": self.right[1],
+            "left belt": self.offsets[0],
+            "right belt": self.offsets[1],
+            "pitch": 2 * self.pitch,
+            "left exit x": lx,
+            "left exit y": ly,
+            "right exit x": rx,
+            "right exit y": ry,
+            "centre x": self.centre[0],
+            "centre y": self.centre[1],
+            "weight": self.mass * GRAVITY,
+            "softness": 1 / self.stiffness,
+        }
 
 
 def surveyed(truth: Truth, figure: str, rng: np.random.Generator) -> Survey:
@@ -67,9 +76,7 @@ def surveyed(truth: Truth, figure: str, rng: np.random.Generator) -> Survey:
     points = np.vstack([marks, [(0.0, 0.0), truth.right]])
     true = Readings.of(proposal.marks, proposal.measures).predicted(points)
     read = true + rng.normal(0, TAPE, len(true))
-    measures = tuple(
-        replace(m, value=float(v), uncertainty=TAPE) for m, v in zip(proposal.measures, read, strict=True)
-    )
+    measures = tuple(replace(m, value=float(v), uncertainty=TAPE) for m, v in zip(proposal.measures, read, strict=True))
     return Survey(figure, proposal.marks, measures)
 
 
@@ -129,11 +136,7 @@ def test_few_readings_already_help():
     def error(machine, hanging):
         pose = inverse_kinematics(CableRobotModel.of(machine, hanging), AREA)
         return float(
-            np.sqrt(
-                (
-                    off(truth.pens(belts_to_controller(machine, hanging, "belts", pose.belts), AREA)) ** 2
-                ).mean()
-            )
+            np.sqrt((off(truth.pens(belts_to_controller(machine, hanging, "belts", pose.belts), AREA)) ** 2).mean())
         )
 
     start = error(MACHINE, HANGING)
@@ -191,15 +194,10 @@ def test_more_is_expected_where_less_was_read():
     )
     rig = CableRobotModel.of(outcome.machine, outcome.hanging)
     inside = expected_error(outcome.machine, outcome.hanging, inverse_kinematics(rig, AREA))
-    outside = expected_error(
-        outcome.machine, outcome.hanging, inverse_kinematics(rig, np.array([[500.0, 1700.0]]))
-    )
+    outside = expected_error(outcome.machine, outcome.hanging, inverse_kinematics(rig, np.array([[500.0, 1700.0]])))
     assert inside.calibrated and outside.typical > inside.typical
     moved = replace(outcome.hanging, right=replace(outcome.hanging.right, x=outcome.hanging.right.x + 5))
-    assert (
-        valid_calibration(outcome.machine, outcome.hanging)
-        and valid_calibration(outcome.machine, moved) is None
-    )
+    assert valid_calibration(outcome.machine, outcome.hanging) and valid_calibration(outcome.machine, moved) is None
     assert not expected_error(outcome.machine, moved, inverse_kinematics(rig, AREA)).calibrated
 
 

@@ -19,9 +19,7 @@ def test_inextensible_catenary():
     w, c, h = 2e-3, 1000.0, 500.0
     rig = CableRobotModel(((0, 0), (1, 0)), ((-1, 0), (1, 0)), (0, 0), 1.0, belt_weight=w)
     length = c * np.sinh(h / c)
-    found_h, found_v, t_exit, t_anchor, _, _ = span_forces(
-        rig, np.array([w * c]), np.array([0.0]), np.array([length])
-    )
+    found_h, found_v, t_exit, t_anchor, _, _ = span_forces(rig, np.array([w * c]), np.array([0.0]), np.array([length]))
     assert found_h[0] == pytest.approx(h, rel=1e-12)
     assert found_v[0] == pytest.approx(c * (np.cosh(h / c) - 1), rel=1e-12)
     assert t_exit[0] == pytest.approx(w * c)
@@ -44,9 +42,7 @@ def test_elastic_catenary_adds_its_stretch():
 
 def test_sag_of_a_flat_span_is_that_of_the_parabola():
     """d = w l² / (8 H) (Irvine 2.1), here against the drawn curve, whose middle is a solved catenary."""
-    rig = CableRobotModel(
-        ((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 7.35, belt_weight=8e-5, stiffness=1e6
-    )
+    rig = CableRobotModel(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 7.35, belt_weight=8e-5, stiffness=1e6)
     pose = inverse_kinematics(rig, np.array([[900.0, 600.0]]))
     for side in (0, 1):
         curve = span_curve(rig, pose, 0, side, count=2001)
@@ -75,8 +71,14 @@ def test_published_cable_with_a_point_load():
     ft, lbf = 304.8, 4.4482216152605
 
     def loaded(kip: float) -> np.ndarray:
-        rig = CableRobotModel(((0, 0), (1000 * ft, 0)), ((0, 0), (0, 0)), (0, 10), kip * 1000 * lbf, belt_weight=3.16 * lbf / ft,
-                  stiffness=0.85 * 19e6 * lbf)  # fmt: skip
+        rig = CableRobotModel(
+            ((0, 0), (1000 * ft, 0)),
+            ((0, 0), (0, 0)),
+            (0, 10),
+            kip * 1000 * lbf,
+            belt_weight=3.16 * lbf / ft,
+            stiffness=0.85 * 19e6 * lbf,
+        )
         pose = forward_kinematics(rig, np.array([[412.8837, 613.0422]]) * ft)
         assert pose.converged.all()
         return pose.pen[0] / ft

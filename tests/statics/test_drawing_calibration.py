@@ -24,8 +24,10 @@ def test_a_hidden_machine_draws_true(seed, capsys):
     hidden = hidden_machine(seed)
     outcome = calibrated(hidden, after_proof(hidden), side=4)
     with capsys.disabled():
-        print(f"\nhidden machine {seed} ({hidden.machine.kind}): {np.median(outcome.before):.1f} mm off after the proof, "
-              f"{np.median(outcome.errors):.2f} after calibration; stated {np.median(outcome.stated):.1f}")  # fmt: skip
+        print(
+            f"\nhidden machine {seed} ({hidden.machine.kind}): {np.median(outcome.before):.1f} mm off after the proof, "
+            f"{np.median(outcome.errors):.2f} after calibration; stated {np.median(outcome.stated):.1f}"
+        )
     assert np.median(outcome.errors) < 1.0
     assert (outcome.errors <= outcome.stated).mean() >= 0.9
 
@@ -48,9 +50,7 @@ def readings_of(page: DrawingPage, unit: str, is_up: bool):
     figure = proof_figure(machine, document.hangings[0], document.wall)
     lines = drawn(hidden, document, proof_lines(figure))
     crosses = [lines[0].mean(axis=0), lines[2].mean(axis=0)]
-    tape = tuple(
-        float(np.hypot(*(cross - anchor))) for cross in crosses for anchor in np.array(hidden.anchors)
-    )
+    tape = tuple(float(np.hypot(*(cross - anchor))) for cross in crosses for anchor in np.array(hidden.anchors))
     return document, proof_result(document, 0, tape)
 
 

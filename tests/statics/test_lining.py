@@ -30,15 +30,16 @@ MEETING = np.array([[2080.0, 650.0], [2150.0, 800.0], [2180.0, 1000.0], [2220.0,
 def really(off) -> Hanging:
     replace = msgspec.structs.replace
     left, right = THOUGHT.left, THOUGHT.right
-    return replace(THOUGHT, left=replace(left, x=left.x + off[0], y=left.y + off[1]),
-                   right=replace(right, x=right.x + off[2], y=right.y + off[3]))  # fmt: skip
+    return replace(
+        THOUGHT,
+        left=replace(left, x=left.x + off[0], y=left.y + off[1]),
+        right=replace(right, x=right.x + off[2], y=right.y + off[3]),
+    )
 
 
 def judge(hanging: Hanging) -> HangingBody:
     rig = CableRobotModel.of(MACHINE, hanging)
-    return HangingBody(
-        rig.anchors, rig.exits, rig.centre, MACHINE.body.mass, rig.stiffness, roller=rig.roller
-    )
+    return HangingBody(rig.anchors, rig.exits, rig.centre, MACHINE.body.mass, rig.stiffness, roller=rig.roller)
 
 
 def sighted(points, noise=None) -> tuple[Sighting, ...]:
@@ -57,8 +58,7 @@ def test_parts_meet_after_lining_up(seed):
     rig, wanted = CableRobotModel.of(MACHINE, THOUGHT), np.array([[m.x, m.y] for m in MARKS])
     body = judge(truth)
     seen = [
-        body.settle(belts, start)[0]
-        for belts, start in zip(inverse_kinematics(rig, wanted).belts, wanted, strict=True)
+        body.settle(belts, start)[0] for belts, start in zip(inverse_kinematics(rig, wanted).belts, wanted, strict=True)
     ]
     found = fit_register_marks(MACHINE, THOUGHT, sighted(seen, random.normal(0, 0.5, (3, 2))))
     corrected = CableRobotModel.of(MACHINE, found.hanging)

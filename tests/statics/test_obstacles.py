@@ -82,9 +82,7 @@ def test_the_body_keeps_off_a_keep_out_without_area(outline, gap):
 
 def test_both_halves_of_a_bow_tie_are_kept_off():
     document = with_keep_out(Document(), BOW_TIE)
-    document = edits.with_field(
-        document, "machine.body.outline", ((-6.0, -6.0), (6.0, -6.0), (6.0, 6.0), (-6.0, 6.0))
-    )
+    document = edits.with_field(document, "machine.body.outline", ((-6.0, -6.0), (6.0, -6.0), (6.0, 6.0), (-6.0, 6.0)))
     assert keep_out_bits(document, [(920.0, 900.0), (1080.0, 900.0), (1000.0, 840.0)]) == [True, True, False]
 
 

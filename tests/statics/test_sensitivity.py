@@ -58,8 +58,11 @@ def test_belts_by_every_parameter(rig, seed):
         h = STEP.get(name, 1e-3)
         if name == "softness":
             h = min(h, 0.5 / rig.stiffness) or h
-            quotient = (-3 * inverse_kinematics(rig, at).belts + 4 * inverse_kinematics(changed(rig, name, h), at).belts
-                        - inverse_kinematics(changed(rig, name, 2 * h), at).belts) / (2 * h)  # fmt: skip
+            quotient = (
+                -3 * inverse_kinematics(rig, at).belts
+                + 4 * inverse_kinematics(changed(rig, name, h), at).belts
+                - inverse_kinematics(changed(rig, name, 2 * h), at).belts
+            ) / (2 * h)
         else:
             quotient = (
                 inverse_kinematics(changed(rig, name, h), at).belts

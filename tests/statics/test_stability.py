@@ -41,9 +41,7 @@ def test_a_top_heavy_body_hangs_high_up_and_tips_low_down():
     body = replace(document.machine.body, centre=(0.0, -80.0))
     machine = replace(document.machine, body=body)
     rig = CableRobotModel.of(machine, document.hangings[0])
-    bits = broken(
-        document.wall, machine, rig, inverse_kinematics(rig, np.array([[1000.0, 300.0], [1000.0, 1200.0]]))
-    )
+    bits = broken(document.wall, machine, rig, inverse_kinematics(rig, np.array([[1000.0, 300.0], [1000.0, 1200.0]])))
     assert not bits[0] & Limit.UNSTABLE and bits[1] & Limit.UNSTABLE
 
 

@@ -59,9 +59,7 @@ def test_the_uncertainty_is_what_many_tapes_scatter_by():
     stated = recover_from_anchor_distances(MACHINE, HANGING, *lengths, sure)
     # 400 samples tell a variance to 7 %, two out of three times.
     np.testing.assert_allclose(np.cov(belts.T), stated.belts_spread, rtol=0.25, atol=0.08)
-    np.testing.assert_allclose(
-        np.cov(np.array([f.pen for f in found]).T), stated.pen_spread, rtol=0.25, atol=0.08
-    )
+    np.testing.assert_allclose(np.cov(np.array([f.pen for f in found]).T), stated.pen_spread, rtol=0.25, atol=0.08)
     # And elsewhere on the wall: the job drawn from there is off by what the belts are off by.
     target = np.array([[1300.0, 1100.0]])
     drawn = forward_kinematics(RIG, inverse_kinematics(RIG, target).belts + (true.belts - belts)).pen
@@ -131,9 +129,12 @@ def hung_otherwise(rng) -> CableRobotModel:
     """The same machine as it may really be, within what the error budget says is not known better."""
     (left, right), (cx, cy) = RIG.anchors, RIG.centre
     return dataclasses.replace(
-        RIG, anchors=(left, tuple(right + rng.normal(0, 1, 2))), centre=(cx + rng.normal(0, 5), cy + rng.normal(0, 5)),
-        weight=RIG.weight + rng.normal(0, 0.01 * GRAVITY), stiffness=RIG.stiffness / (1 + rng.normal(0, 0.1)),
-    )  # fmt: skip
+        RIG,
+        anchors=(left, tuple(right + rng.normal(0, 1, 2))),
+        centre=(cx + rng.normal(0, 5), cy + rng.normal(0, 5)),
+        weight=RIG.weight + rng.normal(0, 0.01 * GRAVITY),
+        stiffness=RIG.stiffness / (1 + rng.normal(0, 0.1)),
+    )
 
 
 @pytest.mark.parametrize("begin", [HANGING.datum, (700.0, 1000.0), (1350.0, 950.0)])
@@ -158,9 +159,7 @@ def test_how_a_rest_lines_up_is_what_machines_scatter_by(begin):
 def test_both_belts_and_no_slip_are_told_as_such():
     place = (900.0, 850.0)
     both = np.array([1.3, 1.1])
-    found = estimate_slip(
-        MACHINE, HANGING, (ArtworkLoader(place, tuple(drawn_after(both, place) - place)),), 0.1
-    )
+    found = estimate_slip(MACHINE, HANGING, (ArtworkLoader(place, tuple(drawn_after(both, place) - place)),), 0.1)
     assert found.jump is None and "No single belt slip" in found.words(MACHINE)
     np.testing.assert_allclose(found.belts, both, atol=0.01)
     none = estimate_slip(MACHINE, HANGING, (ArtworkLoader(place, (0.1, -0.2)),), 0.3)
@@ -173,9 +172,7 @@ def test_the_start_after_a_slip_is_where_the_body_really_hangs():
     slip, datum = np.array([3.2, 0.0]), HANGING.datum
     off = drawn_after(slip, (700.0, 900.0)) - (700.0, 900.0)
     found = estimate_slip(MACHINE, HANGING, (ArtworkLoader((700.0, 900.0), tuple(off)),), 0.1)
-    np.testing.assert_allclose(
-        start_after_slip(MACHINE, HANGING, found), drawn_after(slip, datum), atol=0.005
-    )
+    np.testing.assert_allclose(start_after_slip(MACHINE, HANGING, found), drawn_after(slip, datum), atol=0.005)
 
 
 def test_after_a_calibration_what_was_fitted_counts():

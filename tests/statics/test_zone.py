@@ -26,9 +26,7 @@ HANGING = DOCUMENT.hangings[0]
 
 def bits_at(document: Document, *points) -> list[int]:
     rig = CableRobotModel.of(document.machine, document.hangings[0])
-    return broken(
-        document.wall, document.machine, rig, inverse_kinematics(rig, np.array(points, dtype=float))
-    ).tolist()
+    return broken(document.wall, document.machine, rig, inverse_kinematics(rig, np.array(points, dtype=float))).tolist()
 
 
 def test_each_limit_is_named_where_it_is_broken():
@@ -43,9 +41,7 @@ def test_each_limit_is_named_where_it_is_broken():
     assert floor & Limit.EDGE
     (corner,) = bits_at(DOCUMENT, (70, 60))
     assert corner & Limit.ANCHOR
-    short = replace(
-        DOCUMENT, machine=replace(DOCUMENT.machine, belt=replace(DOCUMENT.machine.belt, length=1200.0))
-    )
+    short = replace(DOCUMENT, machine=replace(DOCUMENT.machine, belt=replace(DOCUMENT.machine.belt, length=1200.0)))
     (belt,) = bits_at(short, (1000, 900))
     assert belt == Limit.BELT_LENGTH
 

@@ -53,8 +53,7 @@ def test_the_darker_ink_keeps_its_edge(body, dark):
     without, _ = inks_of(body, 0.0)
     with_gap, _ = inks_of(body, 1.5)
     mine = [
-        np.concatenate([s for s, p in zip(w, w.pen.tolist(), strict=True) if p == dark])
-        for w in (without, with_gap)
+        np.concatenate([s for s, p in zip(w, w.pen.tolist(), strict=True) if p == dark]) for w in (without, with_gap)
     ]
     assert mine[0] == pytest.approx(mine[1])
 

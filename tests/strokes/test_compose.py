@@ -99,9 +99,7 @@ def test_white_hides_but_is_no_ink():
 
 
 def test_see_through_does_not_hide():
-    result = drawn(
-        region("a", "#202020", box(0, 0, 60, 60)), region("b", "#c02020", box(10, 10, 40, 40), opacity=0.5)
-    )
+    result = drawn(region("a", "#202020", box(0, 0, 60, 60)), region("b", "#c02020", box(10, 10, 40, 40), opacity=0.5))
     assert result.uses[0].area == pytest.approx(3600)
 
 
@@ -112,12 +110,8 @@ def test_a_chosen_pen_wins_and_no_pen_leaves_out():
 
 
 def test_wide_lines_become_regions_thin_ones_runs():
-    thin = Shape(
-        "t", (), Paint("#202020"), (np.array([[0.0, 0], [50, 0]]),), False, width=1.2, closed=(False,)
-    )
-    wide = Shape(
-        "w", (), Paint("#202020"), (np.array([[0.0, 20], [50, 20]]),), False, width=10.0, closed=(False,)
-    )
+    thin = Shape("t", (), Paint("#202020"), (np.array([[0.0, 0], [50, 0]]),), False, width=1.2, closed=(False,))
+    wide = Shape("w", (), Paint("#202020"), (np.array([[0.0, 20], [50, 20]]),), False, width=10.0, closed=(False,))
     assert [len(s) for s in drawn(thin).strokes] == [2]
     (ring,) = drawn(wide).strokes
     assert np.all(ring[0] == ring[-1])
@@ -135,9 +129,7 @@ def test_fill_rules():
     assert region_of(bow, even_odd=True).area == pytest.approx(50)
 
 
-@given(
-    st.lists(st.tuples(st.floats(-50, 50), st.floats(-50, 50)), min_size=2, max_size=40), st.floats(0.01, 2)
-)
+@given(st.lists(st.tuples(st.floats(-50, 50), st.floats(-50, 50)), min_size=2, max_size=40), st.floats(0.01, 2))
 @settings(deadline=None, max_examples=100, derandomize=True)
 def test_simplified_strokes_stay_close(points, tolerance):
     line = np.array(points)

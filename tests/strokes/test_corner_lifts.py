@@ -16,9 +16,7 @@ def packed(lines) -> Strokes:
 
 
 def legs(strokes: Strokes) -> list[tuple[float, ...]]:
-    return sorted(
-        (*a, *b) for line in strokes for a, b in zip(line[:-1].tolist(), line[1:].tolist(), strict=True)
-    )
+    return sorted((*a, *b) for line in strokes for a, b in zip(line[:-1].tolist(), line[1:].tolist(), strict=True))
 
 
 @settings(max_examples=60, deadline=None)

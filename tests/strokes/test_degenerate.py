@@ -34,9 +34,7 @@ def walk(random: np.random.Generator) -> np.ndarray:
             aside = random.choice([0.0, 1e-9, 0.003]) * random.uniform(-1, 1, 2)
             points += [p + aside for p in back]
         elif deed == 3:
-            points.append(
-                points[-1] + random.choice([0.0, 1e-12, 1e-3, 0.01, 0.1]) * random.uniform(-1, 1, 2)
-            )
+            points.append(points[-1] + random.choice([0.0, 1e-12, 1e-3, 0.01, 0.1]) * random.uniform(-1, 1, 2))
         elif deed == 4 and len(points) > 1:
             points.append(points[-1] + random.uniform(0.01, 1.2) * (points[-2] - points[-1]))
         elif deed == 5:

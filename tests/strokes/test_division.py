@@ -64,14 +64,9 @@ def test_every_stroke_is_drawn_once_but_for_the_overlaps(lines, reach, stagger, 
         # All of it is covered, by nothing but itself.
         drawn = shapely.MultiLineString([found.strokes[i] for i in own]).buffer(1e-4)
         assert (
-            drawn.covers(shapely.LineString(line))
-            or shapely.difference(shapely.LineString(line), drawn).length < 1e-3
+            drawn.covers(shapely.LineString(line)) or shapely.difference(shapely.LineString(line), drawn).length < 1e-3
         )
-        assert (
-            shapely.LineString(line)
-            .buffer(1e-4)
-            .covers(shapely.MultiLineString([found.strokes[i] for i in own]))
-        )
+        assert shapely.LineString(line).buffer(1e-4).covers(shapely.MultiLineString([found.strokes[i] for i in own]))
 
 
 @settings(max_examples=150, deadline=None)

@@ -75,13 +75,9 @@ def test_a_thing_among_others_is_drawn_as_by_itself(seed, kind):
     items = []
     for number in range(12):
         way = shapely.LineString(np.cumsum(random.uniform(-20, 20, (random.integers(2, 7), 2)), axis=0))
-        region = way.buffer(
-            random.choice([0.3, 0.8, 2.0, 6.0]), cap_style="flat", join_style="mitre", mitre_limit=3.0
-        )
+        region = way.buffer(random.choice([0.3, 0.8, 2.0, 6.0]), cap_style="flat", join_style="mitre", mitre_limit=3.0)
         is_line = random.random() < 0.2
-        items.append(
-            VisibleShape(number, "#000000", 1.0, None if is_line else region, way if is_line else None)
-        )
+        items.append(VisibleShape(number, "#000000", 1.0, None if is_line else region, way if is_line else None))
     style = StrokeStyle(1, 2.0, True, Fill(kind, 3.0, 0.7))
     sources = range(100, 112)
     together = generate_strokes(items, sources, dict.fromkeys(range(12), style), TOLERANCE)

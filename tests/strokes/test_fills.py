@@ -25,9 +25,7 @@ def regions(draw):
     radius = rng.uniform(20, 100, count)
     outer = shapely.Polygon(np.column_stack([radius * np.cos(angle), radius * np.sin(angle)])).buffer(0)
     for _ in range(draw(st.integers(0, 3))):
-        outer = outer.difference(
-            shapely.Point(rng.uniform(-60, 60, 2)).buffer(rng.uniform(2, 25), quad_segs=5)
-        )
+        outer = outer.difference(shapely.Point(rng.uniform(-60, 60, 2)).buffer(rng.uniform(2, 25), quad_segs=5))
     return outer
 
 
@@ -166,9 +164,7 @@ def test_wanted_coverage_is_measured(kind, coverage, width):
 
 def test_layers_of_a_cross_hatch_have_their_own_angle_and_spacing():
     disc = shapely.Point(0, 0).buffer(200)
-    lines = np.array(
-        FILLS["cross-hatch"](disc, Fill("cross-hatch", 4, 0.2, cross_angle=0.7, cross_spacing=10), 1.0)
-    )
+    lines = np.array(FILLS["cross-hatch"](disc, Fill("cross-hatch", 4, 0.2, cross_angle=0.7, cross_spacing=10), 1.0))
     angle = np.arctan2(*(lines[:, 1] - lines[:, 0]).T[::-1]) % np.pi
     first, second = np.isclose(angle, 0.2), np.isclose(angle, 0.9)
     assert np.all(first | second)
@@ -186,9 +182,7 @@ def test_a_sliver_gets_its_middle_line():
     assert line.distance(shapely.Point(50, 5.3)) < 0.05
 
 
-@given(
-    regions(), st.floats(1.0, 6.0), st.sampled_from(["hatch", "cross-hatch", "zigzag", "contour", "spiral"])
-)
+@given(regions(), st.floats(1.0, 6.0), st.sampled_from(["hatch", "cross-hatch", "zigzag", "contour", "spiral"]))
 @settings(deadline=None, max_examples=60, derandomize=True)
 def test_fill_lines_that_the_edge_covers_are_left_out_and_no_ink_with_them(region, width, kind):
     """Judge: shapely's union of the ink of edge and fill, with every line and with those that are drawn."""
@@ -219,9 +213,15 @@ def test_no_fill_in_a_gap_narrower_than_the_pen():
     assert max(np.max(line[:, 0]) for line in without_edge) > 190
 
 
-@pytest.mark.parametrize(("wide", "spacing", "filled"), [
-    (5.6, 4.0, False), (6.4, 4.0, True), (5.6, 2.0, True), (3.9, 2.0, False),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("wide", "spacing", "filled"),
+    [
+        (5.6, 4.0, False),
+        (6.4, 4.0, True),
+        (5.6, 2.0, True),
+        (3.9, 2.0, False),
+    ],
+)
 def test_light_fills_leave_gaps_narrower_than_the_pen(wide, spacing, filled):
     """A strip of some width and a 2 mm pen: its edges cover 2 mm each. A gap of 1.6 mm gets no line of a fill that covers
     half, for 4 / 5.6 are covered already; a solid fill closes it; and nothing is to be filled where there is no gap."""
@@ -242,11 +242,7 @@ def test_a_thin_letter_gets_its_middle_lines():
     """A T and a ring thinner than the pen: the lines keep to the middle, branch where the letter does, and leave
     nothing of it without ink."""
     tee = shapely.union_all([shapely.box(0, 0, 60, 1.2), shapely.box(29.4, 0, 30.6, 50)])
-    ring = (
-        shapely.Point(100, 30)
-        .buffer(20, quad_segs=32)
-        .difference(shapely.Point(100, 30).buffer(19.2, quad_segs=32))
-    )
+    ring = shapely.Point(100, 30).buffer(20, quad_segs=32).difference(shapely.Point(100, 30).buffer(19.2, quad_segs=32))
     for region, length in ((tee, 110), (ring, 2 * np.pi * 19.6)):
         lines = middle_of(region, 2.0)
         drawn = shapely.MultiLineString(lines)
@@ -261,9 +257,7 @@ def test_thin_bands_are_drawn_along_their_middle(seed, share):
     """A smooth curve widened by less than a pen: the middle line is that curve."""
     rng = np.random.default_rng(seed)
     t = np.linspace(0, 1, 60)[:, None]
-    curve = shapely.LineString(
-        np.hstack([200 * t, 30 * np.sin(4 * t + rng.uniform(0, 6)) * rng.uniform(-1, 1)])
-    )
+    curve = shapely.LineString(np.hstack([200 * t, 30 * np.sin(4 * t + rng.uniform(0, 6)) * rng.uniform(-1, 1)]))
     band = curve.buffer(share, cap_style="flat")
     lines = middle_of(band, 2.0)
     drawn = shapely.MultiLineString(lines)
@@ -287,13 +281,9 @@ def test_sharp_tips_are_drawn_once(tips):
 
 @pytest.mark.parametrize("wide", [2.2, 2.9, 3.2, 4.0])
 def test_a_bar_of_up_to_one_and_a_half_pen_widths_is_drawn_once(wide):
-    edges, fills = edges_and_fills(
-        shapely.box(0, 0, 200, wide), StrokeStyle(0, 2.0, True, Fill("hatch", 2.0))
-    )
+    edges, fills = edges_and_fills(shapely.box(0, 0, 200, wide), StrokeStyle(0, 2.0, True, Fill("hatch", 2.0)))
     assert not fills
-    assert sum(shapely.LineString(edge).length for edge in edges) == pytest.approx(
-        200 if wide < 3 else 400, rel=0.03
-    )
+    assert sum(shapely.LineString(edge).length for edge in edges) == pytest.approx(200 if wide < 3 else 400, rel=0.03)
 
 
 def test_a_long_thin_band_of_many_points_keeps_one_middle_line():
@@ -308,10 +298,17 @@ def test_a_long_thin_band_of_many_points_keeps_one_middle_line():
     assert drawn.difference(spiral.buffer(0.15)).length < 2.0
 
 
-@pytest.mark.parametrize("fill", [
-    Fill("hatch", 5.0), Fill("hatch", 5.0, coverage=35.0), Fill("cross-hatch", 5.0, cross_spacing=8.0),
-    Fill("cross-hatch", 5.0, coverage=60.0), Fill("contour", 4.0), Fill("none"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "fill",
+    [
+        Fill("hatch", 5.0),
+        Fill("hatch", 5.0, coverage=35.0),
+        Fill("cross-hatch", 5.0, cross_spacing=8.0),
+        Fill("cross-hatch", 5.0, coverage=60.0),
+        Fill("contour", 4.0),
+        Fill("none"),
+    ],
+)
 def test_coverage_told_is_the_ink_drawn(fill):
     """Measured by shapely: fill lines buffered by half the pen's width, well inside a square."""
     whole, middle = shapely.box(0, 0, 400, 400), shapely.box(100, 100, 300, 300)

@@ -13,12 +13,7 @@ def of_all_pairs(ends, pen, is_new):
     """{(later, earlier): (from, to)}."""
     earlier, later = np.triu_indices(len(ends), 1)
     length = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
-    use = (
-        (pen[later] == pen[earlier])
-        & (length[later] > 0)
-        & (length[earlier] > 0)
-        & (is_new[later] | is_new[earlier])
-    )
+    use = (pen[later] == pen[earlier]) & (length[later] > 0) & (length[earlier] > 0) & (is_new[later] | is_new[earlier])
     later, earlier = later[use], earlier[use]
     along = (ends[earlier, 1] - ends[earlier, 0]) / length[earlier, None]
     offset = ends[later] - ends[earlier, :1]
@@ -46,16 +41,9 @@ def segments(draw):
     along = np.column_stack([np.cos(angle), np.sin(angle)])
     across = along[:, ::-1] * [-1, 1]
     field = random.choice([5.0, 300.0])
-    foot = (
-        random.integers(0, 4, (count, 1)) * field / 4 * across
-        + random.uniform(-0.03, 0.03, (count, 1)) * across
-    )
+    foot = random.integers(0, 4, (count, 1)) * field / 4 * across + random.uniform(-0.03, 0.03, (count, 1)) * across
     a = random.uniform(-field, field, count)
-    size = (
-        random.choice([0.0, 0.1, 2.0, field], count)
-        * random.uniform(0.5, 1, count)
-        * random.choice([-1, 1], count)
-    )
+    size = random.choice([0.0, 0.1, 2.0, field], count) * random.uniform(0.5, 1, count) * random.choice([-1, 1], count)
     ends = np.stack([foot + a[:, None] * along, foot + (a + size)[:, None] * along], axis=1)
     return (
         ends,

@@ -22,15 +22,16 @@ SIZE = 120.0
 PAGE = '<svg xmlns="http://www.w3.org/2000/svg" width="120mm" height="120mm" viewBox="0 0 120 120">{}</svg>'
 LINEAR = '<linearGradient id="g" x1="0" y1="0" x2="{}" y2="{}"><stop offset="0" stop-color="{}"/><stop offset="1" stop-color="{}"/></linearGradient>'
 RECT = '<rect width="120" height="120" fill="url(#g)"/>'
-RADIAL = '<radialGradient id="g"><stop offset="0" stop-color="#fff"/><stop offset="1" stop-color="#333"/></radialGradient>'
+RADIAL = (
+    '<radialGradient id="g"><stop offset="0" stop-color="#fff"/><stop offset="1" stop-color="#333"/></radialGradient>'
+)
 BODIES = {
     "grey": LINEAR.format(1, 0, "#eee", "#444") + RECT,
     "colours": LINEAR.format(1, 1, "#ffe080", "#2050a0") + RECT,
     "radial": RADIAL + RECT,
     "stack": '<rect width="120" height="120" fill="#e0c020"/>'
     + "".join(
-        f'<circle cx="{40 + 12 * i}" cy="{50 + 8 * i}" r="34" fill="#2040c0" fill-opacity="0.4"/>'
-        for i in range(4)
+        f'<circle cx="{40 + 12 * i}" cy="{50 + 8 * i}" r="34" fill="#2040c0" fill-opacity="0.4"/>' for i in range(4)
     ),
     "layer": '<rect width="120" height="60" fill="#000"/><g opacity="0.5"><rect x="20" y="20" width="80" height="80" fill="#fff"/></g>',
 }
@@ -96,9 +97,7 @@ def test_a_see_through_shape_of_one_tone_is_hatched_evenly():
 
 def test_stacks_are_drawn_once():
     """As much ink as the colours need: the sum of the coverages of what resvg paints, not one fill for each of forty shapes."""
-    body = "".join(
-        f'<circle cx="60" cy="60" r="{55 - i}" fill="#000" fill-opacity="0.05"/>' for i in range(40)
-    )
+    body = "".join(f'<circle cx="60" cy="60" r="{55 - i}" fill="#000" fill-opacity="0.05"/>' for i in range(40))
     strokes = composed(body, BLACK).strokes
     ink = float(strokes.lengths().sum()) * 0.5
     needed = float((1 - wanted(body)[..., 0]).mean()) * SIZE**2

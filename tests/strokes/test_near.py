@@ -21,9 +21,7 @@ def test_the_nearest_stroke_is_shapelys(number, reach):
     random = np.random.default_rng(number)
     strokes, point = some_strokes(random), tuple(random.uniform(-100, 100, 2))
     among = random.random(len(strokes)) < 0.7
-    far = np.array([
-        (LineString(s) if len(s) > 1 else Point(s[0])).distance(Point(point)) for s in strokes
-    ])  # fmt: skip
+    far = np.array([(LineString(s) if len(s) > 1 else Point(s[0])).distance(Point(point)) for s in strokes])
     found = nearest_stroke(strokes, point, reach, among)
     least = far[among].min(initial=np.inf)
     if found is None:

@@ -142,9 +142,7 @@ def test_rules_cost_travel_but_not_more_than_they_must():
 
 def test_progress_rises_and_cancel_is_heard():
     told = []
-    order_strokes(
-        random_strokes(3000, 2), START, 80.0, 200.0, QUICK, progress=lambda done, saving: told.append(done)
-    )
+    order_strokes(random_strokes(3000, 2), START, 80.0, 200.0, QUICK, progress=lambda done, saving: told.append(done))
     assert np.all(np.diff(told) >= 0) and told[0] >= 0 and told[-1] <= 1
 
     def stop(done: float, saving) -> None:

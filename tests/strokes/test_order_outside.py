@@ -34,15 +34,11 @@ def test_berlin52_is_solved():
     assert np.floor(np.hypot(*np.diff(tour, axis=0).T) + 0.5).sum() == 7542
 
 
-@pytest.mark.parametrize(
-    "strokes", [random_strokes(200, 5), hatched_clusters(240, 5, 12)], ids=["random", "clusters"]
-)
+@pytest.mark.parametrize("strokes", [random_strokes(200, 5), hatched_clusters(240, 5, 12)], ids=["random", "clusters"])
 def test_as_good_as_another_solver(strokes):
     """fast-tsp (local search on a matrix of whole numbers), strokes as edges that cost nothing, all else much more."""
     k = len(strokes)
-    points = np.concatenate(
-        [np.stack([strokes.starts, strokes.ends], axis=1).reshape(-1, 2), np.zeros((2, 2))]
-    )
+    points = np.concatenate([np.stack([strokes.starts, strokes.ends], axis=1).reshape(-1, 2), np.zeros((2, 2))])
     times = travel_time(np.hypot(*(points[:, None] - points).transpose(2, 0, 1)), 80.0, 200.0)
     times[2 * k] = times[:, 2 * k] = 0.0  # the finish, from which the start is reached at no cost
     cost = np.round(2000 * times).astype(int) + 20_000
@@ -53,9 +49,7 @@ def test_as_good_as_another_solver(strokes):
     drawn = tour // 2 == after // 2
     assert drawn.sum() == k + 1
     theirs = times[tour, after][~drawn].sum()
-    ours = travel_time(
-        travel_lengths(order_strokes(strokes, np.zeros(2), 80.0, 200.0), np.zeros(2)), 80.0, 200.0
-    ).sum()
+    ours = travel_time(travel_lengths(order_strokes(strokes, np.zeros(2), 80.0, 200.0), np.zeros(2)), 80.0, 200.0).sum()
     assert ours <= 1.01 * theirs
 
 

@@ -29,12 +29,9 @@ MARKERS = (
     Pen("y", "Yellow", "#f0d020", 1.0),
 )
 GREYS = ("#000000", "#555555", "#888888", "#bbbbbb", "#dddddd")
-SQUARES = "".join(
-    f'<rect x="{60 * i}" y="0" width="50" height="50" fill="{c}"/>' for i, c in enumerate(GREYS)
-)
+SQUARES = "".join(f'<rect x="{60 * i}" y="0" width="50" height="50" fill="{c}"/>' for i, c in enumerate(GREYS))
 SQUARES += "".join(
-    f'<rect x="{60 * i}" y="60" width="50" height="50" fill="{c}"/>'
-    for i, c in enumerate(("#e08080", "#ffaa00"))
+    f'<rect x="{60 * i}" y="60" width="50" height="50" fill="{c}"/>' for i, c in enumerate(("#e08080", "#ffaa00"))
 )
 SVG = f'<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="110mm" viewBox="0 0 300 110">{SQUARES}</svg>'
 
@@ -111,9 +108,7 @@ def test_squares_on_the_wall_are_as_dark_as_in_the_artwork():
     corner = np.array([placement.x - 300.0, placement.y - 110.0])
     light = np.ones((220 * 2, 600 * 2, 3))
     for number, pen in enumerate(MARKERS):
-        mine = [
-            stroke - corner for stroke, p in zip(strokes, strokes.pen.tolist(), strict=True) if p == number
-        ]
+        mine = [stroke - corner for stroke, p in zip(strokes, strokes.pen.tolist(), strict=True) if p == number]
         ink = inked(mine, 1.0, (600.0, 220.0), per_width=2)
         light *= np.where(ink[..., None], linear(np.array(rgb_of(pen.colour))), 1.0)
     for i, grey in enumerate(GREYS):

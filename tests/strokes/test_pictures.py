@@ -65,8 +65,9 @@ def test_ink_is_the_wanted_tone_with_other_numbers(style):
 def test_a_grey_is_as_light_as_its_ink_on_white():
     """Murray and Davies (1936): a share a of black on white has luminance 1 - a; #bcbcbc has 0.5 of white's (sRGB:
     ((188/255 + 0.055) / 1.055)^2.4 = 0.503)."""
-    lines = picture_lines(grey(np.full((50, 50), 188)), PictureSettings(CrossHatch(), darkest=1.0), BLACK, (400.0, 400.0),
-                          Settings())  # fmt: skip
+    lines = picture_lines(
+        grey(np.full((50, 50), 188)), PictureSettings(CrossHatch(), darkest=1.0), BLACK, (400.0, 400.0), Settings()
+    )
     ink = inked(list(lines.strokes), PEN, (400.0, 400.0), per_width=6)[60:-60, 60:-60]
     assert 1 - ink.mean() == pytest.approx(0.503, abs=0.03)
 
@@ -106,9 +107,7 @@ def test_edges_lie_where_light_meets_dark():
     lines = drawn(disc, EdgeLines(), pen_width=2.0)
     off = np.concatenate([np.hypot(*(p - 150).T) for p in lines]) - 80
     assert np.abs(off).max() < 0.25
-    assert sum(np.hypot(*np.diff(p, axis=0).T).sum() for p in lines) == pytest.approx(
-        2 * np.pi * 80, rel=0.02
-    )
+    assert sum(np.hypot(*np.diff(p, axis=0).T).sum() for p in lines) == pytest.approx(2 * np.pi * 80, rel=0.02)
     assert drawn(np.full((100, 100), 0.5), EdgeLines()) == []
 
 
@@ -142,8 +141,7 @@ def test_lines_stay_on_the_picture_and_are_the_same_each_time(name):
     y, x = np.mgrid[:200, :300]
     picture = grey(128 + 120 * np.sin(x / 30) * np.cos(y / 25))
     once, again = (
-        picture_lines(picture, PictureSettings(STYLES[name]()), BLACK, (450.0, 300.0), Settings())
-        for _ in range(2)
+        picture_lines(picture, PictureSettings(STYLES[name]()), BLACK, (450.0, 300.0), Settings()) for _ in range(2)
     )
     assert once.strokes.points.tobytes() == again.strokes.points.tobytes()
     assert once.strokes.offsets.tobytes() == again.strokes.offsets.tobytes()
@@ -176,10 +174,12 @@ def test_two_pens_keep_the_choke_apart():
     picture = PictureSettings(CrossHatch(), pens=("k", "r"), choke=2.0)
     lines = picture_lines(Raster(pixels, (100, 100)), picture, pens, (400.0, 400.0), Settings())
     black, red = (
-        shapely.buffer(shapely.MultiLineString([p for p, k in zip(lines.strokes, lines.strokes.pen, strict=True)
-                                                if k == n]), pens[n].width / 2)
+        shapely.buffer(
+            shapely.MultiLineString([p for p, k in zip(lines.strokes, lines.strokes.pen, strict=True) if k == n]),
+            pens[n].width / 2,
+        )
         for n in (0, 1)
-    )  # fmt: skip
+    )
     assert black.bounds[2] < 200 < red.bounds[0]
     assert 4.0 <= shapely.distance(black, red) < 10.0
     assert [u.pen for u in lines.uses] == [0, 1]
@@ -194,8 +194,9 @@ def test_one_line_lifts_over_another_pens_ground():
     pixels = np.zeros((60, 180, 3), dtype=np.uint8)
     pixels[:, 60:120] = (200, 30, 30)
     pens = (Pen("k", "Black", "#101010", 2.0), Pen("r", "Red", "#c02020", 2.0))
-    lines = picture_lines(Raster(pixels, (180, 60)), PictureSettings(OneLine(), pens=("k", "r")), pens, (540.0, 180.0),
-                          Settings())  # fmt: skip
+    lines = picture_lines(
+        Raster(pixels, (180, 60)), PictureSettings(OneLine(), pens=("k", "r")), pens, (540.0, 180.0), Settings()
+    )
     black = [p for p, k in zip(lines.strokes, lines.strokes.pen, strict=True) if k == 0]
     assert len(black) == 2
     assert shapely.intersection(shapely.MultiLineString(black), shapely.box(185, 0, 355, 180)).length == 0

@@ -32,12 +32,8 @@ def edited(strokes: Strokes, seed: int, radius: float = 120.0) -> Strokes:
     place = middles[random.integers(len(strokes))]
     stay = np.flatnonzero(np.hypot(*(middles - place).T) > radius)
     begin = place + random.uniform(-radius, radius, (25, 2))
-    new = Strokes.pack(
-        list(np.stack([begin, begin + random.uniform(-20, 20, (25, 2))], axis=1)), strokes.pen[0]
-    )
-    return numbered(
-        Strokes.join([strokes.take(stay[: len(stay) // 2]), new, strokes.take(stay[len(stay) // 2 :])])
-    )
+    new = Strokes.pack(list(np.stack([begin, begin + random.uniform(-20, 20, (25, 2))], axis=1)), strokes.pen[0])
+    return numbered(Strokes.join([strokes.take(stay[: len(stay) // 2]), new, strokes.take(stay[len(stay) // 2 :])]))
 
 
 def assert_same_strokes(ordered: Strokes, strokes: Strokes) -> None:
@@ -74,17 +70,13 @@ def test_a_drawing_moved_and_hatched_anew_keeps_its_order():
     assert time_up(mended) < 1.01 * time_up(order_strokes(moved, START, *LIMITS))
 
 
-@given(
-    st.integers(0, 10_000), st.integers(30, 200), st.sampled_from(["any", "after", "before"]), st.booleans()
-)
+@given(st.integers(0, 10_000), st.integers(30, 200), st.sampled_from(["any", "after", "before"]), st.booleans())
 @settings(deadline=None, max_examples=12, derandomize=True)
 def test_rules_hold(seed, count, fills, grouped):
     """What is drawn together stays together, pens one after the other, edges before fills or after them."""
     random = np.random.default_rng(seed)
     strokes = random_strokes(count, seed, 2)
-    strokes = Strokes(
-        strokes.points, strokes.offsets, strokes.pen, strokes.source, random.random(count) < 0.5
-    )
+    strokes = Strokes(strokes.points, strokes.offsets, strokes.pen, strokes.source, random.random(count) < 0.5)
     groups = random.integers(0, 5, count) if grouped else None
     rules = Ordering("quick", fills=fills, together="shape" if grouped else "none")
     before = order_strokes(strokes, START, *LIMITS, rules, groups)

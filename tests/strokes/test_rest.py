@@ -47,9 +47,7 @@ def shape(strokes: Strokes) -> shapely.Geometry:
 
 def is_over(strokes: Strokes, place: StrokePlace) -> bool:
     """Whether nothing is left."""
-    return (
-        place.stroke == len(strokes) - 1 and place.along > arc_lengths(strokes[-1 + len(strokes)])[-1] - LEAST
-    )
+    return place.stroke == len(strokes) - 1 and place.along > arc_lengths(strokes[-1 + len(strokes)])[-1] - LEAST
 
 
 @given(strokes_and_place())
@@ -73,10 +71,7 @@ def test_drawn_and_rest_are_the_whole(given_):
         np.testing.assert_array_equal(part.is_fill, strokes.is_fill[part.source])
         # And so is the direction: nothing is turned round.
         for k, line in zip(part.source, part, strict=True):
-            along = [
-                shapely.line_locate_point(shapely.LineString(strokes[k]), shapely.Point(p))
-                for p in line[[0, -1]]
-            ]
+            along = [shapely.line_locate_point(shapely.LineString(strokes[k]), shapely.Point(p)) for p in line[[0, -1]]]
             closed = np.array_equal(strokes[k][0], strokes[k][-1])
             assert closed or along[0] <= along[1] + 1e-6 or not shapely.LineString(strokes[k]).is_simple
     if normalize_place(strokes, place) == place and place.along:
@@ -92,8 +87,7 @@ def test_the_overlap_draws_so_much_of_the_cut_stroke_again(given_, overlap):
         return
     place = normalize_place(strokes, place)
     again = (
-        remaining_strokes(strokes, place, overlap).lengths().sum()
-        - remaining_strokes(strokes, place).lengths().sum()
+        remaining_strokes(strokes, place, overlap).lengths().sum() - remaining_strokes(strokes, place).lengths().sum()
     )
     assert again == pytest.approx(min(overlap, place.along), abs=1e-6)
     assert back_by(place, overlap).stroke == place.stroke
@@ -125,7 +119,10 @@ def test_the_digest_tells_order_pen_and_place_but_not_rounding():
     first = strokes_digest(Strokes.pack(lines, 0))
     assert strokes_digest(Strokes.pack([line + 1e-6 for line in lines], 0)) == first
     for other in (
-        Strokes.pack(lines[::-1], 0), Strokes.pack(lines, 1), Strokes.pack([line + 0.1 for line in lines], 0),
-        Strokes.pack([lines[0][::-1], lines[1]], 0), Strokes.pack([np.concatenate(lines)], 0),
-    ):  # fmt: skip
+        Strokes.pack(lines[::-1], 0),
+        Strokes.pack(lines, 1),
+        Strokes.pack([line + 0.1 for line in lines], 0),
+        Strokes.pack([lines[0][::-1], lines[1]], 0),
+        Strokes.pack([np.concatenate(lines)], 0),
+    ):
         assert strokes_digest(other) != first

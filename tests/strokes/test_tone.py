@@ -29,8 +29,11 @@ def ink_in(strokes, *box: float) -> float:
 
 def test_see_through_paint_is_thinner_and_a_layer_is_one():
     whole = ink_in(composed('<rect width="100" height="100"/>'), 0, 0, 160, 160)
-    for body in ('<rect width="100" height="100" fill-opacity=".5"/>', '<rect width="100" height="100" opacity=".5"/>',
-                 '<g opacity=".5"><rect width="100" height="100"/><rect width="60" height="60"/></g>'):  # fmt: skip
+    for body in (
+        '<rect width="100" height="100" fill-opacity=".5"/>',
+        '<rect width="100" height="100" opacity=".5"/>',
+        '<g opacity=".5"><rect width="100" height="100"/><rect width="60" height="60"/></g>',
+    ):
         assert ink_in(composed(body), 0, 0, 160, 160) == pytest.approx(whole / 2, rel=0.03)
 
 

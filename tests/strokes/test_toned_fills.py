@@ -55,12 +55,13 @@ def test_ink_per_area_is_the_grey_of_the_picture(paint, kind):
     colour = drawing.shapes[0].paint.colour
     fill = Fill(kind, angle=0.35, coverage=100 if kind != "stipple" else 60)
     composed = compose_strokes(
-        drawing, np.array([[1.0, 0, 0], [0, 1, 0]]), (Ink(colour, "k", False, fill),),
-        (Pen("k", "Black", "#000000", PEN),), Settings(flatness=0.2),
-    )  # fmt: skip
-    ink = shapely.union_all(
-        shapely.buffer([shapely.LineString(s) for s in composed.strokes], PEN / 2, quad_segs=4)
+        drawing,
+        np.array([[1.0, 0, 0], [0, 1, 0]]),
+        (Ink(colour, "k", False, fill),),
+        (Pen("k", "Black", "#000000", PEN),),
+        Settings(flatness=0.2),
     )
+    ink = shapely.union_all(shapely.buffer([shapely.LineString(s) for s in composed.strokes], PEN / 2, quad_segs=4))
     grey = darkness(svg)
     full = fill.coverage / 100
     # Bands across the ramp, off the edge of the page, where dots keep their distance.

@@ -12,9 +12,12 @@ from wallwright.strokes.strokes import Strokes
 def made_up_drawing(segments: int, width: float = 1900.0, height: float = 1300.0, seed: int = 1) -> Strokes:
     """Half hatch lines of 2 to 12 mm in slanting patches, half wavy lines of 200 steps of 0.8 mm; pens 0, 1, 2."""
     rng = np.random.default_rng(seed)
-    return Strokes.join([
-        _hatch_patches(rng, segments // 2, width, height), _wavy_lines(rng, (segments + 1) // 2, width, height),
-    ])  # fmt: skip
+    return Strokes.join(
+        [
+            _hatch_patches(rng, segments // 2, width, height),
+            _wavy_lines(rng, (segments + 1) // 2, width, height),
+        ]
+    )
 
 
 def _directions(angle: np.ndarray) -> np.ndarray:
@@ -31,9 +34,12 @@ def _hatch_patches(rng: np.random.Generator, count: int, width: float, height: f
     start += along[patch] * (place // 60 * 12.0 - 36)[:, None]
     end = start + along[patch] * (2 + 10 * rng.random(count))[:, None]
     return Strokes(
-        np.stack([start, end], axis=1).reshape(-1, 2), np.arange(0, 2 * count + 1, 2), (patch % 3).astype(np.int32),
-        np.full(count, -1, np.int32), np.ones(count, bool),
-    )  # fmt: skip
+        np.stack([start, end], axis=1).reshape(-1, 2),
+        np.arange(0, 2 * count + 1, 2),
+        (patch % 3).astype(np.int32),
+        np.full(count, -1, np.int32),
+        np.ones(count, bool),
+    )
 
 
 def _wavy_lines(rng: np.random.Generator, count: int, width: float, height: float) -> Strokes:
@@ -41,9 +47,12 @@ def _wavy_lines(rng: np.random.Generator, count: int, width: float, height: floa
     turn = np.cumsum(rng.normal(size=(lines, 201)) * 0.2, axis=1)
     points = rng.random((lines, 1, 2)) * (width, height) + np.cumsum(_directions(turn) * 0.8, axis=1)
     return Strokes(
-        points.reshape(-1, 2), np.arange(0, lines * 201 + 1, 201), (np.arange(lines) % 3).astype(np.int32),
-        np.full(lines, -1, np.int32), np.zeros(lines, bool),
-    )  # fmt: skip
+        points.reshape(-1, 2),
+        np.arange(0, lines * 201 + 1, 201),
+        (np.arange(lines) % 3).astype(np.int32),
+        np.full(lines, -1, np.int32),
+        np.zeros(lines, bool),
+    )
 
 
 YARD = b"""<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="200mm" viewBox="0 0 400 200">

@@ -39,6 +39,11 @@ def hover(window, at: QPoint, keys: Qt.KeyboardModifier = NO_KEY, button=Qt.Mous
     """Moves the pointer to a point of the canvas; QTest's own moves carry no keys."""
     canvas = window.canvas
     event = QMouseEvent(
-        QMouseEvent.Type.MouseMove, at.toPointF(), canvas.mapToGlobal(at).toPointF(), Qt.MouseButton.NoButton, button, keys
-    )  # fmt: skip
+        QMouseEvent.Type.MouseMove,
+        at.toPointF(),
+        canvas.mapToGlobal(at).toPointF(),
+        Qt.MouseButton.NoButton,
+        button,
+        keys,
+    )
     QApplication.sendEvent(canvas, event)

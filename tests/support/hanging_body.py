@@ -25,9 +25,20 @@ class HangingBody:
     """One machine between two anchors."""
 
     def __init__(
-        self, anchors, exits, centre, mass: float, stiffness: float, *, roller: float = 0.0,
-        stand_off=(0.0, 0.0), links: int = 0, belt_mass: float = 0.0, gravity: float = 9.80665, inertia: float = 0.004,
-    ) -> None:  # fmt: skip
+        self,
+        anchors,
+        exits,
+        centre,
+        mass: float,
+        stiffness: float,
+        *,
+        roller: float = 0.0,
+        stand_off=(0.0, 0.0),
+        links: int = 0,
+        belt_mass: float = 0.0,
+        gravity: float = 9.80665,
+        inertia: float = 0.004,
+    ) -> None:
         """Points in mm, y down; exits and centre from the pen tip. stiffness: EA, N. stand_off: anchors' less exits', mm.
 
         links: tendons in each chain, 0 for one tendon without weight. belt_mass: kg/m of the chains. inertia: of the body
@@ -61,7 +72,9 @@ class HangingBody:
                  <inertial pos="0 0 0" mass="1" diaginertia="1 1 1"/><site name="{name}"/></body>"""
             names = [f"a{i}", *inner, f"e{i}"]
             for a, b in itertools.pairwise(names):
-                tendons += f'<spatial springlength="0 1" stiffness="1"><site site="{a}"/>{wrap}<site site="{b}"/></spatial>'
+                tendons += (
+                    f'<spatial springlength="0 1" stiffness="1"><site site="{a}"/>{wrap}<site site="{b}"/></spatial>'
+                )
         xml = f"""
         <mujoco><option gravity="0 0 -{gravity}" timestep="0.001"/>
         <worldbody>
@@ -75,9 +88,7 @@ class HangingBody:
         self.model = mujoco.MjModel.from_xml_string(xml)
         self.data = mujoco.MjData(self.model)
 
-    def settle(
-        self, belts, start, tilt: float = 0.0, push=(0.0, 0.0)
-    ) -> tuple[np.ndarray, float, np.ndarray]:
+    def settle(self, belts, start, tilt: float = 0.0, push=(0.0, 0.0)) -> tuple[np.ndarray, float, np.ndarray]:
         """Pen (x, y) mm, tilt rad clockwise, tensions N of the last link at rest, for unstretched belts in mm, from a guess.
 
         Belts are measured from the anchor to the eyelet, or to the top of the roller. push: N on the pen tip, y down.
@@ -165,9 +176,7 @@ class HangingBody:
 
     def _jacobian(self, q: np.ndarray) -> np.ndarray:
         h = 1e-7
-        return np.column_stack(
-            [(self._force(q + d) - self._force(q - d)) / (2 * h) for d in h * np.eye(len(q))]
-        )
+        return np.column_stack([(self._force(q + d) - self._force(q - d)) / (2 * h) for d in h * np.eye(len(q))])
 
     def _force(self, q: np.ndarray) -> np.ndarray:
         self.data.qpos[:] = q

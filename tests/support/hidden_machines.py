@@ -76,13 +76,13 @@ def hidden_machine(seed: int, outside: bool = False) -> Hidden:
     page = DrawingPage(is_known=False, placing=BELIEVED[kind], asks=tuple(ASKED[kind]))
     document = Document()
     machine = edits.replace(
-        document.machine, body=body, belt=Belt(mass=0.0, stiffness=float(random.uniform(6e3, 15e3))),
+        document.machine,
+        body=body,
+        belt=Belt(mass=0.0, stiffness=float(random.uniform(6e3, 15e3))),
         controller=Controller(takes="drawing", pacing="constant", page=page),
-    )  # fmt: skip
-    distance = float(random.uniform(1700, 2400))
-    place = edits.replace(
-        document.hangings[0], right=Anchor(distance, 0.0), datum=(distance / 2, 0.45 * distance)
     )
+    distance = float(random.uniform(1700, 2400))
+    place = edits.replace(document.hangings[0], right=Anchor(distance, 0.0), datum=(distance / 2, 0.45 * distance))
     document = edits.replace(document, machine=machine, hangings=(place,))
 
     def near(point, across: float, down: float):
@@ -90,9 +90,12 @@ def hidden_machine(seed: int, outside: bool = False) -> Hidden:
 
     anchors = ((0.0, 0.0), (distance + off(3), off(3)))
     hanging = HangingBody(
-        anchors, (near(body.left_exit, 2, 2), near(body.right_exit, 2, 2)), near(body.centre, 3, 8), body.mass + off(0.03),
+        anchors,
+        (near(body.left_exit, 2, 2), near(body.right_exit, 2, 2)),
+        near(body.centre, 3, 8),
+        body.mass + off(0.03),
         machine.belt.stiffness * (1 + off(0.3)),
-    )  # fmt: skip
+    )
     spacing, rise = ((0.0, 0.0), (2 * wide, 0.0), (2 * wide + off(15), 0.0), (2 * wide, high), (0.0, high))[
         int(random.integers(5))
     ]
@@ -105,11 +108,20 @@ def hidden_machine(seed: int, outside: bool = False) -> Hidden:
             return size * np.column_stack([tilt + lean * tilt**2, -tilt + lean * tilt**2])
 
     true = DrawingMachine(
-        kind, hanging, machine.steps_per_mm, unit=str(random.choice(["mm", "px", "user"])),
-        is_up=bool(random.random() < 0.3), area=(0.15 * distance, 120.0, 0.8 * distance, 0.9 * distance),
-        added=float(random.choice([0.0, off(8)])), spacing=spacing, rise=rise, own_steps=80 * (1 + off(0.004)),
-        zero=(off(15), off(15)), offset=(off(25), off(25)), bend=bend,
-    )  # fmt: skip
+        kind,
+        hanging,
+        machine.steps_per_mm,
+        unit=str(random.choice(["mm", "px", "user"])),
+        is_up=bool(random.random() < 0.3),
+        area=(0.15 * distance, 120.0, 0.8 * distance, 0.9 * distance),
+        added=float(random.choice([0.0, off(8)])),
+        spacing=spacing,
+        rise=rise,
+        own_steps=80 * (1 + off(0.004)),
+        zero=(off(15), off(15)),
+        offset=(off(25), off(25)),
+        bend=bend,
+    )
     if kind in ("anchors", "area", "typed", "wall"):
         # The page's size in mm does not count there; of a wall in pixels the proof would come to the left anchor.
         true.unit = "user"
@@ -163,9 +175,7 @@ def calibrated(hidden: Hidden, document: Document, side: int = 7) -> Outcome:
 
     def read(measure):
         d = places[measure.b] - places[measure.a]
-        value = {"distance": np.hypot(*d), "across": d[0], "down": d[1]}[measure.kind] + hidden.random.normal(
-            0, SIGMA
-        )
+        value = {"distance": np.hypot(*d), "across": d[0], "down": d[1]}[measure.kind] + hidden.random.normal(0, SIGMA)
         return edits.replace(measure, value=float(value), uncertainty=SIGMA)
 
     survey = edits.replace(survey, measures=tuple(map(read, survey.measures)))
@@ -173,9 +183,7 @@ def calibrated(hidden: Hidden, document: Document, side: int = 7) -> Outcome:
     known = edits.replace(document, machine=fit.machine, hangings=(fit.hanging,))
     low, high = points.min(axis=0), points.max(axis=0)
     share = (np.arange(side) + 0.5) / side
-    grid = np.stack(np.meshgrid(*(low[k] + share * (high[k] - low[k]) for k in (0, 1))), axis=2).reshape(
-        -1, 2
-    )
+    grid = np.stack(np.meshgrid(*(low[k] + share * (high[k] - low[k]) for k in (0, 1))), axis=2).reshape(-1, 2)
     pairs = np.stack([grid, grid], axis=1)
     after, before = (np.hypot(*(drawn(hidden, d, pairs)[:, 0] - grid).T) for d in (known, document))
     stated = 2 * expected_error_over_strokes(known.machine, known.hangings[0], grid).by_point

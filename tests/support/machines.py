@@ -17,9 +17,14 @@ def documents(draw) -> Document:
     f = lambda low, high: draw(st.floats(low, high))  # noqa: E731
     width = f(1200, 4000)
     limits = Limits(
-        draw_speed=f(40, 200), travel_speed=f(60, 300), acceleration=f(50, 3000), belt_speed=f(50, 250),
-        belt_acceleration=f(60, 4000), corner_tolerance=f(0.02, 0.5), swing=draw(st.sampled_from([0.5, 2.0, 1000.0])),
-    )  # fmt: skip
+        draw_speed=f(40, 200),
+        travel_speed=f(60, 300),
+        acceleration=f(50, 3000),
+        belt_speed=f(50, 250),
+        belt_acceleration=f(60, 4000),
+        corner_tolerance=f(0.02, 0.5),
+        swing=draw(st.sampled_from([0.5, 2.0, 1000.0])),
+    )
     body = Body(
         mass=f(0.3, 3.0),
         centre=(f(-6, 6), f(15, 60)),

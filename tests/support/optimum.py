@@ -83,9 +83,7 @@ class Belts(AbstractGeometricPath):
         return found if np.ndim(s) else found[0]
 
 
-def optimum(
-    rig: CableRobotModel, limits: Limits, pieces: list[Piece], speed: float, step: float = 0.5
-) -> float:
+def optimum(rig: CableRobotModel, limits: Limits, pieces: list[Piece], speed: float, step: float = 0.5) -> float:
     """s from rest to rest. speed: of the pen, mm/s; step: mm between grid points."""
     path = Belts(rig, pieces, min(step, sum(p.length for p in pieces) / 800))
     cap = np.minimum(speed, np.sqrt(limits.acceleration / np.maximum(path.curvature, 1e-12)))
@@ -101,8 +99,11 @@ def optimum(
             toppra.constraint.JointVelocityConstraintVarying(at),
             toppra.constraint.JointAccelerationConstraint(np.column_stack([-push, push])),
         ],
-        path, gridpoints=path.grid, solver_wrapper="seidel", parametrizer="ParametrizeConstAccel",
-    )  # fmt: skip
+        path,
+        gridpoints=path.grid,
+        solver_wrapper="seidel",
+        parametrizer="ParametrizeConstAccel",
+    )
     _, speeds, _ = found.compute_parameterization(0.0, 0.0)
     return float((2 * np.diff(path.grid) / (speeds[1:] + speeds[:-1])).sum())
 
@@ -132,7 +133,5 @@ def strains(
         "pen acceleration": float(np.abs(u).max() / limits.acceleration),
         "centre acceleration": float((bend * x).max() / limits.acceleration),
         "belt speed": float((np.abs(first) * np.sqrt(x)[:, None]).max() / limits.belt_speed),
-        "belt acceleration": float(
-            np.abs(first * u[:, None] + second * x[:, None]).max() / limits.belt_acceleration
-        ),
+        "belt acceleration": float(np.abs(first * u[:, None] + second * x[:, None]).max() / limits.belt_acceleration),
     }

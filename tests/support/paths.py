@@ -30,9 +30,7 @@ def rounded_square(side: float = 400.0, radius: float = 25.0) -> Path:
     for corner in range(4):
         turn = corner * np.pi / 2
         rotate = np.array([[np.cos(turn), -np.sin(turn)], [np.sin(turn), np.cos(turn)]])
-        arc = np.column_stack(
-            [half - radius + radius * np.sin(quarter), -half + radius - radius * np.cos(quarter)]
-        )
+        arc = np.column_stack([half - radius + radius * np.sin(quarter), -half + radius - radius * np.cos(quarter)])
         arc = arc @ rotate.T + [x, y]
         pieces += [line(at, arc[0]), smooth(arc)]
         points.append(arc)
@@ -51,8 +49,10 @@ def hatch(count: int = 300) -> Path:
     offsets = (np.arange(count) - (count - 1) / 2) * 2.0
     half = np.sqrt(np.maximum((count + 4.0) ** 2 - offsets**2, 100.0))
     along, across = np.array([1, 1]) / np.sqrt(2), np.array([-1, 1]) / np.sqrt(2)
-    strokes = [np.stack([[1000, 950] + o * across - h * along, [1000, 950] + o * across + h * along])
-               for o, h in zip(offsets, half, strict=True)]  # fmt: skip
+    strokes = [
+        np.stack([[1000, 950] + o * across - h * along, [1000, 950] + o * across + h * along])
+        for o, h in zip(offsets, half, strict=True)
+    ]
     return Path(strokes, [[line(*s)] for s in strokes])
 
 

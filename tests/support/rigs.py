@@ -28,6 +28,4 @@ def rigs(draw, least_weight: float = 0.0) -> CableRobotModel:
 def points_below(rig: CableRobotModel, seed: int, count: int) -> np.ndarray:
     """(count, 2) random points below and between the anchors, mm."""
     width = rig.anchors[1][0]
-    return np.random.default_rng(seed).uniform(
-        [0.3 * width, 0.35 * width], [0.7 * width, 0.8 * width], (count, 2)
-    )
+    return np.random.default_rng(seed).uniform([0.3 * width, 0.35 * width], [0.7 * width, 0.8 * width], (count, 2))

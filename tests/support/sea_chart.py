@@ -52,9 +52,7 @@ def chart_document(segments: int) -> Document:
     document = edits.set_field(document, "artworks", ())
     document = edits.set_field(document, "settings.fill", Fill("hatch", 2.0, math.radians(45)))
     data = sea_chart(segments).encode()
-    return edits.add_artwork(
-        document, "chart.svg", "image/svg+xml", data, (WIDTH, HEIGHT), (1050.0, 830.0), WIDTH
-    )[0]
+    return edits.add_artwork(document, "chart.svg", "image/svg+xml", data, (WIDTH, HEIGHT), (1050.0, 830.0), WIDTH)[0]
 
 
 def _path(points: np.ndarray) -> str:

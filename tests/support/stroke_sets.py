@@ -25,9 +25,7 @@ def hatched_clusters(count: int, seed: int, clusters: int = 200) -> Strokes:
     along = np.column_stack([np.cos(angle), np.sin(angle)])
     across = np.column_stack([-along[:, 1], along[:, 0]])
     foot = middle[:, None] + across[:, None] * (line * rng.uniform(0.8, 2, clusters)[:, None])[..., None]
-    half = rng.uniform(10, 30, clusters)[:, None] * (
-        0.6 + 0.4 * np.sin(line / 7 + np.arange(clusters)[:, None])
-    )
+    half = rng.uniform(10, 30, clusters)[:, None] * (0.6 + 0.4 * np.sin(line / 7 + np.arange(clusters)[:, None]))
     half = (half * rng.uniform(0.9, 1.1, (clusters, each)))[..., None] * along[:, None]
     lines = np.stack([foot - half, foot + half], axis=2).reshape(-1, 2, 2)
     return Strokes.pack(list(lines), 0, np.arange(len(lines)))

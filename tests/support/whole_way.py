@@ -73,9 +73,7 @@ def _zone() -> DrawZone:
     return zone_with_reserve(Document(), 0)
 
 
-def placed(
-    data: bytes, name: str, pens: tuple[Pen, ...], drawing: Drawing, size: float | None = None
-) -> Document:
+def placed(data: bytes, name: str, pens: tuple[Pen, ...], drawing: Drawing, size: float | None = None) -> Document:
     """The default wall and machine with one artwork, what it draws as large as fits, or its page with a longer side of a
     size, mm."""
     natural = (drawing.width, drawing.height)
@@ -97,9 +95,13 @@ def drawn_part(drawing: Drawing) -> Box:
 
 
 def whole_way(
-    data: bytes, name: str, folder: Path, size: float | None = None, pens: tuple[int, ...] = tuple(PENS),
+    data: bytes,
+    name: str,
+    folder: Path,
+    size: float | None = None,
+    pens: tuple[int, ...] = tuple(PENS),
     light: bool = False,
-) -> dict[str, Any]:  # fmt: skip
+) -> dict[str, Any]:
     """Figures of a drawing's plans by number of pens, or where and why it failed. Only MemoryError passes.
 
     size: of its longer side on the wall, mm, instead of as large as fits. light: for thousands of drawings: a short search
@@ -169,7 +171,7 @@ def _are_same(one: tuple[Document, Response], other: tuple[Document, Response]) 
 
 
 def _failure(stage: list, kind: str, text: str, trace: str) -> dict[str, Any]:
-    return {"stage": stage[0], "pens": stage[1] if len(stage) > 1 else None, "kind": kind, "text": text, "trace": trace}  # fmt: skip
+    return {"stage": stage[0], "pens": stage[1] if len(stage) > 1 else None, "kind": kind, "text": text, "trace": trace}
 
 
 def figures(document: Document, answer: Response, programs: tuple[str, ...]) -> dict[str, Any]:
@@ -182,12 +184,16 @@ def figures(document: Document, answer: Response, programs: tuple[str, ...]) -> 
     lifting = len(strokes) * (lift.raise_time + lift.lower_time)
     least = 1000 * ink / limits.draw_speed + 1000 * travel / limits.travel_speed + lifting
     found = {
-        "strokes": len(strokes), "points": len(strokes.points), "ink m": ink, "estimate s": estimate.total_s,
-        "times the least": estimate.total_s / max(least, 1e-9), "lifts per m": len(strokes) / max(ink, 1e-9),
+        "strokes": len(strokes),
+        "points": len(strokes.points),
+        "ink m": ink,
+        "estimate s": estimate.total_s,
+        "times the least": estimate.total_s / max(least, 1e-9),
+        "lifts per m": len(strokes) / max(ink, 1e-9),
         "double ink": double_ink(strokes, [p.width for p in document.pens]),
         "reversals per m": reversals(strokes) / max(ink, 1e-9),
         "files MB": sum(f.stat().st_size for f in files.values()) / 1e6,
-    }  # fmt: skip
+    }
     numbers = [plan.motion.time, plan.motion.speed, plan.motion.belts, plan.motion.tension, plan.motion.swing]
     numbers.append(np.array([estimate.total_s, estimate.energy_wh, *estimate.mean_load, *estimate.work_j]))
     is_finite = all(np.isfinite(n).all() for n in numbers)
@@ -200,9 +206,7 @@ def figures(document: Document, answer: Response, programs: tuple[str, ...]) -> 
         feed, late = slowest(moves, limits.draw_speed)
         found["least feed"] = min(found["least feed"], feed)
         found["longest move s"] = max(found["longest move s"], late)
-        push, corner = map(
-            float, re.search(r"to ([0-9.]+) mm/s2 for each axis and ([0-9.]+) mm", text).groups()
-        )
+        push, corner = map(float, re.search(r"to ([0-9.]+) mm/s2 for each axis and ([0-9.]+) mm", text).groups())
         # The pen is raised once before the first stop, at which the job's time begins.
         seconds = replayed(moves, push, corner) - lift.raise_time
         found[f"replay {name}"] = seconds / max(estimate.total_s, 1e-9)

@@ -35,8 +35,14 @@ from PySide6.QtWidgets import (
 )
 
 CONTROLS = (
-    QAbstractButton, QLineEdit, QComboBox, QAbstractSlider, QAbstractItemView, QAbstractSpinBox, QTextEdit,
-)  # fmt: skip
+    QAbstractButton,
+    QLineEdit,
+    QComboBox,
+    QAbstractSlider,
+    QAbstractItemView,
+    QAbstractSpinBox,
+    QTextEdit,
+)
 SLACK = 1
 """Pixels that rounding may cost."""
 
@@ -55,9 +61,7 @@ def _is_inner(widget: QWidget) -> bool:
     if isinstance(parent, QComboBox | QLineEdit | QAbstractSpinBox):
         return True  # the line of an editable list, the cross that clears a line
     kind = type(parent).__name__ if parent is not None else ""
-    return (
-        kind in ("QTabBar", "QMenuBar", "QToolBar") and isinstance(widget, QToolButton) and not widget.text()
-    )
+    return kind in ("QTabBar", "QMenuBar", "QToolBar") and isinstance(widget, QToolButton) and not widget.text()
 
 
 def describe(widget: QWidget) -> str:
@@ -193,9 +197,7 @@ def name_of(widget: QWidget) -> str:
 
 def nameless(root: QWidget) -> list[str]:
     """Controls that a screen reader can only call by their kind."""
-    return [
-        f"{describe(w)} in {_where(w)}" for w in shown(root) if isinstance(w, CONTROLS) and not name_of(w)
-    ]
+    return [f"{describe(w)} in {_where(w)}" for w in shown(root) if isinstance(w, CONTROLS) and not name_of(w)]
 
 
 def unexplained(root: QWidget) -> list[str]:
@@ -270,9 +272,10 @@ def unmarked(window: QWidget) -> list[str]:
 def out_of_tab_order(root: QWidget) -> list[str]:
     """Controls that the Tab key does not reach, going round from the first one."""
     wanted = {
-        w for w in shown(root)
+        w
+        for w in shown(root)
         if isinstance(w, CONTROLS) and w.isEnabled() and w.focusProxy() is None and not isinstance(w, QToolButton)
-    }  # fmt: skip
+    }
     reached, widget = set(), root
     for _ in range(5000):
         widget = widget.nextInFocusChain()
@@ -300,11 +303,20 @@ def dark_palette() -> QPalette:
     """As desktops in dark mode give it (invented, about what they have in common)."""
     role, palette = QPalette.ColorRole, QPalette(QColor("#323232"))
     for which, colour in (
-        (role.Window, "#323232"), (role.WindowText, "#f0f0f0"), (role.Base, "#242424"), (role.Text, "#f0f0f0"),
-        (role.AlternateBase, "#2b2b2b"), (role.Button, "#3a3a3a"), (role.ButtonText, "#f0f0f0"),
-        (role.ToolTipBase, "#3c3c3c"), (role.ToolTipText, "#f0f0f0"), (role.PlaceholderText, "#9a9a9a"),
-        (role.Highlight, "#308cc6"), (role.HighlightedText, "#ffffff"), (role.Link, "#6cb4ee"),
-    ):  # fmt: skip
+        (role.Window, "#323232"),
+        (role.WindowText, "#f0f0f0"),
+        (role.Base, "#242424"),
+        (role.Text, "#f0f0f0"),
+        (role.AlternateBase, "#2b2b2b"),
+        (role.Button, "#3a3a3a"),
+        (role.ButtonText, "#f0f0f0"),
+        (role.ToolTipBase, "#3c3c3c"),
+        (role.ToolTipText, "#f0f0f0"),
+        (role.PlaceholderText, "#9a9a9a"),
+        (role.Highlight, "#308cc6"),
+        (role.HighlightedText, "#ffffff"),
+        (role.Link, "#6cb4ee"),
+    ):
         palette.setColor(which, QColor(colour))
     for which in (role.WindowText, role.Text, role.ButtonText):
         palette.setColor(QPalette.ColorGroup.Disabled, which, QColor("#8a8a8a"))

@@ -12,9 +12,7 @@ from wallwright.window.model.models import Models
 def window(qtbot, tmp_path):
     window = ProjectWindow(Models.of(demo_document()), tmp_path / "log")
     window.models.project.saved = window.models.project.document
-    qtbot.addWidget(
-        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
-    )
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     window.resize(1200, 800)
     window.show()
     qtbot.waitExposed(window)

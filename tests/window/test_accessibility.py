@@ -62,9 +62,7 @@ from wallwright.window.shell.actions import ACTIONS
 from wallwright.window.shell.command_search import CommandSearch
 from wallwright.window.shell.focus_regions import visit_next
 
-PNG = base64.b64decode(
-    "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAAAAAA6fptVAAAACklEQVR4nGNgAAAAAgABSK+kcQAAAABJRU5ErkJggg=="
-)
+PNG = base64.b64decode("iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAAAAAA6fptVAAAACklEQVR4nGNgAAAAAgABSK+kcQAAAABJRU5ErkJggg==")
 """A picture of one pixel."""
 SMALL_SCREEN = QSize(1280, 720 - 48 - 36)
 """1280 x 720, less a task bar and a title bar."""
@@ -119,9 +117,7 @@ def window(qtbot, language):
     document = edits_guide_lines.add_guide_line(demo_document(), True, 300.0)
     window = ProjectWindow(Models.of(edits_guide_lines.add_guide_line(document, False, 500.0)))
     window.models.project.saved = window.models.project.document
-    qtbot.addWidget(
-        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
-    )
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     window.resize(SMALL_SCREEN)
     window.show()
     qtbot.waitExposed(window)
@@ -135,10 +131,14 @@ def found_in(widget) -> list[str]:
         widget.resize(widget.size().boundedTo(SMALL_SCREEN))
         settle()
     found = {
-        "cut off": cut_off(widget), "nameless": nameless(widget), "unexplained": unexplained(widget),
-        "out of tab order": out_of_tab_order(widget), "off the window": off_window(widget),
-        "too large": too_large(widget, SMALL_SCREEN), "long title": long_titles(widget),
-    }  # fmt: skip
+        "cut off": cut_off(widget),
+        "nameless": nameless(widget),
+        "unexplained": unexplained(widget),
+        "out of tab order": out_of_tab_order(widget),
+        "off the window": off_window(widget),
+        "too large": too_large(widget, SMALL_SCREEN),
+        "long title": long_titles(widget),
+    }
     return [f"{kind}: {one}" for kind, ones in found.items() for one in ones]
 
 
@@ -148,9 +148,7 @@ def settle() -> None:
 
 
 def test_the_window_with_everything_selected_in_turn(qtbot, window):
-    window.models.project.edit(
-        "Move", edits.set_placement(window.models.project.document, "placement-1", x=1500.0)
-    )
+    window.models.project.edit("Move", edits.set_placement(window.models.project.document, "placement-1", x=1500.0))
     window.models.planning.plan_now()
     qtbot.waitUntil(lambda: not window.models.planning.plan_is_stale, timeout=60_000)
     window.parts.generated_artwork.words()
@@ -172,10 +170,7 @@ def test_fields_of_a_page_begin_at_one_edge(qtbot, window):
         edges = set()
         for form in inspector.widget().findChildren(QFormLayout):
             for row in range(form.rowCount()):
-                items = [
-                    form.itemAt(row, r)
-                    for r in (QFormLayout.ItemRole.LabelRole, QFormLayout.ItemRole.FieldRole)
-                ]
+                items = [form.itemAt(row, r) for r in (QFormLayout.ItemRole.LabelRole, QFormLayout.ItemRole.FieldRole)]
                 if all(item is not None and item.widget() is not None for item in items):
                     label, field = (item.widget() for item in items)
                     beside = field.y() < label.geometry().bottom()
@@ -206,7 +201,7 @@ def test_dialogs(qtbot, window, tmp_path):
         *(ExportDialog(tmp_path / "job", Controller(), window, name) for name in ("", "Hanging 2")),
         ProofDialog(window.models, window),
         CommandSearch(window, ACTIONS, window.parts.actions),
-    ):  # fmt: skip
+    ):
         qtbot.addWidget(dialog)
         dialog.show()
         assert found_in(dialog) == []
@@ -222,9 +217,11 @@ def test_parts_of_artwork_several_and_the_photo(qtbot, window):
     models.cancel()
     found, group = [], models.planning.report_of("placement-1").parts[-1].group
     for chosen in (
-        (PlacementItem("placement-1"), PlacementItem(second)), (PHOTO,), (PartItem("placement-1", "#c02020"),),
+        (PlacementItem("placement-1"), PlacementItem(second)),
+        (PHOTO,),
+        (PartItem("placement-1", "#c02020"),),
         (PartItem("placement-1", "", group),),
-    ):  # fmt: skip
+    ):
         models.selection.select(*chosen)
         found += found_in(window.findChild(PropertiesPanel))
     assert group and found == [], "\n".join(found)
@@ -279,9 +276,7 @@ def test_going_on(qtbot, window):
         found += found_in(dialog)
     qtbot.waitUntil(dialog.export.isEnabled, timeout=60_000)
     found += found_in(dialog)
-    found += found_in(
-        ExportDialog(dialog.models.project.path or Path("/job"), Controller(), dialog, rest_from=1)
-    )
+    found += found_in(ExportDialog(dialog.models.project.path or Path("/job"), Controller(), dialog, rest_from=1))
     window.parts.continue_job.open()
     window.strip.player.seek(30.0)
     found += found_in(window.strip)
@@ -315,9 +310,7 @@ def test_focus_begins_where_it_is_of_use(qtbot, window):
 
 def test_where_the_keys_go_is_seen(qtbot, window):
     window.activateWindow()
-    window.models.project.edit(
-        "Move", edits.set_placement(window.models.project.document, "placement-1", x=1500.0)
-    )
+    window.models.project.edit("Move", edits.set_placement(window.models.project.document, "placement-1", x=1500.0))
     window.models.planning.plan_now()
     qtbot.waitUntil(lambda: not window.models.planning.plan_is_stale, timeout=60_000)
     window.models.selection.select(PlacementItem("placement-1"))
@@ -330,9 +323,7 @@ def test_where_the_keys_go_is_seen(qtbot, window):
 
 def test_tab_goes_through_a_page_that_was_made_anew(qtbot, window):
     """Checks and properties are made anew after every plan and choice: their controls once came last in the window."""
-    window.models.project.edit(
-        "Move", edits.set_placement(window.models.project.document, "placement-1", x=1500.0)
-    )
+    window.models.project.edit("Move", edits.set_placement(window.models.project.document, "placement-1", x=1500.0))
     for selection in (MACHINE, PlacementItem("placement-1")):
         window.models.selection.select(selection)
         window.models.planning.plan_now()

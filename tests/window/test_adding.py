@@ -18,9 +18,7 @@ from wallwright.window.widgets.number_field import NumberField
 @pytest.fixture
 def window(qtbot):
     window = ProjectWindow(Models.of(Document()))
-    qtbot.addWidget(
-        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
-    )
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     window.show()
     qtbot.waitExposed(window)
     return window
@@ -129,8 +127,10 @@ def test_pictures_that_an_svg_links_to_come_along(window, qtbot, tmp_path):
     image.fill(0)
     assert image.save(str(tmp_path / "boat.png"))
     svg = tmp_path / "with boat.svg"
-    svg.write_text('<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="200mm" viewBox="0 0 9 9">'
-                   '<image href="boat.png" width="8" height="8"/></svg>')  # fmt: skip
+    svg.write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="200mm" viewBox="0 0 9 9">'
+        '<image href="boat.png" width="8" height="8"/></svg>'
+    )
     window.models.imports.add_files([svg])
     qtbot.waitUntil(lambda: bool(window.models.project.document.placements), timeout=20_000)
     assert b"data:image/png" in window.models.project.document.artworks[0].data

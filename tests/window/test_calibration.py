@@ -19,9 +19,7 @@ from wallwright.window.model.models import Models
 @pytest.fixture
 def wizard(qtbot, tmp_path):
     window = ProjectWindow(Models.of(demo_document()), tmp_path / "log")
-    qtbot.addWidget(
-        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
-    )
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     window.show()
     window.parts.actions["calibrate"].trigger()
     return window.parts.calibration.wizard
@@ -60,9 +58,7 @@ def test_draw_measure_and_keep(qtbot, wizard):
     points, table = true_points(wizard), wizard.measure.table
     assert not wizard.measure.isComplete()
     type_reading(qtbot, table, 0, "about a metre")
-    assert (
-        "not a number" in wizard.measure._said.text() and not models.project.document.hangings[0].survey.read
-    )
+    assert "not a number" in wizard.measure._said.text() and not models.project.document.hangings[0].survey.read
     for row, measure in enumerate(models.project.document.hangings[0].survey.measures):
         dx, dy = points[measure.b] - points[measure.a]
         value = {"distance": np.hypot(dx, dy), "across": dx, "down": dy}[measure.kind]
@@ -165,9 +161,7 @@ def test_what_is_no_part_of_the_plan_makes_no_new_one(qtbot, wizard):
         and models.project.document.photo is not None
     )
     assert (
-        not models.planning.plan_is_stale
-        and not models.planning.is_planning
-        and not models.planning._soon.isActive()
+        not models.planning.plan_is_stale and not models.planning.is_planning and not models.planning._soon.isActive()
     )
     assert (
         models.planning.plan is plan

@@ -62,10 +62,11 @@ PLACES = {
     "calibration": (CalibrationWizard, Occasion.LADDER),
     "line up": (lambda models: LineUpDialog(models, MARKS), Occasion.LADDER),
     "export": (
-        lambda models: ExportDialog(Path("/job"), Controller(), project=models.project), Occasion.RUN,
+        lambda models: ExportDialog(Path("/job"), Controller(), project=models.project),
+        Occasion.RUN,
     ),
     "continue": (lambda models: ContinueDialog(models, StrokePlace(0)), Occasion.CONTINUE),
-}  # fmt: skip
+}
 KEEPS = {name: place for name, place in PLACES.items() if name != "new wall"}
 
 

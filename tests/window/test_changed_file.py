@@ -79,9 +79,7 @@ def test_theirs_opens_beside_and_saving_asks_again(qtbot, opened):
     assert not window.files.save() and window.models.project.is_dirty
     other = windows.open[-1]
     wait_for_files(qtbot, other)
-    assert (
-        other is not window and other.models.project.document == THEIRS and other.models.project.path == path
-    )
+    assert other is not window and other.models.project.document == THEIRS and other.models.project.path == path
     answer("Cancel")
     assert not window.files.save()
     assert read_project(path) == THEIRS
@@ -177,9 +175,7 @@ def test_a_living_process_with_the_number_of_a_crashed_one_hides_nothing(qtbot):
     (left,) = recovery.recoverable()
     assert left.document == THEIRS
     first, second = windows.open[0], windows.make(Models.of(demo_document()))
-    assert second.files.autosave.adopt(left) and not first.files.autosave.adopt(left), (
-        "two windows got the same work"
-    )
+    assert second.files.autosave.adopt(left) and not first.files.autosave.adopt(left), "two windows got the same work"
     left.forget()
     assert left.file.exists(), "forgotten while a window works on it"
     for one in list(windows.open):
@@ -238,10 +234,16 @@ def test_a_full_disk_is_said_once_and_tried_again(qtbot, monkeypatch):
     models.close()
 
 
-@pytest.mark.parametrize("content", [
-    "[General]\nlanguage=tlh\n", "[General]\nlanguage=@Invalid()\nrecent=@Variant(\\0\\0)\n", "\0\xff[[[\n=",
-    "[General]\nlanguage=de, en\nrecent=1, \\x0, " + "x" * 5000 + "\n", "[General]\nlanguage=@ByteArray(\\xff)\n",
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "content",
+    [
+        "[General]\nlanguage=tlh\n",
+        "[General]\nlanguage=@Invalid()\nrecent=@Variant(\\0\\0)\n",
+        "\0\xff[[[\n=",
+        "[General]\nlanguage=de, en\nrecent=1, \\x0, " + "x" * 5000 + "\n",
+        "[General]\nlanguage=@ByteArray(\\xff)\n",
+    ],
+)
 def test_no_settings_file_stops_the_start(content):
     settings().sync()
     file = settings().fileName()

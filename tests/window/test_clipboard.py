@@ -77,8 +77,7 @@ def test_cut_and_paste_brings_back(window):
     assert models.project.document.placements == () and models.project.document.artworks == ()
     window.parts.actions["paste"].trigger()
     assert (
-        models.project.document.placements == before.placements
-        and models.project.document.artworks == before.artworks
+        models.project.document.placements == before.placements and models.project.document.artworks == before.artworks
     )
 
 
@@ -94,9 +93,7 @@ def test_another_project_gets_artwork_and_the_pens_it_is_drawn_with(models):
     # A pen of the same id that is another pen is left alone.
     changed = edits.replace(other, pens=(edits.replace(other.pens[0], id="red", name="Mine"),))
     pasted, (new,) = artwork_exchange.paste_clip(changed, data)
-    assert (
-        pasted.pens[0].name == "Mine" and pasted.pen(pasted.placement(new).inks[0].pen).name == "Red marker"
-    )
+    assert pasted.pens[0].name == "Mine" and pasted.pen(pasted.placement(new).inks[0].pen).name == "Red marker"
     assert ids == ("placement-1",)
 
 
@@ -109,32 +106,33 @@ def test_pens_that_draw_by_being_nearest_come_along(qtbot, window, models):
     models.project.load(Document(), None)
     clipboard.paste(models, None)
     names = {p.name for p in models.project.document.pens}
-    assert (
-        names == {"Black marker"} | {p.name for p in window.models.project.document.pens} and len(names) == 4
-    )
+    assert names == {"Black marker"} | {p.name for p in window.models.project.document.pens} and len(names) == 4
     models.planning.plan_now()
     qtbot.waitUntil(lambda: models.planning.preview is not None, timeout=60_000)
     used = {
-        models.project.document.pens[use.pen].name
-        for use in models.planning.preview.reports[0].colours
-        if use.pen >= 0
+        models.project.document.pens[use.pen].name for use in models.planning.preview.reports[0].colours if use.pen >= 0
     }
     assert used == names
 
 
 def test_far_from_this_wall_it_comes_to_the_starting_place():
     here = edits_arrangement.move_placements(demo_document(), ["placement-1"], 9000, 0)
-    pasted, (new,) = artwork_exchange.paste_clip(
-        Document(), artwork_exchange.encode_clip(here, ["placement-1"])
-    )
+    pasted, (new,) = artwork_exchange.paste_clip(Document(), artwork_exchange.encode_clip(here, ["placement-1"]))
     placement = pasted.placement(new)
     assert (placement.x, placement.y) == pytest.approx(Document().hangings[0].datum)
 
 
-@pytest.mark.parametrize("change", [
-    lambda c: c.update(form="other"), lambda c: c.update(version=2), lambda c: c["placements"][0].update(width=-1.0),
-    lambda c: c["placements"][0].update(artwork="missing"), lambda c: c.update(extra=1), lambda c: c.pop("artworks"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "change",
+    [
+        lambda c: c.update(form="other"),
+        lambda c: c.update(version=2),
+        lambda c: c["placements"][0].update(width=-1.0),
+        lambda c: c["placements"][0].update(artwork="missing"),
+        lambda c: c.update(extra=1),
+        lambda c: c.pop("artworks"),
+    ],
+)
 def test_what_is_broken_is_refused(change):
     content = json.loads(artwork_exchange.encode_clip(demo_document(), ["placement-1"]))
     change(content)
@@ -156,9 +154,13 @@ def test_svg_from_another_program(qtbot, models):
     assert placement.width / placement.height == pytest.approx(2)
 
 
-@pytest.mark.parametrize("put", [
-    lambda m: m.setText("see this:\n" + SVG), lambda m: m.setHtml(f"<html><body><p>a</p>{SVG}</body></html>"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    "put",
+    [
+        lambda m: m.setText("see this:\n" + SVG),
+        lambda m: m.setHtml(f"<html><body><p>a</p>{SVG}</body></html>"),
+    ],
+)
 def test_svg_within_text_and_pages(qtbot, models, put):
     mime = QMimeData()
     put(mime)
@@ -245,9 +247,7 @@ def test_nothing_usable_gets_a_sentence(window):
 def test_dropping_svg_data_places_it_there(qtbot, window):
     at = QPointF(on_screen(window, 700, 900))
     mime = mime_of(image_svg_plus_xml=SVG.encode())
-    event = QDropEvent(
-        at, Qt.DropAction.CopyAction, mime, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
-    )
+    event = QDropEvent(at, Qt.DropAction.CopyAction, mime, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier)
     window.canvas.dropEvent(event)
     qtbot.waitUntil(lambda: len(window.models.project.document.placements) == 2, timeout=10_000)
     placement = window.models.project.document.placements[-1]

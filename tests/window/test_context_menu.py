@@ -45,9 +45,7 @@ def test_several_stay_selected_when_it_is_asked_for_on_one_of_them(yard):
     yard.parts.actions["select-all"].trigger()
     before = yard.models.selection.items
     pick(at(yard, 850, 750), "Lock or unlock")
-    assert yard.models.selection.items == before and all(
-        p.locked for p in yard.models.project.document.placements
-    )
+    assert yard.models.selection.items == before and all(p.locked for p in yard.models.project.document.placements)
 
 
 def test_of_ink_it_offers_the_parts_and_the_moment(qtbot, yard):
@@ -55,8 +53,11 @@ def test_of_ink_it_offers_the_parts_and_the_moment(qtbot, yard):
     qtbot.waitUntil(lambda: not models.planning.plan_is_stale, timeout=60_000)
     menu = at(yard, 950, 750)
     assert titles(menu)[:4] == [
-        "Select its colour: Red", "Select its group: house", "Select its group: house / roof", "Show when it is drawn",
-    ]  # fmt: skip
+        "Select its colour: Red",
+        "Select its group: house",
+        "Select its group: house / roof",
+        "Show when it is drawn",
+    ]
     pick(menu, "Select its group: house / roof")
     assert models.selection.item == PartItem("placement-1", "", ("house", "roof"))
     pick(at(yard, 950, 750), "Show when it is drawn")

@@ -14,11 +14,21 @@ from wallwright.window.features.proof.dialog import ProofDialog
 from wallwright.window.model.items import MachineItem
 
 WHAT = WhatToType(
-    True, (TypedNumber("distance", 2000.0), TypedNumber("left", 481.0)), "anchor", "corner", False, ("fill",), (),
-    (FileToDraw("1-black.svg", "Black", "#202020", 1, 1, 4, 3.2, 120.0, 30.0),), "", "",
-    StartPosition("own", 1000.0, 800.0, 1280.6, 1280.6, 1000.0, 722.0), (481.0, 204.0, 1519.0, 1358.0),
-    (500.0, 400.0, 1500.0, 1400.0), (),
-)  # fmt: skip
+    True,
+    (TypedNumber("distance", 2000.0), TypedNumber("left", 481.0)),
+    "anchor",
+    "corner",
+    False,
+    ("fill",),
+    (),
+    (FileToDraw("1-black.svg", "Black", "#202020", 1, 1, 4, 3.2, 120.0, 30.0),),
+    "",
+    "",
+    StartPosition("own", 1000.0, 800.0, 1280.6, 1280.6, 1000.0, 722.0),
+    (481.0, 204.0, 1519.0, 1358.0),
+    (500.0, 400.0, 1500.0, 1400.0),
+    (),
+)
 
 
 @pytest.fixture
@@ -32,9 +42,7 @@ def fields(page) -> list[str]:
 
 
 def takes_box(page) -> QComboBox:
-    return next(
-        b for b in page.findChildren(QComboBox) if b.accessibleName() == "What does your machine take?"
-    )
+    return next(b for b in page.findChildren(QComboBox) if b.accessibleName() == "What does your machine take?")
 
 
 def test_fields_of_the_page_are_shown_only_where_they_apply(window, machine_page):

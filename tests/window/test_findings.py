@@ -29,9 +29,7 @@ def test_choosing_a_finding_frames_its_place(qtbot):
         Document(), "doubtful.svg", "image/svg+xml", DOUBTFUL, (200, 100), (1000.0, 700.0), 400.0
     )
     window = ProjectWindow(Models.of(document))
-    qtbot.addWidget(
-        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
-    )
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     window.show()
     qtbot.waitExposed(window)
     window.models.selection.select(PlacementItem(placed.id))

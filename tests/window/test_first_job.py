@@ -18,9 +18,7 @@ STAR = b"""<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="57mm" vi
 @pytest.fixture
 def start(qtbot, tmp_path):
     window = ProjectWindow(Models.of(Document()), tmp_path / "log")
-    qtbot.addWidget(
-        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
-    )
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     window.resize(1200, 800)
     window.show()
     window.parts.start.show()
@@ -58,9 +56,7 @@ def test_from_nothing_to_a_checked_job_and_back_to_it_by_its_picture(qtbot, star
     colours = [picture.pixelColor(x, y) for x in range(picture.width()) for y in range(picture.height())]
     dark = [c for c in colours if c.alpha() > 200 and c.lightness() < 90]  # the star in the black marker
     assert 20 < len(dark) < len(colours) / 4
-    button = next(
-        b for b in start.parts.start.page.findChildren(QToolButton) if b.accessibleName() == "Open star"
-    )
+    button = next(b for b in start.parts.start.page.findChildren(QToolButton) if b.accessibleName() == "Open star")
     qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
     qtbot.waitUntil(lambda: not start.parts.start.is_shown, timeout=20_000)
     assert models.project.document == saved and models.project.path == project
@@ -68,9 +64,7 @@ def test_from_nothing_to_a_checked_job_and_back_to_it_by_its_picture(qtbot, star
 
 def test_what_cannot_be_is_said_before_anything_is_made(qtbot, start):
     form = start.parts.start.page.form
-    apart = next(
-        f for f in form.findChildren(NumberField) if f.accessibleName() == "Distance between anchors"
-    )
+    apart = next(f for f in form.findChildren(NumberField) if f.accessibleName() == "Distance between anchors")
     apart.setFocus()
     apart.selectAll()
     qtbot.keyClicks(apart, "9 m")

@@ -15,9 +15,7 @@ WALL = (-1000.0, -1000.0, 3000.0, 2000.0)
 
 
 def places(things, box, plumb=True, reach=1e4) -> list[float]:
-    return sorted(
-        p.centre for p in equal_gap_positions(np.array(things, dtype=float), WALL, box, plumb, reach)
-    )
+    return sorted(p.centre for p in equal_gap_positions(np.array(things, dtype=float), WALL, box, plumb, reach))
 
 
 def test_between_two_things_it_rests_in_the_middle():
@@ -101,9 +99,7 @@ def test_the_third_in_a_row_comes_to_rest_and_the_gaps_are_shown(qtbot, two):
 def test_a_keep_out_keeps_equal_gaps_too(qtbot, two):
     from wallwright.document import edits_keep_outs as keep
 
-    document = keep.add_keep_out(
-        two.models.project.document, "Switch", keep.rectangle((1300, 1500), (1400, 1580))
-    )
+    document = keep.add_keep_out(two.models.project.document, "Switch", keep.rectangle((1300, 1500), (1400, 1580)))
     two.models.project.edit("Switch", document)
     number = len(document.wall.keep_outs) - 1
     drag(qtbot, two, on_screen(two, 1350, 1540), on_screen(two, 1190, 900) + QPoint(2, 1))

@@ -47,9 +47,7 @@ def window(qtbot, tmp_path, planner):
     models.planning._request = next(REQUESTS)
     window = ProjectWindow(models, tmp_path / "log")
     window.models.project.saved = window.models.project.document
-    qtbot.addWidget(
-        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
-    )
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     window.resize(1200, 800)
     window.show()
     qtbot.waitExposed(window)
@@ -194,9 +192,10 @@ def test_a_slip_is_told_and_planned_for(qtbot, window, dialog):
     write(qtbot, form.fields["y"], "900")
     from wallwright.statics.forward_kinematics import forward_kinematics
 
-    drawn = forward_kinematics(
-        rig, inverse_kinematics(rig, np.array([[700.0, 900.0]])).belts + [3.2, 0.0]
-    ).pen[0] - [700, 900]
+    drawn = forward_kinematics(rig, inverse_kinematics(rig, np.array([[700.0, 900.0]])).belts + [3.2, 0.0]).pen[0] - [
+        700,
+        900,
+    ]
     for name, value in (("off_right", drawn[0]), ("off_down", drawn[1]), ("off_sure", 0.1)):
         write(qtbot, form.fields[name], f"{value:.1f}")
     qtbot.waitUntil(dialog.export.isEnabled, timeout=20_000)

@@ -24,7 +24,7 @@ def lines(window) -> list[tuple[bool, float]]:
 def test_a_line_is_pulled_out_of_either_ruler_and_put_back(qtbot, window):
     before, steps = window.models.project.document, len(window.models.project.history.past)
     drag(qtbot, window, RULER_TOP, on_screen(window, 500, 1600), ALT)
-    (plumb, at), = lines(window)  # fmt: skip
+    ((plumb, at),) = lines(window)
     assert not plumb and at == pytest.approx(1600, abs=4) and at == round(at)
     assert window.models.selection.item == GuideLineItem(0)
     drag(qtbot, window, RULER_LEFT, on_screen(window, 1700, 400), ALT)
@@ -55,12 +55,8 @@ def test_artwork_comes_to_rest_on_it(qtbot, window):
     wall = window.models.project.document.wall
     level = edits_guide_lines.add_guide_line(window.models.project.document, False, 1333.0)
     document = edits_guide_lines.add_guide_line(level, True, 1234.0)
-    window.models.project.edit(
-        "Lines", edits.set_placement(document, "placement-1", width=320.0, height=240.0)
-    )
-    drag(
-        qtbot, window, on_screen(window, 1050, 830), on_screen(window, 1234 + 160, 1333 - 120) + QPoint(2, 2)
-    )
+    window.models.project.edit("Lines", edits.set_placement(document, "placement-1", width=320.0, height=240.0))
+    drag(qtbot, window, on_screen(window, 1050, 830), on_screen(window, 1234 + 160, 1333 - 120) + QPoint(2, 2))
     box = placement_box(window.models.project.document.placements[0])
     assert (box[0], box[3]) == (pytest.approx(1234), pytest.approx(1333))
     assert wall.left < box[0]
@@ -78,9 +74,7 @@ def test_numbers_are_measured_from_floor_and_side(qtbot, window):
     assert lines(window) == [(False, wall.floor - 1450)]
     assert fields["Position"].text().startswith(f"{wall.floor - 1450:g}")
     tree = window.findChild(Contents)
-    assert [row[1] for row in tree.rows() if row[0] == GuideLineItem(0)] == [
-        "Horizontal, 1450 mm above the floor"
-    ]
+    assert [row[1] for row in tree.rows() if row[0] == GuideLineItem(0)] == ["Horizontal, 1450 mm above the floor"]
     qtbot.keyClick(window.canvas, Qt.Key.Key_Up)
     qtbot.keyClick(window.canvas, Qt.Key.Key_Right)
     assert lines(window) == [(False, wall.floor - 1451)]
@@ -88,9 +82,7 @@ def test_numbers_are_measured_from_floor_and_side(qtbot, window):
     window.parts.actions["add-plumb-line"].trigger()
     window.models.selection.select(GuideLineItem(0))
     window.parts.actions["remove"].trigger()
-    assert lines(window) == [
-        (True, wall.left + wall.width / 2)
-    ] and window.models.selection.item == GuideLineItem(0)
+    assert lines(window) == [(True, wall.left + wall.width / 2)] and window.models.selection.item == GuideLineItem(0)
     assert [f for f in window.findChildren(QLineEdit) if f.accessibleName() == "From the wall's left edge"]
 
 

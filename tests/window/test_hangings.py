@@ -30,9 +30,7 @@ def window(qtbot, tmp_path):
     document = edits.set_field(banner(120.0), "hangings.0.right.x", 2600.0)
     document = edits.set_field(document, "hangings.0.datum", (1300.0, 900.0))
     window = ProjectWindow(Models.of(document), tmp_path / "log")
-    qtbot.addWidget(
-        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
-    )
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     window.resize(1200, 800)
     window.show()
     qtbot.waitExposed(window)
@@ -70,16 +68,14 @@ def test_as_often_as_it_takes_then_one_after_the_other_in_hand(qtbot, window, tm
     models = window.models
     assert len(models.project.document.hangings) == 3 and chooser.isVisible() and chooser.count() == 3
     assert [r[1] for r in window.findChild(Contents).rows() if isinstance(r[0], HangingItem)] == [
-        "Hanging 1 (current)", "Hanging 2", "Hanging 3",
-    ]  # fmt: skip
+        "Hanging 1 (current)",
+        "Hanging 2",
+        "Hanging 3",
+    ]
     planned(qtbot, window)
     first = models.planning.plan
     run(window, "next-hanging")
-    assert (
-        models.selection.hanging == 1
-        and models.selection.item == HangingItem(1)
-        and models.planning.plan_is_stale
-    )
+    assert models.selection.hanging == 1 and models.selection.item == HangingItem(1) and models.planning.plan_is_stale
     assert chooser.currentIndex() == 1
     planned(qtbot, window)
     assert models.planning.plan.strokes.points[:, 0].mean() > first.strokes.points[:, 0].mean() + 1000

@@ -31,9 +31,7 @@ from wallwright.window.widgets.icons import DRAWN, icon
 def window(qtbot):
     window = ProjectWindow(Models.of(demo_document()))
     window.models.project.saved = window.models.project.document
-    qtbot.addWidget(
-        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
-    )
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     window.show()
     qtbot.waitExposed(window)
     return window
@@ -101,9 +99,7 @@ def test_f6_visits_every_part_and_comes_back(qtbot, window):
     for _ in regions(window.parts):
         window.parts.actions["next-part"].trigger()
         focus = QApplication.focusWidget()
-        seen.append(
-            next(i for i, p in enumerate(regions(window.parts)) if p is focus or p.isAncestorOf(focus))
-        )
+        seen.append(next(i for i, p in enumerate(regions(window.parts)) if p is focus or p.isAncestorOf(focus)))
     assert sorted(seen) == list(range(len(regions(window.parts)))) and seen[-1] == 0
     window.parts.actions["previous-part"].trigger()
     assert (

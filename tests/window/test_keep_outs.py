@@ -55,9 +55,7 @@ def test_backspace_escape_and_crossing_sides(qtbot, window):
     for x, y in ((400, 1400), (700, 1700), (700, 1400), (400, 1700)):
         click(qtbot, window, on_screen(window, x, y), ALT)
     qtbot.keyClick(window.canvas, Qt.Key.Key_Return)
-    assert (
-        window.bar.isVisible() and window.models.project.document == before and window.canvas.tool is not None
-    )
+    assert window.bar.isVisible() and window.models.project.document == before and window.canvas.tool is not None
     qtbot.keyClick(window.canvas, Qt.Key.Key_Backspace)
     qtbot.keyClick(window.canvas, Qt.Key.Key_Return)
     assert len(newest(window).outline) == 3

@@ -27,9 +27,10 @@ def outside(document, box) -> np.ndarray:
     """Whether points along the edges of a box break a limit, the motors' pull counted with what they should have in hand."""
     left, top, right, bottom = box
     along = np.linspace(0, 1, 12)
-    edge = np.concatenate([
-        np.column_stack([left + along * (right - left), np.full(12, y)]) for y in (top, bottom)
-    ] + [np.column_stack([np.full(12, x), top + along * (bottom - top)]) for x in (left, right)])  # fmt: skip
+    edge = np.concatenate(
+        [np.column_stack([left + along * (right - left), np.full(12, y)]) for y in (top, bottom)]
+        + [np.column_stack([np.full(12, x), top + along * (bottom - top)]) for x in (left, right)]
+    )
     machine = document.machine
     spared = edits.with_field(machine, "motor.usable", machine.motor.usable / TORQUE_RESERVE)
     rig = CableRobotModel.of(spared, document.hangings[0])
@@ -38,15 +39,11 @@ def outside(document, box) -> np.ndarray:
 
 @pytest.mark.parametrize(("width", "height"), [(100.0, 75.0), (3000.0, 1500.0), (300.0, 700.0)])
 def test_the_box_is_the_largest_that_lies_in_the_zone(width, height):
-    document = edits.set_placement(
-        demo_document(), "placement-1", x=300.0, y=400.0, width=width, height=height
-    )
+    document = edits.set_placement(demo_document(), "placement-1", x=300.0, y=400.0, width=width, height=height)
     found = as_large_as_fits(document, ["placement-1"], 0)
     placement = found.placements[0]
     assert placement.width / placement.height == pytest.approx(width / height)
-    assert placement.x == 1050 and placement.y == round(placement.y), (
-        "midway between the anchors, in whole mm"
-    )
+    assert placement.x == 1050 and placement.y == round(placement.y), "midway between the anchors, in whole mm"
     assert placement.width == pytest.approx(round(placement.width))
     box = bounding_box(found.placements)
     assert not outside(found, box).any()
@@ -79,8 +76,10 @@ def test_what_is_drawn_of_a_page_is_as_large_as_fits(part, turn):
 
 def test_remedies_know_what_is_drawn_of_a_page():
     """A circle in the corner of its page: judged by the ink's box, and found again after the page was turned and mirrored."""
-    svg = ('<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="100mm" viewBox="0 0 200 100">'
-           '<circle cx="150" cy="25" r="20" fill="none" stroke="#202020"/></svg>')  # fmt: skip
+    svg = (
+        '<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="100mm" viewBox="0 0 200 100">'
+        '<circle cx="150" cy="25" r="20" fill="none" stroke="#202020"/></svg>'
+    )
     document, placement = edits.add_artwork(
         Document(), "corner.svg", "image/svg+xml", svg.encode(), (200.0, 100.0), width=600.0
     )
@@ -100,26 +99,18 @@ def test_what_is_locked_or_not_drawn_stays():
     with pytest.raises(BadValue, match="no artwork"):
         as_large_as_fits(document, ["placement-1"], 0)
     with pytest.raises(BadValue, match="no artwork"):
-        as_large_as_fits(
-            edits.set_placement(demo_document(), "placement-1", visible=False), ["placement-1"], 0
-        )
+        as_large_as_fits(edits.set_placement(demo_document(), "placement-1", visible=False), ["placement-1"], 0)
 
 
 def test_one_click_and_one_undo(qtbot):
-    window = ProjectWindow(
-        Models.of(edits.set_placement(demo_document(), "placement-1", width=200.0, height=150.0))
-    )
-    qtbot.addWidget(
-        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
-    )
+    window = ProjectWindow(Models.of(edits.set_placement(demo_document(), "placement-1", width=200.0, height=150.0)))
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     window.show()
     models = window.models
     models.selection.select(PlacementItem("placement-1"))
     before = models.project.document
     button = next(
-        b
-        for b in window.findChild(PropertiesPanel).findChildren(QPushButton)
-        if b.text() == "Fit to draw zone"
+        b for b in window.findChild(PropertiesPanel).findChildren(QPushButton) if b.text() == "Fit to draw zone"
     )
     button.click()
     qtbot.waitUntil(lambda: models.project.document is not before, timeout=20_000)

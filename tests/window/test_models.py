@@ -67,9 +67,7 @@ def slow(qtbot):
 def test_a_plan_arrives_though_nothing_asks_for_it(qtbot, models):
     planning, repeating = models.planning, []
     planning.progress_changed.connect(
-        lambda *_: repeating.extend(
-            t for t in planning.findChildren(QTimer) if t.isActive() and not t.isSingleShot()
-        )
+        lambda *_: repeating.extend(t for t in planning.findChildren(QTimer) if t.isActive() and not t.isSingleShot())
     )
     with qtbot.waitSignal(planning.preview_changed, timeout=60_000):
         planning.plan_now()

@@ -19,7 +19,9 @@ from wallwright.planning.file_reading import PhotoSource, read_source
 from wallwright.window.application.windows import Windows
 
 posix = pytest.mark.skipif(os.name == "nt", reason="pipes and devices of POSIX")
-SVG = b'<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="40mm"><text y="20">twenty letters here</text></svg>'
+SVG = (
+    b'<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="40mm"><text y="20">twenty letters here</text></svg>'
+)
 
 
 def said(window) -> str:
@@ -80,9 +82,7 @@ def test_what_was_edited_while_a_project_was_read_is_not_lost(qtbot, window, tmp
     path = tmp_path / "wall.wallwright"
     write_project(path, Document())
     asked = []
-    monkeypatch.setattr(
-        QMessageBox, "question", lambda *a, **k: asked.append(a) or QMessageBox.StandardButton.Cancel
-    )
+    monkeypatch.setattr(QMessageBox, "question", lambda *a, **k: asked.append(a) or QMessageBox.StandardButton.Cancel)
     window.files.open_path(path)
     window.models.project.set_field("Mass", "machine.body.mass", 0.9)
     wait_for_files(qtbot, window)
@@ -100,11 +100,7 @@ def test_artworks_that_share_a_file_share_it_once_opened(qtbot, window, tmp_path
     write_project(tmp_path / "wall.wallwright", document)
     open_and_wait(qtbot, window, tmp_path / "wall.wallwright")
     one, other = window.models.project.document.artworks
-    assert (
-        window.models.project.document == document
-        and one.data is other.data
-        and not window.models.project.is_dirty
-    )
+    assert window.models.project.document == document and one.data is other.data and not window.models.project.is_dirty
 
 
 # Photos.
@@ -193,9 +189,7 @@ def test_the_memory_that_a_computer_cannot_give_is_not_offered(monkeypatch):
     assert costly.can_be_agreed and "about 12 GB" in costly.question
     with reading_limits.reading(True):
         further = reading_limits.TooCostly("It is larger still.", 12 << 30)
-        assert (
-            not further.can_be_agreed and reading_limits.most(usage.MOST_LETTERS) == 16 * usage.MOST_LETTERS
-        )
+        assert not further.can_be_agreed and reading_limits.most(usage.MOST_LETTERS) == 16 * usage.MOST_LETTERS
     assert reading_limits.most(usage.MOST_LETTERS) == usage.MOST_LETTERS
 
 

@@ -74,9 +74,11 @@ def test_pens_are_added_for_colours_that_none_comes_near(qtbot):
         models.project.edit("One pen", document)
         before = models.project.document
         uses = (
-            ColourUse("#2e7d32", 0, True, 3000.0, 0.0), ColourUse("#8e24aa", 0, False, 0.0, 1500.0), ColourUse("#ffffff", -1, False, 9e5, 0.0),
+            ColourUse("#2e7d32", 0, True, 3000.0, 0.0),
+            ColourUse("#8e24aa", 0, False, 0.0, 1500.0),
+            ColourUse("#ffffff", -1, False, 9e5, 0.0),
             ColourUse("#222222", 0, False, 9e5, 0.0),
-        )  # fmt: skip
+        )
         table = PaletteTable(models, placement, uses)
         qtbot.addWidget(table)
         texts = " ".join(label.text() for label in table.findChildren(QLabel))
@@ -85,15 +87,11 @@ def test_pens_are_added_for_colours_that_none_comes_near(qtbot):
         own.click()
         new = models.project.document.pens[1:]
         assert [p.colour for p in new] == ["#2e7d32", "#8e24aa"]
-        assert len({p.name for p in models.project.document.pens}) == 3 and "New pen" not in {
-            p.name for p in new
-        }
+        assert len({p.name for p in models.project.document.pens}) == 3 and "New pen" not in {p.name for p in new}
         assert {i.colour: i.pen for i in models.project.document.placements[0].inks}["#2e7d32"] == new[0].id
         models.project.undo()
         assert models.project.document == before
-        again = PaletteTable(
-            Models.of(demo_document()), placement, (ColourUse("#202020", 0, False, 9e5, 0.0),)
-        )
+        again = PaletteTable(Models.of(demo_document()), placement, (ColourUse("#202020", 0, False, 9e5, 0.0),))
         qtbot.addWidget(again)
         again.models.set_parent(again)
         assert not [b for b in again.findChildren(QPushButton) if "Add pens" in b.text()]

@@ -72,8 +72,9 @@ def test_a_group_is_given_a_pen_and_a_fill_with_numbers_for_all_its_colours(qtbo
     enter(qtbot, yard, "Angle", "90")
     wanted = Fill("hatch", spacing=10.0, angle=math.pi / 2)
     assert {i: (ink.pen, ink.fill) for i, ink in inks(yard).items()} == {
-        (("tree",), "#c02020"): ("black", wanted), (("tree",), "#1f4e8c"): ("black", wanted),
-    }  # fmt: skip
+        (("tree",), "#c02020"): ("black", wanted),
+        (("tree",), "#1f4e8c"): ("black", wanted),
+    }
     planned(qtbot, yard)
     strokes = yard.models.planning.preview.strokes
     assert columns(yard, strokes, strokes.pen == 0)[:2] == [0, 0]
@@ -104,9 +105,7 @@ def test_what_differs_is_said_and_one_choice_makes_it_alike(qtbot, yard):
     enter(qtbot, yard, "Spacing", "x")
     assert models.project.document == document and field(yard, "Spacing").text() == ""
     enter(qtbot, yard, "Spacing", "6")
-    assert (
-        inks(yard)[ROOF, "#c02020"].fill == Fill("zigzag", 6.0) and inks(yard)[ROOF, "#c02020"].pen == "blue"
-    )
+    assert inks(yard)[ROOF, "#c02020"].fill == Fill("zigzag", 6.0) and inks(yard)[ROOF, "#c02020"].pen == "blue"
     assert inks(yard)[HOUSE, "#c02020"].fill.spacing == 6.0 and inks(yard)[HOUSE, "#c02020"].pen == "red"
     assert field(yard, "Spacing").text() == "6 mm" and box(yard, "Fill").currentIndex() == -1
     choose(yard, "Pen", "Black")
@@ -124,9 +123,11 @@ def test_numbers_are_those_that_the_fill_goes_by(qtbot, yard):
 
     lines = {"Spacing", "Coverage"}
     for title, wanted in (
-        ("Contour", lines), ("Hatch", lines | {"Angle"}), ("No fill", set()),
+        ("Contour", lines),
+        ("Hatch", lines | {"Angle"}),
+        ("No fill", set()),
         ("Cross-hatch", lines | {"Angle", "Second angle", "Second spacing"}),
-    ):  # fmt: skip
+    ):
         choose(yard, "Fill", title)
         assert there() == wanted
 
@@ -185,9 +186,7 @@ def test_typing_goes_on_when_the_form_is_made_anew(qtbot, yard):
     qtbot.keyClick(field(yard, "Spacing"), Qt.Key.Key_Tab)
     qtbot.keyClicks(field(yard, "Angle"), "3")
     planned(qtbot, yard)
-    assert inks(yard)[HOUSE, "#c02020"].fill == Fill(
-        "hatch", 8.0, yard.models.project.document.settings.fill.angle
-    )
+    assert inks(yard)[HOUSE, "#c02020"].fill == Fill("hatch", 8.0, yard.models.project.document.settings.fill.angle)
     qtbot.keyClicks(field(yard, "Angle"), "0")
     qtbot.keyClick(field(yard, "Angle"), Qt.Key.Key_Return)
     assert inks(yard)[HOUSE, "#c02020"].fill.angle == pytest.approx(math.radians(30))

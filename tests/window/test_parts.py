@@ -54,8 +54,11 @@ def test_a_group_has_a_fill_of_its_own(document):
 def test_reports_tell_areas_of_parts(document):
     report = preview_of(document).reports[0]
     assert [(p.group, p.colour) for p in report.parts] == [
-        (("house",), "#c02020"), (("house", "roof"), "#c02020"), (("tree",), "#1f4e8c"), (("tree",), "#c02020"),
-    ]  # fmt: skip
+        (("house",), "#c02020"),
+        (("house", "roof"), "#c02020"),
+        (("tree",), "#1f4e8c"),
+        (("tree",), "#c02020"),
+    ]
     assert [p.area for p in report.parts] == pytest.approx([6400.0] * 4)
     assert [u.area for u in report.colours] == pytest.approx([6400.0, 3 * 6400.0])
 

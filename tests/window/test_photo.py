@@ -67,9 +67,7 @@ def test_four_clicks_and_the_distances_put_the_photo_where_the_wall_is(qtbot, wi
         click(qtbot, window, on_screen(window, *on_wall(window, pixel)))
     photo = window.models.project.document.photo
     assert np.array(photo.places) == pytest.approx(np.array(DOOR), abs=0.1)  # lengths are shown in tenths
-    assert np.array(photo.seen) == pytest.approx(
-        np.array(SEEN), abs=3
-    )  # a pixel of the screen is more than one of it
+    assert np.array(photo.seen) == pytest.approx(np.array(SEEN), abs=3)  # a pixel of the screen is more than one of it
     # What is green in the photo is now the door, all of it and nothing else.
     wall = replace(window.models.project.document.wall, keep_outs=())
     window.models.project.edit(
@@ -127,9 +125,7 @@ def test_a_photo_that_is_none_gets_a_sentence(qtbot, window, tmp_path, monkeypat
 def test_a_damaged_photo_in_a_project_is_told_once_and_the_wall_is_painted(qtbot, window):
     told = []
     window.models.messages.said.connect(told.append)
-    document = edits_photo.add_photo(
-        window.models.project.document, "wall.png", "image/png", b"damaged", (400, 300)
-    )
+    document = edits_photo.add_photo(window.models.project.document, "wall.png", "image/png", b"damaged", (400, 300))
     window.models.project.edit("Photo", document)
     for _ in range(3):
         window.canvas.repaint()

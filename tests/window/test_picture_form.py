@@ -17,9 +17,7 @@ from wallwright.window.widgets.slider_field import SliderField
 @pytest.fixture
 def window(qtbot, tmp_path):
     window = ProjectWindow(Models.of(Document()), tmp_path / "log")
-    qtbot.addWidget(
-        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
-    )
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     window.resize(1200, 800)
     window.show()
     qtbot.waitExposed(window)

@@ -17,18 +17,31 @@ def turn_wheel(window, angle: QPoint, pixels: QPoint = NO_PIXELS, keys=NO_KEY, d
     canvas = window.canvas
     device = device or QPointingDevice.primaryPointingDevice()
     event = QWheelEvent(
-        AT, canvas.mapToGlobal(AT), pixels, angle, Qt.MouseButton.NoButton, keys, Qt.ScrollPhase.NoScrollPhase,
-        False, Qt.MouseEventSource.MouseEventNotSynthesized, device,
-    )  # fmt: skip
+        AT,
+        canvas.mapToGlobal(AT),
+        pixels,
+        angle,
+        Qt.MouseButton.NoButton,
+        keys,
+        Qt.ScrollPhase.NoScrollPhase,
+        False,
+        Qt.MouseEventSource.MouseEventNotSynthesized,
+        device,
+    )
     QApplication.sendEvent(canvas, event)
 
 
 @pytest.fixture
 def pad():
     return QPointingDevice(
-        "pad", 7, QInputDevice.DeviceType.TouchPad, QPointingDevice.PointerType.Finger,
-        QInputDevice.Capability.PixelScroll | QInputDevice.Capability.Scroll, 5, 3,
-    )  # fmt: skip
+        "pad",
+        7,
+        QInputDevice.DeviceType.TouchPad,
+        QPointingDevice.PointerType.Finger,
+        QInputDevice.Capability.PixelScroll | QInputDevice.Capability.Scroll,
+        5,
+        3,
+    )
 
 
 def test_the_wheel_zooms_at_the_pointer_smoothly(window):
@@ -68,9 +81,10 @@ def test_a_pinch_zooms_at_the_pointer(window, pad):
     canvas, before = window.canvas, window.canvas.view
     there = before.to_wall(AT)
     for kind, value in (
-        (Qt.NativeGestureType.BeginNativeGesture, 0.0), (Qt.NativeGestureType.ZoomNativeGesture, 0.25),
+        (Qt.NativeGestureType.BeginNativeGesture, 0.0),
+        (Qt.NativeGestureType.ZoomNativeGesture, 0.25),
         (Qt.NativeGestureType.EndNativeGesture, 0.0),
-    ):  # fmt: skip
+    ):
         event = QNativeGestureEvent(kind, pad, 2, AT, AT, canvas.mapToGlobal(AT), value, QPointF())
         QApplication.sendEvent(canvas, event)
     assert canvas.view.scale == pytest.approx(1.25 * before.scale)

@@ -26,9 +26,7 @@ def plan():
 def shown(qtbot, tmp_path):
     planner = Scripted()
     window = ProjectWindow(Models.of(DOCUMENT, planner), tmp_path / "log")
-    qtbot.addWidget(
-        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
-    )
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     window.show()
     qtbot.waitExposed(window)
     window.models.planning.plan_now()
@@ -52,11 +50,7 @@ def test_it_is_shown_at_once_and_said_to_be_one(shown, plan):
     planner.answer(final=False, preview=plan.preview)
     planner.answer(final=False, plan=dataclasses.replace(plan, is_provisional=True))
     models.planning.receive()
-    assert (
-        not models.planning.plan_is_stale
-        and not models.planning.plan_is_final
-        and models.planning.is_planning
-    )
+    assert not models.planning.plan_is_stale and not models.planning.plan_is_final and models.planning.is_planning
     assert notes(window) == (True, True) and window.strip.play.isEnabled()
     assert models.planning.is_exportable and not can_continue(window.parts), (
         "export plans anew, going on counts strokes"

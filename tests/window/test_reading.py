@@ -85,9 +85,7 @@ def test_devices_are_refused(qtbot, models, said):
     assert "zero is a device or a pipe" in said[0]
 
 
-def test_reading_that_hangs_is_cancelled_and_the_next_file_is_read(
-    qtbot, models, said, monkeypatch, tmp_path
-):
+def test_reading_that_hangs_is_cancelled_and_the_next_file_is_read(qtbot, models, said, monkeypatch, tmp_path):
     (tmp_path / "good.svg").write_bytes(GOOD)
     monkeypatch.setattr(artwork_reader, "work", reading_work.never)
     models.imports.add_files([tmp_path / "good.svg"])
@@ -140,9 +138,7 @@ def test_a_fault_is_logged_and_said_and_costs_its_file_only(qtbot, reader, monke
 
 def test_progress_is_shown_and_cancel_ends_it(qtbot, monkeypatch):
     window = ProjectWindow(Models.of(Document()))
-    qtbot.addWidget(
-        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
-    )
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     monkeypatch.setattr(artwork_reader, "work", reading_work.never)
     window.show()
     window.models.cancel()

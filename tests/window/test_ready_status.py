@@ -35,9 +35,7 @@ def window(qtbot, tmp_path):
     window = ProjectWindow(Models.of(INSIDE, planner), tmp_path / "log")
     window.planner = planner
     window.models.project.saved = window.models.project.document
-    qtbot.addWidget(
-        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
-    )
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     window.show()
     qtbot.waitExposed(window)
     return window

@@ -114,9 +114,7 @@ def test_twenty_kills_at_random_moments(tmp_path, monkeypatch):
 def window(qtbot):
     window = ProjectWindow(Models.of(demo_document()))
     window.models.project.saved = window.models.project.document
-    qtbot.addWidget(
-        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
-    )
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     return window
 
 
@@ -146,15 +144,11 @@ def test_what_was_left_is_offered_and_counts_as_unsaved(qtbot, window):
     button = next(b for b in window.parts.start.page.findChildren(QPushButton) if b.text() == "Open")
     qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
     assert (
-        window.models.project.document == changed
-        and window.models.project.is_dirty
-        and not window.parts.start.is_shown
+        window.models.project.document == changed and window.models.project.is_dirty and not window.parts.start.is_shown
     )
     assert window.files.autosave.file.stem == "999999999-1"  # never away, and gone on with
     assert read_project(window.files.autosave.file) == changed
     assert (recovery.folder() / recovery.UNREADABLE / "999999998.wallwright").read_bytes() == b"half"
     assert recovery.recoverable() == [], "a second window must not be offered it"
     window.parts.start.show()
-    assert not [
-        b for b in window.parts.start.page.findChildren(QPushButton) if b.text() == "Open" and b.isVisible()
-    ]
+    assert not [b for b in window.parts.start.page.findChildren(QPushButton) if b.text() == "Open" and b.isVisible()]

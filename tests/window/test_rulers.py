@@ -31,10 +31,16 @@ def test_numbers_are_far_enough_apart_and_not_lonely(scale, inches):
     assert marks.size == {"mm": 1, "cm": 10, "m": 1000, "in": 25.4, "ft": 304.8}[marks.unit]
 
 
-@pytest.mark.parametrize(("scale", "inches", "unit", "text"), [
-    (0.2, False, "m", "1.5"), (2.0, False, "cm", "150"), (20.0, False, "mm", "1500"), (2.0, True, "in", "59.0551"),
-    (0.1, True, "ft", "4.9213"),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("scale", "inches", "unit", "text"),
+    [
+        (0.2, False, "m", "1.5"),
+        (2.0, False, "cm", "150"),
+        (20.0, False, "mm", "1500"),
+        (2.0, True, "in", "59.0551"),
+        (0.1, True, "ft", "4.9213"),
+    ],
+)
 def test_units_follow_the_scale(scale, inches, unit, text):
     marks = marks_for(scale, inches)
     assert (marks.unit, label(1500.0, marks)) == (unit, text)

@@ -18,9 +18,7 @@ SHIFT = Qt.KeyboardModifier.ShiftModifier
 @pytest.fixture
 def three(window):
     """Three small artworks in a row: placement-1 at 500, placement-2 at 1050, placement-3 at 1500 mm."""
-    document = edits.set_placement(
-        window.models.project.document, "placement-1", x=500.0, width=320.0, height=240.0
-    )
+    document = edits.set_placement(window.models.project.document, "placement-1", x=500.0, width=320.0, height=240.0)
     for x in (1050.0, 1500.0):
         document, (new,) = edits_arrangement.duplicate_placements(document, ["placement-1"])
         document = edits.set_placement(document, new, x=x, y=830.0)
@@ -56,13 +54,9 @@ def test_a_rectangle_selects_what_it_touches(qtbot, three):
 def test_several_move_together_in_one_step(qtbot, three):
     before = three.models.project.document
     three.parts.actions["select-all"].trigger()
-    drag(
-        qtbot, three, on_screen(three, 450, 830), on_screen(three, 550, 900), Qt.KeyboardModifier.AltModifier
-    )
+    drag(qtbot, three, on_screen(three, 450, 830), on_screen(three, 550, 900), Qt.KeyboardModifier.AltModifier)
     after = three.models.project.document
-    moves = np.array(
-        [(b.x - a.x, b.y - a.y) for a, b in zip(before.placements, after.placements, strict=True)]
-    )
+    moves = np.array([(b.x - a.x, b.y - a.y) for a, b in zip(before.placements, after.placements, strict=True)])
     assert np.ptp(moves, axis=0) == pytest.approx([0, 0], abs=1e-9)
     assert moves[0] == pytest.approx([100, 70], abs=12)
     assert len(chosen(three)) == 3
@@ -78,9 +72,11 @@ def test_several_scale_and_turn_about_one_point(qtbot, three):
     assert set(points) == {"top left", "top right", "bottom right", "bottom left", "turn"}
     box = bounding_box(before.placements)
     drag(
-        qtbot, three, points["bottom right"].toPoint(),
+        qtbot,
+        three,
+        points["bottom right"].toPoint(),
         on_screen(three, box[0] + (box[2] - box[0]) / 2, box[1] + (box[3] - box[1]) / 2),
-    )  # fmt: skip
+    )
     small = three.models.project.document
     share = small.placements[0].width / before.placements[0].width
     assert share == pytest.approx(0.5, abs=0.02)  # a pixel is 4 mm here
@@ -127,9 +123,7 @@ def test_the_tree_selects_several_and_follows_the_canvas(qtbot, three):
 
     def press(key, keys=Qt.KeyboardModifier.NoModifier):
         tree.scrollToItem(items[key])
-        qtbot.mouseClick(
-            tree.viewport(), Qt.MouseButton.LeftButton, keys, tree.visualItemRect(items[key]).center()
-        )
+        qtbot.mouseClick(tree.viewport(), Qt.MouseButton.LeftButton, keys, tree.visualItemRect(items[key]).center())
 
     press(PlacementItem("placement-1"))
     press(PlacementItem("placement-3"), SHIFT)
@@ -195,9 +189,7 @@ def test_a_click_finds_the_artwork_whose_ink_is_there(qtbot, three):
     frame = three.models.selection.placement_id
     three.models.project.edit(
         "Wide",
-        edits.set_placement(
-            three.models.project.document, frame, x=1000.0, y=830.0, width=1700.0, height=600.0
-        ),
+        edits.set_placement(three.models.project.document, frame, x=1000.0, y=830.0, width=1700.0, height=600.0),
     )
     three.models.planning.plan_now()
     qtbot.waitUntil(
@@ -233,10 +225,13 @@ def test_what_is_selected_can_be_looked_at(three):
     canvas, models = three.canvas, three.models
     hanging = models.project.document.hangings[0]
     for chosen, box in (
-        ((PlacementItem("placement-1"), PlacementItem("placement-2")), bounding_box(models.project.document.placements[:2])),
+        (
+            (PlacementItem("placement-1"), PlacementItem("placement-2")),
+            bounding_box(models.project.document.placements[:2]),
+        ),
         ((KeepOutItem(0),), (2350.0, 200.0, 3250.0, 2200.0)),
         ((HangingItem(0),), (0.0, hanging.right.y, hanging.right.x, hanging.datum[1])),
-    ):  # fmt: skip
+    ):
         models.selection.select(*chosen)
         three.parts.actions["fit-selected"].trigger()
         corners = canvas.view.to_screen(*box[:2]), canvas.view.to_screen(*box[2:])
@@ -248,9 +243,7 @@ def test_what_is_selected_can_be_looked_at(three):
 def test_something_small_can_still_be_moved(qtbot, three):
     """16 pixels high, less than its handles reach: taken hold of in its middle it moves, at a corner it scales."""
     scale = three.canvas.view.scale
-    small = edits.set_placement(
-        three.models.project.document, "placement-2", width=60 / scale, height=16 / scale
-    )
+    small = edits.set_placement(three.models.project.document, "placement-2", width=60 / scale, height=16 / scale)
     three.models.project.edit("Small", small)
     three.models.selection.select(PlacementItem("placement-2"))
     before = three.models.project.document.placement("placement-2")

@@ -126,9 +126,7 @@ def test_artwork_comes_to_rest_where_it_touches_the_zone(qtbot, two):
     """The rectangle then lies in the zone's polygon as shapely sees it, and a millimetre further it does not."""
     edge = two.canvas.zone.picture.edge
     zone = Polygon(edge[:, 0])
-    two.models.project.edit(
-        "Away", edits_arrangement.remove_placements(two.models.project.document, ["placement-1"])
-    )
+    two.models.project.edit("Away", edits_arrangement.remove_placements(two.models.project.document, ["placement-1"]))
     start = two.models.project.document.placement("placement-2")
     shift = 0.0
     while zone.contains(rectangle(start.x - 160 - shift, 1113, start.x + 160 - shift, 1353)):

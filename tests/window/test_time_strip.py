@@ -14,9 +14,7 @@ from wallwright.window.timeline.time_bar import short
 @pytest.fixture
 def window(qtbot):
     window = ProjectWindow(Models.of(demo_document()))
-    qtbot.addWidget(
-        window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document)
-    )
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     window.resize(1200, 800)
     window.show()
     qtbot.waitExposed(window)
@@ -136,5 +134,12 @@ def test_an_edit_stops_playing_and_the_new_plan_can_be_played(qtbot, window):
 
 def test_times_of_the_scale_are_short_and_of_one_kind():
     assert [short(t) for t in (0, 30, 60, 120, 1800, 3600, 5400, 7200)] == [
-        "0", "30 s", "1 min", "2 min", "30 min", "1 h", "1 h 30 min", "2 h",
-    ]  # fmt: skip
+        "0",
+        "30 s",
+        "1 min",
+        "2 min",
+        "30 min",
+        "1 h",
+        "1 h 30 min",
+        "2 h",
+    ]

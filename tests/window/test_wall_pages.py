@@ -23,9 +23,7 @@ def enter(qtbot, window, name: str, text: str) -> None:
 def test_artwork_is_put_by_its_left_side_and_its_bottom(qtbot, window):
     """Turned artwork by what is leftmost and lowest of it; one number moves it one way only."""
     models, wall = window.models, window.models.project.document.wall
-    models.project.edit(
-        "Turn", edits.set_placement(models.project.document, "placement-1", turn=math.radians(30))
-    )
+    models.project.edit("Turn", edits.set_placement(models.project.document, "placement-1", turn=math.radians(30)))
     models.selection.select(PlacementItem("placement-1"))
     before = placement_box(models.project.document.placements[0])
     enter(qtbot, window, "Left side, from the wall's left edge", "90 cm")

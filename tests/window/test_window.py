@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt, QTimer, QUrl
 from PySide6.QtGui import QDropEvent, QWheelEvent
-from PySide6.QtWidgets import (  # fmt: skip
+from PySide6.QtWidgets import (
     QAbstractButton,
     QApplication,
     QComboBox,
@@ -114,9 +114,7 @@ def test_keep_outs_are_moved_sized_and_removed(qtbot, window):
     qtbot.keyClicks(size, "500, 1900")
     qtbot.keyClick(size, Qt.Key.Key_Return)
     outline = window.models.project.document.wall.keep_outs[0].outline
-    assert outline[2][0] - outline[0][0] == pytest.approx(500) and outline[2][1] - outline[0][
-        1
-    ] == pytest.approx(1900)
+    assert outline[2][0] - outline[0][0] == pytest.approx(500) and outline[2][1] - outline[0][1] == pytest.approx(1900)
     window.parts.actions["remove"].trigger()
     assert [k.name for k in window.models.project.document.wall.keep_outs] == ["Socket"]
 
@@ -140,9 +138,7 @@ def test_dropping_a_file_places_it_there(qtbot, window):
     data = QMimeData()
     data.setUrls([QUrl.fromLocalFile(str(ARTWORK))])
     at = QPointF(on_screen(window, 700, 900))
-    event = QDropEvent(
-        at, Qt.DropAction.CopyAction, data, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
-    )
+    event = QDropEvent(at, Qt.DropAction.CopyAction, data, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier)
     window.canvas.dropEvent(event)
     qtbot.waitUntil(lambda: len(window.models.project.document.placements) == 2, timeout=10_000)
     placement = window.models.project.document.placements[-1]
@@ -182,26 +178,33 @@ def test_numbers_take_units_and_arithmetic(qtbot, window):
     assert window.models.project.document.placements[0].width == pytest.approx(800)
 
 
-@pytest.mark.parametrize(("text", "unit", "value"), [
-    ("1000", "mm", 1000), ("2.4 m / 3", "mm", 800), ("12cm", "mm", 120), ("2 in + 1", "mm", 51.8), ("1,5 m", "mm", 1500),
-    ("(1 m - 20)/2", "mm", 490), ("750 g", "kg", 0.75), ("-45", "°", -45), ("0.6 A", "A", 0.6), ("600 mA", "A", 0.6),
-])  # fmt: skip
+@pytest.mark.parametrize(
+    ("text", "unit", "value"),
+    [
+        ("1000", "mm", 1000),
+        ("2.4 m / 3", "mm", 800),
+        ("12cm", "mm", 120),
+        ("2 in + 1", "mm", 51.8),
+        ("1,5 m", "mm", 1500),
+        ("(1 m - 20)/2", "mm", 490),
+        ("750 g", "kg", 0.75),
+        ("-45", "°", -45),
+        ("0.6 A", "A", 0.6),
+        ("600 mA", "A", 0.6),
+    ],
+)
 def test_arithmetic(text, unit, value):
     assert evaluate(text, unit) == pytest.approx(value)
 
 
-@pytest.mark.parametrize(
-    "text", ["", "abc", "1 +", "2 parsecs", "__import__('os')", "1/0", "9**9**9", "(" * 500]
-)
+@pytest.mark.parametrize("text", ["", "abc", "1 +", "2 parsecs", "__import__('os')", "1/0", "9**9**9", "(" * 500])
 def test_what_is_not_a_number_is_refused(text):
     with pytest.raises(BadValue):
         evaluate(text, "mm")
 
 
 def test_outside_is_marked_and_mended_with_one_click(qtbot, window):
-    window.models.project.edit(
-        "Move", edits.set_placement(window.models.project.document, "placement-1", x=1700.0)
-    )
+    window.models.project.edit("Move", edits.set_placement(window.models.project.document, "placement-1", x=1700.0))
     planned(qtbot, window)
     assert not window.models.planning.is_exportable
     assert window.models.planning.preview.outside.bits.any()
@@ -259,9 +262,7 @@ def test_export_says_why_it_is_off(qtbot, window):
     planned(qtbot, window)
     export = window.parts.actions["export"]
     assert export.isEnabled() and "hanging sheet" in export.toolTip()
-    window.models.project.edit(
-        "Move", edits.set_placement(window.models.project.document, "placement-1", x=1700.0)
-    )
+    window.models.project.edit("Move", edits.set_placement(window.models.project.document, "placement-1", x=1700.0))
     assert not export.isEnabled() and "not planned yet" in export.toolTip()
     planned(qtbot, window)
     assert not export.isEnabled() and "Outside the draw zone" in export.toolTip()
@@ -313,9 +314,7 @@ def test_nothing_blocks_while_planning(qtbot, window):
     window.models.project.edit("Fill", document)
     window.models.planning.plan_now()
     timer.start()
-    qtbot.waitUntil(
-        lambda: window.models.planning.preview_document is window.models.project.document, timeout=90_000
-    )
+    qtbot.waitUntil(lambda: window.models.planning.preview_document is window.models.project.document, timeout=90_000)
     end = time.perf_counter() + 2
     qtbot.waitUntil(lambda: time.perf_counter() > end, timeout=10_000)
     timer.stop()
@@ -325,9 +324,7 @@ def test_nothing_blocks_while_planning(qtbot, window):
     print(f"longest pause {1000 * longest:.0f} ms, {segments} segments")
     assert segments >= 200_000
     window.models.cancel()
-    assert (
-        longest < 1.0
-    )  # the figure itself is reported by the benchmark; here a freeze is what is looked for
+    assert longest < 1.0  # the figure itself is reported by the benchmark; here a freeze is what is looked for
 
 
 def test_every_control_can_be_named_by_a_screen_reader(qtbot, window):
@@ -414,9 +411,7 @@ def test_zooming_keeps_the_point_under_the_pointer(scale, left, top, factor, x, 
 def test_scaling_keeps_the_opposite_corner(corner, turn, x, y):
     start = edits.replace(demo_document().placements[0], turn=turn)
     new = drag_handle(start, corner, (start.x + x, start.y + y), free=True)
-    other = {"top left": (1, 1), "top right": (-1, 1), "bottom left": (1, -1), "bottom right": (-1, -1)}[
-        corner
-    ]
+    other = {"top left": (1, 1), "top right": (-1, 1), "bottom left": (1, -1), "bottom right": (-1, -1)}[corner]
 
     def place(p):
         cos, sin = np.cos(p.turn), np.sin(p.turn)
@@ -441,14 +436,20 @@ def test_the_whole_wall_stays_in_view_when_the_window_grows(window, qtbot):
 def test_the_wheel_scrolls_past_lists_without_changing_them(window, qtbot):
     planned(qtbot, window)
     window.models.selection.select(PlacementItem("placement-1"))
-    qtbot.waitUntil(
-        lambda: any(b.accessibleName().startswith("Pen for") for b in window.findChildren(QComboBox))
-    )
+    qtbot.waitUntil(lambda: any(b.accessibleName().startswith("Pen for") for b in window.findChildren(QComboBox)))
     pens = next(b for b in window.findChildren(QComboBox) if b.accessibleName().startswith("Pen for"))
     before, document = pens.currentIndex(), window.models.project.document
     at = QPointF(pens.rect().center())
-    event = QWheelEvent(at, pens.mapToGlobal(at), QPoint(), QPoint(0, -120), Qt.MouseButton.NoButton,
-                        Qt.KeyboardModifier.NoModifier, Qt.ScrollPhase.NoScrollPhase, False)  # fmt: skip
+    event = QWheelEvent(
+        at,
+        pens.mapToGlobal(at),
+        QPoint(),
+        QPoint(0, -120),
+        Qt.MouseButton.NoButton,
+        Qt.KeyboardModifier.NoModifier,
+        Qt.ScrollPhase.NoScrollPhase,
+        False,
+    )
     window.canvas.setFocus()
     QApplication.sendEvent(pens, event)
     assert pens.currentIndex() == before and window.models.project.document is document
@@ -470,9 +471,7 @@ def test_folded_lists_stay_folded(window):
     pens = next(i for i in contents._items() if i.text(0) == "Pens")
     pens.setExpanded(False)
     window.models.project.set_field("Move", "placements.0.x", 1000.0)
-    window.models.project.edit(
-        "Add a pen", edits.add_pen(window.models.project.document, "Green", "#2f7d4f", 2.0)[0]
-    )
+    window.models.project.edit("Add a pen", edits.add_pen(window.models.project.document, "Green", "#2f7d4f", 2.0)[0])
     assert not next(i for i in contents._items() if i.text(0) == "Pens").isExpanded()
 
 
@@ -485,9 +484,7 @@ def test_good_enough_ends_the_search_as_an_edit_that_can_be_undone(qtbot, window
     assert not action.isEnabled()
     qtbot.waitUntil(action.isEnabled, timeout=60_000)
     button = next(
-        b
-        for b in window.statusBar().findChildren(QAbstractButton)
-        if b.text() == ("Stop searching, use this order")
+        b for b in window.statusBar().findChildren(QAbstractButton) if b.text() == ("Stop searching, use this order")
     )
     assert button.isVisible()
     qtbot.mouseClick(button, Qt.MouseButton.LeftButton)

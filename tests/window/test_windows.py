@@ -37,9 +37,7 @@ def test_each_window_has_its_own_document_and_recovery_file(qtbot, windows):
     assert second.parts.start.is_shown
     first.models.project.set_field("Mass", "machine.body.mass", 0.9)
     second.models.project.set_field("Mass", "machine.body.mass", 0.8)
-    qtbot.waitUntil(
-        lambda: first.files.autosave.file.exists() and second.files.autosave.file.exists(), timeout=5000
-    )
+    qtbot.waitUntil(lambda: first.files.autosave.file.exists() and second.files.autosave.file.exists(), timeout=5000)
     kept = {recovery.read_project(w.files.autosave.file).machine.body.mass for w in windows.open}
     assert kept == {0.9, 0.8}
     first.models.project.undo()
@@ -78,15 +76,11 @@ def test_another_language_keeps_document_history_and_kept_work(qtbot, windows):
     choose_language("de")
     windows.retranslate()
     (new,) = windows.open
-    assert (
-        new is not old and new.models.project.document is document and new.models.project.history.past == past
-    )
+    assert new is not old and new.models.project.document is document and new.models.project.history.past == past
     assert new.models.project.is_dirty and recovery.read_project(new.files.autosave.file) == document
     assert len(list(recovery.folder().glob("*.wallwright"))) == 1
     qtbot.waitUntil(lambda: not new.models.planning.plan_is_stale, timeout=60_000)
-    assert "Im Zeichenbereich" in [
-        check.title for check in new.models.planning.plan.checks
-    ]  # the planner speaks along
+    assert "Im Zeichenbereich" in [check.title for check in new.models.planning.plan.checks]  # the planner speaks along
 
 
 def test_the_language_is_the_environments_then_the_persons_then_the_systems(monkeypatch, windows):
@@ -146,7 +140,5 @@ def test_fields_show_and_take_numbers_as_the_person_writes_them(qtbot, windows):
     mass.selectAll()
     qtbot.keyClicks(mass, "0,6 + 0,25")
     qtbot.keyClick(mass, Qt.Key.Key_Return)
-    assert (
-        window.models.project.document.machine.body.mass == pytest.approx(0.85) and mass.text() == "0,85 kg"
-    )
+    assert window.models.project.document.machine.body.mass == pytest.approx(0.85) and mass.text() == "0,85 kg"
     assert evaluate_pair(pair_text(0.5, 20.25)) == (0.5, 20.25)

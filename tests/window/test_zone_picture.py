@@ -73,9 +73,7 @@ def test_the_machine_over_a_kept_picture_is_as_if_all_was_painted(window, qtbot)
     """The same pointer after a scene was kept, and in a canvas that has just forgotten it."""
     canvas = window.canvas
     window.models.planning.plan_now()
-    qtbot.waitUntil(
-        lambda: window.models.planning.preview is not None and canvas.ink.is_complete, timeout=30_000
-    )
+    qtbot.waitUntil(lambda: window.models.planning.preview is not None and canvas.ink.is_complete, timeout=30_000)
     window.models.cancel()
     for x in (700.0, 800.0, 900.0):
         canvas.show_machine((x, 900.0))

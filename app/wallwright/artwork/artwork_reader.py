@@ -31,9 +31,12 @@ READERS = {media.SVG: read_svg, **dict.fromkeys(PICTURES, read_raster)}
 
 
 def read_artwork(
-    data: bytes, media_type: str, name: str, flatness: float,
+    data: bytes,
+    media_type: str,
+    name: str,
+    flatness: float,
     progress: Callable[[float], None] = lambda done: None,
-) -> Drawing:  # fmt: skip
+) -> Drawing:
     """Reads a file's bytes. flatness: how far chords may leave a curve, mm in the artwork frame.
 
     Raises BadFile with a sentence, TooCostly for what a person can agree to; Cancelled through progress.

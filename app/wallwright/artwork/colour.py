@@ -29,9 +29,7 @@ def pale(colour: str) -> str:
     return "#" + "".join(f"{part:02x}" for part in mixed)
 
 
-TO_XYZ = np.array([[0.4124, 0.2126, 0.0193], [0.3576, 0.7152, 0.1192], [0.1805, 0.0722, 0.9505]]) / [
-    0.9505, 1.0, 1.089
-]  # fmt: skip
+TO_XYZ = np.array([[0.4124, 0.2126, 0.0193], [0.3576, 0.7152, 0.1192], [0.1805, 0.0722, 0.9505]]) / [0.9505, 1.0, 1.089]
 """Linear red, green and blue (rows) to XYZ over that of the white point D65 (IEC 61966-2-1)."""
 OPPONENT = np.array([[0.0, 116.0, 0.0], [500.0, -500.0, 0.0], [0.0, 200.0, -200.0]])
 """Cube roots of XYZ (columns) to L* + 16, a* and b* (CIE 15)."""
@@ -69,9 +67,12 @@ def difference_metric(lab: Floats) -> Floats:
     stretch = 1.5 - 0.5 * np.sqrt(c7 / (c7 + 25.0**7))
     chroma, hue = np.hypot(a * stretch, b), np.arctan2(b, a * stretch)
     t = (
-        1 - 0.17 * np.cos(hue - np.radians(30)) + 0.24 * np.cos(2 * hue)
-        + 0.32 * np.cos(3 * hue + np.radians(6)) - 0.20 * np.cos(4 * hue - np.radians(63))
-    )  # fmt: skip
+        1
+        - 0.17 * np.cos(hue - np.radians(30))
+        + 0.24 * np.cos(2 * hue)
+        + 0.32 * np.cos(3 * hue + np.radians(6))
+        - 0.20 * np.cos(4 * hue - np.radians(63))
+    )
     for_lightness = 1 + 0.015 * (lightness - 50) ** 2 / np.sqrt(20 + (lightness - 50) ** 2)
     for_chroma, for_hue = 1 + 0.045 * chroma, 1 + 0.015 * chroma * t
     metric = np.zeros((len(lab), 3, 3))
@@ -106,9 +107,12 @@ def ciede2000(first: npt.ArrayLike, second: npt.ArrayLike) -> Floats:
     mh = np.where(grey, total, mh)
     r = np.radians
     t = (
-        1 - 0.17 * np.cos(r(mh - 30)) + 0.24 * np.cos(r(2 * mh))
-        + 0.32 * np.cos(r(3 * mh + 6)) - 0.20 * np.cos(r(4 * mh - 63))
-    )  # fmt: skip
+        1
+        - 0.17 * np.cos(r(mh - 30))
+        + 0.24 * np.cos(r(2 * mh))
+        + 0.32 * np.cos(r(3 * mh + 6))
+        - 0.20 * np.cos(r(4 * mh - 63))
+    )
     turn = 30 * np.exp(-(((mh - 275) / 25) ** 2))
     rc = 2 * np.sqrt(mc**7 / (mc**7 + 25.0**7))
     sl = 1 + 0.015 * (ml - 50) ** 2 / np.sqrt(20 + (ml - 50) ** 2)

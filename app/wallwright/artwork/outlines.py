@@ -20,9 +20,14 @@ MOST = 180
 
 
 def line_pieces(
-    paths: Sequence[Points], closed: Sequence[bool], width: float, cap: str, join: str, miter_limit: float,
+    paths: Sequence[Points],
+    closed: Sequence[bool],
+    width: float,
+    cap: str,
+    join: str,
+    miter_limit: float,
     flatness: float,
-) -> list[Points]:  # fmt: skip
+) -> list[Points]:
     """(k, m, 2) arrays of k pieces with m corners each, one array a kind of piece, wound alike.
 
     paths: (n, 2) centrelines; closed: whether each closes on itself, its first point not repeated. width and flatness
@@ -57,9 +62,7 @@ def line_pieces(
             if cap == "square":
                 deep = half * out
                 pieces.append(
-                    np.stack(
-                        [tips + across, tips - across, tips - across + deep, tips + across + deep], axis=1
-                    )
+                    np.stack([tips + across, tips - across, tips - across + deep, tips + across + deep], axis=1)
                 )
             else:
                 angle = np.linspace(-np.pi / 2, np.pi / 2, count + 1)[:, None, None]
@@ -69,9 +72,18 @@ def line_pieces(
 
 
 def _corners(
-    pieces: list[Points], strip: Floats, at: Floats, before: Integers, after: Integers,
-    way: Floats, far: Floats, half: float, join: str, miter_limit: float, count: int,
-) -> None:  # fmt: skip
+    pieces: list[Points],
+    strip: Floats,
+    at: Floats,
+    before: Integers,
+    after: Integers,
+    way: Floats,
+    far: Floats,
+    half: float,
+    join: str,
+    miter_limit: float,
+    count: int,
+) -> None:
     """Appends what fills the outside of corners at points (k, 2), between segments before and after.
 
     Where the segments are long enough for it, the strips are cut back to where their inner edges meet, so that no
@@ -83,9 +95,7 @@ def _corners(
     is_left = cross > 0  # the inside of the corner is on the left
     with np.errstate(divide="ignore"):
         ratio = 1 / np.cos(turn / 2)  # length of the miter over the width
-    reach = half * np.tan(
-        np.minimum(turn, np.pi - 1e-6) / 2
-    )  # along the edges, from square of the corner to the miter
+    reach = half * np.tan(np.minimum(turn, np.pi - 1e-6) / 2)  # along the edges, from square of the corner to the miter
     fits = reach <= 0.5 * np.minimum(far[before], far[after])
     outside = np.where(is_left, -half, half)[:, None]
     first, last = at + outside * _left(into), at + outside * _left(out)
@@ -115,9 +125,7 @@ def _corners(
         angle = turn[rest] / 2
         deep = np.maximum(miter_limit * half - half * np.cos(angle), 0.0)
         along = np.minimum(deep / np.maximum(np.sin(angle), 1e-9), reach[rest])[:, None]
-        pieces.append(
-            np.stack([inner, first, first + along * into[rest], last - along * out[rest], last], axis=1)
-        )
+        pieces.append(np.stack([inner, first, first + along * into[rest], last - along * out[rest], last], axis=1))
     else:
         pieces.append(np.stack([inner, first, last], axis=1))
 

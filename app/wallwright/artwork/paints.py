@@ -98,9 +98,7 @@ def _radial(own: Points, inner: Circle, outer: Circle) -> Floats:
     b = px * dx + py * dy + r0 * dr
     c = px * px + py * py - r0 * r0
     with np.errstate(invalid="ignore", divide="ignore"):
-        if (
-            dx == dy == dr == 0
-        ):  # one circle: everything within it is before the first stop, the rest after the last
+        if dx == dy == dr == 0:  # one circle: everything within it is before the first stop, the rest after the last
             return np.where(c < 0, -1.0, 2.0)
         if abs(a) < 1e-9 * max(dr * dr, 1e-30):
             roots = np.stack([c / (2 * b)] * 2)

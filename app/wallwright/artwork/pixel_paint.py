@@ -32,9 +32,7 @@ class PixelPaint(VaryingPaint):
             result = self._between(own - 0.5)
         else:
             result = self._pixel(np.floor(own).astype(np.intp))
-        colour = np.divide(
-            result[:, :3], result[:, 3:], out=np.zeros((len(points), 3)), where=result[:, 3:] > 0
-        )
+        colour = np.divide(result[:, :3], result[:, 3:], out=np.zeros((len(points), 3)), where=result[:, 3:] > 0)
         return np.column_stack([np.clip(colour, 0, 1), np.clip(result[:, 3] * self.strength, 0, 1)])
 
     def _pixel(self, at: Indices) -> Floats:
@@ -47,16 +45,12 @@ class PixelPaint(VaryingPaint):
     def _between(self, at: Points) -> Floats:
         """Bicubic: the sixteen pixels about each place, weighted by distance."""
         corner = np.floor(at)
-        weights = [
-            [_weight(at[:, axis] - corner[:, axis] - step) for step in (-1, 0, 1, 2)] for axis in (0, 1)
-        ]
+        weights = [[_weight(at[:, axis] - corner[:, axis] - step) for step in (-1, 0, 1, 2)] for axis in (0, 1)]
         corner = corner.astype(np.intp)
         total = np.zeros((len(at), 4))
         for j in range(4):
             for i in range(4):
-                total += (weights[0][i] * weights[1][j])[:, None] * self._pixel(
-                    corner + np.array([i - 1, j - 1])
-                )
+                total += (weights[0][i] * weights[1][j])[:, None] * self._pixel(corner + np.array([i - 1, j - 1]))
         return total
 
 

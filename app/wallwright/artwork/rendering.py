@@ -35,14 +35,16 @@ MOST_PIXELS = 50_000_000
 def render(drawing: Drawing, width: int, height: int) -> QImage:
     """The drawing on white, its page stretched to width by height pixels. Raises BadFile for a picture that is too large."""
     if not (0 < width <= 20_000 and 0 < height <= 20_000):
-        raise BadFile(
-            tr("A picture of {0} by {1} pixels cannot be made. Choose 1 to 20000 pixels.", width, height)
-        )
+        raise BadFile(tr("A picture of {0} by {1} pixels cannot be made. Choose 1 to 20000 pixels.", width, height))
     if width * height > MOST_PIXELS:
         raise BadFile(
-            tr("A picture of {0} by {1} pixels is too large. Choose fewer than {2} million pixels.", width, height,
-               MOST_PIXELS // 1_000_000)
-        )  # fmt: skip
+            tr(
+                "A picture of {0} by {1} pixels is too large. Choose fewer than {2} million pixels.",
+                width,
+                height,
+                MOST_PIXELS // 1_000_000,
+            )
+        )
     canvas = PixelCanvas.of(0, 0, width, height, np.array([width / drawing.width, height / drawing.height]))
     canvas.image.fill(Qt.GlobalColor.white)
     if drawing.raster is not None:
@@ -205,9 +207,7 @@ class PixelCanvas:
         elif outlines:
             self._together(painter, shape, outlines, brush)
 
-    def _together(
-        self, painter: QPainter, shape: Shape, outlines: Sequence[QPainterPath], brush: QBrush
-    ) -> None:
+    def _together(self, painter: QPainter, shape: Shape, outlines: Sequence[QPainterPath], brush: QBrush) -> None:
         """Paints parts of a shape as one: where they touch or overlap they cover no more than once."""
         box = self._box([shape])
         if box is None:
@@ -244,9 +244,7 @@ class PixelCanvas:
         counts = np.concatenate([np.full(len(kind), kind.shape[1]) for kind in pieces])
         starts = np.concatenate([[0], np.cumsum(counts)])
         return [
-            qt_path(
-                pixels[starts[i] : starts[min(i + TOGETHER, len(counts))]], counts[i : i + TOGETHER], False
-            )
+            qt_path(pixels[starts[i] : starts[min(i + TOGETHER, len(counts))]], counts[i : i + TOGETHER], False)
             for i in range(0, len(counts), TOGETHER)
         ]
 
@@ -310,9 +308,7 @@ class PixelCanvas:
         image.fill(Qt.GlobalColor.transparent)
         x = (left + np.arange(width) + 0.5) / self.scale[0]
         y = (top + np.arange(height) + 0.5) / self.scale[1]
-        pixels = _bytes(image)[
-            top - self.top : top - self.top + height, left - self.left : left - self.left + width
-        ]
+        pixels = _bytes(image)[top - self.top : top - self.top + height, left - self.left : left - self.left + width]
         rows = max(1, (1 << 20) // width)  # a million points at a time
         for first in range(0, height, rows):
             part = y[first : first + rows]
@@ -336,11 +332,7 @@ def qt_path(points: Points, counts: Integers, even_odd: bool) -> QPainterPath:
     elements["kind"][np.concatenate([[0], np.cumsum(counts)[:-1]])] = 0
     elements["x"], elements["y"] = points[:, 0], points[:, 1]
     last_move = len(points) - int(counts[-1])
-    data = (
-        struct.pack(">i", len(points))
-        + elements.tobytes()
-        + struct.pack(">ii", last_move, 0 if even_odd else 1)
-    )
+    data = struct.pack(">i", len(points)) + elements.tobytes() + struct.pack(">ii", last_move, 0 if even_odd else 1)
     path = QPainterPath()
     stream = QDataStream(QByteArray(data))
     stream >> path

@@ -34,9 +34,11 @@ def repeated(tile: Pixels, to_tile: Pixels, width: int, height: int) -> Floats:
 
 def _weights(t: Floats) -> Floats:
     """(4, ...) of the pixels before, at, after and after next, for shares t between the middle two."""
-    return np.stack([
-        (1 - 9 * t + 15 * t**2 - 7 * t**3) / 18,
-        (16 - 36 * t**2 + 21 * t**3) / 18,
-        (1 + 9 * t + 27 * t**2 - 21 * t**3) / 18,
-        (-6 * t**2 + 7 * t**3) / 18,
-    ])  # fmt: skip
+    return np.stack(
+        [
+            (1 - 9 * t + 15 * t**2 - 7 * t**3) / 18,
+            (16 - 36 * t**2 + 21 * t**3) / 18,
+            (1 + 9 * t + 27 * t**2 - 21 * t**3) / 18,
+            (-6 * t**2 + 7 * t**3) / 18,
+        ]
+    )

@@ -26,8 +26,7 @@ def rgba_at(scene: ShapeTree, points: Points, is_coarse: bool = False) -> Floats
     shapes: Sequence[Shape] = scene.shapes
     if is_coarse:
         shapes = [
-            dataclasses.replace(s, paint=s.paint.coarse()) if isinstance(s.paint, VaryingPaint) else s
-            for s in shapes
+            dataclasses.replace(s, paint=s.paint.coarse()) if isinstance(s.paint, VaryingPaint) else s for s in shapes
         ]
     result = _painted(shapes, scene.layers, points, 0)
     result[:, :3] /= np.maximum(result[:, 3:], 1e-9)

@@ -137,8 +137,4 @@ def all_lines(geometries: Objects) -> tuple[Objects, Integers]:
 def lines_of(geometry: BaseGeometry) -> list[Points]:
     """Polylines, (n, 2) mm, of a geometry's line parts. Each (n, 2)."""
     parts = shapely.get_parts(geometry)
-    return [
-        shapely.get_coordinates(p)
-        for p in parts
-        if p.geom_type in ("LineString", "LinearRing") and not p.is_empty
-    ]
+    return [shapely.get_coordinates(p) for p in parts if p.geom_type in ("LineString", "LinearRing") and not p.is_empty]

@@ -68,14 +68,13 @@ def _shown(shape: Shape, tiles: TilePaint, layers: list[PaintLayer], known: Know
     found = []
     for part in scene.shapes:
         part = dataclasses.replace(
-            part, layers=(*shape.layers, *(first + n for n in part.layers)), element=shape.element, group=shape.group,
+            part,
+            layers=(*shape.layers, *(first + n for n in part.layers)),
+            element=shape.element,
+            group=shape.group,
             paint=with_opacity(Paint(part.paint.colour, part.paint.opacity), tiles.strength),
-        )  # fmt: skip
-        shown = (
-            _region(part, edge, moves, tiles, region)
-            if part.is_region
-            else _lines(part, edge, moves, tiles, edges)
         )
+        shown = _region(part, edge, moves, tiles, region) if part.is_region else _lines(part, edge, moves, tiles, edges)
         if shown is not None:
             found.append(shown)
     return found
@@ -87,9 +86,7 @@ def _placed(path: Points, moves: Floats, tiles: TilePaint) -> list[Points]:
     return list(copies @ tiles.to_page[:2, :2].T + tiles.to_page[:2, 2])
 
 
-def _region(
-    part: Shape, edge: BaseGeometry, moves: Floats, tiles: TilePaint, region: BaseGeometry
-) -> Shape | None:
+def _region(part: Shape, edge: BaseGeometry, moves: Floats, tiles: TilePaint, region: BaseGeometry) -> Shape | None:
     inside = clip_shape(part, edge)
     if inside is None:
         return None
@@ -101,17 +98,13 @@ def _region(
     return dataclasses.replace(inside, paths=paths, even_odd=True) if paths else None
 
 
-def _lines(
-    part: Shape, edge: BaseGeometry, moves: Floats, tiles: TilePaint, clip: tuple[Points, ...]
-) -> Shape | None:
+def _lines(part: Shape, edge: BaseGeometry, moves: Floats, tiles: TilePaint, clip: tuple[Points, ...]) -> Shape | None:
     closed = part.closed or (False,) * len(part.paths)
     paths = []
     for path, is_closed in zip(part.paths, closed, strict=True):
         line = shapely.LineString(np.concatenate([path, path[:1]]) if is_closed else path)
         within = [path] if edge.contains(line) else lines_of(shapely.intersection(line, edge))
-        paths += [
-            (copy, is_closed and edge.contains(line)) for p in within for copy in _placed(p, moves, tiles)
-        ]
+        paths += [(copy, is_closed and edge.contains(line)) for p in within for copy in _placed(p, moves, tiles)]
     if not paths:
         return None
     linear = tiles.to_page[:2, :2] @ (np.reshape(part.nib, (2, 2)) if part.nib else np.eye(2))

@@ -37,19 +37,27 @@ class Usage:
         self.points += count
         if self.points > most(MOST_POINTS):
             raise TooCostly(
-                tr("{0} has outlines with more than {1} million points and is not read. Simplify its paths or "
-                   "split it into several files.", self.name, most(MOST_POINTS) // MILLION), POINT * self.points
-            )  # fmt: skip
+                tr(
+                    "{0} has outlines with more than {1} million points and is not read. Simplify its paths or "
+                    "split it into several files.",
+                    self.name,
+                    most(MOST_POINTS) // MILLION,
+                ),
+                POINT * self.points,
+            )
 
     def add_letters(self, count: int) -> None:
         """Raises TooCostly."""
         self.letters += count
         if self.letters > most(MOST_LETTERS):
             raise TooCostly(
-                tr("{0} has more than {1:,} letters and is not read. Shorten its text or split it into several "
-                   "files.", self.name,
-                   most(MOST_LETTERS)), LETTER * self.letters
-            )  # fmt: skip
+                tr(
+                    "{0} has more than {1:,} letters and is not read. Shorten its text or split it into several files.",
+                    self.name,
+                    most(MOST_LETTERS),
+                ),
+                LETTER * self.letters,
+            )
 
     def has_room_for_dashes(self, count: float) -> bool:
         """Counts dashes when there is room for them."""

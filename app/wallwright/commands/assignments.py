@@ -64,9 +64,7 @@ def assigned(whole: Value, assignment: str, option: str, names: Mapping[str, str
     new = _typed(type(owner), part, text, f"{option} {assignment}")
     try:
         changed = (
-            edits.set_field(whole, name, new)
-            if isinstance(whole, Document)
-            else edits.with_field(whole, name, new)
+            edits.set_field(whole, name, new) if isinstance(whole, Document) else edits.with_field(whole, name, new)
         )
         return msgspec.convert(msgspec.to_builtins(changed, builtin_types=(bytes,)), type(whole))
     except (msgspec.ValidationError, TypeError) as error:
@@ -77,9 +75,7 @@ def _unknown(where: str, part: str, known: tuple[str, ...]) -> str:
     """Says that a name is not there, and which are."""
     if not known:
         return tr("{0}: there is no “{1}” here, and nothing else to set", where, part)
-    return tr(
-        "{0}: there is no “{1}” here; there is {2}{3}", where, part, ", ".join(known), suggestion(part, known)
-    )
+    return tr("{0}: there is no “{1}” here; there is {2}{3}", where, part, ", ".join(known), suggestion(part, known))
 
 
 def picture_setting(picture: PictureSettings, assignment: str) -> PictureSettings:
@@ -131,9 +127,7 @@ def _typed(owner: type[msgspec.Struct], field: str, text: str, where: str) -> An
     try:
         return json.loads(text)
     except json.JSONDecodeError as error:
-        raise BadValue(
-            tr("{0}: “{1}” is not JSON, for example [[0,0],[100,0],[100,50]]", where, text)
-        ) from error
+        raise BadValue(tr("{0}: “{1}” is not JSON, for example [[0,0],[100,0],[100,50]]", where, text)) from error
 
 
 def _words(text: str, known: tuple[str, ...], where: str) -> list[str]:

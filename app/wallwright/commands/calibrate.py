@@ -52,14 +52,14 @@ def add_parser(subparsers: Subparsers) -> Parser:
         "calibrate",
         usage=usage("calibrate PROJECT"),
         help=tr("make a test drawing, and correct the machine by tape readings of it"),
-        description=tr("First make a project with the test drawing; export and draw it like any other. Then measure between "
-                       "its crosses. The readings correct machine and anchors."),
+        description=tr(
+            "First make a project with the test drawing; export and draw it like any other. Then measure between "
+            "its crosses. The readings correct machine and anchors."
+        ),
         epilog=epilog(EXAMPLES, tr("Before a project is changed, a dated copy of it is saved beside it.")),
-    )  # fmt: skip
-    parser.add_argument("project", metavar="PROJECT", type=Path, help=tr("project file ({0})", SUFFIX))
-    parser.add_argument(
-        "--hanging", type=counting(), default=1, metavar="N", help=tr("which hanging, from 1")
     )
+    parser.add_argument("project", metavar="PROJECT", type=Path, help=tr("project file ({0})", SUFFIX))
+    parser.add_argument("--hanging", type=counting(), default=1, metavar="N", help=tr("which hanging, from 1"))
     parser.add_argument(
         "--replace",
         action="store_true",
@@ -68,18 +68,18 @@ def add_parser(subparsers: Subparsers) -> Parser:
     parser.add_argument("--json", action="store_true", help=tr("print JSON"))
     make = parser.add_argument_group(tr("test drawing"))
     make.add_argument(
-        "--figure", type=one_of(FIGURE_NAMES), metavar="KIND",
+        "--figure",
+        type=one_of(FIGURE_NAMES),
+        metavar="KIND",
         help=tr("square: five crosses; grid: nine crosses; few: fewest readings"),
-    )  # fmt: skip
+    )
     make.add_argument(
         "--within",
         metavar="L,T,R,B",
         type=_box,
         help=tr("its left, top, right and bottom edge, from the left anchor"),
     )
-    make.add_argument(
-        "--test", type=Path, metavar="FILE", help=tr("project file to write, with the test drawing")
-    )
+    make.add_argument("--test", type=Path, metavar="FILE", help=tr("project file to write, with the test drawing"))
     make.add_argument("--list", type=Path, metavar="FILE", help=tr("CSV file to write, with what to measure"))
     add_proof_options(parser)
     learn = parser.add_argument_group(tr("readings"))
@@ -107,9 +107,7 @@ def run(args: argparse.Namespace) -> int:
     if args.proof or args.proof_tape:
         return run_proof(args)
     if args.figure and args.readings:
-        raise BadValue(
-            tr("--figure makes a test drawing, --readings evaluates one; give one of them at a time")
-        )
+        raise BadValue(tr("--figure makes a test drawing, --readings evaluates one; give one of them at a time"))
     if not (args.figure or args.readings):
         raise BadValue(tr("Give --figure to make a test drawing, or --readings to evaluate one"))
     if args.figure and args.test is None:
@@ -153,9 +151,7 @@ def _make(args: argparse.Namespace, document: Document) -> int:
         print_json(
             {
                 "marks": [{"name": m.name, "x": m.x, "y": m.y} for m in proposal.marks],
-                "readings": [
-                    {"kind": m.kind, "from": m.a, "to": m.b, "about_mm": m.value} for m in proposal.measures
-                ],
+                "readings": [{"kind": m.kind, "from": m.a, "to": m.b, "about_mm": m.value} for m in proposal.measures],
                 "expected_mm": proposal.expected,
             }
         )
@@ -168,9 +164,7 @@ def _make(args: argparse.Namespace, document: Document) -> int:
         )
     )
     print(
-        tr(
-            "Then measure from the middle of one cross to the middle of the other. The most useful readings come first:"
-        )
+        tr("Then measure from the middle of one cross to the middle of the other. The most useful readings come first:")
     )
     for measure, left in zip(proposal.measures, proposal.expected[1:], strict=True):
         about = tr("about {0:7.0f} mm; afterwards ± {1:.1f} mm", measure.value, left)
@@ -181,9 +175,7 @@ def _make(args: argparse.Namespace, document: Document) -> int:
 def _claim_list(path: Path, may_replace: bool) -> None:
     """Makes sure that a list with readings in it is not lost. Raises BadValue."""
     if path.suffix.lower() == SUFFIX:
-        raise BadValue(
-            tr("--list {0}: {1} is for projects; choose a name such as readings.csv", path, SUFFIX)
-        )
+        raise BadValue(tr("--list {0}: {1} is for projects; choose a name such as readings.csv", path, SUFFIX))
     has_folder(path)
     if not path.exists() or not is_filled_in(path, COLUMNS, ("mm",)):
         return
@@ -263,8 +255,6 @@ def _readings(path: Path) -> tuple[TapeReading, ...]:
             raise BadFile(tr("{0}: the uncertainty must be {1:g} to {2:g} mm", where, 0.05, 100.0))
         most = COORDINATE
         if abs(value) > most:
-            raise BadFile(
-                tr("{0}: a reading of {1:g} mm is too large; at most {2:.0f} mm", where, value, most)
-            )
+            raise BadFile(tr("{0}: a reading of {1:g} mm is too large; at most {2:.0f} mm", where, value, most))
         found.append(TapeReading(kind, row["from"], row["to"], value, uncertainty))
     return tuple(found)

@@ -38,21 +38,27 @@ MARKS = {
 
 def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
-        "check", usage=usage("check PROJECT"),
+        "check",
+        usage=usage("check PROJECT"),
         help=tr("plan a project and check whether it can be drawn"),
         description=tr("Plans a project and prints the checks and the estimate."),
         epilog=epilog("  wallwright check job.wallwright --strokes strokes.csv"),
-    )  # fmt: skip
+    )
     add_plan_options(parser)
     parser.add_argument(
-        "--strokes", type=Path, metavar="FILE",
+        "--strokes",
+        type=Path,
+        metavar="FILE",
         help=tr("write a table (CSV) with time, ink and load of each stroke; one file for each hanging"),
-    )  # fmt: skip
+    )
     parser.add_argument(
-        "--folder", type=Path,
-        help=tr("also check that the files in this folder are one whole job of the project as it is now; an interrupted "
-                "export is completed"),
-    )  # fmt: skip
+        "--folder",
+        type=Path,
+        help=tr(
+            "also check that the files in this folder are one whole job of the project as it is now; an interrupted "
+            "export is completed"
+        ),
+    )
     return parser
 
 
@@ -166,11 +172,16 @@ def print_answer(answer: Response, request: Request, as_json: bool) -> None:
             print_json({"good": is_good(answer), **_plan_report(answer, plan, document), **rest})
             return
         each = [
-            {"hanging": document.hangings[p.hanging].name, **_plan_report(answer, p, document)}
-            for p in answer.plans
+            {"hanging": document.hangings[p.hanging].name, **_plan_report(answer, p, document)} for p in answer.plans
         ]
-        print_json({"good": is_good(answer), "total_s": sum(p.estimate.total_s for p in answer.plans), "hangings": each,
-                    **rest})  # fmt: skip
+        print_json(
+            {
+                "good": is_good(answer),
+                "total_s": sum(p.estimate.total_s for p in answer.plans),
+                "hangings": each,
+                **rest,
+            }
+        )
         return
     for plan in plans_of(answer):
         if answer.plans:
@@ -184,8 +195,15 @@ def print_answer(answer: Response, request: Request, as_json: bool) -> None:
         ink = sum(part.ink_m for e in estimates for part in e.per_pen)
         run = [sum(e.belt_run_m[side] for e in estimates) for side in (0, 1)]
         minutes = sum(e.total_s for e in estimates) / 60
-        print(tr("All {0} hangings: {1:.1f} min, {2:.1f} m of ink, left belt runs {3:.0f} m, right belt {4:.0f} m.",
-                 len(estimates), minutes, ink, *run))  # fmt: skip
+        print(
+            tr(
+                "All {0} hangings: {1:.1f} min, {2:.1f} m of ink, left belt runs {3:.0f} m, right belt {4:.0f} m.",
+                len(estimates),
+                minutes,
+                ink,
+                *run,
+            )
+        )
 
 
 def _plan_report(answer: Response, plan: Plan, document: Document) -> dict[str, Any]:
@@ -197,12 +215,19 @@ def _plan_report(answer: Response, plan: Plan, document: Document) -> dict[str, 
         "total_s": plan.estimate.total_s,
         "changing_s": plan.estimate.changing_s,
         "passes": [
-            {"pen": document.pens[p.pen].name, "strokes": p.strokes, "drawing_s": p.drawing_s, "travel_s": p.travel_s,
-             "lifting_s": p.lifting_s, "ink_m": p.ink_m, "travel_m": p.travel_m}
+            {
+                "pen": document.pens[p.pen].name,
+                "strokes": p.strokes,
+                "drawing_s": p.drawing_s,
+                "travel_s": p.travel_s,
+                "lifting_s": p.lifting_s,
+                "ink_m": p.ink_m,
+                "travel_m": p.travel_m,
+            }
             for p in plan.estimate.per_pen
         ],
         "checks": [_plain(c) for c in plan.checks],
-    }  # fmt: skip
+    }
 
 
 def _print_plan(plan: Plan, document: Document) -> None:
@@ -212,11 +237,17 @@ def _print_plan(plan: Plan, document: Document) -> None:
         print(f"[{marks[check.verdict]:^{width}}] {check.title}: {check.text}")
     for part in plan.estimate.per_pen:
         seconds = part.drawing_s + part.travel_s + part.lifting_s
-        print(plural(
-            "{1}: {0} stroke, {2:.1f} m of ink, {3:.1f} m pen up, {4:.1f} min",
-            "{1}: {0} strokes, {2:.1f} m of ink, {3:.1f} m pen up, {4:.1f} min",
-            part.strokes, document.pens[part.pen].name, part.ink_m, part.travel_m, seconds / 60,
-        ))  # fmt: skip
+        print(
+            plural(
+                "{1}: {0} stroke, {2:.1f} m of ink, {3:.1f} m pen up, {4:.1f} min",
+                "{1}: {0} strokes, {2:.1f} m of ink, {3:.1f} m pen up, {4:.1f} min",
+                part.strokes,
+                document.pens[part.pen].name,
+                part.ink_m,
+                part.travel_m,
+                seconds / 60,
+            )
+        )
     total, changing = plan.estimate.total_s / 60, plan.estimate.changing_s / 60
     if changing:
         print(tr("Total: {0:.1f} min, including {1:.1f} min for changing pens.", total, changing))
@@ -225,5 +256,10 @@ def _print_plan(plan: Plan, document: Document) -> None:
 
 
 def _plain(check: Check) -> dict[str, object]:
-    return {"id": check.id, "verdict": check.verdict.value, "title": check.title, "text": check.text,
-            "place": check.place}  # fmt: skip
+    return {
+        "id": check.id,
+        "verdict": check.verdict.value,
+        "title": check.title,
+        "text": check.text,
+        "place": check.place,
+    }

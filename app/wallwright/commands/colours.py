@@ -20,14 +20,16 @@ def add_parser(subparsers: Subparsers) -> Parser:
         "colours",
         usage=usage("colours PROJECT"),
         help=tr("list the colours of a project with their pens, and mix them from the pens"),
-        description=tr("Lists the colours of each artwork: area and length on the wall, the pen that draws it, and "
-                       "the mixture "
-                       "of pens that comes nearest. Nearness is CIEDE2000, seen from afar on a white wall."),
+        description=tr(
+            "Lists the colours of each artwork: area and length on the wall, the pen that draws it, and "
+            "the mixture "
+            "of pens that comes nearest. Nearness is CIEDE2000, seen from afar on a white wall."
+        ),
         epilog=epilog(
             "  wallwright colours job.wallwright --suggest",
             tr("--suggest replaces pens and coverages that you chose; a dated copy of the project is saved beside it."),
         ),
-    )  # fmt: skip
+    )
     parser.add_argument("project", metavar="PROJECT", type=Path, help=tr("project file ({0})", SUFFIX))
     parser.add_argument("--suggest", action="store_true", help=tr("mix every colour from the pens, and save"))
     parser.add_argument("--advise", action="store_true", help=tr("name up to three pens worth buying"))
@@ -52,16 +54,18 @@ def run(args: argparse.Namespace) -> int:
         for use in report.colours:
             found = recipes[use.colour]
             mixture = [{"pen": document.pens[t.pen].name, "coverage": t.coverage} for t in found.tints]
-            rows.append({
-                "artwork": document.artwork(placement.artwork).name,
-                "colour": use.colour,
-                "area_mm2": use.area,
-                "length_mm": use.length,
-                "pen": document.pens[use.pen].name if use.pen >= 0 else None,
-                "chosen": use.chosen,
-                "mixture": mixture,
-                "difference": found.difference,
-            })  # fmt: skip
+            rows.append(
+                {
+                    "artwork": document.artwork(placement.artwork).name,
+                    "colour": use.colour,
+                    "area_mm2": use.area,
+                    "length_mm": use.length,
+                    "pen": document.pens[use.pen].name if use.pen >= 0 else None,
+                    "chosen": use.chosen,
+                    "mixture": mixture,
+                    "difference": found.difference,
+                }
+            )
     if args.suggest:
         save_changed(args.project, document, changed, True, sys.stderr if args.json else sys.stdout)
     if args.json:
@@ -69,12 +73,27 @@ def run(args: argparse.Namespace) -> int:
         return 0
     for row in rows:
         better = " + ".join(f"{t['pen']} {100 * t['coverage']:.0f} %" for t in row["mixture"]) or tr("none")
-        print(tr(
-            "{0}: {1}, {2:.3f} m², {3:.1f} m: {4}; mixed: {5} (difference {6:.1f})", row["artwork"], row["colour"],
-            row["area_mm2"] / 1e6, row["length_mm"] / 1000, row["pen"] or tr("hidden"), better, row["difference"],
-        ))  # fmt: skip
+        print(
+            tr(
+                "{0}: {1}, {2:.3f} m², {3:.1f} m: {4}; mixed: {5} (difference {6:.1f})",
+                row["artwork"],
+                row["colour"],
+                row["area_mm2"] / 1e6,
+                row["length_mm"] / 1000,
+                row["pen"] or tr("hidden"),
+                better,
+                row["difference"],
+            )
+        )
     uses = [use for report in reports for use in report.colours]
     for advice in pens_worth_buying(document, uses) if args.advise else ():
-        print(tr("Worth buying: {0} ({1}), difference {2:.1f} becomes {3:.1f}", mid_sentence(advice.name), advice.colour,
-                 advice.before, advice.after))  # fmt: skip
+        print(
+            tr(
+                "Worth buying: {0} ({1}), difference {2:.1f} becomes {3:.1f}",
+                mid_sentence(advice.name),
+                advice.colour,
+                advice.before,
+                advice.after,
+            )
+        )
     return 0

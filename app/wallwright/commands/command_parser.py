@@ -30,11 +30,17 @@ _REWORDED = {
 """argparse's own texts and how the program says them; what is not here stays as argparse has it."""
 EARLIER_NAMES: Mapping[str, Mapping[str, str]] = {
     "compose": {
-        "--words": "--text", "--words-set": "--text-set", "--datum": "--start", "--hang-as-often": "--cover",
-        "--hang-anew": "--cover-anew", "--hang-beside": "--add-hanging", "--art": "--artwork", "--across": "--width",
+        "--words": "--text",
+        "--words-set": "--text-set",
+        "--datum": "--start",
+        "--hang-as-often": "--cover",
+        "--hang-anew": "--cover-anew",
+        "--hang-beside": "--add-hanging",
+        "--art": "--artwork",
+        "--across": "--width",
     },
     "export": {"--sure": "--uncertainty"},
-}  # fmt: skip
+}
 """By command: option names of earlier versions, which no help shows, and what they are called now."""
 
 
@@ -97,7 +103,7 @@ class _HelpFormatter(argparse.RawDescriptionHelpFormatter):
         lines = (
             line if line.startswith(" ") else textwrap.fill(line, width, break_on_hyphens=False)
             for line in text.splitlines()
-        )  # fmt: skip
+        )
         return textwrap.indent("\n".join(lines), indent)
 
 

@@ -60,10 +60,12 @@ def add_parser(subparsers: Subparsers) -> Parser:
         "compose",
         usage=usage("compose PROJECT"),
         help=tr("put wall, machine and artwork together into a project file"),
-        description=tr("Makes a project file, or changes one with --from. Positions are measured from the left anchor: x to "
-                       "the right, y DOWN. With several artworks, --width, --height, --at and --turn take NAME=VALUE."),
+        description=tr(
+            "Makes a project file, or changes one with --from. Positions are measured from the left anchor: x to "
+            "the right, y DOWN. With several artworks, --width, --height, --at and --turn take NAME=VALUE."
+        ),
         epilog=epilog(EXAMPLES, tr("Before a project is changed, a dated copy of it is saved beside it.")),
-    )  # fmt: skip
+    )
     add_compose_options(parser)
     return parser
 
@@ -91,8 +93,15 @@ def run(args: argparse.Namespace) -> int:
     if args.cover or args.add_hanging:
         _print_hangings(document, proposed, _is_anew(args))
     pens = plural("{0} pen", "{0} pens", len(proposed.pens))
-    print(tr("{0}: {1}, {2}. Next: {3}", args.project, artworks(len(proposed.placements)), pens,
-             f"wallwright check {args.project}"))  # fmt: skip
+    print(
+        tr(
+            "{0}: {1}, {2}. Next: {3}",
+            args.project,
+            artworks(len(proposed.placements)),
+            pens,
+            f"wallwright check {args.project}",
+        )
+    )
     return 0
 
 
@@ -163,16 +172,32 @@ def _print_hangings(before: Document, after: Document, is_anew: bool) -> None:
     for hanging in after.hangings:
         left, right = hanging.left, hanging.right
         state = tr("unchanged") if hanging.name in kept else tr("proposed")
-        print(tr("{0} ({1}): anchors at {2:.0f}, {3:.0f} and {4:.0f}, {5:.0f} mm, starting point {6:.0f}, {7:.0f} mm",
-                 hanging.name, state, left.x, left.y, right.x, right.y, *hanging.datum))  # fmt: skip
+        print(
+            tr(
+                "{0} ({1}): anchors at {2:.0f}, {3:.0f} and {4:.0f}, {5:.0f} mm, starting point {6:.0f}, {7:.0f} mm",
+                hanging.name,
+                state,
+                left.x,
+                left.y,
+                right.x,
+                right.y,
+                *hanging.datum,
+            )
+        )
     x, y = after.wall.left - before.wall.left, after.wall.top - before.wall.top
     if (x, y) != (0, 0):
-        print(tr(
-            "All positions are measured from the left anchor of {0}. It is now {1:.0f} mm right of and {2:.0f} mm "
-            "below the old "
-            "one: positions changed by {3:.0f}, {4:.0f} mm. Nothing else moved on the wall.",
-            after.hangings[0].name, 0 - x, 0 - y, x, y,
-        ))  # fmt: skip
+        print(
+            tr(
+                "All positions are measured from the left anchor of {0}. It is now {1:.0f} mm right of and {2:.0f} mm "
+                "below the old "
+                "one: positions changed by {3:.0f}, {4:.0f} mm. Nothing else moved on the wall.",
+                after.hangings[0].name,
+                0 - x,
+                0 - y,
+                x,
+                y,
+            )
+        )
 
 
 def _pens(document: Document, args: argparse.Namespace) -> Document:

@@ -33,17 +33,15 @@ NEEDS = {
 def add_continuation_options(parser: argparse.ArgumentParser) -> None:
     where = parser.add_argument_group(
         tr("continue a job that stopped"),
-        tr("Exports only what is left. The hanging sheet and the comments of the RS-274 files give the number of each "
-           "stroke."),
-    )  # fmt: skip
+        tr(
+            "Exports only what is left. The hanging sheet and the comments of the RS-274 files give the number of each "
+            "stroke."
+        ),
+    )
     place = where.add_mutually_exclusive_group()
-    place.add_argument(
-        "--from-stroke", type=counting(), metavar="N", help=tr("from stroke N, counted from 1")
-    )
+    place.add_argument("--from-stroke", type=counting(), metavar="N", help=tr("from stroke N, counted from 1"))
     place.add_argument("--from-line", type=counting(), metavar="L", help=tr("from line L of the RS-274 file"))
-    place.add_argument(
-        "--from-time", type=_seconds, metavar="H:MM[:SS]", help=tr("from this time after the pen began")
-    )
+    place.add_argument("--from-time", type=_seconds, metavar="H:MM[:SS]", help=tr("from this time after the pen began"))
     place.add_argument(
         "--from-place",
         type=numbers(2, "X,Y"),
@@ -54,29 +52,34 @@ def add_continuation_options(parser: argparse.ArgumentParser) -> None:
         "--from-stop", action="store_true", help=tr("from the place that --remember stored in the project")
     )
     length = number("mm", 0)
-    where.add_argument(
-        "--along", type=length, metavar="MM", help=tr("with --from-stroke: distance along that stroke")
-    )
+    where.add_argument("--along", type=length, metavar="MM", help=tr("with --from-stroke: distance along that stroke"))
     where.add_argument(
         "--ran",
         type=Path,
         metavar="FILE",
         help=tr("with --from-line: the file that ran, if it is an older one"),
     )
-    where.add_argument("--pass", type=counting(), dest="pass_", metavar="K",
-                       help=tr("with --from-time: which pen in order (1 is the first)"))  # fmt: skip
+    where.add_argument(
+        "--pass",
+        type=counting(),
+        dest="pass_",
+        metavar="K",
+        help=tr("with --from-time: which pen in order (1 is the first)"),
+    )
     where.add_argument(
         "--back", type=number("min", 0), metavar="MIN", help=tr("also redraw the last minutes before it")
     )
-    where.add_argument("--overlap", type=number("mm", 0, 1000), metavar="MM",
-                       help=tr("length of a cut stroke that is redrawn ({0:g} mm)", Continuation().overlap))  # fmt: skip
     where.add_argument(
-        "--remember", action="store_true", help=tr("store in the project where the job stopped")
+        "--overlap",
+        type=number("mm", 0, 1000),
+        metavar="MM",
+        help=tr("length of a cut stroke that is redrawn ({0:g} mm)", Continuation().overlap),
     )
+    where.add_argument("--remember", action="store_true", help=tr("store in the project where the job stopped"))
     pen = parser.add_argument_group(
         tr("where the pen is when the job continues"),
         tr("Without these options: at the starting point, with belts set by tape."),
-    )  # fmt: skip
+    )
     known = pen.add_mutually_exclusive_group()
     known.add_argument(
         "--pen-to-anchors",
@@ -87,11 +90,16 @@ def add_continuation_options(parser: argparse.ArgumentParser) -> None:
     known.add_argument(
         "--pen-at", type=numbers(2, "X,Y"), metavar="X,Y", help=tr("pen right of and below the left anchor")
     )
-    known.add_argument("--off", type=numbers(4, "X,Y,RIGHT,DOWN"), action="append", metavar="X,Y,RIGHT,DOWN",
-                       help=tr("a belt slipped: what belongs at X,Y was drawn that far right and down; "
-                              "repeatable"))  # fmt: skip
-    pen.add_argument("--as-measured", action="store_true",
-                     help=tr("with --off: the shift is any length, not whole teeth or steps"))  # fmt: skip
+    known.add_argument(
+        "--off",
+        type=numbers(4, "X,Y,RIGHT,DOWN"),
+        action="append",
+        metavar="X,Y,RIGHT,DOWN",
+        help=tr("a belt slipped: what belongs at X,Y was drawn that far right and down; repeatable"),
+    )
+    pen.add_argument(
+        "--as-measured", action="store_true", help=tr("with --off: the shift is any length, not whole teeth or steps")
+    )
     pen.add_argument(
         "--uncertainty", type=number("mm", 0.01, 100), metavar="MM", help=tr("uncertainty of these readings")
     )
@@ -143,9 +151,7 @@ def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan:
     if args.from_line is not None:
         if document.machine.controller.takes == "drawing":
             raise BadValue(
-                tr(
-                    "--from-line: this machine takes drawings, which have no lines; use --from-time or --from-place"
-                )
+                tr("--from-line: this machine takes drawings, which have no lines; use --from-time or --from-place")
             )
         if args.ran is not None:
             lines = iter(read_file(args.ran).splitlines())
@@ -182,9 +188,7 @@ def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan:
     if stopped is None or stopped.hanging != plan.hanging:
         raise BadValue(tr("--from-stop: the project has no interruption of this hanging"))
     if stopped.digest != strokes_digest(plan.strokes):
-        raise BadValue(
-            tr("--from-stop: the strokes have changed since; say where with --from-stroke or --from-place")
-        )
+        raise BadValue(tr("--from-stop: the strokes have changed since; say where with --from-stroke or --from-place"))
     return stopped.place
 
 
@@ -216,8 +220,15 @@ def _with_start(
     else:
         return continuation
     x, y = found.pen
-    print(tr("The pen is {0:.1f} mm right of and {1:.1f} mm below the first hanging's left anchor (± {2:.1f} mm).", x, y,
-             found.within), file=sys.stderr)  # fmt: skip
+    print(
+        tr(
+            "The pen is {0:.1f} mm right of and {1:.1f} mm below the first hanging's left anchor (± {2:.1f} mm).",
+            x,
+            y,
+            found.within,
+        ),
+        file=sys.stderr,
+    )
     return replace(continuation, start=found.pen, known_by="tape", spread=pack_covariance(found.belts_spread))
 
 

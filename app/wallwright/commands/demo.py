@@ -19,9 +19,11 @@ from wallwright.planning.plan import Goal, Request
 
 def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
-        "demo", usage=usage("demo"), help=tr("plan and export the demo job without a window"),
+        "demo",
+        usage=usage("demo"),
+        help=tr("plan and export the demo job without a window"),
         description=tr("Plans the demo job and writes it, with its project file, into a folder."),
-    )  # fmt: skip
+    )
     parser.add_argument(
         "--folder",
         type=Path,

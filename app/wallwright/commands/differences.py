@@ -24,27 +24,86 @@ KEYS = ("id", "name", "colour")
 MOST_NAMES = 8
 """Things of one kind that are named as added or removed; further ones are counted."""
 TITLES = {
-    "wall": N_("wall"), "keep_outs": N_("keep-outs"), "name": N_("name"), "outline": N_("outline"), "kind": N_("kind"),
-    "machine": N_("machine"), "body": N_("body"), "centre": N_("centre of mass"), "left_exit": N_("left exit"),
-    "right_exit": N_("right exit"), "belt": N_("belt"), "motor": N_("motor"), "lift": N_("pen lift"),
-    "controller": N_("controller"), "takes": N_("input"), "pacing": N_("timing"), "curves": N_("curves"),
-    "page": N_("page"), "is_known": N_("page known"), "placing": N_("placing"), "box": N_("box"),
-    "asks": N_("numbers asked"), "origin": N_("origin"), "point": N_("point"), "axes": N_("axes"), "unit": N_("unit"),
-    "whole_numbers": N_("whole numbers"), "start": N_("start"), "switch_off": N_("switch off"), "always": N_("always on"),
-    "attributes": N_("attributes"), "one_file": N_("one file"), "other_files": N_("other files"), "limits": N_("limits"),
-    "hangings": N_("hangings"), "left": N_("left anchor"), "right": N_("right anchor"), "datum": N_("starting point"),
-    "survey": N_("calibration"), "figure": N_("test drawing"), "marks": N_("marks"), "measures": N_("readings"),
-    "learnt": N_("calibration result"), "meets": N_("handover line"), "register": N_("register marks"),
-    "sightings": N_("readings"), "remainder": N_("correction of the formula"), "pens": N_("pens"), "colour": N_("colour"),
-    "artworks": N_("artwork files"), "read_anyway": N_("read anyway"), "placements": N_("artwork on the wall"),
-    "artwork": N_("artwork"), "mirror": N_("mirrored"), "visible": N_("shown"), "locked": N_("locked"),
-    "inks": N_("colours"), "pen": N_("pen"), "fill": N_("fill"), "group": N_("group"), "overlays": N_("further pens"),
-    "colours": N_("choice of pens"), "gaps": N_("gaps between colours"), "picture": N_("picture"), "style": N_("style"),
-    "mixing": N_("mixing"), "settings": N_("settings"), "order": N_("order"), "effort": N_("search"),
-    "fills": N_("fills"), "together": N_("finish together"), "outside": N_("strokes outside the draw zone"),
-    "joining": N_("handover"), "photo": N_("photo"), "places": N_("places"), "guide_lines": N_("guide lines"),
-    "stopped": N_("place where the job stopped"), "stroke": N_("stroke"), "along": N_("distance along the stroke"),
-}  # fmt: skip
+    "wall": N_("wall"),
+    "keep_outs": N_("keep-outs"),
+    "name": N_("name"),
+    "outline": N_("outline"),
+    "kind": N_("kind"),
+    "machine": N_("machine"),
+    "body": N_("body"),
+    "centre": N_("centre of mass"),
+    "left_exit": N_("left exit"),
+    "right_exit": N_("right exit"),
+    "belt": N_("belt"),
+    "motor": N_("motor"),
+    "lift": N_("pen lift"),
+    "controller": N_("controller"),
+    "takes": N_("input"),
+    "pacing": N_("timing"),
+    "curves": N_("curves"),
+    "page": N_("page"),
+    "is_known": N_("page known"),
+    "placing": N_("placing"),
+    "box": N_("box"),
+    "asks": N_("numbers asked"),
+    "origin": N_("origin"),
+    "point": N_("point"),
+    "axes": N_("axes"),
+    "unit": N_("unit"),
+    "whole_numbers": N_("whole numbers"),
+    "start": N_("start"),
+    "switch_off": N_("switch off"),
+    "always": N_("always on"),
+    "attributes": N_("attributes"),
+    "one_file": N_("one file"),
+    "other_files": N_("other files"),
+    "limits": N_("limits"),
+    "hangings": N_("hangings"),
+    "left": N_("left anchor"),
+    "right": N_("right anchor"),
+    "datum": N_("starting point"),
+    "survey": N_("calibration"),
+    "figure": N_("test drawing"),
+    "marks": N_("marks"),
+    "measures": N_("readings"),
+    "learnt": N_("calibration result"),
+    "meets": N_("handover line"),
+    "register": N_("register marks"),
+    "sightings": N_("readings"),
+    "remainder": N_("correction of the formula"),
+    "pens": N_("pens"),
+    "colour": N_("colour"),
+    "artworks": N_("artwork files"),
+    "read_anyway": N_("read anyway"),
+    "placements": N_("artwork on the wall"),
+    "artwork": N_("artwork"),
+    "mirror": N_("mirrored"),
+    "visible": N_("shown"),
+    "locked": N_("locked"),
+    "inks": N_("colours"),
+    "pen": N_("pen"),
+    "fill": N_("fill"),
+    "group": N_("group"),
+    "overlays": N_("further pens"),
+    "colours": N_("choice of pens"),
+    "gaps": N_("gaps between colours"),
+    "picture": N_("picture"),
+    "style": N_("style"),
+    "mixing": N_("mixing"),
+    "settings": N_("settings"),
+    "order": N_("order"),
+    "effort": N_("search"),
+    "fills": N_("fills"),
+    "together": N_("finish together"),
+    "outside": N_("strokes outside the draw zone"),
+    "joining": N_("handover"),
+    "photo": N_("photo"),
+    "places": N_("places"),
+    "guide_lines": N_("guide lines"),
+    "stopped": N_("place where the job stopped"),
+    "stroke": N_("stroke"),
+    "along": N_("distance along the stroke"),
+}
 """What fields are called without a declared title."""
 
 
@@ -62,9 +121,7 @@ def report_changes(path: Path, copy: Path | None, before: Document, after: Docum
         print(tr("Copy of the file before the change: {0}", copy), file=out)
 
 
-def differences(
-    before: Any, after: Any, place: str = "", names: Mapping[str, str] | None = None
-) -> Iterator[str]:
+def differences(before: Any, after: Any, place: str = "", names: Mapping[str, str] | None = None) -> Iterator[str]:
     """What differs between two documents, or two parts of them, a line each: "machine, body, mass: 0.75 kg -> 0.9 kg".
 
     names: what a person calls the things that have an id only.
@@ -86,9 +143,7 @@ def differences(
             if field in own:
                 yield f"{inner}: {_amount(old, own[field])} -> {_amount(new, own[field])}"
             elif field == "meets":
-                yield f"{inner}: " + " -> ".join(
-                    tr("none") if v is None else f"{shown(v)} mm" for v in (old, new)
-                )
+                yield f"{inner}: " + " -> ".join(tr("none") if v is None else f"{shown(v)} mm" for v in (old, new))
             else:
                 yield from differences(old, new, inner, names)
         if getattr(before, "data", None) != getattr(after, "data", None):
@@ -108,9 +163,7 @@ def _differing_items(
 ) -> Iterator[str]:
     old, new = _by_key(before), _by_key(after)
     removed, added = [k for k in old if k not in new], [k for k in new if k not in old]
-    if not any(
-        isinstance(k, str) for k in (*old, *new)
-    ):  # readings, corners: their numbers tell a person little
+    if not any(isinstance(k, str) for k in (*old, *new)):  # readings, corners: their numbers tell a person little
         changed = sum(old[k] != new[k] for k in old if k in new)
         if len(before) == len(after):
             yield f"{place}: " + tr("{0} changed", changed)
@@ -166,9 +219,7 @@ def _is_point(value: Any) -> bool:
 
 def _point(point: tuple[float, float]) -> str:
     sign = current_language().decimal
-    return ("; " if sign == "," else ", ").join(
-        f"{v:.1f}".removesuffix(".0").replace(".", sign) for v in point
-    )
+    return ("; " if sign == "," else ", ").join(f"{v:.1f}".removesuffix(".0").replace(".", sign) for v in point)
 
 
 def _amount(value: Any, quantity: Quantity) -> str:

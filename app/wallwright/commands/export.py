@@ -44,27 +44,32 @@ EXAMPLES = """\
 
 def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
-        "export", usage=usage("export PROJECT --folder DIR"),
+        "export",
+        usage=usage("export PROJECT --folder DIR"),
         help=tr("write job files and hanging sheet into a folder"),
-        description=tr("Writes belts.ngc and plane.ngc (RS-274), corrected.svg, motion.jsonl, hanging-sheet.pdf and "
-                       "report.json. A machine that takes drawings gets one SVG for each pen instead, and the numbers "
-                       "to type "
-                       "are printed. Several hangings get a folder each. Nothing is written while a check finds an error."),
+        description=tr(
+            "Writes belts.ngc and plane.ngc (RS-274), corrected.svg, motion.jsonl, hanging-sheet.pdf and "
+            "report.json. A machine that takes drawings gets one SVG for each pen instead, and the numbers "
+            "to type "
+            "are printed. Several hangings get a folder each. Nothing is written while a check finds an error."
+        ),
         epilog=epilog(
             EXAMPLES,
             tr("An earlier job in the folder is replaced; files of another kind stay, or need --replace."),
             tr("With several hangings the project fixes handover lines and register marks once they are exported."),
         ),
-    )  # fmt: skip
-    add_plan_options(parser)
-    parser.add_argument(
-        "--folder", type=Path, required=True, metavar="DIR", help=tr("folder for the files (required)")
     )
+    add_plan_options(parser)
+    parser.add_argument("--folder", type=Path, required=True, metavar="DIR", help=tr("folder for the files (required)"))
     parser.add_argument(
         "--replace", action="store_true", help=tr("also replace files that belong to no Wallwright job")
     )
-    parser.add_argument("--outside", type=outside_choice, metavar="CHOICE",
-                        help=tr("strokes outside the draw zone: {0}", ", ".join(OUTSIDE)))  # fmt: skip
+    parser.add_argument(
+        "--outside",
+        type=outside_choice,
+        metavar="CHOICE",
+        help=tr("strokes outside the draw zone: {0}", ", ".join(OUTSIDE)),
+    )
     add_continuation_options(parser)
     return parser
 

@@ -28,21 +28,24 @@ def add_parser(subparsers: Subparsers) -> Parser:
         "line-up",
         usage=usage("line-up PROJECT --hanging N --readings FILE"),
         help=tr("correct a hanging's anchors by readings at its register marks"),
-        description=tr("Export writes register.ngc, which visits the register marks with the pen up, and the list "
-                       "register.csv. "
-                       "Fill in how far the pen was right of and below each mark, in mm; left and above count as negative."),
+        description=tr(
+            "Export writes register.ngc, which visits the register marks with the pen up, and the list "
+            "register.csv. "
+            "Fill in how far the pen was right of and below each mark, in mm; left and above count as negative."
+        ),
         epilog=epilog(
             "  wallwright line-up wall.wallwright --hanging 2 --readings wall/hanging-2/register.csv --write",
             tr("Then export the hanging again and run the new file. Leave the machine and its belts as they are."),
             tr("Before a project is changed, a dated copy of it is saved beside it."),
         ),
-    )  # fmt: skip
+    )
     parser.add_argument("project", metavar="PROJECT", type=Path, help=tr("project file ({0})", SUFFIX))
     parser.add_argument(
         "--hanging", type=counting(), required=True, metavar="N", help=tr("which hanging (2 is the second)")
     )
-    parser.add_argument("--readings", type=Path, required=True, metavar="FILE",
-                        help=tr("CSV file with columns {0}", ", ".join(COLUMNS)))  # fmt: skip
+    parser.add_argument(
+        "--readings", type=Path, required=True, metavar="FILE", help=tr("CSV file with columns {0}", ", ".join(COLUMNS))
+    )
     parser.add_argument(
         "--uncertainty",
         type=number("mm", 0.05, 50),
@@ -67,12 +70,7 @@ def run(args: argparse.Namespace) -> int:
     if args.hanging == 1:
         raise BadValue(tr("--hanging 1: register marks line up the second and later hangings"))
     index, sightings = args.hanging - 1, _readings(args.readings)
-    if (
-        args.write
-        and sightings
-        and sightings == document.hangings[index].register.sightings
-        and not args.replace
-    ):
+    if args.write and sightings and sightings == document.hangings[index].register.sightings and not args.replace:
         raise BadValue(
             tr(
                 "{0}: the anchors were corrected by these readings already. Visit the marks again and measure anew, or add "
@@ -86,16 +84,30 @@ def run(args: argparse.Namespace) -> int:
         save_changed(args.project, document, changed, True, sys.stderr)
     names = [s.mark.name for s in sightings]
     if args.json:
-        print_json({
-            "anchors_moved_mm": found.moved.tolist(), "uncertainty_mm": found.uncertainty.tolist(),
-            "left_over_mm": found.left_over, "expected_mm": found.expected, "residuals_mm": found.residuals.tolist(),
-            "slips": [names[i] for i in found.slips], "written": args.write,
-        })  # fmt: skip
+        print_json(
+            {
+                "anchors_moved_mm": found.moved.tolist(),
+                "uncertainty_mm": found.uncertainty.tolist(),
+                "left_over_mm": found.left_over,
+                "expected_mm": found.expected,
+                "residuals_mm": found.residuals.tolist(),
+                "slips": [names[i] for i in found.slips],
+                "written": args.write,
+            }
+        )
         return 0
     titles = (tr("Left anchor"), tr("Right anchor"))
     for title, moved, uncertainty in zip(titles, found.moved, found.uncertainty, strict=True):
-        print(tr("{0}: {1:+.1f} mm right (± {2:.1f}), {3:+.1f} mm down (± {4:.1f})", title, moved[0], 2 * uncertainty[0],
-                 moved[1], 2 * uncertainty[1]))  # fmt: skip
+        print(
+            tr(
+                "{0}: {1:+.1f} mm right (± {2:.1f}), {3:+.1f} mm down (± {4:.1f})",
+                title,
+                moved[0],
+                2 * uncertainty[0],
+                moved[1],
+                2 * uncertainty[1],
+            )
+        )
     print(
         tr(
             "Not explained: {0:.2f} mm. Parts meet within about {1:.1f} mm.",
@@ -104,8 +116,13 @@ def run(args: argparse.Namespace) -> int:
         )
     )
     for i in found.slips:
-        print(tr("Mark {0} disagrees with the others by {1:.1f} mm; measure it again.", names[i],
-                 abs(found.residuals[i]).max()))  # fmt: skip
+        print(
+            tr(
+                "Mark {0} disagrees with the others by {1:.1f} mm; measure it again.",
+                names[i],
+                abs(found.residuals[i]).max(),
+            )
+        )
     print(written_sentence(args))
     return 0
 

@@ -16,16 +16,25 @@ def add_machine_options(parser: argparse.ArgumentParser) -> None:
     """The first question about a machine: what does it take?"""
     machine = parser.add_argument_group(tr("machine"))
     machine.add_argument(
-        "--takes", type=one_of(("belts", "plane", "drawing")), metavar="KIND",
-        help=tr("belts: RS-274 in belt lengths; plane: RS-274 in x and y; drawing: an SVG file, placed on the "
-                "machine's page "
-                "and drawn at one speed"),
-    )  # fmt: skip
+        "--takes",
+        type=one_of(("belts", "plane", "drawing")),
+        metavar="KIND",
+        help=tr(
+            "belts: RS-274 in belt lengths; plane: RS-274 in x and y; drawing: an SVG file, placed on the "
+            "machine's page "
+            "and drawn at one speed"
+        ),
+    )
     machine.add_argument(
-        "--page", action="append", default=[], metavar="NAME=VALUE",
-        help=tr("how the page of a machine that takes drawings works: asks=distance,left,top,width; placing=typed, centred, "
-                "anchors, wall or area; box=page or ink; unit=mm, px or user; is_known=no before the first trial"),
-    )  # fmt: skip
+        "--page",
+        action="append",
+        default=[],
+        metavar="NAME=VALUE",
+        help=tr(
+            "how the page of a machine that takes drawings works: asks=distance,left,top,width; placing=typed, centred, "
+            "anchors, wall or area; box=page or ink; unit=mm, px or user; is_known=no before the first trial"
+        ),
+    )
 
 
 def requested_machine(document: Document, args: argparse.Namespace) -> Document:

@@ -28,13 +28,15 @@ The fourth is output.LOST."""
 
 
 def _exit_codes() -> str:
-    return "\n".join([
-        tr("Exit codes:"),
-        "  0  " + tr("done"),
-        "  1  " + tr("a check found an error: see what was printed"),
-        "  2  " + tr("not done: an option, a file or a number is wrong"),
-        "  3  " + tr("done, but not all output could be written"),
-    ])  # fmt: skip
+    return "\n".join(
+        [
+            tr("Exit codes:"),
+            "  0  " + tr("done"),
+            "  1  " + tr("a check found an error: see what was printed"),
+            "  2  " + tr("not done: an option, a file or a number is wrong"),
+            "  3  " + tr("done, but not all output could be written"),
+        ]
+    )
 
 
 def parser() -> Parser:
@@ -43,14 +45,16 @@ def parser() -> Parser:
         prog="wallwright",
         usage=usage("COMMAND"),
         description=tr("Composes drawing jobs for a hanging drawing machine: two toothed belts, two motors, a pen."),
-        epilog="\n".join([
-            tr("Lengths are in mm and angles in degrees; 1.2m, 2in and “2.4 m / 3” work too."),
-            tr("“wallwright COMMAND --help” explains one command."), "", _exit_codes(),
-        ]),
-    )  # fmt: skip
-    top.add_argument(
-        "--version", action="version", version=f"Wallwright {__version__}", help=tr("show the version")
+        epilog="\n".join(
+            [
+                tr("Lengths are in mm and angles in degrees; 1.2m, 2in and “2.4 m / 3” work too."),
+                tr("“wallwright COMMAND --help” explains one command."),
+                "",
+                _exit_codes(),
+            ]
+        ),
     )
+    top.add_argument("--version", action="version", version=f"Wallwright {__version__}", help=tr("show the version"))
     subparsers = top.add_subparsers(prog="wallwright", dest="command", metavar="COMMAND", parser_class=Parser)
     for name in COMMANDS:
         module = importlib.import_module(f"wallwright.commands.{name}")
@@ -108,8 +112,7 @@ def main(arguments: list[str] | None = None) -> int:
         out.flush()
         if out.is_lost and out.failure is not None:
             print(
-                "wallwright: "
-                + tr("Not all output could be written ({0}). {1}", os_reason(out.failure), _changes()),
+                "wallwright: " + tr("Not all output could be written ({0}). {1}", os_reason(out.failure), _changes()),
                 file=sys.stderr,
             )
     return LOST if code == DONE and out.is_lost else code

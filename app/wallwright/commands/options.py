@@ -53,18 +53,14 @@ def suggestion(word: str, known: Iterable[str]) -> str:
     return tr("; did you mean {0}?", near[0]) if near else ""
 
 
-def number(
-    unit: str, low: float = -math.inf, high: float = math.inf, whole: bool = False
-) -> Callable[[str], float]:
+def number(unit: str, low: float = -math.inf, high: float = math.inf, whole: bool = False) -> Callable[[str], float]:
     """An argparse type: a number with units and arithmetic as in the window, within low and high."""
 
     def read(text: str) -> float:
         value = _evaluated(text, unit)
         if not low <= value <= high:
             if high == math.inf:
-                raise argparse.ArgumentTypeError(
-                    tr("“{0}” must be at least {1:g} {2}", text, low, unit).rstrip()
-                )
+                raise argparse.ArgumentTypeError(tr("“{0}” must be at least {1:g} {2}", text, low, unit).rstrip())
             raise argparse.ArgumentTypeError(
                 tr("“{0}” must be between {1:g} and {2:g} {3}", text, low, high, unit).rstrip()
             )
@@ -231,8 +227,9 @@ def either(words: Sequence[str]) -> str:
 
 def add_read_anyway(parser: argparse._ActionsContainer) -> None:
     """Adds the option that agrees to what reading a file costs; reading_files needs it."""
-    parser.add_argument("--read-anyway", action="store_true",
-                        help=tr("read files that take more than 1 GB of memory, or minutes"))  # fmt: skip
+    parser.add_argument(
+        "--read-anyway", action="store_true", help=tr("read files that take more than 1 GB of memory, or minutes")
+    )
 
 
 def reading_files(args: argparse.Namespace) -> contextlib.AbstractContextManager[None]:

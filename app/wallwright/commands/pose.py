@@ -32,29 +32,32 @@ def add_parser(subparsers: Subparsers) -> Parser:
         "pose",
         usage=usage("pose POINTS"),
         help=tr("belt lengths, tilt and tensions for points of the wall"),
-        description=tr("Reads points (CSV with columns x,y in mm from the left anchor, y down). Prints CSV with belt "
-                       "lengths "
-                       "(mm, unstretched), tilt (degrees, clockwise), tensions at the body (N) and exceeded limits."),
+        description=tr(
+            "Reads points (CSV with columns x,y in mm from the left anchor, y down). Prints CSV with belt "
+            "lengths "
+            "(mm, unstretched), tilt (degrees, clockwise), tensions at the body (N) and exceeded limits."
+        ),
         epilog=epilog(
             "  wallwright pose points.csv --right-anchor 2000,0 --set machine.body.mass=0.9",
             tr("A point outside the draw zone counts as an error."),
         ),
-    )  # fmt: skip
+    )
     parser.add_argument("points", metavar="POINTS", type=Path, help=tr("CSV file, or - for standard input"))
     parser.add_argument(
         "--project", type=Path, metavar="FILE", help=tr("use wall, anchors and machine of this project")
     )
-    parser.add_argument(
-        "--hanging", type=counting(), metavar="N", help=tr("which hanging of the project, from 1")
-    )
+    parser.add_argument("--hanging", type=counting(), metavar="N", help=tr("which hanging of the project, from 1"))
     parser.add_argument(
         "--right-anchor", type=numbers(2, "X,Y"), metavar="X,Y", help=tr("right anchor; the left one is 0,0")
     )
-    parser.add_argument("--set", action="append", default=[], metavar="NAME=VALUE",
-                        help=tr("change a number: machine.body.mass=0.9 or machine.body.centre=0,25"))  # fmt: skip
     parser.add_argument(
-        "--from-belts", action="store_true", help=tr("the file has left_belt,right_belt; find x,y")
+        "--set",
+        action="append",
+        default=[],
+        metavar="NAME=VALUE",
+        help=tr("change a number: machine.body.mass=0.9 or machine.body.centre=0,25"),
     )
+    parser.add_argument("--from-belts", action="store_true", help=tr("the file has left_belt,right_belt; find x,y"))
     parser.add_argument("--json", action="store_true", help=tr("print JSON"))
     return parser
 
@@ -84,13 +87,16 @@ def run(args: argparse.Namespace) -> int:
     pose = forward_kinematics(rig, values) if args.from_belts else inverse_kinematics(rig, values)
     bits = broken(document.wall, document.machine, rig, pose)
     rows = [
-        (*(round(float(v), 6) for v in numbers), " ".join(limit_name(limit).lower() for limit in Limit if limit & int(b)))
-        for numbers, b in zip(
-            np.column_stack(
-                [pose.pen, pose.belts, np.degrees(pose.tilt), pose.exit_tension]
-            ), bits, strict=True,
+        (
+            *(round(float(v), 6) for v in numbers),
+            " ".join(limit_name(limit).lower() for limit in Limit if limit & int(b)),
         )
-    ]  # fmt: skip
+        for numbers, b in zip(
+            np.column_stack([pose.pen, pose.belts, np.degrees(pose.tilt), pose.exit_tension]),
+            bits,
+            strict=True,
+        )
+    ]
     if args.json:
         print_json([dict(zip(COLUMNS, row, strict=True)) for row in rows])
     else:

@@ -18,15 +18,20 @@ def add_proof_options(parser: argparse.ArgumentParser) -> None:
         tr("proof drawing (for a machine that takes drawings, while its page is unknown)")
     )
     proof.add_argument(
-        "--proof", action="store_true",
+        "--proof",
+        action="store_true",
         help=tr("make the proof drawing: two crosses and a line; --test names its project file"),
-    )  # fmt: skip
+    )
     proof.add_argument(
-        "--proof-tape", type=numbers(4, "AL,AR,BL,BR"), metavar="AL,AR,BL,BR",
-        help=tr("tape readings: from the cross with the line (A) to the left and the right anchor, then from the "
-                "other cross "
-                "(B)"),
-    )  # fmt: skip
+        "--proof-tape",
+        type=numbers(4, "AL,AR,BL,BR"),
+        metavar="AL,AR,BL,BR",
+        help=tr(
+            "tape readings: from the cross with the line (A) to the left and the right anchor, then from the "
+            "other cross "
+            "(B)"
+        ),
+    )
 
 
 def run_proof(args: argparse.Namespace) -> int:
@@ -45,10 +50,13 @@ def run_proof(args: argparse.Namespace) -> int:
         check_project_path(args.test)
         save_new(args.test, proof_document(document, index), args.replace)
         print(
-            tr("{0}: the proof drawing. Export and draw it. Measure from the middle of both crosses to both anchors. "
-               "Then: {1}",
-               args.test, f"wallwright calibrate {args.project} --proof-tape AL,AR,BL,BR --write")
-        )  # fmt: skip
+            tr(
+                "{0}: the proof drawing. Export and draw it. Measure from the middle of both crosses to both anchors. "
+                "Then: {1}",
+                args.test,
+                f"wallwright calibrate {args.project} --proof-tape AL,AR,BL,BR --write",
+            )
+        )
         return 0
     found = proof_result(document, index, args.proof_tape)
     page = document.machine.controller.page
@@ -56,10 +64,16 @@ def run_proof(args: argparse.Namespace) -> int:
         changed = edits.replace(document, machine=found.machine)
         save_changed(args.project, document, changed, True, sys.stderr)
     if args.json:
-        print_json({
-            "scale": found.scale, "axes": found.axes, "unit": found.unit, "shift_mm": list(found.shift),
-            "left_over_mm": found.left_over, "written": args.write,
-        })  # fmt: skip
+        print_json(
+            {
+                "scale": found.scale,
+                "axes": found.axes,
+                "unit": found.unit,
+                "shift_mm": list(found.shift),
+                "left_over_mm": found.left_over,
+                "written": args.write,
+            }
+        )
         return 0
     print("\n".join(proof_sentences(page, found)))
     print(written_sentence(args))

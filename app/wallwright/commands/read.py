@@ -55,17 +55,16 @@ def add_parser(subparsers: Subparsers) -> Parser:
         "--picture", type=Path, metavar="PNG", help=tr("paint the artwork as it was read into this PNG file")
     )
     pixels = number("", 1, 20_000, whole=True)
-    parser.add_argument(
-        "--width", type=pixels, metavar="PX", help=tr("width of that picture, pixels ({0})", WIDTH)
-    )
+    parser.add_argument("--width", type=pixels, metavar="PX", help=tr("width of that picture, pixels ({0})", WIDTH))
     parser.add_argument(
         "--height",
         type=pixels,
         metavar="PX",
         help=tr("its height, pixels; by default in proportion to the artwork"),
     )
-    parser.add_argument("--fonts", type=Path, action="append", default=[], metavar="DIR",
-                        help=tr("folder of font files to use first"))  # fmt: skip
+    parser.add_argument(
+        "--fonts", type=Path, action="append", default=[], metavar="DIR", help=tr("folder of font files to use first")
+    )
     add_read_anyway(parser)
     parser.add_argument("--json", action="store_true", help=tr("print JSON"))
     return parser
@@ -124,19 +123,31 @@ def run(args: argparse.Namespace) -> int:
                 "height_mm": drawing.height,
                 "pixels": drawing.raster.size if drawing.raster else None,
                 "shapes": [
-                    {"element": s.element, "group": s.group, "colour": s.paint.colour, "opacity": s.paint.opacity,
-                     "paint": paints.get(type(s.paint), "flat"),
-                     "kind": "region" if s.is_region else "lines", "paths": len(s.paths),
-                     "points": sum(map(len, s.paths)), "width_mm": s.width}
+                    {
+                        "element": s.element,
+                        "group": s.group,
+                        "colour": s.paint.colour,
+                        "opacity": s.paint.opacity,
+                        "paint": paints.get(type(s.paint), "flat"),
+                        "kind": "region" if s.is_region else "lines",
+                        "paths": len(s.paths),
+                        "points": sum(map(len, s.paths)),
+                        "width_mm": s.width,
+                    }
                     for s in drawing.shapes
                 ],
                 "findings": [
-                    {"severity": f.severity.value, "drawn": DRAWN[f.severity.value], "element": f.element,
-                     "text": f.text, "place_mm": f.place}
+                    {
+                        "severity": f.severity.value,
+                        "drawn": DRAWN[f.severity.value],
+                        "element": f.element,
+                        "text": f.text,
+                        "place_mm": f.place,
+                    }
                     for f in drawing.findings
                 ],
             }
-        )  # fmt: skip
+        )
         return 0 if complete else 1
     content = plural("{0} shape", "{0} shapes", len(drawing.shapes))
     if drawing.raster:

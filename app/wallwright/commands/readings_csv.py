@@ -34,17 +34,13 @@ def rows_of(path: Path, needed: tuple[str, ...]) -> Iterator[tuple[str, dict[str
         try:
             row = next(rows, None)
         except csv.Error as error:  # a cell of more than 131,072 letters, a NUL
-            raise BadFile(
-                tr("{0}, line {1} cannot be read as a table: {2}", path, rows.line_num + 1, error)
-            ) from error
+            raise BadFile(tr("{0}, line {1} cannot be read as a table: {2}", path, rows.line_num + 1, error)) from error
         if row is None:
             return
         where = tr("{0}, line {1}", path, rows.line_num)
         missing = [column for column in needed if row.get(column) is None]
         if missing:
-            raise BadFile(
-                tr("{0}: there is no column “{1}”; it needs {2}", where, missing[0], ", ".join(needed))
-            )
+            raise BadFile(tr("{0}: there is no column “{1}”; it needs {2}", where, missing[0], ", ".join(needed)))
         yield where, {name: cell.strip() for name, cell in row.items() if isinstance(cell, str)}
 
 

@@ -18,9 +18,7 @@ from wallwright.document.project import SUFFIX, read_project
 from wallwright.document.wall import Hanging
 
 
-def save_changed(
-    path: Path, before: Document, after: Document, may_discard: bool, out: TextIO | None = None
-) -> None:
+def save_changed(path: Path, before: Document, after: Document, may_discard: bool, out: TextIO | None = None) -> None:
     """Saves a project that a command has changed, keeps a dated copy of the old file, and lists the changes.
 
     Raises BadValue, and writes nothing, when that would discard what was measured or drawn and the person did not allow it;
@@ -203,9 +201,7 @@ def _lost_of(hanging: Hanging, now: Hanging | None) -> Iterator[str]:
     if hanging.meets is not None and (now is None or now.meets is None):
         yield tr("the handover line")
     read = hanging.survey.read
-    if read and (
-        now is None or (len(now.survey.read) < len(read) and now.survey.marks != hanging.survey.marks)
-    ):
+    if read and (now is None or (len(now.survey.read) < len(read) and now.survey.marks != hanging.survey.marks)):
         yield calibration_readings(len(read))
     if hanging.learnt is not None and (now is None or now.learnt is None):
         yield tr("the calibration result")

@@ -46,14 +46,16 @@ def encode_clip(document: Document, ids: Collection[str], drawn_by: Collection[s
     pens |= {overlay.pen for p in placements for ink in p.inks for overlay in ink.overlays}
     pens |= set(drawn_by)
     pens |= {pen for p in placements if p.picture is not None for pen in p.picture.pens}
-    return msgspec.json.encode(Clipping(
-        placements, tuple(a for a in document.artworks if a.id in shown), tuple(p for p in document.pens if p.id in pens),
-    ))  # fmt: skip
+    return msgspec.json.encode(
+        Clipping(
+            placements,
+            tuple(a for a in document.artworks if a.id in shown),
+            tuple(p for p in document.pens if p.id in pens),
+        )
+    )
 
 
-def paste_clip(
-    document: Document, data: bytes, centre: Point | None = None
-) -> tuple[Document, tuple[str, ...]]:
+def paste_clip(document: Document, data: bytes, centre: Point | None = None) -> tuple[Document, tuple[str, ...]]:
     """Adds what a text carries; gives the ids of the new placements too.
 
     centre: of their joint box, mm; None: where they were, moved on until nothing lies at the same place, or at the
@@ -61,11 +63,7 @@ def paste_clip(
     """
     try:
         clip = msgspec.json.decode(data, type=Clipping)
-        validate(
-            replace(
-                document, placements=clip.placements, artworks=clip.artworks, pens=clip.pens or document.pens
-            )
-        )
+        validate(replace(document, placements=clip.placements, artworks=clip.artworks, pens=clip.pens or document.pens))
     except (msgspec.DecodeError, BadValue, ValueError) as error:
         raise BadFile(tr("The clipboard cannot be pasted: {0}.", error)) from error
     if not clip.placements:
@@ -107,9 +105,7 @@ def _with_pens(document: Document, pens: tuple[Pen, ...]) -> tuple[Document, dic
 def _with_artworks(document: Document, artworks: tuple[Artwork, ...]) -> tuple[Document, dict[str, str]]:
     ids = {}
     for artwork in artworks:
-        same = next(
-            (a for a in document.artworks if replace(a, id=artwork.id, name=artwork.name) == artwork), None
-        )
+        same = next((a for a in document.artworks if replace(a, id=artwork.id, name=artwork.name) == artwork), None)
         if same is None:
             same = replace(artwork, id=unused_id([a.id for a in document.artworks], "artwork"))
             document = replace(document, artworks=(*document.artworks, same))

@@ -111,8 +111,7 @@ def _refuse_protected(target: Path, path: Path) -> None:
         if stat.S_ISREG(mode) and not mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH):
             raise BadFile(
                 tr(
-                    "{0} is write-protected. Nothing was changed. Save under another name or remove the "
-                    "protection.",
+                    "{0} is write-protected. Nothing was changed. Save under another name or remove the protection.",
                     path,
                 )
             )

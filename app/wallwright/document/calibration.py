@@ -58,9 +58,15 @@ class TapeReading(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """None: proposed, not yet read."""
     uncertainty: Annotated[
         float,
-        quantity("mm", 0.05, 100, "Uncertainty", "Two out of three readings are this close.",
-                 "A steel tape over a metre, read between the centres of crosses."),
-    ] = 0.7  # fmt: skip
+        quantity(
+            "mm",
+            0.05,
+            100,
+            "Uncertainty",
+            "Two out of three readings are this close.",
+            "A steel tape over a metre, read between the centres of crosses.",
+        ),
+    ] = 0.7
 
     @property
     def words(self) -> str:
@@ -82,9 +88,14 @@ class Survey(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     measures: tuple[TapeReading, ...] = ()
     typed_distance: Annotated[
         float,
-        quantity("mm", 0, 100_000, "Typed distance", "Anchor distance that was typed for the test drawing, at a machine "
-                 "that takes drawings."),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            0,
+            100_000,
+            "Typed distance",
+            "Anchor distance that was typed for the test drawing, at a machine that takes drawings.",
+        ),
+    ] = 0.0
 
     @property
     def read(self) -> tuple[TapeReading, ...]:

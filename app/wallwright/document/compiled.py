@@ -18,6 +18,4 @@ def compiled(function: Callable[Parameters, Result]) -> Callable[Parameters, Res
 
 def compiled_dividing_by_zero(function: Callable[Parameters, Result]) -> Callable[Parameters, Result]:
     """As `compiled`, for functions where a division by zero gives infinity, as in numpy, and not an exception."""
-    return cast(
-        "Callable[Parameters, Result]", numba.njit(cache=True, nogil=True, error_model="numpy")(function)
-    )
+    return cast("Callable[Parameters, Result]", numba.njit(cache=True, nogil=True, error_model="numpy")(function))

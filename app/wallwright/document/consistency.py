@@ -98,9 +98,7 @@ def validate(document: Document) -> Document:
         for ink in placement.inks:
             for pen in (ink.pen, *(overlay.pen for overlay in ink.overlays)):
                 if pen not in pens:
-                    raise BadValue(
-                        tr("The colour {0} uses a pen “{1}” that is not in the list", ink.colour, pen)
-                    )
+                    raise BadValue(tr("The colour {0} uses a pen “{1}” that is not in the list", ink.colour, pen))
         for pen in placement.picture.pens if placement.picture else ():
             if pen not in pens:
                 raise BadValue(tr("A picture uses a pen “{0}” that is not in the list", pen))
@@ -145,15 +143,24 @@ def _limited(document: Document) -> None:
     ):
         if count > most:
             raise BadValue(
-                tr("A project can have at most {0:,} {1}; this one would have {2:,}. Combine drawings or make "
-                   "several projects", most, what, count)
-            )  # fmt: skip
+                tr(
+                    "A project can have at most {0:,} {1}; this one would have {2:,}. Combine drawings or make "
+                    "several projects",
+                    most,
+                    what,
+                    count,
+                )
+            )
     size = sum({id(a.data): len(a.data) for a in document.artworks}.values())
     if size > MOST_ARTWORK:
         raise BadValue(
-            tr("The artwork of a project can have at most {0:,} MB in total; this one would have {1:,} MB. Use "
-               "smaller files or make several projects", MOST_ARTWORK // MB, -(-size // MB))
-        )  # fmt: skip
+            tr(
+                "The artwork of a project can have at most {0:,} MB in total; this one would have {1:,} MB. Use "
+                "smaller files or make several projects",
+                MOST_ARTWORK // MB,
+                -(-size // MB),
+            )
+        )
 
 
 def _unique(ids: list[str], what: str) -> None:

@@ -17,14 +17,12 @@ class Lift(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     kind: Literal["axis", "spindle"] = "axis"
     """axis: Z moves the pen; spindle: M3 with a speed word lowers it, M5 lifts it."""
     up: Annotated[float, quantity("", -1000, 20_000, "Pen up", "Pen up: Z in mm, or spindle value S.")] = 5.0
-    down: Annotated[
-        float, quantity("", -1000, 20_000, "Pen down", "Pen on the wall: Z in mm, or spindle value S.")
-    ] = 0.0
+    down: Annotated[float, quantity("", -1000, 20_000, "Pen down", "Pen on the wall: Z in mm, or spindle value S.")] = (
+        0.0
+    )
     raise_time: Annotated[
         float,
-        quantity(
-            "s", 0, 10, "Raise time", "Time until the pen is off the wall.", "Typical of a small servo."
-        ),
+        quantity("s", 0, 10, "Raise time", "Time until the pen is off the wall.", "Typical of a small servo."),
     ] = 0.25
     lower_time: Annotated[
         float,

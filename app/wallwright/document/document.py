@@ -274,8 +274,7 @@ class GuideLine(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             -COORDINATE,
             COORDINATE,
             "Position",
-            "From the left anchor of the first hanging: to the right "
-            "for a vertical line, down for a horizontal one.",
+            "From the left anchor of the first hanging: to the right for a vertical line, down for a horizontal one.",
         ),
     ]
 
@@ -320,9 +319,15 @@ class Settings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ] = 0.2
     gap: Annotated[
         float,
-        quantity("mm", 0, 50, "Gap between colours", "Between filled areas of different pens; 0: they meet.",
-                 "Half a millimetre beyond the error between two pens, so that wet inks do not touch."),
-    ] = 1.0  # fmt: skip
+        quantity(
+            "mm",
+            0,
+            50,
+            "Gap between colours",
+            "Between filled areas of different pens; 0: they meet.",
+            "Half a millimetre beyond the error between two pens, so that wet inks do not touch.",
+        ),
+    ] = 1.0
     outside: Literal["refuse", "clip", "override"] = "refuse"
     """What happens to strokes outside the draw zone."""
     joining: Joining = Joining()
@@ -333,9 +338,7 @@ class Document(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     wall: Wall = Wall()
     machine: Machine = Machine()
-    hangings: tuple[Hanging, ...] = (
-        Hanging("Hanging 1", Anchor(0.0, 0.0), Anchor(2000.0, 0.0), (1000.0, 800.0)),
-    )
+    hangings: tuple[Hanging, ...] = (Hanging("Hanging 1", Anchor(0.0, 0.0), Anchor(2000.0, 0.0), (1000.0, 800.0)),)
     pens: tuple[Pen, ...] = (Pen("black", "Black marker", "#202020"),)
     artworks: tuple[Artwork, ...] = ()
     placements: tuple[Placement, ...] = ()

@@ -54,75 +54,154 @@ class DrawingPage(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Whether only whole mm can be typed."""
     decimals: Annotated[
         int,
-        quantity("", 0, 4, "Decimals", "Of the coordinates in the file. 0: it reads whole numbers only.",
-                 "Hundredths of a mm are finer than a motor's step."),
-    ] = 2  # fmt: skip
+        quantity(
+            "",
+            0,
+            4,
+            "Decimals",
+            "Of the coordinates in the file. 0: it reads whole numbers only.",
+            "Hundredths of a mm are finer than a motor's step.",
+        ),
+    ] = 2
     own_left: Annotated[
         float,
-        quantity("mm", -LARGEST, LARGEST, "Left of its place", "From the left anchor to where the page puts drawings, if "
-                 "it does not ask."),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            -LARGEST,
+            LARGEST,
+            "Left of its place",
+            "From the left anchor to where the page puts drawings, if it does not ask.",
+        ),
+    ] = 0.0
     own_top: Annotated[
         float,
-        quantity("mm", -LARGEST, LARGEST, "Top of its place", "Below the left anchor, where the page puts drawings, if it "
-                 "does not ask."),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            -LARGEST,
+            LARGEST,
+            "Top of its place",
+            "Below the left anchor, where the page puts drawings, if it does not ask.",
+        ),
+    ] = 0.0
     own_width: Annotated[
         float,
-        quantity("mm", 0, LARGEST, "Width of its area", "Of the area that it fits drawings into.", zero=N_("not known"),
-                 least=10),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            0,
+            LARGEST,
+            "Width of its area",
+            "Of the area that it fits drawings into.",
+            zero=N_("not known"),
+            least=10,
+        ),
+    ] = 0.0
     own_height: Annotated[
         float,
-        quantity("mm", 0, LARGEST, "Height of its area", "Of the area that it fits drawings into.",
-                 zero=N_("not known"), least=10),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            0,
+            LARGEST,
+            "Height of its area",
+            "Of the area that it fits drawings into.",
+            zero=N_("not known"),
+            least=10,
+        ),
+    ] = 0.0
     scale: Annotated[
         float,
-        quantity("", 0.01, 100, "Page scale", "What becomes of 1 mm on its page, in mm. Found by the proof drawing.",
-                 "Most pages keep a mm."),
-    ] = 1.0  # fmt: skip
+        quantity(
+            "",
+            0.01,
+            100,
+            "Page scale",
+            "What becomes of 1 mm on its page, in mm. Found by the proof drawing.",
+            "Most pages keep a mm.",
+        ),
+    ] = 1.0
     shift_right: Annotated[
         float,
-        quantity("mm", -10_000, 10_000, "Placed right by", "How far right of the typed place it draws. Found by the proof "
-                 "drawing."),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            -10_000,
+            10_000,
+            "Placed right by",
+            "How far right of the typed place it draws. Found by the proof drawing.",
+        ),
+    ] = 0.0
     shift_down: Annotated[
         float,
-        quantity("mm", -10_000, 10_000, "Placed down by", "How far below the typed place it draws. Found by the proof "
-                 "drawing."),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            -10_000,
+            10_000,
+            "Placed down by",
+            "How far below the typed place it draws. Found by the proof drawing.",
+        ),
+    ] = 0.0
     added_distance: Annotated[
         float,
-        quantity("mm", -1000, 1000, "Added to the distance", "What its formula adds to the anchor distance that is typed. "
-                 "Found by calibration.", "Most formulas use the number as it is typed."),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            -1000,
+            1000,
+            "Added to the distance",
+            "What its formula adds to the anchor distance that is typed. Found by calibration.",
+            "Most formulas use the number as it is typed.",
+        ),
+    ] = 0.0
     start: Literal["own", "hand"] = "own"
     """own: it winds the belts to a stop and lets them out; hand: the person puts the pen at its start."""
     start_right: Annotated[
         float,
-        quantity("mm", -LARGEST, LARGEST, "Its start, right", "Where it believes the pen to be at the start, right of the "
-                 "left anchor. 0: the starting point of the hanging.", zero=N_("the starting point")),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            -LARGEST,
+            LARGEST,
+            "Its start, right",
+            "Where it believes the pen to be at the start, right of the "
+            "left anchor. 0: the starting point of the hanging.",
+            zero=N_("the starting point"),
+        ),
+    ] = 0.0
     start_down: Annotated[
         float,
-        quantity("mm", -LARGEST, LARGEST, "Its start, down", "The same, below the left anchor.",
-                 zero=N_("the starting point")),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "mm",
+            -LARGEST,
+            LARGEST,
+            "Its start, down",
+            "The same, below the left anchor.",
+            zero=N_("the starting point"),
+        ),
+    ] = 0.0
     switch_off: tuple[Alteration, ...] = ()
     """What its page does with paths unless it is switched off."""
     always: tuple[Alteration, ...] = ()
     """What it does with paths and cannot be switched off."""
     tolerance: Annotated[
         float,
-        quantity("mm", 0.001, 1, "Thinning", "How far a line in the file may pass a point that is left out.",
-                 "Fewer points; far below a pen's width."),
-    ] = 0.02  # fmt: skip
+        quantity(
+            "mm",
+            0.001,
+            1,
+            "Thinning",
+            "How far a line in the file may pass a point that is left out.",
+            "Fewer points; far below a pen's width.",
+        ),
+    ] = 0.02
     largest_file: Annotated[
         float,
-        quantity("kB", 0, 1_000_000, "Largest file", "Larger drawings are split between two strokes. 0: no limit.",
-                 "Most pages take any file.", zero=N_("no limit"), least=4),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "kB",
+            0,
+            1_000_000,
+            "Largest file",
+            "Larger drawings are split between two strokes. 0: no limit.",
+            "Most pages take any file.",
+            zero=N_("no limit"),
+            least=4,
+        ),
+    ] = 0.0
     attributes: Literal["none", "stroke"] = "none"
     """stroke: each path has a stroke colour and no fill, for pages that draw nothing without."""
     one_file: bool = False
@@ -131,10 +210,17 @@ class DrawingPage(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Whether the files for controllers of other kinds are written too."""
     lift_angle: Annotated[
         float,
-        quantity("rad", 0, 3.1415, "Lift at corners", "Corners that turn by more end a stroke: the pen is lifted there "
-                 "instead of turning at speed. 0: never.", "A lift takes time and may leave a dot.", zero=N_("never"),
-                 least=0.1),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "rad",
+            0,
+            3.1415,
+            "Lift at corners",
+            "Corners that turn by more end a stroke: the pen is lifted there instead of turning at speed. 0: never.",
+            "A lift takes time and may leave a dot.",
+            zero=N_("never"),
+            least=0.1,
+        ),
+    ] = 0.0
 
     @property
     def unit_mm(self) -> float:

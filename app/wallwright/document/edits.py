@@ -54,9 +54,7 @@ def set_field(document: Document, path: FieldPath, new: Any) -> Document:
     match path.split("."):
         case ["hangings", number, ("left" | "right") as side, ("x" | "y") as axis]:
             anchor = document.hangings[int(number)].anchor(side)
-            return move_anchor(
-                document, int(number), side, (new, anchor.y) if axis == "x" else (anchor.x, new)
-            )
+            return move_anchor(document, int(number), side, (new, anchor.y) if axis == "x" else (anchor.x, new))
     return with_field(document, path, new)
 
 
@@ -95,26 +93,37 @@ def shift_frame(document: Document, x: float, y: float) -> Document:
 
     def register(r: Register) -> Register:
         return replace(
-            r, marks=tuple(map(mark, r.marks)), planned=r.planned and tuple(map(shift, r.planned)),
+            r,
+            marks=tuple(map(mark, r.marks)),
+            planned=r.planned and tuple(map(shift, r.planned)),
             sightings=tuple(replace(s, mark=mark(s.mark)) for s in r.sightings),
-        )  # fmt: skip
+        )
 
     wall = document.wall
     return replace(
         document,
         wall=replace(
-            wall, left=wall.left - x, top=wall.top - y,
+            wall,
+            left=wall.left - x,
+            top=wall.top - y,
             keep_outs=tuple(replace(k, outline=tuple(map(shift, k.outline))) for k in wall.keep_outs),
         ),
         hangings=tuple(
-            replace(h, left=anchor(h.left), right=anchor(h.right), datum=shift(h.datum), survey=survey(h.survey),
-                    meets=None if h.meets is None else h.meets - x, register=register(h.register))
+            replace(
+                h,
+                left=anchor(h.left),
+                right=anchor(h.right),
+                datum=shift(h.datum),
+                survey=survey(h.survey),
+                meets=None if h.meets is None else h.meets - x,
+                register=register(h.register),
+            )
             for h in document.hangings
         ),
         placements=tuple(replace(p, x=p.x - x, y=p.y - y) for p in document.placements),
         photo=document.photo and replace(document.photo, places=tuple(map(shift, document.photo.places))),
         guide_lines=tuple(replace(g, at=g.at - (x if g.plumb else y)) for g in document.guide_lines),
-    )  # fmt: skip
+    )
 
 
 def unused_id(taken: list[str] | tuple[str, ...], stem: str) -> str:
@@ -132,9 +141,16 @@ def file_title(name: str) -> str:
 
 
 def add_artwork(
-    document: Document, name: str, media: str, data: bytes, natural: tuple[float, float],
-    centre: Point | None = None, width: float | None = None, height: float | None = None, read_anyway: bool = False,
-) -> tuple[Document, Placement]:  # fmt: skip
+    document: Document,
+    name: str,
+    media: str,
+    data: bytes,
+    natural: tuple[float, float],
+    centre: Point | None = None,
+    width: float | None = None,
+    height: float | None = None,
+    read_anyway: bool = False,
+) -> tuple[Document, Placement]:
     """Carries a file along and places it. natural: its size in mm; width and height on the wall default to a size
     that fits well between the anchors. The same bytes are carried once however often they are placed. read_anyway: the
     person agreed to what reading it costs."""
@@ -163,9 +179,13 @@ def add_artwork(
         size = first_size(document, natural, is_picture=artwork.is_picture)
     picture = PictureSettings(mixing="mixed") if artwork.is_picture else None
     placement = Placement(
-        unused_id([p.id for p in document.placements], "placement"), artwork.id,
-        *(centre or free_place(document)), *size, picture=picture, colours="mixed",
-    )  # fmt: skip
+        unused_id([p.id for p in document.placements], "placement"),
+        artwork.id,
+        *(centre or free_place(document)),
+        *size,
+        picture=picture,
+        colours="mixed",
+    )
     return replace(document, placements=(*document.placements, placement)), placement
 
 
@@ -205,10 +225,8 @@ def set_placement(document: Document, placement_id: str, **fields: Any) -> Docum
     """Replaces fields of one placement."""
     return replace(
         document,
-        placements=tuple(
-            replace(p, **fields) if p.id == placement_id else p for p in document.placements
-        ),
-    )  # fmt: skip
+        placements=tuple(replace(p, **fields) if p.id == placement_id else p for p in document.placements),
+    )
 
 
 def set_ink(document: Document, placement_id: str, ink: Ink) -> Document:
@@ -239,7 +257,7 @@ def remove_pen(document: Document, pen_id: str) -> Document:
         pens=tuple(p for p in document.pens if p.id != pen_id),
         settings=_without_mark_pen(document.settings, pen_id),
         placements=tuple(_without_pen(p, pen_id) for p in document.placements),
-    )  # fmt: skip
+    )
 
 
 def _without_mark_pen(settings: Settings, pen_id: str) -> Settings:
@@ -253,9 +271,7 @@ def _without_pen(placement: Placement, pen_id: str) -> Placement:
     if picture is not None:
         picture = replace(picture, pens=tuple(p for p in picture.pens if p != pen_id))
     inks = tuple(
-        replace(i, overlays=tuple(o for o in i.overlays if o.pen != pen_id))
-        for i in placement.inks
-        if i.pen != pen_id
+        replace(i, overlays=tuple(o for o in i.overlays if o.pen != pen_id)) for i in placement.inks if i.pen != pen_id
     )
     return replace(placement, inks=inks, picture=picture)
 

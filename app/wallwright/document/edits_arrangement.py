@@ -24,9 +24,13 @@ def _each(document: Document, ids: Collection[str], change: Callable[[Placement]
 
 
 def carry_placements(
-    document: Document, ids: Collection[str], about: Point = (0.0, 0.0), to: Point | None = None,
-    share: float = 1.0, angle: float = 0.0,
-) -> Document:  # fmt: skip
+    document: Document,
+    ids: Collection[str],
+    about: Point = (0.0, 0.0),
+    to: Point | None = None,
+    share: float = 1.0,
+    angle: float = 0.0,
+) -> Document:
     """Scales by share and turns clockwise by angle, rad, about a point, which goes to another, mm."""
     cos, sin = share * math.cos(angle), share * math.sin(angle)
     to = to or about
@@ -34,9 +38,13 @@ def carry_placements(
     def carried(p: Placement) -> Placement:
         x, y = p.x - about[0], p.y - about[1]
         return replace(
-            p, x=to[0] + cos * x - sin * y, y=to[1] + sin * x + cos * y, width=p.width * share,
-            height=p.height * share, turn=math.remainder(p.turn + angle, math.tau),
-        )  # fmt: skip
+            p,
+            x=to[0] + cos * x - sin * y,
+            y=to[1] + sin * x + cos * y,
+            width=p.width * share,
+            height=p.height * share,
+            turn=math.remainder(p.turn + angle, math.tau),
+        )
 
     return _each(document, ids, carried)
 
@@ -80,9 +88,11 @@ def align_placements(document: Document, ids: Collection[str], side: Side) -> Do
         box = placement_box(p)
         low, high, name = (0, 2, "x") if side in ("left", "centre", "right") else (1, 3, "y")
         move = {
-            "left": frame[low] - box[low], "top": frame[low] - box[low],
-            "right": frame[high] - box[high], "bottom": frame[high] - box[high],
-        }.get(side, (frame[low] + frame[high] - box[low] - box[high]) / 2)  # fmt: skip
+            "left": frame[low] - box[low],
+            "top": frame[low] - box[low],
+            "right": frame[high] - box[high],
+            "bottom": frame[high] - box[high],
+        }.get(side, (frame[low] + frame[high] - box[low] - box[high]) / 2)
         return replace(p, **{name: getattr(p, name) + move})
 
     return _each(document, ids, aligned)
@@ -135,9 +145,7 @@ def remove_placements(document: Document, ids: Collection[str]) -> Document:
     """Removes placements, and artworks that nothing else shows."""
     placements = tuple(p for p in document.placements if p.id not in ids)
     shown = {p.artwork for p in placements} | ({document.photo.artwork} if document.photo else set())
-    return replace(
-        document, placements=placements, artworks=tuple(a for a in document.artworks if a.id in shown)
-    )
+    return replace(document, placements=placements, artworks=tuple(a for a in document.artworks if a.id in shown))
 
 
 def duplicate_placements(

@@ -45,9 +45,7 @@ def _hanging_like(like: Hanging, name: str, left: Point, right: Point, datum: Po
 def duplicate_hanging(document: Document, hanging: int) -> Document:
     """The same once more, a little to the right. Raises BadValue."""
     of = document.hangings[hanging]
-    left, right, datum = (
-        (x + BESIDE, y) for x, y in ((of.left.x, of.left.y), (of.right.x, of.right.y), of.datum)
-    )
+    left, right, datum = ((x + BESIDE, y) for x, y in ((of.left.x, of.left.y), (of.right.x, of.right.y), of.datum))
     return add_hanging(document, left, right, datum)
 
 
@@ -73,9 +71,7 @@ def replace_hangings(document: Document, places: tuple[tuple[Point, Point, Point
     found: tuple[Hanging, ...] = ()
     for number, (left, right, datum) in enumerate(places):
         like = document.hangings[number] if number < len(document.hangings) else first
-        name = (
-            like.name if like is not first or number == 0 else unused_name(replace(document, hangings=found))
-        )
+        name = like.name if like is not first or number == 0 else unused_name(replace(document, hangings=found))
         found = (*found, _hanging_like(like, name, left, right, datum))
     origin = found[0].left
     document = replace(document, hangings=found)

@@ -28,11 +28,7 @@ def rectangle(a: Point, b: Point) -> Outline:
 
 def is_rectangle(outline: Sequence[Point]) -> bool:
     """Whether four corners make an upright rectangle."""
-    return (
-        len(outline) == 4
-        and set(outline) == set(rectangle(outline[0], outline[2]))
-        and len(set(outline)) == 4
-    )
+    return len(outline) == 4 and set(outline) == set(rectangle(outline[0], outline[2])) and len(set(outline)) == 4
 
 
 def is_simple(outline: Sequence[Point]) -> bool:
@@ -117,7 +113,7 @@ def fitted(outline: Sequence[Point], box: tuple[float, float, float, float]) -> 
         return rectangle(box[:2], box[2:])
     return tuple(
         (box[0] + (x - left) / w * (box[2] - box[0]), box[1] + (y - top) / h * (box[3] - box[1])) for x, y in outline
-    )  # fmt: skip
+    )
 
 
 def box_of(outline: Sequence[Point]) -> tuple[float, float, float, float]:

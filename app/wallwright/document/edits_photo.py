@@ -15,9 +15,7 @@ def add_photo(document: Document, name: str, media: str, data: bytes, size: tupl
     document = remove_photo(document)
     artwork = next((a for a in document.artworks if a.data == data and a.media == media), None)
     if artwork is None:
-        artwork = Artwork(
-            unused_id([a.id for a in document.artworks], "artwork"), file_title(name), media, data
-        )
+        artwork = Artwork(unused_id([a.id for a in document.artworks], "artwork"), file_title(name), media, data)
         document = replace(document, artworks=(*document.artworks, artwork))
     wall = document.wall
     scale = min(wall.width / size[0], wall.height / size[1])

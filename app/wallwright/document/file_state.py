@@ -45,9 +45,13 @@ def _state(file: BufferedReader, name: str) -> FileState:
         found = os.fstat(file.fileno())
         if found.st_size > LARGEST_PROJECT:
             raise BadFile(
-                tr("{0} has {1:,} MB and is not opened: a project has at most {2:,} MB. Open another copy.", name,
-                   -(-found.st_size // MB), LARGEST_PROJECT // MB)
-            )  # fmt: skip
+                tr(
+                    "{0} has {1:,} MB and is not opened: a project has at most {2:,} MB. Open another copy.",
+                    name,
+                    -(-found.st_size // MB),
+                    LARGEST_PROJECT // MB,
+                )
+            )
         digest = hashlib.file_digest(file, "sha256").hexdigest()
     except (OSError, ValueError) as error:
         raise BadFile(tr("{0} cannot be opened: {1}.", name, os_reason(error))) from error

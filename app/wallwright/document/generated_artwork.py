@@ -57,8 +57,7 @@ class TextArtwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             -100_000,
             100_000,
             "Arc radius",
-            "0: a straight line. Above 0: on top of a circle of "
-            "that radius. Below 0: along the bottom of one.",
+            "0: a straight line. Above 0: on top of a circle of that radius. Below 0: along the bottom of one.",
             "Most texts are straight.",
             zero=N_("straight"),
             least=1,

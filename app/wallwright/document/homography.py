@@ -28,22 +28,21 @@ def homography(seen: Points, places: Points) -> Floats:
     b, from_places = _normalised(places)
     ones, zeros = np.ones(len(a)), np.zeros((len(a), 3))
     rows = np.column_stack([a, ones])
-    equations = np.vstack([
-        np.hstack([rows, zeros, -b[:, :1] * rows]), np.hstack([zeros, rows, -b[:, 1:] * rows]),
-    ])  # fmt: skip
+    equations = np.vstack(
+        [
+            np.hstack([rows, zeros, -b[:, :1] * rows]),
+            np.hstack([zeros, rows, -b[:, 1:] * rows]),
+        ]
+    )
     _, sizes, basis = np.linalg.svd(equations)
     matrix: Floats = basis[-1].reshape(3, 3)
     # The map is fixed when only one direction is free, and is one of planes when it can be taken back.
     if sizes[7] < 1e-6 * sizes[0] or abs(np.linalg.det(matrix)) < 1e-6:
-        raise BadValue(
-            tr("Three of the four points lie on one line. Click the corners of something wide and high")
-        )
+        raise BadValue(tr("Three of the four points lie on one line. Click the corners of something wide and high"))
     matrix = np.linalg.inv(from_places) @ matrix @ from_seen
     depth = np.column_stack([seen, ones]) @ matrix[2]
     if abs(matrix[2, 2]) < 1e-12 * np.abs(matrix).max() or depth.min() * depth.max() <= 0:
-        raise BadValue(
-            tr("The four points are in the wrong order. Click them clockwise, starting at the top left")
-        )
+        raise BadValue(tr("The four points are in the wrong order. Click them clockwise, starting at the top left"))
     scaled: Floats = matrix / matrix[2, 2]
     return scaled
 

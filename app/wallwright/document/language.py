@@ -105,9 +105,7 @@ class _Formatter(string.Formatter):
         text = format(value, form)
         if form.endswith(","):
             return text if _present.decimal == "." else text.replace(",", NARROW_SPACE)
-        if _present.decimal != "." and (
-            form[-1:] in ("e", "f", "g", "%") or (not form and isinstance(value, float))
-        ):
+        if _present.decimal != "." and (form[-1:] in ("e", "f", "g", "%") or (not form and isinstance(value, float))):
             text = text.replace(".", _present.decimal)
         return text
 

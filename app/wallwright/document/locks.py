@@ -29,9 +29,7 @@ def try_lock(file: Path) -> BaseFileLock | None:
     file.parent.mkdir(parents=True, exist_ok=True)
     while True:
         descriptors: list[int] = []
-        lock = FileLock(
-            file, timeout=0, thread_local=False, fallback_to_soft=False, on_acquired=descriptors.append
-        )
+        lock = FileLock(file, timeout=0, thread_local=False, fallback_to_soft=False, on_acquired=descriptors.append)
         try:
             lock.acquire()
         except Timeout:

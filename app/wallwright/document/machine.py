@@ -81,9 +81,7 @@ class Belt(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     pitch: Annotated[
         float,
-        quantity(
-            "mm", 0.5, 20, "Belt pitch", "Distance from tooth to tooth.", "The usual small toothed belt."
-        ),
+        quantity("mm", 0.5, 20, "Belt pitch", "Distance from tooth to tooth.", "The usual small toothed belt."),
     ] = 2.0
     mass: Annotated[
         float,
@@ -123,14 +121,10 @@ class Belt(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Motor(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """The two stepper motors, their pulleys, drivers and supply."""
 
-    teeth: Annotated[
-        int, quantity("", 8, 200, "Pulley teeth", "Teeth of the driving pulley.", "Usual size.")
-    ] = 20
+    teeth: Annotated[int, quantity("", 8, 200, "Pulley teeth", "Teeth of the driving pulley.", "Usual size.")] = 20
     steps: Annotated[
         int,
-        quantity(
-            "", 12, 1000, "Full steps", "Full steps per turn of the motor.", "A motor with 1.8° per step."
-        ),
+        quantity("", 12, 1000, "Full steps", "Full steps per turn of the motor.", "A motor with 1.8° per step."),
     ] = 200
     microsteps: Annotated[
         int, quantity("", 1, 256, "Microsteps", "Microsteps per full step.", "Usual default of drivers.")
@@ -148,9 +142,7 @@ class Motor(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ] = 0.40
     rated_current: Annotated[
         float,
-        quantity(
-            "A", 0.05, 10, "Rated current", "Current per phase.", "See the motor's label or data sheet."
-        ),
+        quantity("A", 0.05, 10, "Rated current", "Current per phase.", "See the motor's label or data sheet."),
     ] = 1.5
     set_current: Annotated[
         float,

@@ -28,17 +28,18 @@ def usual_machine() -> Machine:
 class NewWall(msgspec.Struct, frozen=True):
     """What is asked at the first start. The anchors are level and in the middle of the wall."""
 
-    width: Annotated[
-        float, quantity("mm", 100, COORDINATE, "Wall width", "Width of the wall that is free.")
-    ] = 3000.0
-    height: Annotated[float, quantity("mm", 100, COORDINATE, "Wall height", "From floor to ceiling.")] = (
-        2500.0
-    )
+    width: Annotated[float, quantity("mm", 100, COORDINATE, "Wall width", "Width of the wall that is free.")] = 3000.0
+    height: Annotated[float, quantity("mm", 100, COORDINATE, "Wall height", "From floor to ceiling.")] = 2500.0
     distance: Annotated[
         float,
-        quantity("mm", 100, COORDINATE, "Distance between anchors", "From anchor to anchor. The drawing can be "
-                                                               "about half as wide."),
-    ] = 2000.0  # fmt: skip
+        quantity(
+            "mm",
+            100,
+            COORDINATE,
+            "Distance between anchors",
+            "From anchor to anchor. The drawing can be about half as wide.",
+        ),
+    ] = 2000.0
     drop: Annotated[
         float, quantity("mm", 0, COORDINATE, "Anchors below the ceiling", "As high as you can reach safely.")
     ] = 300.0
@@ -54,9 +55,7 @@ class NewWall(msgspec.Struct, frozen=True):
                 )
             )
         if self.drop + ABOVE_FLOOR > self.height:
-            raise BadValue(
-                tr("The anchors are too low. At least {0:g} mm must remain below them", ABOVE_FLOOR)
-            )
+            raise BadValue(tr("The anchors are too low. At least {0:g} mm must remain below them", ABOVE_FLOOR))
         wall = Wall((self.distance - self.width) / 2, -self.drop, self.width, self.height)
         below = min(START_SHARE * self.distance, wall.floor - ABOVE_FLOOR)
         left, right = Anchor(0.0, 0.0), Anchor(self.distance, 0.0)

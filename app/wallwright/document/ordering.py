@@ -29,8 +29,7 @@ class Ordering(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             0,
             10_000,
             "Bands from the top",
-            "Draws in bands of this height from top to bottom, so "
-            "that wet ink is left behind above. 0: no bands.",
+            "Draws in bands of this height from top to bottom, so that wet ink is left behind above. 0: no bands.",
             "Most inks dry before the pen comes back.",
             zero=N_("none"),
             least=1,
@@ -43,8 +42,7 @@ class Ordering(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             0,
             1_000_000_000,
             "Most changes tried",
-            "Most changes the search tries; 0: no limit. Ending "
-            "the search early fills in the number reached.",
+            "Most changes the search tries; 0: no limit. Ending the search early fills in the number reached.",
             "The search runs to its end.",
             zero=N_("no limit"),
         ),

@@ -45,9 +45,15 @@ class CrossHatch(_Style, frozen=True, tag="cross-hatch"):
     ] = 0.7
     crossing: Annotated[
         float,
-        quantity("", 0, 1, "Second layer from tone", "From this tone on, a second layer crosses the first. 1: never.",
-                 "Keeps light areas light."),
-    ] = 0.4  # fmt: skip
+        quantity(
+            "",
+            0,
+            1,
+            "Second layer from tone",
+            "From this tone on, a second layer crosses the first. 1: never.",
+            "Keeps light areas light.",
+        ),
+    ] = 0.4
 
 
 class ToneContours(_Style, frozen=True, tag="contours"):
@@ -66,9 +72,15 @@ class ToneContours(_Style, frozen=True, tag="contours"):
     ] = 0.4
     smooth: Annotated[
         float,
-        quantity("", 0, 50, "Smoothing", "In line widths. Smaller details do not bend the lines.",
-                 "Keeps neighbouring lines apart."),
-    ] = 3.0  # fmt: skip
+        quantity(
+            "",
+            0,
+            50,
+            "Smoothing",
+            "In line widths. Smaller details do not bend the lines.",
+            "Keeps neighbouring lines apart.",
+        ),
+    ] = 3.0
 
 
 class Stipple(_Style, frozen=True, tag="stipple"):
@@ -76,9 +88,15 @@ class Stipple(_Style, frozen=True, tag="stipple"):
 
     dot: Annotated[
         float,
-        quantity("", 1, 20, "Dot size", "In line widths. 1: a tap of the pen. More: a small spiral.",
-                 "Each dot needs a pen lift. Dots three widths wide need a ninth as many."),
-    ] = 3.0  # fmt: skip
+        quantity(
+            "",
+            1,
+            20,
+            "Dot size",
+            "In line widths. 1: a tap of the pen. More: a small spiral.",
+            "Each dot needs a pen lift. Dots three widths wide need a ninth as many.",
+        ),
+    ] = 3.0
 
 
 class OneLine(_Style, frozen=True, tag="one-line"):
@@ -86,9 +104,15 @@ class OneLine(_Style, frozen=True, tag="one-line"):
 
     turns: Annotated[
         float,
-        quantity("", 1, 100, "Most turns", "In thousands. A large picture that needs more is drawn lighter.",
-                 "Takes a few seconds to find."),
-    ] = 100.0  # fmt: skip
+        quantity(
+            "",
+            1,
+            100,
+            "Most turns",
+            "In thousands. A large picture that needs more is drawn lighter.",
+            "Takes a few seconds to find.",
+        ),
+    ] = 100.0
 
 
 class ScanLines(_Style, frozen=True, tag="scan-lines"):
@@ -107,9 +131,15 @@ class ScanLines(_Style, frozen=True, tag="scan-lines"):
     ] = 6.0
     angle: Annotated[
         float,
-        quantity("rad", -math.pi, math.pi, "Angle", "Direction of the lines, clockwise from horizontal.", "Horizontal lines "
-                                                                                           "are usual."),
-    ] = 0.0  # fmt: skip
+        quantity(
+            "rad",
+            -math.pi,
+            math.pi,
+            "Angle",
+            "Direction of the lines, clockwise from horizontal.",
+            "Horizontal lines are usual.",
+        ),
+    ] = 0.0
 
 
 class EdgeLines(_Style, frozen=True, tag="edges"):
@@ -128,9 +158,15 @@ class EdgeLines(_Style, frozen=True, tag="edges"):
     ] = 2.0
     strength: Annotated[
         float,
-        quantity("", 0.005, 1, "Smallest step", "An edge is a change of tone of at least this much.",
-                 "A change that the eye sees as a line."),
-    ] = 0.12  # fmt: skip
+        quantity(
+            "",
+            0.005,
+            1,
+            "Smallest step",
+            "An edge is a change of tone of at least this much.",
+            "A change that the eye sees as a line.",
+        ),
+    ] = 0.12
 
 
 class Regions(_Style, frozen=True, tag="regions"):
@@ -149,17 +185,21 @@ class Regions(_Style, frozen=True, tag="regions"):
     ] = 6
     speck: Annotated[
         float,
-        quantity("mm", 0, 1000, "Smallest area", "Areas narrower than this on the wall are merged with a "
-                                               "neighbour.",
-                 "Anything thinner than two marker lines cannot be filled."),
-    ] = 4.0  # fmt: skip
+        quantity(
+            "mm",
+            0,
+            1000,
+            "Smallest area",
+            "Areas narrower than this on the wall are merged with a neighbour.",
+            "Anything thinner than two marker lines cannot be filled.",
+        ),
+    ] = 4.0
 
 
 Style = CrossHatch | ToneContours | Stipple | OneLine | ScanLines | EdgeLines | Regions
 
 STYLES: dict[str, type[_Style]] = {
-    str(s.__struct_config__.tag): s
-    for s in (CrossHatch, ToneContours, Stipple, OneLine, ScanLines, EdgeLines, Regions)
+    str(s.__struct_config__.tag): s for s in (CrossHatch, ToneContours, Stipple, OneLine, ScanLines, EdgeLines, Regions)
 }
 """By the name that commands and project files use."""
 
@@ -209,7 +249,13 @@ class PictureSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ] = 0.92
     choke: Annotated[
         float,
-        quantity("", 0, 10, "Gap between colours", "Gap between the layers of two pens, in line widths.", "Keeps wet inks "
-                                                                                            "from mixing."),
-    ] = 1.0  # fmt: skip
+        quantity(
+            "",
+            0,
+            10,
+            "Gap between colours",
+            "Gap between the layers of two pens, in line widths.",
+            "Keeps wet inks from mixing.",
+        ),
+    ] = 1.0
     mixing: Mixing = "apart"

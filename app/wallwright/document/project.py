@@ -84,9 +84,11 @@ def encode_project(document: Document, packed: bool = True) -> bytes:
         )
     except UnicodeEncodeError as error:
         raise BadFile(
-            tr("The project cannot be saved: the text {0} contains an invalid character. Change that text.",
-               repr(error.object[:80]))
-        ) from error  # fmt: skip
+            tr(
+                "The project cannot be saved: the text {0} contains an invalid character. Change that text.",
+                repr(error.object[:80]),
+            )
+        ) from error
     buffer = io.BytesIO()
     with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
         for name, data in [("document.json", head), *sorted(files.items())]:
@@ -127,9 +129,7 @@ def decode_project_file(file: BinaryIO, name: str) -> Document:
             )
         ) from error
     except KeyError as error:
-        raise BadFile(
-            tr("{0} lacks a required part: {1}. Open another copy.", name, error.args[0])
-        ) from error
+        raise BadFile(tr("{0} lacks a required part: {1}. Open another copy.", name, error.args[0])) from error
     except (msgspec.DecodeError, UnicodeDecodeError, TypeError, AttributeError) as error:
         raise BadFile(
             tr("{0} contains a description that cannot be read ({1}). Open another copy.", name, error)
@@ -190,20 +190,14 @@ def _put_in_artworks(archive: zipfile.ZipFile, artworks: list[dict[str, Any]], n
         artwork["data"] = files[file]
 
 
-def _artwork_data(
-    archive: zipfile.ZipFile, file: str, artwork: dict[str, Any], name: str, left: int
-) -> bytes:
+def _artwork_data(archive: zipfile.ZipFile, file: str, artwork: dict[str, Any], name: str, left: int) -> bytes:
     """left: bytes that the project may have more. Raises BadFile."""
     if left <= 0 or archive.getinfo(file).file_size > left:
-        raise BadFile(
-            tr("{0} contains more than {1:,} MB of artwork and is not read.", name, MOST_ARTWORK // MB)
-        )
+        raise BadFile(tr("{0} contains more than {1:,} MB of artwork and is not read.", name, MOST_ARTWORK // MB))
     # What the person agreed to read is opened again.
     data = _entry(archive, file, left if artwork.get("read_anyway") is True else LARGEST_FILE, name)
     if hashlib.sha256(data).hexdigest() != file.rpartition("/")[2]:
-        raise BadFile(
-            tr("{0}: the artwork “{1}” in it is damaged. Open another copy.", name, artwork.get("name"))
-        )
+        raise BadFile(tr("{0}: the artwork “{1}” in it is damaged. Open another copy.", name, artwork.get("name")))
     return data
 
 
@@ -212,9 +206,7 @@ def _entry(archive: zipfile.ZipFile, entry: str, largest: int, name: str) -> byt
     with archive.open(entry) as file:
         data = file.read(largest + 1)
     if len(data) > largest:
-        raise BadFile(
-            tr("{0} is not read: its part {1} is larger than {2:,} MB.", name, entry, largest // MB)
-        )
+        raise BadFile(tr("{0} is not read: its part {1} is larger than {2:,} MB.", name, entry, largest // MB))
     return data
 
 

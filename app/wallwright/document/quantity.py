@@ -20,7 +20,7 @@ from wallwright.document.language import tr
 
 def quantity(
     unit: str, low: float, high: float, title: str, help: str, reason: str = "", zero: str = "", least: float = 0.0
-) -> msgspec.Meta:  # fmt: skip
+) -> msgspec.Meta:
     """Metadata of a typed number.
 
     unit: as stored ("mm", "rad", "s", "N", "kg", "A", ...; "" for a pure number); low, high: inclusive
@@ -28,9 +28,12 @@ def quantity(
     least: the smallest magnitude other than 0, for numbers whose 0 has such a meaning.
     """
     return msgspec.Meta(
-        ge=low, le=high, title=title, description=help,
+        ge=low,
+        le=high,
+        title=title,
+        description=help,
         extra={"unit": unit, "reason": reason, "zero": zero, "least": least},
-    )  # fmt: skip
+    )
 
 
 @dataclass(frozen=True)
@@ -76,10 +79,17 @@ def quantities(type_: type[msgspec.Struct]) -> dict[str, Quantity]:
             if isinstance(meta, msgspec.Meta) and meta.extra and "unit" in meta.extra:
                 assert meta.ge is not None and meta.le is not None, f"{name} has no range"
                 found[name] = Quantity(
-                    name, meta.extra["unit"], meta.ge, meta.le, defaults[name], meta.title or name,
-                    meta.description or "", meta.extra["reason"], meta.extra["zero"],
+                    name,
+                    meta.extra["unit"],
+                    meta.ge,
+                    meta.le,
+                    defaults[name],
+                    meta.title or name,
+                    meta.description or "",
+                    meta.extra["reason"],
+                    meta.extra["zero"],
                     meta.extra["least"],
-                )  # fmt: skip
+                )
     return found
 
 

@@ -72,8 +72,11 @@ def reading(is_agreed: bool) -> Iterator[None]:
             try:
                 yield
             except MemoryError as error:
-                sentence = tr("The file takes more memory to read than it may have ({0}). Simplify it in the program it "
-                              "comes from.", gigabytes(allowed))  # fmt: skip
+                sentence = tr(
+                    "The file takes more memory to read than it may have ({0}). Simplify it in the program it "
+                    "comes from.",
+                    gigabytes(allowed),
+                )
                 raise TooCostly(sentence, 2 * allowed) from error
     finally:
         _is_agreed.reset(token)

@@ -29,9 +29,7 @@ class Sighting(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     mark: RegisterMark
     right: Annotated[
         float,
-        quantity(
-            "mm", -AWAY, AWAY, "Right of the mark", "How far the pen is right of the mark. Negative: left."
-        ),
+        quantity("mm", -AWAY, AWAY, "Right of the mark", "How far the pen is right of the mark. Negative: left."),
     ]
     down: Annotated[
         float,

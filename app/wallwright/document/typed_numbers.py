@@ -47,9 +47,7 @@ def evaluate(text: str, unit: str) -> float:
     language groups thousands by one of them, as in 1,000, that one is refused rather than guessed at.
     """
     if grouped := re.search(rf"\d[{'.' if current_language().decimal == ',' else ','}]\d{{3}}(?!\d)", text):
-        raise BadValue(
-            tr("“{0}” can be read in two ways. Write it without a thousands separator", grouped[0])
-        )
+        raise BadValue(tr("“{0}” can be read in two ways. Write it without a thousands separator", grouped[0]))
     factors = FACTORS.get(unit, {unit: 1.0} if unit else {})
     plain = text.strip().replace("−", "-").replace("×", "*").replace(",", ".")
 
@@ -113,8 +111,10 @@ def value_of(quantity: Quantity, text: str) -> float:
                 low,
                 high,
                 quantity.shown_unit,
-            ).replace("  ", " ").rstrip()
-        )  # fmt: skip
+            )
+            .replace("  ", " ")
+            .rstrip()
+        )
     return min(max(value, quantity.low), quantity.high)
 
 

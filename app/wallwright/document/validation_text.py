@@ -8,17 +8,22 @@ from collections.abc import Callable
 from wallwright.document.language import N_, tr
 
 KINDS = {
-    "float": N_("a number"), "int": N_("a whole number"), "str": N_("a text"),
-    "bool": N_("true or false"), "array": N_("a list"),
-}  # fmt: skip
+    "float": N_("a number"),
+    "int": N_("a whole number"),
+    "str": N_("a text"),
+    "bool": N_("true or false"),
+    "array": N_("a list"),
+}
 PATTERNS: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
     (r"Expected (?:float|int) <= (\S+)", lambda m: tr("must be at most {0}", _number(m[1]))),
     (r"Expected (?:float|int) >= (\S+)", lambda m: tr("must be at least {0}", _number(m[1]))),
     (r"Expected str matching regex.*#\[0-9a-f\]", lambda m: tr("must be a colour such as #c02020")),
-    (r"Expected (float|int|str|bool|array), got (?:str|null|object|array|bool|float|int)",
-     lambda m: tr("must be {0}", tr(KINDS[m[1]]))),
+    (
+        r"Expected (float|int|str|bool|array), got (?:str|null|object|array|bool|float|int)",
+        lambda m: tr("must be {0}", tr(KINDS[m[1]])),
+    ),
     (r"Invalid enum value (.+)", lambda m: tr("{0} is not one of the choices", m[1])),
-)  # fmt: skip
+)
 """msgspec's sentences (msgspec/_core.c) and what they mean to a person; others are shown as they are."""
 
 

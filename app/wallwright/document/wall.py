@@ -103,9 +103,7 @@ class Anchor(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ]
     y: Annotated[
         float,
-        quantity(
-            "mm", -COORDINATE, COORDINATE, "Down", "From the left anchor of the first hanging, downwards."
-        ),
+        quantity("mm", -COORDINATE, COORDINATE, "Down", "From the left anchor of the first hanging, downwards."),
     ]
     stand_off: Annotated[
         float,

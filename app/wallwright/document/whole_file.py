@@ -68,8 +68,12 @@ def check_size(size: int, name: str, largest: int) -> None:
     is_too_large = size > LARGEST_AGREED >= largest
     bound = LARGEST_AGREED if is_too_large else _bound(largest)
     if size > bound:
-        text = tr("{0} has {1:,} MB; the limit is {2:,} MB. Make it smaller or split it into several files.",
-                  name, -(-size // MB), bound // MB)  # fmt: skip
+        text = tr(
+            "{0} has {1:,} MB; the limit is {2:,} MB. Make it smaller or split it into several files.",
+            name,
+            -(-size // MB),
+            bound // MB,
+        )
         raise BadFile(text) if is_too_large else TooCostly(text, COST * size)
 
 

@@ -58,9 +58,7 @@ def with_arcs(
     ends = np.zeros(len(points), dtype=bool)
     ends[path.runs[:-1]] = ends[path.runs[1:] - 1] = True
     values[ends] = path.values[ends]
-    keep, centre = _fit(
-        values, middles, seconds, path.runs, path.down, settings.path_tolerance / PLANE_STRAIN
-    )
+    keep, centre = _fit(values, middles, seconds, path.runs, path.down, settings.path_tolerance / PLANE_STRAIN)
     arc = ~np.isnan(centre[:, 0])
     # An arc's two ends lie on the curve; other points stay as they are.
     touched = arc.copy()
@@ -71,9 +69,15 @@ def with_arcs(
     took = np.add.reduceat(np.nan_to_num(seconds), np.concatenate([[0], kept[:-1] + 1]))
     first = np.concatenate([[0], np.cumsum(keep)])[path.runs]
     return replace(
-        path, points=new_points[keep], values=new_values[keep], belts=path.belts[keep], runs=first,
-        time=None if path.time is None else path.time[keep], centre=centre[keep], took=took,
-    )  # fmt: skip
+        path,
+        points=new_points[keep],
+        values=new_values[keep],
+        belts=path.belts[keep],
+        runs=first,
+        time=None if path.time is None else path.time[keep],
+        centre=centre[keep],
+        took=took,
+    )
 
 
 def _on_the_curve(path: ControllerPath, deepest: float) -> tuple[Floats, Floats]:

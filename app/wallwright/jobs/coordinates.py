@@ -68,9 +68,14 @@ class ControllerPath:
 
 
 def controller_coordinates(
-    document: Document, hanging: Hanging, runs: Runs, field: BeltField, kind: ControllerKind, time: Floats | None = None,
+    document: Document,
+    hanging: Hanging,
+    runs: Runs,
+    field: BeltField,
+    kind: ControllerKind,
+    time: Floats | None = None,
     progress: Callable[[float], None] = lambda done: None,
-) -> ControllerPath:  # fmt: skip
+) -> ControllerPath:
     """The runs in a controller's coordinates. kind: "belts" or "plane"; time: (n,) s at the runs' points.
 
     Raises BadValue where the controller's formula has no place for the true belt lengths: near the line between the
@@ -105,9 +110,7 @@ def controller_coordinates(
         bend = float(error.max(initial=0.0))
         if bend <= tolerance:
             break
-        count = np.where(leg, np.maximum(np.ceil(np.sqrt(error / (SHARE * tolerance))), 1), 1).astype(
-            np.int64
-        )
+        count = np.where(leg, np.maximum(np.ceil(np.sqrt(error / (SHARE * tolerance))), 1), 1).astype(np.int64)
         index = np.repeat(np.arange(len(points)), count)
         within = np.arange(len(index)) - np.repeat(np.cumsum(count) - count, count)
         step = np.zeros_like(points)
@@ -151,9 +154,13 @@ def move_seconds(document: Document, motion: Motion, path: ControllerPath) -> Fl
 
 
 def _bend(
-    field: BeltField, kind: ControllerKind, points: Points, values: Floats, start: Integers,
+    field: BeltField,
+    kind: ControllerKind,
+    points: Points,
+    values: Floats,
+    start: Integers,
     values_of: Callable[[Points], Floats],
-) -> Floats:  # fmt: skip
+) -> Floats:
     """mm on the wall between the middle of each leg and where the controller's straight line passes."""
     middle = (points[start] + points[start + 1]) / 2
     off = values_of(middle) - (values[start] + values[start + 1]) / 2

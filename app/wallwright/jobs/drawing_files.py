@@ -72,9 +72,7 @@ def _marks(job: Job) -> Floats:
     arms = MARK_ARM / np.sqrt(2) * np.array([[[-1, -1], [1, 1]], [[-1, 1], [1, -1]]])
     wall = (np.array([[m.x, m.y] for m in job.seeks])[:, None, None] + arms).reshape(-1, 2)
     belts = inverse_kinematics(job.rig, wall).belts
-    return np.asarray(
-        belts_to_controller(job.document.machine, job.hanging, "plane", belts).reshape(-1, 2, 2)
-    )
+    return np.asarray(belts_to_controller(job.document.machine, job.hanging, "plane", belts).reshape(-1, 2, 2))
 
 
 def _drawn(path: ControllerPath) -> Flags:
@@ -135,9 +133,7 @@ def _cut_long(
     return np.concatenate(pieces), new, np.array(of, dtype=np.int64)
 
 
-def _files(
-    job: Job, page: DrawingPage, points: Floats, offsets: Integers, block: Integers
-) -> tuple[DrawingFile, ...]:
+def _files(job: Job, page: DrawingPage, points: Floats, offsets: Integers, block: Integers) -> tuple[DrawingFile, ...]:
     size = _bytes_of(points, offsets, page)
     found = []
     for number, part in enumerate(job.motion.blocks):
@@ -202,9 +198,14 @@ def write_drawing(
             begins[runs[:-1] - runs[0]] = ends[runs[1:] - 1 - runs[0]] = True
             x, y = drawing.points[runs[0] : runs[-1]].T
             yield rows(
-                len(x), start.where(begins), text("L").where(~begins), numbers(x, page.decimals), text(","),
-                numbers(y, page.decimals), text('"/>\n').where(ends),
-            )  # fmt: skip
+                len(x),
+                start.where(begins),
+                text("L").where(~begins),
+                numbers(x, page.decimals),
+                text(","),
+                numbers(y, page.decimals),
+                text('"/>\n').where(ends),
+            )
         k = end
     yield b"</svg>\n"
 
@@ -257,8 +258,15 @@ def verify_drawing(path: Path, drawing: DrawingSet, file: DrawingFile) -> Verifi
     if f'viewBox="{page}"' not in svg_head(drawing.page, drawing.layout):
         raise Mismatch(tr("its page has another size"))
     if not np.array_equal(lengths, [2] * len(ticks) + counts.tolist()):
-        raise Mismatch(tr("it holds {0} strokes with {1} points instead of {2} with {3}", len(lengths) - len(ticks),
-                          len(found) - 2 * len(ticks), len(counts), len(wanted)))  # fmt: skip
+        raise Mismatch(
+            tr(
+                "it holds {0} strokes with {1} points instead of {2} with {3}",
+                len(lengths) - len(ticks),
+                len(found) - 2 * len(ticks),
+                len(counts),
+                len(wanted),
+            )
+        )
     worst = float(np.abs(found - np.concatenate([ticks.reshape(-1, 2), wanted])).max(initial=0.0))
     if not worst <= 1e-6:
         raise Mismatch(tr("a point is off by {0:.4f} mm", worst))

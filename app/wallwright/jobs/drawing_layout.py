@@ -65,16 +65,12 @@ class PageLayout:
 
     def to_file(self, plane: Floats) -> Floats:
         """(n, 2) numbers in the file for points (n, 2), mm, in the plane."""
-        across = np.where(
-            self.mirrored, [self.left + self.width, self.top + self.height], [self.left, self.top]
-        )
+        across = np.where(self.mirrored, [self.left + self.width, self.top + self.height], [self.left, self.top])
         return (plane - across) * np.where(self.mirrored, -self.per_mm, self.per_mm)
 
     def to_plane(self, numbers: Floats) -> Floats:
         """(n, 2) mm in the plane for numbers (n, 2) in the file: the way back."""
-        across = np.where(
-            self.mirrored, [self.left + self.width, self.top + self.height], [self.left, self.top]
-        )
+        across = np.where(self.mirrored, [self.left + self.width, self.top + self.height], [self.left, self.top])
         return across + numbers / np.where(self.mirrored, -self.per_mm, self.per_mm)
 
 
@@ -127,9 +123,15 @@ def _around(
     page = machine.controller.page
     origin = origin_of(machine, hanging, wall)
     left, width, at_left, wide = _axis(
-        page, float(low[0]), float(high[0]), float(origin[0]), page.shift_right, "left" in page.asks, page.own_left,
+        page,
+        float(low[0]),
+        float(high[0]),
+        float(origin[0]),
+        page.shift_right,
+        "left" in page.asks,
+        page.own_left,
         typed_distance(machine, hanging) / 2 if page.placing == "centred" else None,
-    )  # fmt: skip
+    )
     top, height, at_top, high_ = _axis(
         page,
         float(low[1]),
@@ -150,9 +152,15 @@ def _around(
 
 
 def _axis(
-    page: DrawingPage, low: float, high: float, origin: float, shift: float, is_asked: bool, own: float,
+    page: DrawingPage,
+    low: float,
+    high: float,
+    origin: float,
+    shift: float,
+    is_asked: bool,
+    own: float,
     middle: float | None,
-) -> tuple[float, float, float, float]:  # fmt: skip
+) -> tuple[float, float, float, float]:
     """Begin and size in the plane, mm, along one axis, and the place and size that are typed for them."""
     step = page.step
     if middle is not None:
@@ -210,9 +218,7 @@ def _between_anchors(
     return page.shift_right, page.shift_down, width, height, typed
 
 
-def _whole_wall(
-    page: DrawingPage, hanging: Hanging, wall: Wall
-) -> tuple[float, float, float, float, dict[Ask, float]]:
+def _whole_wall(page: DrawingPage, hanging: Hanging, wall: Wall) -> tuple[float, float, float, float, dict[Ask, float]]:
     """The page is as large as the wall; left and top say where the left anchor is on it."""
     left, top = wall.left - hanging.left.x, wall.top - hanging.left.y
     typed: dict[Ask, float] = {
@@ -234,8 +240,12 @@ def _own_area(page: DrawingPage) -> tuple[float, float, float, float, dict[Ask, 
     left = page.own_left + page.shift_right + (page.own_width - width) / 2
     top = page.own_top + page.shift_down + (page.own_height - height) / 2
     typed: dict[Ask, float] = {
-        "left": page.own_left, "top": page.own_top, "width": page.own_width, "height": page.own_height, "scale": 1.0,
-    }  # fmt: skip
+        "left": page.own_left,
+        "top": page.own_top,
+        "width": page.own_width,
+        "height": page.own_height,
+        "scale": 1.0,
+    }
     return left, top, width, height, typed
 
 
@@ -247,9 +257,14 @@ def _check_inside(low: Floats, high: Floats, box: Box) -> None:
         return
     side = (tr("left"), tr("top"), tr("right"), tr("bottom"))[worst]
     raise BadValue(
-        tr("The drawing leaves the machine's page by {0:.0f} mm at the {1}. The page reaches from {2:.0f}, {3:.0f} to "
-           "{4:.0f}, {5:.0f} mm. Move or shrink the artwork, or correct what the page does", over[worst], side, *box)
-    )  # fmt: skip
+        tr(
+            "The drawing leaves the machine's page by {0:.0f} mm at the {1}. The page reaches from {2:.0f}, {3:.0f} to "
+            "{4:.0f}, {5:.0f} mm. Move or shrink the artwork, or correct what the page does",
+            over[worst],
+            side,
+            *box,
+        )
+    )
 
 
 def _ticks(box: Box, plane: Floats) -> Floats:

@@ -34,22 +34,27 @@ class FileFormat:
 
 FILE_FORMATS = (
     FileFormat(
-        BELTS, "RS-274 in belt lengths",
+        BELTS,
+        "RS-274 in belt lengths",
         lambda job, progress: code(job, job.belts, progress),
         lambda path, job, progress: verify_code(path, job, job.belts, progress),
     ),
     FileFormat(
-        PLANE, "RS-274 in corrected coordinates",
+        PLANE,
+        "RS-274 in corrected coordinates",
         lambda job, progress: code(job, job.code_in_plane, progress),
         lambda path, job, progress: verify_code(path, job, job.code_in_plane, progress),
         True,
     ),
     FileFormat(
-        SVG, "corrected SVG", corrected_svg,
-        lambda path, job, progress: verify_svg(path, job.in_plane, progress), True,
+        SVG,
+        "corrected SVG",
+        corrected_svg,
+        lambda path, job, progress: verify_svg(path, job.in_plane, progress),
+        True,
     ),
     FileFormat(TABLE, "motion table", motion_table, verify_table),
-)  # fmt: skip
+)
 
 
 def formats_of(job: Job) -> tuple[FileFormat, ...]:
@@ -65,7 +70,9 @@ def formats_of(job: Job) -> tuple[FileFormat, ...]:
 
 def _drawing(drawing: DrawingSet, file: DrawingFile) -> FileFormat:
     return FileFormat(
-        file.name, "SVG drawing",
+        file.name,
+        "SVG drawing",
         lambda job, progress: write_drawing(drawing, file, job.ignored, progress),
-        lambda path, job, progress: verify_drawing(path, drawing, file), True,
-    )  # fmt: skip
+        lambda path, job, progress: verify_drawing(path, drawing, file),
+        True,
+    )

@@ -65,9 +65,7 @@ class FileSet:
         except KeyboardInterrupt:
             if self.stage.exists():
                 raise
-            if is_unfinished(
-                self.folder
-            ):  # it counts already: completing it takes less time than taking it back
+            if is_unfinished(self.folder):  # it counts already: completing it takes less time than taking it back
                 _move_in(self.folder)
         except OSError:
             if is_unfinished(self.folder):

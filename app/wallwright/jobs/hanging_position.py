@@ -20,9 +20,7 @@ def folder_of(hanging: int) -> str:
 
 def hanging_folders(folder: Path) -> list[Path]:
     """The folders of hangings that are in a folder, by name."""
-    return sorted(
-        f for f in folder.glob("hanging-*") if re.fullmatch(r"hanging-[1-9]\d*", f.name) and f.is_dir()
-    )
+    return sorted(f for f in folder.glob("hanging-*") if re.fullmatch(r"hanging-[1-9]\d*", f.name) and f.is_dir())
 
 
 @dataclass(frozen=True)
@@ -47,9 +45,7 @@ class AnchorPosition:
         if abs(self.down) < 0.5:
             level = tr("level")
         else:
-            level = (
-                tr("{0:.0f} mm lower", self.down) if self.down > 0 else tr("{0:.0f} mm higher", -self.down)
-            )
+            level = tr("{0:.0f} mm lower", self.down) if self.down > 0 else tr("{0:.0f} mm higher", -self.down)
         return f"{way}, {level}; {tape}"
 
 

@@ -32,9 +32,7 @@ class IgnoredLimits:
         if not self:
             return ""
         strokes = "1 stroke leaves" if self.strokes == 1 else f"{self.strokes} strokes leave"
-        return (
-            f"LIMITS IGNORED: {strokes} the draw zone: {', '.join(SENTENCES[limit] for limit in self.limits)}"
-        )
+        return f"LIMITS IGNORED: {strokes} the draw zone: {', '.join(SENTENCES[limit] for limit in self.limits)}"
 
     @property
     def text(self) -> str:

@@ -27,9 +27,7 @@ def folder_problems(folder: Path, fingerprints: dict[str, str] | None = None) ->
     completed = finish_alone(folder)
     places = [place for place in (folder, *hanging_folders(folder)) if (place / REPORT).is_file()]
     if not places:
-        raise BadFile(
-            tr("There is no job in {0}: {1} is missing. Export the job to this folder.", folder, REPORT)
-        )
+        raise BadFile(tr("There is no job in {0}: {1} is missing. Export the job to this folder.", folder, REPORT))
     problems = [problem for place in places for problem in _of_one(place)]
     for name, fingerprint in (fingerprints or {}).items():
         place = folder / name

@@ -43,19 +43,23 @@ def earlier_drawings(folder: Path, report_name: str = REPORT) -> tuple[str, ...]
 def refuse_foreign_drawings(folder: Path, job: Job) -> None:
     """Raises BadValue when a drawing of this job would replace a file that no earlier job wrote."""
     own = {file.name for file in job.drawing.files} if job.drawing is not None else set()
-    there = sorted(
-        name for name in own - set(earlier_drawings(folder, job.file(REPORT))) if (folder / name).exists()
-    )
+    there = sorted(name for name in own - set(earlier_drawings(folder, job.file(REPORT))) if (folder / name).exists())
     if there:
         raise BadValue(
-            tr("{0} exists already and is of no earlier export into this folder. Choose another folder, or move the file",
-               folder / there[0])
-        )  # fmt: skip
+            tr(
+                "{0} exists already and is of no earlier export into this folder. Choose another folder, or move the file",
+                folder / there[0],
+            )
+        )
 
 
 def write_job(
-    files: FileSet, folder: str, job: Job, progress: StageProgress = lambda stage, done: None, others: tuple[str, ...] = ()
-) -> tuple[str, ...]:  # fmt: skip
+    files: FileSet,
+    folder: str,
+    job: Job,
+    progress: StageProgress = lambda stage, done: None,
+    others: tuple[str, ...] = (),
+) -> tuple[str, ...]:
     """Writes a job's files into a folder of a set's stage; returns their paths in the set.
 
     folder: name of the folder, "" for the stage itself. others: files of the job that are in that folder already; the report

@@ -25,22 +25,12 @@ _STROKE = re.compile(rb"\(stroke (\d{1,9}) of \d{1,9}\)\s*$")
 _LIKE_A_STROKE = re.compile(rb"\(stroke\b")
 _NUMBER = rb"(-?\d{1,9}(?:\.\d{0,9})?)"
 _MOVE = re.compile(
-    rb"G([123]) X"
-    + _NUMBER
-    + rb" Y"
-    + _NUMBER
-    + rb"(?: I"
-    + _NUMBER
-    + rb" J"
-    + _NUMBER
-    + rb")?(?: F[\d.]+)?\s*$"
+    rb"G([123]) X" + _NUMBER + rb" Y" + _NUMBER + rb"(?: I" + _NUMBER + rb" J" + _NUMBER + rb")?(?: F[\d.]+)?\s*$"
 )
 _LIKE_A_MOVE = re.compile(rb"\s*[gG]\s*0*[123]\b")
 _KIND = re.compile(rb"\(X (left belt|right)")
 _FINGERPRINT = re.compile(rb"\(Fingerprint of the strokes: ([0-9a-f]+)\)")
-_REST = re.compile(
-    rb"\(The rest of a job: strokes (\d+) to \d+, the first from (\d{1,9}(?:\.\d{0,9})?) mm on\)"
-)
+_REST = re.compile(rb"\(The rest of a job: strokes (\d+) to \d+, the first from (\d{1,9}(?:\.\d{0,9})?) mm on\)")
 
 
 NEAR = 50.0
@@ -102,13 +92,15 @@ def place_by_line(
             raise _damaged(number)
         elif found := _KIND.match(text):
             kind = "belts" if found[1] == b"left belt" else "plane"
-        elif (found := _FINGERPRINT.match(text)) and found[1].decode() != (
-            own := fingerprint(strokes_digest(strokes))
-        ):
+        elif (found := _FINGERPRINT.match(text)) and found[1].decode() != (own := fingerprint(strokes_digest(strokes))):
             raise BadValue(
-                tr("That file belongs to other strokes (fingerprint {0}, now {1}): the drawing has changed "
-                   "since. Find the position on the wall", found[1].decode(), own)
-            )  # fmt: skip
+                tr(
+                    "That file belongs to other strokes (fingerprint {0}, now {1}): the drawing has changed "
+                    "since. Find the position on the wall",
+                    found[1].decode(),
+                    own,
+                )
+            )
         elif found := _REST.match(text):
             first, from_along = int(found[1]) - 1, float(found[2])
         elif is_down and len(drawn) > 1:

@@ -40,9 +40,7 @@ def _places(job: Job, lines: dict[str, Integers]) -> list[dict[str, Any]]:
             "point_mm": [round(x, 1), round(y, 1)],
             "lines": {name: int(found[k]) for name, found in with_lines.items()},
         }
-        for k, at, (x, y) in zip(
-            marks.strokes.tolist(), marks.time.tolist(), marks.points.tolist(), strict=True
-        )
+        for k, at, (x, y) in zip(marks.strokes.tolist(), marks.time.tolist(), marks.points.tolist(), strict=True)
     ]
 
 
@@ -67,9 +65,7 @@ def report(job: Job, verified: dict[str, Any], lines: dict[str, Integers]) -> di
     """
     estimate, pens = job.estimate, job.document.pens
     several = (
-        {"places": anchor_positions_report(job.document, job.hanging_index)}
-        if len(job.document.hangings) > 1
-        else {}
+        {"places": anchor_positions_report(job.document, job.hanging_index)} if len(job.document.hangings) > 1 else {}
     )
     return {
         "form": FORM,
@@ -112,8 +108,6 @@ def report(job: Job, verified: dict[str, Any], lines: dict[str, Integers]) -> di
         "expected_error": _expected_error(job),
         "rest": _before(job),
         "stroke_places": _places(job, lines),
-        "checks": [
-            {"id": c.id, "verdict": c.verdict.value, "title": c.title, "text": c.text} for c in job.checks
-        ],
+        "checks": [{"id": c.id, "verdict": c.verdict.value, "title": c.title, "text": c.text} for c in job.checks],
         "verified": verified,
     }

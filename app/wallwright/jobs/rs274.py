@@ -88,9 +88,7 @@ def lift_lines(lift: Lift, down: bool) -> list[str]:
     return [*lines, f"G4 P{number(wait)}"]
 
 
-def head(
-    hanging: Hanging, machine: Machine, path: ControllerPath, ignored: IgnoredLimits, *more: str
-) -> bytes:
+def head(hanging: Hanging, machine: Machine, path: ControllerPath, ignored: IgnoredLimits, *more: str) -> bytes:
     """The lines before the first move: cautions, what it is, units, where the machine hangs, pen up.
 
     ignored: limits that the job ignores; they come first. more: further comments.
@@ -168,9 +166,7 @@ def _settings(job: Job, path: ControllerPath) -> list[str]:
         ]
     push = number(CONTROLLER_PUSH * limits.acceleration)
     return [
-        comment(
-            f"Set the controller to {push} mm/s2 for each axis and {number(limits.corner_tolerance)} mm at corners"
-        )
+        comment(f"Set the controller to {push} mm/s2 for each axis and {number(limits.corner_tolerance)} mm at corners")
     ]
 
 

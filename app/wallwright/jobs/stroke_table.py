@@ -20,8 +20,15 @@ def stroke_table(document: Document, strokes: Strokes, motion: Motion, first: in
     comma = text(",")
     columns = [numbers(np.arange(first + 1, first + k + 1), 0), comma, numbers(found.pen + 1, 0)]
     for values, places in (
-        (strokes.starts[:, 0], 1), (strokes.starts[:, 1], 1), (found.begins_s, 2), (found.travel_s, 2),
-        (found.lifting_s, 2), (found.drawing_s, 2), (found.ink_m, 4), (found.swing_mm, 3), (found.load, 3),
-    ):  # fmt: skip
+        (strokes.starts[:, 0], 1),
+        (strokes.starts[:, 1], 1),
+        (found.begins_s, 2),
+        (found.travel_s, 2),
+        (found.lifting_s, 2),
+        (found.drawing_s, 2),
+        (found.ink_m, 4),
+        (found.swing_mm, 3),
+        (found.load, 3),
+    ):
         columns += [comma, numbers(values, places)]
     return f"{HEAD}\n".encode("ascii") + rows(k, *columns, text("\n"))

@@ -15,9 +15,7 @@ from wallwright.strokes.strokes import Strokes
 WALL_REPORT = "wall-report.json"
 
 
-def wall_report(
-    document: Document, drawn: Sequence[tuple[int, Strokes, Estimate, IgnoredLimits]]
-) -> dict[str, Any]:
+def wall_report(document: Document, drawn: Sequence[tuple[int, Strokes, Estimate, IgnoredLimits]]) -> dict[str, Any]:
     """The report as plain values. drawn: (hanging, strokes, estimate, limits ignored) of each that draws something, in
     order."""
     estimates = [estimate for _, _, estimate, _ in drawn]

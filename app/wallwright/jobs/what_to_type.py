@@ -98,15 +98,21 @@ def what_to_type(job: Job) -> WhatToType | None:
     ticks = _on_the_wall(job, layout.ticks.mean(axis=1)) if len(layout.ticks) else np.zeros((0, 2))
     lx, ly, rx, ry = layout.box
     return WhatToType(
-        page.is_known, tuple(TypedNumber(ask, _round(value, 4)) for ask, value in layout.typed.items()), page.origin,
-        page.point, page.placing == "wall", page.switch_off, page.always,
+        page.is_known,
+        tuple(TypedNumber(ask, _round(value, 4)) for ask, value in layout.typed.items()),
+        page.origin,
+        page.point,
+        page.placing == "wall",
+        page.switch_off,
+        page.always,
         tuple(_file(job, drawing, file) for file in drawing.files if file.block >= 0),
         job.file(ALL_PENS) if any(file.block == EVERY_PEN for file in drawing.files) else "",
         job.file(REGISTER) if any(file.block == MARKS for file in drawing.files) else "",
-        _start(job), (_round(lx), _round(ly), _round(rx), _round(ry)),
+        _start(job),
+        (_round(lx), _round(ly), _round(rx), _round(ry)),
         (_round(low[0] - left.x), _round(low[1] - left.y), _round(high[0] - left.x), _round(high[1] - left.y)),
         tuple((_round(x - left.x), _round(y - left.y)) for x, y in ticks.tolist()),
-    )  # fmt: skip
+    )
 
 
 def _round(value: float, places: int = 1) -> float:
@@ -129,9 +135,16 @@ def _file(job: Job, drawing: DrawingSet, file: DrawingFile) -> FileToDraw:
     seconds = part.drawing_s + part.travel_s + part.lifting_s
     limit = job.document.machine.limits.draw_speed
     return FileToDraw(
-        file.name, pen.name, pen.colour, file.part, file.parts, file.last - file.first, _round(metres, 3),
-        _round(seconds * min(metres / max(part.ink_m, 1e-9), 1.0)), min(limit, pen.speed or limit),
-    )  # fmt: skip
+        file.name,
+        pen.name,
+        pen.colour,
+        file.part,
+        file.parts,
+        file.last - file.first,
+        _round(metres, 3),
+        _round(seconds * min(metres / max(part.ink_m, 1e-9), 1.0)),
+        min(limit, pen.speed or limit),
+    )
 
 
 def _start(job: Job) -> StartPosition:
@@ -139,10 +152,14 @@ def _start(job: Job) -> StartPosition:
     pen = _on_the_wall(job, believed[None])[0]
     left, right = job.hanging.left, job.hanging.right
     return StartPosition(
-        job.document.machine.controller.page.start, _round(pen[0] - left.x), _round(pen[1] - left.y),
-        _round(np.hypot(pen[0] - left.x, pen[1] - left.y)), _round(np.hypot(pen[0] - right.x, pen[1] - right.y)),
-        _round(believed[0]), _round(believed[1]),
-    )  # fmt: skip
+        job.document.machine.controller.page.start,
+        _round(pen[0] - left.x),
+        _round(pen[1] - left.y),
+        _round(np.hypot(pen[0] - left.x, pen[1] - left.y)),
+        _round(np.hypot(pen[0] - right.x, pen[1] - right.y)),
+        _round(believed[0]),
+        _round(believed[1]),
+    )
 
 
 ORIGINS = {
@@ -176,9 +193,7 @@ def label(number: TypedNumber, what: WhatToType) -> str:
         "left": tr("Drawing's left edge, right of {0}", origin)
         if edge
         else tr("Drawing's middle, right of {0}", origin),
-        "top": tr("Drawing's top edge, below {0}", origin)
-        if edge
-        else tr("Drawing's middle, below {0}", origin),
+        "top": tr("Drawing's top edge, below {0}", origin) if edge else tr("Drawing's middle, below {0}", origin),
         "scale": tr("Scale"),
     }[number.ask]
 
@@ -213,47 +228,67 @@ def remarks(what: WhatToType) -> list[str]:
     found = []
     if not what.is_known:
         found.append(
-            tr("Nobody has tried yet what this page does with a drawing. Draw the proof drawing first and enter its four "
-               "tape readings.")
-        )  # fmt: skip
+            tr(
+                "Nobody has tried yet what this page does with a drawing. Draw the proof drawing first and enter its four "
+                "tape readings."
+            )
+        )
     found.append(start_sentence(what.start))
     if not what.typed:
         found.append(tr("The machine's page asks no numbers; choose the file only."))
     if what.switch_off:
         found.append(tr("On its page, switch off: {0}.", ", ".join(tr(OFF[a]) for a in what.switch_off)))
     if what.always:
-        found.append(tr("Its page cannot leave out: {0}. Look at the first strokes.",
-                        ", ".join(tr(OFF[a]) for a in what.always)))  # fmt: skip
+        found.append(
+            tr("Its page cannot leave out: {0}. Look at the first strokes.", ", ".join(tr(OFF[a]) for a in what.always))
+        )
     if what.strips:
         places = "; ".join(f"{format_number(x, '.0f')}, {format_number(y, '.0f')}" for x, y in what.strips)
         found.append(
-            tr("Every file draws four ticks of 5 mm outside the artwork, so that all colours meet. Stick a strip of paper "
-               "where they come and take it off at the end: {0} mm (right of and below the left anchor).", places)
-        )  # fmt: skip
+            tr(
+                "Every file draws four ticks of 5 mm outside the artwork, so that all colours meet. Stick a strip of paper "
+                "where they come and take it off at the end: {0} mm (right of and below the left anchor).",
+                places,
+            )
+        )
     if what.register:
         found.append(
-            tr("Draw {0} first, with the same numbers: a small diagonal cross beside each upright one of the hanging "
-               "before. Enter how far they are apart and export again.", what.register)
-        )  # fmt: skip
+            tr(
+                "Draw {0} first, with the same numbers: a small diagonal cross beside each upright one of the hanging "
+                "before. Enter how far they are apart and export again.",
+                what.register,
+            )
+        )
     if len(what.files) > 1:
         found.append(
-            tr("Type the same numbers for every file: all files have the same page. Change the pen between two files and "
-               "leave belts and anchors as they are.")
-        )  # fmt: skip
-    if what.all_pens:
-        found.append(
-            tr("{0} holds all pens in one file; draw it or the single files, not both.", what.all_pens)
+            tr(
+                "Type the same numbers for every file: all files have the same page. Change the pen between two files and "
+                "leave belts and anchors as they are."
+            )
         )
+    if what.all_pens:
+        found.append(tr("{0} holds all pens in one file; draw it or the single files, not both.", what.all_pens))
     left, top, right, bottom = (format_number(v, ".0f") for v in what.page)
     found.append(
-        tr("On its page the drawing then reaches from {0} to {1} mm right of the left anchor and from {2} to {3} mm below "
-           "it. It looks bent there; on the wall it comes out straight.", left, right, top, bottom)
-    )  # fmt: skip
+        tr(
+            "On its page the drawing then reaches from {0} to {1} mm right of the left anchor and from {2} to {3} mm below "
+            "it. It looks bent there; on the wall it comes out straight.",
+            left,
+            right,
+            top,
+            bottom,
+        )
+    )
     left, top, right, bottom = (format_number(v, ".0f") for v in what.drawing)
     found.append(
-        tr("On the wall it sits from {0} to {1} mm right of the left anchor and from {2} to {3} mm below it.",
-           left, right, top, bottom)
-    )  # fmt: skip
+        tr(
+            "On the wall it sits from {0} to {1} mm right of the left anchor and from {2} to {3} mm below it.",
+            left,
+            right,
+            top,
+            bottom,
+        )
+    )
     return found
 
 
@@ -261,13 +296,18 @@ def start_sentence(start: StartPosition) -> str:
     """Where the pen must stand before a file is drawn."""
     place = tr(
         "{0} mm right of and {1} mm below the left anchor ({2} mm by tape from the left anchor, {3} mm from the right one)",
-        format_number(start.right), format_number(start.down), format_number(start.from_left),
+        format_number(start.right),
+        format_number(start.down),
+        format_number(start.from_left),
         format_number(start.from_right),
-    )  # fmt: skip
+    )
     if start.by == "hand":
         return tr("Put the pen at its start before each file: {0}.", place)
-    return tr("After the machine's own start, before each file, the pen must stand {0}. If it is more than 2 mm off, let "
-              "the machine find its stop again.", place)  # fmt: skip
+    return tr(
+        "After the machine's own start, before each file, the pen must stand {0}. If it is more than 2 mm off, let "
+        "the machine find its stop again.",
+        place,
+    )
 
 
 def as_text(what: WhatToType) -> str:

@@ -17,9 +17,13 @@ back at speed v overshoots by v² / 2 a."""
 
 
 def corner_speed_limits(
-    points: Points, runs: Integers, curvature: Floats, acceleration: Floats, tolerance: float,
+    points: Points,
+    runs: Integers,
+    curvature: Floats,
+    acceleration: Floats,
+    tolerance: float,
     one_speed: bool = False,
-) -> Floats:  # fmt: skip
+) -> Floats:
     """(n,) largest v², mm²/s², at each vertex; inf where the path is straight; at both ends of a run 0, or inf at one speed.
 
     points: (n, 2) vertices; runs: (k + 1,) first vertex of each run; curvature: (n, 2) of each leg, near and far end;

@@ -75,9 +75,7 @@ def curve_polylines(rig: CableRobotModel, ends: Points, shape: Floats) -> list[F
     u = np.linspace(0, 1, int(np.ceil(min(most / TURN, length / FINEST))) + 2)
     lines = list(_points(np.repeat(ends[None], len(LESS), axis=0), np.outer(LESS, shape), u))
     first, last = inverse_kinematics(rig, ends).belts
-    level = forward_kinematics(
-        rig, first + u[:, None] * (last - first), ends[0] + u[:, None] * (ends[1] - ends[0])
-    ).pen
+    level = forward_kinematics(rig, first + u[:, None] * (last - first), ends[0] + u[:, None] * (ends[1] - ends[0])).pen
     if np.isfinite(level).all():
         level[[0, -1]] = ends
         lines.append(level)

@@ -74,17 +74,13 @@ class DetourFinder:
 
     def _outside(self, points: Points) -> Flags:
         parts = [points[i : i + 50_000] for i in range(0, len(points), 50_000)]
-        found = [
-            broken(self._wall, self._machine, self._rig, inverse_kinematics(self._rig, p)) != 0 for p in parts
-        ]
+        found = [broken(self._wall, self._machine, self._rig, inverse_kinematics(self._rig, p)) != 0 for p in parts]
         return np.concatenate([np.zeros(0, dtype=bool), *found])
 
     @functools.cached_property
     def _zone(self) -> BaseGeometry:
         spacing = max(SPACING, float(np.sqrt(self._wall.width * self._wall.height / MOST_POINTS)))
-        return zone_polygons(
-            self._wall, self._machine, compute_zone(self._wall, self._machine, self._hanging, spacing)
-        )
+        return zone_polygons(self._wall, self._machine, compute_zone(self._wall, self._machine, self._hanging, spacing))
 
     @functools.cached_property
     def _graphs(self) -> list[_Graph]:
@@ -123,9 +119,7 @@ class _Graph:
         if self._room.is_empty or not len(self._corners):
             return None
         # Ends near the zone's edge first go where there is room.
-        ends = [
-            shapely.get_coordinates(shapely.shortest_line(self._room, shapely.Point(p)))[0] for p in travel
-        ]
+        ends = [shapely.get_coordinates(shapely.shortest_line(self._room, shapely.Point(p)))[0] for p in travel]
         n = len(self._corners)
         reach = []
         for end in ends:

@@ -37,11 +37,15 @@ def estimate(document: Document, motion: Motion) -> Estimate:
         strokes = int(down.sum())
         found.append(
             PenEstimate(
-                block.pen, strokes, float(seconds[here][down].sum()), float(seconds[here][~down].sum()),
-                strokes * (lift.raise_time + lift.lower_time), float(lengths[here][down].sum()) / 1000,
+                block.pen,
+                strokes,
+                float(seconds[here][down].sum()),
+                float(seconds[here][~down].sum()),
+                strokes * (lift.raise_time + lift.lower_time),
+                float(lengths[here][down].sum()) / 1000,
                 float(lengths[here][~down].sum()) / 1000,
             )
-        )  # fmt: skip
+        )
     belts = motion.belts
     run = np.abs(np.diff(belts, axis=0)).sum(axis=0) / 1000 if len(belts) else np.zeros(2)
     longest = belts.max(axis=0) if len(belts) else np.zeros(2)
@@ -49,12 +53,18 @@ def estimate(document: Document, motion: Motion) -> Estimate:
     changing = max(len(motion.blocks) - 1, 0) * lift.change_time
     total = float(sum(p.drawing_s + p.travel_s + p.lifting_s for p in found))
     return Estimate(
-        tuple(found), total, (float(run[0]), float(run[1])), (float(longest[0]), float(longest[1])),
+        tuple(found),
+        total,
+        (float(run[0]), float(run[1])),
+        (float(longest[0]), float(longest[1])),
         float(motion.farthest_swing[np.repeat(motion.down, np.diff(motion.runs))].max(initial=0.0)),
-        (float(mean[0]), float(mean[1])), (float(most[0]), float(most[1])), energy(document.machine, total + changing),
-        tuple(work(motion).tolist()), changing,
+        (float(mean[0]), float(mean[1])),
+        (float(most[0]), float(most[1])),
+        energy(document.machine, total + changing),
+        tuple(work(motion).tolist()),
+        changing,
         corner_error(document, motion) if document.machine.controller.pacing == "constant" else 0.0,
-    )  # fmt: skip
+    )
 
 
 def by_stroke(document: Document, motion: Motion) -> StrokeEstimate:
@@ -71,8 +81,12 @@ def by_stroke(document: Document, motion: Motion) -> StrokeEstimate:
     # Travels up to each stroke: those since the stroke before.
     up = np.concatenate([[0.0], np.cumsum(np.where(motion.down, 0.0, seconds))])
     return StrokeEstimate(
-        pen[drawn], motion.time[first[drawn]], np.diff(up[drawn], prepend=0.0),
-        np.full(len(drawn), lift.raise_time + lift.lower_time), seconds[drawn], lengths[drawn] / 1000,
+        pen[drawn],
+        motion.time[first[drawn]],
+        np.diff(up[drawn], prepend=0.0),
+        np.full(len(drawn), lift.raise_time + lift.lower_time),
+        seconds[drawn],
+        lengths[drawn] / 1000,
         np.maximum.reduceat(motion.farthest_swing, first)[drawn],
         np.maximum.reduceat(motor_load_along(motion, document.machine).max(axis=1), first)[drawn],
-    )  # fmt: skip
+    )

@@ -100,9 +100,12 @@ def _pairs(pairs: Points, pen: Integers) -> Strokes:
     """(m, 2, 2) two-point lines as packed strokes."""
     m = len(pairs)
     return Strokes(
-        pairs.reshape(-1, 2), 2 * np.arange(m + 1, dtype=np.int64), pen.astype(np.int32),
-        np.full(m, -1, dtype=np.int32), np.zeros(m, dtype=bool),
-    )  # fmt: skip
+        pairs.reshape(-1, 2),
+        2 * np.arange(m + 1, dtype=np.int64),
+        pen.astype(np.int32),
+        np.full(m, -1, dtype=np.int32),
+        np.zeros(m, dtype=bool),
+    )
 
 
 @dataclass(frozen=True)
@@ -169,10 +172,14 @@ def sample_runs(
         direction = np.nan_to_num(leg / length[:, None])
     starts = (np.cumsum(count) - count)[runs.runs[:-1]] if len(runs.down) else np.zeros(0, dtype=np.int64)
     return Samples(
-        samples, np.concatenate([starts, [len(index)]]).astype(np.int64),
-        np.where(share == 0, index, -1), index, np.stack([share, after], axis=1),
-        direction[index], (after - share) * length[index],
-    )  # fmt: skip
+        samples,
+        np.concatenate([starts, [len(index)]]).astype(np.int64),
+        np.where(share == 0, index, -1),
+        index,
+        np.stack([share, after], axis=1),
+        direction[index],
+        (after - share) * length[index],
+    )
 
 
 def _slow_ends(runs: Runs, length: Floats, tolerance: float) -> Flags:

@@ -47,9 +47,7 @@ def pen_speed(document: Document, down: Flags, pen: Integers) -> Floats:
 def ramp_lengths(document: Document, runs: Runs) -> Floats:
     """(k,) mm: the shortest way in which the pen of each run may reach from rest the speed that pen or belts allow."""
     limits = document.machine.limits
-    return np.minimum(pen_speed(document, runs.down, runs.pen), limits.belt_speed) ** 2 / (
-        2 * limits.acceleration
-    )
+    return np.minimum(pen_speed(document, runs.down, runs.pen), limits.belt_speed) ** 2 / (2 * limits.acceleration)
 
 
 def path_grid(
@@ -100,9 +98,14 @@ def path_grid(
     )
     cap[at] = np.minimum(cap[at], corner[vertex[at] - runs.runs[first]])
     grid = PathGrid(
-        samples.runs[first : last + 1] - samples.runs[first], samples.step[here], cap, most, tangent, curvature,
-        slopes.gradient, slopes.hessian, slopes.tension,
-    )  # fmt: skip
-    return grid._replace(
-        max_speed_squared=speed_limits(grid, cap, limits.belt_speed, samples.direction[here])
+        samples.runs[first : last + 1] - samples.runs[first],
+        samples.step[here],
+        cap,
+        most,
+        tangent,
+        curvature,
+        slopes.gradient,
+        slopes.hessian,
+        slopes.tension,
     )
+    return grid._replace(max_speed_squared=speed_limits(grid, cap, limits.belt_speed, samples.direction[here]))

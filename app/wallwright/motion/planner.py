@@ -39,9 +39,12 @@ moves, and what swings is not of this run's making."""
 
 
 def plan_motion(
-    document: Document, hanging: int, rig: CableRobotModel, strokes: Strokes,
+    document: Document,
+    hanging: int,
+    rig: CableRobotModel,
+    strokes: Strokes,
     progress: Callable[[float], None] = lambda done: None,
-) -> Motion:  # fmt: skip
+) -> Motion:
     """The timed motion of ordered strokes in one hanging, finite in every number.
 
     Raises BadValue when a point of the path is one where the machine cannot hang, or where it cannot move.
@@ -50,9 +53,13 @@ def plan_motion(
 
 
 def time_runs(
-    document: Document, hanging: int, rig: CableRobotModel, strokes: Strokes,
-    progress: Callable[[float], None] = lambda done: None, known: KnownRuns | None = None,
-) -> KnownRuns:  # fmt: skip
+    document: Document,
+    hanging: int,
+    rig: CableRobotModel,
+    strokes: Strokes,
+    progress: Callable[[float], None] = lambda done: None,
+    known: KnownRuns | None = None,
+) -> KnownRuns:
     """The same, with what helps to plan the next motion.
 
     known: of a motion with the same machine, hanging and pens. Its runs stay as they are but where the pen would swing too
@@ -79,9 +86,7 @@ def time_runs(
     )
     if (_box(runs.points) != _box(asked.points)).any():
         field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
-    samples = sample_runs(
-        runs, ramp=ramp_lengths(document, runs), tolerance=document.machine.limits.corner_tolerance
-    )
+    samples = sample_runs(runs, ramp=ramp_lengths(document, runs), tolerance=document.machine.limits.corner_tolerance)
     progress(0.25)
     work = _Timing(document, field, swing, runs, samples)
     if known is not None:
@@ -90,9 +95,19 @@ def time_runs(
     work.find_profile(lambda d: progress(0.35 + 0.65 * d))
     _check_moves(samples, work.time)
     motion = Motion(
-        work.time, samples.points, work.belts, work.speed, work.tension, work.swing, work.farthest,
-        samples.vertex >= 0, samples.runs, runs.down, runs.stroke, runs.blocks,
-    )  # fmt: skip
+        work.time,
+        samples.points,
+        work.belts,
+        work.speed,
+        work.tension,
+        work.swing,
+        work.farthest,
+        samples.vertex >= 0,
+        samples.runs,
+        runs.down,
+        runs.stroke,
+        runs.blocks,
+    )
     return KnownRuns(motion, asked, work.max_acceleration)
 
 
@@ -143,9 +158,7 @@ def _unreachable(where: Points) -> BadValue:
 class _Timing:
     """What is found along the samples of a path."""
 
-    def __init__(
-        self, document: Document, field: BeltField, swing: SwingField, runs: Runs, samples: Samples
-    ) -> None:
+    def __init__(self, document: Document, field: BeltField, swing: SwingField, runs: Runs, samples: Samples) -> None:
         """field, swing: over the box of the samples."""
         self._document, self._field, self._runs, self._samples = document, field, runs, samples
         self._body = swing.at(samples.points)
@@ -211,9 +224,17 @@ class _Timing:
             self._profile(np.flatnonzero(again), done)
             self.time = times_along(samples.runs, pause, samples.step, self.speed)
             follow_swing(
-                samples.runs, follow, self.time, self.speed, samples.direction, body, machine.body.damping, self.swing,
-                rates, self.farthest,
-            )  # fmt: skip
+                samples.runs,
+                follow,
+                self.time,
+                self.speed,
+                samples.direction,
+                body,
+                machine.body.damping,
+                self.swing,
+                rates,
+                self.farthest,
+            )
             if machine.controller.has_one_speed:  # its acceleration cannot be reduced
                 break
             factor = acceleration_scale(self.farthest, self.time, body.omega, drawn, limits.swing, round_)
@@ -265,6 +286,16 @@ def _constant(grid: PathGrid, acceleration: float) -> Floats:
 def _nothing() -> Motion:
     zero, none = np.zeros(0), np.zeros(0, dtype=np.int64)
     return Motion(
-        zero, np.zeros((0, 2)), np.zeros((0, 2)), zero, np.zeros((0, 2)), zero, zero, none.astype(bool),
-        np.zeros(1, dtype=np.int64), none.astype(bool), none, (),
-    )  # fmt: skip
+        zero,
+        np.zeros((0, 2)),
+        np.zeros((0, 2)),
+        zero,
+        np.zeros((0, 2)),
+        zero,
+        zero,
+        none.astype(bool),
+        np.zeros(1, dtype=np.int64),
+        none.astype(bool),
+        none,
+        (),
+    )

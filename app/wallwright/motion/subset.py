@@ -26,8 +26,13 @@ def subset(runs: Runs, samples: Samples, which: Integers) -> tuple[Runs, Samples
     return (
         some,
         Samples(
-            samples.points[at], first, np.where(vertex >= 0, vertex + moved, -1), samples.leg[at] + moved,
-            samples.share[at], samples.direction[at], samples.step[at],
+            samples.points[at],
+            first,
+            np.where(vertex >= 0, vertex + moved, -1),
+            samples.leg[at] + moved,
+            samples.share[at],
+            samples.direction[at],
+            samples.step[at],
         ),
         at,
-    )  # fmt: skip
+    )

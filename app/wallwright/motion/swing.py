@@ -95,9 +95,7 @@ def initial_acceleration(acceleration: float, largest: float, body: SwingBody, d
     return result
 
 
-def acceleration_scale(
-    swing: Floats, time: Floats, omega: Floats, down: Flags, largest: float, round_: int
-) -> Floats:
+def acceleration_scale(swing: Floats, time: Floats, omega: Floats, down: Flags, largest: float, round_: int) -> Floats:
     """(n,) factor on the push at each sample; below 1 over some periods before each place where the pen on the wall swings
     farther than the largest, mm: older pushes have faded.
 
@@ -140,9 +138,17 @@ def _wanted(swing: float, largest: float, power: float) -> float:
 
 @compiled
 def follow_swing(
-    runs: Integers, changed: Flags, time: Floats, speed: Floats, direction: Floats, body: SwingBody, damping: float,
-    swing: Floats, rates: Floats, farthest: Floats,
-) -> None:  # fmt: skip
+    runs: Integers,
+    changed: Flags,
+    time: Floats,
+    speed: Floats,
+    direction: Floats,
+    body: SwingBody,
+    damping: float,
+    swing: Floats,
+    rates: Floats,
+    farthest: Floats,
+) -> None:
     """Enters the pen's swing (n,), mm, its rates (n,), mm/s, and farthest (n,), mm: the most, one way or the other, since
     the sample before, or at the sample where the pen rested before it. Of the changed runs, and of those after them until
     the pen swings as it did before.

@@ -183,9 +183,7 @@ def _enter(
 
 
 @compiled
-def _backward(
-    ahead: float, cap: float, step: float, a: float, table: Floats, count: int, lines: Floats
-) -> float:
+def _backward(ahead: float, cap: float, step: float, a: float, table: Floats, count: int, lines: Floats) -> float:
     """Largest x_i <= cap from which some u keeps all rows and 0 <= x_{i+1} <= ahead.
 
     Every row gives an upper and a lower line for u over x (lines: low_0, low_1, up_0, up_1); x may grow until some lower

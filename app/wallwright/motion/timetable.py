@@ -48,11 +48,7 @@ def timetable(motion: Motion, most: int = MOST_ROWS) -> list[TimetableRow]:
             if place is None or (rows and place.stroke == rows[-1].stroke and since == 0):
                 continue
             first = motion.runs[drawn[place.stroke]]
-            point = (
-                sample_at(motion, np.array([begin + since])).pen_xy[0]
-                if place.along
-                else motion.pen_xy[first]
-            )
+            point = sample_at(motion, np.array([begin + since])).pen_xy[0] if place.along else motion.pen_xy[first]
             rows.append(TimetableRow(number, since, place.stroke, tuple(point.tolist())))
     return rows
 
@@ -86,6 +82,4 @@ def stroke_marks(motion: Motion) -> StrokeMarks:
     """Of every so many strokes of a motion."""
     begins = motion.runs[:-1][motion.down]
     strokes = round_numbers(len(begins))
-    return StrokeMarks(
-        strokes, stroke_starts(motion)[strokes], motion.pen_xy[begins[strokes]], begins[strokes]
-    )
+    return StrokeMarks(strokes, stroke_starts(motion)[strokes], motion.pen_xy[begins[strokes]], begins[strokes])

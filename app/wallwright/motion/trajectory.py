@@ -51,8 +51,10 @@ def sample_at(motion: Motion, times: Floats) -> TrajectoryState:
         motion.pen_xy[i] + share[:, None] * (motion.pen_xy[j] - motion.pen_xy[i]),
         np.where(resting, 0.0, v0 + (v1 - v0) * gone / whole),
         motion.belts[i] + share[:, None] * (motion.belts[j] - motion.belts[i]),
-        run, motion.down[run] & ~resting, i,
-    )  # fmt: skip
+        run,
+        motion.down[run] & ~resting,
+        i,
+    )
 
 
 def nearest_time(motion: Motion, point: tuple[float, float], reach: float) -> float | None:
@@ -132,8 +134,5 @@ def stroke_starts(motion: Motion) -> Floats:
 def block_times(motion: Motion) -> Floats:
     """(b, 2) s: begin and end of each pen's block."""
     return np.array(
-        [
-            (motion.time[motion.runs[b.first_run]], motion.time[motion.runs[b.last_run] - 1])
-            for b in motion.blocks
-        ]
+        [(motion.time[motion.runs[b.first_run]], motion.time[motion.runs[b.last_run] - 1]) for b in motion.blocks]
     ).reshape(-1, 2)

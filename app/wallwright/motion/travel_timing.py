@@ -59,10 +59,16 @@ class TravelTimer:
         after = np.append(np.arange(1, k * n), k * n - 1)
         slopes = self._field.slopes(points)
         grid = PathGrid(
-            n * np.arange(k + 1), step.ravel(), np.full(k * n, limits.travel_speed**2), push,
-            np.stack([tangent, tangent[after]], axis=1), np.stack([bend, bend[after]], axis=1),
-            slopes.gradient, slopes.hessian, slopes.tension,
-        )  # fmt: skip
+            n * np.arange(k + 1),
+            step.ravel(),
+            np.full(k * n, limits.travel_speed**2),
+            push,
+            np.stack([tangent, tangent[after]], axis=1),
+            np.stack([bend, bend[after]], axis=1),
+            slopes.gradient,
+            slopes.hessian,
+            slopes.tension,
+        )
         fast, bounds = (limits.belt_speed, self._bounds) if belts else (np.inf, NO_BELTS)
         square = speed_profile(
             grid._replace(max_speed_squared=speed_limits(grid, grid.max_speed_squared, fast, tangent)), bounds
@@ -75,10 +81,8 @@ class TravelTimer:
         offsets = np.concatenate([[0], np.cumsum([len(line) for line in lines])])
         runs = Runs(
             np.concatenate(lines), offsets, np.zeros(k, dtype=bool), np.full(k, -1), np.zeros(k, dtype=np.int64), ()
-        )  # fmt: skip
-        samples = sample_runs(
-            runs, ramp=ramp_lengths(self._document, runs), tolerance=self._limits.corner_tolerance
         )
+        samples = sample_runs(runs, ramp=ramp_lengths(self._document, runs), tolerance=self._limits.corner_tolerance)
         limits, body = self._limits, self._swing.at(samples.points)
         push = initial_acceleration(limits.acceleration, limits.swing, body, samples.direction)
         grid = path_grid(self._document, self._field, runs, samples, push, 0, k)

@@ -28,10 +28,16 @@ MOST = 2_000
 
 
 def with_fastest_travels(
-    document: Document, rig: CableRobotModel, field: BeltField, swing: SwingField, runs: Runs, ways: DetourFinder,
-    progress: Callable[[float], None] = lambda done: None, which: Flags | None = None,
+    document: Document,
+    rig: CableRobotModel,
+    field: BeltField,
+    swing: SwingField,
+    runs: Runs,
+    ways: DetourFinder,
+    progress: Callable[[float], None] = lambda done: None,
+    which: Flags | None = None,
     known: Mapping[int, Floats] | None = None,
-) -> Runs:  # fmt: skip
+) -> Runs:
     """The runs with the fastest ways in place of straight travels.
 
     field, swing: over the box of the runs' points. which: (k,) bool, runs that are looked at; all without it. known:

@@ -16,13 +16,13 @@ UNCALIBRATED = 2.0
 GOOD, NOTE, BAD = Verdict.GOOD, Verdict.NOTE, Verdict.BAD
 
 
-def formula(looked: CheckContext) -> list[Check]:
+def formula(context: CheckContext) -> list[Check]:
     """Whether a controller that takes coordinates can be given the true belt lengths."""
-    machine, place = looked.document.machine, looked.hanging
-    nowhere = ~np.isfinite(belts_to_controller(machine, place, "plane", looked.motion.belts)).all(axis=1)
+    machine, place = context.document.machine, context.hanging
+    nowhere = ~np.isfinite(belts_to_controller(machine, place, "plane", context.motion.belts)).all(axis=1)
     if not nowhere.any():
         return []
-    points = looked.motion.pen_xy[nowhere]
+    points = context.motion.pen_xy[nowhere]
     taken = machine.controller.takes_plane
     x, y = points[0]
     text = " ".join(
@@ -33,9 +33,7 @@ def formula(looked: CheckContext) -> list[Check]:
                 y,
             ),
             tr("It cannot be sent there.") if taken else tr("Corrected coordinates and SVG are not written."),
-            tr(
-                "Move the drawing down, or enter the exit distance in the controller, if it has such a setting."
-            ),
+            tr("Move the drawing down, or enter the exit distance in the controller, if it has such a setting."),
         )
     )
     return [
@@ -49,14 +47,14 @@ def formula(looked: CheckContext) -> list[Check]:
     ]
 
 
-def accuracy(looked: CheckContext) -> list[Check]:
+def accuracy(context: CheckContext) -> list[Check]:
     """How near the pen will be to its place."""
-    points = looked.strokes.points
+    points = context.strokes.points
     if not len(points):
         return []
-    left = expected_error_over_strokes(looked.document.machine, looked.hanging, points)
+    left = expected_error_over_strokes(context.document.machine, context.hanging, points)
     text, figure = left.sentence(), f"± {format_number(left.typical, '.1f')} mm"
-    learnt = looked.hanging.learnt
+    learnt = context.hanging.learnt
     if left.calibrated and learnt is not None:
         return [
             Check(

@@ -19,12 +19,12 @@ similar width (from memory)."""
 GOOD, NOTE, WARNING, BAD = Verdict.GOOD, Verdict.NOTE, Verdict.WARNING, Verdict.BAD
 
 
-def fixings(looked: CheckContext) -> list[Check]:
+def fixings(context: CheckContext) -> list[Check]:
     """The pull on each anchor against what its fixing is rated for; without a rating the pull alone."""
-    if not len(looked.motion.tension):
+    if not len(context.motion.tension):
         return []
-    belt = looked.rig.belt_weight * looked.motion.belts.max(axis=0)
-    pulls = looked.motion.tension.max(axis=0) + belt
+    belt = context.rig.belt_weight * context.motion.belts.max(axis=0)
+    pulls = context.motion.tension.max(axis=0) + belt
     return [
         Check(
             f"anchor-{side}",
@@ -32,14 +32,14 @@ def fixings(looked: CheckContext) -> list[Check]:
             _place_of(anchor),
             figure=f"{format_number(pull, '.1f')} N",
         )
-        for side, title, pull, anchor in _sides(looked, pulls)
+        for side, title, pull, anchor in _sides(context, pulls)
     ]
 
 
-def cables(looked: CheckContext) -> list[Check]:
+def cables(context: CheckContext) -> list[Check]:
     """Anchors where cables or pipes are likely behind the wall."""
-    wall, found = looked.document.wall, []
-    for side, title, _, anchor in _sides(looked, np.zeros(2)):
+    wall, found = context.document.wall, []
+    for side, title, _, anchor in _sides(context, np.zeros(2)):
         lines = [k for k in wall.keep_outs if k.kind != "obstacle" and _is_in_line(anchor, k)]
         if lines:
             names = ", ".join(f"“{k.name}”" for k in lines)
@@ -48,20 +48,19 @@ def cables(looked: CheckContext) -> list[Check]:
                 "before you drill, or move the anchor.",
                 names,
             )
-            found.append(
-                Check(f"cables-{side}", WARNING, tr("{0}: cables and pipes", title), text, _place_of(anchor))
-            )
+            found.append(Check(f"cables-{side}", WARNING, tr("{0}: cables and pipes", title), text, _place_of(anchor)))
         elif abs(anchor.y - wall.top) < ZONE_HALF_WIDTH:
-            text = tr("It is less than {0:.0f} mm below the ceiling, where cables often run. Check with a detector before "
-                      "you drill.", ZONE_HALF_WIDTH)  # fmt: skip
-            found.append(
-                Check(f"cables-{side}", NOTE, tr("{0}: cables and pipes", title), text, _place_of(anchor))
+            text = tr(
+                "It is less than {0:.0f} mm below the ceiling, where cables often run. Check with a detector before "
+                "you drill.",
+                ZONE_HALF_WIDTH,
             )
+            found.append(Check(f"cables-{side}", NOTE, tr("{0}: cables and pipes", title), text, _place_of(anchor)))
     return found
 
 
-def _sides(looked: CheckContext, pulls: np.ndarray) -> list[tuple[str, str, float, Anchor]]:
-    left, right = looked.hanging.left, looked.hanging.right
+def _sides(context: CheckContext, pulls: np.ndarray) -> list[tuple[str, str, float, Anchor]]:
+    left, right = context.hanging.left, context.hanging.right
     return [
         ("left", tr("Left anchor"), float(pulls[0]), left),
         ("right", tr("Right anchor"), float(pulls[1]), right),
@@ -82,8 +81,11 @@ def _pull(pull: float, rating: float, title: str) -> tuple[Verdict, str, str]:
     verdict = BAD if pull > rating else WARNING if FIXING_RESERVE * pull > rating else GOOD
     text = tr("Pull up to {0:.1f} N; its fixing is rated for {1:.0f} N.", pull, rating)
     if verdict is not GOOD:
-        text += " " + tr("Use a fixing rated for at least {0:g} times the pull (common practice, no source), or move the "
-                         "drawing down.", FIXING_RESERVE)  # fmt: skip
+        text += " " + tr(
+            "Use a fixing rated for at least {0:g} times the pull (common practice, no source), or move the "
+            "drawing down.",
+            FIXING_RESERVE,
+        )
     return verdict, title, text
 
 

@@ -184,8 +184,11 @@ class ArtworkReader:
             for request in waiting:
                 self._outbox.put(request)
         names = ", ".join(s.name for s in failed.sources)
-        text = tr("Reading {0} failed because of a program error, or because it needs too much memory. Your "
-                  "project is unchanged. Simplify the file in the program it was made with.", names)  # fmt: skip
+        text = tr(
+            "Reading {0} failed because of a program error, or because it needs too much memory. Your "
+            "project is unchanged. Simplify the file in the program it was made with.",
+            names,
+        )
         return [ReadingResult(failed.id, trouble=(text,))]
 
 
@@ -197,9 +200,12 @@ def _end(process: BaseProcess, thread: threading.Thread, connection: Connection)
 
 
 def _talk(
-    connection: Connection, outbox: queue.SimpleQueue[Any], inbox: queue.SimpleQueue[Any], generation: int,
+    connection: Connection,
+    outbox: queue.SimpleQueue[Any],
+    inbox: queue.SimpleQueue[Any],
+    generation: int,
     notify: Callable[[], None],
-) -> None:  # fmt: skip
+) -> None:
     """Sends one request after the other and receives what comes back; files travel as they are, not copied by pickle."""
     try:
         while (request := outbox.get()) != STOP:
@@ -260,9 +266,13 @@ def _answer(connection: Connection, request: _Request) -> None:
         except Exception as error:
             _send(connection, _Failure(source.name, traceback.format_exc()))
             trouble.append(
-                tr("{0} cannot be read because of a program error ({1}). Details are in the log file. Your "
-                   "project is unchanged.", source.name, type(error).__name__)
-            )  # fmt: skip
+                tr(
+                    "{0} cannot be read because of a program error ({1}). Details are in the log file. Your "
+                    "project is unchanged.",
+                    source.name,
+                    type(error).__name__,
+                )
+            )
         else:
             files = found.files()
             _send(connection, _Item(found.with_files(()), len(files)))

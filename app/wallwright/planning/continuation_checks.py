@@ -15,20 +15,22 @@ KNOWN_BY = {
 }
 
 
-def lines_up(looked: CheckContext) -> list[Check]:
+def lines_up(context: CheckContext) -> list[Check]:
     """How near the rest comes to its place beside what is drawn already."""
-    before = looked.before
+    before = context.before
     if before is None:
         return []
     typical, worst = before.lines_up
-    rest, x, y = before.rest, *map(float, looked.strokes.points[0])
-    text = tr(
-        "Drawing continues at stroke {0} of {1}, at {2:.0f}, {3:.0f} mm.", before.first + 1, before.of, x, y
+    rest, x, y = before.rest, *map(float, context.strokes.points[0])
+    text = tr("Drawing continues at stroke {0} of {1}, at {2:.0f}, {3:.0f} mm.", before.first + 1, before.of, x, y)
+    text += " " + tr(
+        "{0}, so what is left joins the drawing to within about ± {1:.1f} mm, ± {2:.1f} mm at worst.",
+        tr(KNOWN_BY[rest.known_by]),
+        typical,
+        worst,
     )
-    text += " " + tr("{0}, so what is left joins the drawing to within about ± {1:.1f} mm, ± {2:.1f} mm at "
-                     "worst.", tr(KNOWN_BY[rest.known_by]), typical, worst)  # fmt: skip
     good = worst <= UNCALIBRATED
-    if not good and looked.document.machine.controller.takes != "drawing":
+    if not good and context.document.machine.controller.takes != "drawing":
         text += " " + tr(
             "Check before the pen goes down: the machine pauses once where the line continues. If the pen is "
             "off, measure how far, enter it and export again."
@@ -45,22 +47,28 @@ def lines_up(looked: CheckContext) -> list[Check]:
     ]
 
 
-def stopped(looked: CheckContext) -> list[Check]:
+def stopped(context: CheckContext) -> list[Check]:
     """A job that was interrupted, as the project remembers it."""
-    found = looked.document.stopped
-    if found is None or looked.before is not None:
+    found = context.document.stopped
+    if found is None or context.before is not None:
         return []
-    title, hangings = tr("The job was interrupted"), looked.document.hangings
+    title, hangings = tr("The job was interrupted"), context.document.hangings
     if found.hanging >= len(hangings):  # it has been taken away since
         return []
-    if hangings[found.hanging] is not looked.hanging:
-        text = tr("It stopped in {0}, at stroke {1} of {2}. Make that the current hanging to continue.",
-                  hangings[found.hanging].name, found.place.stroke + 1, found.of)  # fmt: skip
+    if hangings[found.hanging] is not context.hanging:
+        text = tr(
+            "It stopped in {0}, at stroke {1} of {2}. Make that the current hanging to continue.",
+            hangings[found.hanging].name,
+            found.place.stroke + 1,
+            found.of,
+        )
         return [Check("stopped", Verdict.NOTE, title, text, None, (Remedy.DISCARD_INTERRUPTION,))]
-    if found.of != len(looked.strokes) or strokes_digest(looked.strokes) != found.digest:
-        text = tr("It stopped at stroke {0} of {1}, but the strokes have changed since. Find the position on "
-                  "the wall.",
-                  found.place.stroke + 1, found.of)  # fmt: skip
+    if found.of != len(context.strokes) or strokes_digest(context.strokes) != found.digest:
+        text = tr(
+            "It stopped at stroke {0} of {1}, but the strokes have changed since. Find the position on the wall.",
+            found.place.stroke + 1,
+            found.of,
+        )
         return [Check("stopped", Verdict.NOTE, title, text, None, (Remedy.DISCARD_INTERRUPTION,))]
     text = tr("{0} of {1} strokes are drawn.", found.place.stroke, found.of)
     figure = tr("{0} of {1}", found.place.stroke, found.of)

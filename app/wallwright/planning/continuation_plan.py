@@ -56,9 +56,13 @@ def plan_continuation(
     if rest.known_by != "slip":  # which is worked out from what is drawn, and so has no other error
         spread = spread + resume_covariance(document.machine, place_before, rest.start or place_before.datum)
     before = DrawnBefore(
-        replace(rest, place=back_by(place, rest.overlap), overlap=0.0), drawn_until(whole.strokes, place),
-        len(whole.strokes), strokes_digest(whole.strokes), place_before.datum, join_uncertainty(rig, strokes.points, spread),
-    )  # fmt: skip
+        replace(rest, place=back_by(place, rest.overlap), overlap=0.0),
+        drawn_until(whole.strokes, place),
+        len(whole.strokes),
+        strokes_digest(whole.strokes),
+        place_before.datum,
+        join_uncertainty(rig, strokes.points, spread),
+    )
     checks = all_checks(document, hanging, whole.preview, strokes, motion, result, before)
     return document, Plan(whole.preview, strokes, motion, result, checks, hanging, before)
 
@@ -79,9 +83,7 @@ class ContinuationPlanner:
         self, document: Document, whole: Plan, rest: Continuation, progress: Callable[[float], None]
     ) -> tuple[Document, Plan]:
         """As plan_rest."""
-        bare = replace(
-            document, artworks=tuple(replace(a, data=b"") for a in document.artworks), stopped=None
-        )
+        bare = replace(document, artworks=tuple(replace(a, data=b"") for a in document.artworks), stopped=None)
         digests = tuple(a.digest for a in document.artworks)
         content = key(bare, digests, whole.strokes.points, whole.strokes.offsets, whole.hanging, rest)
         return self._kept.get(content, lambda: plan_continuation(document, whole, rest, progress))

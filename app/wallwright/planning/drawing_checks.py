@@ -20,92 +20,106 @@ SLOWEST = 5.0
 """mm/s: a slower speed is no advice; markers bleed."""
 
 
-def drawing_page(looked: CheckContext) -> list[Check]:
+def drawing_page(context: CheckContext) -> list[Check]:
     """Whether the machine's page has a place for the drawing, and what is known of that page."""
-    controller, motion = looked.document.machine.controller, looked.motion
+    controller, motion = context.document.machine.controller, context.motion
     if controller.takes != "drawing" or not motion.down.any():
         return []
     title = tr("The machine's page")
     drawn = np.repeat(motion.down, np.diff(motion.runs))
-    plane = belts_to_controller(looked.document.machine, looked.hanging, "plane", motion.belts[drawn])
+    plane = belts_to_controller(context.document.machine, context.hanging, "plane", motion.belts[drawn])
     plane = plane[np.isfinite(plane).all(axis=1)]
     if not len(plane):
         return []  # said by the check of the controller's formula
     try:
-        layout = layout_of_document(looked.document, looked.number, plane)
+        layout = layout_of_document(context.document, context.number, plane)
     except BadValue as error:
         return [Check("page", Verdict.BAD, title, f"{error}.")]
-    found = [*_ticks(looked, layout, title), *_start(looked)]
+    found = [*_ticks(context, layout, title), *_start(context)]
     if controller.page.always:
-        text = tr("The machine's page cannot leave out: {0}. What it draws may differ from what is shown here.",
-                  ", ".join(tr(OFF[a]) for a in controller.page.always))  # fmt: skip
+        text = tr(
+            "The machine's page cannot leave out: {0}. What it draws may differ from what is shown here.",
+            ", ".join(tr(OFF[a]) for a in controller.page.always),
+        )
         found.append(Check("page-paths", Verdict.WARNING, title, text))
     if not controller.page.is_known:
-        text = tr("Nobody has tried yet what this page does with a drawing. Draw the proof drawing first: two crosses and a "
-                  "line; four tape readings of it give size, position, directions and unit.")  # fmt: skip
+        text = tr(
+            "Nobody has tried yet what this page does with a drawing. Draw the proof drawing first: two crosses and a "
+            "line; four tape readings of it give size, position, directions and unit."
+        )
         found.append(Check("page-proof", Verdict.NOTE, title, text, None, (Remedy.PROVE,)))
     if not any(c.verdict is Verdict.BAD for c in found):
         left, top, right, bottom = (format_number(v, ".0f") for v in layout.box)
-        text = tr("The drawing has room on the machine's page: from {0} to {1} mm right of the left anchor and from {2} to "
-                  "{3} mm below it.", left, right, top, bottom)  # fmt: skip
+        text = tr(
+            "The drawing has room on the machine's page: from {0} to {1} mm right of the left anchor and from {2} to "
+            "{3} mm below it.",
+            left,
+            right,
+            top,
+            bottom,
+        )
         found.append(Check("page", Verdict.GOOD, title, text))
     return found
 
 
-def _ticks(looked: CheckContext, layout: PageLayout, title: str) -> list[Check]:
+def _ticks(context: CheckContext, layout: PageLayout, title: str) -> list[Check]:
     """Whether the machine can draw the ticks at the edges of the ink's box."""
     if not len(layout.ticks):
         return []
-    machine, rig = looked.document.machine, looked.rig
-    belts = controller_to_belts(machine, looked.hanging, "plane", layout.ticks.reshape(-1, 2))
+    machine, rig = context.document.machine, context.rig
+    belts = controller_to_belts(machine, context.hanging, "plane", layout.ticks.reshape(-1, 2))
     pose = forward_kinematics(rig, belts)
-    bits = broken(looked.document.wall, machine, rig, pose)
+    bits = broken(context.document.wall, machine, rig, pose)
     if not bits.any():
         return []
     worst = int(np.argmax(bits != 0))
     x, y = pose.pen[worst]
     place = (float(x), float(y), float(x), float(y)) if np.isfinite(x + y) else None
-    text = tr("The ticks around the drawing, by which the colours meet, leave the draw zone: {0}. Move or shrink the "
-              "artwork.",
-              describe_limits(int(bits[worst])))  # fmt: skip
+    text = tr(
+        "The ticks around the drawing, by which the colours meet, leave the draw zone: {0}. Move or shrink the "
+        "artwork.",
+        describe_limits(int(bits[worst])),
+    )
     return [Check("page", Verdict.BAD, title, text, place)]
 
 
-def _start(looked: CheckContext) -> list[Check]:
+def _start(context: CheckContext) -> list[Check]:
     """Whether the hanging's starting point is where the machine's own start puts the pen."""
-    machine, page = looked.document.machine, looked.document.machine.controller.page
+    machine, page = context.document.machine, context.document.machine.controller.page
     if not (page.start_right or page.start_down):
         return []
-    believed = start_in_plane(machine, looked.hanging)[None]
-    pen = forward_kinematics(looked.rig, controller_to_belts(machine, looked.hanging, "plane", believed)).pen[
-        0
-    ]
-    off = float(np.hypot(*(pen - looked.hanging.datum)))
+    believed = start_in_plane(machine, context.hanging)[None]
+    pen = forward_kinematics(context.rig, controller_to_belts(machine, context.hanging, "plane", believed)).pen[0]
+    off = float(np.hypot(*(pen - context.hanging.datum)))
     if off <= START_OFF:
         return []
     title = tr("The machine's start")
     if not np.isfinite(off):
-        text = tr("The machine cannot hang where it believes to start, {0:.0f} mm right and {1:.0f} mm down. Correct these "
-                  "numbers at the machine.", *believed[0])  # fmt: skip
+        text = tr(
+            "The machine cannot hang where it believes to start, {0:.0f} mm right and {1:.0f} mm down. Correct these "
+            "numbers at the machine.",
+            *believed[0],
+        )
         return [Check("page-start", Verdict.BAD, title, text)]
     x, y = map(float, pen)
-    text = tr("The machine's own start puts the pen at {0:.0f}, {1:.0f} mm, {2:.0f} mm from the starting point of this "
-              "hanging. Move the starting point there.", x, y, off)  # fmt: skip
-    return [
-        Check(
-            "page-start", Verdict.WARNING, title, text, (x, y, x, y), figure=f"{format_number(off, '.0f')} mm"
-        )
-    ]
+    text = tr(
+        "The machine's own start puts the pen at {0:.0f}, {1:.0f} mm, {2:.0f} mm from the starting point of this "
+        "hanging. Move the starting point there.",
+        x,
+        y,
+        off,
+    )
+    return [Check("page-start", Verdict.WARNING, title, text, (x, y, x, y), figure=f"{format_number(off, '.0f')} mm")]
 
 
-def drawing_speed(looked: CheckContext) -> list[Check]:
+def drawing_speed(context: CheckContext) -> list[Check]:
     """What one speed for everything does at corners and reversals, and which speed to set."""
     from wallwright.motion.lost_steps import fastest_kept  # numba: slow to import
 
-    motion, machine = looked.motion, looked.document.machine
+    motion, machine = context.motion, context.document.machine
     if not machine.controller.has_one_speed or not motion.down.any():
         return []
-    limits, swing = machine.limits, looked.estimate.swing_mm
+    limits, swing = machine.limits, context.estimate.swing_mm
     factor, worst = fastest_kept(motion, machine)
     x, y = map(float, motion.pen_xy[worst])
     keeps = factor * limits.draw_speed
@@ -113,8 +127,12 @@ def drawing_speed(looked: CheckContext) -> list[Check]:
     text = tr(
         "The machine draws everything at one speed, here {0:g} mm/s, and does not slow down for corners: after them the "
         "body swings and the pen leaves its line by up to {1:.1f} mm (allowed: {2:g} mm). The motors keep their steps in "
-        "corners and reversals up to about {3:.0f} mm/s.", limits.draw_speed, swing, limits.swing, keeps,
-    )  # fmt: skip
+        "corners and reversals up to about {3:.0f} mm/s.",
+        limits.draw_speed,
+        swing,
+        limits.swing,
+        keeps,
+    )
     place, figure = (x, y, x, y), f"{format_number(swing, '.1f')} mm"
     title = tr("One speed for everything")
     if swing <= limits.swing and factor >= 1:

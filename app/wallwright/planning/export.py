@@ -53,9 +53,7 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
         raise BadValue(tr("The job was not exported.") + " " + " ".join(f"{c.title}: {c.text}" for c in bad))
     if not len(plan.strokes):
         said = [f"{c.title}: {c.text}" for c in plan.checks if c.id == "drawable"]
-        raise BadValue(
-            " ".join([tr("The job was not exported."), *(said or [tr("There is nothing to draw.")])])
-        )
+        raise BadValue(" ".join([tr("The job was not exported."), *(said or [tr("There is nothing to draw.")])]))
     place = document.hangings[hanging]
     rig = CableRobotModel.of(document.machine, place)
     datum = np.array(place.datum, dtype=float)
@@ -68,9 +66,7 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     field = BeltField(rig, runs.points)
 
     def path(kind: ControllerKind) -> ControllerPath:
-        return controller_coordinates(
-            document, place, runs, field, kind, time, lambda d: progress("write", 0.0)
-        )
+        return controller_coordinates(document, place, runs, field, kind, time, lambda d: progress("write", 0.0))
 
     belts = path("belts")
     try:
@@ -83,12 +79,22 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     if plane is not None and document.machine.controller.curves == "arcs":
         plane_code = with_arcs(document, place, plan.motion, plane, field)
     job = Job(
-        document, hanging, rig, plan.strokes, plan.motion, plan.estimate, plan.checks, belts, plane,
-        plane_code, inverse_kinematics(rig, datum[None]),
-        limits_ignored_by(document, plan), plan.before,
+        document,
+        hanging,
+        rig,
+        plan.strokes,
+        plan.motion,
+        plan.estimate,
+        plan.checks,
+        belts,
+        plane,
+        plane_code,
+        inverse_kinematics(rig, datum[None]),
+        limits_ignored_by(document, plan),
+        plan.before,
         leaves=drawn_by(document, hanging, plan.preview.marks),
         seeks=plan.preview.marks.get(hanging, ()),
-    )  # fmt: skip
+    )
     if document.machine.controller.takes == "drawing":
         return dataclasses.replace(job, drawing=drawing_set(job))
     return job
@@ -98,9 +104,7 @@ def write_plan(
     request: Request, document: Document, plan: Plan, progress: Callable[[str, float], None]
 ) -> tuple[str, ...]:
     """Writes the job of a plan of a document into the request's folder; returns the files. Raises Trouble."""
-    job = dataclasses.replace(
-        job_of(document, plan.hanging, plan, progress), project=file_title(request.project)
-    )
+    job = dataclasses.replace(job_of(document, plan.hanging, plan, progress), project=file_title(request.project))
     folder = Path(request.folder)
     with file_set(folder) as files:
         refuse_foreign_drawings(folder, job)
@@ -111,7 +115,7 @@ def write_plan(
 
 def _stage_plan(
     files: FileSet, folder: str, document: Document, plan: Plan, job: Job, progress: Callable[[str, float], None]
-) -> tuple[str, ...]:  # fmt: skip
+) -> tuple[str, ...]:
     """Writes a job, and what visits its register marks, into a folder of the set's stage; returns the paths in the set."""
     marks = plan.preview.marks.get(plan.hanging, ())
     visits = _stage_visit(files.stage / folder, job, marks) if marks and plan.before is None else ()
@@ -174,9 +178,7 @@ def write_wall(
             def part(stage: str, done: float, number: int = number) -> None:
                 progress(stage, (number + done) / len(drawn))
 
-            job = dataclasses.replace(
-                job_of(document, plan.hanging, plan, part), project=file_title(request.project)
-            )
+            job = dataclasses.replace(job_of(document, plan.hanging, plan, part), project=file_title(request.project))
             refuse_foreign_drawings(whole / folder_of(plan.hanging), job)
             names.extend(_stage_plan(files, folder_of(plan.hanging), document, plan, job, part))
             taken.append((plan.hanging, plan.strokes, plan.estimate, job.ignored))

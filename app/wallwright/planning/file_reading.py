@@ -152,11 +152,7 @@ def _artwork(source: ArtworkSource, progress: Callable[[float], None]) -> ReadAr
     from wallwright.artwork.media import SVG, media_of
     from wallwright.artwork.svg.embed_links import embed_pictures
 
-    data = (
-        read_whole_file(source.path, source.name)
-        if source.path is not None and source.data is None
-        else source.data
-    )
+    data = read_whole_file(source.path, source.name) if source.path is not None and source.data is None else source.data
     assert data is not None, "a source has a file or data"
     media = source.media or media_of(data, source.name)
     if media == SVG and source.path is not None:

@@ -77,11 +77,7 @@ def completing(document: Document) -> HangingProposal:
     step = span.width - shared
     if step < 0.1 * base.distance:
         return HangingProposal((), _too_narrow())
-    drawn = [
-        (h.left.x + s.left, h.left.x + s.right)
-        for h in document.hangings
-        if (s := _span(document, h)).width > 0
-    ]
+    drawn = [(h.left.x + s.left, h.left.x + s.right) for h in document.hangings if (s := _span(document, h)).width > 0]
     xs = [x - span.left for x in missing_zones(sorted(drawn), left, right, span.width, shared)]
     if len(xs) + len(document.hangings) > AT_MOST:
         return HangingProposal((), _too_many(len(xs) + len(document.hangings)))
@@ -134,9 +130,7 @@ def missing_zones(
 def _hanging_at(base: Hanging, x: float) -> Hanging:
     """The same hanging with its left anchor at x."""
     by = x - base.left.x
-    return replace(
-        base, left=replace(base.left, x=base.left.x + by), right=replace(base.right, x=base.right.x + by)
-    )
+    return replace(base, left=replace(base.left, x=base.left.x + by), right=replace(base.right, x=base.right.x + by))
 
 
 def _no_artwork() -> str:
@@ -144,8 +138,9 @@ def _no_artwork() -> str:
 
 
 def _too_narrow() -> str:
-    return tr("At the artwork's height this machine can only draw a narrow strip. Move the artwork or the "
-              "anchors first.")  # fmt: skip
+    return tr(
+        "At the artwork's height this machine can only draw a narrow strip. Move the artwork or the anchors first."
+    )
 
 
 def _too_many(count: int) -> str:
@@ -153,8 +148,11 @@ def _too_many(count: int) -> str:
 
 
 def _not_all(missed: Point) -> str:
-    return tr("Part of the artwork's frame cannot be reached, near {0:.0f}, {1:.0f} mm. Move or shrink the "
-              "artwork, or place the anchors closer together.", *missed)  # fmt: skip
+    return tr(
+        "Part of the artwork's frame cannot be reached, near {0:.0f}, {1:.0f} mm. Move or shrink the "
+        "artwork, or place the anchors closer together.",
+        *missed,
+    )
 
 
 def propose_beside(document: Document, to_right: bool) -> HangingProposal:
@@ -169,12 +167,12 @@ def propose_beside(document: Document, to_right: bool) -> HangingProposal:
     warning = ""
     if low > high or abs(placed - base.left.x) < 0.1 * step:
         placed = x
-        warning = tr("The wall is too short for another hanging there: its anchors would be off the wall. "
-                     "Place them closer together, or widen the wall.")  # fmt: skip
-    elif abs(placed - x) > 1:
         warning = tr(
-            "The wall ends there, so the hanging is {0:.0f} mm closer than it could be.", abs(placed - x)
+            "The wall is too short for another hanging there: its anchors would be off the wall. "
+            "Place them closer together, or widen the wall."
         )
+    elif abs(placed - x) > 1:
+        warning = tr("The wall ends there, so the hanging is {0:.0f} mm closer than it could be.", abs(placed - x))
     return HangingProposal((_moved(base, round(placed) - base.left.x),), warning)
 
 
@@ -233,9 +231,7 @@ def _moved(of: Hanging, by: float) -> Placed:
 def _span(document: Document, hanging: Hanging) -> _Span:
     """Over the rows of the artwork's height at which the hanging draws at all; of every row without artwork."""
     wall, far = document.wall, 0.25 * hanging.distance + 500.0  # beyond its anchors it hangs nowhere
-    endless = replace(
-        wall, left=hanging.left.x - far, width=hanging.right.x - hanging.left.x + 2 * far, keep_outs=()
-    )
+    endless = replace(wall, left=hanging.left.x - far, width=hanging.right.x - hanging.left.x + 2 * far, keep_outs=())
     shown = [p for p in document.placements if p.visible]
     _, top, _, bottom = bounding_box(shown) if shown else (0.0, wall.top, 0.0, wall.floor)
     x = np.arange(endless.left, endless.right, ACROSS)

@@ -19,9 +19,7 @@ from wallwright.strokes.division import HangingRow, HangingShares, divide_stroke
 from wallwright.strokes.strokes import Strokes
 
 
-def row_of(
-    document: Document, zone: Callable[[Wall, Machine, Hanging], DrawZone] = compute_zone
-) -> HangingRow:
+def row_of(document: Document, zone: Callable[[Wall, Machine, Hanging], DrawZone] = compute_zone) -> HangingRow:
     """The hangings from left to right, and where neighbours meet: where a person wants it, else in the middle of what
     both can draw. zone: makes a hanging's zone on a grid over the wall, the same for all."""
     order = document.from_left

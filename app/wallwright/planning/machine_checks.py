@@ -15,9 +15,9 @@ LEAST_LIFT = 0.01
 """Of Z: a smaller step is lost in the digits of the file."""
 
 
-def lift(looked: CheckContext) -> list[Check]:
+def lift(context: CheckContext) -> list[Check]:
     """The pen must be higher up than down. A spindle word has no such order: some servos turn the other way."""
-    lift = looked.document.machine.lift
+    lift = context.document.machine.lift
     if lift.kind == "axis" and lift.up - lift.down >= LEAST_LIFT:
         return []
     if lift.kind == "spindle" and lift.down > 0:
@@ -38,9 +38,9 @@ def lift(looked: CheckContext) -> list[Check]:
     return [Check("lift", BAD, tr("Pen lift"), text)]
 
 
-def body(looked: CheckContext) -> list[Check]:
+def body(context: CheckContext) -> list[Check]:
     """An outline that encloses a body, with pen and mass centre where they can be."""
-    given, centre = looked.document.machine.body.outline, looked.document.machine.body.centre
+    given, centre = context.document.machine.body.outline, context.document.machine.body.centre
     title, found = tr("Outline of the body"), []
     left, top, right, bottom = box_of(given)
     hull, crosses = shapely.MultiPoint(given).convex_hull, not is_simple(given)
@@ -76,10 +76,10 @@ def body(looked: CheckContext) -> list[Check]:
     return found
 
 
-def keep_outs(looked: CheckContext) -> list[Check]:
+def keep_outs(context: CheckContext) -> list[Check]:
     """Outlines that enclose nothing, or cross themselves; the body is kept off them all the same."""
     found = []
-    for keep_out in looked.document.wall.keep_outs:
+    for keep_out in context.document.wall.keep_outs:
         if is_simple(keep_out.outline):
             continue
         text = tr(

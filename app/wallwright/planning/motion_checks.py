@@ -16,20 +16,20 @@ from wallwright.statics.pose import inverse_kinematics
 from wallwright.statics.swing_modes import inertia_of, swing_modes
 
 POSES = 200
-"""Of the strokes' points, looked at for the range of frequencies."""
+"""Of the strokes' points, sampled for the range of frequencies."""
 
 
 STANDING = 10.0
-"""s over which the pen's mean speed is looked at: a marker that stands for longer bleeds."""
+"""s over which the pen's mean speed is measured: a marker that stands for longer bleeds."""
 SLOWEST = 0.5
 """Of LEAST_SPEED: what is slower on the mean is absurd. A start from rest within a sample has half of its speed."""
 MOST_HOURS = 1000.0
 """Of a job: six weeks without a pause. Nothing temporary is drawn for longer."""
 
 
-def pace(looked: CheckContext) -> list[Check]:
+def pace(context: CheckContext) -> list[Check]:
     """Whether the job goes on everywhere: no place where the pen all but stands, no absurd time in all."""
-    motion, document = looked.motion, looked.document
+    motion, document = context.motion, context.document
     if not motion.down.any():
         return []
     title, found = tr("Drawing speed"), []
@@ -55,10 +55,8 @@ def pace(looked: CheckContext) -> list[Check]:
             seconds,
             way,
         )
-        found.append(
-            Check("pace", Verdict.BAD, title, text, (x, y, x, y), figure=f"{format_number(seconds, '.0f')} s")
-        )
-    hours = looked.estimate.total_s / 3600
+        found.append(Check("pace", Verdict.BAD, title, text, (x, y, x, y), figure=f"{format_number(seconds, '.0f')} s"))
+    hours = context.estimate.total_s / 3600
     if hours > MOST_HOURS:
         text = tr(
             "The job takes {0:.0f} hours; jobs above {1:.0f} hours are not exported. Raise the limits for "
@@ -100,17 +98,17 @@ def _slow_place(motion: Motion, speed: float) -> tuple[float, float, tuple[float
     return float(seconds[worst]), float(gone[worst]), (x, y)
 
 
-def swing(looked: CheckContext) -> list[Check]:
+def swing(context: CheckContext) -> list[Check]:
     """How far the pen swings off its line, how fast the body swings, and where it is worst."""
-    motion, machine = looked.motion, looked.document.machine
+    motion, machine = context.motion, context.document.machine
     if not motion.down.any():
         return []
     drawn = np.flatnonzero(np.repeat(motion.down, np.diff(motion.runs)))
     worst = int(drawn[np.argmax(motion.farthest_swing[drawn])])
     x, y = map(float, motion.pen_xy[worst])
-    points = looked.strokes.points[:: max(1, len(looked.strokes.points) // POSES)]
+    points = context.strokes.points[:: max(1, len(context.strokes.points) // POSES)]
     modes = swing_modes(
-        looked.rig, machine.body.mass, inertia_of(machine.body), inverse_kinematics(looked.rig, points)
+        context.rig, machine.body.mass, inertia_of(machine.body), inverse_kinematics(context.rig, points)
     )
     slowest = modes.frequency[:, 0]
     text = tr(
@@ -118,12 +116,12 @@ def swing(looked: CheckContext) -> list[Check]:
         "{4:.0f} mm (allowed: {5:g} mm).",
         float(np.nanmin(slowest)),
         float(np.nanmax(slowest)),
-        looked.estimate.swing_mm,
+        context.estimate.swing_mm,
         x,
         y,
         machine.limits.swing,
     )
-    good = looked.estimate.swing_mm <= machine.limits.swing
+    good = context.estimate.swing_mm <= machine.limits.swing
     if not good:
         text += " " + tr("Reduce the pen acceleration or the speed, or move the drawing up.")
     return [
@@ -133,14 +131,14 @@ def swing(looked: CheckContext) -> list[Check]:
             tr("Swing of the body"),
             text,
             (x, y, x, y),
-            figure=f"{format_number(looked.estimate.swing_mm, '.1f')} mm",
+            figure=f"{format_number(context.estimate.swing_mm, '.1f')} mm",
         )
     ]
 
 
-def one_speed(looked: CheckContext) -> list[Check]:
+def one_speed(context: CheckContext) -> list[Check]:
     """What a controller that draws each stroke at one speed makes of its corners."""
-    motion, machine = looked.motion, looked.document.machine
+    motion, machine = context.motion, context.document.machine
     if machine.controller.pacing != "constant" or machine.controller.has_one_speed or not motion.down.any():
         return []
     speeds = motion.speed[motion.runs[:-1]][motion.down]
@@ -149,34 +147,31 @@ def one_speed(looked: CheckContext) -> list[Check]:
         "{2:.2f} mm (allowed: {3:g} mm), and lines by {4:.1f} mm where the body swings.",
         float(speeds.min()),
         float(speeds.max()),
-        looked.estimate.corner_mm,
+        context.estimate.corner_mm,
         machine.limits.corner_tolerance,
-        looked.estimate.swing_mm,
+        context.estimate.swing_mm,
     )
-    good = looked.estimate.corner_mm <= machine.limits.corner_tolerance * (1 + ROUNDING)
+    good = context.estimate.corner_mm <= machine.limits.corner_tolerance * (1 + ROUNDING)
     if not good:
         text += " " + tr("At one speed, corners cannot be drawn more accurately. Raise the corner tolerance.")
     verdict = Verdict.GOOD if good else Verdict.WARNING
-    figure = f"{format_number(looked.estimate.corner_mm, '.2f')} mm"
+    figure = f"{format_number(context.estimate.corner_mm, '.2f')} mm"
     return [Check("one-speed", verdict, tr("One speed per stroke"), text, figure=figure)]
 
 
-def travels(looked: CheckContext) -> list[Check]:
+def travels(context: CheckContext) -> list[Check]:
     """Travels that cross what lies outside the draw zone: there was no way round."""
-    motion, document = looked.motion, looked.document
+    motion, document = context.motion, context.document
     up = np.flatnonzero(~motion.down)
     ends = np.stack([motion.pen_xy[motion.runs[up]], motion.pen_xy[motion.runs[up + 1] - 1]], axis=1)
-    straight = (
-        np.add.reduceat(motion.vertex, motion.runs[:-1])[up] == 2 if len(up) else np.zeros(0, dtype=bool)
-    )
+    straight = np.add.reduceat(motion.vertex, motion.runs[:-1])[up] == 2 if len(up) else np.zeros(0, dtype=bool)
     blocked = np.flatnonzero(straight)[
-        DetourFinder(document.wall, document.machine, looked.hanging).blocked(ends[straight])
+        DetourFinder(document.wall, document.machine, context.hanging).blocked(ends[straight])
     ]
     if not len(blocked):
         return []
     text = tr(
-        "{0} travels leave the draw zone, and no way around inside it exists. Draw the parts in separate "
-        "hangings.",
+        "{0} travels leave the draw zone, and no way around inside it exists. Draw the parts in separate hangings.",
         len(blocked),
     )
     return [

@@ -24,23 +24,19 @@ def _assumed(motor: Motor, names: tuple[str, ...]) -> str:
     """A sentence that names the numbers still at the program's defaults, with a space before it; "" when there are none."""
     usual, titles = Motor(), quantities(Motor)
     same = [mid_sentence(tr(titles[n].title)) for n in names if getattr(motor, n) == getattr(usual, n)]
-    return (
-        " " + tr("This uses default values for: {0}. Enter those of your machine.", ", ".join(same))
-        if same
-        else ""
-    )
+    return " " + tr("This uses default values for: {0}. Enter those of your machine.", ", ".join(same)) if same else ""
 
 
-def torque(looked: CheckContext) -> list[Check]:
+def torque(context: CheckContext) -> list[Check]:
     """Torque margin along the job, worst stroke named."""
-    motion, machine = looked.motion, looked.document.machine
+    motion, machine = context.motion, context.document.machine
     if not len(motion.tension):
         return []
     margin = torque_margin(motion, machine)
     worst = int(np.argmin(margin))
     run = int(np.searchsorted(motion.runs, worst, side="right") - 1)
     stroke = motion.stroke[run]
-    first = looked.before.first if looked.before is not None else 0
+    first = context.before.first if context.before is not None else 0
     where = tr("stroke {0}", first + stroke + 1) if stroke >= 0 else tr("a travel")
     least = float(margin[worst])
     x, y = map(float, motion.pen_xy[worst])
@@ -52,8 +48,10 @@ def torque(looked: CheckContext) -> list[Check]:
         x,
         y,
     )
-    text += " " + tr("On average the left motor uses {0:.0f} % of its pull, the right one {1:.0f} %.",
-                     *(100 * share for share in looked.estimate.mean_load))  # fmt: skip
+    text += " " + tr(
+        "On average the left motor uses {0:.0f} % of its pull, the right one {1:.0f} %.",
+        *(100 * share for share in context.estimate.mean_load),
+    )
     if verdict is not GOOD:
         text += " " + tr(
             "Aim for at least {0} times the pull needed: raise the motor current, move the drawing down, or "
@@ -72,8 +70,8 @@ def torque(looked: CheckContext) -> list[Check]:
     ]
 
 
-def supply(looked: CheckContext) -> list[Check]:
-    machine = looked.document.machine
+def supply(context: CheckContext) -> list[Check]:
+    machine = context.document.machine
     motor = machine.motor
     need = supply_power(machine)
     volts = reference_voltage(motor.set_current, motor.sense_resistor)
@@ -87,10 +85,13 @@ def supply(looked: CheckContext) -> list[Check]:
         volts,
         motor.sense_resistor,
     )
-    if looked.estimate.total_s > 0:
-        text += " " + tr("The whole job takes about {0:.0f} Wh, including pen changes. Moving the belts takes "
-                         "{1:.2f} Wh of it; the rest is heat.",
-                         looked.estimate.energy_wh, sum(looked.estimate.work_j) / 3600)  # fmt: skip
+    if context.estimate.total_s > 0:
+        text += " " + tr(
+            "The whole job takes about {0:.0f} Wh, including pen changes. Moving the belts takes "
+            "{1:.2f} Wh of it; the rest is heat.",
+            context.estimate.energy_wh,
+            sum(context.estimate.work_j) / 3600,
+        )
     if motor.set_current > motor.rated_current:
         return [
             Check(

@@ -60,9 +60,7 @@ class OutsideZone:
     def nothing(points: int) -> OutsideZone:
         """Of so many points that all lie inside."""
         none = np.zeros(0, dtype=np.uint16)
-        return OutsideZone(
-            np.zeros(points, dtype=np.uint16), Strokes.empty(), none, np.zeros(0, dtype=np.int64)
-        )
+        return OutsideZone(np.zeros(points, dtype=np.uint16), Strokes.empty(), none, np.zeros(0, dtype=np.int64))
 
     def of(self, strokes: Strokes) -> OutsideZone:
         """The same of strokes with the same points, which other pens may draw, or other shapes own."""
@@ -127,9 +125,7 @@ def strokes_outside(
     offsets = np.append(np.flatnonzero(begins), len(twice)).astype(np.int64)
     first = of[twice[offsets[:-1]]]
     owner = stroke[first]
-    pieces = Strokes(
-        places[twice], offsets, strokes.pen[owner], strokes.source[owner], strokes.is_fill[owner]
-    )
+    pieces = Strokes(places[twice], offsets, strokes.pen[owner], strokes.source[owner], strokes.is_fill[owner])
     # A change at a stroke's very end leaves a point without a leg; a dot is a stroke of one point.
     whole = np.flatnonzero((np.diff(offsets) > 1) | (np.diff(strokes.offsets)[owner] == 1))
     return OutsideZone(at_point, pieces.take(whole), bits[first[whole]], owner[whole])
@@ -180,6 +176,11 @@ def clip_to_zone(document: Document, hanging: Hanging, strokes: Strokes) -> Stro
     first = np.flatnonzero(gap)
     offsets = np.append(first, len(keys)).astype(np.int64)
     owner = all_stroke[first] if len(first) else np.zeros(0, dtype=np.int64)
-    cut = Strokes(all_points, offsets if len(first) else np.zeros(1, dtype=np.int64), strokes.pen[owner],
-                  strokes.source[owner], strokes.is_fill[owner])  # fmt: skip
+    cut = Strokes(
+        all_points,
+        offsets if len(first) else np.zeros(1, dtype=np.int64),
+        strokes.pen[owner],
+        strokes.source[owner],
+        strokes.is_fill[owner],
+    )
     return cut.take(np.flatnonzero((np.diff(cut.offsets) >= 2) & (cut.lengths() > 1e-3))) if len(cut) else cut

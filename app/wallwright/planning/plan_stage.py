@@ -73,8 +73,9 @@ class PlanStage:
             if ordered is None:
                 ordered = order_strokes(
                     *self._order_task(document, hanging, preview, strokes),
-                    lambda done, saving: progress("order", done, saving), budget,
-                )  # fmt: skip
+                    lambda done, saving: progress("order", done, saving),
+                    budget,
+                )
                 document = ended_at(document, budget)
                 content = self._content(document, hanging, preview, strokes)
                 self._ordered.put(content, ordered)
@@ -82,7 +83,7 @@ class PlanStage:
 
     def provisional(
         self, document: Document, hanging: int, preview: StrokePreview, progress: StageProgress, clock: Clock
-    ) -> Plan | None:  # fmt: skip
+    ) -> Plan | None:
         """The last plan mended where the strokes have changed; None when the plan itself is known or quickly made, when too
         much has changed, or when a stroke's number matters."""
         last, rules = self._last, document.settings.order
@@ -96,9 +97,10 @@ class PlanStage:
             return None
         with clock("order"):
             ordered = repair_order(
-                *self._order_task(document, hanging, preview, strokes), last.ordered,
+                *self._order_task(document, hanging, preview, strokes),
+                last.ordered,
                 lambda done: progress("order", done),
-            )  # fmt: skip
+            )
         if ordered is None:
             return None
         return self._timed(document, hanging, preview, ordered, "", progress, clock)
@@ -129,13 +131,21 @@ class PlanStage:
         """What the order of strokes is kept by."""
         owner = preview.of_hanging(hanging).placement_of_source
         return key(
-            strokes.points, strokes.offsets, strokes.pen, strokes.source, strokes.is_fill,
-            document.hangings[hanging].datum, document.machine.limits, document.machine.lift, owner, document.settings,
-        )  # fmt: skip
+            strokes.points,
+            strokes.offsets,
+            strokes.pen,
+            strokes.source,
+            strokes.is_fill,
+            document.hangings[hanging].datum,
+            document.machine.limits,
+            document.machine.lift,
+            owner,
+            document.settings,
+        )
 
     def _order_task(
         self, document: Document, hanging: int, preview: StrokePreview, strokes: Strokes
-    ) -> tuple[Strokes, Floats, float, float, Ordering, Integers | None]:  # fmt: skip
+    ) -> tuple[Strokes, Floats, float, float, Ordering, Integers | None]:
         """What is put in order: strokes, start, speed and acceleration of travels, rules and groups."""
         limits, rules = document.machine.limits, document.settings.order
         owner = preview.of_hanging(hanging).placement_of_source

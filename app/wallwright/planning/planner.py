@@ -134,10 +134,12 @@ class Planner:
         self._threads = [
             threading.Thread(target=_send, args=(ours, self._outbox), name="planner-send", daemon=True),
             threading.Thread(
-                target=_receive, args=(ours, self._inbox, self._generation, self._announce),
-                name="planner-receive", daemon=True,
+                target=_receive,
+                args=(ours, self._inbox, self._generation, self._announce),
+                name="planner-receive",
+                daemon=True,
             ),
-        ]  # fmt: skip
+        ]
         for thread in self._threads:
             thread.start()
 

@@ -44,9 +44,14 @@ def proof_document(document: Document, hanging: int) -> Document:
     settings = edits.replace(document.settings, fill=Fill(kind="none"), outside="refuse", joining=Joining())
     name = tr("{0}: proof drawing", place.name)
     empty = edits.replace(
-        document, hangings=(edits.replace(place, name=name),), pens=document.pens[:1], artworks=(), placements=(),
-        settings=settings, photo=None,
-    )  # fmt: skip
+        document,
+        hangings=(edits.replace(place, name=name),),
+        pens=document.pens[:1],
+        artworks=(),
+        placements=(),
+        settings=settings,
+        photo=None,
+    )
     middle = (float(low[0]) + width / 2, float(low[1]) + height / 2)
     found = edits.add_artwork(
         empty, "proof drawing.svg", "image/svg+xml", svg.encode(), (width, height), middle, width
@@ -60,15 +65,11 @@ def proof_result(document: Document, hanging: int, tape: tuple[float, float, flo
     figure = proof_figure(document.machine, place, document.wall)
     rig = CableRobotModel.of(document.machine, place)
     belts = inverse_kinematics(rig, proof_lines(figure).reshape(-1, 2)).belts
-    layout = layout_of_document(
-        document, hanging, belts_to_controller(document.machine, place, "plane", belts)
-    )
+    layout = layout_of_document(document, hanging, belts_to_controller(document.machine, place, "plane", belts))
     return read_proof(document.machine, place, figure, layout.box, tape)
 
 
 def _hanging(document: Document, hanging: int) -> Hanging:
     if document.machine.controller.takes != "drawing":
-        raise BadValue(
-            tr("The proof drawing is for machines that take drawings; say so at the machine first")
-        )
+        raise BadValue(tr("The proof drawing is for machines that take drawings; say so at the machine first"))
     return document.hangings[hanging]

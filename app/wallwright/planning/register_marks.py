@@ -40,9 +40,7 @@ Marks = dict[int, tuple[RegisterMark, ...]]
 """The marks that each hanging looks for, by its number."""
 
 
-def marks_of(
-    document: Document, strokes: Strokes, zone: Callable[[Wall, Machine, Hanging], DrawZone]
-) -> Marks:
+def marks_of(document: Document, strokes: Strokes, zone: Callable[[Wall, Machine, Hanging], DrawZone]) -> Marks:
     """All register marks of a document: those that are kept, and chosen ones for hangings that have none kept."""
     found: Marks = {}
     joining = document.settings.joining
@@ -52,9 +50,7 @@ def marks_of(
         if hanging.register.marks:
             found[number] = hanging.register.marks
             continue
-        points = [
-            _chosen(document, other, number, strokes, zone) for other in document.earlier_neighbours(number)
-        ]
+        points = [_chosen(document, other, number, strokes, zone) for other in document.earlier_neighbours(number)]
         places = np.concatenate([np.zeros((0, 2)), *points])
         found[number] = tuple(
             RegisterMark(f"{number + 1}{chr(65 + i)}", x, y) for i, (x, y) in enumerate(places.tolist())
@@ -64,9 +60,7 @@ def marks_of(
 
 def drawn_by(document: Document, hanging: int, marks: Marks) -> tuple[RegisterMark, ...]:
     """The marks that a hanging draws for later ones."""
-    return tuple(
-        m for number, own in sorted(marks.items()) for m in own if _drawer(document, number, m) == hanging
-    )
+    return tuple(m for number, own in sorted(marks.items()) for m in own if _drawer(document, number, m) == hanging)
 
 
 def _drawer(document: Document, number: int, mark: RegisterMark) -> int:
@@ -128,9 +122,7 @@ def _reached(
     low = np.array([x[columns.min()] - (x[1] - x[0]), y[rows.min()]])
     high = np.array([x[columns.max()] + (x[1] - x[0]), y[rows.max()]])
     step = np.array(FINE) * max(1.0, np.sqrt(np.prod((high - low) / FINE) / MOST_PLACES))
-    grid = np.stack(np.meshgrid(*(np.arange(low[i], high[i] + 1, step[i]) for i in (0, 1))), axis=2).reshape(
-        -1, 2
-    )
+    grid = np.stack(np.meshgrid(*(np.arange(low[i], high[i] + 1, step[i]) for i in (0, 1))), axis=2).reshape(-1, 2)
     grid = np.round(grid)
     # A square around the cross, and the cross's middle.
     corners = np.array([(0, 0), (-1, -1), (1, -1), (1, 1), (-1, 1)]) * arm

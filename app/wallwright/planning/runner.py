@@ -86,9 +86,12 @@ class Runner:
         self._rests = ContinuationPlanner()
 
     def run(
-        self, request: Request, progress: StageProgress = lambda stage, done, saving=None: None,
-        early: Callable[[Response], None] = lambda answer: None, enough: Callable[[], bool] = lambda: False,
-    ) -> Response:  # fmt: skip
+        self,
+        request: Request,
+        progress: StageProgress = lambda stage, done, saving=None: None,
+        early: Callable[[Response], None] = lambda answer: None,
+        enough: Callable[[], bool] = lambda: False,
+    ) -> Response:
         """Does what is asked. progress may raise Cancelled; early receives the preview before the plan is ready, and a
         provisional plan when one is asked for and little has changed; enough is asked while strokes are put in order: True
         ends that, and the answer says after how many tries.
@@ -115,9 +118,7 @@ class Runner:
         ended_after = budget.made if budget.ended_early else 0
         if request.rest is not None:
             with clock("motion"):
-                document, plan = self._rests.plan(
-                    document, plan, request.rest, lambda d: progress("motion", d)
-                )
+                document, plan = self._rests.plan(document, plan, request.rest, lambda d: progress("motion", d))
         files: tuple[str, ...] = ()
         if request.goal is Goal.EXPORT:
             with clock("write"):
@@ -132,8 +133,13 @@ class Runner:
         )
 
     def _every(
-        self, request: Request, preview: StrokePreview, progress: StageProgress, clock: Clock, enough: Callable[[], bool]
-    ) -> Response:  # fmt: skip
+        self,
+        request: Request,
+        preview: StrokePreview,
+        progress: StageProgress,
+        clock: Clock,
+        enough: Callable[[], bool],
+    ) -> Response:
         """All hangings, one after the other; nothing is written while one of them has a bad check.
 
         A search ended at one hanging bounds those of the others too, for the document has one bound: hangings planned
@@ -143,9 +149,7 @@ class Runner:
         ended_after = 0
         for number in range(count):
 
-            def part(
-                stage: str, done: float, saving: OrderSaving | None = None, number: int = number
-            ) -> None:
+            def part(stage: str, done: float, saving: OrderSaving | None = None, number: int = number) -> None:
                 progress(stage, (number + done) / count, saving)
 
             budget = SearchBudget(document.settings.order.tries, enough if not ended_after else lambda: False)
@@ -162,7 +166,7 @@ class Runner:
                 files = write_wall(request, document, tuple(plans), progress)
         return Response(
             request.id, preview=preview, plans=tuple(plans), files=files, ended_after=ended_after, timings=clock.seconds
-        )  # fmt: skip
+        )
 
     def preview(self, document: Document, progress: StageProgress, clock: Clock) -> StrokePreview:
         """Strokes of all visible placements in file order, with what lies outside the draw zone.
@@ -187,10 +191,13 @@ class Runner:
             strokes = placed.strokes
             parts.append(
                 Strokes(
-                    strokes.points, strokes.offsets, strokes.pen,
-                    np.where(strokes.source >= 0, strokes.source + base, -1).astype(np.int32), strokes.is_fill,
+                    strokes.points,
+                    strokes.offsets,
+                    strokes.pen,
+                    np.where(strokes.source >= 0, strokes.source + base, -1).astype(np.int32),
+                    strokes.is_fill,
                 )
-            )  # fmt: skip
+            )
             reports.append(placed.report)
         strokes = Strokes.join(parts)
         with clock("zone"):
@@ -202,9 +209,7 @@ class Runner:
                 lambda d: progress("zone", d),
             )
 
-    def _drawing(
-        self, document: Document, placement: Placement, progress: Callable[[float], None]
-    ) -> Drawing:
+    def _drawing(self, document: Document, placement: Placement, progress: Callable[[float], None]) -> Drawing:
         artwork = document.artwork(placement.artwork)
         wall_flatness = document.settings.flatness
         if artwork.is_picture:  # pixels know no tolerance
@@ -260,18 +265,27 @@ class Runner:
                 )
             elements = tuple(shape.element for shape in drawing.shapes) or ("",)
             report = PlacementReport(
-                placement.id, natural, composed.uses, drawing.findings, elements, composed.parts,
+                placement.id,
+                natural,
+                composed.uses,
+                drawing.findings,
+                elements,
+                composed.parts,
                 composed.part_of_source,
-            )  # fmt: skip
+            )
             return PlacedArtwork(drawing, composed.strokes, report)
 
         settings = msgspec.structs.replace(document.settings, order=Ordering())  # has no say in the strokes
         return self._placed.get(key(artwork.digest, placement, document.pens, settings), make)
 
     def _picture(
-        self, document: Document, placement: Placement, drawing: Drawing, raster: Raster,
+        self,
+        document: Document,
+        placement: Placement,
+        drawing: Drawing,
+        raster: Raster,
         progress: Callable[[float], None],
-    ) -> PlacedArtwork:  # fmt: skip
+    ) -> PlacedArtwork:
         """A picture in its line style: moved and turned without being drawn anew."""
         artwork, picture = document.artwork(placement.artwork), placement.picture or PictureSettings()
         size, settings = (placement.width, placement.height), document.settings
@@ -281,15 +295,18 @@ class Runner:
                 lambda: picture_lines(raster, picture, document.pens, size, settings, progress),
             )
         findings = drawing.findings + lines.findings
-        report = PlacementReport(
-            placement.id, (drawing.width, drawing.height), lines.uses, findings, (artwork.name,)
-        )
+        report = PlacementReport(placement.id, (drawing.width, drawing.height), lines.uses, findings, (artwork.name,))
         return PlacedArtwork(drawing, lines.placed(placing_matrix(placement, size)), report)
 
     def _traced(
-        self, document: Document, placement: Placement, drawing: Drawing, raster: Raster, style: Regions,
+        self,
+        document: Document,
+        placement: Placement,
+        drawing: Drawing,
+        raster: Raster,
+        style: Regions,
         progress: Callable[[float], None],
-    ) -> Drawing:  # fmt: skip
+    ) -> Drawing:
         """A picture as regions, found anew only when its size on the wall changes a good deal."""
         scale = max(placement.width / drawing.width, placement.height / drawing.height)
         flatness = _tolerance(document.settings.flatness, scale)

@@ -97,8 +97,12 @@ def work(connection: Connection) -> None:
         except UserError as trouble:
             answer = Response(request.id, trouble=str(trouble))
         except MemoryError:
-            answer = Response(request.id, trouble=tr("The job needs more memory than this computer has. Widen "
-                                                     "the fill spacing, or draw it in parts."))  # fmt: skip
+            answer = Response(
+                request.id,
+                trouble=tr(
+                    "The job needs more memory than this computer has. Widen the fill spacing, or draw it in parts."
+                ),
+            )
         except Exception as error:
             log.exception("request failed")
             answer = Response(

@@ -35,9 +35,13 @@ class ZoneStage:
         self._known_shared = Cache(8)
 
     def preview(
-        self, document: Document, strokes: Strokes, owner: Integers, reports: tuple[PlacementReport, ...],
+        self,
+        document: Document,
+        strokes: Strokes,
+        owner: Integers,
+        reports: tuple[PlacementReport, ...],
         progress: Progress,
-    ) -> StrokePreview:  # fmt: skip
+    ) -> StrokePreview:
         """The preview of all strokes, in file order. With several hangings they are shared out, and those of each hanging
         come together. owner: (m,) number of the placement of each shape."""
         if len(document.hangings) == 1:
@@ -51,13 +55,9 @@ class ZoneStage:
             outside = self._outside_of(document, number, mine, progress)
             each.append(StrokePreview(mine, owner, reports, outside, (), marks, row))
         outside = OutsideZone.join([p.outside for p in each], [p.strokes for p in each])
-        return StrokePreview(
-            Strokes.join(p.strokes for p in each), owner, reports, outside, tuple(each), marks, row
-        )
+        return StrokePreview(Strokes.join(p.strokes for p in each), owner, reports, outside, tuple(each), marks, row)
 
-    def _outside_of(
-        self, document: Document, hanging: int, strokes: Strokes, progress: Progress
-    ) -> OutsideZone:
+    def _outside_of(self, document: Document, hanging: int, strokes: Strokes, progress: Progress) -> OutsideZone:
         place = document.hangings[hanging]
         where = key(document.wall, document.machine, place)
         known = self._known_points.get(where, PointCache)
@@ -72,13 +72,20 @@ class ZoneStage:
     def _zone(self, wall: Wall, machine: Machine, hanging: Hanging) -> DrawZone:
         return self._zones.get(key(wall, machine, hanging), lambda: compute_zone(wall, machine, hanging))
 
-    def _shared(
-        self, document: Document, row: HangingRow, strokes: Strokes, progress: Progress
-    ) -> HangingShares:
+    def _shared(self, document: Document, row: HangingRow, strokes: Strokes, progress: Progress) -> HangingShares:
         content = key(
-            strokes.points, strokes.offsets, strokes.pen, strokes.source, strokes.is_fill, document.wall,
-            document.machine, document.hangings, row.lines, document.pens, document.settings.joining,
-        )  # fmt: skip
+            strokes.points,
+            strokes.offsets,
+            strokes.pen,
+            strokes.source,
+            strokes.is_fill,
+            document.wall,
+            document.machine,
+            document.hangings,
+            row.lines,
+            document.pens,
+            document.settings.joining,
+        )
 
         def known(hanging: Hanging) -> PointCache:
             return self._known_shared.get(key(document.wall, document.machine, hanging), PointCache)
@@ -86,7 +93,5 @@ class ZoneStage:
         return self._shares.get(content, lambda: shared_out(document, row, strokes, progress, known))
 
     def _marks_of(self, document: Document, strokes: Strokes) -> Marks:
-        content = key(
-            strokes.points, document.wall, document.machine, document.hangings, document.settings.joining
-        )
+        content = key(strokes.points, document.wall, document.machine, document.hangings, document.settings.joining)
         return self._marks.get(content, lambda: marks_of(document, strokes, self._zone))

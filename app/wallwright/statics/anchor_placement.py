@@ -91,9 +91,11 @@ def _scores(machine: Machine, rig: CableRobotModel, pose: Pose) -> Floats:
     with np.errstate(invalid="ignore", divide="ignore"):
         low, high = pose.exit_tension.min(axis=1), pose.exit_tension.max(axis=1)
         parts = [
-            1 - limits.least_tension / low, 1 - high / available_pull(machine, limits.belt_speed),
-            1 - np.abs(pose.tilt) / limits.tilt, 1 - pose.belts.max(axis=1) / machine.belt.length,
-        ]  # fmt: skip
+            1 - limits.least_tension / low,
+            1 - high / available_pull(machine, limits.belt_speed),
+            1 - np.abs(pose.tilt) / limits.tilt,
+            1 - pose.belts.max(axis=1) / machine.belt.length,
+        ]
         first = belts_by_pen(rig, pose)
         first[~np.isfinite(first).all(axis=(1, 2))] = np.eye(2)
         worst = 1 / np.linalg.svd(first, compute_uv=False)[:, -1]
@@ -109,9 +111,12 @@ def _no_wall() -> Wall:
 
 
 def propose_anchors(
-    wall: Wall, machine: Machine, hanging: Hanging, points: Points,
+    wall: Wall,
+    machine: Machine,
+    hanging: Hanging,
+    points: Points,
     progress: Callable[[float], None] = lambda done: None,
-) -> AnchorProposal:  # fmt: skip
+) -> AnchorProposal:
     """The best level pair for points (n, 2), mm. Raises BadValue when no pair on this wall keeps them in the zone."""
     low, high = points.min(axis=0), points.max(axis=0)
     left, right = wall.left + FROM_EDGE, wall.right - FROM_EDGE
@@ -133,8 +138,11 @@ def propose_anchors(
                 found = placement_margins(wall, machine, hanging, points, float(distance), corners)
                 tried.append(np.column_stack([corners, np.full(len(corners), distance), found]))
 
-    spans = (np.linspace(narrowest, widest, COARSE[0]), np.linspace(left, right - narrowest, COARSE[1]),
-             np.linspace(top, bottom, COARSE[2]))  # fmt: skip
+    spans = (
+        np.linspace(narrowest, widest, COARSE[0]),
+        np.linspace(left, right - narrowest, COARSE[1]),
+        np.linspace(top, bottom, COARSE[2]),
+    )
     look(*spans, 0.0)
     if not tried:
         raise BadValue(tr("Keep-outs leave no room for anchors above the artwork"))
@@ -151,9 +159,7 @@ def propose_anchors(
             step = step / 2
     x, y, distance, margin = _best(tried).tolist()
     if margin <= 0:
-        raise BadValue(
-            tr("No anchor positions on this wall keep all artwork in the draw zone. Shrink or move it")
-        )
+        raise BadValue(tr("No anchor positions on this wall keep all artwork in the draw zone. Shrink or move it"))
     progress(1.0)
     return AnchorProposal((x, y), (x + distance, y), margin, np.concatenate(tried))
 

@@ -80,9 +80,7 @@ class BeltField:
         with np.errstate(all="ignore"):
             first = belts_by_pen(self._rig, pose)
         bad = ~(pose.converged & np.isfinite(first).all(axis=(1, 2))).reshape(shape)
-        nearest = (
-            distance_transform_edt(bad, return_distances=False, return_indices=True) if bad.any() else None
-        )
+        nearest = distance_transform_edt(bad, return_distances=False, return_indices=True) if bad.any() else None
 
         def filled(values: Floats) -> Floats:
             values = values.reshape(*shape)
@@ -103,8 +101,10 @@ class BeltField:
         count = np.clip(np.ceil(span / self._spacing).astype(int), 1, 90)
         cells = [low[i] + span[i] * (np.arange(count[i]) + 0.5) / count[i] for i in (0, 1)]
         # Snapped to centres of grid cells.
-        cells = [self._low[i] + self._spacing * (np.floor((c - self._low[i]) / self._spacing) + 0.5)
-                 for i, c in enumerate(cells)]  # fmt: skip
+        cells = [
+            self._low[i] + self._spacing * (np.floor((c - self._low[i]) / self._spacing) + 0.5)
+            for i, c in enumerate(cells)
+        ]
         points = np.stack(np.meshgrid(*cells, indexing="ij"), axis=2).reshape(-1, 2)
         near = self._is_near(points)
         if not near.any():
@@ -128,9 +128,7 @@ class BeltField:
         from scipy.ndimage import map_coordinates
 
         at = self._places(points)
-        return np.column_stack(
-            [map_coordinates(b, at, order=3, prefilter=False, mode="nearest") for b in self._belts]
-        )
+        return np.column_stack([map_coordinates(b, at, order=3, prefilter=False, mode="nearest") for b in self._belts])
 
     def belts(self, points: Points) -> Floats:
         """(n, 2) mm; nan where the body cannot hang. points: (n, 2) mm inside the box given at the start."""

@@ -93,8 +93,11 @@ class BeltSlip:
         text = tr(
             "The left belt is {0:+.1f} mm (± {1:.1f}) longer than the controller counts, the right one "
             "{2:+.1f} mm (± {3:.1f}).",
-            left, about[0], right, about[1],
-        )  # fmt: skip
+            left,
+            about[0],
+            right,
+            about[1],
+        )
         if not self.whole:
             return text + " " + tr("The measured value is used.")
         if self.is_none:
@@ -102,10 +105,22 @@ class BeltSlip:
         if self.jump is not None:
             return text + " " + _slip_text(self.jump, machine)
         if self.jumps:
-            return text + " " + tr("Several slips fit this reading; the measured value is used. Measure more "
-                                   "accurately, or at a more distant point, to tell them apart.")  # fmt: skip
-        return text + " " + tr("No single belt slip explains this. Perhaps both belts slipped or an anchor "
-                               "moved: measure the anchors again. The measured value is used.")  # fmt: skip
+            return (
+                text
+                + " "
+                + tr(
+                    "Several slips fit this reading; the measured value is used. Measure more "
+                    "accurately, or at a more distant point, to tell them apart."
+                )
+            )
+        return (
+            text
+            + " "
+            + tr(
+                "No single belt slip explains this. Perhaps both belts slipped or an anchor "
+                "moved: measure the anchors again. The measured value is used."
+            )
+        )
 
 
 def _slip_text(jump: WholeSlip, machine: Machine) -> str:
@@ -134,9 +149,7 @@ def estimate_slip(
     wanted = np.array([r.place for r in readings], dtype=float)
     off = np.array([r.off for r in readings], dtype=float)
     if (np.hypot(*off.T) > FARTHEST).any():
-        raise BadValue(
-            tr("More than {0:.0f} mm off cannot be a slip. Measure the pen's position again", FARTHEST)
-        )
+        raise BadValue(tr("More than {0:.0f} mm off cannot be a slip. Measure the pen's position again", FARTHEST))
     should, does = inverse_kinematics(rig, wanted), inverse_kinematics(rig, wanted + off)
     if not (should.converged & does.converged).all():
         raise BadValue(tr("The machine cannot have drawn there. Measure again"))

@@ -89,12 +89,8 @@ def _step(zone: DrawZone) -> Floats:
 
 
 LAYERS = {
-    "lowest tension": ZoneLayer(
-        LAYER_TITLES["lowest tension"], "N", lambda z: z.pose.exit_tension.min(axis=1)
-    ),
-    "highest tension": ZoneLayer(
-        LAYER_TITLES["highest tension"], "N", lambda z: z.pose.exit_tension.max(axis=1)
-    ),
+    "lowest tension": ZoneLayer(LAYER_TITLES["lowest tension"], "N", lambda z: z.pose.exit_tension.min(axis=1)),
+    "highest tension": ZoneLayer(LAYER_TITLES["highest tension"], "N", lambda z: z.pose.exit_tension.max(axis=1)),
     "tilt": ZoneLayer(LAYER_TITLES["tilt"], "°", lambda z: np.degrees(np.abs(z.pose.tilt))),
     "sag": ZoneLayer(LAYER_TITLES["sag"], "mm", lambda z: sag(z.rig, z.pose).max(axis=1)),
     "resolution": ZoneLayer(LAYER_TITLES["resolution"], "µm", _step),

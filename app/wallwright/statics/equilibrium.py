@@ -158,8 +158,12 @@ def linearize(rig: CableRobotModel, pen: Points, state: EquilibriumState) -> Lin
         v_by_h = vh * pull * ratio_h
         distance_h[i], distance_v[i] = by_h, v_by_h
         h_by[:, i] = (by_h * h_tilt, hh * ratio + by_h * h_pull, hv + by_h * h_rise, hl)
-        v_by[:, i] = (v_by_h * h_tilt - v_tilt, vh * ratio + v_by_h * h_pull - v_pull,
-                      vv + v_by_h * h_rise - v_rise, vl)  # fmt: skip
+        v_by[:, i] = (
+            v_by_h * h_tilt - v_tilt,
+            vh * ratio + v_by_h * h_pull - v_pull,
+            vv + v_by_h * h_rise - v_rise,
+            vl,
+        )
         # Moment of the pull (out H, -V) at (rx, ry), and of the roller's offset, out r T.
         t_wall = np.hypot(pull, rise[i])
         moment += -rx * rise[i] - out * ry * pull + out * rig.roller * t_wall
@@ -167,9 +171,7 @@ def linearize(rig: CableRobotModel, pen: Points, state: EquilibriumState) -> Lin
         m_pull[i] = -out * ry + out * rig.roller * pull / t_wall
         m_rise[i] = -rx + out * rig.roller * rise[i] / t_wall
     force = rise[0] + rise[1] - rig.weight
-    return Linearization(
-        res_h, res_v, force, moment, h_by, v_by, (m_tilt, m_pull, m_rise), (distance_h, distance_v)
-    )
+    return Linearization(res_h, res_v, force, moment, h_by, v_by, (m_tilt, m_pull, m_rise), (distance_h, distance_v))
 
 
 def solve(
@@ -233,9 +235,11 @@ def _newton(
             damp = np.minimum(damp, 0.7 * state.horizontal_force / np.maximum(-pull, 1e-300))
             damp = np.minimum(damp, (0.7 * state.length / np.maximum(-length, 1e-300)).min(0))
             state = EquilibriumState(
-                state.tilt + damp * tilt, state.horizontal_force + damp * pull,
-                state.vertical_force + damp * rise, state.length + damp * length,
-            )  # fmt: skip
+                state.tilt + damp * tilt,
+                state.horizontal_force + damp * pull,
+                state.vertical_force + damp * rise,
+                state.length + damp * length,
+            )
             good = np.isfinite(state.tilt) & (np.abs(state.tilt) < np.pi / 2)
             good &= state.horizontal_force > 1e-9 * rig.weight
             done &= good

@@ -75,9 +75,7 @@ class ErrorBudget:
         return np.sqrt((good**2).mean(axis=1)) if good.size else np.full(len(self.causes), np.nan)
 
 
-def error_budget_of(
-    rig: CableRobotModel, pose: Pose, causes: tuple[ErrorSource, ...] = ERROR_SOURCES
-) -> ErrorBudget:
+def error_budget_of(rig: CableRobotModel, pose: Pose, causes: tuple[ErrorSource, ...] = ERROR_SOURCES) -> ErrorBudget:
     """The budget at solved poses."""
     parameters = dict.fromkeys(_parameter(name) for cause in causes for name, _ in cause.terms)
     names = tuple(name for name in parameters if name not in (LEFT_BELT, RIGHT_BELT))

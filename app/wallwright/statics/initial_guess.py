@@ -58,9 +58,7 @@ def tilt_scan_guess(rig: CableRobotModel, pen: Points) -> tuple[EquilibriumState
         steep = slope.sum(axis=0)
         pull = np.where((run > 0).all(axis=0) & (steep > 0), rig.weight / steep, np.nan)
         moment = rig.weight * (cos * rig.centre[0] - sin * rig.centre[1])
-        moment = moment + sum(
-            -arm[0] * pull * slope[i] - SIDES[i] * arm[1] * pull for i, arm in enumerate(arms)
-        )
+        moment = moment + sum(-arm[0] * pull * slope[i] - SIDES[i] * arm[1] * pull for i, arm in enumerate(arms))
         balanced = moment[:, :-1] * moment[:, 1:] <= 0
     size = np.where(balanced, np.abs(TILTS[:-1] + TILTS[1:]), np.inf)
     found = np.flatnonzero(balanced.any(axis=1))

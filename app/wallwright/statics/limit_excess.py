@@ -23,38 +23,37 @@ if TYPE_CHECKING:
 def describe_excesses(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose, bits: int) -> list[str]:
     """A sentence for each limit that a single pose breaks, the one that tells most first. bits: of that pose, from
     limits.broken."""
-    return [
-        text
-        for limit in PRIORITY
-        if limit & bits
-        for text in _excess_sentences(limit, wall, machine, rig, pose)
-    ]
+    return [text for limit in PRIORITY if limit & bits for text in _excess_sentences(limit, wall, machine, rig, pose)]
 
 
-def _excess_sentences(
-    limit: Limit, wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose
-) -> Iterator[str]:
+def _excess_sentences(limit: Limit, wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> Iterator[str]:
     limits, pulls = machine.limits, pose.exit_tension[0].tolist()
     if limit is Limit.SLACK:
         for name, pull in zip((tr("Left belt"), tr("Right belt")), pulls, strict=True):
             if pull < limits.least_tension:
-                yield tr("{0} would go slack: its tension is {1:.2f} N, at least {2:.2f} N are needed.",
-                         name, pull, limits.least_tension)  # fmt: skip
+                yield tr(
+                    "{0} would go slack: its tension is {1:.2f} N, at least {2:.2f} N are needed.",
+                    name,
+                    pull,
+                    limits.least_tension,
+                )
     elif limit is Limit.SKIP:
         most = float(available_pull(machine, limits.belt_speed))
         for name, pull in zip((tr("Left motor"), tr("Right motor")), pulls, strict=True):
             if pull > most:
-                yield tr("{0} would lose steps: its belt needs {1:.1f} N, it holds {2:.1f} N at full belt "
-                         "speed.",
-                         name, pull, most)  # fmt: skip
+                yield tr(
+                    "{0} would lose steps: its belt needs {1:.1f} N, it holds {2:.1f} N at full belt speed.",
+                    name,
+                    pull,
+                    most,
+                )
     elif limit is Limit.TILT:
         tilt, most = np.degrees([abs(pose.tilt[0]), limits.tilt]).tolist()
         yield tr("The body would tilt too far: {0:.1f}° (limit: {1:.1f}°).", tilt, most)
     elif limit is Limit.BELT_LENGTH:
         for name, need in zip((tr("Left belt"), tr("Right belt")), pose.belts[0].tolist(), strict=True):
             if need > machine.belt.length:
-                yield tr("{0} is {1:.0f} mm too short: {2:.0f} mm are needed.",
-                         name, need - machine.belt.length, need)  # fmt: skip
+                yield tr("{0} is {1:.0f} mm too short: {2:.0f} mm are needed.", name, need - machine.belt.length, need)
     elif limit is Limit.EDGE:
         yield from _over_edges(wall, machine, pose)
     elif limit is Limit.ANCHOR:
@@ -70,9 +69,11 @@ def _over_edges(wall: Wall, machine: Machine, pose: Pose) -> Iterator[str]:
     x, y = body_outlines(machine, pose)
     gap = machine.limits.edge_gap
     for name, away in (
-        (tr("Left edge of the wall"), x.min() - wall.left), (tr("Right edge of the wall"), wall.right - x.max()),
-        (tr("Ceiling"), y.min() - wall.top), (tr("Floor"), wall.floor - y.max()),
-    ):  # fmt: skip
+        (tr("Left edge of the wall"), x.min() - wall.left),
+        (tr("Right edge of the wall"), wall.right - x.max()),
+        (tr("Ceiling"), y.min() - wall.top),
+        (tr("Floor"), wall.floor - y.max()),
+    ):
         if away < gap:
             yield _too_near(name, float(away), gap)
 
@@ -114,7 +115,5 @@ def _body(machine: Machine, pose: Pose) -> Polygon:
 def _too_near(name: str, away: float, gap: float) -> str:
     """away: mm between the body and something, below 0 where it lies over it."""
     if away < 0:
-        return tr(
-            "{0}: the body would reach {1:.0f} mm over it; it must keep {2:.0f} mm away.", name, -away, gap
-        )
+        return tr("{0}: the body would reach {1:.0f} mm over it; it must keep {2:.0f} mm away.", name, -away, gap)
     return tr("{0}: the body would be {1:.0f} mm away; it must keep {2:.0f} mm.", name, away, gap)

@@ -51,9 +51,16 @@ IMPOSSIBLE = Limit.UNREACHABLE | Limit.UNSTABLE
 
 
 PRIORITY = (
-    Limit.UNREACHABLE, Limit.UNSTABLE, Limit.BELT_LENGTH, Limit.KEEP_OUT, Limit.ANCHOR, Limit.EDGE, Limit.SKIP,
-    Limit.SLACK, Limit.TILT,
-)  # fmt: skip
+    Limit.UNREACHABLE,
+    Limit.UNSTABLE,
+    Limit.BELT_LENGTH,
+    Limit.KEEP_OUT,
+    Limit.ANCHOR,
+    Limit.EDGE,
+    Limit.SKIP,
+    Limit.SLACK,
+    Limit.TILT,
+)
 """Of several limits broken at a point the first of these says most: what cannot be at all, then what the body would
 strike, which only moving mends, then what another current, speed or weight could mend."""
 
@@ -121,12 +128,7 @@ def _touches(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> 
     # The pen too, which need not lie within the outline.
     left, right = np.minimum(x.min(axis=1), pose.pen[:, 0]), np.maximum(x.max(axis=1), pose.pen[:, 0])
     top, low = np.minimum(y.min(axis=1), pose.pen[:, 1]), np.maximum(y.max(axis=1), pose.pen[:, 1])
-    over = (
-        (left < wall.left + gap)
-        | (right > wall.right - gap)
-        | (top < wall.top + gap)
-        | (low > wall.floor - gap)
-    )
+    over = (left < wall.left + gap) | (right > wall.right - gap) | (top < wall.top + gap) | (low > wall.floor - gap)
     bits[over] |= np.uint16(Limit.EDGE)
     tilt = np.where(pose.converged, pose.tilt, 0.0)
     cos, sin = np.cos(tilt), np.sin(tilt)

@@ -59,15 +59,20 @@ def _pose(rig: CableRobotModel, pen: Points, state: EquilibriumState, solved: Fl
     for i, out in enumerate(SIDES):
         h = -out * (exits[i, 0] - rig.anchors[i][0])
         own_pull = state.horizontal_force * np.hypot(1.0, rig.stand_off[i] / h)
-        _, _, t_exit[:, i], t_anchor[:, i], _, _ = span_forces(
-            rig, own_pull, state.vertical_force[i], state.length[i]
-        )
+        _, _, t_exit[:, i], t_anchor[:, i], _, _ = span_forces(rig, own_pull, state.vertical_force[i], state.length[i])
         elevation = np.arctan2(state.vertical_force[i], state.horizontal_force) + out * state.tilt
         belts[:, i] = state.length[i] - rig.roller * elevation
     return Pose(
-        pen, state.tilt, belts, t_exit, t_anchor, state.horizontal_force, state.vertical_force.T.copy(),
-        exits.transpose(2, 0, 1).copy(), solved,
-    )  # fmt: skip
+        pen,
+        state.tilt,
+        belts,
+        t_exit,
+        t_anchor,
+        state.horizontal_force,
+        state.vertical_force.T.copy(),
+        exits.transpose(2, 0, 1).copy(),
+        solved,
+    )
 
 
 def belts_by_pen(rig: CableRobotModel, pose: Pose) -> Floats:
@@ -83,9 +88,7 @@ def linear_at(rig: CableRobotModel, pose: Pose) -> tuple[Linearization, Equilibr
     """The equations of equilibrium and their derivatives at solved poses, and the unknowns there."""
     lengths = pose.belts.T.copy()
     for i, out in enumerate(SIDES):
-        lengths[i] += rig.roller * (
-            np.arctan2(pose.vertical_force[:, i], pose.horizontal_force) + out * pose.tilt
-        )
+        lengths[i] += rig.roller * (np.arctan2(pose.vertical_force[:, i], pose.horizontal_force) + out * pose.tilt)
     state = EquilibriumState(pose.tilt, pose.horizontal_force, pose.vertical_force.T, lengths)
     return linearize(rig, pose.pen, state), state
 
@@ -126,9 +129,7 @@ def span_curve(rig: CableRobotModel, pose: Pose, index: int, side: int, count: i
     h = -out * (exit_[0] - anchor[0])
     ratio = np.hypot(1.0, rig.stand_off[side] / h)
     pull, w = pose.horizontal_force[index] * ratio, rig.belt_weight
-    elevation = (
-        np.arctan2(pose.vertical_force[index, side], pose.horizontal_force[index]) + out * pose.tilt[index]
-    )
+    elevation = np.arctan2(pose.vertical_force[index, side], pose.horizontal_force[index]) + out * pose.tilt[index]
     length = pose.belts[index, side] + rig.roller * elevation
     s = np.linspace(0.0, length, count)
     top = pose.vertical_force[index, side] + w * length

@@ -21,12 +21,25 @@ from wallwright.statics.initial_guess import SIDES, EquilibriumState
 from wallwright.statics.pose import Pose, belts_by_pen, inverse, linear_at
 
 PARAMETERS = (
-    "left anchor x", "left anchor y", "right anchor x", "right anchor y",
-    "left exit x", "left exit y", "right exit x", "right exit y",
-    "centre x", "centre y", "weight", "roller",
-    "left stand-off", "right stand-off", "belt weight", "softness",
-    "push x", "push y",
-)  # fmt: skip
+    "left anchor x",
+    "left anchor y",
+    "right anchor x",
+    "right anchor y",
+    "left exit x",
+    "left exit y",
+    "right exit x",
+    "right exit y",
+    "centre x",
+    "centre y",
+    "weight",
+    "roller",
+    "left stand-off",
+    "right stand-off",
+    "belt weight",
+    "softness",
+    "push x",
+    "push y",
+)
 """Units: mm; N for weight and for the push on the pen tip along the wall (drag; x right, y down; held at 0 by the
 rig); N per mm of belt weight; softness is 1 / EA in 1/N, so that a belt that does not stretch has a derivative too.
 Exits and centre in the body frame."""
@@ -61,9 +74,7 @@ def belts_by_parameters(rig: CableRobotModel, pose: Pose, names: tuple[str, ...]
             tilt, pull, rise, length = solve(linear, shift.res_h, shift.res_v, shift.force, shift.moment)
             for i, out in enumerate(SIDES):
                 t2 = state.horizontal_force**2 + state.vertical_force[i] ** 2
-                elevation = (
-                    state.horizontal_force * rise[i] - state.vertical_force[i] * pull
-                ) / t2 + out * tilt
+                elevation = (state.horizontal_force * rise[i] - state.vertical_force[i] * pull) / t2 + out * tilt
                 result[:, i, k] = length[i] - rig.roller * elevation + shift.belts[i]
     return result
 
@@ -76,9 +87,7 @@ def pen_by_belts(rig: CableRobotModel, pose: Pose) -> Floats:
     return inverse(belts_by_pen(rig, pose))
 
 
-def _shift(
-    rig: CableRobotModel, name: str, linear: Linearization, state: EquilibriumState, distance: Floats
-) -> _Shift:
+def _shift(rig: CableRobotModel, name: str, linear: Linearization, state: EquilibriumState, distance: Floats) -> _Shift:
     n = len(state.tilt)
     at = _Shift(np.zeros((2, n)), np.zeros((2, n)), np.zeros(n), np.zeros(n), np.zeros((2, n)))
     cos, sin = np.cos(state.tilt), np.sin(state.tilt)
@@ -114,9 +123,7 @@ def _shift(
         # The right belt keeps H; the left one takes H + push.
         at.res_h[0], at.res_v[0] = linear.h_by[1][0], linear.v_by[1][0]
         at.moment += linear.moment_by[1][0]
-        at.belts[0] = (
-            rig.roller * state.vertical_force[0] / (state.horizontal_force**2 + state.vertical_force[0] ** 2)
-        )
+        at.belts[0] = rig.roller * state.vertical_force[0] / (state.horizontal_force**2 + state.vertical_force[0] ** 2)
     elif name == "push y":
         at.force -= 1.0
     else:

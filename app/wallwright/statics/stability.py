@@ -51,8 +51,9 @@ def _stiffness(rig: CableRobotModel, pose: Pose) -> Floats:
         for i, out in enumerate(SIDES):
             zero = np.zeros(n)
             (h_tilt, h_pull, h_rise, h_length), (v_tilt, v_pull, v_rise, v_length) = (
-                linear.h_by[:, i], linear.v_by[:, i],
-            )  # fmt: skip
+                linear.h_by[:, i],
+                linear.v_by[:, i],
+            )
             t2 = state.horizontal_force**2 + state.vertical_force[i] ** 2
             # Held: L - r α, with α = atan2(V, H) + out θ.
             held = (rig.roller * state.vertical_force[i] / t2, -rig.roller * state.horizontal_force / t2)

@@ -18,9 +18,7 @@ def straight_belts(anchors: AnchorPair, pen: Points, spacing: float = 0.0, rise:
     return np.column_stack([np.hypot(x - spacing / 2 - lx, y - ly), np.hypot(x + spacing / 2 - rx, y - ry)])
 
 
-def pen_from_straight_belts(
-    anchors: AnchorPair, belts: Floats, spacing: float = 0.0, rise: float = 0.0
-) -> Points:
+def pen_from_straight_belts(anchors: AnchorPair, belts: Floats, spacing: float = 0.0, rise: float = 0.0) -> Points:
     """(n, 2) mm: the pen at which straight_belts gives these lengths; nan where the belts do not meet."""
     left = np.add(anchors[0], (spacing / 2, 0.0))
     right = np.subtract(anchors[1], (spacing / 2, 0.0))

@@ -51,9 +51,7 @@ def cell_region(zone: DrawZone) -> BaseGeometry:
     return shapely.union_all(boxes)
 
 
-def _crossings(
-    wall: Wall, machine: Machine, zone: DrawZone, inside: Flags, x: Floats, y: Floats, axis: int
-) -> Floats:
+def _crossings(wall: Wall, machine: Machine, zone: DrawZone, inside: Flags, x: Floats, y: Floats, axis: int) -> Floats:
     """(rows, columns, 2) crossing of the grid line from each point to the next one along an axis; nan: none."""
     step = np.diff(inside.astype(np.int8), axis=axis)
     r, c = np.nonzero(step)

@@ -90,7 +90,7 @@ def choked(
 
 def _pulled_back(
     area: FlatArea, near: Sequence[tuple[int, float]], regions: np.ndarray, numbers: Sequence[int], pens: Sequence[Pen]
-) -> ChokedArea:  # fmt: skip
+) -> ChokedArea:
     width = pens[area.pens[0]].width
     kept = [shapely.buffer(regions[j], gap, quad_segs=ROUND) for j, gap in near if gap > 0]
     touching = [regions[j] for j, gap in near if gap <= 0]

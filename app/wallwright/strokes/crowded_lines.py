@@ -81,9 +81,7 @@ def _pieces(lines: Strokes, step: float) -> tuple[Integers, Floats, Floats, Floa
         size = along[leg + 1] - along[leg]
         return leg, np.clip((at - along[leg]) / np.where(size > 0, size, 1.0), 0.0, 1.0)
 
-    begin, end = (
-        leg + share for leg, share in (place(within.astype(np.float64)), place(within + np.float64(1.0)))
-    )
+    begin, end = (leg + share for leg, share in (place(within.astype(np.float64)), place(within + np.float64(1.0))))
     leg, share = place(within + np.float64(0.5))
     way = lines.points[leg + 1] - lines.points[leg]
     size = np.hypot(*way.T)[:, None]
@@ -176,9 +174,16 @@ def _enter(points: Points, i: int, cell: float, heads: Integers, following: Inte
 
 @compiled
 def _is_covered(
-    points: Points, heading: Floats, i: int, begin: int, step: float, reach: float, cell: float, heads: Integers,
+    points: Points,
+    heading: Floats,
+    i: int,
+    begin: int,
+    step: float,
+    reach: float,
+    cell: float,
+    heads: Integers,
     following: Integers,
-) -> bool:  # fmt: skip
+) -> bool:
     """Whether piece i, of a stroke whose first piece is begin, runs beside one that is drawn."""
     x, y = points[i, 0], points[i, 1]
     column, row = int(np.floor(x / cell)), int(np.floor(y / cell))

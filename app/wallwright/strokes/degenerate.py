@@ -111,8 +111,7 @@ def _spaced(points: Points, offsets: Integers, least: Floats, tolerance: Floats)
                         break
                     n -= 1  # the last point stays: those before it go
                 elif n - base > 1 and (
-                    _is_straight(out[n - 2], out[n - 1], x, y)
-                    or _is_nub(out[n - 2], out[n - 1], x, y, tolerance[k])
+                    _is_straight(out[n - 2], out[n - 1], x, y) or _is_nub(out[n - 2], out[n - 1], x, y, tolerance[k])
                 ):
                     n -= 1
                 elif n - base > 2 and _is_step_back(out[n - 3 : n], x, y, tolerance[k]):
@@ -168,8 +167,7 @@ def _is_step_back(last: Points, x: float, y: float, tolerance: float) -> bool:
     if not 0.0 <= c < b <= long:
         return False
     result: bool = (
-        abs((bx - ax) * wy - (by - ay) * wx) <= tolerance
-        and abs((cx - ax) * wy - (cy - ay) * wx) <= tolerance
+        abs((bx - ax) * wy - (by - ay) * wx) <= tolerance and abs((cx - ax) * wy - (cy - ay) * wx) <= tolerance
     )
     return result
 
@@ -184,11 +182,7 @@ def _have_spurs(points: Points, offsets: Integers, tolerance: Floats, longest: F
         for i in range(0 if ring else 1, len(line) - 1):
             if not _turns(line, i):
                 continue
-            length = (
-                _retraced_ring(line, i, tolerance[k])
-                if ring
-                else _retraced(line, i, line, i + 1, tolerance[k])
-            )
+            length = _retraced_ring(line, i, tolerance[k]) if ring else _retraced(line, i, line, i + 1, tolerance[k])
             if length[0] > longest[k]:
                 found[k] = True
                 break
@@ -243,17 +237,11 @@ def _retraced(out: Points, tip: int, back: Points, first: int, tolerance: float)
         ux, uy, vx, vy = out[o, 0] - ox, out[o, 1] - oy, back[b, 0] - bx, back[b, 1] - by
         la, lb = np.hypot(ux, uy), np.hypot(vx, vy)
         if la <= lb:
-            share = (
-                min(max(((out[o, 0] - bx) * vx + (out[o, 1] - by) * vy) / (lb * lb), 0.0), 1.0) if lb else 0.0
-            )
+            share = min(max(((out[o, 0] - bx) * vx + (out[o, 1] - by) * vy) / (lb * lb), 0.0), 1.0) if lb else 0.0
             fx, fy = bx + share * vx, by + share * vy
             off = (out[o, 0] - fx) ** 2 + (out[o, 1] - fy) ** 2
         else:
-            share = (
-                min(max(((back[b, 0] - ox) * ux + (back[b, 1] - oy) * uy) / (la * la), 0.0), 1.0)
-                if la
-                else 0.0
-            )
+            share = min(max(((back[b, 0] - ox) * ux + (back[b, 1] - oy) * uy) / (la * la), 0.0), 1.0) if la else 0.0
             fx, fy = ox + share * ux, oy + share * uy
             off = (back[b, 0] - fx) ** 2 + (back[b, 1] - fy) ** 2
         if off > limit:

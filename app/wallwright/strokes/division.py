@@ -100,11 +100,7 @@ def divide_strokes(
     cutter = _Cutter(strokes, looked, first, allowed, over, row, joining, widths)
     cut = np.flatnonzero(~is_whole)
     rank = _rank_in_source(strokes.source)[cut]
-    parts = [
-        part
-        for stroke, r in zip(cut.tolist(), rank.tolist(), strict=True)
-        for part in cutter.parts(stroke, r)
-    ]
+    parts = [part for stroke, r in zip(cut.tolist(), rank.tolist(), strict=True) for part in cutter.parts(stroke, r)]
     entire = np.flatnonzero(is_whole)
     stroke = np.concatenate([entire, np.array([p[0] for p in parts], dtype=np.int64)])
     start = np.concatenate([strokes.offsets[entire], np.array([p[1] for p in parts], dtype=float)])

@@ -65,9 +65,13 @@ class OverlapIndex:
             ends[:, end] = strokes.points[edge + end]
         kind = 2 * strokes.pen[own[edge]] + strokes.is_fill[own[edge]]
         later, earlier, low, high = overlaps(
-            ends, kind, is_new[of_edge], tolerance, LEAST_LAP * tolerance,
+            ends,
+            kind,
+            is_new[of_edge],
+            tolerance,
+            LEAST_LAP * tolerance,
             lambda done: progress(0.1 + 0.7 * done),
-        )  # fmt: skip
+        )
         if clear.any():
             counts = kind[later] % 2 == 0
             counts |= clear[of_edge[later]] | clear[of_edge[earlier]]

@@ -151,9 +151,7 @@ def _pairs(mine: Digests, theirs: Digests) -> tuple[Integers, Integers]:
     return i[good], j[place[good]]
 
 
-def _enter(
-    found: Match, strokes: Strokes, others: Strokes, i: Integers, j: Integers, way: Floats, near: float
-) -> None:  # fmt: skip
+def _enter(found: Match, strokes: Strokes, others: Strokes, i: Integers, j: Integers, way: Floats, near: float) -> None:
     """Enters the pairs (m,), (m,) whose points lie within near, mm, of each other."""
     same_size = np.diff(strokes.offsets)[i] == np.diff(others.offsets)[j]
     i, j = i[same_size], j[same_size]

@@ -143,9 +143,7 @@ def tones_of(seen: SeenColour, region: BaseGeometry, pens: tuple[Pen, ...]) -> l
     return [
         (
             int(pen),
-            GridTone(
-                coverage[:, pen].reshape(shape), inside.reshape(shape).astype(float), corner, cell, not place
-            ),
+            GridTone(coverage[:, pen].reshape(shape), inside.reshape(shape).astype(float), corner, cell, not place),
         )
         for place, pen in enumerate(wanted)
     ]

@@ -47,15 +47,19 @@ def travel_time(distance: Floats, speed: float, acceleration: float) -> Floats:
     Elementwise, (n,).
     """
     ramp = speed * speed / acceleration
-    return np.where(
-        distance >= ramp, distance / speed + speed / acceleration, 2 * np.sqrt(distance / acceleration)
-    )
+    return np.where(distance >= ramp, distance / speed + speed / acceleration, 2 * np.sqrt(distance / acceleration))
 
 
 def order_strokes(
-    strokes: Strokes, start: Floats, speed: float, acceleration: float, rules: Ordering = FREE,
-    groups: Integers | None = None, progress: Progress = lambda done, saving: None, budget: SearchBudget | None = None,
-) -> Strokes:  # fmt: skip
+    strokes: Strokes,
+    start: Floats,
+    speed: float,
+    acceleration: float,
+    rules: Ordering = FREE,
+    groups: Integers | None = None,
+    progress: Progress = lambda done, saving: None,
+    budget: SearchBudget | None = None,
+) -> Strokes:
     """The strokes in drawing order, turned and (closed ones) begun where it saves time.
 
     start: (2,) mm, where the pen is first. speed, acceleration: of travels, mm/s, mm/s². groups: (k,) int, strokes of
@@ -66,15 +70,11 @@ def order_strokes(
     start = np.asarray(start, dtype=float)
     plain = _Search(speed, acceleration, 0.0, len(strokes), SearchBudget())
     at_first = plain.seconds(_by_rules(strokes, start, rules, groups, plain), start)
-    search = _Search(
-        speed, acceleration, kicks, len(strokes), budget or SearchBudget(rules.tries), at_first, progress
-    )
+    search = _Search(speed, acceleration, kicks, len(strokes), budget or SearchBudget(rules.tries), at_first, progress)
     return _by_rules(strokes, start, rules, groups, search)
 
 
-def _by_rules(
-    strokes: Strokes, start: Floats, rules: Ordering, groups: Integers | None, search: _Search
-) -> Strokes:
+def _by_rules(strokes: Strokes, start: Floats, rules: Ordering, groups: Integers | None, search: _Search) -> Strokes:
     at, parts = start, []
     for block in order_blocks(strokes, rules):
         numbers = None if groups is None else groups[block]
@@ -130,9 +130,15 @@ class _Search:
     """Orders strokes without further rules; tells progress and what is won over all of them."""
 
     def __init__(
-        self, speed: float, acceleration: float, kicks: float, count: int, budget: SearchBudget, at_first: float = 0.0,
+        self,
+        speed: float,
+        acceleration: float,
+        kicks: float,
+        count: int,
+        budget: SearchBudget,
+        at_first: float = 0.0,
         progress: Progress = lambda done, saving: None,
-    ):  # fmt: skip
+    ):
         """at_first: s of all travels without a search."""
         self._limits = speed, acceleration
         self._kicks, self._count, self._progress = kicks, max(count, 1), progress
@@ -197,9 +203,14 @@ class _Search:
             strokes = begun_at(strokes, best_seams(strokes.points, strokes.offsets, closed, start))
             ends = np.stack([strokes.starts, strokes.ends], axis=1)
         order, flip = order_ends(
-            ends, start, *self._limits, kicks * (1 - split), lambda d: progress(split + (1 - split) * d, True),
-            self._budget, split > 0,
-        )  # fmt: skip
+            ends,
+            start,
+            *self._limits,
+            kicks * (1 - split),
+            lambda d: progress(split + (1 - split) * d, True),
+            self._budget,
+            split > 0,
+        )
         strokes = strokes.take(order, flip)
         if closed.any():
             strokes = begun_at(strokes, best_seams(strokes.points, strokes.offsets, closed[order], start))

@@ -30,9 +30,13 @@ STEEP = 1e-6
 
 
 def overlaps(
-    ends: Points, pen: Integers, is_new: Flags, tolerance: float, least: float,
+    ends: Points,
+    pen: Integers,
+    is_new: Flags,
+    tolerance: float,
+    least: float,
     progress: Callable[[float], None] = lambda done: None,
-) -> OverlapArrays:  # fmt: skip
+) -> OverlapArrays:
     """(later, earlier, from, to), sorted: numbers of two segments of one pen, at least one of them new, and the shares of
     the later one between which it lies within tolerance of the earlier one; at least so long, mm.
 
@@ -63,9 +67,7 @@ def overlaps(
     cuts[0], cuts[-1] = 0, len(heads) - 1
     length = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
     found = in_parts(
-        lambda part: _search(
-            part[0], part[1], heads, items, ends, left, right, length, pen, is_new, tolerance, least
-        ),
+        lambda part: _search(part[0], part[1], heads, items, ends, left, right, length, pen, is_new, tolerance, least),
         [(int(a), int(b)) for a, b in itertools.pairwise(cuts) if b > a],
         lambda done: progress(0.3 + 0.7 * done),
     )
@@ -144,9 +146,19 @@ def _enter(ends: Points, begin: int, end: int, grid: CellGrid, at: Integers, ite
 
 @compiled
 def _search(
-    begin: int, end: int, heads: Integers, items: Integers, ends: Points, left: Floats, right: Floats, length:
-    Floats, pen: Integers, is_new: Flags, tolerance: float, least: float,
-) -> OverlapArrays:  # fmt: skip
+    begin: int,
+    end: int,
+    heads: Integers,
+    items: Integers,
+    ends: Points,
+    left: Floats,
+    right: Floats,
+    length: Floats,
+    pen: Integers,
+    is_new: Flags,
+    tolerance: float,
+    least: float,
+) -> OverlapArrays:
     """Overlaps in the cells begin .. end - 1, some of them several times."""
     room = 64
     later, earlier = np.empty(room, np.int64), np.empty(room, np.int64)

@@ -118,9 +118,7 @@ def place_near(strokes: Strokes, point: tuple[float, float], reach: float = np.i
     line = strokes[stroke]
     share, far = nearest.along(line[:-1], line[1:], point)
     at = int(np.argmin(far))
-    return StrokePlace(
-        stroke, float(arc_lengths(line)[at] + share[at] * np.hypot(*(line[at + 1] - line[at])))
-    )
+    return StrokePlace(stroke, float(arc_lengths(line)[at] + share[at] * np.hypot(*(line[at + 1] - line[at]))))
 
 
 def strokes_digest(strokes: Strokes) -> str:
@@ -150,8 +148,6 @@ def _cut(line: Points, along: float) -> tuple[Floats, Floats]:
 
 def _with_line(strokes: Strokes, index: int, line: Points) -> Strokes:
     """The strokes with another polyline in place of the first or the last one."""
-    own = Strokes.pack(
-        [line], int(strokes.pen[index]), int(strokes.source[index]), bool(strokes.is_fill[index])
-    )
+    own = Strokes.pack([line], int(strokes.pen[index]), int(strokes.source[index]), bool(strokes.is_fill[index]))
     others = strokes.take(np.arange(1, len(strokes)) if index == 0 else np.arange(len(strokes) - 1))
     return Strokes.join([own, others] if index == 0 else [others, own])

@@ -31,9 +31,15 @@ CANDIDATES = 6
 
 
 def repair_order(
-    strokes: Strokes, start: Floats, speed: float, acceleration: float, rules: Ordering, groups: Integers | None,
-    before: Strokes, progress: Callable[[float], None] = lambda done: None,
-) -> Strokes | None:  # fmt: skip
+    strokes: Strokes,
+    start: Floats,
+    speed: float,
+    acceleration: float,
+    rules: Ordering,
+    groups: Integers | None,
+    before: Strokes,
+    progress: Callable[[float], None] = lambda done: None,
+) -> Strokes | None:
     """The strokes in drawing order, turned and (closed ones) begun where it saves time; None when too much has changed.
 
     before: in the order found for the drawing before the edit, under the same rules. The rest as in `order_strokes`.
@@ -66,9 +72,16 @@ def repair_order(
         else:
             fresh = order[len(known) :]
             one = _mended(
-                turned.take(known), turned.take(fresh), is_same[known], rank[known], at, speed, acceleration,
-                min(KICKS[rules.effort][0], KICKS[rules.effort][1] / k), part,
-            )  # fmt: skip
+                turned.take(known),
+                turned.take(fresh),
+                is_same[known],
+                rank[known],
+                at,
+                speed,
+                acceleration,
+                min(KICKS[rules.effort][0], KICKS[rules.effort][1] / k),
+                part,
+            )
         parts.append(one)
         at = one.points[-1]
     progress(1.0)
@@ -98,9 +111,7 @@ def _take_places(strokes: Strokes, before: Strokes, found: Match) -> tuple[Strok
     return strokes.take(np.arange(len(strokes)), backwards), rank
 
 
-def _sections(
-    strokes: Strokes, rules: Ordering, groups: Integers | None, rank: Floats
-) -> list[Integers]:  # fmt: skip
+def _sections(strokes: Strokes, rules: Ordering, groups: Integers | None, rank: Floats) -> list[Integers]:
     """Index arrays of strokes that the rules keep together, in the order in which they are drawn. Groups come in the order
     of their first strokes."""
     sections = []
@@ -117,9 +128,16 @@ def _sections(
 
 
 def _mended(
-    known: Strokes, fresh: Strokes, is_same: Flags, rank: Floats, start: Floats, speed: float,
-    acceleration: float, kicks: float, progress: Callable[[float], None],
-) -> Strokes:  # fmt: skip
+    known: Strokes,
+    fresh: Strokes,
+    is_same: Flags,
+    rank: Floats,
+    start: Floats,
+    speed: float,
+    acceleration: float,
+    kicks: float,
+    progress: Callable[[float], None],
+) -> Strokes:
     """Known strokes, as drawn before, with fresh ones between them, searched where something has changed."""
     # Beside a stroke that has gone the travel is another one.
     gap = np.diff(rank) > 1
@@ -130,9 +148,7 @@ def _mended(
     if len(fresh):
         fresh = order_strokes(fresh, start, speed, acceleration, Ordering("quick"))
         place = _cheapest_gaps(known, fresh, start)
-        order = np.lexsort(
-            (np.arange(len(known) + len(fresh)), np.append(np.arange(len(known)) + 1.0, place + 0.5))
-        )
+        order = np.lexsort((np.arange(len(known) + len(fresh)), np.append(np.arange(len(known)) + 1.0, place + 0.5)))
         strokes = Strokes.join([known, fresh]).take(order)
         changed = np.append(changed, np.ones(len(fresh), dtype=bool))[order]
     if not changed.any() or len(strokes) < 2:

@@ -119,8 +119,9 @@ class ColourChoice:
         numbers = {pen.id: number for number, pen in enumerate(pens)}
         return [own] + [
             StrokeStyle(numbers[o.pen], pens[numbers[o.pen]].width, False, o.fill, True)
-            for o in self.ink.overlays[: MOST_TINTS - 1] if o.pen in numbers
-        ]  # fmt: skip
+            for o in self.ink.overlays[: MOST_TINTS - 1]
+            if o.pen in numbers
+        ]
 
 
 def tint_styles(tints: Sequence[Tint], turns: int, pens: Sequence[Pen], fill: Fill) -> list[StrokeStyle]:
@@ -129,22 +130,16 @@ def tint_styles(tints: Sequence[Tint], turns: int, pens: Sequence[Pen], fill: Fi
         return [StrokeStyle(tints[0].pen, pens[tints[0].pen].width, True, fill)]
     styles = []
     for number, tint in enumerate(tints):
-        kind = (
-            "hatch" if number and fill.kind in ("contour", "spiral") else fill.kind
-        )  # rings would lie on rings
+        kind = "hatch" if number and fill.kind in ("contour", "spiral") else fill.kind  # rings would lie on rings
         angle = (fill.angle + number * BETWEEN_TINTS + turns * A_TURN + math.pi / 2) % math.pi - math.pi / 2
         own = edits.replace(fill, kind=kind, coverage=100 * tint.coverage, angle=angle)
         styles.append(
-            StrokeStyle(
-                tint.pen, pens[tint.pen].width, not number and tint.coverage >= EDGED, own, number > 0
-            )
+            StrokeStyle(tint.pen, pens[tint.pen].width, not number and tint.coverage >= EDGED, own, number > 0)
         )
     return styles
 
 
-def tone_styles(
-    tones: Sequence[tuple[int, GridTone]], pens: tuple[Pen, ...], fill: Fill
-) -> list[StrokeStyle]:
+def tone_styles(tones: Sequence[tuple[int, GridTone]], pens: tuple[Pen, ...], fill: Fill) -> list[StrokeStyle]:
     """A fill for each pen of a thing whose tone varies, each at its own angle. fill: of the job."""
     turns = turns_of(pens)
     kind = "none" if fill.kind == "none" else "stipple" if fill.kind == "stipple" else "hatch"
@@ -157,10 +152,16 @@ def tone_styles(
 
 
 def compose_strokes(
-    drawing: Drawing, matrix: Floats, inks: Sequence[Ink], pens: Sequence[Pen], settings: Settings,
-    progress: Callable[[float], None] = lambda done: None, kept: CompositionCache | None = None,
-    rule: ColourRule = "solid", gaps: Sequence[ColourGap] = (),
-) -> ComposedStrokes:  # fmt: skip
+    drawing: Drawing,
+    matrix: Floats,
+    inks: Sequence[Ink],
+    pens: Sequence[Pen],
+    settings: Settings,
+    progress: Callable[[float], None] = lambda done: None,
+    kept: CompositionCache | None = None,
+    rule: ColourRule = "solid",
+    gaps: Sequence[ColourGap] = (),
+) -> ComposedStrokes:
     """Strokes of one placement and the colours seen in it. matrix: (2, 3) from the artwork frame to the wall, mm. rule: for
     colours that inks do not name; gaps: between pairs of colours, instead of the job's.
 
@@ -213,9 +214,7 @@ def compose_strokes(
             size[1] += 0.0 if item.lines is None else length
         if item.region is None and choice.pen >= 0:
             pen = choice.pen
-            styles[number] = StrokeStyle(
-                pen, pens[pen].width, choice.ink.outline, choice.ink.fill or settings.fill
-            )
+            styles[number] = StrokeStyle(pen, pens[pen].width, choice.ink.outline, choice.ink.fill or settings.fill)
             ink_length += length
         if item.seen is not None and item.region is not None:
             if number % 16 == 0:
@@ -238,21 +237,21 @@ def compose_strokes(
     tolerance = settings.flatness / 4
     parts = kept.strokes(
         styles,
-        lambda new: generate_strokes(
-            things, sources, new, tolerance, lambda done: progress(0.6 + 0.3 * done)
-        ),
+        lambda new: generate_strokes(things, sources, new, tolerance, lambda done: progress(0.6 + 0.3 * done)),
     )
     progress(0.9)
     strokes = tidy_parts(
-        parts, kept.laps, settings.join_gap, tolerance, np.array([pen.width for pen in pens]),
+        parts,
+        kept.laps,
+        settings.join_gap,
+        tolerance,
+        np.array([pen.width for pen in pens]),
         lambda done: progress(0.9 + 0.1 * done),
         np.array([things[number].tone is not None for number in styles], dtype=bool),
-    )  # fmt: skip
+    )
     progress(1.0)
     uses = tuple(
-        ColourUse(
-            colour, of_all[colour].pen, of_all[colour].is_chosen, area, length, tints=of_all[colour].tints
-        )
+        ColourUse(colour, of_all[colour].pen, of_all[colour].is_chosen, area, length, tints=of_all[colour].tints)
         for colour, (area, length) in sorted(areas.items())
     )
     seen_names = [name for name in names if name in areas_of_parts]
@@ -260,21 +259,23 @@ def compose_strokes(
     for group, colour in seen_names:
         choice = of_part[group, colour]
         area, length = areas_of_parts[group, colour]
-        seen_parts.append(
-            ColourGroup(colour, choice.pen, choice.is_chosen, area, length, group, tints=choice.tints)
-        )
+        seen_parts.append(ColourGroup(colour, choice.pen, choice.is_chosen, area, length, group, tints=choice.tints))
     of_name = {name: i for i, name in enumerate(seen_names)}
     return ComposedStrokes(
-        strokes, uses,
+        strokes,
+        uses,
         tuple(seen_parts),
         np.array([of_name.get((s.group, s.paint.colour), -1) for s in original], dtype=np.int32),
-    )  # fmt: skip
+    )
 
 
 def _apply_gaps(
-    things: list[VisibleShape], styles: dict[int, StrokeStyle], count: int, pens: Sequence[Pen],
+    things: list[VisibleShape],
+    styles: dict[int, StrokeStyle],
+    count: int,
+    pens: Sequence[Pen],
     gap_of: Callable[[str, str], float],
-) -> None:  # fmt: skip
+) -> None:
     """Pulls areas back from those of darker pens, all tints of them alike. count: of things before each further tint."""
     flat = {}
     for number, style in styles.items():
@@ -290,9 +291,7 @@ def _apply_gaps(
                 styles[n] = styles[n]._replace(bordered_by=area.bordered_by, gaps=area.gaps)
 
 
-def _inmost(
-    group: tuple[str, ...], colour: str, inks: Sequence[Ink], pens: Sequence[Pen]
-) -> ColourChoice | None:
+def _inmost(group: tuple[str, ...], colour: str, inks: Sequence[Ink], pens: Sequence[Pen]) -> ColourChoice | None:
     """The choice for the inmost group around a colour for which there is one."""
     around = [i for i in inks if i.group and i.colour == colour and group[: len(i.group)] == i.group]
     return drawn_by(colour, [max(around, key=lambda i: len(i.group))], pens, None) if around else None

@@ -60,9 +60,12 @@ class StrokeStyle(NamedTuple):
 
 
 def generate_strokes(
-    items: Sequence[VisibleShape], sources: Sequence[int] | Integers, styles: Mapping[int, StrokeStyle], tolerance: float,
+    items: Sequence[VisibleShape],
+    sources: Sequence[int] | Integers,
+    styles: Mapping[int, StrokeStyle],
+    tolerance: float,
     progress: Progress = no_progress,
-) -> dict[int, Strokes]:  # fmt: skip
+) -> dict[int, Strokes]:
     """Simplified strokes of the things whose numbers have a style. sources: of each thing, for Strokes.source.
 
     sources may be an array (n,).
@@ -76,9 +79,7 @@ def generate_strokes(
         else:
             alike.setdefault(style, []).append(number)
     parts = [
-        (style, numbers[i : i + AT_ONCE])
-        for style, numbers in alike.items()
-        for i in range(0, len(numbers), AT_ONCE)
+        (style, numbers[i : i + AT_ONCE]) for style, numbers in alike.items() for i in range(0, len(numbers), AT_ONCE)
     ]
     found: dict[int, Strokes] = {}
     share = 1 - len(alone) / max(len(styles), 1)
@@ -122,9 +123,7 @@ def strokes_alike(
     return _of_each(layers, len(items), sources, style.pen, tolerance)
 
 
-def strokes_alone(
-    item: VisibleShape, source: int, style: StrokeStyle, tolerance: float, progress: Progress
-) -> Strokes:
+def strokes_alone(item: VisibleShape, source: int, style: StrokeStyle, tolerance: float, progress: Progress) -> Strokes:
     """Strokes of one region of any tone and fill."""
     assert item.region is not None, "only regions are drawn alone"
     edges, fills = edges_and_fills(item.region, style, item.tone, progress)
@@ -233,9 +232,7 @@ def _layer(lines: Objects, owner: Integers, numbers: Integers) -> Layer:
     return points, np.bincount(line, minlength=len(lines)), numbers[owner], False
 
 
-def _of_each(
-    layers: Sequence[Layer], count: int, sources: Sequence[int], pen: int, tolerance: float
-) -> list[Strokes]:
+def _of_each(layers: Sequence[Layer], count: int, sources: Sequence[int], pen: int, tolerance: float) -> list[Strokes]:
     """The lines of each of so many things: of the first layer first."""
     owner = np.concatenate([layer[2] for layer in layers])
     strokes = Strokes(

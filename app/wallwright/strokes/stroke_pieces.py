@@ -17,10 +17,7 @@ def from_pieces(strokes: Strokes, segment: Integers, low: Floats, high: Floats) 
     b[high == 1] = strokes.points[segment[high == 1] + 1]  # to the bit
     begins = np.ones(len(segment), dtype=bool)
     begins[1:] = (
-        (segment[1:] != segment[:-1] + 1)
-        | (own[segment[1:]] != own[segment[:-1]])
-        | (low[1:] > 0)
-        | (high[:-1] < 1)
+        (segment[1:] != segment[:-1] + 1) | (own[segment[1:]] != own[segment[:-1]]) | (low[1:] > 0) | (high[:-1] < 1)
     )
     # Each piece gives its end; the first of a run its start too.
     place = np.arange(len(segment)) + np.cumsum(begins)

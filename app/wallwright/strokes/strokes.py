@@ -68,9 +68,12 @@ class Strokes:
         """The strokes first .. last - 1, on the same arrays."""
         a, b = self.offsets[first], self.offsets[last]
         return Strokes(
-            self.points[a:b], self.offsets[first : last + 1] - a, self.pen[first:last], self.source[first:last],
+            self.points[a:b],
+            self.offsets[first : last + 1] - a,
+            self.pen[first:last],
+            self.source[first:last],
             self.is_fill[first:last],
-        )  # fmt: skip
+        )
 
     def take(self, order: Integers | Sequence[int], backwards: Flags | None = None) -> Strokes:
         """The strokes of the index array order (m,), those marked in backwards (m,) bool reversed."""
@@ -82,9 +85,7 @@ class Strokes:
             flip = np.repeat(backwards, counts)
             within = np.where(flip, np.repeat(counts, counts) - 1 - within, within)
         index = np.repeat(self.offsets[:-1][chosen], counts) + within
-        return Strokes(
-            self.points[index], offsets, self.pen[chosen], self.source[chosen], self.is_fill[chosen]
-        )
+        return Strokes(self.points[index], offsets, self.pen[chosen], self.source[chosen], self.is_fill[chosen])
 
     @staticmethod
     def empty() -> Strokes:
@@ -92,18 +93,23 @@ class Strokes:
 
     @staticmethod
     def pack(
-        polylines: Iterable[Points], pen: int | Integers, source: int | Integers = -1,
+        polylines: Iterable[Points],
+        pen: int | Integers,
+        source: int | Integers = -1,
         is_fill: bool | Flags = False,
-    ) -> Strokes:  # fmt: skip
+    ) -> Strokes:
         """Packs (m, 2) polylines; pen, source and is_fill are one for all or one each."""
         lines = [np.asarray(p, dtype=np.float64).reshape(-1, 2) for p in polylines]
         offsets = np.concatenate([[0], np.cumsum([len(p) for p in lines])]).astype(np.int64)
         points = np.concatenate(lines) if lines else np.zeros((0, 2))
         k = len(lines)
         return Strokes(
-            points, offsets, np.broadcast_to(np.int32(pen), (k,)).astype(np.int32),
-            np.broadcast_to(np.int32(source), (k,)).astype(np.int32), np.broadcast_to(is_fill, (k,)).astype(bool),
-        )  # fmt: skip
+            points,
+            offsets,
+            np.broadcast_to(np.int32(pen), (k,)).astype(np.int32),
+            np.broadcast_to(np.int32(source), (k,)).astype(np.int32),
+            np.broadcast_to(is_fill, (k,)).astype(bool),
+        )
 
     @staticmethod
     def join(parts: Iterable[Strokes]) -> Strokes:
@@ -115,6 +121,7 @@ class Strokes:
         return Strokes(
             np.concatenate([p.points for p in parts]),
             np.concatenate([[0]] + [p.offsets[1:] + b for p, b in zip(parts, base, strict=False)]).astype(np.int64),
-            np.concatenate([p.pen for p in parts]), np.concatenate([p.source for p in parts]),
+            np.concatenate([p.pen for p in parts]),
+            np.concatenate([p.source for p in parts]),
             np.concatenate([p.is_fill for p in parts]),
-        )  # fmt: skip
+        )

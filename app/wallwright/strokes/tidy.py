@@ -24,22 +24,28 @@ AT_ONCE = 100_000
 
 
 def tidy(
-    strokes: Strokes, join_gap: float, tolerance: float, widths: Floats,
+    strokes: Strokes,
+    join_gap: float,
+    tolerance: float,
+    widths: Floats,
     progress: Callable[[float], None] = lambda done: None,
-) -> Strokes:  # fmt: skip
+) -> Strokes:
     """Simplifies within tolerance (Douglas and Peucker 1973: the Hausdorff distance stays below it), drops strokes
     without length, pieces drawn already and pieces crowded beside others, then joins strokes of the same pen and kind whose
     ends are within join_gap: those of one source first. At last degenerate legs go. mm. widths: (p,) of the pens."""
     strokes = simplify_all(strokes, tolerance, lambda done: progress(0.2 * done))
-    return tidy_parts(
-        [strokes], OverlapIndex(), join_gap, tolerance, widths, lambda done: progress(0.2 + 0.8 * done)
-    )
+    return tidy_parts([strokes], OverlapIndex(), join_gap, tolerance, widths, lambda done: progress(0.2 + 0.8 * done))
 
 
 def tidy_parts(
-    parts: Sequence[Strokes], laps: OverlapIndex, join_gap: float, tolerance: float, widths: Floats,
-    progress: Callable[[float], None] = lambda done: None, see_through: Flags | None = None,
-) -> Strokes:  # fmt: skip
+    parts: Sequence[Strokes],
+    laps: OverlapIndex,
+    join_gap: float,
+    tolerance: float,
+    widths: Floats,
+    progress: Callable[[float], None] = lambda done: None,
+    see_through: Flags | None = None,
+) -> Strokes:
     """The same for strokes that are simplified already and come in parts. laps: what an earlier call found for some of
     them. see_through: (p,) bool, parts whose fills may lie on those of others; None: no part."""
     strokes = laps.without(parts, tolerance, lambda done: progress(0.7 * done), see_through)
@@ -56,9 +62,7 @@ def tidy_parts(
 def simplify_all(strokes: Strokes, tolerance: float, progress: Callable[[float], None]) -> Strokes:
     """Like simplify, on all cores."""
     cuts = np.searchsorted(strokes.offsets, np.arange(AT_ONCE, strokes.offsets[-1], AT_ONCE))
-    parts = [
-        strokes.between(a, b) for a, b in itertools.pairwise([0, *np.unique(cuts).tolist(), len(strokes)])
-    ]
+    parts = [strokes.between(a, b) for a, b in itertools.pairwise([0, *np.unique(cuts).tolist(), len(strokes)])]
     return Strokes.join(in_parts(lambda part: simplify(part, tolerance), parts, progress))
 
 
@@ -164,6 +168,4 @@ def _chained(strokes: Strokes, partner: Integers) -> Strokes:
     same[1:] = np.all(moved.points[1:] == moved.points[:-1], axis=1)
     same[offsets[:-1]] = False
     kept = np.concatenate([[0], np.cumsum(~same)])
-    return Strokes(
-        moved.points[~same], kept[offsets], moved.pen[heads], moved.source[heads], moved.is_fill[heads]
-    )
+    return Strokes(moved.points[~same], kept[offsets], moved.pen[heads], moved.source[heads], moved.is_fill[heads])

@@ -63,16 +63,10 @@ def painted(
         if is_line[i]:
             paths = [transform(matrix, p) for p in shape.paths]
             closed = shape.closed or (False,) * len(paths)
-            runs = [
-                np.concatenate([p, p[:1]]) if c else p
-                for p, c in zip(paths, closed, strict=True)
-                if len(p) >= 2
-            ]
+            runs = [np.concatenate([p, p[:1]]) if c else p for p, c in zip(paths, closed, strict=True) if len(p) >= 2]
             lines = _lines(runs)
             if shape.clip is not None:
-                lines = shapely.intersection(
-                    lines, region_of([transform(matrix, p) for p in shape.clip], True)
-                )
+                lines = shapely.intersection(lines, region_of([transform(matrix, p) for p in shape.clip], True))
             result.append(lines)
         else:
             result.append(painted_region(shape, matrix))
@@ -87,9 +81,12 @@ def _lines(runs: list[Points]) -> BaseGeometry:
 
 
 def visible_shapes(
-    drawing: Drawing, matrix: Floats, is_line: Sequence[bool], progress: Callable[[float], None],
+    drawing: Drawing,
+    matrix: Floats,
+    is_line: Sequence[bool],
+    progress: Callable[[float], None],
     is_mixed: Sequence[bool] | None = None,
-) -> list[VisibleShape]:  # fmt: skip
+) -> list[VisibleShape]:
     """The visible part of every shape, in painter's order. matrix: (2, 3) artwork to wall. is_mixed: shapes that, where they
     are see-through or vary, are drawn in the colour seen there, all that is below counted; they hide it.
 
@@ -130,9 +127,7 @@ def visible_shapes(
         if seen[i] and every is not None:
             near = np.sort(every.query(geometry, predicate="intersects")).tolist()
             colour = SeenColour.of(drawing, [j for j in near if not is_line[j]], matrix)
-            result.append(
-                VisibleShape(i, shape.paint.colour, shape.paint.opacity, geometry, None, seen=colour)
-            )
+            result.append(VisibleShape(i, shape.paint.colour, shape.paint.opacity, geometry, None, seen=colour))
             continue
         region, lines = (None, geometry) if is_line[i] else (geometry, None)
         tone = tone_of(drawing, shape, matrix, geometry)
@@ -144,9 +139,7 @@ def visible_shapes(
     return result
 
 
-def _over(
-    tree: shapely.STRtree, hiders: Integers, geometries: Sequence[BaseGeometry], first: int
-) -> list[Integers]:
+def _over(tree: shapely.STRtree, hiders: Integers, geometries: Sequence[BaseGeometry], first: int) -> list[Integers]:
     """Numbers, rising, of the shapes that hide something of each of the geometries, whose own numbers are first, first + 1
     and so on. tree: of the hiders (h,), which are shape numbers, rising."""
     shape, found = tree.query(geometries, predicate="intersects")
@@ -160,10 +153,14 @@ def _over(
 def with_slices_merged(things: Sequence[VisibleShape], width: float) -> list[VisibleShape]:
     """The things, those that are mixed where they are seen, thinner than width, mm, and touch each other drawn as one: a
     shadow made of many see-through shapes on each other is seen as slices too thin to be hatched one by one."""
-    numbers = np.array([
-        n for n, t in enumerate(things)
-        if t.seen is not None and t.region is not None and 2 * t.region.area < width * t.region.length
-    ], dtype=np.int64)  # fmt: skip
+    numbers = np.array(
+        [
+            n
+            for n, t in enumerate(things)
+            if t.seen is not None and t.region is not None and 2 * t.region.area < width * t.region.length
+        ],
+        dtype=np.int64,
+    )
     if len(numbers) < 2:
         return list(things)
     from scipy.sparse import coo_array  # slow to import
@@ -194,9 +191,7 @@ def is_soft(drawing: Drawing, shape: Shape) -> bool:
 
 def see_through(drawing: Drawing, shape: Shape) -> int:
     """How many of a shape's outer layers let something show through, and so hide nothing outside them."""
-    clear = [
-        n for n, k in enumerate(shape.layers) if drawing.layers[k].opacity < OPAQUE or drawing.layers[k].masks
-    ]
+    clear = [n for n, k in enumerate(shape.layers) if drawing.layers[k].opacity < OPAQUE or drawing.layers[k].masks]
     return clear[-1] + 1 if clear else 0
 
 

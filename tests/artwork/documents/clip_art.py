@@ -18,7 +18,7 @@ def page(body: str, width: float = 120, height: float = 90) -> str:
 def _star(points: int, step: int) -> str:
     """A star that crosses itself, its corners sharper the more points it has."""
     turn = 2 * math.pi * step / points
-    return " ".join(f"{60 + 40 * math.sin(k * turn):.4f},{45 - 40 * math.cos(k * turn):.4f}" for k in range(points))  # fmt: skip
+    return " ".join(f"{60 + 40 * math.sin(k * turn):.4f},{45 - 40 * math.cos(k * turn):.4f}" for k in range(points))
 
 
 def _stuttering() -> str:
@@ -45,9 +45,7 @@ def _shading() -> str:
 
 def _scribble() -> str:
     """A path to and fro, its lines a tenth of a unit apart."""
-    return (
-        "M" + " ".join(f"L{30 if (k + 1) // 2 % 2 else 90} {30 + 0.1 * (k // 2):.2f}" for k in range(240))[1:]
-    )
+    return "M" + " ".join(f"L{30 if (k + 1) // 2 % 2 else 90} {30 + 0.1 * (k // 2):.2f}" for k in range(240))[1:]
 
 
 def _spiky(tips: int) -> str:
@@ -70,7 +68,8 @@ DRAWN = {
         '<path d="M20 20 L100 80 L99.8 79.85 M20 80 L100 20 L20 80" fill="none" stroke="#202020"/>'
     ),
     "spikes no longer than a step of the motors": page(
-        '<path d="M10 45' + "".join(f" h10 l0.0004 {0.002 * (-1) ** k} l-0.0004 {-0.002 * (-1) ** k}" for k in range(9))
+        '<path d="M10 45'
+        + "".join(f" h10 l0.0004 {0.002 * (-1) ** k} l-0.0004 {-0.002 * (-1) ** k}" for k in range(9))
         + '" fill="none" stroke="#202020"/>'
     ),
     "points that come twice": page(f'<path d="{_stuttering()}" fill="none" stroke="#c02020"/>'),
@@ -79,11 +78,14 @@ DRAWN = {
         '<path d="M20 70 h80" stroke="#202020"/>'
     ),
     "a sharp star that crosses itself": page(f'<polygon points="{_star(31, 14)}" fill="none" stroke="#202020"/>'),
-    "the same shape twice": page('<g id="a"><rect x="20" y="20" width="60" height="40" fill="none" stroke="#202020"/></g>'
-                                 '<use xlink:href="#a"/><use xlink:href="#a" x="0.001"/>'),
+    "the same shape twice": page(
+        '<g id="a"><rect x="20" y="20" width="60" height="40" fill="none" stroke="#202020"/></g>'
+        '<use xlink:href="#a"/><use xlink:href="#a" x="0.001"/>'
+    ),
     # Tone: strokes of one fill lie on those of the other.
     "gradients on each other": page(
-        GRADIENT.format("g", 0) + GRADIENT.format("h", 1)
+        GRADIENT.format("g", 0)
+        + GRADIENT.format("h", 1)
         + '<circle cx="60" cy="45" r="35" fill="url(#g)"/><circle cx="60" cy="45" r="35" fill="url(#h)" opacity="0.6"/>'
         '<ellipse cx="60" cy="60" rx="20" ry="8" fill="url(#h)" fill-opacity="0.5"/>'
     ),
@@ -99,19 +101,25 @@ DRAWN = {
         '<circle cx="60" cy="40" r="25" fill="#e08a1e"/>'
     ),
     "slivers between shapes that nearly meet": page(
-        "".join(f'<rect x="{10 + 10 * k}" y="20" width="{9.9999 + 0.0002 * (k % 2)}" height="50" fill="{c}"/>'
-                for k, c in enumerate(("#202020", "#c02020", "#1f4e8c", "#e08a1e") * 2))
+        "".join(
+            f'<rect x="{10 + 10 * k}" y="20" width="{9.9999 + 0.0002 * (k % 2)}" height="50" fill="{c}"/>'
+            for k, c in enumerate(("#202020", "#c02020", "#1f4e8c", "#e08a1e") * 2)
+        )
     ),
     "a region that crosses itself many times": page(
         f'<polygon points="{_star(23, 9)}" fill="#1f4e8c"/><polygon points="{_star(23, 9)}" fill="none" stroke="#202020"/>'
     ),
     # Many lines where one would do.
     "a shadow of hairlines": page(_shading(), 120, 90),
-    "a scribble denser than the pen": page(f'<path d="{_scribble()}" fill="none" stroke="#202020" stroke-width="0.2"/>'),
-    "an outline drawn three times, a little aside": page("".join(
-        f'<circle cx="{60 + 0.1 * k}" cy="45" r="{35 + 0.05 * k}" fill="none" stroke="#202020" stroke-width="0.3"/>'
-        for k in range(3)
-    )),
+    "a scribble denser than the pen": page(
+        f'<path d="{_scribble()}" fill="none" stroke="#202020" stroke-width="0.2"/>'
+    ),
+    "an outline drawn three times, a little aside": page(
+        "".join(
+            f'<circle cx="{60 + 0.1 * k}" cy="45" r="{35 + 0.05 * k}" fill="none" stroke="#202020" stroke-width="0.3"/>'
+            for k in range(3)
+        )
+    ),
     "a filled star with sharp tips": page(f'<polygon points="{_spiky(61)}" fill="#202020"/>'),
     # Pages that are not what they should be.
     "left-overs far off the page": page(
@@ -120,18 +128,20 @@ DRAWN = {
     ),
     "no size and no view box": f'<svg {XLINK}><rect x="20" y="20" width="300" height="200" fill="#c02020"/></svg>',
     "a page in per cent": f'<svg {XLINK} width="100%" height="100%" viewBox="0 0 40 30">'
-                          '<path d="M5 5 h30 v20 z" fill="none" stroke="#202020"/></svg>',
-    "a page forty times as wide as high": page('<path d="M1 1 h198 M1 2 l198 2" stroke="#202020" fill="none"/>', 200, 5),
+    '<path d="M5 5 h30 v20 z" fill="none" stroke="#202020"/></svg>',
+    "a page forty times as wide as high": page(
+        '<path d="M1 1 h198 M1 2 l198 2" stroke="#202020" fill="none"/>', 200, 5
+    ),
     "places far from the origin": f'<svg {XLINK} width="120mm" height="90mm" viewBox="1000000 2000000 120 90">'
-                                  '<path d="M1000010 2000010 l100 70 M1000010 2000080 l100 -70" stroke="#202020"/></svg>',
+    '<path d="M1000010 2000010 l100 70 M1000010 2000080 l100 -70" stroke="#202020"/></svg>',
     "a hundred thousandth of a unit": f'<svg {XLINK} width="120mm" height="90mm" viewBox="0 0 0.0012 0.0009">'
-                                      '<circle cx="0.0006" cy="0.00045" r="0.0004" stroke-width="0.00001" fill="none" '
-                                      'stroke="#202020"/></svg>',
+    '<circle cx="0.0006" cy="0.00045" r="0.0004" stroke-width="0.00001" fill="none" '
+    'stroke="#202020"/></svg>',
     "a leaking entity and a foreign name space": f'<svg {XLINK} xmlns:pen="http://example.org/pen" width="120mm" height="90mm" '
-        'viewBox="0 0 120 90"><pen:view zoom="2"/><metadata><pen:made by="hand"/></metadata>'
-        '<rect pen:kind="box" x="10" y="10" width="90" height="60" fill="none" stroke="#202020"/></svg>',
+    'viewBox="0 0 120 90"><pen:view zoom="2"/><metadata><pen:made by="hand"/></metadata>'
+    '<rect pen:kind="box" x="10" y="10" width="90" height="60" fill="none" stroke="#202020"/></svg>',
     "no name space": '<svg width="120" height="90"><path d="M10 10 l90 60" stroke="#202020"/></svg>',
-}  # fmt: skip
+}
 """Documents that are drawn."""
 
 REFUSED = {
@@ -140,7 +150,7 @@ REFUSED = {
     "all of it off the page": page('<circle cx="400" cy="400" r="20" fill="#202020"/>'),
     "a page without height": f'<svg {XLINK} width="120mm" height="0" viewBox="0 0 120 90"><path d="M0 0h9" stroke="#000"/></svg>',
     "half a file": page('<path d="M10 10 l90 60" stroke="#202020"/>')[:-20],
-}  # fmt: skip
+}
 """Documents of which nothing can be drawn: a sentence says so."""
 
 DOCUMENTS = DRAWN | REFUSED

@@ -15,30 +15,54 @@ def radial(attributes: str = "", stops: str = TWO, shape: str = FILLED) -> str:
 
 
 LINEAR = {
-    "plain": "", "vector": 'x1=".2" y1=".1" x2=".7" y2=".9"', "percent": 'x1="20%" y1="10%" x2="70%" y2="90%"',
-    "backwards": 'x1="1" x2="0"', "down": 'x2="0" y2="1"', "no-length": 'x1=".5" x2=".5"',
-    "reflect": 'x1=".4" x2=".6" spreadMethod="reflect"', "repeat": 'x1=".4" x2=".6" spreadMethod="repeat"',
-    "pad": 'x1=".4" x2=".6" spreadMethod="pad"', "spread-unknown": 'x1=".4" x2=".6" spreadMethod="bounce"',
+    "plain": "",
+    "vector": 'x1=".2" y1=".1" x2=".7" y2=".9"',
+    "percent": 'x1="20%" y1="10%" x2="70%" y2="90%"',
+    "backwards": 'x1="1" x2="0"',
+    "down": 'x2="0" y2="1"',
+    "no-length": 'x1=".5" x2=".5"',
+    "reflect": 'x1=".4" x2=".6" spreadMethod="reflect"',
+    "repeat": 'x1=".4" x2=".6" spreadMethod="repeat"',
+    "pad": 'x1=".4" x2=".6" spreadMethod="pad"',
+    "spread-unknown": 'x1=".4" x2=".6" spreadMethod="bounce"',
     "user-space": 'gradientUnits="userSpaceOnUse" x1="40" y1="40" x2="160" y2="120"',
     "user-space-percent": 'gradientUnits="userSpaceOnUse" x1="20%" y1="20%" x2="80%" y2="60%"',
     "user-space-usual": 'gradientUnits="userSpaceOnUse"',
-    "turned": 'gradientTransform="rotate(30)"', "skewed": 'gradientTransform="skewX(30) translate(.1)"',
+    "turned": 'gradientTransform="rotate(30)"',
+    "skewed": 'gradientTransform="skewX(30) translate(.1)"',
     "turned-user-space": 'gradientUnits="userSpaceOnUse" x1="40" x2="160" gradientTransform="rotate(40 100 100) scale(.8)"',
-    "transform-flat": 'gradientTransform="scale(0)"', "repeat-turned": 'x2=".2" spreadMethod="repeat" gradientTransform="rotate(20)"',
-    "unit-unknown": 'gradientUnits="wide"', "mm": 'gradientUnits="userSpaceOnUse" x1="10mm" x2="40mm"',
-}  # fmt: skip
+    "transform-flat": 'gradientTransform="scale(0)"',
+    "repeat-turned": 'x2=".2" spreadMethod="repeat" gradientTransform="rotate(20)"',
+    "unit-unknown": 'gradientUnits="wide"',
+    "mm": 'gradientUnits="userSpaceOnUse" x1="10mm" x2="40mm"',
+}
 RADIAL = {
-    "plain": "", "centre": 'cx=".3" cy=".4" r=".4"', "focus": 'fx=".3" fy=".4"', "focus-right": 'fx=".8"', "percent": 'cx="40%" cy="60%" r="30%" fx="35%"',
-    "repeat": 'r=".15" spreadMethod="repeat"', "reflect": 'r=".15" spreadMethod="reflect"',
-    "focus-repeat": 'r=".2" fx=".4" spreadMethod="repeat"', "focus-reflect": 'r=".25" fx=".4" fy=".4" spreadMethod="reflect"',
-    "focal-radius": 'fr=".2"', "focal-radius-aside": 'fr=".1" fx=".4" fy=".6"', "focal-radius-repeat": 'r=".3" fr=".1" spreadMethod="repeat"',
-    "focus-outside": 'fx="1.1" r=".3"', "no-radius": 'r="0"', "negative-radius": 'r="-1"',
-    "focal-radius-larger": 'fr=".6" r=".5"', "focal-radius-same": 'fr=".5" r=".5"',
-    "user-space": 'gradientUnits="userSpaceOnUse" cx="80" cy="90" r="60"', "user-space-percent": 'gradientUnits="userSpaceOnUse" cx="50%" cy="50%" r="30%"',
-    "turned": 'gradientTransform="rotate(30) scale(.8 .5)"', "user-turned": 'gradientUnits="userSpaceOnUse" cx="100" cy="60" r="40" fx="90" gradientTransform="skewX(20)"',
-}  # fmt: skip
+    "plain": "",
+    "centre": 'cx=".3" cy=".4" r=".4"',
+    "focus": 'fx=".3" fy=".4"',
+    "focus-right": 'fx=".8"',
+    "percent": 'cx="40%" cy="60%" r="30%" fx="35%"',
+    "repeat": 'r=".15" spreadMethod="repeat"',
+    "reflect": 'r=".15" spreadMethod="reflect"',
+    "focus-repeat": 'r=".2" fx=".4" spreadMethod="repeat"',
+    "focus-reflect": 'r=".25" fx=".4" fy=".4" spreadMethod="reflect"',
+    "focal-radius": 'fr=".2"',
+    "focal-radius-aside": 'fr=".1" fx=".4" fy=".6"',
+    "focal-radius-repeat": 'r=".3" fr=".1" spreadMethod="repeat"',
+    "focus-outside": 'fx="1.1" r=".3"',
+    "no-radius": 'r="0"',
+    "negative-radius": 'r="-1"',
+    "focal-radius-larger": 'fr=".6" r=".5"',
+    "focal-radius-same": 'fr=".5" r=".5"',
+    "user-space": 'gradientUnits="userSpaceOnUse" cx="80" cy="90" r="60"',
+    "user-space-percent": 'gradientUnits="userSpaceOnUse" cx="50%" cy="50%" r="30%"',
+    "turned": 'gradientTransform="rotate(30) scale(.8 .5)"',
+    "user-turned": 'gradientUnits="userSpaceOnUse" cx="100" cy="60" r="40" fx="90" gradientTransform="skewX(20)"',
+}
 STOPS = {
-    "three": THREE, "one": '<stop offset=".5" stop-color="teal"/>', "none": "",
+    "three": THREE,
+    "one": '<stop offset=".5" stop-color="teal"/>',
+    "none": "",
     "falling": '<stop offset=".6" stop-color="red"/><stop offset=".3" stop-color="blue"/><stop offset="1" stop-color="lime"/>',
     "same": '<stop offset=".5" stop-color="red"/><stop offset=".5" stop-color="blue"/>',
     "three-same": '<stop offset=".5" stop-color="red"/><stop offset=".5" stop-color="lime"/><stop offset=".5" stop-color="blue"/>',
@@ -55,7 +79,7 @@ STOPS = {
     "css": '<style>.a{stop-color:purple;stop-opacity:.7}</style><stop class="a" offset="0"/><stop offset="1" style="stop-color:gold"/>',
     "foreign-child": '<stop offset="0" stop-color="red"/><desc>x</desc><rect/><stop offset="1" stop-color="gold"/>',
     "many": "".join(f'<stop offset="{i / 8}" stop-color="hsl({i * 45},80%,50%)"/>' for i in range(9)),
-}  # fmt: skip
+}
 PLACES = {
     "stroke": '<rect x="40" y="40" width="120" height="100" fill="none" stroke="url(#g)" stroke-width="24"/>',
     "dashed-stroke": '<circle cx="100" cy="100" r="60" fill="none" stroke="url(#g)" stroke-width="24" stroke-dasharray="20 10"/>',
@@ -67,11 +91,11 @@ PLACES = {
     "no-height": '<path d="M20 100H180" stroke="url(#g)" stroke-width="30"/>',
     "no-height-fallback": '<path d="M20 100H180" stroke="url(#g) green" stroke-width="30"/>',
     "fallback-unused": '<rect width="160" height="120" fill="url(#g) green"/>',
-    "quoted": '''<rect width="160" height="120" fill="url('#g')"/>''',
+    "quoted": """<rect width="160" height="120" fill="url('#g')"/>""",
     "two": '<rect width="90" height="60" fill="url(#g)"/><rect x="100" y="80" width="80" height="110" fill="url(#g)"/>',
     "text": '<text x="10" y="120" font-size="80" font-family="DejaVu Sans" fill="url(#g)">Word</text>',
     "use": '<defs><rect id="r" width="80" height="60" fill="url(#g)"/></defs><use href="#r" x="10" y="20"/><use href="#r" x="100" y="120"/>',
-}  # fmt: skip
+}
 CHAIN = {
     "stops": f'<linearGradient id="a">{THREE}</linearGradient><linearGradient id="g" href="#a" x2=".5"/>{FILLED}',
     "xlink": f'<linearGradient id="a">{THREE}</linearGradient><linearGradient id="g" xlink:href="#a" x2=".5"/>{FILLED}',
@@ -82,11 +106,12 @@ CHAIN = {
     "linear-from-radial": f'<radialGradient id="a" r=".1" gradientTransform="rotate(20)">{TWO}</radialGradient><linearGradient id="g" href="#a"/>{FILLED}',
     "three-long": f'<linearGradient id="a" x1=".3">{TWO}</linearGradient><linearGradient id="b" href="#a" x2=".6"/><linearGradient id="g" href="#b" y2=".5"/>{FILLED}',
     "radial-attributes": f'<radialGradient id="a" cx=".3" cy=".3" r=".3" fx=".2">{TWO}</radialGradient><radialGradient id="g" href="#a" cy=".6"/>{FILLED}',
-    "self": f'<linearGradient id="g" href="#g">{TWO}</linearGradient>{FILLED}', "self-empty": f'<linearGradient id="g" href="#g"/>{FILLED}',
+    "self": f'<linearGradient id="g" href="#g">{TWO}</linearGradient>{FILLED}',
+    "self-empty": f'<linearGradient id="g" href="#g"/>{FILLED}',
     "to-nothing": f'<linearGradient id="g" href="#a">{TWO}</linearGradient>{FILLED}',
     "later": f'{FILLED}<linearGradient id="g" href="#a"/><linearGradient id="a">{TWO}</linearGradient>',
     "to-pattern": f'<pattern id="a" width="1" height="1">{TWO}</pattern><linearGradient id="g" href="#a"/>{FILLED}',
-}  # fmt: skip
+}
 
 DOCUMENTS = (
     {f"linear-{k}": linear(v) for k, v in LINEAR.items()}

@@ -196,9 +196,7 @@ def test_textures_go_on_from_tile_to_tile(qtbot, layer):
     looks = []
     for data in (bars, np.ascontiguousarray(bars.transpose(1, 0, 2))):
         looks.append(QImage(data.data, 8, 8, 32, QImage.Format.Format_RGBA8888).copy())
-    marks = Strokes.join(
-        [_line((10, 30), (290, 30)), replace(_line((10, 50), (290, 50)), pen=np.ones(1, np.int32))]
-    )
+    marks = Strokes.join([_line((10, 30), (290, 30)), replace(_line((10, 50), (290, 50)), pen=np.ones(1, np.int32))])
     layer.set_mark("outside", marks, None, looks, 12.0)
     green = channels(_finished(qtbot, layer, 0, 0, 3.0))[..., 1]
     upright = green[86, 40:290] > 0.5
@@ -208,9 +206,7 @@ def test_textures_go_on_from_tile_to_tile(qtbot, layer):
 
 
 def test_reveal_shows_what_was_drawn_so_far(qtbot, layer):
-    rows = Strokes.pack(
-        [np.column_stack([np.linspace(10, 90, 41), np.full(41, y)]) for y in range(10, 91, 10)], 0
-    )
+    rows = Strokes.pack([np.column_stack([np.linspace(10, 90, 41), np.full(41, y)]) for y in range(10, 91, 10)], 0)
     layer.set_strokes(rows, COLOURS, [2.0] * 3, np.array([0, 1, 0, 1, 1, 0, 0, 1, 0]))
     full = _finished(qtbot, layer, 0, 0, 3.0)
 

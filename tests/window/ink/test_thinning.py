@@ -39,9 +39,7 @@ def test_segments_join_kept_points_of_one_stroke_and_dots_stay(lines, grid):
     assert (of[start] == of[end]).all()
     dots = [i for i in range(len(strokes)) if len(strokes[i]) == 1]
     assert of[end[start == end]].tolist() == dots
-    pairs = [
-        p for i in range(len(strokes)) for p in zip(*[kept[of[kept] == i][k:] for k in (0, 1)], strict=False)
-    ]
+    pairs = [p for i in range(len(strokes)) for p in zip(*[kept[of[kept] == i][k:] for k in (0, 1)], strict=False)]
     assert sorted(zip(start[start < end], end[start < end], strict=True)) == pairs
     assert (np.diff(end) > 0).all()
 

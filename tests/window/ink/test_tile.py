@@ -19,9 +19,7 @@ SPIRAL = 50 + SPIRAL * np.linspace(5, 40, len(SPIRAL))[:, None]
 
 def _picture(strokes: Strokes, scale: float, widths=(1.0,), colours=(BLUE,), box=None, **more) -> TilePicture:
     box = QRect(0, 0, int(100 * scale), int(100 * scale)) if box is None else box
-    return paint(
-        PaintOrder(StrokeGeometry(strokes), InkStyle(tuple(colours), tuple(widths)), scale, box, **more)
-    )
+    return paint(PaintOrder(StrokeGeometry(strokes), InkStyle(tuple(colours), tuple(widths)), scale, box, **more))
 
 
 def _whole(picture: TilePicture) -> np.ndarray:
@@ -91,14 +89,10 @@ def test_joints_and_retraced_strokes_leave_no_darker_spots():
 
 
 def test_inks_that_cross_are_darker_than_either():
-    cross = Strokes.pack(
-        [np.array([[10.0, 50.0], [90.0, 50.0]]), np.array([[50.0, 10.0], [50.0, 90.0]])], [0, 1]
-    )
+    cross = Strokes.pack([np.array([[10.0, 50.0], [90.0, 50.0]]), np.array([[50.0, 10.0], [50.0, 90.0]])], [0, 1])
     page = _whole(_picture(cross, 4.0, (4.0, 4.0), (BLUE, YELLOW)))
     both, blue, yellow = page[200, 200, :3], page[200, 100, :3], page[100, 200, :3]
-    assert (both <= np.minimum(blue, yellow) + 0.01).all() and both.sum() < min(
-        blue.sum(), yellow.sum()
-    ) - 0.1
+    assert (both <= np.minimum(blue, yellow) + 0.01).all() and both.sum() < min(blue.sum(), yellow.sum()) - 0.1
 
 
 def test_tiles_meet_without_a_seam():

@@ -42,9 +42,7 @@ def _box(width: float, height: float) -> Floats:
 def _lines(paths: list[Points], colour: str, element: str, width: float = 0.0, rings: int = 0) -> Shape:
     """Centrelines; the first rings of them are closed."""
     closed = tuple(i < rings for i in range(len(paths)))
-    return Shape(
-        element, (), Paint(colour), tuple(paths), False, width=width, cap="round", join="round", closed=closed
-    )
+    return Shape(element, (), Paint(colour), tuple(paths), False, width=width, cap="round", join="round", closed=closed)
 
 
 def _marks(length: float, pitch: float, name: str) -> Floats:

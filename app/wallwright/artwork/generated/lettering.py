@@ -19,9 +19,14 @@ from wallwright.document.arrays import Flags, Floats, Points
 from wallwright.document.generated_artwork import LetterStyle
 
 SOURCES: dict[LetterStyle, str] = {
-    "plain": "futural", "bold": "futuram", "roman": "timesr", "italic": "timesi", "script": "scripts",
-    "ornate": "scriptc", "gothic": "gothgbt",
-}  # fmt: skip
+    "plain": "futural",
+    "bold": "futuram",
+    "roman": "timesr",
+    "italic": "timesi",
+    "script": "scripts",
+    "ornate": "scriptc",
+    "gothic": "gothgbt",
+}
 CAP, BASE = -12.0, 9.0
 """Top and foot of capitals in the tables' units, y down."""
 LONG = 7.0
@@ -31,9 +36,29 @@ SHARP = np.radians(55)
 PIECES = 6
 """Chords a curved line is drawn in."""
 INSTEAD = {
-    "ß": "ss", "æ": "ae", "Æ": "AE", "œ": "oe", "Œ": "OE", "ø": "o", "Ø": "O", "ł": "l", "Ł": "L", "“": '"', "”": '"',
-    "„": '"', "‘": "'", "’": "'", "–": "-", "—": "-", "−": "-", "…": "...", "×": "x", "·": ".", "\u00a0": " ", "ı": "i",
-}  # fmt: skip
+    "ß": "ss",
+    "æ": "ae",
+    "Æ": "AE",
+    "œ": "oe",
+    "Œ": "OE",
+    "ø": "o",
+    "Ø": "O",
+    "ł": "l",
+    "Ł": "L",
+    "“": '"',
+    "”": '"',
+    "„": '"',
+    "‘": "'",
+    "’": "'",
+    "–": "-",
+    "—": "-",
+    "−": "-",
+    "…": "...",
+    "×": "x",
+    "·": ".",
+    "\u00a0": " ",
+    "ı": "i",
+}
 WORTH_TELLING = "ßæÆœŒøØłŁ"
 """Of these, what a person would take for a mistake."""
 
@@ -43,14 +68,18 @@ def _arc(points: Sequence[tuple[float, float]]) -> Points:
 
 
 ACCENTS = {
-    "\u0300": [_arc([(-3, -4), (1, 0)])], "\u0301": [_arc([(3, -4), (-1, 0)])],
-    "\u0302": [_arc([(-3, 0), (0, -4), (3, 0)])], "\u030c": [_arc([(-3, -4), (0, 0), (3, -4)])],
+    "\u0300": [_arc([(-3, -4), (1, 0)])],
+    "\u0301": [_arc([(3, -4), (-1, 0)])],
+    "\u0302": [_arc([(-3, 0), (0, -4), (3, 0)])],
+    "\u030c": [_arc([(-3, -4), (0, 0), (3, -4)])],
     "\u0303": [_arc([(-4, -1), (-2, -3), (0, -2), (2, -1), (4, -3)])],
     "\u0308": [_arc([(-3, -3), (-3, -2)]), _arc([(3, -3), (3, -2)])],
     "\u030a": [_arc([(0, 0), (-2, -2), (0, -4), (2, -2), (0, 0)])],
-    "\u0304": [_arc([(-3, -2), (3, -2)])], "\u0306": [_arc([(-3, -4), (-1, -2), (1, -2), (3, -4)])],
-    "\u0307": [_arc([(0, -3), (0, -2)])], "\u030b": [_arc([(0, -4), (-3, 0)]), _arc([(5, -4), (2, 0)])],
-}  # fmt: skip
+    "\u0304": [_arc([(-3, -2), (3, -2)])],
+    "\u0306": [_arc([(-3, -4), (-1, -2), (1, -2), (3, -4)])],
+    "\u0307": [_arc([(0, -3), (0, -2)])],
+    "\u030b": [_arc([(0, -4), (-3, 0)]), _arc([(5, -4), (2, 0)])],
+}
 """Marks over a letter, from the middle of its top, in the tables' units; own drawing."""
 BELOW = {
     "\u0327": [_arc([(0, 0), (1, 2), (0, 4), (-2, 4)])],
@@ -148,9 +177,10 @@ def smoothed(points: Points) -> Floats:
             leave = 2 * (ways[i] @ enter) * ways[i] - enter
         t = np.linspace(0, 1, PIECES + 1)[1:, None]
         out.append(
-            points[i] + (3 * t**2 - 2 * t**3) * step
+            points[i]
+            + (3 * t**2 - 2 * t**3) * step
             + lengths[i] * ((t**3 - 2 * t**2 + t) * enter + (t**3 - t**2) * leave)
-        )  # fmt: skip
+        )
     return np.concatenate(out)
 
 

@@ -32,9 +32,7 @@ class _Line:
         return float(self.advances.sum())
 
 
-def read_words(
-    words: TextArtwork, name: str, progress: Callable[[float], None] = lambda done: None
-) -> Drawing:
+def read_words(words: TextArtwork, name: str, progress: Callable[[float], None] = lambda done: None) -> Drawing:
     """Lettering at its natural size, mm, its frame the box of the letters. Raises BadFile."""
     Usage(name).add_letters(len(words.text))
     is_outline = words.lettering == "outline"
@@ -60,9 +58,15 @@ def read_words(
         shape = Shape(tr("text"), (), Paint(words.colour), tuple(p - low for p in paths), True)
     else:
         shape = Shape(
-            tr("text"), (), Paint(words.colour), tuple(p - low for p in paths), False, cap="round", join="round",
+            tr("text"),
+            (),
+            Paint(words.colour),
+            tuple(p - low for p in paths),
+            False,
+            cap="round",
+            join="round",
             closed=(False,) * len(paths),
-        )  # fmt: skip
+        )
     progress(1.0)
     return Drawing(float(high[0] - low[0]), float(high[1] - low[1]), (shape,), tuple(findings))
 
@@ -78,9 +82,7 @@ def _single_lines(words: TextArtwork) -> tuple[list[_Line], list[Finding]]:
         lines.append(_Line(paths, _spaced(words.size * np.array([one.advance for one in found]), words)))
     findings = []
     if lost:
-        text = tr(
-            "these single-line letters have no “{0}”; choose an installed font", "".join(dict.fromkeys(lost))
-        )
+        text = tr("these single-line letters have no “{0}”; choose an installed font", "".join(dict.fromkeys(lost)))
         findings.append(Finding(Severity.ERROR, tr("text"), text))
     if other:
         replaced = ", ".join(tr("“{0}” written as “{1}”", *pair) for pair in other.items())
@@ -96,9 +98,7 @@ def _outlines(words: TextArtwork) -> tuple[list[_Line], list[Finding]]:
     from wallwright.artwork.glyphs.fonts import FontRequest, faces_of
     from wallwright.artwork.glyphs.shaping import shaped
 
-    wanted = FontRequest(
-        (words.family,) if words.family else ("sans-serif",), 700 if words.bold else 400, words.italic
-    )
+    wanted = FontRequest((words.family,) if words.family else ("sans-serif",), 700 if words.bold else 400, words.italic)
     faces, is_exact = faces_of(wanted)
     used = faces[0].family
     height = max((-ring[:, 1].min() for ring in shaped("H", [wanted])[0].rings), default=0.7)

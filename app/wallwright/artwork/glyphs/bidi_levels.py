@@ -22,8 +22,11 @@ DEEPEST = 125
 MOST_OPEN = 63
 """Brackets that wait for their partners (BD16)."""
 OPENING = {
-    "\u2329": "\u3009", "\u3008": "\u3009", "\u298d": "\u2990", "\u298f": "\u298e",
-}  # fmt: skip
+    "\u2329": "\u3009",
+    "\u3008": "\u3009",
+    "\u298d": "\u2990",
+    "\u298f": "\u298e",
+}
 """Partners, in canonical form, of brackets that are not followed by them in Unicode's order."""
 CANONICAL = {"\u232a": "\u3009", "\u2329": "\u3008"}
 
@@ -183,9 +186,7 @@ def _sequences(kept: list[int], levels: list[int], classes: list[str]) -> list[l
     return found
 
 
-def _sides(
-    sequence: list[int], levels: list[int], kinds: list[str], classes: list[str], base: int
-) -> tuple[str, str]:
+def _sides(sequence: list[int], levels: list[int], kinds: list[str], classes: list[str], base: int) -> tuple[str, str]:
     """The directions that count as standing before and after a sequence: sos and eos (X10)."""
     first, last = sequence[0], sequence[-1]
     before = next((levels[i] for i in range(first - 1, -1, -1) if kinds[i] not in REMOVED), base)
@@ -199,7 +200,7 @@ def _sides(
 
 def _resolve(
     text: str, sequence: list[int], levels: list[int], kinds: list[str], classes: list[str], sides: tuple[str, str]
-) -> None:  # fmt: skip
+) -> None:
     """Settles the levels of one sequence, in place (W1 to I2)."""
     (start, end), level = sides, levels[sequence[0]]
     here = [kinds[i] for i in sequence]
@@ -244,9 +245,7 @@ def _weak(here: list[str], start: str) -> None:
             here[i] = "L"
 
 
-def _brackets(
-    text: str, sequence: list[int], here: list[str], classes: list[str], own: str, start: str
-) -> None:
+def _brackets(text: str, sequence: list[int], here: list[str], classes: list[str], own: str, start: str) -> None:
     """Pairs of brackets go with what is in them (N0)."""
     for first, last in _pairs([text[i] for i in sequence], here):
         inside = [_strength(kind) for kind in here[first + 1 : last]]

@@ -27,9 +27,17 @@ OUTLINES = ("glyf", "CFF ", "CFF2")
 WIDTH_CLASSES = (50, 62, 75, 87, 100, 112, 125, 150, 200)
 """Percent of the normal width by usWidthClass from 1 (OpenType 1.9, OS/2)."""
 WIDTH_WORDS = (
-    ("ultra condensed", 50), ("extra condensed", 62), ("semi condensed", 87), ("semicondensed", 87), ("condensed", 75),
-    ("narrow", 75), ("ultra expanded", 200), ("extra expanded", 150), ("semi expanded", 112), ("expanded", 125),
-)  # fmt: skip
+    ("ultra condensed", 50),
+    ("extra condensed", 62),
+    ("semi condensed", 87),
+    ("semicondensed", 87),
+    ("condensed", 75),
+    ("narrow", 75),
+    ("ultra expanded", 200),
+    ("extra expanded", 150),
+    ("semi expanded", 112),
+    ("expanded", 125),
+)
 """The same by the words of a style's name, for fonts whose class says nothing."""
 REGULAR = 400
 
@@ -81,9 +89,12 @@ def system_folders() -> list[Path]:
         ]
     if sys.platform == "darwin":
         return [
-            Path("/System/Library/Fonts"), Path("/System/Library/AssetsV2"), Path("/Library/Fonts"),
-            Path("/Network/Library/Fonts"), home / "Library" / "Fonts",
-        ]  # fmt: skip
+            Path("/System/Library/Fonts"),
+            Path("/System/Library/AssetsV2"),
+            Path("/Library/Fonts"),
+            Path("/Network/Library/Fonts"),
+            home / "Library" / "Fonts",
+        ]
     data = os.environ.get("XDG_DATA_DIRS") or "/usr/local/share:/usr/share"
     own = os.environ.get("XDG_DATA_HOME") or str(home / ".local" / "share")
     standard = [Path(folder, "fonts") for folder in (*data.split(":"), own) if folder]

@@ -31,7 +31,7 @@ GENERIC = {
     "monospace": ("DejaVu Sans Mono", "Courier New", "Menlo", "Liberation Mono", "Noto Sans Mono", "Nimbus Mono PS"),
     "cursive": ("Comic Sans MS", "Apple Chancery", "Z003", "URW Chancery L"),
     "fantasy": ("Impact", "Papyrus", "DejaVu Serif"),
-}  # fmt: skip
+}
 """What generic names stand for, the first that is installed: what Linux, Windows and macOS come with."""
 GENERIC_WORDS = {"serif": ("serif", "sans"), "sans-serif": ("sans", "mono"), "monospace": ("mono", "\0")}
 """A word in the names of fonts of a kind, and one that is not in them."""

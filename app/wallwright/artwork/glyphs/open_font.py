@@ -123,7 +123,7 @@ class OpenFont:
 
     def shape(
         self, codes: Sequence[int], first: int, last: int, script: str, is_rtl: bool, features: Mapping[str, int]
-    ) -> list[ShapedGlyph]:  # fmt: skip
+    ) -> list[ShapedGlyph]:
         """Glyphs from left to right of characters [first, last) of a text, given as code points.
 
         The surrounding text is taken into account, so that letters join over a change of look. script: ISO 15924. features:

@@ -57,9 +57,7 @@ def shaped(text: str, wanted: Sequence[FontRequest], is_rtl: bool = False) -> li
     """Clusters of a line of text from left to right. wanted: the font of each character. Raises NoFonts."""
     runs = _runs(text, wanted, is_rtl)
     codes = [ord(c) for c in text]
-    return [
-        cluster for k in visual_order([run.level for run in runs]) for cluster in _clusters(codes, runs[k])
-    ]
+    return [cluster for k in visual_order([run.level for run in runs]) for cluster in _clusters(codes, runs[k])]
 
 
 def _runs(text: str, wanted: Sequence[FontRequest], is_rtl: bool) -> list[_Run]:
@@ -71,10 +69,13 @@ def _runs(text: str, wanted: Sequence[FontRequest], is_rtl: bool) -> list[_Run]:
     levels, scripts = levels_of(text, is_rtl), _scripts(text)
     looks = [(w.features, w.kerning) for w in wanted]
     cuts = [
-        i for i in range(1, len(text))
-        if faces[i] is not faces[i - 1] or levels[i] != levels[i - 1] or scripts[i] != scripts[i - 1]
+        i
+        for i in range(1, len(text))
+        if faces[i] is not faces[i - 1]
+        or levels[i] != levels[i - 1]
+        or scripts[i] != scripts[i - 1]
         or looks[i] != looks[i - 1]
-    ]  # fmt: skip
+    ]
     return [
         _Run(i, j, faces[i], wanted[i], levels[i], scripts[i])
         for i, j in itertools.pairwise([0, *cuts, len(text)] if text else [])
@@ -125,9 +126,7 @@ def outline_of(face: FontFace, glyph: int) -> Rings:
     if not pen.cubics:
         return ()
     cubics = np.array(pen.cubics, dtype=np.float64) * (np.array([1.0, -1.0]) / face.font.units)
-    lines = polylines(
-        cubics, np.array(pen.straight), np.array(pen.lengths), [True] * len(pen.lengths), FLATNESS
-    )
+    lines = polylines(cubics, np.array(pen.straight), np.array(pen.lengths), [True] * len(pen.lengths), FLATNESS)
     return tuple(points for points, _ in lines if len(points) >= 3)
 
 

@@ -64,9 +64,7 @@ class PenAdvice:
 
 def advise_pens(sizes: Mapping[str, float], pens: Sequence[Pen], most: int = 3) -> list[PenAdvice]:
     """At most so many pens, each the best beside those before it. sizes: mm² of each colour of the artwork."""
-    colours = sorted((c for c in sizes if c != WHITE and sizes[c] > 0), key=lambda c: (-sizes[c], c))[
-        :MOST_COLOURS
-    ]
+    colours = sorted((c for c in sizes if c != WHITE and sizes[c] > 0), key=lambda c: (-sizes[c], c))[:MOST_COLOURS]
     if not colours:
         return []
     weight = np.array([sizes[c] for c in colours])

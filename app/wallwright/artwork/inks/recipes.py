@@ -84,9 +84,7 @@ def _recipes(colours: tuple[str, ...], pens: tuple[Pen, ...]) -> tuple[Recipe, .
     for i, colour in enumerate(colours):
         drawn = [k for k in np.argsort(-weight[i]).tolist() if coverage[i, k] > 0] if colour != WHITE else []
         tints = tuple(Tint(k, round(float(coverage[i, k]), 2)) for k in drawn)
-        to_ink = (
-            ciede2000(np.repeat(lab[i : i + 1], len(drawn), axis=0), own[drawn]) if drawn else np.zeros(0)
-        )
+        to_ink = ciede2000(np.repeat(lab[i : i + 1], len(drawn), axis=0), own[drawn]) if drawn else np.zeros(0)
         line_pen = drawn[int(np.argmin(to_ink))] if drawn else -1
         difference = float(ciede2000(lab[i : i + 1], seen[i : i + 1])[0])
         found.append(Recipe(tints, line_pen, difference, int(turns[i])))
@@ -114,9 +112,7 @@ def _best_tints(model: InkModel, targets: Targets) -> Floats:
     return np.where(best < FAINT, 0.0, best)
 
 
-def _likely_pairs(
-    model: InkModel, targets: Targets
-) -> list[tuple[tuple[int, int], npt.NDArray[np.int64], Floats]]:
+def _likely_pairs(model: InkModel, targets: Targets) -> list[tuple[tuple[int, int], npt.NDArray[np.int64], Floats]]:
     """Pairs of pens, each with the numbers (n,) of the colours that it may mix best and coverages (n, 2) near the best: of
     mixtures in steps, those nearest in CIELAB."""
     from scipy.spatial import cKDTree
@@ -133,8 +129,9 @@ def _likely_pairs(
     near = np.take_along_axis(near, np.argsort(energy, axis=1, kind="stable"), axis=1)
     pair_of, begin = near // len(tried), tried[near % len(tried)]
     found = []
-    first = np.array([[pair_of[i].tolist().index(p) if p in pair_of[i] else -1 for p in range(len(pairs))]
-                      for i in range(len(near))])  # fmt: skip
+    first = np.array(
+        [[pair_of[i].tolist().index(p) if p in pair_of[i] else -1 for p in range(len(pairs))] for i in range(len(near))]
+    )
     rank = np.where(first < 0, len(near[0]), first).argsort(axis=1, kind="stable")[:, :PAIRS]
     for number, pair in enumerate(pairs):
         which = np.flatnonzero((rank == number).any(axis=1) & (first[:, number] >= 0))

@@ -80,9 +80,13 @@ def darkest_of(model: InkModel, limit: Floats) -> float:
 
 
 def separate(
-    model: InkModel, targets: Targets, limit: Floats, begin: Floats, pull: float = 0.0,
+    model: InkModel,
+    targets: Targets,
+    limit: Floats,
+    begin: Floats,
+    pull: float = 0.0,
     progress: Callable[[float], None] = lambda done: None,
-) -> tuple[Floats, Floats]:  # fmt: skip
+) -> tuple[Floats, Floats]:
     """Coverages (m, k), and how good each is (m,): squared difference, cost of ink and pull counted together.
 
     limit: (k,) most coverage of each ink; begin: (m, k) coverages from which the search starts, towards which pull holds:
@@ -105,9 +109,11 @@ def separate(
         jacobian = goal.metric @ lab_slopes(light) @ slopes
         over = np.maximum(at.sum(axis=1) - MOST_LAYERS, 0.0)
         slope = (
-            np.einsum("nji,nj->ni", jacobian, residual) + INK_COST / 2
-            + TOO_MUCH * over[:, None] + pull * (at - anchor[busy])
-        )  # fmt: skip
+            np.einsum("nji,nj->ni", jacobian, residual)
+            + INK_COST / 2
+            + TOO_MUCH * over[:, None]
+            + pull * (at - anchor[busy])
+        )
         curve = np.einsum("nji,njl->nil", jacobian, jacobian) + pull * eye
         curve += TOO_MUCH * (over > 0)[:, None, None]
         # What lies at a bound and wants beyond it stays.
@@ -169,9 +175,12 @@ class SeparationTable:
 
     @classmethod
     def of(
-        cls, model: InkModel, limit: Floats, adjusted: Callable[[Floats], Floats] = lambda lab: lab,
+        cls,
+        model: InkModel,
+        limit: Floats,
+        adjusted: Callable[[Floats], Floats] = lambda lab: lab,
         progress: Callable[[float], None] = lambda done: None,
-    ) -> SeparationTable:  # fmt: skip
+    ) -> SeparationTable:
         """limit: (k,) most coverage of each ink; adjusted: changes colours (m, 3) in CIELAB before they are separated."""
         from scipy.ndimage import gaussian_filter
 

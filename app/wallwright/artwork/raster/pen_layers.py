@@ -87,9 +87,13 @@ def chosen_pens(picture: PictureSettings, pens: Sequence[Pen]) -> list[int]:
 
 
 def layers(
-    raster: Raster, picture: PictureSettings, pens: Sequence[Pen], width: float, height: float,
+    raster: Raster,
+    picture: PictureSettings,
+    pens: Sequence[Pen],
+    width: float,
+    height: float,
     progress: Callable[[float], None] = lambda done: None,
-) -> list[tuple[int, Tones]]:  # fmt: skip
+) -> list[tuple[int, Tones]]:
     """(pen index, its tones) for each chosen pen. width, height: mm on the wall."""
     numbers = chosen_pens(picture, pens)
     if len(numbers) > 1 and picture.mixing == "mixed" and not isinstance(picture.style, EdgeLines):
@@ -145,22 +149,29 @@ def turns_of(pens: Sequence[Pen]) -> list[float]:
 
 
 def _mixed(
-    raster: Raster, picture: PictureSettings, pens: Sequence[Pen], numbers: Sequence[int], width: float, height: float,
+    raster: Raster,
+    picture: PictureSettings,
+    pens: Sequence[Pen],
+    numbers: Sequence[int],
+    width: float,
+    height: float,
     progress: Callable[[float], None],
-) -> list[tuple[int, Tones]]:  # fmt: skip
+) -> list[tuple[int, Tones]]:
     """The layers of pens that lie on each other and are mixed by the eye."""
     chosen = [pens[i] for i in numbers]
     rows, columns, cell = grid_of(width, height, min(pen.width for pen in chosen))
     table = SeparationTable.of(
-        InkModel.of_pens(chosen), np.full(len(chosen), picture.darkest), lambda lab: _adjusted_lab(lab, picture),
+        InkModel.of_pens(chosen),
+        np.full(len(chosen), picture.darkest),
+        lambda lab: _adjusted_lab(lab, picture),
         lambda done: progress(0.3 * done),
-    )  # fmt: skip
+    )
     # Colours are looked up where there are fewer of them: in the file's pixels, or in the cells.
     fewer = min(rows, raster.pixels.shape[0]), min(columns, raster.pixels.shape[1])
     of_value = linear(np.arange(256)).astype(np.float32)
     colours = np.stack(
         [srgb(resampled(of_value[raster.pixels[..., channel]], *fewer).clip(0, 1)) for channel in range(3)], axis=-1
-    )  # fmt: skip
+    )
     progress(0.5)
     parts = []
     for first in range(0, fewer[0], ROWS_AT_ONCE):

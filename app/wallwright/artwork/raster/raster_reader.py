@@ -107,9 +107,11 @@ def _upright(opened: PillowImage, findings: list[Finding], progress: Callable[[f
     progress(0.5)
     info = image.info
     image = reduced(
-        image, max(1, max(image.size) // LONGEST_SIDE), lambda tile: _on_white(tile, info),
+        image,
+        max(1, max(image.size) // LONGEST_SIDE),
+        lambda tile: _on_white(tile, info),
         lambda done: progress(0.5 + 0.4 * done),
-    )  # fmt: skip
+    )
     if max(image.size) > LONGEST_SIDE:
         share = LONGEST_SIDE / max(image.size)
         kept = (max(1, round(image.size[0] * share)), max(1, round(image.size[1] * share)))
@@ -127,7 +129,7 @@ def _upright(opened: PillowImage, findings: list[Finding], progress: Callable[[f
 
 def reduced(
     image: Image.Image, factor: int, prepare: Callable[[Image.Image], Image.Image], progress: Callable[[float], None]
-) -> Image.Image:  # fmt: skip
+) -> Image.Image:
     """A picture averaged over squares of factor by factor pixels, a tile at a time to spare memory, whatever its shape.
 
     prepare: makes of a tile what can be averaged.

@@ -25,9 +25,7 @@ def srgb(light: Floats) -> Floats:
 
     Elementwise, (rows, columns, 3) or (n, 3).
     """
-    return 255 * np.where(
-        light <= 0.0031308, 12.92 * light, 1.055 * np.maximum(light, 1e-9) ** (1 / 2.4) - 0.055
-    )
+    return 255 * np.where(light <= 0.0031308, 12.92 * light, 1.055 * np.maximum(light, 1e-9) ** (1 / 2.4) - 0.055)
 
 
 def luminance(colour: npt.ArrayLike) -> Floats:

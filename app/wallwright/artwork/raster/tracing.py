@@ -28,7 +28,7 @@ SOFT = 1.7
 
 def trace(
     raster: Raster, colours: int, speck: float, flatness: float, progress: Callable[[float], None] = lambda done: None
-) -> Drawing:  # fmt: skip
+) -> Drawing:
     """A region for each colour, the largest first, in the artwork's frame.
 
     colours: at most so many; speck: least width of an area, flatness: how far chords may leave a curve, both mm there.
@@ -51,10 +51,17 @@ def trace(
     rings = outlines(label, len(palette), lambda done: progress(0.7 + 0.3 * done))
     fit = np.array([width, height]) / label.shape[::-1]
     shapes = [
-        Shape(f"area {number + 1}", (), Paint("#{:02x}{:02x}{:02x}".format(*palette[number].tolist())),
-              tuple(_simple(ring * fit, flatness) for ring in found), True, even_odd=True)
-        for number, found in enumerate(rings) if found
-    ]  # fmt: skip
+        Shape(
+            f"area {number + 1}",
+            (),
+            Paint("#{:02x}{:02x}{:02x}".format(*palette[number].tolist())),
+            tuple(_simple(ring * fit, flatness) for ring in found),
+            True,
+            even_odd=True,
+        )
+        for number, found in enumerate(rings)
+        if found
+    ]
     return Drawing(width, height, tuple(shapes))
 
 

@@ -50,16 +50,12 @@ def clip_shapes(
         )
         return ()
     if id(target) in context.open:
-        sink.report(
-            Severity.WARNING, name, tr("its clip path refers to itself; it is drawn without clipping")
-        )
+        sink.report(Severity.WARNING, name, tr("its clip path refers to itself; it is drawn without clipping"))
         return shapes
     return cut_shapes(shapes, clip_region(target, context, sink, box))
 
 
-def clip_region(
-    target: ET.Element, context: ReadingContext, sink: ShapeSink, box: Box | None
-) -> BaseGeometry:
+def clip_region(target: ET.Element, context: ReadingContext, sink: ShapeSink, box: Box | None) -> BaseGeometry:
     """The region of a clipPath element on the page, mm. Raises BadFile."""
     document, matrix = context.document, context.matrix
     try:
@@ -109,9 +105,7 @@ def clip_to_viewport(shapes: Sequence[Shape], matrix: Floats, width: float, heig
     return cut_shapes(shapes, shapely.Polygon(edge))
 
 
-def clip_to_page(
-    shapes: Sequence[Shape], name: str, sink: ShapeSink, width: float, height: float
-) -> Sequence[Shape]:
+def clip_to_page(shapes: Sequence[Shape], name: str, sink: ShapeSink, width: float, height: float) -> Sequence[Shape]:
     """Shapes cut to the page, px: web browsers and resvg show nothing beyond it, even where the file says
     overflow="visible". Lines along the page's edge, of which at least half the width is on the page, stay whole."""
     size = MM_PER_PX * np.array([width, height])

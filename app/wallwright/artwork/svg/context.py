@@ -32,9 +32,13 @@ class ElementReader(Protocol):
     """Reads any element; handlers read what is inside theirs with it."""
 
     def read(
-        self, element: ET.Element, context: ReadingContext, sink: ShapeSink,
-        size: Size | None = None, outline: KnownOutline | None = None,
-    ) -> None:  # fmt: skip
+        self,
+        element: ET.Element,
+        context: ReadingContext,
+        sink: ShapeSink,
+        size: Size | None = None,
+        outline: KnownOutline | None = None,
+    ) -> None:
         """Puts what an element shows into the sink. size: asked by the use that shows it; None: it is no copy.
         outline: its own, when it was read together with others. Raises BadFile, Cancelled."""
 

@@ -9,9 +9,7 @@ import numpy as np
 from wallwright.document.arrays import Points
 
 
-def dashed(
-    line: Points, closed: bool, pattern: Sequence[float], offset: float, least: float = 0.0
-) -> list[Points]:
+def dashed(line: Points, closed: bool, pattern: Sequence[float], offset: float, least: float = 0.0) -> list[Points]:
     """The dashes of one subpath, (n, 2). pattern: lengths of dash and gap in turn, an even number, their sum above 0.
 
     Dashes of no length become level ones as long as `least`, whose caps show; 0 leaves them out. On a closed line the

@@ -16,8 +16,15 @@ from wallwright.document.whole_file import COST, MB, read_whole_file
 
 MOST_LINKED = 64 * MB
 """Bytes of all linked pictures that are brought in; each is carried as often as it is shown."""
-KINDS = {".png": "image/png", ".jpg": "image/jpeg", ".jpeg": "image/jpeg", ".gif": "image/gif", ".webp": "image/webp",
-         ".svg": "image/svg+xml", ".svgz": "image/svg+xml"}  # fmt: skip
+KINDS = {
+    ".png": "image/png",
+    ".jpg": "image/jpeg",
+    ".jpeg": "image/jpeg",
+    ".gif": "image/gif",
+    ".webp": "image/webp",
+    ".svg": "image/svg+xml",
+    ".svgz": "image/svg+xml",
+}
 
 
 def embed_pictures(data: bytes, name: str, folder: Path) -> bytes:
@@ -36,17 +43,20 @@ def embed_pictures(data: bytes, name: str, folder: Path) -> bytes:
         try:
             content = read_whole_file(target, target.name, MOST_LINKED)
         except TooCostly as error:
-            raise TooCostly(
-                tr("{0} contains a picture that cannot be read: {1}", name, error), error.memory
-            ) from error
+            raise TooCostly(tr("{0} contains a picture that cannot be read: {1}", name, error), error.memory) from error
         except BadFile as error:
             raise BadFile(tr("{0} contains a picture that cannot be read: {1}", name, error)) from error
         linked += len(content)
         if linked > most(MOST_LINKED):
             raise TooCostly(
-                tr("The linked pictures in {0} add up to more than {1} MB; each use counts. Make them smaller "
-                   "or add them as separate files.", name, most(MOST_LINKED) // MB), 2 * COST * linked
-            )  # fmt: skip
+                tr(
+                    "The linked pictures in {0} add up to more than {1} MB; each use counts. Make them smaller "
+                    "or add them as separate files.",
+                    name,
+                    most(MOST_LINKED) // MB,
+                ),
+                2 * COST * linked,
+            )
         uri = _uri(content, KINDS[target.suffix.lower()])
         element.attrib.pop(f"{XLINK}href", None)
         element.set("href", uri)

@@ -43,9 +43,7 @@ def unpack_picture(data: bytes, usage: Usage) -> EmbeddedPicture:
     rgba, natural = _pixels(data)
     usage.add_pixels(rgba.shape[0] * rgba.shape[1])
     weight = rgba[..., 3].astype(np.float32)
-    mean = np.einsum("ijk,ij->k", rgba[..., :3].astype(np.float32), weight) / max(
-        float(weight.sum(dtype=float)), 1.0
-    )
+    mean = np.einsum("ijk,ij->k", rgba[..., :3].astype(np.float32), weight) / max(float(weight.sum(dtype=float)), 1.0)
     colour = "#" + "".join(f"{min(round(float(v)), 255):02x}" for v in mean)
     return EmbeddedPicture(rgba, natural, colour, float(weight.mean(dtype=float)) / 255)
 
@@ -63,15 +61,11 @@ def _pixels(data: bytes) -> tuple[Pixels, tuple[int, int]]:
                 raise BadFile(tr("its picture of {0} by {1} pixels is too large", image.width, image.height))
             natural = image.size
             if image.format == "JPEG":
-                image.draft(
-                    None, (LONGEST_SIDE, LONGEST_SIDE)
-                )  # unpacks at a half or less when that is enough
+                image.draft(None, (LONGEST_SIDE, LONGEST_SIDE))  # unpacks at a half or less when that is enough
             factor = max(1, max(image.size) // LONGEST_SIDE)
             image.load()
             # Reduced with its colours multiplied by opacity: what cannot be seen has no say in a mean.
-            small = (
-                image if factor == 1 else reduced(image, factor, _multiplied(image.info), lambda done: None)
-            )
+            small = image if factor == 1 else reduced(image, factor, _multiplied(image.info), lambda done: None)
             return np.asarray(small.convert("RGBA")), natural
     except Image.DecompressionBombError as error:
         raise BadFile(tr("its picture has too many pixels")) from error

@@ -9,16 +9,29 @@ from wallwright.artwork.svg.numbers import BadNumber, length
 MEDIUM = 16.0
 """User units of the size called medium, as web browsers have it."""
 SIZES = {
-    "xx-small": 3 / 5, "x-small": 3 / 4, "small": 8 / 9, "medium": 1.0, "large": 6 / 5, "x-large": 3 / 2, "xx-large": 2.0,
+    "xx-small": 3 / 5,
+    "x-small": 3 / 4,
+    "small": 8 / 9,
+    "medium": 1.0,
+    "large": 6 / 5,
+    "x-large": 3 / 2,
+    "xx-large": 2.0,
     "xxx-large": 3.0,
-}  # fmt: skip
+}
 """Shares of medium (CSS Fonts 4, 2.5: absolute size keyword mapping)."""
 STEP = 1.2
 """What larger and smaller change a size by (CSS Fonts 4, 2.5)."""
 STRETCHES = {
-    "ultra-condensed": 50, "extra-condensed": 62, "condensed": 75, "semi-condensed": 87, "normal": 100,
-    "semi-expanded": 112, "expanded": 125, "extra-expanded": 150, "ultra-expanded": 200,
-}  # fmt: skip
+    "ultra-condensed": 50,
+    "extra-condensed": 62,
+    "condensed": 75,
+    "semi-condensed": 87,
+    "normal": 100,
+    "semi-expanded": 112,
+    "expanded": 125,
+    "extra-expanded": 150,
+    "ultra-expanded": 200,
+}
 """Percent of the normal width (CSS Fonts 4, 2.3)."""
 
 
@@ -53,9 +66,7 @@ def _weight(text: str, inherited: str) -> str:
         return str(min(weight, 100)) if weight < 550 else "400" if weight < 750 else "700"
     if text in ("normal", "bold"):
         return "400" if text == "normal" else "700"
-    return (
-        str(int(float(text))) if re.fullmatch(r"\d+(\.0*)?", text) and 1 <= float(text) <= 1000 else inherited
-    )
+    return str(int(float(text))) if re.fullmatch(r"\d+(\.0*)?", text) and 1 <= float(text) <= 1000 else inherited
 
 
 def longhands(name: str, value: str, important: bool) -> list[tuple[str, str, bool]]:

@@ -59,9 +59,7 @@ def paint_transform(text: str | None) -> Floats:
     return matrix if abs(np.linalg.det(matrix[:2, :2])) > 1e-12 else np.eye(3)
 
 
-def gradient_of(
-    target: ET.Element, context: ReadingContext, box: Box | None, strength: float
-) -> Paint | None:
+def gradient_of(target: ET.Element, context: ReadingContext, box: Box | None, strength: float) -> Paint | None:
     """The paint of a gradient element on something with a box in the user space of `context`; None paints nothing."""
     chain = chain_of(context.document, target, GRADIENTS)
     offsets, stops = _stops(context.document, chain)
@@ -107,9 +105,15 @@ def gradient_of(
     if abs(np.linalg.det((to_mm @ own)[:2, :2])) < 1e-18:
         return None
     gradient = Gradient(
-        "#000000", offsets=offsets, stops=stops, to_own=np.asarray(np.linalg.inv(to_mm @ own), dtype=np.float64),
-        spread=inherited(chain, "spreadMethod") or "pad", inner=inner, outer=outer, strength=strength,
-    )  # fmt: skip
+        "#000000",
+        offsets=offsets,
+        stops=stops,
+        to_own=np.asarray(np.linalg.inv(to_mm @ own), dtype=np.float64),
+        spread=inherited(chain, "spreadMethod") or "pad",
+        inner=inner,
+        outer=outer,
+        strength=strength,
+    )
     return mean_paint(gradient, mapped(context.to_mm(), corners(box or (0, 0, *context.viewport))))
 
 

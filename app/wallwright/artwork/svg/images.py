@@ -69,9 +69,7 @@ def _size(natural: tuple[float, float], asked: AskedSize) -> tuple[float, float]
     return width, width * h / w if height is None else height
 
 
-def _picture(
-    element: SvgElement, data: bytes, context: ReadingContext, sink: ShapeSink, asked: AskedSize
-) -> None:
+def _picture(element: SvgElement, data: bytes, context: ReadingContext, sink: ShapeSink, asked: AskedSize) -> None:
     node, name, document = element.node, element.name, context.document
     document.limits.report_progress()
     picture = document.pictures.get(href(node), lambda: _unpacked(data, name, context, sink))
@@ -120,9 +118,7 @@ def _unpacked(data: bytes, name: str, context: ReadingContext, sink: ShapeSink) 
     return picture
 
 
-def _drawing(
-    element: SvgElement, data: bytes, context: ReadingContext, sink: ShapeSink, asked: AskedSize
-) -> None:
+def _drawing(element: SvgElement, data: bytes, context: ReadingContext, sink: ShapeSink, asked: AskedSize) -> None:
     """A drawing shown as a picture: with styles and ids of its own."""
     outer = context.document
     if outer.depth >= DEEPEST:
@@ -134,9 +130,13 @@ def _drawing(
         return
     to_viewport = fit((0.0, 0.0, *page.size), element.node.get("preserveAspectRatio"), width, height)
     inner = dataclasses.replace(
-        context, document=document, page=page, matrix=context.matrix @ to_viewport, viewport=page.size,
+        context,
+        document=document,
+        page=page,
+        matrix=context.matrix @ to_viewport,
+        viewport=page.size,
         open=frozenset(),
-    )  # fmt: skip
+    )
     found = sink.branch()
     inner.elements.read(document.root, inner, found)
     sink.join(found, clip_to_viewport(found.shapes, context.matrix, width, height))

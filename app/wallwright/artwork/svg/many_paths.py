@@ -51,9 +51,7 @@ def read_together(texts: list[str], tolerance: float) -> list[list[Subpath] | No
     a, b = points[first], points[np.where(straight, first, first + 1)]
     c, d = points[np.where(straight, last, last - 1)], points[last]
     bent = (widths == 2)[:, None]  # a quadratic's one control point serves both ends (SVG 2, 9.3.7)
-    cubics = np.stack(
-        [a, np.where(bent, a + 2 / 3 * (b - a), b), np.where(bent, d + 2 / 3 * (c - d), c), d], axis=1
-    )
+    cubics = np.stack([a, np.where(bent, a + 2 / 3 * (b - a), b), np.where(bent, d + 2 / 3 * (c - d), c), d], axis=1)
     try:
         subpaths = polylines(cubics, straight, lengths, [commands[k][-1:] in b"Zz" for k in plain], tolerance)
     except TooLarge:

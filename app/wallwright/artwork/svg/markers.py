@@ -52,9 +52,7 @@ def draw_markers(element: SvgElement, context: ReadingContext, sink: ShapeSink, 
         return
     width = line_of(element.name, context, sink).width
     markers = {
-        where: _marker(value, width, element.name, context, sink)
-        for where, value in wanted.items()
-        if value != "none"
+        where: _marker(value, width, element.name, context, sink) for where, value in wanted.items() if value != "none"
     }
     if not any(markers.values()):
         return
@@ -90,9 +88,7 @@ def _draw(marker: Marker, vertex: Vertex, context: ReadingContext, sink: ShapeSi
         sink.join(found, clip_to_viewport(found.shapes, turned @ marker.edge[0], *marker.edge[1:]))
 
 
-def _marker(
-    value: str, line_width: float, name: str, context: ReadingContext, sink: ShapeSink
-) -> Marker | None:
+def _marker(value: str, line_width: float, name: str, context: ReadingContext, sink: ShapeSink) -> Marker | None:
     element = target_of(context.document, value)
     if element is None or local(element) != "marker":
         sink.report(Severity.NOTE, name, tr("its marker “{0}” is not in the file", value[:30]))
@@ -100,9 +96,7 @@ def _marker(
     style = context.document.style_at(element)
     font = style.em
     try:
-        width, height = (
-            length(element.get(k, "3"), 100.0, 3.0, font) for k in ("markerWidth", "markerHeight")
-        )
+        width, height = (length(element.get(k, "3"), 100.0, 3.0, font) for k in ("markerWidth", "markerHeight"))
         box = view_box(element)
         viewport = box[2:] if box else (width, height)
         x, y = (
@@ -121,6 +115,4 @@ def _marker(
     # What leaves the viewBox is hidden; without one, what leaves the viewport.
     edge = (outer @ inner @ moved(*(box or (0.0, 0.0))[:2]), *viewport)
     shown = style["overflow"] in ("visible", "auto")
-    return Marker(
-        element, style, outer @ inner, None if shown else edge, viewport, element.get("orient", "0").strip()
-    )
+    return Marker(element, style, outer @ inner, None if shown else edge, viewport, element.get("orient", "0").strip())

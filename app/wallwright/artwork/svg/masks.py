@@ -62,9 +62,7 @@ def mask_shapes(
     return shapes
 
 
-def mask_of(
-    target: ET.Element, context: ReadingContext, sink: ShapeSink, box: Box | None
-) -> PaintMask | None:
+def mask_of(target: ET.Element, context: ReadingContext, sink: ShapeSink, box: Box | None) -> PaintMask | None:
     """A mask element on something with a box in user units; None when it lets nothing through. Raises BadFile."""
     unit = box_matrix(box)
     is_box = target.get("maskUnits") != "userSpaceOnUse"
@@ -88,9 +86,12 @@ def mask_of(
         return None
     edge = mapped(context.to_mm() @ (unit if is_box else np.eye(3)), corners((x, y, w, h)))
     inner = dataclasses.replace(
-        context.inside(target), matrix=context.matrix @ (unit if content_is_box else np.eye(3)), style=style,
-        opacity=1.0, paint_context=None,
-    )  # fmt: skip
+        context.inside(target),
+        matrix=context.matrix @ (unit if content_is_box else np.eye(3)),
+        style=style,
+        opacity=1.0,
+        paint_context=None,
+    )
     scene = scene_of(target, inner, sink)
     kind = target.get("mask-type") if style["mask-type"] == "luminance" else style["mask-type"]
     return PaintMask(scene, kind != "alpha", edge)

@@ -31,9 +31,7 @@ class TooLarge(BadNumber):
     """A number beyond any drawing."""
 
 
-def length(
-    text: str | None, reference: float, default: float | None = None, font_size: float = 16.0
-) -> float:
+def length(text: str | None, reference: float, default: float | None = None, font_size: float = 16.0) -> float:
     """User units of a length. reference: what 100 % is. Raises BadNumber."""
     if text is None or not text.strip() or text.strip() == "auto":
         if default is None:
@@ -59,9 +57,7 @@ def length(
     return value
 
 
-def length_or(
-    text: str | None, reference: float, default: float, font_size: float, doubts: list[str]
-) -> float:
+def length_or(text: str | None, reference: float, default: float, font_size: float, doubts: list[str]) -> float:
     """A length; what cannot be read counts as not given (SVG 2, 4.1) and is added to `doubts`. Raises TooLarge."""
     try:
         return length(text, reference, default, font_size)

@@ -32,9 +32,7 @@ def _pattern(
     return None if paint is None else with_opacity(paint, strength)
 
 
-def paint_of(
-    kind: PaintKind, name: str, context: ReadingContext, sink: ShapeSink, box: Box | None
-) -> Paint | None:
+def paint_of(kind: PaintKind, name: str, context: ReadingContext, sink: ShapeSink, box: Box | None) -> Paint | None:
     """The paint of "fill" or "stroke" of something with a box in user units; None paints nothing.
 
     What is not painted as asked is reported. Raises BadFile.
@@ -51,9 +49,7 @@ def paint_of(
             return None
         seen += 1
         box = source.box or box
-        context = dataclasses.replace(
-            source.context, paint_context=source.outer, document=document, open=is_open
-        )
+        context = dataclasses.replace(source.context, paint_context=source.outer, document=document, open=is_open)
         value = context.style[value.removeprefix("context-")].strip()
     if match := URL.match(value):
         target = document.by_id.get(match[1])

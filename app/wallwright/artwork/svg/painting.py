@@ -58,9 +58,7 @@ def read_shape(element: SvgElement, context: ReadingContext, sink: ShapeSink) ->
         paints[kind]()
 
 
-def _outline(
-    element: SvgElement, context: ReadingContext, tolerance: float, doubts: list[str]
-) -> list[Subpath]:
+def _outline(element: SvgElement, context: ReadingContext, tolerance: float, doubts: list[str]) -> list[Subpath]:
     """Subpaths of a shape, user units; doubts: filled with what cannot be read. Raises TooLarge, BadFile."""
     # A path that is copied is shown many times; path data has no units, so that its outline depends on nothing else.
     copies = context.document.copied_outlines if context.uses and element.tag == "path" else None
@@ -69,9 +67,7 @@ def _outline(
         found = known[1]
     else:
         before = len(doubts)
-        found = outline(
-            element.node.attrib, element.tag, context.viewport, tolerance, context.style.em, doubts
-        )
+        found = outline(element.node.attrib, element.tag, context.viewport, tolerance, context.style.em, doubts)
         if copies is not None and len(doubts) == before:
             copies.put(id(element.node), (tolerance, found))
     context.document.usage.add_points(sum(len(points) for points, _ in found))

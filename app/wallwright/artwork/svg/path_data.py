@@ -62,8 +62,10 @@ def tracks_of(d: str) -> tuple[list[Track], str]:
             writer.close()
         for k in range(count):
             # Further pairs after a move are lines (8.3.2).
-            writer.add(command if k == 0 or command not in "Mm" else "Ll"["Mm".index(command)],
-                       values[k * arity : (k + 1) * arity])  # fmt: skip
+            writer.add(
+                command if k == 0 or command not in "Mm" else "Ll"["Mm".index(command)],
+                values[k * arity : (k + 1) * arity],
+            )
         if not whole or len(values) != count * arity or (arity and count == 0):
             return writer.finish(), tr("has path data that breaks off after {0} commands", i // 2 + 1)
     return writer.finish(), ""

@@ -58,9 +58,12 @@ def pattern_of(target: ET.Element, context: ReadingContext, sink: ShapeSink, box
     else:
         content = np.eye(3)
     inner = dataclasses.replace(
-        context, matrix=np.diag([fine / MM_PER_PX, fine / MM_PER_PX, 1.0]) @ content,
-        style=context.document.style_at(holder), opacity=1.0, paint_context=None,
-    )  # fmt: skip
+        context,
+        matrix=np.diag([fine / MM_PER_PX, fine / MM_PER_PX, 1.0]) @ content,
+        style=context.document.style_at(holder),
+        opacity=1.0,
+        paint_context=None,
+    )
     scene = scene_of(holder, inner, sink)
     if not scene.shapes:
         return None

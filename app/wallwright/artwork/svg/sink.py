@@ -79,9 +79,7 @@ class ShapeSink:
         """All that was found, as a tree."""
         return ShapeTree(tuple(self._shapes), tuple(self._layers))
 
-    def layered(
-        self, shapes: Sequence[Shape], opacity: float = 1.0, masks: tuple[PaintMask, ...] = ()
-    ) -> list[Shape]:
+    def layered(self, shapes: Sequence[Shape], opacity: float = 1.0, masks: tuple[PaintMask, ...] = ()) -> list[Shape]:
         """The shapes of a branch, laid on the page as one through a new layer, or faded when they need none."""
         if len(shapes) == 1 and not shapes[0].layers and not masks:
             return [dataclasses.replace(shapes[0], paint=with_opacity(shapes[0].paint, opacity))]

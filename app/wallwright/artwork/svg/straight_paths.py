@@ -19,9 +19,7 @@ NUMBER = r"[-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)(?:[eE][-+]?[0-9]+)?"
 GAP = r"(?:[ \t\r\n]+(?:,[ \t\r\n]*)?|,[ \t\r\n]*)"
 SPACE = r"[ \t\r\n]*"
 PAIR = f"{NUMBER}{GAP}{NUMBER}"
-STRAIGHT = re.compile(
-    f"(?:{SPACE}M{SPACE}{PAIR}(?:(?:{SPACE}L{SPACE}|{GAP}){PAIR})*+{SPACE}(?:[Zz]{SPACE})?)+"
-)
+STRAIGHT = re.compile(f"(?:{SPACE}M{SPACE}{PAIR}(?:(?:{SPACE}L{SPACE}|{GAP}){PAIR})*+{SPACE}(?:[Zz]{SPACE})?)+")
 SPLIT = str.maketrans("L,Zz", "    ")
 
 

@@ -39,9 +39,13 @@ class Line:
 
 
 def stroke(
-    subpaths: list[Subpath], to_mm: Floats, name: str, context: ReadingContext, sink: ShapeSink,
+    subpaths: list[Subpath],
+    to_mm: Floats,
+    name: str,
+    context: ReadingContext,
+    sink: ShapeSink,
     box: Box | None = None,
-) -> None:  # fmt: skip
+) -> None:
     """Adds the painted line of subpaths in user units. to_mm: (3, 3). box: of the whole element, when it is more than these.
 
     Raises BadFile.
@@ -71,12 +75,20 @@ def stroke(
     if kept:
         sink.add(
             Shape(
-                name, context.group, paint, tuple(mapped(to_mm, points) for points, _ in kept), False,
-                width=line.width * scale, cap=cap, join=join,
-                miter_limit=line.miter_limit, closed=tuple(closed for _, closed in kept), nib=nib,
+                name,
+                context.group,
+                paint,
+                tuple(mapped(to_mm, points) for points, _ in kept),
+                False,
+                width=line.width * scale,
+                cap=cap,
+                join=join,
+                miter_limit=line.miter_limit,
+                closed=tuple(closed for _, closed in kept),
+                nib=nib,
                 is_crisp=is_crisp(context),
             )
-        )  # fmt: skip
+        )
 
 
 def line_of(name: str, context: ReadingContext, sink: ShapeSink) -> Line:
@@ -84,10 +96,7 @@ def line_of(name: str, context: ReadingContext, sink: ShapeSink) -> Line:
     style = context.style
     font = style.em
     diagonal = float(np.hypot(*context.viewport) / np.sqrt(2))
-    asked = {
-        key: style[key]
-        for key in ("stroke-width", "stroke-dashoffset", "stroke-miterlimit", "stroke-dasharray")
-    }
+    asked = {key: style[key] for key in ("stroke-width", "stroke-dashoffset", "stroke-miterlimit", "stroke-dasharray")}
     try:
         return _line(*asked.values(), font, diagonal)
     except BadNumber:
@@ -117,9 +126,11 @@ def _line(width: str, offset: str, miter: str, dashes: str, font: float, diagona
     if pattern and (min(pattern) < 0 or sum(pattern) <= 0):
         pattern = []  # SVG 2, 13.5.6: an error, or a solid line
     return Line(
-        length(width, diagonal, 1.0, font), tuple(pattern), length(offset, diagonal, 0.0, font),
+        length(width, diagonal, 1.0, font),
+        tuple(pattern),
+        length(offset, diagonal, 0.0, font),
         max(length(miter, diagonal, 4.0, font), 1.0),
-    )  # fmt: skip
+    )
 
 
 def in_mm(line: Line) -> Line:
@@ -145,9 +156,14 @@ def nib_of(to_mm: Floats) -> tuple[float, float, float, float] | None:
 
 
 def _runs(
-    subpaths: list[Subpath], line: Line, cap: str, scale: float, name: str,
-    context: ReadingContext, sink: ShapeSink,
-) -> list[Subpath]:  # fmt: skip
+    subpaths: list[Subpath],
+    line: Line,
+    cap: str,
+    scale: float,
+    name: str,
+    context: ReadingContext,
+    sink: ShapeSink,
+) -> list[Subpath]:
     """The dashes of subpaths, or the subpaths; those of no length as short as a dot when their caps show."""
     dot = DOT * line.width
     runs: list[Subpath] = []

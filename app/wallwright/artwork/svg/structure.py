@@ -39,9 +39,11 @@ DEEPEST_USE = 500
 def place_page(document: SvgDocument, sink: ShapeSink) -> PageLayout:
     """How the page of a file lies. Raises BadFile for one that has no size."""
     if document.cascade.left_out:
-        text = plural("one rule of its style sheet has a selector that is too long and is ignored",
-                      "{0} rules of its style sheet have selectors that are too long and are ignored",
-                      document.cascade.left_out)  # fmt: skip
+        text = plural(
+            "one rule of its style sheet has a selector that is too long and is ignored",
+            "{0} rules of its style sheet have selectors that are too long and are ignored",
+            document.cascade.left_out,
+        )
         sink.report(Severity.WARNING, document.name, text)
     root = document.root
     doubts: list[str] = []
@@ -93,9 +95,7 @@ def read_switch(element: SvgElement, context: ReadingContext, sink: ShapeSink) -
 def _read_page(element: SvgElement, context: ReadingContext, sink: ShapeSink) -> None:
     """The children of the outermost svg."""
     page = context.page
-    inner = dataclasses.replace(
-        context, matrix=context.matrix @ page.matrix, viewport=page.viewport, group=()
-    )
+    inner = dataclasses.replace(context, matrix=context.matrix @ page.matrix, viewport=page.viewport, group=())
     _background(context, sink)
     with grouped(inner, sink, element.name) as own:
         read_children(element.node, inner, own)
@@ -159,9 +159,7 @@ def read_use(element: SvgElement, context: ReadingContext, sink: ShapeSink) -> N
     font = context.style.em
     doubts: list[str] = []
     try:
-        x, y = (
-            length_or(node.get(k), v, 0.0, font, doubts) for k, v in zip("xy", context.viewport, strict=True)
-        )
+        x, y = (length_or(node.get(k), v, 0.0, font, doubts) for k, v in zip("xy", context.viewport, strict=True))
     except BadNumber as error:
         sink.report(Severity.ERROR, name, tr("is not drawn: {0}", error))
         return

@@ -19,24 +19,62 @@ from wallwright.artwork.svg.style_sheet import rules_in_pieces
 from wallwright.artwork.svg.xml_parser import SVG
 
 INHERITED = {
-    "color": "#000000", "fill": "#000000", "fill-opacity": "1", "fill-rule": "nonzero", "stroke": "none",
-    "stroke-width": "1", "stroke-opacity": "1", "stroke-linecap": "butt", "stroke-linejoin": "miter",
-    "stroke-miterlimit": "4", "stroke-dasharray": "none", "stroke-dashoffset": "0", "visibility": "visible",
-    "font-size": "16.0", "font-family": "Times New Roman, serif", "font-weight": "400", "font-style": "normal",
-    "font-stretch": "normal", "font-variant": "normal", "font-kerning": "auto", "text-anchor": "start",
-    "letter-spacing": "normal", "word-spacing": "normal", "writing-mode": "horizontal-tb", "direction": "ltr",
-    "dominant-baseline": "auto", "text-rendering": "auto", "white-space": "normal", "image-rendering": "auto",
-    "paint-order": "normal", "marker-start": "none",
+    "color": "#000000",
+    "fill": "#000000",
+    "fill-opacity": "1",
+    "fill-rule": "nonzero",
+    "stroke": "none",
+    "stroke-width": "1",
+    "stroke-opacity": "1",
+    "stroke-linecap": "butt",
+    "stroke-linejoin": "miter",
+    "stroke-miterlimit": "4",
+    "stroke-dasharray": "none",
+    "stroke-dashoffset": "0",
+    "visibility": "visible",
+    "font-size": "16.0",
+    "font-family": "Times New Roman, serif",
+    "font-weight": "400",
+    "font-style": "normal",
+    "font-stretch": "normal",
+    "font-variant": "normal",
+    "font-kerning": "auto",
+    "text-anchor": "start",
+    "letter-spacing": "normal",
+    "word-spacing": "normal",
+    "writing-mode": "horizontal-tb",
+    "direction": "ltr",
+    "dominant-baseline": "auto",
+    "text-rendering": "auto",
+    "white-space": "normal",
+    "image-rendering": "auto",
+    "paint-order": "normal",
+    "marker-start": "none",
     "marker-mid": "none",
-    "marker-end": "none", "clip-rule": "nonzero", "shape-rendering": "auto",
-}  # fmt: skip
+    "marker-end": "none",
+    "clip-rule": "nonzero",
+    "shape-rendering": "auto",
+}
 OWN = {
-    "opacity": "1", "display": "inline", "clip-path": "none", "mask": "none", "filter": "none",
-    "mix-blend-mode": "normal", "stop-color": "#000000", "stop-opacity": "1", "overflow": "hidden",
-    "transform": "", "transform-origin": "", "vector-effect": "none", "alignment-baseline": "auto",
+    "opacity": "1",
+    "display": "inline",
+    "clip-path": "none",
+    "mask": "none",
+    "filter": "none",
+    "mix-blend-mode": "normal",
+    "stop-color": "#000000",
+    "stop-opacity": "1",
+    "overflow": "hidden",
+    "transform": "",
+    "transform-origin": "",
+    "vector-effect": "none",
+    "alignment-baseline": "auto",
     "background-color": "transparent",
-    "baseline-shift": "0", "text-decoration": "none", "unicode-bidi": "normal", "mask-type": "luminance",
-}  # fmt: skip
+    "baseline-shift": "0",
+    "text-decoration": "none",
+    "unicode-bidi": "normal",
+    "mask-type": "luminance",
+}
 
 MOST_PARTS = 50
 """Of a selector such as "g g > path"; editors write up to four."""
@@ -195,9 +233,7 @@ def _compiled(prelude: Tokens, names: _Names) -> list[cssselect2.compiler.Compil
 def declarations(content: str | Tokens) -> list[tuple[str, str, bool]]:
     """(name, value, important) of a style attribute or a rule's content."""
     return [
-        longhand
-        for d in declarations_of(content)
-        for longhand in longhands(d.name, text_of(d.value), d.is_important)
+        longhand for d in declarations_of(content) for longhand in longhands(d.name, text_of(d.value), d.is_important)
     ]
 
 

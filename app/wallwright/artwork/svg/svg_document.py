@@ -64,9 +64,7 @@ class SvgDocument:
         self.root, self.name, self.flatness, self.progress = root, name, flatness, progress
         self.limits = VisitLimits(name, sum(1 for _ in root.iter()), progress)
         self.cascade = Cascade.of(root, self.limits.report_styling)
-        self.by_id: dict[str, ET.Element] = {
-            label: e for e in reversed(list(root.iter())) if (label := e.get("id"))
-        }
+        self.by_id: dict[str, ET.Element] = {label: e for e in reversed(list(root.iter())) if (label := e.get("id"))}
         self.usage: Usage = Usage(name) if outer is None else outer.usage
         self.depth: int = 0 if outer is None else outer.depth + 1
         """Files it is inside of, as the picture of an image element."""
@@ -101,7 +99,5 @@ class SvgDocument:
             self._parents = {id(child): parent for parent in self.root.iter() for child in parent}
         if id(element) not in self._styles:
             parent = self._parents.get(id(element))
-            self._styles[id(element)] = self.style_of(
-                element, Style() if parent is None else self.style_at(parent)
-            )
+            self._styles[id(element)] = self.style_of(element, Style() if parent is None else self.style_at(parent))
         return self._styles[id(element)]

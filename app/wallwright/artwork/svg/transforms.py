@@ -17,9 +17,7 @@ ANGLES = {"": 1.0, "deg": 1.0, "rad": 180 / np.pi, "grad": 0.9, "turn": 360.0}
 SIDES = {"left": 0.0, "top": 0.0, "center": 0.5, "right": 1.0, "bottom": 1.0}
 
 
-def transform_of(
-    text: str | None, viewport: tuple[float, float] = (0.0, 0.0), is_css: bool = False
-) -> Floats:
+def transform_of(text: str | None, viewport: tuple[float, float] = (0.0, 0.0), is_css: bool = False) -> Floats:
     """(3, 3) of a transform attribute, or of the property in a style sheet, which may have units; percentages are of
     the viewport. Raises BadNumber when it cannot be read or is too large to be used. Numbers in user units."""
     matrix = np.eye(3)
@@ -51,9 +49,7 @@ def about_origin(matrix: Floats, text: str, viewport: tuple[float, float]) -> Fl
     if words[0] in ("top", "bottom") or (len(words) == 2 and words[1] in ("left", "right")):
         words = words[::-1] if len(words) == 2 else ["center", *words]
     words = [*words, "center"][:2] if len(words) == 1 else words
-    x, y = (
-        SIDES[w] * size if w in SIDES else length(w, size) for w, size in zip(words, viewport, strict=True)
-    )
+    x, y = (SIDES[w] * size if w in SIDES else length(w, size) for w, size in zip(words, viewport, strict=True))
     return moved(x, y) @ matrix @ moved(-x, -y)
 
 
@@ -74,9 +70,7 @@ def _matrix(name: str, values: list[tuple[float, str]], viewport: tuple[float, f
         return moved(0.0, move[0]) if name == "translateY" else moved(*(*move, 0.0)[:2])
     if name in ("scale", "scaleX", "scaleY") and 1 <= count <= (2 if name == "scale" else 1):
         shares = [v / 100 if u == "%" else v for v, u in values]
-        x, y = {"scale": (shares[0], shares[-1]), "scaleX": (shares[0], 1.0), "scaleY": (1.0, shares[0])}[
-            name
-        ]
+        x, y = {"scale": (shares[0], shares[-1]), "scaleX": (shares[0], 1.0), "scaleY": (1.0, shares[0])}[name]
         return np.diag([x, y, 1.0])
     if name == "rotate" and count in (1, 3):
         angle = np.radians(_degrees(values[0], text))
@@ -85,9 +79,7 @@ def _matrix(name: str, values: list[tuple[float, str]], viewport: tuple[float, f
         return turn if count == 1 else moved(*plain[1:]) @ turn @ moved(-plain[1], -plain[2])
     if name in ("skewX", "skewY") and count == 1:
         slope = np.tan(np.radians(_degrees(values[0], text)))
-        return np.array(
-            [[1, slope if name == "skewX" else 0, 0], [slope if name == "skewY" else 0, 1, 0], [0, 0, 1.0]]
-        )
+        return np.array([[1, slope if name == "skewX" else 0, 0], [slope if name == "skewY" else 0, 1, 0], [0, 0, 1.0]])
     raise _unreadable(text)
 
 

@@ -36,9 +36,7 @@ def scene_of(holder: ET.Element, context: ReadingContext, sink: ShapeSink) -> Sh
 def _read_ahead(block: list[ET.Element], context: ReadingContext) -> dict[int, KnownOutline]:
     """Outlines of plain paths, by id() of their elements."""
     paths = [
-        (e, e.attrib["d"])
-        for e in block
-        if e.tag == f"{SVG}path" and "transform" not in e.attrib and "d" in e.attrib
+        (e, e.attrib["d"]) for e in block if e.tag == f"{SVG}path" and "transform" not in e.attrib and "d" in e.attrib
     ]
     largest = largest_scale_of(context.to_mm())
     if len(paths) <= FEW or largest == 0:

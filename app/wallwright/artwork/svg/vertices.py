@@ -53,9 +53,7 @@ def vertices(element: ET.Element, tag: str, viewport: tuple[float, float], font:
         last = found[-1]
         if isinstance(segment, Close):
             way = _unit(start.x - last.x, start.y - last.y) or last.into
-            last.out = (
-                way if last.out is None and (start.x, start.y) != (last.x, last.y) else last.out or start.out
-            )
+            last.out = way if last.out is None and (start.x, start.y) != (last.x, last.y) else last.out or start.out
             found.append(Vertex(start.x, start.y, way, start.out))
             start.into = way
             continue

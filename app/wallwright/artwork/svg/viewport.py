@@ -24,8 +24,10 @@ def page_size(root: ET.Element, box: Box | None, doubts: list[str]) -> tuple[flo
     """
     w, h = (box[2], box[3]) if box else NOTHING_SAID
     sizes = [length_or(root.get(k), s, -1.0, 16.0, doubts) for k, s in (("width", w), ("height", h))]
-    said = [root.get(k, "auto").strip() not in ("", "auto") and s != -1.0
-            for k, s in zip(("width", "height"), sizes, strict=True)]  # fmt: skip
+    said = [
+        root.get(k, "auto").strip() not in ("", "auto") and s != -1.0
+        for k, s in zip(("width", "height"), sizes, strict=True)
+    ]
     if not any(said) and box is None:
         return None
     width, height = sizes
@@ -76,9 +78,7 @@ SHARE = {"Min": 0.0, "Mid": 0.5, "Max": 1.0}
 
 
 def _is_align(word: str) -> bool:
-    return word == "none" or (
-        len(word) == 8 and word[0] + word[4] == "xY" and word[1:4] in SHARE and word[5:] in SHARE
-    )
+    return word == "none" or (len(word) == 8 and word[0] + word[4] == "xY" and word[1:4] in SHARE and word[5:] in SHARE)
 
 
 def width_of_page(root: ET.Element) -> float | None:

@@ -76,8 +76,10 @@ class VisitLimits:
     def _too_many(self) -> TooCostly:
         text = tr(
             "Copies in {0} add up to more than {1:,} elements; it is not read. Remove nested copies in your "
-            "drawing program.", self._name, most(MOST_COPIED),
-        )  # fmt: skip
+            "drawing program.",
+            self._name,
+            most(MOST_COPIED),
+        )
         return TooCostly(text)
 
 

@@ -59,11 +59,31 @@ GROUPS_ITSELF = ("use", "svg", "symbol")
 """Elements whose handlers apply clip path, mask and opacity: what these refer to has its own coordinate system."""
 NAMES_GROUP = ("g", "svg", "a", "use")
 """Elements whose id names a group."""
-SILENT = frozenset((
-    "defs", "style", "title", "desc", "metadata", "linearGradient", "radialGradient", "pattern", "clipPath", "mask",
-    "marker", "filter", "symbol", "script", "font", "font-face", "stop", "cursor", "color-profile", "view",
-    "solidcolor",
-))  # fmt: skip
+SILENT = frozenset(
+    (
+        "defs",
+        "style",
+        "title",
+        "desc",
+        "metadata",
+        "linearGradient",
+        "radialGradient",
+        "pattern",
+        "clipPath",
+        "mask",
+        "marker",
+        "filter",
+        "symbol",
+        "script",
+        "font",
+        "font-face",
+        "stop",
+        "cursor",
+        "color-profile",
+        "view",
+        "solidcolor",
+    )
+)
 """Elements that paint nothing where they stand."""
 NOT_READ = {
     "foreignObject": N_("it contains something that is not SVG and is not drawn"),
@@ -85,9 +105,13 @@ class HandlerTable:
         return tag in HANDLERS or tag in SILENT
 
     def read(
-        self, element: ET.Element, context: ReadingContext, sink: ShapeSink,
-        size: Size | None = None, outline: KnownOutline | None = None,
-    ) -> None:  # fmt: skip
+        self,
+        element: ET.Element,
+        context: ReadingContext,
+        sink: ShapeSink,
+        size: Size | None = None,
+        outline: KnownOutline | None = None,
+    ) -> None:
         """As ElementReader has it."""
         document = context.document
         document.limits.visit(len(context.open) > 1)
@@ -104,11 +128,19 @@ class HandlerTable:
                 sink.report(Severity.WARNING, name, tr(what))
         label = element.get("id", "")
         inner = ReadingContext(
-            document, self, context.page, matrix, style, context.viewport, 1.0,
+            document,
+            self,
+            context.page,
+            matrix,
+            style,
+            context.viewport,
+            1.0,
             (*context.group, label) if label and tag in NAMES_GROUP else context.group,
             (*context.uses, id(element)) if label else context.uses,
-            context.paint_context, context.is_clip, context.open,
-        )  # fmt: skip
+            context.paint_context,
+            context.is_clip,
+            context.open,
+        )
         handler = HANDLERS.get(tag, _report_unread)
         seen = SvgElement(element, tag, name, size or (None, None), outline)
         if tag in GROUPS_ITSELF:

@@ -131,9 +131,7 @@ def _unpacked(data: bytes, name: str) -> bytes:
         with gzip.GzipFile(fileobj=io.BytesIO(data)) as file:
             plain = file.read(most(LARGEST) + 1)
     except (OSError, EOFError, zlib.error) as error:
-        raise BadFile(
-            tr("{0} is compressed and cannot be unpacked ({1}). Save it again.", name, error)
-        ) from error
+        raise BadFile(tr("{0} is compressed and cannot be unpacked ({1}). Save it again.", name, error)) from error
     if len(plain) > most(LARGEST):
         raise _unpacks_to_more(name)
     return plain
@@ -166,10 +164,13 @@ class _Builder:
         self._elements += 1
         if self._elements > most(MOST_ELEMENTS):
             raise TooCostly(
-                tr("{0} has more than {1:,} elements and is not read. Simplify it or split it into several "
-                   "files.", self._name,
-                   most(MOST_ELEMENTS)), 4 * ELEMENT * self._elements
-            )  # fmt: skip
+                tr(
+                    "{0} has more than {1:,} elements and is not read. Simplify it or split it into several files.",
+                    self._name,
+                    most(MOST_ELEMENTS),
+                ),
+                4 * ELEMENT * self._elements,
+            )
         if len(self._open) > DEEPEST:
             raise BadFile(
                 tr(
@@ -207,9 +208,7 @@ class _Builder:
             raise _unpacks_to_more(self._name)
 
     def external(self, *where: object) -> int:
-        raise BadFile(
-            tr("{0} refers to another file in its text and is not read. Save it as plain SVG.", self._name)
-        )
+        raise BadFile(tr("{0} refers to another file in its text and is not read. Save it as plain SVG.", self._name))
 
 
 def _qualified(name: str) -> str:

@@ -45,9 +45,7 @@ class Risk(Enum):
     UNATTENDED = N_(
         "Do not leave the machine running alone. Keep its power switch within reach, away from below the body."
     )
-    CABLE = N_(
-        "Give the cable strain relief at the body and at the wall, and let it hang free of belts and ladder."
-    )
+    CABLE = N_("Give the cable strain relief at the body and at the wall, and let it hang free of belts and ladder.")
     INK = N_(
         "Try the ink on a hidden spot of this wall and wash it off before you draw. Air the room: solvents of markers are "
         "harmful to breathe."

@@ -17,17 +17,13 @@ from wallwright.jobs.what_to_type import (
 
 STEPS = (
     N_("Set both anchors. Measure from anchor to anchor and check the level. Write both down above."),
-    N_(
-        "If a measurement differs from this sheet by more than 2 mm, enter it in the project and export again."
-    ),
+    N_("If a measurement differs from this sheet by more than 2 mm, enter it in the project and export again."),
 )
 DRAW = (
     N_(
         "Insert the pen, pen up. On the machine's page choose <b>{0}</b>, type the numbers under 'What to type', and draw."
     ),
-    N_(
-        "For the next file change the pen, let the machine go to its start again, and check the pen's place again."
-    ),
+    N_("For the next file change the pen, let the machine go to its start again, and check the pen's place again."),
 )
 MOVED = N_(
     "Measure from anchor to anchor and check the level again. If a measurement differs from this sheet by more "

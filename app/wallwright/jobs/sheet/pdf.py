@@ -17,7 +17,7 @@ from PySide6.QtGui import (
     QPainter,
     QPdfWriter,
     QTextDocument,
-)  # fmt: skip
+)
 
 from wallwright.document.language import tr
 from wallwright.jobs.job import Job
@@ -48,9 +48,7 @@ def hanging_sheet(job: Job, page: str = "A4") -> bytes:
     buffer = QBuffer()
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
     writer = QPdfWriter(buffer)
-    writer.setPageSize(
-        QPageSize(QPageSize.PageSizeId.Letter if page == "Letter" else QPageSize.PageSizeId.A4)
-    )
+    writer.setPageSize(QPageSize(QPageSize.PageSizeId.Letter if page == "Letter" else QPageSize.PageSizeId.A4))
     writer.setPageMargins(QMarginsF(*[MARGIN_MM] * 4), QPageLayout.Unit.Millimeter)
     writer.setResolution(DPI)
     title = tr("Hanging sheet: {0}", job.hanging.name)

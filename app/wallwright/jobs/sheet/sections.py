@@ -42,11 +42,13 @@ def headline(job: Job) -> str:
     if job.ignored:
         stay = tr("The machine may lose steps or fall there. Stay beside it, ready to stop it.")
         loud = f'<p class="loud">{escape(job.ignored.text)} {stay}</p>'
-    size = ", ".join((
-        plural("{0} stroke", "{0} strokes", len(job.strokes)),
-        plural("{0} pass", "{0} passes", len(job.motion.blocks)),
-        tr("about {0} of drawing", duration(job.estimate.total_s)),
-    ))  # fmt: skip
+    size = ", ".join(
+        (
+            plural("{0} stroke", "{0} strokes", len(job.strokes)),
+            plural("{0} pass", "{0} passes", len(job.motion.blocks)),
+            tr("about {0} of drawing", duration(job.estimate.total_s)),
+        )
+    )
     facts = [tr("Hanging sheet"), escape(job.project), escape(job.document.machine.name), size]
     if job.before is not None:
         part = tr("Continuing a job from stroke {0} of {1}", job.first + 1, job.of)
@@ -157,8 +159,11 @@ def places(job: Job) -> str:
     for number, hanging in enumerate(document.hangings):
         name = f"{escape(hanging.name)} ({folder_of(number)})"
         items.append(f"<li>{tr('{0}: this sheet', name) if number == index else name}</li>")
-    text = tr("Hanging {0} of {1}. Draw them in this order. The files of each are in its folder:",
-              index + 1, len(document.hangings))  # fmt: skip
+    text = tr(
+        "Hanging {0} of {1}. Draw them in this order. The files of each are in its folder:",
+        index + 1,
+        len(document.hangings),
+    )
     return (
         f"<h2>{tr('Where to hang it')}</h2><p>{text}</p><ol>{''.join(items)}</ol><p></p><table>{rows}</table>"
         + _marks(job)
@@ -178,21 +183,25 @@ def _marks(job: Job) -> str:
             "Before drawing: set the belts to their starting lengths and run {0}. The machine stops at each "
             "mark with the pen up. Write down how far the pen is right of and below the mark (left and above: "
             "with a minus). Enter the readings in the project (Job, Line up by marks) and export this hanging "
-            "again. Run the new file from where the machine hangs; leave the belts as they are.", VISIT,
-        )  # fmt: skip
+            "again. Run the new file from where the machine hangs; leave the belts as they are.",
+            VISIT,
+        )
         if job.drawing is not None:
             text = tr(
                 "Before it draws: draw {0}. It draws a small diagonal cross beside each upright one; write down how far the "
                 "diagonal one is right of and below it (left and above with a minus). Enter that in the project (Job, Line "
-                "up by marks) and export this hanging again.", job.file(REGISTER),
-            )  # fmt: skip
-        parts.append(
-            f"<h2>{tr('Line it up by the marks on the wall')}</h2><p>{text}</p><table>{rows}</table>"
-        )
+                "up by marks) and export this hanging again.",
+                job.file(REGISTER),
+            )
+        parts.append(f"<h2>{tr('Line it up by the marks on the wall')}</h2><p>{text}</p><table>{rows}</table>")
         found = job.hanging.register
         if found.sightings:
-            text = tr("Already lined up: parts meet to within about {0:.1f} mm; {1:.1f} mm of the readings "
-                      "remain unexplained.", 2 * found.expected, found.left_over)  # fmt: skip
+            text = tr(
+                "Already lined up: parts meet to within about {0:.1f} mm; {1:.1f} mm of the readings "
+                "remain unexplained.",
+                2 * found.expected,
+                found.left_over,
+            )
             parts.append(f"<p>{text}</p>")
     if job.leaves:
         names = ", ".join(escape(m.name) for m in job.leaves)
@@ -245,12 +254,17 @@ def passes(job: Job) -> str:
     heads = ("", "", tr("pen"), tr("strokes"), tr("ink"), tr("pen up"), tr("time"))
     total = tr(
         "About {0} in total, plus {1} for pen changes. The belts run {2:.0f} m and {3:.0f} m.",
-        duration(job.estimate.total_s), duration(job.estimate.changing_s), *job.estimate.belt_run_m,
-    )  # fmt: skip
+        duration(job.estimate.total_s),
+        duration(job.estimate.changing_s),
+        *job.estimate.belt_run_m,
+    )
     return (
         f"<h2>{tr('Pens in order; change them at the starting point')}</h2><table><tr>"
-        + "".join(f"<th>{head}</th>" for head in heads) + "</tr>" + "".join(rows) + f"</table><p>{total}</p>"
-    )  # fmt: skip
+        + "".join(f"<th>{head}</th>" for head in heads)
+        + "</tr>"
+        + "".join(rows)
+        + f"</table><p>{total}</p>"
+    )
 
 
 def checks(job: Job) -> str:
@@ -264,9 +278,7 @@ def checks(job: Job) -> str:
 
 STEPS = (
     N_("Set both anchors. Measure from anchor to anchor and check the level. Write both down above."),
-    N_(
-        "If a measurement differs from this sheet by more than 2 mm, enter it in the project and export again."
-    ),
+    N_("If a measurement differs from this sheet by more than 2 mm, enter it in the project and export again."),
     HANG_IT,
     CHECK_PEN,
     N_(

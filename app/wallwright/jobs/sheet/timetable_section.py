@@ -20,8 +20,7 @@ SHORT = 18
 """Characters of a name that stay on one line."""
 
 HANG_IT = N_(
-    "Hang the body. Set both belts to their starting lengths: tape from the anchor to where the belt leaves "
-    "the body."
+    "Hang the body. Set both belts to their starting lengths: tape from the anchor to where the belt leaves the body."
 )
 CHECK_PEN = N_("Check the pen's position: measure right and down from this hanging's left anchor.")
 ANCHORS_AGAIN = N_(
@@ -79,8 +78,7 @@ def timetable(job: Job) -> str:
     if not rows:
         return ""
     half = -(-len(rows) // COLUMNS)
-    heads = "".join(f"<th>{head}</th>" for head in (
-        tr("pen"), tr("time"), tr("stroke"), tr("right"), tr("down")))  # fmt: skip
+    heads = "".join(f"<th>{head}</th>" for head in (tr("pen"), tr("time"), tr("stroke"), tr("right"), tr("down")))
     lines = []
     for i in range(half):
         pair = [rows[i + half * k] for k in range(COLUMNS) if i + half * k < len(rows)]
@@ -89,11 +87,10 @@ def timetable(job: Job) -> str:
         "Where the drawing is, in h:min since each pen began. Strokes are numbered from 1 to {0}; the file "
         "gives the number before each stroke. Positions are mm right of and below this hanging's left anchor. "
         "If the job stops, find its stroke here by the clock or on the wall, and choose Job, Continue from "
-        "here.", job.of,
-    )  # fmt: skip
-    note += " " + tr(
-        "Fingerprint of the strokes: {0}. The numbers are valid while it is the same.", job.fingerprint
+        "here.",
+        job.of,
     )
+    note += " " + tr("Fingerprint of the strokes: {0}. The numbers are valid while it is the same.", job.fingerprint)
     between = f"<th></th>{heads}" if len(rows) > 1 else ""
     return (
         f"<h2>{tr('If it stops: where to continue')}</h2><p>{note}</p>"

@@ -97,11 +97,7 @@ def fit_survey(machine: Machine, hanging: Hanging, survey: Survey | None = None)
     """The fit for a survey: with the formula unknown when it was drawn through the page of a machine that takes drawings.
     Raises BadValue as fit_calibration does."""
     survey = hanging.survey if survey is None else survey
-    if (
-        machine.controller.takes == "drawing"
-        and survey.marks
-        and all(m.plane is not None for m in survey.marks)
-    ):
+    if machine.controller.takes == "drawing" and survey.marks and all(m.plane is not None for m in survey.marks):
         return fit_drawing_machine(machine, hanging, survey)
     return fit_calibration(machine, hanging, survey)
 
@@ -128,15 +124,23 @@ class DrawingProblem(FitProblem):
     """Readings of a drawing whose places on the page are known."""
 
     def __init__(
-        self, machine: Machine, hanging: Hanging, survey: Survey, readings: Readings, variant: FormulaVariant, count: int,
+        self,
+        machine: Machine,
+        hanging: Hanging,
+        survey: Survey,
+        readings: Readings,
+        variant: FormulaVariant,
+        count: int,
         size: float,
-    ) -> None:  # fmt: skip
+    ) -> None:
         """count, size: monomials of the remainder, and the standard size of their coefficients, mm."""
         # The distance that was typed stays what it was, wherever the anchors turn out to be.
         controller = replace(
-            machine.controller, assumed_distance=survey.typed_distance or machine.controller.assumed_distance,
-            assumed_spacing=variant.spacing, assumed_rise=variant.rise,
-        )  # fmt: skip
+            machine.controller,
+            assumed_distance=survey.typed_distance or machine.controller.assumed_distance,
+            assumed_spacing=variant.spacing,
+            assumed_rise=variant.rise,
+        )
         self._own_distance = machine.controller.assumed_distance
         self.plane = np.array([m.plane for m in survey.marks], dtype=float).reshape(-1, 2)
         low, high = self.plane.min(axis=0), self.plane.max(axis=0)
@@ -145,13 +149,19 @@ class DrawingProblem(FitProblem):
         hanging = replace(hanging, remainder=no_remainder(centre, reach, count) if count else None)
         super().__init__(replace(machine, controller=controller), hanging, survey, readings)
         self.parameters = (
-            *parameters_of(machine), *FORMULA_PARAMETERS, *SHIFTS, *REMAINDER_PARAMETERS[: 2 * count],
-        )  # fmt: skip
+            *parameters_of(machine),
+            *FORMULA_PARAMETERS,
+            *SHIFTS,
+            *REMAINDER_PARAMETERS[: 2 * count],
+        )
         own = {
-            LEFT_BELT: BELT_ZERO, RIGHT_BELT: BELT_ZERO, PITCH: PITCH_SHARE * machine.belt.pitch,
-            SPACING: variant.spacing_prior, RISE: variant.rise_prior,
+            LEFT_BELT: BELT_ZERO,
+            RIGHT_BELT: BELT_ZERO,
+            PITCH: PITCH_SHARE * machine.belt.pitch,
+            SPACING: variant.spacing_prior,
+            RISE: variant.rise_prior,
             **dict.fromkeys((p.name for p in REMAINDER_PARAMETERS), size),
-        }  # fmt: skip
+        }
         self.prior = np.array([own.get(p.name, p.prior(machine)) for p in self.parameters])
         self.before = read_all(self.parameters, self.machine, self.hanging)
         self.fitted = np.ones(len(self.parameters), dtype=bool)
@@ -202,9 +212,9 @@ class DrawingProblem(FitProblem):
     def _look(self, values: Floats, use: Flags) -> tuple[PredictedMarks, Floats, float]:
         """Marks, residuals over their uncertainty of the readings in use, and Huber's cost with that of the priors."""
         at = self.at(values)
-        off = np.nan_to_num(
-            (self.readings.predicted(at.points) - self.readings.value) / self.readings.sigma, nan=1e4
-        )[use]
+        off = np.nan_to_num((self.readings.predicted(at.points) - self.readings.value) / self.readings.sigma, nan=1e4)[
+            use
+        ]
         size = np.abs(off)
         loss = np.where(size <= HUBER, size**2, 2 * HUBER * size - HUBER**2)
         return at, off, float(loss.sum() + (((values - self.before) / self.prior) ** 2).sum())

@@ -45,7 +45,5 @@ def error_maps(wall: Wall, machine: Machine, hanging: Hanging, outcome: Calibrat
     went = forward_kinematics(CableRobotModel.of(outcome.machine, outcome.hanging), belts, start=wanted)
     before, after = (np.full(zone.bits.size, np.nan) for _ in range(2))
     before[inside] = np.hypot(*(went.pen - wanted).T)
-    after[inside] = (
-        COVERAGE * expected_error(outcome.machine, outcome.hanging, went, with_drag=False).by_point
-    )
+    after[inside] = COVERAGE * expected_error(outcome.machine, outcome.hanging, went, with_drag=False).by_point
     return ErrorMaps(zone.x, zone.y, before.reshape(zone.bits.shape), after.reshape(zone.bits.shape))

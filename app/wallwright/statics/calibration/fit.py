@@ -184,17 +184,23 @@ class FitProblem:
             return np.vstack([np.nan_to_num(a), np.eye(len(z))])
 
         answer = least_squares(
-            residuals, np.zeros(int(chosen.sum())), jacobian, bounds=(-FARTHEST, FARTHEST), loss="huber",
-            f_scale=HUBER, xtol=1e-10, ftol=1e-10, gtol=1e-10, max_nfev=100,
-        )  # fmt: skip
+            residuals,
+            np.zeros(int(chosen.sum())),
+            jacobian,
+            bounds=(-FARTHEST, FARTHEST),
+            loss="huber",
+            f_scale=HUBER,
+            xtol=1e-10,
+            ftol=1e-10,
+            gtol=1e-10,
+            max_nfev=100,
+        )
         values = values_of(answer.x)
         at = self.at(values)
         off = readings.predicted(at.points) - readings.value
         return self._judged(values, chosen, at, off, use)
 
-    def _judged(
-        self, values: Floats, chosen: Flags, at: PredictedMarks, off: Floats, use: Flags
-    ) -> FitSolution:
+    def _judged(self, values: Floats, chosen: Flags, at: PredictedMarks, off: Floats, use: Flags) -> FitSolution:
         """Covariance and studentised residuals at a solution."""
         every = self.scaled_jacobian(at, np.ones(len(use), dtype=bool))
         standard = off / self.readings.sigma
@@ -218,9 +224,11 @@ class FitProblem:
         uncertainty = np.sqrt(np.diag(covariance))
         machine, hanging = write_all(self.parameters, found.values, self.machine, self.hanging)
         learnt = CalibrationFit(
-            tuple(p.name for p in self.parameters), tuple(found.values.tolist()),
-            tuple(tuple(row) for row in covariance.tolist()), int(use.sum()),
-        )  # fmt: skip
+            tuple(p.name for p in self.parameters),
+            tuple(found.values.tolist()),
+            tuple(tuple(row) for row in covariance.tolist()),
+            int(use.sum()),
+        )
         fitted = tuple(
             FittedParameter(p, float(b), float(v), float(u), float(s), not c)
             for p, b, v, u, s, c in zip(
@@ -228,10 +236,15 @@ class FitProblem:
             )
         )
         return CalibrationResult(
-            machine, msgspec.structs.replace(hanging, learnt=learnt), fitted, covariance, found.residuals,
+            machine,
+            msgspec.structs.replace(hanging, learnt=learnt),
+            fitted,
+            covariance,
+            found.residuals,
             tuple(OutlierReading(k, float(found.residuals[k])) for k in slips),
-            float(np.sqrt((found.residuals[use] ** 2).mean())), found.spread,
-        )  # fmt: skip
+            float(np.sqrt((found.residuals[use] ** 2).mean())),
+            found.spread,
+        )
 
 
 def _covariance(a: Floats, chosen: Flags) -> Floats:

@@ -21,9 +21,14 @@ def _of_controller(name: str, field: str, title: str, prior: float) -> Calibrati
         return replace(machine, controller=replace(machine.controller, **{field: value})), hanging
 
     return CalibrationParameter(
-        name, title, "mm", lambda machine, hanging: getattr(machine.controller, field), write, lambda machine: prior,
+        name,
+        title,
+        "mm",
+        lambda machine, hanging: getattr(machine.controller, field),
+        write,
+        lambda machine: prior,
         in_formula=True,
-    )  # fmt: skip
+    )
 
 
 def _added_distance(machine: Machine, hanging: Hanging, value: float) -> Both:
@@ -34,13 +39,17 @@ def _added_distance(machine: Machine, hanging: Hanging, value: float) -> Both:
 
 FORMULA_PARAMETERS: tuple[CalibrationParameter, ...] = (
     CalibrationParameter(
-        "added distance", N_("Added to the distance"), "mm",
-        lambda machine, hanging: machine.controller.page.added_distance, _added_distance, lambda machine: 10.0,
+        "added distance",
+        N_("Added to the distance"),
+        "mm",
+        lambda machine, hanging: machine.controller.page.added_distance,
+        _added_distance,
+        lambda machine: 10.0,
         in_formula=True,
     ),
     _of_controller(SPACING, "assumed_spacing", N_("Exit distance in the controller"), 1.0),
     _of_controller(RISE, "assumed_rise", N_("Exit height in the controller"), 1.0),
-)  # fmt: skip
+)
 """Without separate priors for the exits: each variant of the formula has its own."""
 
 
@@ -59,10 +68,15 @@ def shift_parameter(axis: int) -> CalibrationParameter:
         return replace(machine, controller=replace(controller, page=page)), hanging
 
     return CalibrationParameter(
-        ("page right", "page down")[axis], (N_("Placed right by"), N_("Placed down by"))[axis], "mm",
-        lambda machine, hanging: getattr(machine.controller.page, field), write, lambda machine: SHIFT_PRIOR,
-        in_formula=True, plane_axis=axis,
-    )  # fmt: skip
+        ("page right", "page down")[axis],
+        (N_("Placed right by"), N_("Placed down by"))[axis],
+        "mm",
+        lambda machine, hanging: getattr(machine.controller.page, field),
+        write,
+        lambda machine: SHIFT_PRIOR,
+        in_formula=True,
+        plane_axis=axis,
+    )
 
 
 SHIFTS = (shift_parameter(0), shift_parameter(1))
@@ -84,9 +98,14 @@ def remainder_parameter(axis: int, number: int) -> CalibrationParameter:
         return machine, replace(hanging, remainder=remainder)
 
     return CalibrationParameter(
-        f"remainder {field} {number}", (N_("Remainder, right"), N_("Remainder, down"))[axis], "mm", read, write,
-        lambda machine: 3.0, in_formula=True,
-    )  # fmt: skip
+        f"remainder {field} {number}",
+        (N_("Remainder, right"), N_("Remainder, down"))[axis],
+        "mm",
+        read,
+        write,
+        lambda machine: 3.0,
+        in_formula=True,
+    )
 
 
 REMAINDER_PARAMETERS = tuple(remainder_parameter(axis, k) for k in range(len(MONOMIALS)) for axis in (0, 1))

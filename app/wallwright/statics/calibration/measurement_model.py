@@ -41,13 +41,9 @@ class Readings:
         for measure in measures:
             for name in (measure.a, measure.b):
                 if name not in index:
-                    raise BadValue(
-                        tr("“{0}” is not a cross of the test drawing. It has {1}", name, ", ".join(index))
-                    )
+                    raise BadValue(tr("“{0}” is not a cross of the test drawing. It has {1}", name, ", ".join(index)))
             if measure.a == measure.b:
-                raise BadValue(
-                    tr("A reading is between two different points, not from {0} to itself", measure.a)
-                )
+                raise BadValue(tr("A reading is between two different points, not from {0} to itself", measure.a))
         kinds = {"distance": 0, "across": 1, "down": 2}
         return Readings(
             np.array([kinds[m.kind] for m in measures], dtype=int),
@@ -83,9 +79,7 @@ def pen_derivatives(
     held = belts_by_parameters(rig, pose, tuple(own))
     result = np.empty((len(pose.tilt), 2, len(parameters)))
     plane = (
-        belts_to_controller(machine, hanging, "plane", pose.belts)
-        if any(p.in_formula for p in parameters)
-        else None
+        belts_to_controller(machine, hanging, "plane", pose.belts) if any(p.in_formula for p in parameters) else None
     )
     offsets = np.array([hanging.left_offset, hanging.right_offset])
     for k, parameter in enumerate(parameters):
@@ -119,8 +113,7 @@ def formula_derivative(
         return (ends[0] - ends[1]) / (2 * STEP)
     value = parameter.read(machine, hanging)
     ends = [
-        controller_to_belts(*parameter.write(machine, hanging, value + side * STEP), "plane", plane)
-        for side in (1, -1)
+        controller_to_belts(*parameter.write(machine, hanging, value + side * STEP), "plane", plane) for side in (1, -1)
     ]
     return (ends[0] - ends[1]) / (2 * STEP)
 
@@ -136,9 +129,13 @@ class PredictedMarks:
 
 
 def drawn(
-    machine: Machine, hanging: Hanging, parameters: tuple[CalibrationParameter, ...], values: Floats, counts: Floats,
+    machine: Machine,
+    hanging: Hanging,
+    parameters: tuple[CalibrationParameter, ...],
+    values: Floats,
+    counts: Floats,
     start: Points,
-) -> PredictedMarks:  # fmt: skip
+) -> PredictedMarks:
     """counts: (n, 2) mm that the controller counted at each mark; start: (n, 2) mm near them."""
     machine, hanging = write_all(parameters, values, machine, hanging)
     belts = controller_to_belts(machine, hanging, "belts", counts)
@@ -146,8 +143,12 @@ def drawn(
 
 
 def predicted_marks(
-    machine: Machine, hanging: Hanging, parameters: tuple[CalibrationParameter, ...], belts: np.ndarray, start: np.ndarray
-) -> PredictedMarks:  # fmt: skip
+    machine: Machine,
+    hanging: Hanging,
+    parameters: tuple[CalibrationParameter, ...],
+    belts: np.ndarray,
+    start: np.ndarray,
+) -> PredictedMarks:
     """The marks of a machine with true belts (n, 2), mm; start: (n, 2) mm near them."""
     pose = forward_kinematics(CableRobotModel.of(machine, hanging), belts, start)
     n = len(belts)

@@ -63,9 +63,13 @@ def _body_point(name: str, field: str, axis: int, title: str, prior: float) -> C
 
 def _offset(name: str, field: str, title: str) -> CalibrationParameter:
     return CalibrationParameter(
-        name, title, "mm", lambda machine, hanging: getattr(hanging, field),
-        lambda machine, hanging, value: (machine, replace(hanging, **{field: value})), lambda machine: 10.0,
-    )  # fmt: skip
+        name,
+        title,
+        "mm",
+        lambda machine, hanging: getattr(hanging, field),
+        lambda machine, hanging, value: (machine, replace(hanging, **{field: value})),
+        lambda machine: 10.0,
+    )
 
 
 def _right_anchor(axis: str, title: str) -> CalibrationParameter:
@@ -73,9 +77,13 @@ def _right_anchor(axis: str, title: str) -> CalibrationParameter:
         return machine, replace(hanging, right=replace(hanging.right, **{axis: value}))
 
     return CalibrationParameter(
-        f"right anchor {axis}", title, "mm", lambda machine, hanging: getattr(hanging.right, axis), write,
+        f"right anchor {axis}",
+        title,
+        "mm",
+        lambda machine, hanging: getattr(hanging.right, axis),
+        write,
         lambda machine: 10.0,
-    )  # fmt: skip
+    )
 
 
 def _write_pitch(machine: Machine, hanging: Hanging, value: float) -> Both:
@@ -98,8 +106,13 @@ PARAMETERS: tuple[CalibrationParameter, ...] = (
     _offset(LEFT_BELT, "left_offset", N_("Left belt offset")),
     _offset(RIGHT_BELT, "right_offset", N_("Right belt offset")),
     CalibrationParameter(
-        PITCH, N_("Belt pitch"), "mm", lambda machine, hanging: machine.belt.pitch, _write_pitch,
-        lambda machine: 0.002 * machine.belt.pitch, digits=4,
+        PITCH,
+        N_("Belt pitch"),
+        "mm",
+        lambda machine, hanging: machine.belt.pitch,
+        _write_pitch,
+        lambda machine: 0.002 * machine.belt.pitch,
+        digits=4,
     ),
     _body_point("left exit x", "left_exit", 0, N_("Left exit, horizontal"), 2.0),
     _body_point("left exit y", "left_exit", 1, N_("Left exit, vertical"), 2.0),
@@ -108,21 +121,35 @@ PARAMETERS: tuple[CalibrationParameter, ...] = (
     _body_point("centre x", "centre", 0, N_("Centre of mass, horizontal"), 4.0),
     _body_point("centre y", "centre", 1, N_("Centre of mass, vertical"), 10.0),
     CalibrationParameter(
-        "weight", N_("Mass"), "g", lambda machine, hanging: machine.body.mass * GRAVITY,
+        "weight",
+        N_("Mass"),
+        "g",
+        lambda machine, hanging: machine.body.mass * GRAVITY,
         lambda machine, hanging, value: (replace(machine, body=replace(machine.body, mass=value / GRAVITY)), hanging),
-        lambda machine: 0.02 * GRAVITY, lambda value: 1000 * value / GRAVITY, 0,
+        lambda machine: 0.02 * GRAVITY,
+        lambda value: 1000 * value / GRAVITY,
+        0,
     ),
     CalibrationParameter(
-        "softness", N_("Belt stiffness"), "N", lambda machine, hanging: 1 / machine.belt.stiffness,
-        _of_belt("stiffness", lambda value: 1 / value), lambda machine: 0.3 / machine.belt.stiffness,
-        lambda value: 1 / value, 0,
+        "softness",
+        N_("Belt stiffness"),
+        "N",
+        lambda machine, hanging: 1 / machine.belt.stiffness,
+        _of_belt("stiffness", lambda value: 1 / value),
+        lambda machine: 0.3 / machine.belt.stiffness,
+        lambda value: 1 / value,
+        0,
     ),
     CalibrationParameter(
-        "roller", N_("Exit roller radius"), "mm", lambda machine, hanging: machine.body.roller,
+        "roller",
+        N_("Exit roller radius"),
+        "mm",
+        lambda machine, hanging: machine.body.roller,
         lambda machine, hanging, value: (replace(machine, body=replace(machine.body, roller=value)), hanging),
-        lambda machine: 0.5, applies=lambda machine: machine.body.roller > 0,
+        lambda machine: 0.5,
+        applies=lambda machine: machine.body.roller > 0,
     ),
-)  # fmt: skip
+)
 
 
 def parameters_of(machine: Machine) -> tuple[CalibrationParameter, ...]:
@@ -135,9 +162,7 @@ def read_all(parameters: tuple[CalibrationParameter, ...], machine: Machine, han
     return np.array([p.read(machine, hanging) for p in parameters])
 
 
-def write_all(
-    parameters: tuple[CalibrationParameter, ...], values: Floats, machine: Machine, hanging: Hanging
-) -> Both:
+def write_all(parameters: tuple[CalibrationParameter, ...], values: Floats, machine: Machine, hanging: Hanging) -> Both:
     """Machine and hanging with other values, (p,), each in the unit of its parameter: mm, N or 1/N. What does not
     change is left as it is, to the bit."""
     for parameter, value in zip(parameters, values, strict=True):

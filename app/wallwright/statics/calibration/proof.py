@@ -83,17 +83,14 @@ def proof_figure(machine: Machine, hanging: Hanging, wall: Wall) -> ProofFigure:
 
 def read_proof(
     machine: Machine, hanging: Hanging, figure: ProofFigure, box: Box, tape: tuple[float, float, float, float]
-) -> ProofResult:  # fmt: skip
+) -> ProofResult:
     """What the readings of a proof drawing say. box: of its page in the plane, mm, as it was laid out; tape: mm, in the
     order of TAPE. Raises BadValue when no two places have these distances."""
     anchors = ((hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y))
     seen = pen_from_straight_belts(anchors, np.array(tape, dtype=float).reshape(2, 2))
     if not np.isfinite(seen).all():
         raise BadValue(
-            tr(
-                "No place has these distances from both anchors. Measure again, in mm, from the "
-                "middle of each cross"
-            )
+            tr("No place has these distances from both anchors. Measure again, in mm, from the middle of each cross")
         )
     rig, page = CableRobotModel.of(machine, hanging), machine.controller.page
     went, meant = (
@@ -101,14 +98,10 @@ def read_proof(
         for places in (seen, np.array([figure.first, figure.second]))
     )
     if not np.isfinite(went).all():
-        raise BadValue(
-            tr("The machine cannot have drawn there. Measure again, in mm, from the middle of each cross")
-        )
+        raise BadValue(tr("The machine cannot have drawn there. Measure again, in mm, from the middle of each cross"))
     way, own = went[1] - went[0], meant[1] - meant[0]
     if np.hypot(*way) < 1.0:
-        raise BadValue(
-            tr("Both crosses are at one place. Measure again, in mm, from the middle of each cross")
-        )
+        raise BadValue(tr("Both crosses are at one place. Measure again, in mm, from the middle of each cross"))
     scale = float(np.hypot(*way) / np.hypot(*own))
     flips = np.sign(way) != np.sign(own)
     changed, ratio = _with_scale(page, scale)
@@ -118,16 +111,15 @@ def read_proof(
     shift = (went - expected).mean(axis=0)
     if np.hypot(*shift) > SAME_PLACE:
         changed = replace(
-            changed, shift_right=page.shift_right + round(float(shift[0]), 1),
+            changed,
+            shift_right=page.shift_right + round(float(shift[0]), 1),
             shift_down=page.shift_down + round(float(shift[1]), 1),
-        )  # fmt: skip
+        )
     else:
         shift = np.zeros(2)
     left_over = float(np.hypot(*(went - expected - shift).T).max())
     corrected = replace(machine, controller=replace(machine.controller, page=changed))
-    return ProofResult(
-        corrected, scale, changed.axes, changed.unit, (float(shift[0]), float(shift[1])), left_over
-    )  # fmt: skip
+    return ProofResult(corrected, scale, changed.axes, changed.unit, (float(shift[0]), float(shift[1])), left_over)
 
 
 def _with_scale(page: DrawingPage, scale: float) -> tuple[DrawingPage, float]:
@@ -145,8 +137,11 @@ def _turned(axes: Axes, flips: Flags) -> Axes:
     across = {"left": "right", "right": "left"}[across] if flips[0] else across
     down = {"up": "down", "down": "up"}[down] if flips[1] else down
     names: dict[str, Axes] = {
-        "right-down": "right-down", "right-up": "right-up", "left-down": "left-down", "left-up": "left-up",
-    }  # fmt: skip
+        "right-down": "right-down",
+        "right-up": "right-up",
+        "left-down": "left-down",
+        "left-up": "left-up",
+    }
     return names[f"{across}-{down}"]
 
 
@@ -168,11 +163,20 @@ def proof_sentences(page: DrawingPage, result: ProofResult) -> list[str]:
         found.append(tr("The size is as it was meant."))
     elif result.unit != page.unit:
         unit = {"px": tr("pixels of 1/96 inch"), "user": tr("mm"), "mm": tr("mm")}[result.unit]
-        found.append(tr("The drawing came out {0} times as large as it was meant: the page reads the file's numbers as {1}.",
-                        format_number(result.scale, ".3g"), unit))  # fmt: skip
+        found.append(
+            tr(
+                "The drawing came out {0} times as large as it was meant: the page reads the file's numbers as {1}.",
+                format_number(result.scale, ".3g"),
+                unit,
+            )
+        )
     else:
-        found.append(tr("The drawing came out {0} times as large as it was meant; the files make up for it.",
-                        format_number(result.scale, ".3g")))  # fmt: skip
+        found.append(
+            tr(
+                "The drawing came out {0} times as large as it was meant; the files make up for it.",
+                format_number(result.scale, ".3g"),
+            )
+        )
     found.append(
         tr("The directions are as they were meant.")
         if result.axes == page.axes
@@ -182,9 +186,16 @@ def proof_sentences(page: DrawingPage, result: ProofResult) -> list[str]:
     found.append(
         tr("It is where it was meant to be, within {0} mm.", format_number(SAME_PLACE))
         if (right, down) == (0.0, 0.0)
-        else tr("It came out {0} mm to the right and {1} mm down of its place; the numbers to type make up for it.",
-                format_number(right, "+.0f"), format_number(down, "+.0f"))
-    )  # fmt: skip
-    found.append(tr("After that the crosses are within {0} mm of where they are expected.",
-                    format_number(result.left_over, ".1f")))  # fmt: skip
+        else tr(
+            "It came out {0} mm to the right and {1} mm down of its place; the numbers to type make up for it.",
+            format_number(right, "+.0f"),
+            format_number(down, "+.0f"),
+        )
+    )
+    found.append(
+        tr(
+            "After that the crosses are within {0} mm of where they are expected.",
+            format_number(result.left_over, ".1f"),
+        )
+    )
     return found

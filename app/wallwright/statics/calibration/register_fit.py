@@ -85,9 +85,7 @@ def fit_register_marks(
         raise BadValue(tr("The machine cannot hang at one of the marks. Check the anchors"))
 
     def pens(shift: Floats) -> Points:
-        return forward_kinematics(
-            CableRobotModel.of(machine, _shifted(hanging, shift)), told.belts, start=seen
-        ).pen
+        return forward_kinematics(CableRobotModel.of(machine, _shifted(hanging, shift)), told.belts, start=seen).pen
 
     shift = np.zeros(4)
     for _ in range(ROUNDS):
@@ -102,29 +100,31 @@ def fit_register_marks(
             break
     left = seen - pens(shift)
     slopes = _slopes(pens, shift)
-    covariance = np.asarray(
-        np.linalg.inv(slopes.T @ slopes / read**2 + np.eye(4) / known**2), dtype=np.float64
-    )
+    covariance = np.asarray(np.linalg.inv(slopes.T @ slopes / read**2 + np.eye(4) / known**2), dtype=np.float64)
     return RegisterFit(
-        _lined(machine, hanging, sightings, shift, left, slopes, covariance), shift.reshape(2, 2),
-        np.sqrt(np.diag(covariance)).reshape(2, 2), left, _slips(left, slopes, covariance, read),
-    )  # fmt: skip
+        _lined(machine, hanging, sightings, shift, left, slopes, covariance),
+        shift.reshape(2, 2),
+        np.sqrt(np.diag(covariance)).reshape(2, 2),
+        left,
+        _slips(left, slopes, covariance, read),
+    )
 
 
 def _shifted(hanging: Hanging, shift: Floats) -> Hanging:
     replace = msgspec.structs.replace
     a, b, c, d = shift.tolist()
     return replace(
-        hanging, left=replace(hanging.left, x=hanging.left.x + a, y=hanging.left.y + b),
+        hanging,
+        left=replace(hanging.left, x=hanging.left.x + a, y=hanging.left.y + b),
         right=replace(hanging.right, x=hanging.right.x + c, y=hanging.right.y + d),
-    )  # fmt: skip
+    )
 
 
 def _slopes(pens: Callable[[Floats], Points], shift: Floats) -> Floats:
     """(2 n, 4) of the pens by the anchors' places."""
-    return np.column_stack([
-        ((pens(shift + STEP * unit) - pens(shift - STEP * unit)) / (2 * STEP)).ravel() for unit in np.eye(4)
-    ])  # fmt: skip
+    return np.column_stack(
+        [((pens(shift + STEP * unit) - pens(shift - STEP * unit)) / (2 * STEP)).ravel() for unit in np.eye(4)]
+    )
 
 
 def _lined(
@@ -147,13 +147,14 @@ def _lined(
     if not np.isfinite(pen).all():
         raise BadValue(tr("These readings are not possible for this machine. Check them and their signs"))
     at_marks = (slopes @ covariance @ slopes.T).diagonal().reshape(-1, 2).sum(axis=1)
-    planned = hanging.register.planned or (
-        (hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y)
-    )  # fmt: skip
+    planned = hanging.register.planned or ((hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y))
     register = Register(
-        hanging.register.marks or tuple(s.mark for s in sightings), sightings, planned,
-        float(np.sqrt(np.mean(left**2))), float(np.sqrt(at_marks.max())),
-    )  # fmt: skip
+        hanging.register.marks or tuple(s.mark for s in sightings),
+        sightings,
+        planned,
+        float(np.sqrt(np.mean(left**2))),
+        float(np.sqrt(at_marks.max())),
+    )
     return msgspec.structs.replace(there, datum=(float(pen[0]), float(pen[1])), register=register)
 
 

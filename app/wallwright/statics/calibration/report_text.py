@@ -90,8 +90,11 @@ def _formula(outcome: DrawingFit) -> str:
     formula = tr("The controller's formula: {0}.", tr(outcome.variant.title))
     if not outcome.remainder:
         return formula + " " + tr("Nothing beside it is supported by the readings.")
-    return formula + " " + tr("It does something besides; a smooth correction of {0} numbers makes up for it.",
-                              2 * outcome.remainder)  # fmt: skip
+    return (
+        formula
+        + " "
+        + tr("It does something besides; a smooth correction of {0} numbers makes up for it.", 2 * outcome.remainder)
+    )
 
 
 def _within(f: FittedParameter) -> str:

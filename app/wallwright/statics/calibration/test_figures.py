@@ -67,9 +67,7 @@ def _square(box: Box) -> Floats:
     """Corners clockwise from the top left of the largest square in the middle of the box, and its middle."""
     side = min(box[2] - box[0], box[3] - box[1]) / 2
     x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
-    return np.array(
-        [(x - side, y - side), (x + side, y - side), (x + side, y + side), (x - side, y + side), (x, y)]
-    )
+    return np.array([(x - side, y - side), (x + side, y - side), (x + side, y + side), (x - side, y + side), (x, y)])
 
 
 FIGURES = {
@@ -141,9 +139,7 @@ def _has_formula(machine: Machine, hanging: Hanging, belts: Floats) -> bool:
     return bool(np.isfinite(belts_to_controller(machine, hanging, "plane", belts)).all())
 
 
-def _places_on_page(
-    machine: Machine, hanging: Hanging, belts: np.ndarray
-) -> list[tuple[float, float]] | list[None]:
+def _places_on_page(machine: Machine, hanging: Hanging, belts: np.ndarray) -> list[tuple[float, float]] | list[None]:
     """Where the page of a machine that takes drawings is asked to draw marks with belts (n, 2), mm; None for other machines,
     and where its formula has no place for them."""
     controller = machine.controller
@@ -215,9 +211,7 @@ def _chosen(
     expected = [2 * float(np.sqrt(np.trace(weight @ covariance)))]
     for _ in range(min(count, len(candidates))):
         through = rows @ covariance
-        gain = np.einsum("mp,pq,mq->m", through, weight, through) / (
-            variance + np.einsum("mp,mp->m", through, rows)
-        )
+        gain = np.einsum("mp,pq,mq->m", through, weight, through) / (variance + np.einsum("mp,mp->m", through, rows))
         gain[order] = -1.0
         k = int(np.argmax(gain))
         order.append(k)

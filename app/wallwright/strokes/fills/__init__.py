@@ -28,9 +28,7 @@ ManyFill = Callable[[Objects, Fill, float], tuple[Floats, Integers]]
 """(regions (n,), fill, pen_width) -> lines (m, p, 2) of p points each, and the region's number of each, rising."""
 
 
-def no_fill(
-    region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress
-) -> list[Floats]:
+def no_fill(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress) -> list[Floats]:
     """No lines at all. Each would be (n, 2) mm."""
     return []
 

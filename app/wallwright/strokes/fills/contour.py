@@ -18,9 +18,7 @@ MANY, SMOOTH = 20_000, 2e-3
 """From so many points on, rings have fewer: they may be moved by so many spacings."""
 
 
-def contour(
-    region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress
-) -> list[Floats]:
+def contour(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress) -> list[Floats]:
     """Polylines, mm, outermost ring first; the first ring lies a spacing inside the given region.
 
     A ring drawn all around is followed by the ring inside it that comes nearest, begun where it is nearest, so that the

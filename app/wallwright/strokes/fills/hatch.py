@@ -16,16 +16,12 @@ SHORTEST = 1e-6
 """mm; a hatch line through a mere corner of the region is no line."""
 
 
-def hatch(
-    region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress
-) -> list[Floats]:
+def hatch(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress) -> list[Floats]:
     """(2, 2) segments, mm: see `hatch_lines`."""
     return list(hatches(np.array([region]), fill, pen_width)[0])
 
 
-def cross_hatch(
-    region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress
-) -> list[Floats]:
+def cross_hatch(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress) -> list[Floats]:
     """Two hatches, each with its own angle and spacing. Lines (2, 2), mm."""
     return list(cross_hatches(np.array([region]), fill, pen_width)[0])
 
@@ -89,7 +85,5 @@ def hatch_lines(regions: Objects, spacing: float, angle: float) -> tuple[Floats,
 
 def rows_of(lines: Floats, spacing: float, angle: float) -> Integers:
     """(n,) number of the lattice's line that each hatch line (n, 2, 2) lies on."""
-    rows: Integers = np.round(lines[:, 0] @ np.array([-np.sin(angle), np.cos(angle)]) / spacing).astype(
-        np.int64
-    )
+    rows: Integers = np.round(lines[:, 0] @ np.array([-np.sin(angle), np.cos(angle)]) / spacing).astype(np.int64)
     return rows

@@ -15,9 +15,7 @@ CHORD_ERROR = 0.01
 """In spacings: how far a chord may be from the spiral."""
 
 
-def spiral(
-    region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress
-) -> list[Floats]:
+def spiral(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress) -> list[Floats]:
     """Polylines, mm, of each connected part about its own centre of area: a turn further out by a spacing, beginning
     in the direction of the fill's angle (r = spacing t / 2 pi, Archimedes). Each (n, 2)."""
     runs: list[Points] = []
@@ -31,9 +29,7 @@ def spiral(
         far = np.hypot(*(shapely.get_coordinates(part) - middle).T).max()
         turn = _angles(far / spacing)
         radius = spacing * turn / (2 * np.pi)
-        line = (
-            np.column_stack([radius * np.cos(turn + fill.angle), radius * np.sin(turn + fill.angle)]) + middle
-        )
+        line = np.column_stack([radius * np.cos(turn + fill.angle), radius * np.sin(turn + fill.angle)]) + middle
         inside = shapely.get_parts(shapely.intersection(shapely.LineString(line), part))
         runs.extend(shapely.get_coordinates(p) for p in inside if p.geom_type == "LineString")
     return runs

@@ -55,7 +55,5 @@ def stipple(
             share = share * tone(points)
         wanted[first : first + at_once] = share.reshape(-1, columns)
     tones = Tones(wanted, cell)
-    dots = stippled(
-        tones, pen_width, Stipple(dot=dot), lambda done: progress(0.2 + 0.8 * done), lambda sentence: None
-    )
+    dots = stippled(tones, pen_width, Stipple(dot=dot), lambda done: progress(0.2 + 0.8 * done), lambda sentence: None)
     return [d + np.array([left, top]) for d in dots]

@@ -47,9 +47,7 @@ def threshold_of(row: Integers) -> Floats:
     return threshold
 
 
-def toned_hatch(
-    region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone
-) -> list[Floats]:
+def toned_hatch(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone) -> list[Floats]:
     """Polylines, mm, each (n, 2). Those of a tone shared out among pens are as far apart as the tone says: evenly where it
     is the same everywhere, and across the direction in which it runs."""
     if not isinstance(tone, GridTone):
@@ -58,11 +56,7 @@ def toned_hatch(
         return []
     level = tone.level()
     if level is not None:
-        return (
-            list(hatch_lines(np.array([region]), pen_width / max(level, LEAST), fill.angle)[0])
-            if level > 0
-            else []
-        )
+        return list(hatch_lines(np.array([region]), pen_width / max(level, LEAST), fill.angle)[0]) if level > 0 else []
     profile = tone.profile() if tone.leads else None
     if profile is not None:
         return _across(region, profile, pen_width)
@@ -103,9 +97,7 @@ def toned_cross_hatch(
     return _layer(region, one, fill.angle, pen_width, share) + second
 
 
-def toned_contour(
-    region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone
-) -> list[Floats]:
+def toned_contour(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone) -> list[Floats]:
     """Rings as far inside as the full fill's, each where the tone passes its threshold. Polylines (n, 2), mm."""
     spacing = spacing_of(fill, pen_width)
     rings: list[Points] = []

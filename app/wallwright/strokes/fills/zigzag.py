@@ -19,9 +19,7 @@ LONGEST_JOINT = 4.0
 """Spacings along the edge from one line to the next: beyond, lifting is quicker."""
 
 
-def zigzag(
-    region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress
-) -> list[Floats]:
+def zigzag(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress) -> list[Floats]:
     """Polylines, mm. Each hatch line is joined to one of the next row, straight across where that stays inside and
     else along the region's edge: one run for each cell in which every row is one line. Each (n, 2)."""
     spacing = spacing_of(fill, pen_width)

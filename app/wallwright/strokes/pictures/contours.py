@@ -64,11 +64,7 @@ def contours(
 
 def _seeds(tone: Floats, slow: Floats, begin: float) -> Floats:
     """Times at the cells beside the line of the first tone; without such a line the front starts at the left edge."""
-    above = (
-        tone > np.clip(begin, tone.min(), tone.max())
-        if np.ptp(tone) > 0.02
-        else np.zeros_like(tone, dtype=bool)
-    )
+    above = tone > np.clip(begin, tone.min(), tone.max()) if np.ptp(tone) > 0.02 else np.zeros_like(tone, dtype=bool)
     beside = np.zeros_like(above)
     beside[:, 1:] |= above[:, 1:] != above[:, :-1]
     beside[:, :-1] |= above[:, 1:] != above[:, :-1]

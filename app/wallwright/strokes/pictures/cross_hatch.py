@@ -109,9 +109,7 @@ def _layer(share: Tones, pen_width: float, angle: Floats, progress: Callable[[fl
     smooth = gaussian_filter(share.tone, STEADY * pen_width / share.cell)
     # One cell more on each side, so that lines reach the picture's edge.
     beyond = np.pad(phase, 1, mode="reflect", reflect_type="odd")
-    generator = contour_generator(
-        (np.arange(-1, columns + 1) + 0.5) * dx, (np.arange(-1, rows + 1) + 0.5) * dy, beyond
-    )
+    generator = contour_generator((np.arange(-1, columns + 1) + 0.5) * dx, (np.arange(-1, rows + 1) + 0.5) * dy, beyond)
     levels = np.arange(np.ceil(beyond.min()), np.floor(beyond.max()) + 1)
     drawn: list[Floats] = []
     for first in range(0, len(levels), LEVELS):
@@ -129,9 +127,7 @@ def _layer(share: Tones, pen_width: float, angle: Floats, progress: Callable[[fl
         above = wanted - line_runs.thresholds(np.array(numbers, dtype=np.int64))[line]
         points, line = line_runs.kept(points, line, np.where(share.at(points) > 0, above, -1.0))
         drawn.extend(
-            line_runs.split(
-                *line_runs.longer(*line_runs.trimmed(points, line, pen_width), SHORTEST * pen_width)
-            )
+            line_runs.split(*line_runs.longer(*line_runs.trimmed(points, line, pen_width), SHORTEST * pen_width))
         )
     return drawn
 

@@ -50,9 +50,7 @@ def edges(
     step = np.hypot(x, y) * np.sqrt(2 * np.pi) * sigma
     progress(0.6)
     rows, columns = second.shape
-    generator = contour_generator(
-        (np.arange(columns) + 0.5) * tones.cell, (np.arange(rows) + 0.5) * tones.cell, second
-    )
+    generator = contour_generator((np.arange(columns) + 0.5) * tones.cell, (np.arange(rows) + 0.5) * tones.cell, second)
     points, line = line_runs.packed(level_lines(generator, 0.0))
     progress(0.9)
     strength = np.where(tones.at(points, third) < 0, tones.at(points, step), 0.0)

@@ -44,9 +44,15 @@ def one_line(
     wanted, most = float(density.sum()) * tones.cell**2, style.turns * 1000
     if wanted > most:
         share = float(np.sqrt(most / wanted))
-        tell(tr("its tone needs a line of {0:.0f} thousand turns; with {1:g} thousand it is drawn at {2:.0f} % "
+        tell(
+            tr(
+                "its tone needs a line of {0:.0f} thousand turns; with {1:g} thousand it is drawn at {2:.0f} % "
                 "of the tone. Use a broader pen, a smaller picture or more turns.",
-                wanted / 1000, style.turns, 100 * share))  # fmt: skip
+                wanted / 1000,
+                style.turns,
+                100 * share,
+            )
+        )
         density *= share**2
     points = spread(density, tones.cell, lambda done: progress(0.7 * done), tones.seed)
     if len(points) < 2:

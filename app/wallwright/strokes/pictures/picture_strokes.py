@@ -45,9 +45,13 @@ class PictureStrokes:
 
 
 def picture_lines(
-    raster: Raster, picture: PictureSettings, pens: Sequence[Pen], size: tuple[float, float], settings: Settings,
+    raster: Raster,
+    picture: PictureSettings,
+    pens: Sequence[Pen],
+    size: tuple[float, float],
+    settings: Settings,
     progress: Callable[[float], None] = lambda done: None,
-) -> PictureStrokes:  # fmt: skip
+) -> PictureStrokes:
     """Draws a picture of some size on the wall, (width, height) mm, with its style (not Regions: they are traced).
 
     Raises BadValue when it takes more ink than any wall.
@@ -67,14 +71,15 @@ def picture_lines(
         # Grid cells are square, so the grid may be a hair wider or narrower than the picture.
         fit = np.divide(size, tones.size)
         mine = tidy(
-            Strokes.pack([p * fit for p in lines], pen, 0), settings.join_gap, settings.flatness / 2,
-            np.array([p.width for p in pens]), share_of(part, 0, 1, TIDY_FROM),
-        )  # fmt: skip
+            Strokes.pack([p * fit for p in lines], pen, 0),
+            settings.join_gap,
+            settings.flatness / 2,
+            np.array([p.width for p in pens]),
+            share_of(part, 0, 1, TIDY_FROM),
+        )
         parts.append(mine)
         ink = float(tones.tone.sum()) * tones.cell**2
-        uses.append(
-            ColourUse(pens[pen].colour, pen, pens[pen].id in picture.pens, ink, float(mine.lengths().sum()))
-        )
+        uses.append(ColourUse(pens[pen].colour, pen, pens[pen].id in picture.pens, ink, float(mine.lengths().sum())))
     return PictureStrokes(Strokes.join(parts), size, tuple(uses), tuple(findings))
 
 

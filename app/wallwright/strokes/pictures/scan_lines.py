@@ -67,9 +67,7 @@ def scan_lines(
         full = tone / covered[0]
         gap = full - line_runs.thresholds(np.floor(u / (DASH * pen_width)).astype(np.int64) * 5 + 3 * number)
         value = np.where(full >= 1, 1.0, gap)
-        points, runs_ = line_runs.kept(
-            line, np.zeros(len(line), dtype=np.int64), np.where(tone > 0, value, -1.0)
-        )
+        points, runs_ = line_runs.kept(line, np.zeros(len(line), dtype=np.int64), np.where(tone > 0, value, -1.0))
         points, runs_ = line_runs.trimmed(points, runs_, pen_width)
         if len(points):
             # Long waves need fewer points than short ones; a large picture has millions.

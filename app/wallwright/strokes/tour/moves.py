@@ -105,9 +105,17 @@ def flip(
 
 @compiled
 def swap_pieces(
-    tour: Integers, place: Integers, t1: int, t2: int, t3: int, t4: int, t5: int, t6: int, log: Integers, logged:
-    int,
-) -> int:  # fmt: skip
+    tour: Integers,
+    place: Integers,
+    t1: int,
+    t2: int,
+    t3: int,
+    t4: int,
+    t5: int,
+    t6: int,
+    log: Integers,
+    logged: int,
+) -> int:
     """t1 - [t2 .. t5] - [t6 .. t3] - t4 becomes t1 - [t6 .. t3] - [t2 .. t5] - t4. Returns turns logged.
 
     tour: (m,) end at each place; place: (m,) place of each end; log: (turns, 2) places turned.
@@ -119,9 +127,17 @@ def swap_pieces(
 
 @compiled
 def improve_end(
-    points: Points, near: Integers, reach: Floats, cost: Floats, tour: Integers, place: Integers, t1: int, log:
-    Integers, logged: int, touched: Integers,
-) -> tuple[float, int]:  # fmt: skip
+    points: Points,
+    near: Integers,
+    reach: Floats,
+    cost: Floats,
+    tour: Integers,
+    place: Integers,
+    t1: int,
+    log: Integers,
+    logged: int,
+    touched: Integers,
+) -> tuple[float, int]:
     """The best move that takes out the travel at t1, made when it gains. near (ends, n): neighbours by distance, -1 at
     the back; reach: s to each. touched (6,): ends of the move. Returns (gain, turns logged)."""
     m = len(tour)

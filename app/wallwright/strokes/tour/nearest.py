@@ -23,9 +23,15 @@ def nearest_first(ends: Points, start: Floats) -> tuple[Integers, Flags]:
 
 @compiled
 def _nearest(
-    points: Points, start: Floats, by_cell: Integers, heads: Integers, columns: int, rows: int, low: Floats, cell:
-    float,
-) -> tuple[Integers, Flags]:  # fmt: skip
+    points: Points,
+    start: Floats,
+    by_cell: Integers,
+    heads: Integers,
+    columns: int,
+    rows: int,
+    low: Floats,
+    cell: float,
+) -> tuple[Integers, Flags]:
     k = len(points) // 2
     left = (heads[1:] - heads[:-1]).copy()
     items = by_cell.copy()

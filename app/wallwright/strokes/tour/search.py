@@ -57,9 +57,20 @@ def _longest(
 
 @compiled
 def _settle(
-    points: Points, near: Integers, reach: Floats, cost: Floats, tour: Integers, place: Integers, queue: Integers,
-    count: int, queued: Flags, log: Integers, logged: int, touched: Integers, keep: bool,
-) -> tuple[float, int]:  # fmt: skip
+    points: Points,
+    near: Integers,
+    reach: Floats,
+    cost: Floats,
+    tour: Integers,
+    place: Integers,
+    queue: Integers,
+    count: int,
+    queued: Flags,
+    log: Integers,
+    logged: int,
+    touched: Integers,
+    keep: bool,
+) -> tuple[float, int]:
     """Local search from the count ends in queue. Without keep turns are made for good and not logged.
 
     Returns (s gained, turns logged).
@@ -87,9 +98,15 @@ def _settle(
 
 @compiled
 def descend(
-    points: Points, near: Integers, reach: Floats, cost: Floats, tour: Integers, place: Integers, first: int,
+    points: Points,
+    near: Integers,
+    reach: Floats,
+    cost: Floats,
+    tour: Integers,
+    place: Integers,
+    first: int,
     last: int,
-) -> float:  # fmt: skip
+) -> float:
     """Local search from the ends first .. last - 1 until nothing near them gains. Returns s gained.
 
     points: (ends, 2) mm; near, reach: (ends, n) neighbours and s to each; cost: (2,); tour, place: (m,).
@@ -101,17 +118,23 @@ def descend(
     for i in range(last - first):
         queue[i] = last - 1 - i
         queued[queue[i]] = True
-    gain, _ = _settle(
-        points, near, reach, cost, tour, place, queue, last - first, queued, log, 0, touched, False
-    )
+    gain, _ = _settle(points, near, reach, cost, tour, place, queue, last - first, queued, log, 0, touched, False)
     return gain
 
 
 @compiled
 def anneal(
-    points: Points, near: Integers, reach: Floats, cost: Floats, tour: Integers, place: Integers, kicks: int, hot:
-    float, cold: float, state: npt.NDArray[np.uint64],
-) -> float:  # fmt: skip
+    points: Points,
+    near: Integers,
+    reach: Floats,
+    cost: Floats,
+    tour: Integers,
+    place: Integers,
+    kicks: int,
+    hot: float,
+    cold: float,
+    state: npt.NDArray[np.uint64],
+) -> float:
     """Kicks at a heat, s, that falls in a straight line from hot to cold. state (1,) uint64 goes on from call to call.
     Needs five strokes. Returns s gained, which can be negative while it is hot."""
     m = len(tour)
@@ -141,10 +164,15 @@ def anneal(
         t1, t2, t3, t4 = tour[q1], tour[(q1 + 1) % m], tour[q3 % m], tour[(q3 + 1) % m]
         t5, t6, t7, t8 = tour[q5 % m], tour[(q5 + 1) % m], tour[q7 % m], tour[(q7 + 1) % m]
         lost = (
-            travel(points, t1, t6, cost) + travel(points, t7, t4, cost) + travel(points, t5, t2, cost)
-            + travel(points, t3, t8, cost) - travel(points, t1, t2, cost) - travel(points, t3, t4, cost)
-            - travel(points, t5, t6, cost) - travel(points, t7, t8, cost)
-        )  # fmt: skip
+            travel(points, t1, t6, cost)
+            + travel(points, t7, t4, cost)
+            + travel(points, t5, t2, cost)
+            + travel(points, t3, t8, cost)
+            - travel(points, t1, t2, cost)
+            - travel(points, t3, t4, cost)
+            - travel(points, t5, t6, cost)
+            - travel(points, t7, t8, cost)
+        )
         # t1 [t2 t3] [t4 t5] [t6 t7] t8: all turned around, then each, so that only their sequence is reversed.
         logged = flip(tour, place, t1, t2, t8, t7, log, 0)
         logged = flip(tour, place, t1, t7, t5, t6, log, logged)
@@ -156,9 +184,7 @@ def anneal(
                 queue[count] = e
                 queued[e] = True
                 count += 1
-        won, logged = _settle(
-            points, near, reach, cost, tour, place, queue, count, queued, log, logged, touched, True
-        )
+        won, logged = _settle(points, near, reach, cost, tour, place, queue, count, queued, log, logged, touched, True)
         s = _random(s)
         chance = (np.float64(s >> np.uint64(11)) + 1.0) / 9007199254740992.0  # in (0, 1]
         heat = hot + (cold - hot) * round_ / kicks

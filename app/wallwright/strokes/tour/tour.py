@@ -38,10 +38,15 @@ SEED = 88_172_645_463_325_252
 
 
 def order_ends(
-    ends: Points, start: Floats, speed: float, acceleration: float, kicks: float,
-    progress: Callable[[float], None] = lambda done: None, budget: SearchBudget | None = None,
+    ends: Points,
+    start: Floats,
+    speed: float,
+    acceleration: float,
+    kicks: float,
+    progress: Callable[[float], None] = lambda done: None,
+    budget: SearchBudget | None = None,
     is_tour: bool = False,
-) -> tuple[Integers, Flags]:  # fmt: skip
+) -> tuple[Integers, Flags]:
     """Order (k,) and flip (k,) bool of strokes given by their two ends (k, 2, 2) mm, from start (2,) mm.
 
     kicks: for each stroke, 0 for the first tour only. speed mm/s and acceleration mm/s² of travels. budget: how many kicks
@@ -73,9 +78,14 @@ def order_ends(
 
 
 def mend_ends(
-    ends: Points, start: Floats, speed: float, acceleration: float, kicks: float, some: Integers,
+    ends: Points,
+    start: Floats,
+    speed: float,
+    acceleration: float,
+    kicks: float,
+    some: Integers,
     progress: Callable[[float], None] = lambda done: None,
-) -> tuple[Integers, Flags]:  # fmt: skip
+) -> tuple[Integers, Flags]:
     """Order (k,) and flip (k,) bool of strokes that are in a good order but for some (m,): the search goes on among these
     only. The rest as in `order_ends`."""
     k = len(ends)
@@ -107,18 +117,22 @@ class _Tour:
     """The whole ring, with the one that is not a stroke last, and the search in one window of it."""
 
     def __init__(
-        self, ends: Points, start: Floats, order: Integers, flip: Flags, speed: float,
-        acceleration: float, budget: SearchBudget,
-    ):  # fmt: skip
+        self,
+        ends: Points,
+        start: Floats,
+        order: Integers,
+        flip: Flags,
+        speed: float,
+        acceleration: float,
+        budget: SearchBudget,
+    ):
         k = len(ends)
         self._budget = budget
         self.middles = ends.mean(axis=1)
         self._points = np.concatenate([ends.reshape(-1, 2), [start, start]])
         self._cost = np.array([speed, acceleration])
         entry = 2 * order + flip
-        self.ring: Integers = np.append(np.stack([entry, entry ^ 1], axis=1), [2 * k, 2 * k + 1]).astype(
-            np.int32
-        )
+        self.ring: Integers = np.append(np.stack([entry, entry ^ 1], axis=1), [2 * k, 2 * k + 1]).astype(np.int32)
         self._state = np.array([SEED], dtype=np.uint64)
         path = self._points[self.ring[:-2]]
         before = np.concatenate([np.asarray(start)[None], path[1:-1:2]])
@@ -130,9 +144,7 @@ class _Tour:
         entry: Integers = self.ring[:-2:2]
         return entry // 2, entry % 2 == 1
 
-    def improve(
-        self, window: Integers, kicks: int, progress: Callable[[float], None], heat: float = HOT
-    ) -> None:
+    def improve(self, window: Integers, kicks: int, progress: Callable[[float], None], heat: float = HOT) -> None:
         """heat: at the start of annealing, in mean travels."""
         inside = np.zeros(len(self.ring) // 2, dtype=bool)
         inside[window] = True

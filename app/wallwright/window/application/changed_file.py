@@ -85,7 +85,10 @@ def backup(path: Path) -> Path:
     except OSError as error:
         kept.unlink(missing_ok=True)
         raise BadFile(
-            tr("The other version could not be kept as {0} ({1}). Nothing was saved. Save under another name.", kept,
-               os_reason(error))
-        ) from error  # fmt: skip
+            tr(
+                "The other version could not be kept as {0} ({1}). Nothing was saved. Save under another name.",
+                kept,
+                os_reason(error),
+            )
+        ) from error
     return kept

@@ -74,9 +74,12 @@ class FileWatch(QObject):
         others = is_open_elsewhere(self._path, self)
         if others and not self._said_open:
             self.noticed.emit(
-                tr("“{0}” is also open in another Wallwright window. Whoever saves last is asked before the "
-                   "other's work is replaced.", self._path.name)
-            )  # fmt: skip
+                tr(
+                    "“{0}” is also open in another Wallwright window. Whoever saves last is asked before the "
+                    "other's work is replaced.",
+                    self._path.name,
+                )
+            )
         self._said_open = others
         self._look_at_file(self._path)
 

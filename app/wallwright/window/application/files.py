@@ -66,10 +66,12 @@ class FileCommands(QObject):
             return True
         Button = QMessageBox.StandardButton
         answer = QMessageBox.question(
-            self._window, tr("Unsaved changes"),
+            self._window,
+            tr("Unsaved changes"),
             tr("Save the changes to “{0}” first?", self.models.project.name),
-            Button.Save | Button.Discard | Button.Cancel, Button.Save,
-        )  # fmt: skip
+            Button.Save | Button.Discard | Button.Cancel,
+            Button.Save,
+        )
         if answer == Button.Save:
             return self.save()
         return answer == Button.Discard
@@ -172,8 +174,12 @@ class FileCommands(QObject):
         """Whether a file that this window has not open may be replaced: asked while another window has it."""
         if not is_open_elsewhere(path, self.file_watch):
             return True
-        box = QMessageBox(QMessageBox.Icon.Warning, tr("Open in another window"),
-                          tr("“{0}” is open in another window. Overwrite it?", path.name), parent=self._window)  # fmt: skip
+        box = QMessageBox(
+            QMessageBox.Icon.Warning,
+            tr("Open in another window"),
+            tr("“{0}” is open in another window. Overwrite it?", path.name),
+            parent=self._window,
+        )
         over = box.addButton(tr("Overwrite"), QMessageBox.ButtonRole.DestructiveRole)
         box.setDefaultButton(box.addButton(QMessageBox.StandardButton.Cancel))
         box.exec()
@@ -207,9 +213,7 @@ class FileCommands(QObject):
             SavedPresets.with_machine,
         )
 
-    def _keep(
-        self, title: str, name: str, kept: Callable[[SavedPresets, str, Document], SavedPresets]
-    ) -> None:
+    def _keep(self, title: str, name: str, kept: Callable[[SavedPresets, str, Document], SavedPresets]) -> None:
         name, wanted = QInputDialog.getText(self._window, title, tr("Name"), text=name)
         if not wanted:
             return
@@ -218,9 +222,7 @@ class FileCommands(QObject):
         except UserError as trouble:
             self.models.messages.say(str(trouble).rstrip(".") + ".")
         else:
-            self.models.messages.say(
-                tr("“{0}” is saved. The start page offers it for new projects.", name.strip())
-            )
+            self.models.messages.say(tr("“{0}” is saved. The start page offers it for new projects.", name.strip()))
 
     # From the start page.
 
@@ -254,11 +256,7 @@ class FileCommands(QObject):
     def _folder(self) -> str:
         last = recent()[:1]
         return str(
-            self.models.project.path.parent
-            if self.models.project.path
-            else last[0].parent
-            if last
-            else Path.home()
+            self.models.project.path.parent if self.models.project.path else last[0].parent if last else Path.home()
         )
 
 
@@ -274,8 +272,6 @@ def _absolute(path: Path) -> Path:
 def _same_file(one: Path, other: Path) -> bool:
     """Whether two paths name one file, through links too; also before it exists."""
     try:
-        return (
-            _absolute(one) == _absolute(other) or link_target(one).resolve() == link_target(other).resolve()
-        )
+        return _absolute(one) == _absolute(other) or link_target(one).resolve() == link_target(other).resolve()
     except (OSError, ValueError):
         return False

@@ -69,8 +69,11 @@ def _application() -> QApplication:
         reasons.append(text.strip().splitlines()[0])
         if kind is not QtMsgType.QtFatalMsg:
             return
-        sentence = tr("The window cannot be opened: no usable screen was found ({0}). Start it in a desktop "
-                      "session, or use the other commands, which need no screen.", reasons[0])  # fmt: skip
+        sentence = tr(
+            "The window cannot be opened: no usable screen was found ({0}). Start it in a desktop "
+            "session, or use the other commands, which need no screen.",
+            reasons[0],
+        )
         print(f"wallwright window: {sentence}", file=sys.stderr, flush=True)
         logging.shutdown()
         os._exit(WRONG_USE)
@@ -126,9 +129,7 @@ class FaultReporter(QObject):
         self._windows = windows
         self._failed.connect(self._say)
 
-    def report(
-        self, kind: type[BaseException], error: BaseException | None, trace: TracebackType | None
-    ) -> None:
+    def report(self, kind: type[BaseException], error: BaseException | None, trace: TracebackType | None) -> None:
         """From any thread."""
         details = (kind, error, trace) if error is not None else None
         logging.getLogger("wallwright").error("unexpected failure: %s", kind.__name__, exc_info=details)
@@ -138,6 +139,9 @@ class FaultReporter(QObject):
         if (window := self._windows.active) is None:
             return
         window.models.messages.say(
-            tr("Program error ({0}). Details are in the log file. Your project is unchanged; to be safe, save "
-               "it under a new name.", kind)
-        )  # fmt: skip
+            tr(
+                "Program error ({0}). Details are in the log file. Your project is unchanged; to be safe, save "
+                "it under a new name.",
+                kind,
+            )
+        )

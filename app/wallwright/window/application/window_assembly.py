@@ -16,9 +16,7 @@ class ProjectWindow(MainWindow):
 
     files: FileCommands
 
-    def __init__(
-        self, models: Models, log_file: Path | None = None, windows: WindowHost | None = None
-    ) -> None:
+    def __init__(self, models: Models, log_file: Path | None = None, windows: WindowHost | None = None) -> None:
         """windows: those of this process, when there can be more than this one."""
         files = FileCommands(models, windows)
         super().__init__(models, files, log_file, windows)

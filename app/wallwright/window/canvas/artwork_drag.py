@@ -39,9 +39,7 @@ class BandDrag(Drag):
         touched = []
         for placement in self._models.project.document.placements:
             left, top, right, bottom = placement_box(placement)
-            is_apart = (
-                left > band.right() or right < band.left() or top > band.bottom() or bottom < band.top()
-            )
+            is_apart = left > band.right() or right < band.left() or top > band.bottom() or bottom < band.top()
             if placement.visible and not placement.locked and not is_apart:
                 touched.append(PlacementItem(placement.id))
         self._models.selection.select(*self._before, *touched)
@@ -56,9 +54,11 @@ class _ArtworkDrag(Drag):
         self._ids = self._models.selection.placement_ids
         wall = self._first.wall
         self._snapping = Snapping(
-            lines_for(self._first, self._ids), context.zone_edge,
-            things_of(self._first, self._ids), (wall.left, wall.top, wall.right, wall.floor),
-        )  # fmt: skip
+            lines_for(self._first, self._ids),
+            context.zone_edge,
+            things_of(self._first, self._ids),
+            (wall.left, wall.top, wall.right, wall.floor),
+        )
 
     @property
     def _reach(self) -> float:
@@ -104,11 +104,16 @@ class ArtworkMove(_ArtworkDrag):
             dy += snap.dy if False in axes else 0.0
         self._apply(tr("Move"), edits_arrangement.move_placements(self._first, self._ids, dx, dy))
         wall = self._first.wall
-        self.readout = "\n".join((
-            tr("{0} right, {1} down", format_number(dx, ".1f"), format_number(dy, ".1f")),
-            tr("{0} from the wall's left edge, {1} above the floor",
-               format_number(left + dx - wall.left, ".1f"), format_number(wall.floor - bottom - dy, ".1f")),
-        ))  # fmt: skip
+        self.readout = "\n".join(
+            (
+                tr("{0} right, {1} down", format_number(dx, ".1f"), format_number(dy, ".1f")),
+                tr(
+                    "{0} from the wall's left edge, {1} above the floor",
+                    format_number(left + dx - wall.left, ".1f"),
+                    format_number(wall.floor - bottom - dy, ".1f"),
+                ),
+            )
+        )
 
     def finish(self, moved: bool) -> None:
         if moved or not self._was_chosen:
@@ -224,8 +229,7 @@ class ArtworkScale(_HandleDrag):
         """The corner moved to the line so that the proportions stay."""
         frame = self._frame
         u, v = (
-            next((h.x, h.y) for h in handles_of(frame) if h.name == n)
-            for n in (OPPOSITE[self._handle], self._handle)
+            next((h.x, h.y) for h in handles_of(frame) if h.name == n) for n in (OPPOSITE[self._handle], self._handle)
         )
         fixed = (frame.x, frame.y) if keys.control else u
         way = (v[0] - fixed[0], v[1] - fixed[1])

@@ -17,7 +17,7 @@ from PySide6.QtGui import (
     QPaintEvent,
     QResizeEvent,
     QWheelEvent,
-)  # fmt: skip
+)
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from wallwright.document.continuation import StrokePlace
@@ -88,12 +88,14 @@ class Canvas(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAccessibleName(tr("Wall"))
         self.setWhatsThis(
-            tr("The wall, to scale.\nDrag: artwork, handles, anchors, starting point, handover lines.\n"
-               "Shift+click: select more. Drag on the empty wall: select everything touched.\nDouble-click on "
-               "ink: select its colour, then its group. On text: edit it. Escape: select the whole artwork.\n"
-               "Drag out of a ruler: guide line.\nWheel: zoom. Middle button or space bar: pan.\nAlt+click on "
-               "a stroke: show when it is drawn.\nRight button: menu.")
-        )  # fmt: skip
+            tr(
+                "The wall, to scale.\nDrag: artwork, handles, anchors, starting point, handover lines.\n"
+                "Shift+click: select more. Drag on the empty wall: select everything touched.\nDouble-click on "
+                "ink: select its colour, then its group. On text: edit it. Escape: select the whole artwork.\n"
+                "Drag out of a ruler: guide line.\nWheel: zoom. Middle button or space bar: pan.\nAlt+click on "
+                "a stroke: show when it is drawn.\nRight button: menu."
+            )
+        )
         models.project.changed.connect(self._document_changed)
         models.selection.changed.connect(self._selection_changed)
         models.planning.preview_changed.connect(self._preview_changed)
@@ -247,10 +249,22 @@ class Canvas(QWidget):
             is_dragging = self.pointer.drag is not None
             zone = self.zone.of(models.project.document, is_dragging, models.selection.hanging)
         return CanvasFrame(
-            models, self.view, self.rect(), self.devicePixelRatioF(), self.palette(), self.inches,
-            zone, self.zone_map, self.shown, self.pointer.drag, self.tool, self.pointer.at,
-            self.machine_shown(), self.on_mark, self.pointed,
-        )  # fmt: skip
+            models,
+            self.view,
+            self.rect(),
+            self.devicePixelRatioF(),
+            self.palette(),
+            self.inches,
+            zone,
+            self.zone_map,
+            self.shown,
+            self.pointer.drag,
+            self.tool,
+            self.pointer.at,
+            self.machine_shown(),
+            self.on_mark,
+            self.pointed,
+        )
 
     def machine_shown(self) -> HangingMachine | None:
         """The machine, when it is seen."""
@@ -258,9 +272,7 @@ class Canvas(QWidget):
             return None
         document, machine = self.models.project.document, self._machine
         number = self.on_mark if self.on_mark is not None else self.models.selection.hanging
-        hanging = document.hangings[
-            number if number < len(document.hangings) else self.models.selection.hanging
-        ]
+        hanging = document.hangings[number if number < len(document.hangings) else self.models.selection.hanging]
         if machine is None or not machine.is_of(document, hanging, self.machine_at):
             self._machine = HangingMachine(document, hanging, self.machine_at)
         return self._machine

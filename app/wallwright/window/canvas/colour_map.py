@@ -8,9 +8,19 @@ import numpy.typing as npt
 # Nine steps of cividis (Nuñez, Anderton, Renslow, "Optimizing colormaps with consideration for color vision
 # deficiency", PLoS ONE 13, 2018; values from memory): perceptually uniform, the same to colour-blind eyes.
 CIVIDIS = np.array(
-    [[0, 34, 78], [18, 53, 112], [59, 73, 108], [87, 93, 109], [112, 113, 115], [138, 134, 120], [165, 156, 116],
-     [195, 180, 105], [253, 234, 69]], dtype=float,
-)  # fmt: skip
+    [
+        [0, 34, 78],
+        [18, 53, 112],
+        [59, 73, 108],
+        [87, 93, 109],
+        [112, 113, 115],
+        [138, 134, 120],
+        [165, 156, 116],
+        [195, 180, 105],
+        [253, 234, 69],
+    ],
+    dtype=float,
+)
 STEPS = 8
 """Colours that a map of the draw zone has."""
 MAP_OPACITY = 80

@@ -18,9 +18,7 @@ TICK = 5.0
 """Pixels to either side that end a gap."""
 
 
-def paint_interaction(
-    painter: QPainter, view: View, interaction: Interaction, at: QPointF, palette: QPalette
-) -> None:
+def paint_interaction(painter: QPainter, view: View, interaction: Interaction, at: QPointF, palette: QPalette) -> None:
     """at: the pointer on the widget."""
     painter.save()
     if (band := interaction.band) is not None:

@@ -75,9 +75,15 @@ def equal_gap_positions(things: Boxes, wall: Box, box: Box, plumb: bool, reach: 
     found = []
     room = (right - left - size) / 2
     if len(row) and room >= LEAST:
-        found.append(SnapPosition((left + right) / 2, (
-            Gap(left, left + room, by_left), Gap(right - room, right, by_right),
-        )))  # fmt: skip
+        found.append(
+            SnapPosition(
+                (left + right) / 2,
+                (
+                    Gap(left, left + room, by_left),
+                    Gap(right - room, right, by_right),
+                ),
+            )
+        )
     for gap in _gaps(row, wall, low, high, a, b):
         width = gap.high - gap.low
         # A gap that the box itself would lie in is none any more.

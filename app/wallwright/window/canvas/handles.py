@@ -21,9 +21,16 @@ TURN_STEP = math.radians(15)
 NAMES = ("top left", "top", "top right", "right", "bottom right", "bottom", "bottom left", "left", "turn")
 # Place of each handle in the placement's own frame, from -1 to 1.
 UNIT = {
-    "top left": (-1, -1), "top": (0, -1), "top right": (1, -1), "right": (1, 0), "bottom right": (1, 1),
-    "bottom": (0, 1), "bottom left": (-1, 1), "left": (-1, 0), "turn": (0, -1),
-}  # fmt: skip
+    "top left": (-1, -1),
+    "top": (0, -1),
+    "top right": (1, -1),
+    "right": (1, 0),
+    "bottom right": (1, 1),
+    "bottom": (0, 1),
+    "bottom left": (-1, 1),
+    "left": (-1, 0),
+    "turn": (0, -1),
+}
 
 OPPOSITE = {a: next(b for b in UNIT if UNIT[b] == (-UNIT[a][0], -UNIT[a][1])) for a in UNIT}
 
@@ -66,9 +73,7 @@ def frame_of(placements: Sequence[Placement]) -> Placement:
     return Placement("", "", (left + right) / 2, (top + bottom) / 2, right - left, bottom - top)
 
 
-def drag_handle(
-    start: Placement, handle: str, to: tuple[float, float], free: bool, centred: bool = False
-) -> Placement:
+def drag_handle(start: Placement, handle: str, to: tuple[float, float], free: bool, centred: bool = False) -> Placement:
     """The placement after dragging a handle to a wall point.
 
     The opposite corner or side stays where it is; centred: the middle does. free is what Shift says: a corner then

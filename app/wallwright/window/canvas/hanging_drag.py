@@ -39,8 +39,9 @@ class AnchorDrag(Drag):
         self.guides = tuple(_shifted(line, dx, dy) for line in snap.guides)
         hanging = project.document.hangings[self._number]
         down = hanging.right.y - hanging.left.y
-        self.readout = tr("{0} mm apart, the right one {1} lower",
-                          format_number(hanging.distance, ".0f"), format_number(down, ".0f"))  # fmt: skip
+        self.readout = tr(
+            "{0} mm apart, the right one {1} lower", format_number(hanging.distance, ".0f"), format_number(down, ".0f")
+        )
 
 
 def _shifted(line: SnapLine, dx: float, dy: float) -> SnapLine:
@@ -52,9 +53,13 @@ def begin_start_pose_drag(context: CanvasContext, number: int, start: Point) -> 
     """Moves the start pose of a hanging."""
     project, path = context.models.project, f"hangings.{number}.datum"
     return PointDrag(
-        context, tr("Move the starting point"), project.document.hangings[number].datum, start,
-        lambda to, keys: edits.set_field(project.document, path, to), Snapping(lines_for(project.document)),
-    )  # fmt: skip
+        context,
+        tr("Move the starting point"),
+        project.document.hangings[number].datum,
+        start,
+        lambda to, keys: edits.set_field(project.document, path, to),
+        Snapping(lines_for(project.document)),
+    )
 
 
 class HandoverDrag(Drag):

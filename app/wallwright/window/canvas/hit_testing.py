@@ -223,9 +223,12 @@ def select_at(context: CanvasContext, at: QPointF) -> None:
             name, hit = artwork_at(context, at)
             part = models.selection.item
             is_of_part = (
-                isinstance(part, PartItem) and part.placement == name
-                and hit is not None and hit.part is not None and part.holds(hit.part)
-            )  # fmt: skip
+                isinstance(part, PartItem)
+                and part.placement == name
+                and hit is not None
+                and hit.part is not None
+                and part.holds(hit.part)
+            )
             if name not in models.selection.placement_ids and not is_of_part:
                 models.selection.select(PlacementItem(name))
         case TargetKind.ANCHOR | TargetKind.START_POSE:

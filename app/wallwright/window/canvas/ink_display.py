@@ -167,9 +167,7 @@ class InkDisplay:
             present = {p.id: p for p in now.placements if p.visible}
             planned = [(group, old, present.get(old.id)) for group, old in enumerate(shown.placements)]
             self._moved = {
-                g: QTransform() if new is old else ink_move(old, new)
-                for g, old, new in planned
-                if new is not None
+                g: QTransform() if new is old else ink_move(old, new) for g, old, new in planned if new is not None
             }
             self._moved_of = (now, shown)
         return self._moved
@@ -199,9 +197,7 @@ class InkDisplay:
 
 def paler(colour: QColor) -> QColor:
     """A colour that is mostly wall."""
-    channels = (
-        (colour.redF(), PAPER.redF()), (colour.greenF(), PAPER.greenF()), (colour.blueF(), PAPER.blueF())
-    )  # fmt: skip
+    channels = ((colour.redF(), PAPER.redF()), (colour.greenF(), PAPER.greenF()), (colour.blueF(), PAPER.blueF()))
     return QColor.fromRgbF(*(PALE * wall + (1 - PALE) * ink for ink, wall in channels))
 
 

@@ -54,8 +54,9 @@ def ink_at(models: Models, point: Point, reach: float, among: Collection[str]) -
     old = {p.id: (number, p) for number, p in enumerate(shown.placements)}
     layers = [
         (owner == old[p.id][0], *_where_it_was(point, reach, old[p.id][1], p), p)
-        for p in reversed(document.placements) if p.id in among and p.id in old and p.visible
-    ]  # fmt: skip
+        for p in reversed(document.placements)
+        if p.id in among and p.id in old and p.visible
+    ]
     for own, at, far, placement in layers:
         stroke = nearest_stroke(strokes, at, far, own)
         if stroke is not None:
@@ -92,9 +93,7 @@ def narrowed(models: Models, hit: InkHit) -> PartItem | None:
     names, now = parts_at(models.planning, hit), models.selection.item
     if not names:
         return None
-    return (
-        names[(names.index(now) + 1) % len(names)] if isinstance(now, PartItem) and now in names else names[0]
-    )
+    return names[(names.index(now) + 1) % len(names)] if isinstance(now, PartItem) and now in names else names[0]
 
 
 def alike(hit: InkHit, chosen: PartItem) -> PartItem | None:

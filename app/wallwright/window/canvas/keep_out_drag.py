@@ -25,10 +25,13 @@ def begin_corner_drag(context: CanvasContext, place: int, start: Point) -> Drag:
     """Moves a corner of the selected keep-out. A rectangle stays one; with Ctrl the corner moves alone."""
     first, number = context.models.project.document, _selected(context.models)
     return PointDrag(
-        context, tr("Move a corner"), first.wall.keep_outs[number].outline[place], start,
+        context,
+        tr("Move a corner"),
+        first.wall.keep_outs[number].outline[place],
+        start,
         lambda to, keys: edits_keep_outs.move_corner(first, number, place, to, alone=keys.control),
         _snapping(first, number),
-    )  # fmt: skip
+    )
 
 
 def begin_side_drag(context: CanvasContext, place: int, start: Point) -> Drag:
@@ -58,9 +61,10 @@ def _selected(models: Models) -> int:
 def _snapping(document: Document, number: int) -> Snapping:
     wall = document.wall
     return Snapping(
-        lines_for(document, without_keep_out=number), things=things_of(document, without_keep_out=number),
+        lines_for(document, without_keep_out=number),
+        things=things_of(document, without_keep_out=number),
         wall=(wall.left, wall.top, wall.right, wall.floor),
-    )  # fmt: skip
+    )
 
 
 class KeepOutMove(Drag):

@@ -78,9 +78,7 @@ class KeepOutTool(Tool):
 
     def _close(self) -> None:
         try:
-            document = edits_keep_outs.add_keep_out(
-                self.models.project.document, tr("Keep-out"), tuple(self._corners)
-            )
+            document = edits_keep_outs.add_keep_out(self.models.project.document, tr("Keep-out"), tuple(self._corners))
         except BadValue as error:
             self.models.messages.say(f"{error}.")
             return

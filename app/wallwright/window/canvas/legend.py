@@ -62,19 +62,23 @@ class Legend:
         to explain."""
         if zone_map is None and not limits and not hangings:
             return
-        name, low, high = (
-            (zone_map.name, zone_map.low, zone_map.high) if zone_map is not None else ("", 0.0, 0.0)
-        )
+        name, low, high = (zone_map.name, zone_map.low, zone_map.high) if zone_map is not None else ("", 0.0, 0.0)
         content = _Content(
-            name, low, high, limits, clipped, hangings, painter.device().devicePixelRatioF(),
-            palette.cacheKey(), painter.font().toString(), current_language(),
-        )  # fmt: skip
+            name,
+            low,
+            high,
+            limits,
+            clipped,
+            hangings,
+            painter.device().devicePixelRatioF(),
+            palette.cacheKey(),
+            painter.font().toString(),
+            current_language(),
+        )
         if content != self._content:
             self._content, self._picture = content, _picture(painter.font(), palette, content)
         size = self._picture.deviceIndependentSize()
-        painter.drawPixmap(
-            QPointF(round(corner.x() - size.width()), round(corner.y() - size.height())), self._picture
-        )
+        painter.drawPixmap(QPointF(round(corner.x() - size.width()), round(corner.y() - size.height())), self._picture)
 
 
 def _picture(font: QFont, palette: QPalette, content: _Content) -> QPixmap:

@@ -27,10 +27,16 @@ anchor, wall, motor, slack, tilt. All of them differ."""
 # Colours that stay apart for colour-blind eyes: Okabe and Ito, "Color Universal Design", 2008 (values from memory); the
 # yellow is darkened to be seen on paper, grey and a dark brown are added.
 COLOURS = {
-    Limit.UNREACHABLE: "#000000", Limit.UNSTABLE: "#5b5b5b", Limit.BELT_LENGTH: "#7a4a12", Limit.KEEP_OUT: "#cc79a7",
-    Limit.ANCHOR: "#56b4e9", Limit.EDGE: "#009e73", Limit.SKIP: "#d55e00", Limit.SLACK: "#0072b2",
+    Limit.UNREACHABLE: "#000000",
+    Limit.UNSTABLE: "#5b5b5b",
+    Limit.BELT_LENGTH: "#7a4a12",
+    Limit.KEEP_OUT: "#cc79a7",
+    Limit.ANCHOR: "#56b4e9",
+    Limit.EDGE: "#009e73",
+    Limit.SKIP: "#d55e00",
+    Limit.SLACK: "#0072b2",
     Limit.TILT: "#c9a400",
-}  # fmt: skip
+}
 
 
 def _pattern(limit: Limit) -> npt.NDArray[np.bool_]:

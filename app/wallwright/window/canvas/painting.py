@@ -153,8 +153,16 @@ class CanvasPainter:
                 paint_keep_outs(painter, view, document, selected)
 
         handles = selected.number if selected is not None else -1
-        of = (document.wall, document.photo, frame.zone, frame.zone_map, is_bare, handles,
-              palette.cacheKey(), painter.font().toString())  # fmt: skip
+        of = (
+            document.wall,
+            document.photo,
+            frame.zone,
+            frame.zone_map,
+            is_bare,
+            handles,
+            palette.cacheKey(),
+            painter.font().toString(),
+        )
         self._ground.paint(painter, frame.view, QRectF(frame.area), of, ground)
 
     def _paint_other_zones(self, painter: QPainter, frame: CanvasFrame) -> None:

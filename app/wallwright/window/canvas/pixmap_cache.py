@@ -95,9 +95,7 @@ class FrameCache:
         """It may look different."""
         self._of = self._picture = None
 
-    def paint(
-        self, painter: QPainter, size: QSize, of: tuple[Value, ...], paint: Callable[[QPainter], None]
-    ) -> None:
+    def paint(self, painter: QPainter, size: QSize, of: tuple[Value, ...], paint: Callable[[QPainter], None]) -> None:
         """Paints a frame of a size, logical pixels, with paint(painter) or from the cached picture. of: see
         PixmapCache.paint."""
         ratio = painter.device().devicePixelRatioF()
@@ -119,6 +117,8 @@ class FrameCache:
 
 def _alike(new: tuple[Value, ...], old: tuple[Value, ...] | None) -> bool:
     plain = (int, float, str, tuple, QSize, QSizeF, View)
-    return old is not None and len(new) == len(old) and all(
-        a is b or (isinstance(a, plain) and a == b) for a, b in zip(new, old, strict=True)
-    )  # fmt: skip
+    return (
+        old is not None
+        and len(new) == len(old)
+        and all(a is b or (isinstance(a, plain) and a == b) for a, b in zip(new, old, strict=True))
+    )

@@ -15,10 +15,14 @@ class PointDrag(Drag):
     """Moves one thing of the document by a function that makes a new document from where it should be."""
 
     def __init__(
-        self, context: CanvasContext, title: str, first: Point, start: Point,
+        self,
+        context: CanvasContext,
+        title: str,
+        first: Point,
+        start: Point,
         change: Callable[[Point, Keys], Document],
         snapping: Snapping,
-    ) -> None:  # fmt: skip
+    ) -> None:
         """first: where the thing is; start: where the pointer took hold of it; both mm on the wall."""
         self._context, self._title, self._change, self._snapping = context, title, change, snapping
         self._offset = (first[0] - start[0], first[1] - start[1])

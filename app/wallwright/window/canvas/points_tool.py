@@ -18,9 +18,7 @@ class PointsTool(Tool):
 
     is_bare = True
 
-    def __init__(
-        self, context: CanvasContext, words: Sequence[str], picked: Callable[[list[Point]], None]
-    ) -> None:
+    def __init__(self, context: CanvasContext, words: Sequence[str], picked: Callable[[list[Point]], None]) -> None:
         """words: what to click, a line for each point; picked: called with the points on the wall, mm."""
         super().__init__(context)
         self._words, self._picked = tuple(words), picked

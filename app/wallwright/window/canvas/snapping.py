@@ -54,9 +54,12 @@ class Snapping:
     """Lines, compared again at every move."""
 
     def __init__(
-        self, lines: Iterable[SnapLine], zone_edge: Segments | None = None, things: Boxes | None = None,
+        self,
+        lines: Iterable[SnapLine],
+        zone_edge: Segments | None = None,
+        things: Boxes | None = None,
         wall: Box = (0.0, 0.0, 0.0, 0.0),
-    ) -> None:  # fmt: skip
+    ) -> None:
         """zone_edge: (m, 2, 2) segments of the draw zone's edge, mm; things: (n, 4) boxes on the wall that a dragged box
         may keep equal gaps to, mm."""
         self._lines = tuple(lines)
@@ -73,10 +76,17 @@ class Snapping:
         if self._things is None:
             return []
         return [
-            SnapLine(plumb, place.centre, *((box[1], box[3]) if plumb else (box[0], box[2])), N_("equal gaps"),
-                 edges=False, gaps=place.gaps)
-            for plumb in (True, False) for place in equal_gap_positions(self._things, self._wall, box, plumb, reach)
-        ]  # fmt: skip
+            SnapLine(
+                plumb,
+                place.centre,
+                *((box[1], box[3]) if plumb else (box[0], box[2])),
+                N_("equal gaps"),
+                edges=False,
+                gaps=place.gaps,
+            )
+            for plumb in (True, False)
+            for place in equal_gap_positions(self._things, self._wall, box, plumb, reach)
+        ]
 
     def point(self, x: float, y: float, reach: float) -> Snap:
         """For a point, mm, which snaps to any line."""
@@ -101,8 +111,10 @@ def _nearest(
     nearest = [min((m for m, _ in found), key=abs, default=0.0) for found in moves]
     guides = {
         (line.plumb, line.at, line.gaps): line
-        for found, move in zip(moves, nearest, strict=True) for m, line in reversed(found) if abs(m - move) < 1e-6
-    }  # fmt: skip
+        for found, move in zip(moves, nearest, strict=True)
+        for m, line in reversed(found)
+        if abs(m - move) < 1e-6
+    }
     return Snap(nearest[0], nearest[1], tuple(guides.values()))
 
 
@@ -121,9 +133,7 @@ def lines_for(
     ):
         lines.append(SnapLine(plumb, low + size / 2, start, end, N_("middle of the wall"), edges=False))
         lines += [SnapLine(plumb, low + size * k / 3, start, end, N_("third of the wall")) for k in (1, 2)]
-        lines += [
-            SnapLine(plumb, low + size * k, start, end, N_("edge of the wall"), centre=False) for k in (0, 1)
-        ]
+        lines += [SnapLine(plumb, low + size * k, start, end, N_("edge of the wall"), centre=False) for k in (0, 1)]
     for number, guide in enumerate(document.guide_lines):
         if number != without_guide_line:
             what = N_("vertical guide line") if guide.plumb else N_("horizontal guide line")
@@ -164,11 +174,13 @@ def _box_lines(box: Box) -> list[SnapLine]:
     left, top, right, bottom = box
     edge, centre = N_("edge"), N_("centre")
     return [
-        SnapLine(True, left, top, bottom, edge, centre=False), SnapLine(True, right, top, bottom, edge, centre=False),
+        SnapLine(True, left, top, bottom, edge, centre=False),
+        SnapLine(True, right, top, bottom, edge, centre=False),
         SnapLine(True, (left + right) / 2, top, bottom, centre, edges=False),
-        SnapLine(False, top, left, right, edge, centre=False), SnapLine(False, bottom, left, right, edge, centre=False),
+        SnapLine(False, top, left, right, edge, centre=False),
+        SnapLine(False, bottom, left, right, edge, centre=False),
         SnapLine(False, (top + bottom) / 2, left, right, centre, edges=False),
-    ]  # fmt: skip
+    ]
 
 
 def zone_lines(zone_edge: Segments | None, box: Box) -> list[SnapLine]:
@@ -196,7 +208,5 @@ def zone_lines(zone_edge: Segments | None, box: Box) -> list[SnapLine]:
         middle = (box[low] + box[high]) / 2
         for limit in (at[at < middle].max(initial=-np.inf), at[at > middle].min(initial=np.inf)):
             if np.isfinite(limit):
-                lines.append(
-                    SnapLine(plumb, float(limit), start, end, N_("edge of the draw zone"), centre=False)
-                )
+                lines.append(SnapLine(plumb, float(limit), start, end, N_("edge of the draw zone"), centre=False))
     return lines

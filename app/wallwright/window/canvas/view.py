@@ -38,9 +38,7 @@ class View:
         return replace(self, left=self.left - dx / self.scale, top=self.top - dy / self.scale)
 
     @staticmethod
-    def fitting(
-        box: tuple[float, float, float, float], width: float, height: float, margin: float = 40.0
-    ) -> View:
+    def fitting(box: tuple[float, float, float, float], width: float, height: float, margin: float = 40.0) -> View:
         """The box (left, top, right, bottom, mm) in the middle of a widget."""
         w, h = max(box[2] - box[0], 1.0), max(box[3] - box[1], 1.0)
         scale = min(max(width - 2 * margin, 10) / w, max(height - 2 * margin, 10) / h)

@@ -39,9 +39,7 @@ def paint_wall(painter: QPainter, view: View, document: Document, palette: QPale
         painter.drawText(QPointF(x, box.bottom() - 0.4 * line), tr("floor"))
 
 
-def paint_anchors(
-    painter: QPainter, view: View, document: Document, is_selected: bool, current: int = 0
-) -> None:
+def paint_anchors(painter: QPainter, view: View, document: Document, is_selected: bool, current: int = 0) -> None:
     """Of all hangings, the others than the current one first and quietly, with their names.
 
     is_selected: whether the current hanging is.
@@ -93,9 +91,7 @@ def tag(painter: QPainter, centre: QPointF, text: str) -> None:
     """A word on light ground."""
     picture = _tag_picture(text, painter.font().toString(), painter.device().devicePixelRatioF())
     size = picture.deviceIndependentSize()
-    painter.drawImage(
-        QPointF(round(centre.x() - size.width() / 2), round(centre.y() - size.height() / 2)), picture
-    )
+    painter.drawImage(QPointF(round(centre.x() - size.width() / 2), round(centre.y() - size.height() / 2)), picture)
 
 
 @functools.lru_cache(maxsize=64)

@@ -104,9 +104,7 @@ class ZonePicture:
         painter.save()
         painter.scale(view.scale, view.scale)
         painter.translate(-view.left, -view.top)
-        painter.setRenderHint(
-            QPainter.RenderHint.Antialiasing, False
-        )  # the outline covers the shade's border
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)  # the outline covers the shade's border
         painter.fillPath(self._outside, SHADE)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         if map_name:

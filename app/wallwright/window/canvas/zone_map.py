@@ -37,9 +37,7 @@ class ZoneMap:
         levels = np.linspace(self.low, max(self.high, self.low + 1e-9), STEPS + 1)[1:-1].tolist()
         contours = Contours(zone.x, zone.y, _extended(values))
         self._bands: list[tuple[QColor, QPainterPath]] = []
-        for share, low, high in zip(
-            np.linspace(0, 1, STEPS), [-np.inf, *levels], [*levels, np.inf], strict=True
-        ):
+        for share, low, high in zip(np.linspace(0, 1, STEPS), [-np.inf, *levels], [*levels, np.inf], strict=True):
             r, g, b = colours_of(share).tolist()
             band = intersection(contours.region(low, high), region)
             self._bands.append((QColor(r, g, b, MAP_OPACITY), region_path(band)))

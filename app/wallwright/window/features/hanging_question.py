@@ -44,9 +44,12 @@ def ask_about_hangings(
             add = box.addButton(tr("Add hangings"), role.AcceptRole)
             count = len(missing.places)
             texts.append(
-                plural("One hanging is added; those that exist stay where they are.",
-                       "{0} hangings are added; those that exist stay where they are.", count)
-            )  # fmt: skip
+                plural(
+                    "One hanging is added; those that exist stay where they are.",
+                    "{0} hangings are added; those that exist stay where they are.",
+                    count,
+                )
+            )
             texts.append(_listed(added.hangings[len(document.hangings) :]))
     if missing.warning:
         texts.append(missing.warning)
@@ -86,9 +89,14 @@ def _about_replacing(before: Document, after: Document) -> str:
         if any(holds(hanging) for hanging in before.hangings)
     ]
     x, y = (one - other for one, other in zip(_on_wall(after), _on_wall(before), strict=True))
-    text = tr("Place all anew puts {0} hangings in the place of the {1} that exist. The first left anchor moves {2} mm to "
-              "the right and {3} mm down on the wall.", len(after.hangings), len(before.hangings),
-              round(x), round(y))  # fmt: skip
+    text = tr(
+        "Place all anew puts {0} hangings in the place of the {1} that exist. The first left anchor moves {2} mm to "
+        "the right and {3} mm down on the wall.",
+        len(after.hangings),
+        len(before.hangings),
+        round(x),
+        round(y),
+    )
     return f"{text} {tr('This is lost: {0}.', ', '.join(lost))}" if lost else text
 
 
@@ -100,9 +108,12 @@ def _on_wall(document: Document) -> tuple[float, float]:
 
 def _listed(hangings: tuple[Hanging, ...]) -> str:
     lines = [
-        tr("{0}: anchors at {1} and {2} mm, from the first left anchor.", h.name,
-           *(pair_text(round(anchor.x), round(anchor.y)) for anchor in (h.left, h.right)))
+        tr(
+            "{0}: anchors at {1} and {2} mm, from the first left anchor.",
+            h.name,
+            *(pair_text(round(anchor.x), round(anchor.y)) for anchor in (h.left, h.right)),
+        )
         for h in hangings[:MOST_NAMED]
-    ]  # fmt: skip
+    ]
     more = len(hangings) - MOST_NAMED
     return "\n".join([*lines, tr("And {0} more.", more)] if more > 0 else lines)

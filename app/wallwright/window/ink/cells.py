@@ -65,9 +65,7 @@ class SegmentGrid:
         stops = np.cumsum(counts)
         for b in np.flatnonzero(counts).tolist():
             p, k = divmod(b, kinds)
-            known = _Block(
-                int(stops[b] - counts[b]), int(stops[b]), float(cell[k]), int(columns[k]), int(rows[k])
-            )
+            known = _Block(int(stops[b] - counts[b]), int(stops[b]), float(cell[k]), int(columns[k]), int(rows[k]))
             self._blocks.setdefault(p, []).append(known)
 
     @property
@@ -77,9 +75,7 @@ class SegmentGrid:
 
     def near(self, pen: int, left: float, top: float, right: float, bottom: float) -> tuple[Lines, Moments]:
         """Lines (4, m) float32 from origin and moments (m,) of what may touch the box, mm, and more."""
-        slices = [
-            s for block in self._blocks.get(pen, ()) for s in self._rows(block, left, top, right, bottom)
-        ]
+        slices = [s for block in self._blocks.get(pen, ()) for s in self._rows(block, left, top, right, bottom)]
         if not slices:
             return np.zeros((4, 0), dtype=np.float32), np.zeros(0, dtype=np.int32)
         return np.concatenate([self.lines[:, s] for s in slices], axis=1), np.concatenate(

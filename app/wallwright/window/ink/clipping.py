@@ -20,15 +20,19 @@ def clip(
     """
     x1, y1, x2, y2 = lines
     near = np.flatnonzero(
-        (np.maximum(x1, x2) >= low[0]) & (np.minimum(x1, x2) <= high[0])
-        & (np.maximum(y1, y2) >= low[1]) & (np.minimum(y1, y2) <= high[1])
-    )  # fmt: skip
+        (np.maximum(x1, x2) >= low[0])
+        & (np.minimum(x1, x2) <= high[0])
+        & (np.maximum(y1, y2) >= low[1])
+        & (np.minimum(y1, y2) <= high[1])
+    )
     lines = lines.take(near, axis=1)
     x1, y1, x2, y2 = lines
     crossing = np.flatnonzero(
-        (np.minimum(x1, x2) < low[0]) | (np.maximum(x1, x2) > high[0])
-        | (np.minimum(y1, y2) < low[1]) | (np.maximum(y1, y2) > high[1])
-    )  # fmt: skip
+        (np.minimum(x1, x2) < low[0])
+        | (np.maximum(x1, x2) > high[0])
+        | (np.minimum(y1, y2) < low[1])
+        | (np.maximum(y1, y2) > high[1])
+    )
     if len(crossing) == 0:
         return lines, near
     cut, inside = _cut(lines.take(crossing, axis=1).astype(np.float64), low, high)

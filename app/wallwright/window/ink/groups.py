@@ -49,24 +49,21 @@ def split(strokes: Strokes, group: npt.NDArray[np.integer] | None) -> list[Strok
     for first, last in zip(firsts.tolist(), [*firsts[1:].tolist(), len(group)], strict=True):
         start, stop = int(strokes.offsets[first]), int(strokes.offsets[last])
         some = Strokes(
-            strokes.points[start:stop], strokes.offsets[first : last + 1] - start,
-            strokes.pen[first:last], strokes.source[first:last], strokes.is_fill[first:last],
-        )  # fmt: skip
+            strokes.points[start:stop],
+            strokes.offsets[first : last + 1] - start,
+            strokes.pen[first:last],
+            strokes.source[first:last],
+            strokes.is_fill[first:last],
+        )
         parts.append(
-            StrokeGroup(
-                int(group[first]), some, slice(start, stop) if of_point is None else of_point[start:stop]
-            )
+            StrokeGroup(int(group[first]), some, slice(start, stop) if of_point is None else of_point[start:stop])
         )
     return parts
 
 
 def same(a: Strokes, b: Strokes) -> bool:
     """Whether two sets of strokes look the same."""
-    return (
-        np.array_equal(a.offsets, b.offsets)
-        and np.array_equal(a.pen, b.pen)
-        and np.array_equal(a.points, b.points)
-    )
+    return np.array_equal(a.offsets, b.offsets) and np.array_equal(a.pen, b.pen) and np.array_equal(a.points, b.points)
 
 
 def flagged_runs(strokes: Strokes, flags: npt.NDArray[np.bool_]) -> Strokes:
@@ -86,6 +83,9 @@ def flagged_runs(strokes: Strokes, flags: npt.NDArray[np.bool_]) -> Strokes:
     runs = np.flatnonzero(~joined[kept])
     of = strokes.stroke_of_point[kept[runs]]
     return Strokes(
-        strokes.points[kept], np.append(runs, len(kept)).astype(np.int64),
-        strokes.pen[of], strokes.source[of], strokes.is_fill[of],
-    )  # fmt: skip
+        strokes.points[kept],
+        np.append(runs, len(kept)).astype(np.int64),
+        strokes.pen[of],
+        strokes.source[of],
+        strokes.is_fill[of],
+    )

@@ -157,9 +157,7 @@ class InkLayer(QObject):
         colours = tuple(_channels(look) for look in looks if isinstance(look, QColor))
         if textures and colours:
             raise ValueError("either textures or colours")
-        style = InkStyle(
-            colours or (_OPAQUE,) * len(textures), (float(width_px),) * len(looks), True, textures
-        )
+        style = InkStyle(colours or (_OPAQUE,) * len(textures), (float(width_px),) * len(looks), True, textures)
         for part in split(strokes, groups):
             if (marked := self._shown.get(part.id)) is not None:
                 sheet = InkSheet(StrokeGeometry(part.strokes), style, self._store)
@@ -188,9 +186,13 @@ class InkLayer(QObject):
         return self._complete and self._settled and self._workshop.idle
 
     def paint(
-        self, painter: QPainter, view_rect_wall: QRectF, scale_px_per_mm: float, target_rect: QRect,
+        self,
+        painter: QPainter,
+        view_rect_wall: QRectF,
+        scale_px_per_mm: float,
+        target_rect: QRect,
         device_pixel_ratio: float = 1.0,
-    ) -> None:  # fmt: skip
+    ) -> None:
         """Paints the part view_rect_wall (mm) of the wall so that its top left corner is that of target_rect.
 
         painter: in logical pixels, neither scaled nor turned; scale_px_per_mm: logical pixels. Ink lies on whole
@@ -239,9 +241,7 @@ class InkLayer(QObject):
         if self._reveal is not None:
             self._reveal.paint_newest(painter, frame, self._strokes, self._style, late)
 
-    def _paint_group(
-        self, painter: QPainter, frame: ViewFrame, shown: _Shown, wishes: list[TileRequest]
-    ) -> None:
+    def _paint_group(self, painter: QPainter, frame: ViewFrame, shown: _Shown, wishes: list[TileRequest]) -> None:
         """Paints the sheet, or the one before it as long as tiles are missing."""
         complete = shown.sheet.wish(frame, wishes)
         if shown.before is not None and (complete or self._reveal is not None):

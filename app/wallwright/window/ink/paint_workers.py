@@ -35,9 +35,7 @@ class PaintWorkers(Generic[Key]):
         self._open = True
         self._done: SimpleQueue[tuple[Key, TilePicture | Exception]] = SimpleQueue()
         count = max(1, min(4, (os.cpu_count() or 2) - 1)) if threads is None else threads
-        self._threads = [
-            threading.Thread(target=self._work, name=f"ink-{i}", daemon=True) for i in range(count)
-        ]
+        self._threads = [threading.Thread(target=self._work, name=f"ink-{i}", daemon=True) for i in range(count)]
         for thread in self._threads:
             thread.start()
 

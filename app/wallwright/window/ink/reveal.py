@@ -43,9 +43,7 @@ class Reveal:
             return Reveal(start + len(points) - 1, 0.0)
         return Reveal(start + i, float((want - along[i]) / (along[i + 1] - along[i])))
 
-    def paint_newest(
-        self, painter: QPainter, frame: ViewFrame, strokes: Strokes, style: InkStyle, after: int
-    ) -> None:
+    def paint_newest(self, painter: QPainter, frame: ViewFrame, strokes: Strokes, style: InkStyle, after: int) -> None:
         """Draws the ink after moment `after` directly, painter in device pixels."""
         stop = self.last + (2 if self.part > 0 else 1)
         if stop < 1:
@@ -62,7 +60,5 @@ class Reveal:
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         for pen in np.unique(pens).tolist():
-            draw_pen(
-                painter, lines[:, pens == pen], QBrush(style.colour(pen)), style.width_px(pen, frame.scale)
-            )
+            draw_pen(painter, lines[:, pens == pen], QBrush(style.colour(pen)), style.width_px(pen, frame.scale))
         painter.restore()

@@ -175,9 +175,7 @@ class InkSheet:
         for place in missing:
             box = tile_area(place, scale)
             shown = box.intersected(area)
-            if not any(
-                self._copy_all(painter, frame, other, shown, _MOST_STAND_INS, box) for other in others
-            ):
+            if not any(self._copy_all(painter, frame, other, shown, _MOST_STAND_INS, box) for other in others):
                 self._copy_overview(painter, frame, box)
 
     def _inked_area(self, frame: ViewFrame) -> QRectF | None:
@@ -227,9 +225,14 @@ class InkSheet:
             _copy_picture(painter, overview, frame.to_device(overview.scale, self.moved), part)
 
     def _wish_tile(
-        self, rank: TilePriority, distance: float, scale: float, place: tuple[int, int], until: int,
+        self,
+        rank: TilePriority,
+        distance: float,
+        scale: float,
+        place: tuple[int, int],
+        until: int,
         earlier: TilePicture | None = None,
-    ) -> TileRequest:  # fmt: skip
+    ) -> TileRequest:
         order = PaintOrder(self.geometry, self.style, scale, tile_box(place), until, earlier)
         return TileRequest(rank, distance, PictureKey(self._serial, TileKey(scale, *place)), order)
 
@@ -259,9 +262,7 @@ class InkSheet:
         return TileRequest(rank, 0.0, PictureKey(self._serial, kind), order)
 
 
-def _copy_picture(
-    painter: QPainter, picture: TilePicture, to_device: QTransform, part: QRectF | None = None
-) -> None:
+def _copy_picture(painter: QPainter, picture: TilePicture, to_device: QTransform, part: QRectF | None = None) -> None:
     """Copies a picture, or the part of it given in its own pixels, painter in device pixels.
 
     Edges are rounded to whole device pixels where nothing is turned, so neighbours meet without a seam.

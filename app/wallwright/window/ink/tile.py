@@ -133,9 +133,7 @@ def paint(order: PaintOrder) -> TilePicture:
         if lines.shape[1]:
             layers[pen] = _drawn(layers.get(pen), lines, order, pen, place)
     image, place = _combined(layers, order.style), place.translated(order.box.topLeft())
-    return TilePicture(
-        order.scale, order.box, image, place, order.until, moments, layers if revealing else {}
-    )
+    return TilePicture(order.scale, order.box, image, place, order.until, moments, layers if revealing else {})
 
 
 def draw_pen(painter: QPainter, lines: npt.NDArray[np.floating], brush: QBrush, width: float) -> None:

@@ -53,9 +53,7 @@ class TileCache:
 
     def _make_room(self) -> None:
         """Drops the longest unused down to three quarters, but nothing of the current frame."""
-        entries = [
-            (entry.used, key, place) for key, tiles in self._tiles.items() for place, entry in tiles.items()
-        ]
+        entries = [(entry.used, key, place) for key, tiles in self._tiles.items() for place, entry in tiles.items()]
         for used, key, place in sorted(entries):
             if self.bytes <= 0.75 * self._most_bytes or used >= self.frame:
                 break

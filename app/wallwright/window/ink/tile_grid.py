@@ -29,9 +29,11 @@ class TileRange(NamedTuple):
         k = scale / TILE
         right, bottom = (area.x() + area.width()) * k, (area.y() + area.height()) * k
         return TileRange(
-            math.floor(area.x() * k + _SLACK), math.floor(area.y() * k + _SLACK),
-            math.ceil(right - _SLACK) - 1, math.ceil(bottom - _SLACK) - 1,
-        )  # fmt: skip
+            math.floor(area.x() * k + _SLACK),
+            math.floor(area.y() * k + _SLACK),
+            math.ceil(right - _SLACK) - 1,
+            math.ceil(bottom - _SLACK) - 1,
+        )
 
     @property
     def size(self) -> int:
@@ -46,9 +48,11 @@ class TileRange(NamedTuple):
     def grown(self, by: int, within: TileRange) -> TileRange:
         """With so many more on each side, as far as they are within others."""
         return TileRange(
-            max(self.left - by, within.left), max(self.top - by, within.top),
-            min(self.right + by, within.right), min(self.bottom + by, within.bottom),
-        )  # fmt: skip
+            max(self.left - by, within.left),
+            max(self.top - by, within.top),
+            min(self.right + by, within.right),
+            min(self.bottom + by, within.bottom),
+        )
 
 
 def tile_box(place: tuple[int, int]) -> QRect:

@@ -52,5 +52,6 @@ class BackgroundWork(QObject):
             self.trouble = str(trouble)
         except Exception as error:
             logging.getLogger("wallwright").exception("%s failed", type(self).__name__)
-            self.trouble = tr("Program error ({0}). Details are in the log file. Your project is unchanged.",
-                              type(error).__name__)  # fmt: skip
+            self.trouble = tr(
+                "Program error ({0}). Details are in the log file. Your project is unchanged.", type(error).__name__
+            )

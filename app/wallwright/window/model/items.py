@@ -143,15 +143,7 @@ class PartItem:
 
 
 Item = (
-    WallItem
-    | MachineItem
-    | PhotoItem
-    | HangingItem
-    | KeepOutItem
-    | GuideLineItem
-    | PenItem
-    | PlacementItem
-    | PartItem
+    WallItem | MachineItem | PhotoItem | HangingItem | KeepOutItem | GuideLineItem | PenItem | PlacementItem | PartItem
 )
 WALL = WallItem()
 MACHINE = MachineItem()

@@ -21,9 +21,11 @@ def import_mime(models: Models, mime: QMimeData, centre: tuple[float, float] | N
             models.imports.add(sources, centre)
         elif has_only_address(mime):
             models.messages.say(
-                tr("The other program only copied the address of a picture. Copy the picture itself there, or "
-                   "save it and drop the file here.")
-            )  # fmt: skip
+                tr(
+                    "The other program only copied the address of a picture. Copy the picture itself there, or "
+                    "save it and drop the file here."
+                )
+            )
             return True
         return bool(sources)
     try:

@@ -101,9 +101,7 @@ class PlanningClient(QObject):
         """Whether there is no plan of the document as it is now, for the current hanging."""
         plan = self.plan
         return (
-            plan is None
-            or self.plan_document is not self._project.document
-            or plan.hanging != self._selection.hanging
+            plan is None or self.plan_document is not self._project.document or plan.hanging != self._selection.hanging
         )
 
     @property

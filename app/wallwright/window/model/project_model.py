@@ -87,9 +87,7 @@ class ProjectModel(QObject):
         self.history.redo()
         self.changed.emit()
 
-    def load(
-        self, document: Document, path: Path | None, disk: FileState | None = None, is_saved: bool = True
-    ) -> None:
+    def load(self, document: Document, path: Path | None, disk: FileState | None = None, is_saved: bool = True) -> None:
         """Shows another document; nothing of the last one stays. disk: the state of its file. is_saved: whether it is what
         is in that file, or no work yet."""
         self.history, self.closed_cautions = History(document), set()

@@ -47,9 +47,7 @@ def drawn_parts(document: Document, preview: StrokePreview) -> Parts:
     if document.settings.outside == "clip" or not len(strokes):
         return {}
     is_of_artwork = strokes.source >= 0
-    placement = np.where(is_of_artwork, preview.placement_of_source[strokes.source], -1)[
-        strokes.stroke_of_point
-    ]
+    placement = np.where(is_of_artwork, preview.placement_of_source[strokes.source], -1)[strokes.stroke_of_point]
     found = {}
     for number in np.unique(placement[placement >= 0]).tolist():
         of = document.placements[number]
@@ -164,16 +162,12 @@ def anchors_advised(document: Document, hanging: int = 0) -> Document:
 
 def advice_for(document: Document, hanging: int = 0) -> AnchorProposal:
     """The best anchors for what a hanging draws, and everything that was tried. Raises BadValue when there are none."""
-    return propose_anchors(
-        document.wall, document.machine, document.hangings[hanging], _points(document, hanging)
-    )
+    return propose_anchors(document.wall, document.machine, document.hangings[hanging], _points(document, hanging))
 
 
 def margin_now(document: Document, hanging: int = 0) -> float:
     """The margin that the present anchors leave for what a hanging draws; at most 0 when some of it is outside its zone."""
-    return hanging_margin(
-        document.wall, document.machine, document.hangings[hanging], _points(document, hanging)
-    )
+    return hanging_margin(document.wall, document.machine, document.hangings[hanging], _points(document, hanging))
 
 
 def _points(document: Document, hanging: int) -> np.ndarray:
@@ -222,9 +216,7 @@ def _nearest_fit(zone: DrawZone, box: tuple[float, float, float, float]) -> tupl
     columns, rows = int(np.ceil((box[2] - box[0]) / dx)) + 1, int(np.ceil((box[3] - box[1]) / dy)) + 1
     if rows > inside.shape[0] or columns > inside.shape[1]:
         return None
-    count = (
-        total[rows:, columns:] - total[:-rows, columns:] - total[rows:, :-columns] + total[:-rows, :-columns]
-    )
+    count = total[rows:, columns:] - total[:-rows, columns:] - total[rows:, :-columns] + total[:-rows, :-columns]
     r, c = np.nonzero(count == rows * columns)
     if not len(r):
         return None
@@ -258,7 +250,11 @@ def _scaled(document: Document, x: float, y: float, share: float) -> Document:
     for p in document.placements:
         if p.visible:
             document = edits.set_placement(
-                document, p.id, x=x + (p.x - x) * share, y=y + (p.y - y) * share,
-                width=p.width * share, height=p.height * share,
-            )  # fmt: skip
+                document,
+                p.id,
+                x=x + (p.x - x) * share,
+                y=y + (p.y - y) * share,
+                width=p.width * share,
+                height=p.height * share,
+            )
     return document

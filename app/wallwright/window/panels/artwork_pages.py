@@ -31,9 +31,7 @@ LEFT_SIDE = tape_quantity(
     N_("Left side, from the wall's left edge"),
     N_("From the wall's left edge to its leftmost point."),
 )
-BOTTOM = tape_quantity(
-    "bottom", N_("Bottom, above the floor"), N_("Height of its lowest point above the floor.")
-)
+BOTTOM = tape_quantity("bottom", N_("Bottom, above the floor"), N_("Height of its lowest point above the floor."))
 
 
 def build_placement_page(forms: Forms, item: PlacementItem) -> None:
@@ -57,9 +55,7 @@ def build_placement_page(forms: Forms, item: PlacementItem) -> None:
     forms.add_fill_zone_button(form)
     _add_measured_place(forms, form, name)
     forms.add_tick(form, f"{path}.mirror", tr("Mirrored"), tr("Swaps left and right."))
-    forms.add_tick(
-        form, f"{path}.visible", tr("Shown"), tr("Hidden artwork stays in the project but is not drawn.")
-    )
+    forms.add_tick(form, f"{path}.visible", tr("Shown"), tr("Hidden artwork stays in the project but is not drawn."))
     forms.add_tick(form, f"{path}.locked", tr("Locked"), tr("Mouse and keys cannot move it."))
     forms.add_refreshed(
         lambda: (forms.models.planning.report_of(name), forms.models.project.document.placement(name).inks),

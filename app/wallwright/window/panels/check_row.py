@@ -56,9 +56,7 @@ REMEDIES: dict[Remedy, RemedyText] = {
     ),
     Remedy.COVER_ARTWORK: RemedyText(
         N_("Add hangings to cover the artwork"),
-        N_(
-            "Proposes the hangings that are missing to cover the artwork. Hangings that exist stay where they are."
-        ),
+        N_("Proposes the hangings that are missing to cover the artwork. Hangings that exist stay where they are."),
     ),
     Remedy.PROVE: RemedyText(
         N_("Proof drawing…"),
@@ -82,9 +80,7 @@ REMEDIES: dict[Remedy, RemedyText] = {
     ),
     Remedy.CALIBRATE: RemedyText(
         N_("Calibrate…"),
-        N_(
-            "Draw a few crosses and measure between them to find the true values of the machine and its anchors."
-        ),
+        N_("Draw a few crosses and measure between them to find the true values of the machine and its anchors."),
     ),
     Remedy.CONTINUE: RemedyText(
         N_("Continue…"),

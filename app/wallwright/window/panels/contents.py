@@ -72,8 +72,7 @@ class Contents(QTreeWidget):
         if document.guide_lines:
             rows.append((None, tr("Guide lines"), None, 0))
             rows += [
-                (GuideLineItem(i), line_words(document.wall, g), None, 1)
-                for i, g in enumerate(document.guide_lines)
+                (GuideLineItem(i), line_words(document.wall, g), None, 1) for i, g in enumerate(document.guide_lines)
             ]
         rows.append((None, tr("Pens"), None, 0))
         rows += [(PenItem(p.id), tr("{0}, {1:g} mm", p.name, p.width), p.colour, 1) for p in document.pens]
@@ -111,9 +110,7 @@ class Contents(QTreeWidget):
             return part, tr("{0}: {1}", name_of(part.colour), names[pen]), part.colour, depth
 
         rows = [row(PartItem(placement, use.colour), use.pen, 2) for use in report.colours]
-        groups = dict.fromkeys(
-            part.group[: depth + 1] for part in report.parts for depth in range(len(part.group))
-        )
+        groups = dict.fromkeys(part.group[: depth + 1] for part in report.parts for depth in range(len(part.group)))
         for group in list(groups)[:MOST_GROUPS]:
             rows.append((PartItem(placement, "", group), " / ".join(group), None, 2))
             own = [part for part in report.parts if part.group == group]

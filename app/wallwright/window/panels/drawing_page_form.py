@@ -81,10 +81,12 @@ def add_takes(forms: Forms) -> None:
     box = narrow(QComboBox())
     explain(
         box,
-        tr("A controller that runs RS-274 programs (G-code) takes belt lengths or x and y. Many machines have a page of "
-           "their own instead, on which an SVG file is chosen."),
+        tr(
+            "A controller that runs RS-274 programs (G-code) takes belt lengths or x and y. Many machines have a page of "
+            "their own instead, on which an SVG file is chosen."
+        ),
         tr("What does your machine take?"),
-    )  # fmt: skip
+    )
     for value, text in TAKES.items():
         box.addItem(tr(text), value)
 
@@ -152,16 +154,16 @@ def _build(forms: Forms) -> None:
     ]
     for field, title, titles, help in choices:
         forms.add_choice(form, f"{PAGE}.{field}", title, titles, help)
-    forms.add_tick(
-        form, f"{PAGE}.whole_numbers", tr("Whole numbers only"), tr("Whether only whole mm can be typed.")
-    )
+    forms.add_tick(form, f"{PAGE}.whole_numbers", tr("Whole numbers only"), tr("Whether only whole mm can be typed."))
     for name, title in ALTERATIONS.items():
         _add_alteration(forms, form, name, tr(title))
+    forms.add_tick(form, f"{PAGE}.one_file", tr("A file with all pens too"), tr("Beside one file for each pen."))
     forms.add_tick(
-        form, f"{PAGE}.one_file", tr("A file with all pens too"), tr("Beside one file for each pen.")
+        form,
+        f"{PAGE}.other_files",
+        tr("Files for other controllers too"),
+        tr("RS-274, motion table and one corrected SVG."),
     )
-    forms.add_tick(form, f"{PAGE}.other_files", tr("Files for other controllers too"),
-                   tr("RS-274, motion table and one corrected SVG."))  # fmt: skip
     forms.add_numbers(PAGE, form, skip=_hidden_numbers(page))
 
 
@@ -191,9 +193,7 @@ def _add_asks(forms: Forms, form: QFormLayout) -> None:
         box.setCurrentIndex(0)
 
     def choose() -> None:
-        forms.models.project.set_field(
-            tr("Change: {0}", tr("It asks")), f"{PAGE}.asks", tuple(box.currentData())
-        )
+        forms.models.project.set_field(tr("Change: {0}", tr("It asks")), f"{PAGE}.asks", tuple(box.currentData()))
 
     box.activated.connect(choose)
     fill()
@@ -220,9 +220,7 @@ def _add_alteration(forms: Forms, form: QFormLayout, name: str, title: str) -> N
             for k, kind in enumerate(kinds, start=1)
         )
         changed = edits.set_field(document, f"{PAGE}.switch_off", off)
-        forms.models.project.edit(
-            tr("Change: {0}", title), edits.set_field(changed, f"{PAGE}.always", always)
-        )
+        forms.models.project.edit(tr("Change: {0}", title), edits.set_field(changed, f"{PAGE}.always", always))
 
     box.activated.connect(choose)
     forms.refreshers.append(refresh)

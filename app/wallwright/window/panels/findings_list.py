@@ -34,8 +34,9 @@ class FindingsList(QListWidget):
         self.setWordWrap(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         for finding in sorted(findings, key=lambda f: WORST.index(f.severity)):
-            item = QListWidgetItem(self.style().standardIcon(ICONS[finding.severity]),
-                                   f"{finding.element}: {finding.text}", self)  # fmt: skip
+            item = QListWidgetItem(
+                self.style().standardIcon(ICONS[finding.severity]), f"{finding.element}: {finding.text}", self
+            )
             item.setData(Qt.ItemDataRole.UserRole, finding)
         rows = min(len(findings), LINES)
         self.setFixedHeight(int((2.6 * rows + 0.8) * self.fontMetrics().lineSpacing()))

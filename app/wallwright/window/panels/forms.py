@@ -122,19 +122,14 @@ class Forms(PageArea):
         for label, _ in titled:
             words = label.text().replace("-", "- ").split() if _width(label) > most else [label.text()]
             edge = max(edge, *(label.fontMetrics().horizontalAdvance(word) + 2 for word in words))
-        room = (
-            max(self.viewport().width(), LEAST_WIDTH - self.verticalScrollBar().sizeHint().width())
-            - 2 * MARGIN
-        )
+        room = max(self.viewport().width(), LEAST_WIDTH - self.verticalScrollBar().sizeHint().width()) - 2 * MARGIN
         for label, field in titled:
             if isinstance(field, QComboBox):
                 field.setMinimumWidth(min(width_of_longest(field), room))
             needed = field.minimumWidth() if field is not None else 0
             is_below = needed > room - edge - BETWEEN
             label.setWordWrap(not is_below and _width(label) > edge)
-            above = max(
-                edge, min(_width(label), room), room - needed + 2 * BETWEEN
-            )  # Qt leaves out the space between
+            above = max(edge, min(_width(label), room), room - needed + 2 * BETWEEN)  # Qt leaves out the space between
             label.setFixedWidth(above if is_below else edge)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -194,9 +189,7 @@ class Forms(PageArea):
             field = NumberField(quantity, getattr(struct, name))
             full = f"{path}.{name}"
 
-            def enter(
-                value: float, full: FieldPath = full, name: str = name, title: str = quantity.title
-            ) -> None:
+            def enter(value: float, full: FieldPath = full, name: str = name, title: str = quantity.title) -> None:
                 if keep_aspect and name in ("width", "height"):
                     self._resize(path, name, value)
                 else:
@@ -223,14 +216,20 @@ class Forms(PageArea):
     def add_point(self, form: QFormLayout, path: FieldPath, title: str) -> None:
         """A point of the document, mm."""
         self.add_pair(
-            form, title, lambda: value_at(self.models.project.document, path),
+            form,
+            title,
+            lambda: value_at(self.models.project.document, path),
             lambda x, y: edits.set_field(self.models.project.document, path, (x, y)),
-        )  # fmt: skip
+        )
 
     def add_pair(
-        self, form: QFormLayout, title: str, read: Callable[[], tuple[float, float]],
-        edit: Callable[[float, float], Document], help: str = "",
-    ) -> None:  # fmt: skip
+        self,
+        form: QFormLayout,
+        title: str,
+        read: Callable[[], tuple[float, float]],
+        edit: Callable[[float, float], Document],
+        help: str = "",
+    ) -> None:
         """Two numbers, "x, y" in mm, and the document that new ones give."""
         line = QLineEdit()
         explain(line, help or tr("To the right and down, in mm. Calculations and units work too."), title)
@@ -250,9 +249,7 @@ class Forms(PageArea):
             except BadValue as trouble:
                 self.models.messages.say(f"{trouble}.")
             except ValueError:
-                self.models.messages.say(
-                    tr("{0}: enter two numbers in mm, like {1}.", title, pair_text(0, 20))
-                )
+                self.models.messages.say(tr("{0}: enter two numbers in mm, like {1}.", title, pair_text(0, 20)))
             else:
                 self.models.project.edit(tr("Change: {0}", title), document)
             refresh()
@@ -318,9 +315,7 @@ class Forms(PageArea):
         self.refreshers.append(refresh)
         form.addRow(title, choices or line)
 
-    def add_choice(
-        self, form: QFormLayout, path: FieldPath, title: str, titles: dict[str, str], help: str
-    ) -> None:
+    def add_choice(self, form: QFormLayout, path: FieldPath, title: str, titles: dict[str, str], help: str) -> None:
         box = narrow(QComboBox())
         explain(box, help, title)
         for value, text in titles.items():
@@ -329,9 +324,7 @@ class Forms(PageArea):
         def refresh() -> None:
             box.setCurrentIndex(box.findData(value_at(self.models.project.document, path)))
 
-        box.activated.connect(
-            lambda: self.models.project.set_field(tr("Change: {0}", title), path, box.currentData())
-        )
+        box.activated.connect(lambda: self.models.project.set_field(tr("Change: {0}", title), path, box.currentData()))
         self.refreshers.append(refresh)
         refresh()
         form.addRow(title, box)

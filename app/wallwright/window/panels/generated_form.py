@@ -87,9 +87,7 @@ class GeneratedForm(QWidget):
             button = QPushButton(tr("Update to current pens"))
             explain(button, tr("Updates the chart to the pens of this project."))
             button.clicked.connect(
-                lambda: self._change(
-                    swatches=generated_artwork.chart_of(self.models.project.document).swatches
-                )
+                lambda: self._change(swatches=generated_artwork.chart_of(self.models.project.document).swatches)
             )
             form.addRow("", button)
         self.refresh()
@@ -154,15 +152,11 @@ class GeneratedForm(QWidget):
             "lettering",
             tr("Letters"),
             LETTERING,
-            tr(
-                "Single-line letters: one stroke along each letter. Installed font: the outline of each letter."
-            ),
+            tr("Single-line letters: one stroke along each letter. Installed font: the outline of each letter."),
         )
         face = self._choice(form, "face", tr("Style"), FACES, tr("Style of the single-line letters."))
         family = QFontComboBox()
-        explain(
-            family, tr("A font installed on this computer. The project stores only its name."), tr("Font")
-        )
+        explain(family, tr("A font installed on this computer. The project stores only its name."), tr("Font"))
         family.setEditable(False)
         narrow(family)
         family.textActivated.connect(lambda name: self._change(family=name))
@@ -203,9 +197,7 @@ class GeneratedForm(QWidget):
         self._fields.append(show)
         form.addRow(tr("Colour"), button)
 
-    def _choice(
-        self, form: QFormLayout, name: str, title: str, titles: dict[str, str], help: str
-    ) -> QComboBox:
+    def _choice(self, form: QFormLayout, name: str, title: str, titles: dict[str, str], help: str) -> QComboBox:
         box = narrow(QComboBox())
         explain(box, help, title)
         for value, text in titles.items():
@@ -231,9 +223,7 @@ class GeneratedForm(QWidget):
             return drawing.width, drawing.height
 
         try:
-            document = generated_artwork.with_generated_content(
-                document, self.placement, new, size(new), size(old)
-            )
+            document = generated_artwork.with_generated_content(document, self.placement, new, size(new), size(old))
         except UserError as trouble:
             self.models.messages.say(str(trouble))
             self.refresh()

@@ -44,8 +44,10 @@ def _add_neighbours(forms: Forms, number: int) -> None:
     """Where a hanging is against those drawn before it, and where it meets the one on its right."""
     document = forms.models.project.document
     if number != document.from_left[-1]:
-        forms.add_title(tr("Handover line"), tr("Where this hanging hands over to the next one on the right. "
-                                               "You can also drag it on the wall."))  # fmt: skip
+        forms.add_title(
+            tr("Handover line"),
+            tr("Where this hanging hands over to the next one on the right. You can also drag it on the wall."),
+        )
         meets = HandoverField(forms.models, number)
         forms.refreshers.append(meets.refresh)
         forms.column.addWidget(meets)
@@ -55,8 +57,7 @@ def _add_neighbours(forms: Forms, number: int) -> None:
         forms.refreshers.append(
             lambda: note.setText(
                 "\n".join(
-                    f"{p.words}: {p.distance_text}"
-                    for p in anchor_positions(forms.models.project.document, number)
+                    f"{p.words}: {p.distance_text}" for p in anchor_positions(forms.models.project.document, number)
                 )
             )
         )

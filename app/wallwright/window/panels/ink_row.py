@@ -26,9 +26,7 @@ def joined(parts: Sequence[ColourGroup]) -> ColourUse:
     return replace(outermost, area=sum(p.area for p in parts), length=sum(p.length for p in parts))
 
 
-def add_ink_row(
-    forms: Forms, form: QFormLayout, placement: str, use: ColourUse, group: tuple[str, ...] = ()
-) -> None:
+def add_ink_row(forms: Forms, form: QFormLayout, placement: str, use: ColourUse, group: tuple[str, ...] = ()) -> None:
     """group: the groups that the choice is for, outermost first; none: for the whole artwork."""
     models = forms.models
     inks = models.project.document.placement(placement).inks

@@ -54,9 +54,7 @@ OUTSIDE_TITLES = {
 
 def build_wall_page(forms: Forms, _: WallItem) -> None:
     """The wall, and the job that is drawn on it."""
-    forms.add_title(
-        tr("Wall"), tr("Measured from the left anchor of the first hanging: x to the right, y down.")
-    )
+    forms.add_title(tr("Wall"), tr("Measured from the left anchor of the first hanging: x to the right, y down."))
     forms.add_numbers("wall")
     forms.add_title(tr("Job"))
     form = forms.add_form()
@@ -102,9 +100,7 @@ def _add_mark_pen(forms: Forms, form: QFormLayout) -> None:
         box.setCurrentIndex(max(box.findData(forms.models.project.document.settings.joining.pen), 0))
 
     box.activated.connect(
-        lambda: forms.models.project.set_field(
-            tr("Change: {0}", title), "settings.joining.pen", box.currentData()
-        )
+        lambda: forms.models.project.set_field(tr("Change: {0}", title), "settings.joining.pen", box.currentData())
     )
     forms.refreshers.append(refresh)
     refresh()

@@ -76,9 +76,7 @@ def build_machine_page(forms: Forms, _: MachineItem) -> None:
             if field.name in POINT_TITLES:
                 forms.add_point(form, f"machine.{part}.{field.name}", tr(POINT_TITLES[field.name]))
             elif (
-                field.name != "takes"
-                and (options := get_args(field.type))
-                and all(isinstance(o, str) for o in options)
+                field.name != "takes" and (options := get_args(field.type)) and all(isinstance(o, str) for o in options)
             ):
                 titles = {o: CHOICE_TITLES[o] for o in options}
                 title, help = CHOICES[field.name]
@@ -92,13 +90,25 @@ def build_machine_page(forms: Forms, _: MachineItem) -> None:
 
 def _add_body_outline(forms: Forms, form: QFormLayout) -> None:
     """How far the body reaches around the pen: two corners of its box."""
-    help = tr("Corner of the body's outline, measured from the pen tip: right and down, in mm. The body must "
-              "stay on the wall and clear of anchors and keep-outs.")  # fmt: skip
+    help = tr(
+        "Corner of the body's outline, measured from the pen tip: right and down, in mm. The body must "
+        "stay on the wall and clear of anchors and keep-outs."
+    )
 
     def box() -> tuple[float, float, float, float]:
         return edits_keep_outs.box_of(forms.models.project.document.machine.body.outline)
 
-    forms.add_pair(form, tr("Outline, top left"), lambda: box()[:2],
-               lambda x, y: edits_body.fit_body(forms.models.project.document, (x, y, *box()[2:])), help)  # fmt: skip
-    forms.add_pair(form, tr("Outline, bottom right"), lambda: box()[2:],
-               lambda x, y: edits_body.fit_body(forms.models.project.document, (*box()[:2], x, y)), help)  # fmt: skip
+    forms.add_pair(
+        form,
+        tr("Outline, top left"),
+        lambda: box()[:2],
+        lambda x, y: edits_body.fit_body(forms.models.project.document, (x, y, *box()[2:])),
+        help,
+    )
+    forms.add_pair(
+        form,
+        tr("Outline, bottom right"),
+        lambda: box()[2:],
+        lambda x, y: edits_body.fit_body(forms.models.project.document, (*box()[:2], x, y)),
+        help,
+    )

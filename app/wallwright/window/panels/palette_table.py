@@ -87,10 +87,7 @@ class PaletteTable(QWidget):
             own = QPushButton(tr("Add pens in these colours"))
             explain(
                 own,
-                tr(
-                    "Adds a pen for each colour here that no pen comes close to, and draws that colour "
-                    "with it."
-                ),
+                tr("Adds a pen for each colour here that no pen comes close to, and draws that colour with it."),
             )
             own.clicked.connect(self._own_pens)
             self._grid.addWidget(own, self._grid.rowCount(), 1, 1, 2)
@@ -223,12 +220,11 @@ class PaletteTable(QWidget):
         if not found:
             self._grid.addWidget(QLabel(tr("No other pen comes clearly nearer.")), row, 1, 1, 2)
         for number, advice in enumerate(found):
-            add = QPushButton(swatch(advice.colour), tr(
-                "{0}: difference {1:.1f} becomes {2:.1f}", tr(advice.name), advice.before, advice.after
-            ))  # fmt: skip
-            explain(
-                add, tr("Adds this pen to the project. Differences are CIEDE2000, the mean over the ink.")
+            add = QPushButton(
+                swatch(advice.colour),
+                tr("{0}: difference {1:.1f} becomes {2:.1f}", tr(advice.name), advice.before, advice.after),
             )
+            explain(add, tr("Adds this pen to the project. Differences are CIEDE2000, the mean over the ink."))
             add.clicked.connect(lambda checked=False, colour=advice.colour: self._add_pen(colour))
             self._grid.addWidget(add, row + number, 1, 1, 2)
 

@@ -31,9 +31,14 @@ JOB = "job"
 LINES = ("spacing", "coverage")
 ANGLED = ("spacing", "angle", "coverage")
 NUMBERS = {
-    "none": (), "hatch": ANGLED, "cross-hatch": (*ANGLED, "cross_angle", "cross_spacing"), "zigzag": ANGLED,
-    "spiral": ANGLED, "contour": LINES, "stipple": LINES,
-}  # fmt: skip
+    "none": (),
+    "hatch": ANGLED,
+    "cross-hatch": (*ANGLED, "cross_angle", "cross_spacing"),
+    "zigzag": ANGLED,
+    "spiral": ANGLED,
+    "contour": LINES,
+    "stipple": LINES,
+}
 """Which numbers of a fill its kind goes by."""
 
 
@@ -45,9 +50,7 @@ def held_parts(report: PlacementReport, part: PartItem) -> list[ColourGroup]:
 class PartForm(QWidget):
     """What is chosen here holds for all that the part holds; where that differs, it says so."""
 
-    def __init__(
-        self, models: Models, part: PartItem, report: PlacementReport, parent: QWidget | None = None
-    ) -> None:
+    def __init__(self, models: Models, part: PartItem, report: PlacementReport, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.models, self._part = models, part
         parts = held_parts(report, part)
@@ -86,9 +89,7 @@ class PartForm(QWidget):
         box = narrow(QComboBox())
         explain(box, tr("Which pen draws all of it."), tr("Pen"))
         box.setPlaceholderText(tr("Several"))
-        box.addItem(
-            tr("Same as the whole artwork") if self._part.group else tr("Closest in colour"), BY_ITSELF
-        )
+        box.addItem(tr("Same as the whole artwork") if self._part.group else tr("Closest in colour"), BY_ITSELF)
         box.addItem(tr("No pen"), "")
         for pen in self.models.project.document.pens:
             box.addItem(swatch(pen.colour), pen.name, pen.id)
@@ -100,9 +101,7 @@ class PartForm(QWidget):
             pen = box.currentData()
             if pen == BY_ITSELF:
                 part = self._part
-                changed = edits_inks.clear_inks(
-                    self.models.project.document, part.placement, part.group, self._pens
-                )
+                changed = edits_inks.clear_inks(self.models.project.document, part.placement, part.group, self._pens)
             else:
                 changed = self._changed(lambda ink: edits.replace(ink, pen=pen))
             self.models.project.edit(tr("Choose a pen"), changed)
@@ -141,9 +140,7 @@ class PartForm(QWidget):
             field = NumberField(quantity, values[0])
             if _one(values) is None:
                 field.show_several()
-            field.entered.connect(
-                lambda value, name=name, title=quantity.title: self._enter(name, value, title)
-            )
+            field.entered.connect(lambda value, name=name, title=quantity.title: self._enter(name, value, title))
             field.refused.connect(self.models.messages.say)
             self._form.addRow(tr(quantity.title), field)
 
@@ -160,15 +157,16 @@ class PartForm(QWidget):
         explain(box, tr("Whether the edge of each area is drawn, or only its fill."))
         edges = {ink.outline for ink in self._inks()}
         box.setCheckState(
-            Qt.CheckState.PartiallyChecked if len(edges) > 1
-            else Qt.CheckState.Checked if True in edges else Qt.CheckState.Unchecked
-        )  # fmt: skip
+            Qt.CheckState.PartiallyChecked
+            if len(edges) > 1
+            else Qt.CheckState.Checked
+            if True in edges
+            else Qt.CheckState.Unchecked
+        )
 
         def choose() -> None:
             outline = edges != {True}
-            self.models.project.edit(
-                tr("Edges"), self._changed(lambda ink: edits.replace(ink, outline=outline))
-            )
+            self.models.project.edit(tr("Edges"), self._changed(lambda ink: edits.replace(ink, outline=outline)))
 
         box.clicked.connect(choose)
         self._form.addRow("", box)

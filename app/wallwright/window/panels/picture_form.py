@@ -49,17 +49,18 @@ class PictureForm(QWidget):
             for name, quantity in quantities(kind).items()
         }
         self._of_tone = {
-            name: self._slider(name, quantity, False)
-            for name, quantity in quantities(PictureSettings).items()
+            name: self._slider(name, quantity, False) for name, quantity in quantities(PictureSettings).items()
         }
         self._pens_title = QLabel(tr("Pens"))
         self._pens: dict[str, QCheckBox] = {}
         for number, pen in enumerate(models.project.document.pens):
             box = QCheckBox()
             box.setIcon(swatch(pen.colour))
-            explain(box, tr("Whether this pen draws a layer of the picture. If no pen is ticked, the darkest "
-                            "one draws it."),
-                    tr("Draw with {0}", pen.name))  # fmt: skip
+            explain(
+                box,
+                tr("Whether this pen draws a layer of the picture. If no pen is ticked, the darkest one draws it."),
+                tr("Draw with {0}", pen.name),
+            )
             box.clicked.connect(self._choose_pens)
             self._pens[pen.id] = box
             self._form.addRow(self._pens_title if number == 0 else QLabel(), box)
@@ -139,9 +140,7 @@ class PictureForm(QWidget):
 
     def _choose_pens(self) -> None:
         chosen = tuple(
-            p.id
-            for p in self.models.project.document.pens
-            if p.id in self._pens and self._pens[p.id].isChecked()
+            p.id for p in self.models.project.document.pens if p.id in self._pens and self._pens[p.id].isChecked()
         )
         self._edit(tr("Choose pens for a picture"), edits.replace(self.picture, pens=chosen))
 

@@ -33,9 +33,7 @@ def tape_quantity(name: str, title: str, help: str) -> Quantity:
     return Quantity(name, "mm", -2 * COORDINATE, 2 * COORDINATE, 0.0, title, help, "")
 
 
-FROM_LEFT = tape_quantity(
-    "from_left", N_("From the wall's left edge"), N_("As measured with a tape on the wall.")
-)
+FROM_LEFT = tape_quantity("from_left", N_("From the wall's left edge"), N_("As measured with a tape on the wall."))
 ABOVE_FLOOR = tape_quantity("above_floor", N_("Above the floor"), N_("As measured with a tape on the wall."))
 
 
@@ -56,9 +54,7 @@ def build_keep_out_page(forms: Forms, item: KeepOutItem) -> None:
         f"wall.keep_outs.{index}.kind",
         tr("Inside the wall"),
         KINDS,
-        tr(
-            "What may run inside the wall from here. Anchors above, below or beside cables and pipes get a warning."
-        ),
+        tr("What may run inside the wall from here. Anchors above, below or beside cables and pipes get a warning."),
     )
 
     def box() -> tuple[float, float, float, float]:
@@ -70,9 +66,7 @@ def build_keep_out_page(forms: Forms, item: KeepOutItem) -> None:
 
     def sized(w: float, h: float) -> Document:
         left, top, _, _ = box()
-        return edits_keep_outs.fit_keep_out(
-            forms.models.project.document, index, (left, top, left + w, top + h)
-        )
+        return edits_keep_outs.fit_keep_out(forms.models.project.document, index, (left, top, left + w, top + h))
 
     forms.add_pair(form, tr("Corner"), lambda: box()[:2], moved)
     forms.add_pair(form, tr("Size"), lambda: (box()[2] - box()[0], box()[3] - box()[1]), sized)
@@ -82,8 +76,9 @@ def build_guide_line_page(forms: Forms, item: GuideLineItem) -> None:
     """A guide line: where it is."""
     number = item.number
     plumb = forms.models.project.document.guide_lines[number].plumb
-    forms.add_title(tr("Plumb line") if plumb else tr("Horizontal guide line"),
-                tr("On screen only. Things you drag snap to it."))  # fmt: skip
+    forms.add_title(
+        tr("Plumb line") if plumb else tr("Horizontal guide line"), tr("On screen only. Things you drag snap to it.")
+    )
     form = forms.add_form()
 
     def read() -> float:

@@ -72,9 +72,7 @@ def plain_title(text: str) -> str:
 class CommandSearch(QDialog):
     """Lists the actions of a window; `chosen` is the one to carry out once it is closed."""
 
-    def __init__(
-        self, parent: QWidget, declared: Sequence[Action], actions: Mapping[ActionId, QAction]
-    ) -> None:
+    def __init__(self, parent: QWidget, declared: Sequence[Action], actions: Mapping[ActionId, QAction]) -> None:
         """actions: those of the window, by id."""
         super().__init__(parent)
         self.setWindowTitle(tr("Find a command"))
@@ -85,9 +83,7 @@ class CommandSearch(QDialog):
         self.line = QLineEdit()
         self.line.setPlaceholderText(tr("What do you want to do?"))
         self.line.setAccessibleName(tr("Search words"))
-        self.line.setWhatsThis(
-            tr("Type words for what you want to do. Arrow keys choose, Enter runs the command.")
-        )
+        self.line.setWhatsThis(tr("Type words for what you want to do. Arrow keys choose, Enter runs the command."))
         self.line.setClearButtonEnabled(True)
         self.line.installEventFilter(self)
         self.list = QTreeWidget()

@@ -29,9 +29,26 @@ from wallwright.window.shell.window_parts import WindowParts
 Ids = tuple[Id | None, ...]
 """None: a line between two actions."""
 ARTWORK: Ids = (
-    Id.CUT, Id.COPY, Id.PASTE, Id.DUPLICATE, Id.REMOVE, None, Id.TO_FRONT, Id.FORWARD, Id.BACKWARD, Id.TO_BACK, None,
-    Id.FILL_ZONE, Id.MIRROR_ACROSS, Id.MIRROR_DOWN, None, Id.LOCK, Id.HIDE, None, Id.FIT_SELECTED,
-)  # fmt: skip
+    Id.CUT,
+    Id.COPY,
+    Id.PASTE,
+    Id.DUPLICATE,
+    Id.REMOVE,
+    None,
+    Id.TO_FRONT,
+    Id.FORWARD,
+    Id.BACKWARD,
+    Id.TO_BACK,
+    None,
+    Id.FILL_ZONE,
+    Id.MIRROR_ACROSS,
+    Id.MIRROR_DOWN,
+    None,
+    Id.LOCK,
+    Id.HIDE,
+    None,
+    Id.FIT_SELECTED,
+)
 MENUS: dict[type[Item], Ids] = {
     PlacementItem: ARTWORK,
     PartItem: (Id.PENS_FOR_COLOURS,),
@@ -39,12 +56,28 @@ MENUS: dict[type[Item], Ids] = {
     KeepOutItem: (Id.REMOVE, Id.DRAW_KEEP_OUT, Id.FIT_SELECTED),
     PenItem: (Id.REMOVE,),
     PhotoItem: (Id.STRAIGHTEN, Id.REMOVE),
-    HangingItem: (Id.DUPLICATE, Id.REMOVE, Id.HANG_RIGHT, Id.HANG_LEFT, Id.HANG_AS_OFTEN, Id.ADVISE_ANCHORS,
-                  Id.CALIBRATE),
+    HangingItem: (
+        Id.DUPLICATE,
+        Id.REMOVE,
+        Id.HANG_RIGHT,
+        Id.HANG_LEFT,
+        Id.HANG_AS_OFTEN,
+        Id.ADVISE_ANCHORS,
+        Id.CALIBRATE,
+    ),
     MachineItem: (Id.KEEP_MACHINE, Id.CALIBRATE),
-    WallItem: (Id.PASTE, Id.SELECT_ALL, None, Id.ADD_ARTWORK, Id.DRAW_KEEP_OUT, None, Id.FIT, Id.ACTUAL_SIZE,
-               Id.KEEP_WALL),
-}  # fmt: skip
+    WallItem: (
+        Id.PASTE,
+        Id.SELECT_ALL,
+        None,
+        Id.ADD_ARTWORK,
+        Id.DRAW_KEEP_OUT,
+        None,
+        Id.FIT,
+        Id.ACTUAL_SIZE,
+        Id.KEEP_WALL,
+    ),
+}
 """By the kind of what is selected; several artworks have the menu of one."""
 MOMENT = (Id.GO_ON, Id.PREVIOUS_STROKE, Id.NEXT_STROKE, Id.WHOLE_JOB)
 """Of the time strip."""
@@ -103,9 +136,7 @@ def _add_ink(parts: WindowParts, menu: QMenu, hit: InkHit, at: QPointF) -> None:
     if plan is not None and moment.isEnabled() and models.planning.plan_is_final:
         place = place_near(plan.strokes, point, reach)
         if place is not None:
-            go_on = menu.addAction(
-                tr("Continue from stroke {0} of {1}…", place.stroke + 1, len(plan.strokes))
-            )
+            go_on = menu.addAction(tr("Continue from stroke {0} of {1}…", place.stroke + 1, len(plan.strokes)))
             go_on.triggered.connect(lambda: parts.continue_job.open_at(point, reach))
             menu.insertAction(first, go_on)
     menu.insertSeparator(first)

@@ -41,9 +41,7 @@ class RemedyWorker(BackgroundWork):
     """Computes a new document from an old one beside the window: the search for a place or for anchors takes a second. Read
     `after` or `trouble` when it has finished."""
 
-    def __init__(
-        self, title: str, function: Callable[[Document], Document], before: Document, parent: QObject
-    ) -> None:
+    def __init__(self, title: str, function: Callable[[Document], Document], before: Document, parent: QObject) -> None:
         super().__init__(parent)
         self.title, self.before = title, before
         self.after: Document | None = None
@@ -165,10 +163,7 @@ class EditCommands(QObject):
         from wallwright.planning.hanging_proposal import propose_beside
 
         found = propose_beside(self.models.project.document, to_right)
-        if (
-            self._hang(tr("Add a hanging"), lambda d: edits_hangings.add_hanging(d, *found.places[0]))
-            and found.warning
-        ):
+        if self._hang(tr("Add a hanging"), lambda d: edits_hangings.add_hanging(d, *found.places[0])) and found.warning:
             self.models.messages.say(found.warning)
 
     def hang_as_often(self) -> None:

@@ -21,9 +21,7 @@ def visit_next(parts: WindowParts, back: bool = False) -> None:
     """Puts the keys to the next part, or the one before; where it was last there, else to its first control."""
     found = regions(parts)
     focus = QApplication.focusWidget()
-    inside = next(
-        (i for i, p in enumerate(found) if focus is not None and (p is focus or p.isAncestorOf(focus))), None
-    )
+    inside = next((i for i, p in enumerate(found) if focus is not None and (p is focus or p.isAncestorOf(focus))), None)
     number = 0 if inside is None else (inside + (-1 if back else 1)) % len(found)
     target = first_control(found[number])
     target.setFocus(Qt.FocusReason.TabFocusReason)

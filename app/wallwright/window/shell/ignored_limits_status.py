@@ -31,9 +31,7 @@ class IgnoredLimitsStatus(QLabel):
         self.setWhatsThis(ignored.text)
         self.setAccessibleDescription(ignored.text)
         self.setText(
-            plural("LIMITS IGNORED: {0} stroke", "LIMITS IGNORED: {0} strokes", ignored.strokes)
-            if ignored
-            else ""
+            plural("LIMITS IGNORED: {0} stroke", "LIMITS IGNORED: {0} strokes", ignored.strokes) if ignored else ""
         )
 
     def _ignored(self) -> IgnoredLimits:

@@ -234,8 +234,10 @@ class MainWindow(QMainWindow):
 
     def _report_ended_search(self) -> None:
         tries = self.models.project.document.settings.order.tries
-        text = tr("The search for the order now ends after {0:,} changes. To search longer, undo or choose "
-                  "another search.", tries)  # fmt: skip
+        text = tr(
+            "The search for the order now ends after {0:,} changes. To search longer, undo or choose another search.",
+            tries,
+        )
         self.models.messages.remark(text, SEARCH_MS)
 
     # Closing.

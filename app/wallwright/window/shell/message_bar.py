@@ -33,9 +33,7 @@ class MessageBar(QFrame):
         close.clicked.connect(self.hide)
         self.open_folder = QPushButton(tr("Open the folder"))
         explain(self.open_folder, tr("Shows the job files in the file manager."))
-        self.open_folder.clicked.connect(
-            lambda: QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._folder)))
-        )
+        self.open_folder.clicked.connect(lambda: QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._folder))))
         line.addWidget(self.sentence, 1)
         self.files = FilesButton()
         line.addWidget(self.files)

@@ -19,9 +19,7 @@ from wallwright.window.widgets.explain import explain
 class ProgressStatus(QObject):
     """Fills a status bar."""
 
-    def __init__(
-        self, models: Models, bar: QStatusBar, actions: Mapping[ActionId, QAction], canvas: Canvas
-    ) -> None:
+    def __init__(self, models: Models, bar: QStatusBar, actions: Mapping[ActionId, QAction], canvas: Canvas) -> None:
         super().__init__(bar)
         self._models, self._actions = models, actions
         self._reading = self._planning = ("", 0.0)

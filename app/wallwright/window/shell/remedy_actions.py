@@ -49,9 +49,7 @@ class FeatureRemedy:
 REMEDY_ACTIONS: dict[Remedy, SettingRemedy | ComputedRemedy | FeatureRemedy] = {
     Remedy.MOVE_IN: ComputedRemedy(N_("Move in"), remedies.moved_in),
     Remedy.SHRINK: ComputedRemedy(N_("Shrink to fit"), remedies.shrunk),
-    Remedy.ADVISE_ANCHORS: ComputedRemedy(
-        N_("Better anchors"), lambda document, _: remedies.anchors_advised(document)
-    ),
+    Remedy.ADVISE_ANCHORS: ComputedRemedy(N_("Better anchors"), lambda document, _: remedies.anchors_advised(document)),
     Remedy.CLIP: SettingRemedy(N_("Clip to the draw zone"), "clip"),
     Remedy.DRAW_OUTSIDE: SettingRemedy(N_("Draw outside anyway"), "override"),
     Remedy.COVER_ARTWORK: FeatureRemedy(lambda parts: parts.editing.hang_as_often()),

@@ -70,9 +70,7 @@ class ToolBarFit(QObject):
             return
         self.fullness = fullness
         style = Qt.ToolButtonStyle.ToolButtonTextBesideIcon
-        self._bar.setToolButtonStyle(
-            Qt.ToolButtonStyle.ToolButtonIconOnly if fullness is Fullness.ICONS else style
-        )
+        self._bar.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly if fullness is Fullness.ICONS else style)
         is_full = fullness is Fullness.ALL_TITLES
         for action in self._quiet:
             action.setPriority(QAction.Priority.NormalPriority if is_full else QAction.Priority.LowPriority)

@@ -66,9 +66,11 @@ class Plots(QWidget):
         self._view.setBackground(self.palette().base())
         self._view.setAccessibleName(tr("Belt tension, pen speed, motor reserve and belt length over time"))
         self._view.setWhatsThis(
-            tr("Click to go to a moment; the wheel zooms. Motor reserve: how many times the needed pull the "
-               "motors have. Below 1 they lose steps.")
-        )  # fmt: skip
+            tr(
+                "Click to go to a moment; the wheel zooms. Motor reserve: how many times the needed pull the "
+                "motors have. Below 1 they lose steps."
+            )
+        )
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.said)
@@ -147,14 +149,24 @@ class Plots(QWidget):
         for cursor in self._cursors:
             cursor.setValue(now)
         i = int(np.clip(np.searchsorted(motion.time, now, side="right") - 1, 0, len(motion.time) - 1))
-        said = tr("Left belt (solid) {0:.1f} N, {1:.0f} mm, right belt (dashed) {2:.1f} N, {3:.0f} mm, speed "
-                  "{4:.0f} mm/s, motor reserve {5:.1f}",
-                  float(motion.tension[i, 0]), float(motion.belts[i, 0]), float(motion.tension[i, 1]),
-                  float(motion.belts[i, 1]), float(motion.speed[i]), float(self._margin[i]))  # fmt: skip
+        said = tr(
+            "Left belt (solid) {0:.1f} N, {1:.0f} mm, right belt (dashed) {2:.1f} N, {3:.0f} mm, speed "
+            "{4:.0f} mm/s, motor reserve {5:.1f}",
+            float(motion.tension[i, 0]),
+            float(motion.belts[i, 0]),
+            float(motion.tension[i, 1]),
+            float(motion.belts[i, 1]),
+            float(motion.speed[i]),
+            float(self._margin[i]),
+        )
         run = int(np.searchsorted(motion.runs, i, side="right")) - 1
         if motion.down[run]:
-            said += "; " + tr("stroke {0}: {1:.1f} s, {2:.0f} mm", int(motion.stroke[run]) + 1,
-                              float(self._seconds[run]), float(self._lengths[run]))  # fmt: skip
+            said += "; " + tr(
+                "stroke {0}: {1:.1f} s, {2:.0f} mm",
+                int(motion.stroke[run]) + 1,
+                float(self._seconds[run]),
+                float(self._lengths[run]),
+            )
         self.said.setText(said)
 
     def _clicked(self, event: Any) -> None:

@@ -43,9 +43,11 @@ class TimeBar(QSlider):
         self._pens: tuple[Pen, ...] = ()
         self.setAccessibleName(tr("Moment in the job"))
         self.setWhatsThis(
-            tr("The job over time, each pen in its colour. Click or drag to see a moment on the wall. Arrow "
-               "keys move by seconds, the space bar plays, End shows the whole job.")
-        )  # fmt: skip
+            tr(
+                "The job over time, each pen in its colour. Click or drag to see a moment on the wall. Arrow "
+                "keys move by seconds, the space bar plays, End shows the whole job."
+            )
+        )
         self.setToolTip(tr("Click a moment to see it on the wall."))
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -70,9 +72,7 @@ class TimeBar(QSlider):
     def follow(self) -> None:
         """Shows the player's time."""
         self.blockSignals(True)
-        self.setValue(
-            self.maximum() if self._player.now >= self._player.length else int(self._player.now * MS)
-        )
+        self.setValue(self.maximum() if self._player.now >= self._player.length else int(self._player.now * MS))
         self.blockSignals(False)
         self.update()
 
@@ -165,7 +165,5 @@ class TimeBar(QSlider):
         painter.drawLine(QPointF(x, bar.top() - 2), QPointF(x, bar.bottom() + 2))
         painter.setBrush(ink)
         painter.drawPolygon(
-            QPolygonF(
-                [QPointF(x - 4, bar.top() - 3), QPointF(x + 4, bar.top() - 3), QPointF(x, bar.top() + 3)]
-            )
+            QPolygonF([QPointF(x - 4, bar.top() - 3), QPointF(x + 4, bar.top() - 3), QPointF(x, bar.top() + 3)])
         )

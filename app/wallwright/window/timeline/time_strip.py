@@ -176,17 +176,18 @@ class TimeStrip(QWidget):
         for part in plan.estimate.per_pen:
             pen = document.pens[part.pen]
             seconds = part.drawing_s + part.travel_s + part.lifting_s
-            ink = plural(
-                "{1:.1f} m of ink, {0} stroke", "{1:.1f} m of ink, {0} strokes", part.strokes, part.ink_m
-            )
+            ink = plural("{1:.1f} m of ink, {0} stroke", "{1:.1f} m of ink, {0} strokes", part.strokes, part.ink_m)
             lines.append(f"{swatch_html(pen.colour)} {html.escape(pen.name)}: {duration(seconds)}, {ink}")
         return "<br>".join(lines)
 
     def _total(self, plan: Plan, is_stale: bool) -> str:
         total = tr("Total {0}", duration(plan.estimate.total_s))
         if plan.estimate.changing_s:
-            total = tr("Total {0}, plus {1} for pen changes", duration(plan.estimate.total_s),
-                       duration(plan.estimate.changing_s))  # fmt: skip
+            total = tr(
+                "Total {0}, plus {1} for pen changes",
+                duration(plan.estimate.total_s),
+                duration(plan.estimate.changing_s),
+            )
         note = tr("Before your last change:") if is_stale else tr(PROVISIONAL) if plan.is_provisional else ""
         return f"<i>{note}</i> <b>{total}</b>" if note else f"<b>{total}</b>"
 
@@ -236,9 +237,7 @@ class TimeStrip(QWidget):
         if self.player.at_moment:
             place = place_at(plan.motion, self.player.now)
             count = len(plan.strokes)
-            self.number.show_text(
-                tr("Stroke {0} of {1}", count if place is None else place.stroke + 1, count)
-            )
+            self.number.show_text(tr("Stroke {0} of {1}", count if place is None else place.stroke + 1, count))
 
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         self.menu_wanted.emit(event.globalPos())

@@ -20,9 +20,7 @@ class FilesButton(QPushButton):
         super().__init__(tr("Copy the files"), parent)
         explain(
             self,
-            tr(
-                "Copies the job files, to paste into a folder or an e-mail. You can also drag them from here."
-            ),
+            tr("Copies the job files, to paste into a folder or an e-mail. You can also drag them from here."),
         )
         self._files: tuple[Path, ...] = ()
         self._pressed: QPoint | None = None

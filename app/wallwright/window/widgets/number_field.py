@@ -70,11 +70,7 @@ class NumberField(QLineEdit):
                 self.show_several()
             else:
                 self.show_value(self._value)
-            named = (
-                str(trouble)
-                if tr(self.quantity.title) in str(trouble)
-                else f"{tr(self.quantity.title)}: {trouble}"
-            )
+            named = str(trouble) if tr(self.quantity.title) in str(trouble) else f"{tr(self.quantity.title)}: {trouble}"
             self.refused.emit(f"{named}.")
             return
         value = round(value) if self._is_whole else value

@@ -30,9 +30,7 @@ def colour_of(state: State, palette: QPalette) -> QColor:
     return QColor(state.value[1 if is_dark(palette) else 0])
 
 
-def paint_state(
-    painter: QPainter, place: QRectF, state: State, palette: QPalette, share: float = 0.0
-) -> None:
+def paint_state(painter: QPainter, place: QRectF, state: State, palette: QPalette, share: float = 0.0) -> None:
     """Paints an icon into a square. share: of BUSY, how much is done, 0 to 1."""
     colour = colour_of(state, palette)
     glyph = QPen(palette.color(QPalette.ColorRole.Window), 1.8)
@@ -49,9 +47,7 @@ def paint_state(
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(colour)
     if state is State.WARNING:
-        painter.setPen(
-            QPen(colour, 2.0, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin)
-        )
+        painter.setPen(QPen(colour, 2.0, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin))
         painter.drawPolygon(QPolygonF([QPointF(8, 2.2), QPointF(14.4, 13.6), QPointF(1.6, 13.6)]))
     elif state is State.ERROR:
         corners = ((5, 1), (11, 1), (15, 5), (15, 11), (11, 15), (5, 15), (1, 11), (1, 5))

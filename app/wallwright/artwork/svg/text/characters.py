@@ -51,9 +51,7 @@ class Character:
     rotate: float = 0.0
 
 
-def characters_of(
-    element: ET.Element, name: str, context: ReadingContext, sink: ShapeSink
-) -> list[Character]:
+def characters_of(element: ET.Element, name: str, context: ReadingContext, sink: ShapeSink) -> list[Character]:
     """The characters of a text element after white space is settled. Raises BadFile for too many."""
     collector = _Collector(context.document, sink, name)
     collector.walk(element, TextElement(element, "text", context, None), _keeps(context))
@@ -131,9 +129,7 @@ class _Collector:
             for item in re.split(r"[\s,]+", text.strip()):
                 values.append(length(item, reference, font_size=context.style.em))
         except BadNumber as error:
-            self.sink.report(
-                Severity.WARNING, self.name, tr("the position of its letters cannot be read: {0}", error)
-            )
+            self.sink.report(Severity.WARNING, self.name, tr("the position of its letters cannot be read: {0}", error))
         return values
 
 

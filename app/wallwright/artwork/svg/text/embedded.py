@@ -41,10 +41,7 @@ def _face(content: Tokens) -> tuple[str, bytes | None]:
         if declaration.name == "src":
             urls = [t for t in declaration.value if t.type == "url"]
             urls += [
-                a
-                for t in declaration.value
-                if t.type == "function" and t.lower_name == "url"
-                for a in t.arguments
+                a for t in declaration.value if t.type == "function" and t.lower_name == "url" for a in t.arguments
             ]
             data = next(filter(None, (bytes_of(u.value) for u in urls if u.type in ("url", "string"))), None)
     return family, data

@@ -40,9 +40,7 @@ class PlacedCluster:
         return self.character.part
 
 
-def laid_out(
-    characters: list[Character], name: str, document: SvgDocument, sink: ShapeSink
-) -> list[PlacedCluster]:
+def laid_out(characters: list[Character], name: str, document: SvgDocument, sink: ShapeSink) -> list[PlacedCluster]:
     """All clusters of a text in their places, chunk by chunk."""
     found: list[PlacedCluster] = []
     names = embedded_fonts(document, sink)
@@ -56,9 +54,7 @@ def laid_out(
             continue
         if begins_path:
             pen = np.zeros(2)
-        pen = np.array(
-            [pen[i] if asked is None else asked for i, asked in enumerate((chunk[0].x, chunk[0].y))]
-        )
+        pen = np.array([pen[i] if asked is None else asked for i, asked in enumerate((chunk[0].x, chunk[0].y))])
         placed, pen = _chunk(chunk, pen, track, names, document)
         found += placed
     return found
@@ -71,9 +67,10 @@ def _chunks(characters: list[Character]) -> list[tuple[int, int]]:
         return next((p for p in character.part.chain() if p.tag == "textPath"), None)
 
     starts = [
-        i for i, c in enumerate(characters)
+        i
+        for i, c in enumerate(characters)
         if i == 0 or c.x is not None or c.y is not None or path(c) is not path(characters[i - 1])
-    ]  # fmt: skip
+    ]
     return list(zip(starts, [*starts[1:], len(characters)], strict=True)) if characters else []
 
 
@@ -93,9 +90,7 @@ def _chunk(
     clusters = shaped("".join(c.text for c in chunk), wanted, is_rtl)
     sizes = [float(chunk[c.start].part.context.style["font-size"]) for c in clusters]
     upright = [is_vertical and _is_upright(chunk[c.start].text) for c in clusters]
-    widths = np.array(
-        [s * (1.0 if up else c.advance) for c, s, up in zip(clusters, sizes, upright, strict=True)]
-    )
+    widths = np.array([s * (1.0 if up else c.advance) for c, s, up in zip(clusters, sizes, upright, strict=True)])
     stretch = np.ones(len(clusters))
     letters, words = (
         {key: spacing(part.context.style, name) for key, part in parts.items()}
@@ -138,10 +133,7 @@ def _chunk(
             height = (cluster.face.ascent - cluster.face.descent) / 2
             if upright[k]:
                 matrix = (
-                    moved(x + up, y)
-                    @ turn
-                    @ moved(-cluster.advance * sizes[k] / 2, sizes[k] * (0.5 + height))
-                    @ letter
+                    moved(x + up, y) @ turn @ moved(-cluster.advance * sizes[k] / 2, sizes[k] * (0.5 + height)) @ letter
                 )
             else:
                 matrix = moved(x + up, y) @ _turn(90.0) @ moved(0, sizes[k] * height) @ turn @ letter
@@ -160,9 +152,7 @@ def _fit_lengths(chunk: list[Character], clusters: list[Cluster], widths: Floats
     for part in sorted(parts.values(), key=lambda p: -len(p.chain())):
         style = part.context.style
         try:
-            wanted = length(
-                part.element.get("textLength"), part.context.viewport[0], -1.0, float(style["font-size"])
-            )
+            wanted = length(part.element.get("textLength"), part.context.viewport[0], -1.0, float(style["font-size"]))
         except BadNumber:
             continue
         if wanted < 0:

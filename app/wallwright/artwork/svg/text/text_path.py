@@ -65,9 +65,7 @@ def track_of(part: TextElement, name: str, sink: ShapeSink) -> TextPathTrack | N
             subpaths = outline({"d": data}, "path", context.viewport, FINE * size, size, doubts)
         elif target is not None and local(target) in SHAPES:
             own = document.style_of(target, context.style)
-            subpaths = outline(
-                target.attrib, local(target), context.viewport, FINE * max(size, 1.0), size, doubts
-            )
+            subpaths = outline(target.attrib, local(target), context.viewport, FINE * max(size, 1.0), size, doubts)
             matrix = transform_of(own["transform"], context.viewport)
             subpaths = [(mapped(matrix, line), closed) for line, closed in subpaths]
     except BadNumber as error:

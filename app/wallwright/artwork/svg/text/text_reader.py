@@ -81,15 +81,12 @@ def _decorate(run: list[PlacedCluster], kind: str, name: str, sink: ShapeSink, b
         for one in run:
             face = one.cluster.face
             at, thick = {
-                "underline": (face.underline, face.thickness), "overline": (-face.ascent, face.thickness),
+                "underline": (face.underline, face.thickness),
+                "overline": (-face.ascent, face.thickness),
                 "line-through": (-face.strike, face.strike_thickness),
-            }[kind]  # fmt: skip
-            width = one.width / (
-                one.matrix[0, 0] if one.matrix[0, 1] == 0 and one.matrix[0, 0] > 0 else one.size
-            )
-            bar = np.array(
-                [[0, at - thick / 2], [width, at - thick / 2], [width, at + thick / 2], [0, at + thick / 2]]
-            )
+            }[kind]
+            width = one.width / (one.matrix[0, 0] if one.matrix[0, 1] == 0 and one.matrix[0, 0] > 0 else one.size)
+            bar = np.array([[0, at - thick / 2], [width, at - thick / 2], [width, at + thick / 2], [0, at + thick / 2]])
             ring = mapped(one.matrix, bar)
             if rings and np.allclose(rings[-1][1:3], ring[[0, 3]], atol=1e-6 * one.size):
                 rings[-1] = np.stack([rings[-1][0], ring[1], ring[2], rings[-1][3]])
@@ -111,6 +108,4 @@ def _report_fonts(characters: list[Character], name: str, document: SvgDocument,
         reported.add(id(part))
         faces, exact = faces_of(wanted_of(part.context.style, embedded_fonts(document, sink)))
         if not exact:
-            sink.report(
-                Severity.NOTE, name, tr("its font is not installed; {0} is used instead", faces[0].family)
-            )
+            sink.report(Severity.NOTE, name, tr("its font is not installed; {0} is used instead", faces[0].family))

@@ -24,9 +24,13 @@ def wanted_of(style: dict[str, str], names: dict[str, str]) -> FontRequest:
     is_italic = style["font-style"].split()[:1] in (["italic"], ["oblique"])
     families = tuple(names.get(f.lower(), f) for f in families_of(style["font-family"]))
     return FontRequest(
-        families, int(style["font-weight"]), is_italic, percent, tuple(features),
+        families,
+        int(style["font-weight"]),
+        is_italic,
+        percent,
+        tuple(features),
         style["font-kerning"] != "none",
-    )  # fmt: skip
+    )
 
 
 def families_of(text: str) -> tuple[str, ...]:
@@ -82,7 +86,15 @@ def _baseline(kind: str, face: FontFace) -> float:
     """Height of a baseline above the alphabetic one, of the letter's size."""
     high, low = face.ascent, -face.descent
     return {
-        "middle": face.x_height / 2, "central": (high + low) / 2, "text-before-edge": high, "before-edge": high,
-        "text-top": high, "text-after-edge": low, "after-edge": low, "text-bottom": low, "ideographic": low,
-        "hanging": 0.8 * high, "mathematical": 0.5 * high,
-    }.get(kind, 0.0)  # fmt: skip
+        "middle": face.x_height / 2,
+        "central": (high + low) / 2,
+        "text-before-edge": high,
+        "before-edge": high,
+        "text-top": high,
+        "text-after-edge": low,
+        "after-edge": low,
+        "text-bottom": low,
+        "ideographic": low,
+        "hanging": 0.8 * high,
+        "mathematical": 0.5 * high,
+    }.get(kind, 0.0)

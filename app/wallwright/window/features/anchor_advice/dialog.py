@@ -119,9 +119,7 @@ class AnchorAdviceDialog(QDialog):
     def accept(self) -> None:
         """Moves the anchors, as one edit; nothing when the document has changed meanwhile."""
         if self._models.project.document is self._document:
-            self._models.project.edit(
-                tr("Better anchors"), with_anchors(self._document, *self._pair, self._number)
-            )
+            self._models.project.edit(tr("Better anchors"), with_anchors(self._document, *self._pair, self._number))
         super().accept()
 
     def done(self, result: int) -> None:

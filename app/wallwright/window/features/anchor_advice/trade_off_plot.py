@@ -191,9 +191,7 @@ class TradeOffPlot(QWidget):
         """Where a pair is on the plot; None when it is not on it."""
         share = (np.array([distance, height]) - self._low) / self._span
         cells = share * (COLUMNS - 1, ROWS - 1) + 0.5
-        at = QPointF(
-            plot.left() + cells[0] * plot.width() / COLUMNS, plot.top() + cells[1] * plot.height() / ROWS
-        )
+        at = QPointF(plot.left() + cells[0] * plot.width() / COLUMNS, plot.top() + cells[1] * plot.height() / ROWS)
         return at if plot.contains(at) else None
 
     @staticmethod
@@ -216,9 +214,7 @@ class TradeOffPlot(QWidget):
         x += font.horizontalAdvance("0") + 4
         step = max(min((most - x - font.horizontalAdvance(words) - 4) / STEPS, 22.0), 6.0)
         for i in range(STEPS):
-            painter.fillRect(
-                QRectF(x + i * step, y + 1, step, line - 2), self._colour(self._top * (i + 0.5) / STEPS)
-            )
+            painter.fillRect(QRectF(x + i * step, y + 1, step, line - 2), self._colour(self._top * (i + 0.5) / STEPS))
         painter.drawText(QPointF(x + STEPS * step + 4, y + font.ascent()), words)
         for entries, down in (
             (((_paint_ring, tr("now")), (_paint_star, tr("best")), (self._paint_chosen, tr("chosen"))), 1.35),
@@ -247,9 +243,7 @@ class TradeOffPlot(QWidget):
         if isinstance(event, QHelpEvent) and event.type() == QEvent.Type.ToolTip and self._advice is not None:
             at = self._at(event.pos())
             k = -1 if at is None else int(self._best[at])
-            QToolTip.showText(
-                event.globalPos(), self._pair_text(self._advice, k) if k >= 0 else self.toolTip(), self
-            )
+            QToolTip.showText(event.globalPos(), self._pair_text(self._advice, k) if k >= 0 else self.toolTip(), self)
             return True
         return super().event(event)
 

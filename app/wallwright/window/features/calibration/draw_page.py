@@ -34,9 +34,11 @@ class DrawPage(QWizardPage):
         """The chosen test drawing; None: it has no room on the wall."""
         self.setTitle(tr("1. Draw the test drawing"))
         self.setSubTitle(
-            tr("Your machine draws a few crosses as it hangs. Tape readings between them show the true values "
-               "of the machine and its anchors.")
-        )  # fmt: skip
+            tr(
+                "Your machine draws a few crosses as it hangs. Tape readings between them show the true values "
+                "of the machine and its anchors."
+            )
+        )
         self.figure = QComboBox()
         for name, kind in FIGURES.items():
             self.figure.addItem(tr(kind.title), name)
@@ -61,9 +63,11 @@ class DrawPage(QWizardPage):
             column.addWidget(widget)
         column.addStretch(1)
         self._next = QLabel(
-            tr("Draw it with the first pen and leave the machine hanging. Do not reset the belts before you "
-               "apply the result. If it is already drawn, continue.")
-        )  # fmt: skip
+            tr(
+                "Draw it with the first pen and leave the machine hanging. Do not reset the belts before you "
+                "apply the result. If it is already drawn, continue."
+            )
+        )
         self._next.setWordWrap(True)
         column.addWidget(self._next)
         column.addWidget(caution_note(Occasion.LADDER, state.models.project))
@@ -89,10 +93,15 @@ class DrawPage(QWizardPage):
             self._trouble.clear()
             before, after = proposal.expected[0], proposal.expected[-1]
             self._promise.setText(
-                tr("{0} crosses, {1} readings. Before calibrating, the pen may be off by ± {2:.0f} mm here; "
-                   "after all readings by ± {3:.1f} mm.",
-                   len(proposal.marks), len(proposal.measures), before, after)
-            )  # fmt: skip
+                tr(
+                    "{0} crosses, {1} readings. Before calibrating, the pen may be off by ± {2:.0f} mm here; "
+                    "after all readings by ± {3:.1f} mm.",
+                    len(proposal.marks),
+                    len(proposal.measures),
+                    before,
+                    after,
+                )
+            )
             self.picture.show_survey(state.document.wall, state.hanging, proposal.marks)
         self.export.setEnabled(self.proposal is not None)
         self.completeChanged.emit()

@@ -68,9 +68,11 @@ class MeasurePage(QWizardPage):
         self._state = state
         self.setTitle(tr("2. Measure"))
         self.setSubTitle(
-            tr("Measure from centre to centre of crosses or anchors. The first readings help most. Take at "
-               "least three.")
-        )  # fmt: skip
+            tr(
+                "Measure from centre to centre of crosses or anchors. The first readings help most. Take at "
+                "least three."
+            )
+        )
         self.table = ReadingsTable(0, 4)
         self.table.setHorizontalHeaderLabels(
             [tr("Measure"), tr("Expected, mm"), tr("Reading, mm"), tr("Uncertainty ±, mm")]
@@ -180,9 +182,7 @@ class MeasurePage(QWizardPage):
             self._said.setText(f"{error}.")
         else:
             self._said.setText(self._doubt(row, measure))
-            self._state.keep_readings(
-                (*self.survey.measures[:row], measure, *self.survey.measures[row + 1 :])
-            )
+            self._state.keep_readings((*self.survey.measures[:row], measure, *self.survey.measures[row + 1 :]))
         measure = self.survey.measures[row]
         value = measure.value if item.column() == READING else measure.uncertainty
         self._filling = True
@@ -197,8 +197,10 @@ class MeasurePage(QWizardPage):
         return tr(
             "{0}: {1} mm is far from the expected {2:.0f} mm. Check the tape and the cross; if the reading is "
             "right, leave it.",
-            measure.words, shown(float(measure.value)), self._about[row],
-        )  # fmt: skip
+            measure.words,
+            shown(float(measure.value)),
+            self._about[row],
+        )
 
     def _add(self) -> None:
         measure = TapeReading(self._kind.currentData(), self._a.currentText(), self._b.currentText())

@@ -97,9 +97,7 @@ class ErrorMap(QWidget):
         painter = QPainter(self)
         font = painter.fontMetrics()
         painter.setPen(self.palette().text().color())
-        painter.drawText(
-            QRectF(0, 0, self.width(), font.height()), Qt.AlignmentFlag.AlignHCenter, self._title
-        )
+        painter.drawText(QRectF(0, 0, self.width(), font.height()), Qt.AlignmentFlag.AlignHCenter, self._title)
         if self._shown is not None:
             self._paint_map(painter, font, self._shown)
             self._paint_scale(painter, font, self._shown)
@@ -132,17 +130,13 @@ class ErrorMap(QWidget):
         line = font.height()
         bar = QRectF(self.width() * 0.2, self.height() - 2 * line - 2, self.width() * 0.6, line * 0.7)
         for k in range(STEPS):
-            piece = QRectF(
-                bar.left() + k * bar.width() / STEPS, bar.top(), bar.width() / STEPS + 1, bar.height()
-            )
+            piece = QRectF(bar.left() + k * bar.width() / STEPS, bar.top(), bar.width() / STEPS + 1, bar.height())
             r, g, b = colours_of(k / (STEPS - 1)).tolist()
             painter.fillRect(piece, QColor(r, g, b))
         painter.setPen(self.palette().text().color())
         painter.drawText(QPointF(bar.left() - font.horizontalAdvance("0 ") - 2, bar.bottom()), "0")
         painter.drawText(QPointF(bar.right() + 4, bar.bottom()), tr("{0:.1f} mm", shown.high))
-        painter.drawText(
-            QRectF(0, self.height() - line, self.width(), line), Qt.AlignmentFlag.AlignHCenter, shown.text
-        )
+        painter.drawText(QRectF(0, self.height() - line, self.width(), line), Qt.AlignmentFlag.AlignHCenter, shown.text)
 
 
 class ResultPage(QWizardPage):
@@ -156,9 +150,11 @@ class ResultPage(QWizardPage):
         """Set once it is shown, so that nobody keeps what they have not seen."""
         self.setTitle(tr("3. Result"))
         self.setSubTitle(
-            tr("Applying writes these values into the machine and the hanging; you can undo it. The next job "
-               "uses the belts as they are: do not reset them.")
-        )  # fmt: skip
+            tr(
+                "Applying writes these values into the machine and the hanging; you can undo it. The next job "
+                "uses the belts as they are: do not reset them."
+            )
+        )
         self.table = QTableWidget(0, 4)
         self.table.setHorizontalHeaderLabels([tr("Value"), tr("Before"), tr("After"), tr("Uncertainty")])
         self.table.verticalHeader().hide()
@@ -209,8 +205,7 @@ class ResultPage(QWizardPage):
         self.remarks.setText("\n\n".join(remarks(self.outcome, self._state.survey)))
         # One scale for both, or the better map would look as bad as the worse one.
         high = max(
-            float(np.nanpercentile(v, HIGHEST)) if np.isfinite(v).any() else 1.0
-            for v in (maps.before, maps.after)
+            float(np.nanpercentile(v, HIGHEST)) if np.isfinite(v).any() else 1.0 for v in (maps.before, maps.after)
         )
         self._before.show_map(wall, hanging, maps, maps.before, high)
         self._after.show_map(wall, hanging, maps, maps.after, high)

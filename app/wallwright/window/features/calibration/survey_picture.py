@@ -92,10 +92,7 @@ class SurveyPicture(QWidget):
         for at in now:
             painter.drawEllipse(at, 5.5, 5.5)
         there = [view.to_screen(a.x, a.y) for a in (self._hanging.left, self._hanging.right)]
-        apart = (
-            max(abs(a.y() - b.y()) for a, b in zip(now, there, strict=True))
-            > 1.5 * painter.fontMetrics().height()
-        )
+        apart = max(abs(a.y() - b.y()) for a, b in zip(now, there, strict=True)) > 1.5 * painter.fontMetrics().height()
         for (left, right), word, share in (
             (now, tr("now"), 0.5 if apart else 0.35),
             (there, tr("there"), 0.5 if apart else 0.65),

@@ -207,14 +207,17 @@ class ContinueDialog(QDialog):
         if self._plan is None or self._finding is not None:
             return
         start = str(self._folder() / "belts.ngc")
-        name, _ = QFileDialog.getOpenFileName(
-            self, tr("The file that was running"), start, "RS-274 (*.ngc);;(*)"
-        )
+        name, _ = QFileDialog.getOpenFileName(self, tr("The file that was running"), start, "RS-274 (*.ngc);;(*)")
         if not name:
             return
         line, good = QInputDialog.getInt(
-            self, tr("Line in the file"), tr("The line at which the controller stopped, counted from 1"), 1, 1, 2**31 - 1
-        )  # fmt: skip
+            self,
+            tr("Line in the file"),
+            tr("The line at which the controller stopped, counted from 1"),
+            1,
+            1,
+            2**31 - 1,
+        )
         if good:
             document, plan = self.models.project.document, self._plan
             hanging = document.hangings[plan.hanging]
@@ -258,11 +261,15 @@ class ContinueDialog(QDialog):
         if before is None:
             raise ValueError("a plan of what is left says what is drawn before it")
         names = ", ".join(pens[b.pen].name for b in rest.motion.blocks)
-        text = tr("Strokes {0} to {1} of {1}, about {2}: {3}.", before.first + 1, before.of, duration(rest.estimate.total_s),
-                  names)  # fmt: skip
+        text = tr(
+            "Strokes {0} to {1} of {1}, about {2}: {3}.",
+            before.first + 1,
+            before.of,
+            duration(rest.estimate.total_s),
+            names,
+        )
         typical, worst = before.lines_up
-        text += " " + tr("It joins the drawing to within about ± {0:.1f} mm, ± {1:.1f} mm at worst.",
-                         typical, worst)  # fmt: skip
+        text += " " + tr("It joins the drawing to within about ± {0:.1f} mm, ± {1:.1f} mm at worst.", typical, worst)
         self.summary.setText(text)
         bad = [c for c in rest.checks if c.verdict is Verdict.BAD]
         warned = [c for c in rest.checks if c.verdict is Verdict.WARNING]

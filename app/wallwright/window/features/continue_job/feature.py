@@ -56,9 +56,7 @@ class ContinueFeature(QObject):
 
     def forget(self) -> None:
         """The job is not interrupted any more."""
-        self.models.project.edit(
-            tr("Discard the interruption"), discard_interruption(self.models.project.document)
-        )
+        self.models.project.edit(tr("Discard the interruption"), discard_interruption(self.models.project.document))
 
     def _remedies(self) -> tuple[Remedy, ...]:
         """What the check of an interrupted job offers: nothing when its strokes are not those that stopped."""
@@ -75,16 +73,14 @@ class ContinueFeature(QObject):
         if stopped is not None and plan.hanging != stopped.hanging:
             return
         self._offered = stopped
-        if (
-            stopped is not None
-            and self.dialog is None
-            and self._remedies()
-            and not self.models.project.is_dirty
-        ):
+        if stopped is not None and self.dialog is None and self._remedies() and not self.models.project.is_dirty:
             self.models.messages.say(
-                tr("The job was interrupted: {0} of {1} strokes are drawn. Choose Job, Continue from here.",
-                   stopped.place.stroke, stopped.of)
-            )  # fmt: skip
+                tr(
+                    "The job was interrupted: {0} of {1} strokes are drawn. Choose Job, Continue from here.",
+                    stopped.place.stroke,
+                    stopped.of,
+                )
+            )
 
     def open_at(self, point: tuple[float, float], reach: float) -> None:
         """Opens the dialog at the stroke near a point of the wall, mm."""
@@ -101,5 +97,6 @@ class ContinueFeature(QObject):
         if place is None:
             return tr("All strokes are drawn")
         pen = document.pens[plan.strokes.pen[place.stroke]]
-        return tr("Stroke {0} of {1}, {2}, after {3}", place.stroke + 1, len(plan.strokes), pen.name,
-                  duration(player.now))  # fmt: skip
+        return tr(
+            "Stroke {0} of {1}, {2}, after {3}", place.stroke + 1, len(plan.strokes), pen.name, duration(player.now)
+        )

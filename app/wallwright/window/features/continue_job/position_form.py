@@ -92,9 +92,11 @@ class PositionForm(QGroupBox):
         self.whole = QCheckBox(tr("A belt slipped by whole teeth or steps"))
         explain(
             self.whole,
-            tr("Tick this if the belt jumped by whole teeth or steps; the exact slip can then be found. Leave "
-               "it unticked after re-hanging by hand."),
-        )  # fmt: skip
+            tr(
+                "Tick this if the belt jumped by whole teeth or steps; the exact slip can then be found. Leave "
+                "it unticked after re-hanging by hand."
+            ),
+        )
         self.whole.setChecked(True)
         self.whole.toggled.connect(lambda _: self.changed.emit())
         pages[self.slip].form.addRow(self.whole)
@@ -138,16 +140,18 @@ class PositionForm(QGroupBox):
         """hanging: number of the one that the job is drawn from."""
         self._machine = document.machine
         place = self._place = document.hangings[hanging]
-        pose = inverse_kinematics(
-            CableRobotModel.of(document.machine, place), np.array([place.datum], dtype=float)
-        )
+        pose = inverse_kinematics(CableRobotModel.of(document.machine, place), np.array([place.datum], dtype=float))
         anchors = np.array([(place.left.x, place.left.y), (place.right.x, place.right.y)])
         chords = np.hypot(*(pose.exits[0] - anchors).T)
         self._numbers.setText(
-            tr("Left belt {0:.1f} mm and right belt {1:.1f} mm from anchor to body, straight by tape. Pen "
-               "{2:.0f} mm right of and {3:.0f} mm below the left anchor.",
-               *chords, place.datum[0] - place.left.x, place.datum[1] - place.left.y)
-        )  # fmt: skip
+            tr(
+                "Left belt {0:.1f} mm and right belt {1:.1f} mm from anchor to body, straight by tape. Pen "
+                "{2:.0f} mm right of and {3:.0f} mm below the left anchor.",
+                *chords,
+                place.datum[0] - place.left.x,
+                place.datum[1] - place.left.y,
+            )
+        )
 
     def go_to(self, point: npt.NDArray[np.float64]) -> None:
         """A place on the wall, mm, that may be one where it drew off its line."""
@@ -198,7 +202,13 @@ class PositionForm(QGroupBox):
         self.found = found
         x, y = found.pen[0] - place.left.x, found.pen[1] - place.left.y
         self.said.setText(
-            tr("The pen is {0:.0f} mm right of and {1:.0f} mm below the left anchor, within about ± {2:.1f} "
-               "mm; belts {3:.1f} and {4:.1f} mm. Leave the machine hanging there.", x, y, found.within, *found.belts)
-        )  # fmt: skip
+            tr(
+                "The pen is {0:.0f} mm right of and {1:.0f} mm below the left anchor, within about ± {2:.1f} "
+                "mm; belts {3:.1f} and {4:.1f} mm. Leave the machine hanging there.",
+                x,
+                y,
+                found.within,
+                *found.belts,
+            )
+        )
         return replace(rest, start=found.pen, known_by="tape", spread=pack_covariance(found.belts_spread))

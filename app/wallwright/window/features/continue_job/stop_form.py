@@ -49,7 +49,7 @@ class StopForm(QGroupBox):
             self.stroke,
             tr("The first unfinished stroke. Its number is in the sheet's table and in the file's comments."),
             tr("Stroke"),
-        )  # fmt: skip
+        )
         self.of, self.same = QLabel(), QLabel()
         self.same.setWordWrap(True)
         self.along.setDecimals(0)
@@ -60,9 +60,7 @@ class StopForm(QGroupBox):
             tr("Drawn of that stroke"),
         )
         self.pen, self.clock = QComboBox(), QTimeEdit()
-        explain(
-            self.pen, tr("The pen in use when it stopped. Its time starts when that pen began."), tr("Pen")
-        )
+        explain(self.pen, tr("The pen in use when it stopped. Its time starts when that pen began."), tr("Pen"))
         self.clock.setDisplayFormat("h:mm:ss")
         explain(
             self.clock,
@@ -121,9 +119,7 @@ class StopForm(QGroupBox):
         self.stroke.setRange(1, max(len(plan.strokes), 1))
         self.of.setText(tr("of {0}", len(plan.strokes)))
         own = fingerprint(strokes_digest(plan.strokes))
-        self.same.setText(
-            tr("Fingerprint {0}. If the sheet shows another one, the drawing has changed since.", own)
-        )
+        self.same.setText(tr("Fingerprint {0}. If the sheet shows another one, the drawing has changed since.", own))
         self.pen.clear()
         for block in plan.motion.blocks:
             self.pen.addItem(document.pens[block.pen].name)

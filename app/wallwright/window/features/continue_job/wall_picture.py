@@ -55,11 +55,13 @@ class ContinuePicture(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         explain(
             self,
-            tr("The wall. Pale: already drawn. In colour: still to draw. Red ring: where drawing continues. "
-               "Blue cross: where the pen starts. Click a stroke to continue there, or to show where a slip "
-               "was measured. Wheel: zoom. Drag: pan."),
+            tr(
+                "The wall. Pale: already drawn. In colour: still to draw. Red ring: where drawing continues. "
+                "Blue cross: where the pen starts. Click a stroke to continue there, or to show where a slip "
+                "was measured. Wheel: zoom. Drag: pan."
+            ),
             tr("Picture of what is drawn and what is left"),
-        )  # fmt: skip
+        )
 
     def sizeHint(self) -> QSize:
         return QSize(560, 520)
@@ -69,9 +71,13 @@ class ContinuePicture(QWidget):
         self._ink.close()
 
     def show_place(
-        self, document: Document, plan: Plan, place: StrokePlace, start: tuple[float, float] | None,
+        self,
+        document: Document,
+        plan: Plan,
+        place: StrokePlace,
+        start: tuple[float, float] | None,
         seen: tuple[float, float] | None = None,
-    ) -> None:  # fmt: skip
+    ) -> None:
         """place: where it goes on. start: where the pen is then, mm; None: not known yet. seen: where a slip was
         measured."""
         before = self._shown
@@ -104,9 +110,7 @@ class ContinuePicture(QWidget):
         view, wall = self._view, shown.document.wall
         painter.fillRect(view.rect_to_screen(wall.left, wall.top, wall.right, wall.floor), PAPER)
         rect = QRectF(view.left, view.top, self.width() / view.scale, self.height() / view.scale)
-        self._ink.paint(
-            painter, rect, view.scale, QRect(0, 0, self.width(), self.height()), self.devicePixelRatioF()
-        )
+        self._ink.paint(painter, rect, view.scale, QRect(0, 0, self.width(), self.height()), self.devicePixelRatioF())
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         hanging = shown.document.hangings[shown.plan.hanging]
         anchors = [view.to_screen(a.x, a.y) for a in (hanging.left, hanging.right)]

@@ -134,9 +134,7 @@ class ExportDialog(QDialog):
             names = [continued_file_name(name, self._rest_from) for name in names]
         text, good = tr("Writes {0}.", ", ".join(names)), True
         if self.every:
-            text = tr(
-                "Writes a folder for each hanging with {0}, and {1} for all.", ", ".join(names), WALL_REPORT
-            )
+            text = tr("Writes a folder for each hanging with {0}, and {1} for all.", ", ".join(names), WALL_REPORT)
             names = [WALL_REPORT]
         folder = self.folder
         if not self._line.text().strip():
@@ -146,11 +144,7 @@ class ExportDialog(QDialog):
         elif folder.exists() and not folder.is_dir():
             text, good = tr("{0} is a file. Choose a folder.", folder.name), False
         elif is_unfinished(self.place):
-            text = (
-                tr("The last export to this folder was interrupted. It will be replaced completely.")
-                + " "
-                + text
-            )
+            text = tr("The last export to this folder was interrupted. It will be replaced completely.") + " " + text
         elif any((self.place / name).exists() for name in names):
             text = tr("The job in this folder will be replaced.") + " " + text
         elif not folder.exists():
@@ -164,7 +158,8 @@ class ExportDialog(QDialog):
             own = own if self._rest_from is None else continued_file_name(own, self._rest_from)
             text += "\n\n" + tr(
                 "{0} is for your controller. The other job files are for other kinds of controller. The "
-                "machine page says which one yours is.", own,
-            )  # fmt: skip
+                "machine page says which one yours is.",
+                own,
+            )
         self._note.setText(text)
         self._export.setEnabled(good)

@@ -75,8 +75,12 @@ class ExportFeature(QObject):
         folder = paths[-1].parent
         if len({p.parent for p in paths}) > 1:
             hangings = sorted({p.parent.name for p in paths if p.parent != folder})
-            text = tr("The wall is in {0}: {1}, and {2}. Each file was read back and compared with the plan.", folder,
-                      ", ".join(hangings), paths[-1].name)  # fmt: skip
+            text = tr(
+                "The wall is in {0}: {1}, and {2}. Each file was read back and compared with the plan.",
+                folder,
+                ", ".join(hangings),
+                paths[-1].name,
+            )
             self._say(text, paths)
             return
         typing = typing_of_files(paths)
@@ -94,8 +98,12 @@ class ExportFeature(QObject):
         )
         text = tr(
             "The job is in {0}. Run {1} on your machine; {2} shows how to hang it. All {3} files were read "
-            "back and compared with the plan.", folder, own, sheet, len(paths),
-        )  # fmt: skip
+            "back and compared with the plan.",
+            folder,
+            own,
+            sheet,
+            len(paths),
+        )
         self._say(text, paths)
 
     def _say(self, text: str, paths: Sequence[Path]) -> None:

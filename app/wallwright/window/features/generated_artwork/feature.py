@@ -57,9 +57,7 @@ class GeneratedArtworkFeature:
     def chart(self) -> None:
         self._add(generated_artwork.chart_of(self.models.project.document))
 
-    def _add(
-        self, thing: generated_artwork.GeneratedArtwork, centre: tuple[float, float] | None = None
-    ) -> bool:
+    def _add(self, thing: generated_artwork.GeneratedArtwork, centre: tuple[float, float] | None = None) -> bool:
         from wallwright.artwork.artwork_reader import read_artwork
 
         media, data, name = (

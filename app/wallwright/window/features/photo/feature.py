@@ -34,9 +34,7 @@ class PhotoFeature:
         self._start.show_wall()
         place = tr("Click four corners of something you have measured, such as a door: {0}. Escape cancels.")
         corners = (tr("top left"), tr("top right"), tr("bottom right"), tr("bottom left"))
-        self._canvas.use_tool(
-            PointsTool(self._canvas, [place.format(c) for c in corners], self._ask_distances)
-        )
+        self._canvas.use_tool(PointsTool(self._canvas, [place.format(c) for c in corners], self._ask_distances))
 
     def _ask_distances(self, points: list[Point]) -> None:
         dialog = StraightenDialog(self._models, points, self._parent)

@@ -50,18 +50,20 @@ class StraightenDialog(QDialog):
         form.addRow(tr("The points are"), self.known)
         self.fields: dict[str, QLineEdit] = {}
         for name, title in (
-            ("top", tr("Top side")), ("right", tr("Right side")), ("bottom", tr("Bottom side")), ("left", tr("Left side")),
-            ("diagonal", tr("Top left to bottom right")), ("place", tr("Top left corner at")),
-        ):  # fmt: skip
+            ("top", tr("Top side")),
+            ("right", tr("Right side")),
+            ("bottom", tr("Bottom side")),
+            ("left", tr("Left side")),
+            ("diagonal", tr("Top left to bottom right")),
+            ("place", tr("Top left corner at")),
+        ):
             self.fields[name] = QLineEdit()
             explain(self.fields[name], tr("In mm. Calculations and units work too."), title)
             form.addRow(title, self.fields[name])
         self.trouble = QLabel()
         self.trouble.setWordWrap(True)
         form.addRow(self.trouble)
-        buttons = QDialogButtonBox(
-            QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
-        )
+        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel)
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         form.addRow(buttons)
@@ -69,9 +71,7 @@ class StraightenDialog(QDialog):
 
     def accept(self) -> None:
         try:
-            sides = [
-                evaluate(self.fields[n].text(), "mm") for n in ("top", "right", "bottom", "left", "diagonal")
-            ]
+            sides = [evaluate(self.fields[n].text(), "mm") for n in ("top", "right", "bottom", "left", "diagonal")]
             x, y = evaluate_pair(self.fields["place"].text())
             places = tuple((px + x, py + y) for px, py in quadrilateral(*sides))
             document = edits_photo.straighten_photo(self.models.project.document, self._on_photo(), places)
@@ -93,8 +93,7 @@ class StraightenDialog(QDialog):
     def _fill(self) -> None:
         left, top, right, bottom = self.known.currentData()
         width, height = right - left, bottom - top
-        values = {"top": width, "right": height, "bottom": width, "left": height,
-                  "diagonal": math.hypot(width, height)}  # fmt: skip
+        values = {"top": width, "right": height, "bottom": width, "left": height, "diagonal": math.hypot(width, height)}
         for name, value in values.items():
             self.fields[name].setText(f"{shown(round(value, 1))} mm")
         self.fields["place"].setText(pair_text(left, top))

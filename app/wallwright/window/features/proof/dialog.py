@@ -34,10 +34,12 @@ class ProofDialog(QDialog):
         self._found: ProofResult | None = None
         self.setWindowTitle(tr("Proof drawing: {0}", self._document.hangings[self._hanging].name))
         note = QLabel(
-            tr("Two crosses and a line, drawn in a few minutes, show what the machine's page does with a drawing. "
-               "Export it and draw it as its hanging sheet says. Then measure from the middle of both crosses to the "
-               "middle of both anchors. Cross A is the one with the line below it.")
-        )  # fmt: skip
+            tr(
+                "Two crosses and a line, drawn in a few minutes, show what the machine's page does with a drawing. "
+                "Export it and draw it as its hanging sheet says. Then measure from the middle of both crosses to the "
+                "middle of both anchors. Cross A is the one with the line below it."
+            )
+        )
         note.setWordWrap(True)
         note.setMinimumWidth(460)
         self.export = QPushButton(tr("Export the proof drawing…"))
@@ -46,8 +48,11 @@ class ProofDialog(QDialog):
         self.export.clicked.connect(self._export)
         form = QFormLayout()
         names = (
-            tr("A to the left anchor"), tr("A to the right anchor"), tr("B to the left anchor"), tr("B to the right anchor"),
-        )  # fmt: skip
+            tr("A to the left anchor"),
+            tr("A to the right anchor"),
+            tr("B to the left anchor"),
+            tr("B to the right anchor"),
+        )
         self.readings = [self._field(name, form) for name in names]
         self._said = QLabel()
         self._said.setWordWrap(True)

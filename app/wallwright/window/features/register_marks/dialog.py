@@ -39,9 +39,7 @@ class _Row:
 class LineUpDialog(QDialog):
     """Corrects the anchors of the hanging in hand, as one edit."""
 
-    def __init__(
-        self, models: Models, marks: tuple[RegisterMark, ...], parent: QWidget | None = None
-    ) -> None:
+    def __init__(self, models: Models, marks: tuple[RegisterMark, ...], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._models, self._document, self._hanging = (
             models,
@@ -52,9 +50,12 @@ class LineUpDialog(QDialog):
         self.setWindowTitle(
             tr("Line up by marks: {0}", models.project.document.hangings[models.selection.hanging].name)
         )
-        text = tr("Hang the machine, set the belts to their starting lengths and run {0}. The machine goes to "
-                  "each mark with the pen up and pauses. Write down how far the pen is right of and below the "
-                  "mark; left and above are negative. Leave unread marks empty.", VISIT)  # fmt: skip
+        text = tr(
+            "Hang the machine, set the belts to their starting lengths and run {0}. The machine goes to "
+            "each mark with the pen up and pauses. Write down how far the pen is right of and below the "
+            "mark; left and above are negative. Leave unread marks empty.",
+            VISIT,
+        )
         note = QLabel(text)
         note.setWordWrap(True)
         note.setMinimumWidth(460)
@@ -101,9 +102,7 @@ class LineUpDialog(QDialog):
             if not any(texts):
                 continue
             if not all(texts):
-                raise BadValue(
-                    tr("{0}: enter both numbers; 0 where the pen is exactly on the mark", row.mark.name)
-                )
+                raise BadValue(tr("{0}: enter both numbers; 0 where the pen is exactly on the mark", row.mark.name))
             right, down = (evaluate(text, "mm") for text in texts)
             if max(abs(right), abs(down)) > AWAY:
                 raise BadValue(
@@ -123,9 +122,7 @@ class LineUpDialog(QDialog):
             row.left.clear()
         try:
             sightings = self._sightings()
-            self._found = fit_register_marks(
-                self._document.machine, self._document.hangings[self._hanging], sightings
-            )
+            self._found = fit_register_marks(self._document.machine, self._document.hangings[self._hanging], sightings)
         except BadValue as trouble:
             self._said.setText(f"{trouble}.")
         else:
@@ -135,23 +132,30 @@ class LineUpDialog(QDialog):
     def _show_fit(self, found: RegisterFit, sightings: tuple[Sighting, ...]) -> None:
         rows = {row.mark.name: row for row in self._rows}
         for sighting, (x, y) in zip(sightings, found.residuals.tolist(), strict=True):
-            rows[sighting.mark.name].left.setText(
-                f"{format_number(x, '+.1f')}; {format_number(y, '+.1f')} mm"
-            )
+            rows[sighting.mark.name].left.setText(f"{format_number(x, '+.1f')}; {format_number(y, '+.1f')} mm")
         lines = []
         for side, moved, sure in zip(
             (tr("Left anchor"), tr("Right anchor")), found.moved.tolist(), (2 * found.uncertainty).tolist(), strict=True
-        ):  # fmt: skip
+        ):
             lines.append(
-                tr("{0}: {1:+.1f} mm to the right (± {2:.1f}), {3:+.1f} mm down (± {4:.1f})",
-                   side, moved[0], sure[0], moved[1], sure[1])
-            )  # fmt: skip
-        lines.append(tr("Parts then meet to within about {0:.1f} mm; {1:.1f} mm of the readings remain "
-                        "unexplained.",
-                        2 * found.expected, found.left_over))  # fmt: skip
+                tr(
+                    "{0}: {1:+.1f} mm to the right (± {2:.1f}), {3:+.1f} mm down (± {4:.1f})",
+                    side,
+                    moved[0],
+                    sure[0],
+                    moved[1],
+                    sure[1],
+                )
+            )
+        lines.append(
+            tr(
+                "Parts then meet to within about {0:.1f} mm; {1:.1f} mm of the readings remain unexplained.",
+                2 * found.expected,
+                found.left_over,
+            )
+        )
         lines += [
-            tr("{0} disagrees with the others. Read that mark again.", sightings[i].mark.name)
-            for i in found.slips
+            tr("{0} disagrees with the others. Read that mark again.", sightings[i].mark.name) for i in found.slips
         ]
         self._said.setText("\n".join(lines))
 

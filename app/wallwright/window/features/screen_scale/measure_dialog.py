@@ -52,9 +52,7 @@ class Gauge(QWidget):
         self.setWhatsThis(tr("Life-size once the screen is measured. Drag its right edge."))
 
     def sizeHint(self) -> QSize:
-        return QSize(
-            round(EDGE * 2 + RULER[0] * self.scale * 1.3), round(EDGE * 2 + CARD[1] * self.scale * 1.1)
-        )
+        return QSize(round(EDGE * 2 + RULER[0] * self.scale * 1.3), round(EDGE * 2 + CARD[1] * self.scale * 1.1))
 
     def show_at(self, scale: float) -> None:
         self.scale = scale
@@ -104,9 +102,7 @@ class Gauge(QWidget):
             painter.drawLine(QPointF(x, EDGE), QPointF(x, EDGE + long))
             if mm % 10 == 0:
                 text = str(mm // 10)
-                painter.drawText(
-                    QPointF(x - font.horizontalAdvance(text) / 2, EDGE + 12 + font.ascent()), text
-                )
+                painter.drawText(QPointF(x - font.horizontalAdvance(text) / 2, EDGE + 12 + font.ascent()), text)
 
 
 class MeasureScreen(QDialog):
@@ -120,9 +116,11 @@ class MeasureScreen(QDialog):
         self.value = screen_scale.pixels_per_mm(self._screen)
         """Device pixels per mm."""
         words = QLabel(
-            tr("Hold a bank card or a ruler against the screen, its left edge on the left line. Move the right "
-               "line to its right edge with the slider, the arrow keys or the mouse.")
-        )  # fmt: skip
+            tr(
+                "Hold a bank card or a ruler against the screen, its left edge on the left line. Move the right "
+                "line to its right edge with the slider, the arrow keys or the mouse."
+            )
+        )
         words.setWordWrap(True)
         self.card = QRadioButton(tr("Bank card, 85.6 mm wide"))
         explain(self.card, tr("Any card of this size: bank card, driving licence, customer card."))
@@ -139,19 +137,11 @@ class MeasureScreen(QDialog):
         self.slider = QSlider(Qt.Orientation.Horizontal)
         self.slider.setRange(0, STEPS)
         self.slider.setPageStep(20)
-        explain(
-            self.slider, tr("Moves the right line. Arrow keys move it by the smallest step."), tr("Width")
-        )
-        self.slider.valueChanged.connect(
-            lambda step: self._set(self._said * 2.0 ** (2 * step / STEPS - 1), False)
-        )
+        explain(self.slider, tr("Moves the right line. Arrow keys move it by the smallest step."), tr("Width"))
+        self.slider.valueChanged.connect(lambda step: self._set(self._said * 2.0 ** (2 * step / STEPS - 1), False))
         self.number = QLabel()
-        buttons = QDialogButtonBox(
-            QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel
-        )
-        self.forget = buttons.addButton(
-            tr("Use the screen's own size"), QDialogButtonBox.ButtonRole.ResetRole
-        )
+        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel)
+        self.forget = buttons.addButton(tr("Use the screen's own size"), QDialogButtonBox.ButtonRole.ResetRole)
         explain(self.forget, tr("Use the size reported by the screen."))
         self.forget.clicked.connect(self._forget)
         buttons.accepted.connect(self._keep)
@@ -181,9 +171,7 @@ class MeasureScreen(QDialog):
             self.slider.setValue(round((math.log2(self.value / self._said) + 1) / 2 * STEPS))
             self.slider.blockSignals(False)
         self.gauge.show_at(self.value / self._ratio)
-        self.number.setText(
-            tr("{0:.3f} pixels per mm; the screen reports {1:.3f}.", self.value, self._said)
-        )  # fmt: skip
+        self.number.setText(tr("{0:.3f} pixels per mm; the screen reports {1:.3f}.", self.value, self._said))
 
     def _keep(self) -> None:
         screen_scale.keep(self._screen, self.value)

@@ -66,16 +66,13 @@ class NewWallForm(QGroupBox):
             tr("&Machine"),
             self.machines,
             tr(
-                "You can change mass, exits, motors, controller and limits at any time: select the machine in "
-                "Contents."
+                "You can change mass, exits, motors, controller and limits at any time: select the machine in Contents."
             ),
         )
         self._row(tr("Ar&twork"), self.artwork, tr("What to draw. You can add more at any time."))
         self.picture = SurveyPicture()
         self.picture.setAccessibleName(tr("Picture of the wall"))
-        self.picture.setWhatsThis(
-            tr("The wall with its anchors. The machine can draw within the dashed line.")
-        )
+        self.picture.setWhatsThis(tr("The wall with its anchors. The machine can draw within the dashed line."))
         self.said = QLabel()
         self.said.setWordWrap(True)
         self.said.setMinimumHeight(3 * self.said.fontMetrics().lineSpacing())
@@ -201,10 +198,7 @@ class NewWallForm(QGroupBox):
         self.make.setEnabled(bool(edges))
         if not edges:
             self.said.setText(
-                tr(
-                    "This machine cannot draw anywhere on this wall. Place the anchors higher or closer "
-                    "together."
-                )
+                tr("This machine cannot draw anywhere on this wall. Place the anchors higher or closer together.")
             )
             return
         share = next((s for s in PAGE_SHARES if fits(zone, s * wall.width, s * wall.width * PAGE)), 0.0)

@@ -57,9 +57,11 @@ class StartPage(QScrollArea):
         title.setFont(font)
         title.setWordWrap(True)
         about = QLabel(
-            tr("Wallwright prepares drawings for a machine that hangs on two belts: it places artwork on your "
-               "wall, checks every limit, and writes the files for the machine and the sheet for hanging it.")
-        )  # fmt: skip
+            tr(
+                "Wallwright prepares drawings for a machine that hangs on two belts: it places artwork on your "
+                "wall, checks every limit, and writes the files for the machine and the sheet for hanging it."
+            )
+        )
         about.setWordWrap(True)
         self.demo_button = self._command(
             tr("See the &demo"),
@@ -146,15 +148,9 @@ class StartPage(QScrollArea):
             button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
             button.setIconSize(ICON)
             picture = picture_of(path)
-            icon = (
-                self.style().standardIcon(QStyle.StandardPixmap.SP_FileIcon)
-                if picture.isNull()
-                else QIcon(picture)
-            )
+            icon = self.style().standardIcon(QStyle.StandardPixmap.SP_FileIcon) if picture.isNull() else QIcon(picture)
             button.setIcon(icon)
-            button.setText(
-                button.fontMetrics().elidedText(path.stem, Qt.TextElideMode.ElideMiddle, ICON.width())
-            )
+            button.setText(button.fontMetrics().elidedText(path.stem, Qt.TextElideMode.ElideMiddle, ICON.width()))
             button.setAccessibleName(tr("Open {0}", path.stem))
             button.setToolTip(str(path))
             button.setWhatsThis(str(path))

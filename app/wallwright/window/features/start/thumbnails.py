@@ -79,8 +79,12 @@ def shown_box(document: Document) -> tuple[float, float, float, float]:
     points += [(a.x, a.y) for h in document.hangings for a in (h.left, h.right)]
     low, high = np.min(points, axis=0), np.max(points, axis=0)
     room = AROUND * float((high - low).max())
-    return (max(low[0] - room, wall.left), max(low[1] - room, wall.top),
-            min(high[0] + room, wall.right), min(high[1] + room, wall.floor))  # fmt: skip
+    return (
+        max(low[0] - room, wall.left),
+        max(low[1] - room, wall.top),
+        min(high[0] + room, wall.right),
+        min(high[1] + room, wall.floor),
+    )
 
 
 def _paint_strokes(painter: QPainter, view: View, document: Document, strokes: Strokes) -> None:

@@ -96,9 +96,7 @@ ADD_ACTIONS = (
         Id.HANG_RIGHT,
         "Add",
         "Hanging to the r&ight",
-        "Adds a hanging to the right, placed so that both "
-        "draw zones cover the artwork's full height where "
-        "they meet.",
+        "Adds a hanging to the right, placed so that both draw zones cover the artwork's full height where they meet.",
         lambda w: w.editing.hang_beside(True),
         apart=True,
     ),
@@ -106,8 +104,7 @@ ADD_ACTIONS = (
         Id.HANG_LEFT,
         "Add",
         "Hanging to the &left",
-        "Adds a hanging to the left, placed so that both draw "
-        "zones cover the artwork's full height where they meet.",
+        "Adds a hanging to the left, placed so that both draw zones cover the artwork's full height where they meet.",
         lambda w: w.editing.hang_beside(False),
     ),
     Action(

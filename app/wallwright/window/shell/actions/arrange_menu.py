@@ -55,10 +55,7 @@ ARRANGE_ACTIONS = (
             (
                 "left",
                 N_("Align &left sides"),
-                N_(
-                    "Align the left sides of the selected artworks. A single one "
-                    "moves to the left edge of the wall."
-                ),
+                N_("Align the left sides of the selected artworks. A single one moves to the left edge of the wall."),
             ),
             (
                 "centre",
@@ -71,10 +68,7 @@ ARRANGE_ACTIONS = (
             (
                 "right",
                 N_("Align &right sides"),
-                N_(
-                    "Align the right sides of the selected artworks. A single one "
-                    "moves to the right edge of the wall."
-                ),
+                N_("Align the right sides of the selected artworks. A single one moves to the right edge of the wall."),
             ),
             (
                 "top",
@@ -92,10 +86,7 @@ ARRANGE_ACTIONS = (
             (
                 "bottom",
                 N_("Align b&ottoms"),
-                N_(
-                    "Align the bottoms of the selected artworks. A single one moves "
-                    "to the bottom of the wall."
-                ),
+                N_("Align the bottoms of the selected artworks. A single one moves to the bottom of the wall."),
             ),
         )
     ),

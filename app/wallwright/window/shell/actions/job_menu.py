@@ -75,8 +75,7 @@ JOB_ACTIONS = (
         Id.GO_ON,
         "Job",
         "Continue f&rom here…",
-        "After a stop, a slipped belt or a dry pen: draw what is "
-        "left, from the moment shown or from any stroke.",
+        "After a stop, a slipped belt or a dry pen: draw what is left, from the moment shown or from any stroke.",
         lambda w: w.continue_job.open(),
         "Ctrl+Shift+E",
         None,
