@@ -5,6 +5,7 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from shapely.affinity import scale
 
 from tests.support.whole_way import double_ink
 from wallwright.document.document import Fill
@@ -131,6 +132,37 @@ def test_rings_of_a_rough_edge_do_not_grow_beyond_measure():
     drawn = shapely.MultiLineString(runs)
     shapely.prepare(drawn)
     assert shapely.distance(drawn, shapely.points(first)).max() < 0.02
+
+
+def white_of(region, kind: str, width: float, coverage: float = 100.0):
+    """What the ink of a region's edge and its fill leaves white, as far as a round pen inside reaches; and its share."""
+    edges, fills = edges_and_fills(region, StrokeStyle(0, width, True, Fill(kind, width, 0.6, coverage)))
+    ink = shapely.union_all(
+        [shapely.LineString(line).buffer(width / 2 * 1.001, quad_segs=16) for line in (*edges, *fills)]
+    )
+    reachable = region.buffer(-width / 2).buffer(width / 2 * 0.99)
+    white = reachable.difference(ink)
+    return white, white.area / max(reachable.area, 1e-9)
+
+
+@pytest.mark.parametrize("kind", ["hatch", "zigzag", "contour"])
+def test_solid_leaves_nothing_white_in_bands_of_any_width(kind):
+    """Bands from two to twelve pen widths, round and straight: the middle of a contour fill is closed too."""
+    widths = np.arange(2.0, 12.1, 0.45)
+    bands = [shapely.box(0, 0, 60, band) for band in widths]
+    bands += [shapely.Point(0, 0).buffer(band, quad_segs=32) for band in widths[::3]]
+    bands += [shapely.Point(0, 0).buffer(20).difference(shapely.Point(0, 0).buffer(20 - band)) for band in widths[::3]]
+    white = [white_of(band, kind, 1.0)[1] for band in bands]
+    assert max(white) < 0.012
+
+
+@given(regions())
+@settings(deadline=None, max_examples=12, derandomize=True)
+def test_a_solid_contour_fill_closes_its_cores(region):
+    """No white spot is wider than half a line, and all together are less than 2 %."""
+    white, share = white_of(scale(region, 0.4, 0.4), "contour", 1.0)
+    assert white.buffer(-0.25).area < 0.005
+    assert share < 0.02
 
 
 def test_contour_of_a_disc_is_one_run():
