@@ -156,6 +156,21 @@ def test_solid_leaves_nothing_white_in_bands_of_any_width(kind):
     assert max(white) < 0.012
 
 
+@pytest.mark.parametrize("width", [1.0, 2.0, 5.0])
+def test_solid_hatch_stays_solid_when_lines_miss_each_other(width):
+    """Every line moved across by up to 0.15 mm at random, so that neighbours miss by up to 0.3 mm: nothing is white. Lines
+    just side by side would leave gaps."""
+    rng = np.random.default_rng(5)
+    region, inner = shapely.box(0, 0, 60, 60), shapely.box(5, 5, 55, 55)
+    white = []
+    for fill in (Fill("hatch", width, 0.0, 100.0), Fill("hatch", width, 0.0)):
+        lines = [line + (0, rng.uniform(-0.15, 0.15)) for line in FILLS["hatch"](region, fill, width)]
+        ink = shapely.union_all([shapely.LineString(line).buffer(width / 2) for line in lines])
+        white.append(inner.difference(ink).area / inner.area)
+    assert white[0] == 0
+    assert white[1] > 0.005
+
+
 @given(regions())
 @settings(deadline=None, max_examples=12, derandomize=True)
 def test_a_solid_contour_fill_closes_its_cores(region):

@@ -14,7 +14,7 @@ from wallwright.artwork.shape_regions import rings_of
 from wallwright.document.arrays import Flags, Floats, Points
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.progress import Progress, no_progress
-from wallwright.strokes.fills.spacing import spacing_of
+from wallwright.strokes.fills.spacing import flat_spacing_of
 from wallwright.strokes.thin_parts import middle_lines
 
 LONGEST_STEP = 1.6
@@ -38,7 +38,7 @@ def contour(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progre
     pen steps over without being lifted; where rings part into several, the others begin runs of their own.
     Each (n, 2).
     """
-    spacing = spacing_of(fill, pen_width)
+    spacing = flat_spacing_of(fill, pen_width)
     runs: list[Points] = []
     open_runs: list[list[Points]] = []
     inner = region
