@@ -1,4 +1,4 @@
-"""A check: one thing looked at before hanging, with its verdict."""
+"""A check made before hanging, with its verdict."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ class LimitShare:
 
 @dataclass(frozen=True)
 class Check:
-    """One thing looked at before hanging, with its verdict."""
+    """A check made before hanging, with its verdict."""
 
     id: str
     verdict: Verdict

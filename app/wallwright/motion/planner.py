@@ -27,7 +27,7 @@ from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.strokes import Strokes
 
 AT_ONCE = 20_000
-"""Samples looked at together: what is held for each is some 300 bytes, and cancel is looked at in between."""
+"""Samples handled together: each holds some 300 bytes, and cancel is tested in between."""
 ROUNDS = 60
 """Of looking how far the pen swings and pushing more gently, at most: each halves the places where it swings too far, and a
 million samples have thirty thousand of them at first."""
@@ -71,7 +71,7 @@ def time_runs(
     asked = build_runs(strokes, np.array(place.datum, dtype=float), _nearest(document))
     if not len(asked.down):
         return KnownRuns(_nothing(), asked, np.zeros(0))
-    _refuse_unreachable(rig, asked.points[:1])  # before the box around it is looked at, which may be large
+    _refuse_unreachable(rig, asked.points[:1])  # before the box around it is computed, which may be large
     progress(0.1)
     if known is not None and not len(known.asked.down):
         known = None

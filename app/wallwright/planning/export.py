@@ -52,8 +52,8 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     if bad:
         raise BadValue(tr("The job was not exported.") + " " + " ".join(f"{c.title}: {c.text}" for c in bad))
     if not len(plan.strokes):
-        said = [f"{c.title}: {c.text}" for c in plan.checks if c.id == "drawable"]
-        raise BadValue(" ".join([tr("The job was not exported."), *(said or [tr("There is nothing to draw.")])]))
+        reasons = [f"{c.title}: {c.text}" for c in plan.checks if c.id == "drawable"]
+        raise BadValue(" ".join([tr("The job was not exported."), *(reasons or [tr("There is nothing to draw.")])]))
     place = document.hangings[hanging]
     rig = CableRobotModel.of(document.machine, place)
     datum = np.array(place.datum, dtype=float)
@@ -71,7 +71,7 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     belts = path("belts")
     try:
         plane = path("plane")
-    except BadValue:  # said by the check of the controller's formula
+    except BadValue:  # reported by the check of the controller's formula
         if document.machine.controller.takes_plane:
             raise
         plane = None

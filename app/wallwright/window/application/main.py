@@ -86,7 +86,7 @@ def _application() -> QApplication:
 
 
 def _collect() -> None:
-    """Garbage is looked for from now on, but not among what the start has made: that stays."""
+    """Collects garbage from now on, but not among the objects of the start: those stay."""
     gc.freeze()
     gc.enable()
 

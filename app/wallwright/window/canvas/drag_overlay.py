@@ -61,7 +61,7 @@ def _paint_guide(painter: QPainter, view: View, guide: SnapLine, room: QRectF) -
 
 
 def _paint_gaps(painter: QPainter, view: View, guide: SnapLine) -> None:
-    """Each gap as a line from thing to thing with its length; that they are equal is said at the first."""
+    """Each gap as a line from thing to thing with its length; the first one says that they are equal."""
     for number, gap in enumerate(guide.gaps):
         ends = ((gap.low, gap.across), (gap.high, gap.across))
         a, b = (view.to_screen(*(end if guide.plumb else end[::-1])) for end in ends)

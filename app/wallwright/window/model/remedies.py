@@ -121,7 +121,7 @@ def as_large_as_fits(
     width, height = max(right - left, LEAST_DRAWN), max(bottom - top, LEAST_DRAWN)
     pages = bounding_box(chosen)
     pages_width, middle_of_pages = pages[2] - pages[0], ((pages[0] + pages[2]) / 2, (pages[1] + pages[3]) / 2)
-    # The zone is as wide as the anchors are apart, so that is where the middle of the largest box is looked for.
+    # The zone is as wide as the anchors are apart, so the middle of the largest box is searched there.
     x, y = (place.left.x + place.right.x) / 2, (place.left.y + place.right.y) / 2
 
     def fit(size: float) -> tuple[float, float] | None:

@@ -144,7 +144,7 @@ class Contents(QTreeWidget):
             parents.append(item)
         self.expandAll()
         for item in self._items():
-            # Parts are there when they are looked for; what a person opened stays open.
+            # Parts are made when they are first needed; what a person opened stays open.
             if isinstance(item.data(0, KEY), PlacementItem | PartItem):
                 item.setExpanded(item.data(0, KEY) in opened)
             elif item.text(0) in folded:

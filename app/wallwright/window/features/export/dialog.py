@@ -60,7 +60,7 @@ class ExportDialog(QDialog):
         number: int = 0,
         project: ProjectModel | None = None,
     ) -> None:
-        """controller: which one of the files is for. in_hand, number: name and number of the hanging in hand when there are
+        """controller: which one of the files is for. in_hand, number: name and number of the current hanging when there are
         several, of which one or all can be written. rest_from: the stroke, counted from 1, from which only the rest is
         written. project: for which cautions are shown until they are closed."""
         super().__init__(parent)

@@ -34,7 +34,7 @@ LOOK_AFTER_MS = 150
 """After a number was entered; also lets the page be painted before anything heavy is imported."""
 ZONE_POINTS = 1500
 PAGE = 0.75
-"""Height by width of the picture that is told to fit: a usual sheet's."""
+"""Height over width of the picture of the drawing that must fit: a usual sheet's."""
 PAGE_SHARES = tuple(share / 40 for share in range(40, 1, -1))
 """Of the wall's width, tried from the largest."""
 OWN, NOTHING, DEMO, FILE = "own", "nothing", "demo", "file"
