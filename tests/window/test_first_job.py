@@ -62,7 +62,7 @@ def test_from_nothing_to_a_checked_job_and_back_to_it_by_its_picture(qtbot, star
     assert models.project.document == saved and models.project.path == project
 
 
-def test_what_cannot_be_is_said_before_anything_is_made(qtbot, start):
+def test_what_cannot_be_is_reported_before_anything_is_made(qtbot, start):
     form = start.parts.start.page.form
     apart = next(f for f in form.findChildren(NumberField) if f.accessibleName() == "Distance between anchors")
     apart.setFocus()

@@ -28,7 +28,7 @@ def test_a_wall_and_a_machine_are_kept_for_new_projects(qtbot, monkeypatch):
     assert "Boat-house wall again" in offered and f"{document.machine.name} again" in offered
 
 
-def test_a_template_without_a_name_is_told(qtbot, monkeypatch):
+def test_a_template_without_a_name_is_reported(qtbot, monkeypatch):
     window = ProjectWindow(Models.of(demo_document()))
     qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     told = []

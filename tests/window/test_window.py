@@ -203,7 +203,7 @@ def test_what_is_not_a_number_is_refused(text):
         evaluate(text, "mm")
 
 
-def test_outside_is_marked_and_mended_with_one_click(qtbot, window):
+def test_outside_is_marked_and_repaired_with_one_click(qtbot, window):
     window.models.project.edit("Move", edits.set_placement(window.models.project.document, "placement-1", x=1700.0))
     planned(qtbot, window)
     assert not window.models.planning.is_exportable
