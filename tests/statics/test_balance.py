@@ -26,7 +26,7 @@ def test_forces_and_moments_balance(rig, seed):
     for side, out in ((0, -1), (1, 1)):
         # The pull acts where the belt touches the body, in the direction of the anchor.
         arm = pose.exits[:, side] - pose.pen
-        moment += arm[:, 0] * -pose.vertical_force[:, side] - arm[:, 1] * out * pose.horizontal_force
+        moment += arm[:, 0] * -pose.vertical_force[:, side] - arm[:, 1] * out * pose.horizontal_force[:, side]
     assert np.abs(moment).max() < 1e-7 * rig.weight  # N·mm: 1e-9 of the weight at 100 mm
 
 

@@ -54,9 +54,10 @@ def _stiffness(rig: CableRobotModel, pose: Pose) -> Floats:
                 linear.h_by[:, i],
                 linear.v_by[:, i],
             )
-            t2 = state.horizontal_force**2 + state.vertical_force[i] ** 2
+            own = state.pulls[i]
+            t2 = own**2 + state.vertical_force[i] ** 2
             # Held: L - r α, with α = atan2(V, H) + out θ.
-            held = (rig.roller * state.vertical_force[i] / t2, -rig.roller * state.horizontal_force / t2)
+            held = (rig.roller * state.vertical_force[i] / t2, -rig.roller * own / t2)
             # L follows from the held length; it is put into the span's two equations.
             a11, a12 = h_pull - h_length * held[0], h_rise - h_length * held[1]
             a21, a22 = v_pull - v_length * held[0], v_rise - v_length * held[1]
