@@ -12,7 +12,12 @@ from wallwright.document.language import mid_sentence, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.calibration.formula_parameters import ALL_FORMULA_PARAMETERS
+from wallwright.statics.calibration.formula_parameters import (
+    ALL_FORMULA_PARAMETERS,
+    FORMULA_PARAMETERS,
+    page_parameters,
+    unknown_formula_prior,
+)
 from wallwright.statics.calibration.measurement_model import pen_derivatives
 from wallwright.statics.calibration.parameters import (
     PARAMETERS,
@@ -152,8 +157,14 @@ def prior_error(
 ) -> tuple[tuple[CalibrationParameter, ...], Floats, Floats]:
     """Parameters, their (p, p) covariance before any reading, and how the pen answers, (n, 2, p).
 
-    In the units of the parameters, and mm by these.
+    In the units of the parameters, and mm by these. A machine that takes drawings has its formula's and its page's too.
     """
     parameters = parameters_of(machine)
-    prior = np.array([p.prior(machine) for p in parameters])
+    if machine.controller.takes == "drawing":
+        parameters = (*parameters, *FORMULA_PARAMETERS, *page_parameters(machine))
+        body = machine.body
+        wide, high = body.right_exit[0] - body.left_exit[0], body.left_exit[1] + body.right_exit[1]
+        prior = unknown_formula_prior(machine, parameters, wide / 2, abs(high) / 4)
+    else:
+        prior = np.array([p.prior(machine) for p in parameters])
     return parameters, np.diag(prior**2), pen_derivatives(machine, hanging, pose, parameters)
