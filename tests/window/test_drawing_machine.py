@@ -46,20 +46,20 @@ def takes_box(page) -> QComboBox:
 
 
 def test_fields_of_the_page_are_shown_only_where_they_apply(window, machine_page):
-    assert "It asks" not in fields(machine_page)
+    assert "The page asks for" not in fields(machine_page)
     box = takes_box(machine_page)
     box.setCurrentIndex(box.findData("drawing"))
     box.activated.emit(box.currentIndex())
     controller = window.models.project.document.machine.controller
     assert (controller.takes, controller.pacing) == ("drawing", "constant")
-    assert {"It asks", "Left and top from"} <= set(fields(machine_page))
-    assert "Width of its area" not in fields(machine_page) and "It reads" not in fields(machine_page)
+    assert {"The page asks for", "Left and top are measured from"} <= set(fields(machine_page))
+    assert "Width of its area" not in fields(machine_page) and "Numbers in the file" not in fields(machine_page)
     window.models.project.set_field("", "machine.controller.page.placing", "area")
     assert "Width of its area" in fields(machine_page)
     window.models.project.undo()
     window.models.project.undo()
     assert window.models.project.document.machine.controller.takes == "belts"
-    assert "It asks" not in fields(machine_page)
+    assert "The page asks for" not in fields(machine_page)
 
 
 def taking(window):

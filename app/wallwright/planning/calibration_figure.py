@@ -76,6 +76,17 @@ def proposal_for(document: Document, hanging: int, figure: str, box: Box | None 
     return propose_figure(document.machine, document.hangings[hanging], document.wall, box, figure)
 
 
+def proof_first(document: Document) -> str:
+    """What to say before a test drawing is drawn on a page that nobody knows; "" when there is nothing to say."""
+    controller = document.machine.controller
+    if controller.takes != "drawing" or controller.page.is_known:
+        return ""
+    return tr(
+        "Nobody has tried yet what the machine's page does with a drawing. Draw the proof drawing first: otherwise "
+        "the crosses may come out elsewhere, or in another size."
+    )
+
+
 def with_survey(document: Document, hanging: int, proposal: FigureProposal) -> Document:
     """The document with the proposal's marks and what is to be read between them."""
     measures = tuple(edits.replace(m, value=None) for m in proposal.measures)

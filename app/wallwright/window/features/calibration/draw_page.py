@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.jobs.sheet.cautions import Occasion
+from wallwright.planning.calibration_figure import proof_first
 from wallwright.statics.calibration.test_figures import FIGURES, FigureProposal
 from wallwright.window.features.calibration.state import CalibrationState
 from wallwright.window.features.calibration.survey_picture import SurveyPicture
@@ -90,7 +91,7 @@ class DrawPage(QWizardPage):
             self._trouble.setText(f"{error}.")
         else:
             self.proposal = proposal
-            self._trouble.clear()
+            self._trouble.setText(proof_first(state.document))
             before, after = proposal.expected[0], proposal.expected[-1]
             self._promise.setText(
                 tr(
