@@ -8,9 +8,9 @@ import resvg_py
 import shapely
 from PIL import Image
 
-from tests.jobs.test_drawing_machine import PAGES, machine_of, taking, three_pens, typed_of, typing_in
 from tests.support.drawing_machine import at_one_speed, read_drawing
 from tests.support.drawing_owner import draw_known, draw_unknown
+from tests.support.drawing_pages import PAGES, machine_of, taking, three_pens, typed_of, typing_in
 from tests.support.jobs import SQUARE, document_of, exported, planned
 from wallwright.document import edits
 from wallwright.document.document import Pen

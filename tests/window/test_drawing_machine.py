@@ -6,29 +6,12 @@ import msgspec
 import pytest
 from PySide6.QtWidgets import QComboBox, QLabel
 
+from tests.support.drawing_pages import WHAT
 from wallwright.document import edits
-from wallwright.jobs.what_to_type import FileToDraw, StartPosition, TypedNumber, WhatToType
 from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.features.export.typing_dialog import TypingDialog, typing_of_files
 from wallwright.window.features.proof.dialog import ProofDialog
 from wallwright.window.model.items import MachineItem
-
-WHAT = WhatToType(
-    True,
-    (TypedNumber("distance", 2000.0), TypedNumber("left", 481.0)),
-    "anchor",
-    "corner",
-    False,
-    ("fill",),
-    (),
-    (FileToDraw("1-black.svg", "Black", "#202020", 1, 1, 4, 3.2, 120.0, 30.0),),
-    "",
-    "",
-    StartPosition("own", 1000.0, 800.0, 1280.6, 1280.6, 1000.0, 722.0),
-    (481.0, 204.0, 1519.0, 1358.0),
-    (500.0, 400.0, 1500.0, 1400.0),
-    (),
-)
 
 
 @pytest.fixture

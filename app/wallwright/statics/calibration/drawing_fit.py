@@ -250,17 +250,25 @@ def fit_drawing_machine(machine: Machine, hanging: Hanging, survey: Survey) -> D
     options = formula_variants(machine)
     # A slip of the tape contradicts even the most yielding model; other contradictions may be the model's fault.
     _, use, slips = without_slips(problem(options[-1], True, len(MONOMIALS), SIZES[-1]))
-    best: tuple[float, FormulaVariant, bool, int, float] | None = None
-    for is_scaled, variant in product((False, True), options):
+
+    def judged(variant: FormulaVariant, is_scaled: bool) -> tuple[float, int, float]:
+        """The largest evidence that any remainder gives a variant, and this remainder."""
         trial = problem(variant, is_scaled, len(MONOMIALS))
         trial.fitted[-2 * len(MONOMIALS) :] = False
         solution = trial.solve(use)
-        for count, size in _remainders(int(use.sum())):
-            score = _evidence(trial, solution, use, count, size) - (SUPPORT if count else 0.0)
-            if best is None or score > best[0] + 1e-9:
-                best = score, variant, is_scaled, count, size
-    assert best is not None
-    _, variant, is_scaled, count, size = best
+        scores = [
+            (_evidence(trial, solution, use, count, size) - (SUPPORT if count else 0.0), count, size)
+            for count, size in _remainders(int(use.sum()))
+        ]
+        return max(scores, key=lambda score: round(score[0], 6))
+
+    # Whether the page has another scale does not depend on the variant: the most yielding one decides.
+    freest = options[-1]
+    by_scale = {is_scaled: judged(freest, is_scaled) for is_scaled in (False, True)}
+    is_scaled = by_scale[True][0] > by_scale[False][0]
+    found = {variant: judged(variant, is_scaled) for variant in options[:-1]} | {freest: by_scale[is_scaled]}
+    variant = max(found, key=lambda v: round(found[v][0], 6))
+    _, count, size = found[variant]
     last = problem(variant, is_scaled, count, size)
     result = last.result(last.solve(use), use, slips, variant, count)
     if result.hanging.remainder is None or is_small(result.hanging.remainder):
