@@ -45,6 +45,20 @@ def test_fields_of_the_page_are_shown_only_where_they_apply(window, machine_page
     assert "The page asks for" not in fields(machine_page)
 
 
+def test_fields_that_went_with_their_part_of_the_page_are_not_refreshed(qtbot, window, machine_page):
+    project = window.models.project
+    project.edit("", edits.set_field(project.document, "machine.controller.takes", "drawing"))
+    for placing in ("area", "centred", "wall"):
+        project.set_field("", "machine.controller.page.placing", placing)
+        qtbot.wait(1)  # the old fields are gone
+        project.set_field("", "machine.controller.page.tolerance", 0.03)
+        project.undo()
+    shown = [
+        box for box in machine_page.findChildren(QComboBox) if box.accessibleName() == "What it does with a drawing"
+    ]
+    assert [box.currentData() for box in shown] == ["wall"]
+
+
 def taking(window):
     document = edits.set_field(window.models.project.document, "machine.controller.takes", "drawing")
     window.models.project.edit("", edits.set_field(document, "machine.controller.page.is_known", False))

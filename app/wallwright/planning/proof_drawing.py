@@ -47,11 +47,16 @@ def proof_document(document: Document, hanging: int) -> Document:
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.4f}mm" height="{height:.4f}mm" '
         f'viewBox="0 0 {width:.4f} {height:.4f}" fill="none" stroke="{colour}" stroke-width="0.3">{paths}</svg>'
     )
+    # Ticks make it come out alike on pages of both kinds; nothing else has to come before it.
+    controller = document.machine.controller
+    if not controller.page.is_known:
+        controller = edits.replace(controller, page=edits.replace(controller.page, is_known=True, box="ink"))
     settings = edits.replace(document.settings, fill=Fill(kind="none"), outside="refuse", joining=Joining())
     name = tr("{0}: proof drawing", place.name)
     empty = edits.replace(
         document,
         hangings=(edits.replace(place, name=name),),
+        machine=edits.replace(document.machine, controller=controller),
         pens=document.pens[:1],
         artworks=(),
         placements=(),

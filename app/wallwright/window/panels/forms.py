@@ -87,19 +87,23 @@ class Forms(PageArea):
         holder = QVBoxLayout()
         self.column.addLayout(holder)
         shown: list[Any] = []
+        own: list[Callable[[], None]] = []  # of the fields of the present part: they go with it
 
         def refresh() -> None:
             now = read()
             if shown and shown[0] == now:
+                for one in own:
+                    one()
                 return
             last = holder.takeAt(0)
             old = last.widget() if last is not None else None
             focused, typed = self._leave(old) if old is not None else ("", None)
-            part, outer = QWidget(), self.column
-            self.column = QVBoxLayout(part)
+            part, outer, others = QWidget(), self.column, self.refreshers
+            self.column, self.refreshers = QVBoxLayout(part), own
+            own.clear()
             self.column.setContentsMargins(0, 0, 0, 0)
             build(now)
-            self.column = outer
+            self.column, self.refreshers = outer, others
             holder.addWidget(part)
             shown[:] = [now]
             if old is not None:
