@@ -8,7 +8,8 @@ from PySide6.QtWidgets import QComboBox, QLabel
 
 from tests.support.drawing_pages import WHAT
 from wallwright.document import edits
-from wallwright.window.features.export.dialog import ExportDialog
+from wallwright.planning.proof_drawing import proof_document
+from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
 from wallwright.window.features.export.typing_dialog import TypingDialog, typing_of_files
 from wallwright.window.features.proof.dialog import ProofDialog
 from wallwright.window.model.items import MachineItem
@@ -117,3 +118,26 @@ def test_what_to_type_is_shown_from_the_report(qtbot, window, tmp_path):
         "switch off",
     ]
     assert [text.index(piece) for piece in order] == sorted(text.index(piece) for piece in order)
+
+
+def test_what_to_type_takes_clicks_beside_the_dialog_that_exported(qtbot, window, tmp_path):
+    """The proof drawing's dialog waits for readings; a window of another parent would be blocked by it."""
+    report = tmp_path / "report.json"
+    content = {"what_to_type": msgspec.to_builtins(WHAT), "hanging": "Hanging 1"}
+    report.write_text(json.dumps(content))
+    taking(window)
+    dialog = ProofDialog(window.models, window)
+    qtbot.addWidget(dialog)
+    dialog.open()
+    window.models.planning.exported.emit((str(report),))
+    (shown,) = dialog.findChildren(TypingDialog)
+    assert shown.isVisible()
+    shown.close()
+
+
+def test_a_proof_drawing_does_not_ask_for_itself(window):
+    taking(window)
+    proof = proof_document(window.models.project.document, 0)
+    page = proof.machine.controller.page
+    assert page.is_known and page.box == "ink", "ticks make it come out alike on pages of both kinds"
+    assert proposed_folder(None, "proof") != proposed_folder(None)

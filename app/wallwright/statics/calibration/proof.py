@@ -186,11 +186,7 @@ def proof_sentences(page: DrawingPage, result: ProofResult) -> list[str]:
     found.append(
         tr("It is where it was meant to be, within {0} mm.", format_number(SAME_PLACE))
         if (right, down) == (0.0, 0.0)
-        else tr(
-            "It came out {0} mm to the right and {1} mm down of its place; the numbers to type make up for it.",
-            format_number(right, "+.0f"),
-            format_number(down, "+.0f"),
-        )
+        else tr("It came out {0} and {1}; the numbers to type make up for it.", *_directions(right, down))
     )
     found.append(
         tr(
@@ -199,3 +195,12 @@ def proof_sentences(page: DrawingPage, result: ProofResult) -> list[str]:
         )
     )
     return found
+
+
+def _directions(right: float, down: float) -> tuple[str, str]:
+    """How far from its place, in words."""
+    across, along = (format_number(abs(v), ".0f") for v in (right, down))
+    return (
+        tr("{0} mm too far right", across) if right >= 0 else tr("{0} mm too far left", across),
+        tr("{0} mm too low", along) if down >= 0 else tr("{0} mm too high", along),
+    )

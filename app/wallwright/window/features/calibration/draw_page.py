@@ -43,7 +43,9 @@ class DrawPage(QWizardPage):
         self.figure = QComboBox()
         for name, kind in FIGURES.items():
             self.figure.addItem(tr(kind.title), name)
-        self.figure.setCurrentIndex(max(self.figure.findData(state.survey.figure), 0))
+        takes_drawing = state.document.machine.controller.takes == "drawing"  # its formula is to be found too
+        usual = "grid" if takes_drawing else next(iter(FIGURES))
+        self.figure.setCurrentIndex(max(self.figure.findData(state.survey.figure or usual), 0))
         explain(
             self.figure,
             tr("More crosses and readings give a more accurate result and take longer."),

@@ -93,8 +93,9 @@ class ExportDialog(QDialog):
         self._note = QLabel()
         self._note.setWordWrap(True)
         self._note.setMinimumHeight(self._note.fontMetrics().lineSpacing() * 7)
-        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
+        buttons = QDialogButtonBox()  # Tab goes in the order of adding
         self._export = buttons.addButton(tr("Export"), QDialogButtonBox.ButtonRole.AcceptRole)
+        buttons.addButton(QDialogButtonBox.StandardButton.Cancel)
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         layout = QVBoxLayout(self)

@@ -57,12 +57,13 @@ class ProofDialog(QDialog):
         self._said = QLabel()
         self._said.setWordWrap(True)
         self._said.setMinimumHeight(6 * self._said.fontMetrics().lineSpacing())
-        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
+        buttons = QDialogButtonBox()  # Tab goes in the order of adding
         self.apply = buttons.addButton(tr("Correct the page"), QDialogButtonBox.ButtonRole.AcceptRole)
         explain(
             self.apply,
             tr("Sets unit, size, directions and place of the machine's page as measured; it can be undone."),
         )
+        buttons.addButton(QDialogButtonBox.StandardButton.Cancel)
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         layout = QVBoxLayout(self)
