@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import itertools
 from collections.abc import Callable
 from functools import partial
 from typing import Any
@@ -14,6 +15,7 @@ from PySide6.QtWidgets import (
     QComboBox,
     QFormLayout,
     QLabel,
+    QLayout,
     QLineEdit,
     QPushButton,
     QVBoxLayout,
@@ -85,19 +87,23 @@ class Forms(PageArea):
         holder = QVBoxLayout()
         self.column.addLayout(holder)
         shown: list[Any] = []
+        own: list[Callable[[], None]] = []  # of the fields of the present part: they go with it
 
         def refresh() -> None:
             now = read()
             if shown and shown[0] == now:
+                for one in own:
+                    one()
                 return
             last = holder.takeAt(0)
             old = last.widget() if last is not None else None
             focused, typed = self._leave(old) if old is not None else ("", None)
-            part, outer = QWidget(), self.column
-            self.column = QVBoxLayout(part)
+            part, outer, others = QWidget(), self.column, self.refreshers
+            self.column, self.refreshers = QVBoxLayout(part), own
+            own.clear()
             self.column.setContentsMargins(0, 0, 0, 0)
             build(now)
-            self.column = outer
+            self.column, self.refreshers = outer, others
             holder.addWidget(part)
             shown[:] = [now]
             if old is not None:
@@ -107,6 +113,7 @@ class Forms(PageArea):
                 old.hide()
                 old.deleteLater()
                 self._align()
+                self._order_tabs()
 
         self.refreshers.append(refresh)
         refresh()
@@ -131,6 +138,14 @@ class Forms(PageArea):
             label.setWordWrap(not is_below and _width(label) > edge)
             above = max(edge, min(_width(label), room), room - needed + 2 * BETWEEN)  # Qt leaves out the space between
             label.setFixedWidth(above if is_below else edge)
+
+    def _order_tabs(self) -> None:
+        """Tab goes down the page: what was built anew stands last in Qt's order, wherever it is."""
+        page = self.widget()
+        layout = page.layout() if page is not None else None
+        if layout is not None:
+            for before, after in itertools.pairwise(_keyed(layout)):
+                QWidget.setTabOrder(before, after)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -358,6 +373,22 @@ def _editable_box(line: QLineEdit, offered: tuple[str, ...]) -> QComboBox:
     box.setLineEdit(line)
     line.setCompleter(None)  # type: ignore[arg-type]  # Qt: none, so that a short name is not made a longer one
     return box
+
+
+def _keyed(layout: QLayout) -> list[QWidget]:
+    """What takes keys in a layout, in its order."""
+    found: list[QWidget] = []
+    for index in range(layout.count()):
+        item = layout.itemAt(index)
+        widget = item.widget() if item is not None else None
+        inner = (
+            item.layout() if widget is None and item is not None else widget.layout() if widget is not None else None
+        )
+        if widget is not None and widget.focusPolicy() & Qt.FocusPolicy.TabFocus:
+            found.append(widget)
+        elif inner is not None:
+            found += _keyed(inner)
+    return found
 
 
 def _pair(form: QFormLayout, row: int) -> tuple[QLabel | None, QWidget | None]:

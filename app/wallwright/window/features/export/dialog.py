@@ -33,11 +33,12 @@ from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
 
 
-def proposed_folder(project: Path | None) -> Path:
-    """Beside the project, or in the home folder while it has not been saved."""
+def proposed_folder(project: Path | None, kind: str = "job") -> Path:
+    """Beside the project, or in the home folder while it has not been saved. kind: of what is written; drawings of different
+    kinds do not replace each other."""
     if project is None:
-        return Path(QDir.homePath()) / "wallwright-job"
-    return project.absolute().with_name(f"{project.stem}-job")
+        return Path(QDir.homePath()) / f"wallwright-{kind}"
+    return project.absolute().with_name(f"{project.stem}-{kind}")
 
 
 def _file_titles(controller: Controller) -> list[str]:
@@ -92,8 +93,9 @@ class ExportDialog(QDialog):
         self._note = QLabel()
         self._note.setWordWrap(True)
         self._note.setMinimumHeight(self._note.fontMetrics().lineSpacing() * 7)
-        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
+        buttons = QDialogButtonBox()  # Tab goes in the order of adding
         self._export = buttons.addButton(tr("Export"), QDialogButtonBox.ButtonRole.AcceptRole)
+        buttons.addButton(QDialogButtonBox.StandardButton.Cancel)
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         layout = QVBoxLayout(self)

@@ -21,12 +21,14 @@ from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.errors import BadValue, UserError
 from wallwright.document.language import tr
+from wallwright.document.machine import Machine
 from wallwright.document.new_wall import NewWall, usual_machine
 from wallwright.document.quantity import quantities
 from wallwright.document.saved_presets import SavedPresets, SavedWall, read_presets, with_saved_wall
 from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.window.features.calibration.survey_picture import SurveyPicture
 from wallwright.window.panels.caution_notes import caution_note
+from wallwright.window.panels.drawing_page_form import TAKES, TAKES_HELP
 from wallwright.window.widgets.choices import narrow
 from wallwright.window.widgets.number_field import NumberField
 
@@ -37,6 +39,8 @@ PAGE = 0.75
 """Height over width of the picture of the drawing that must fit: a usual sheet's."""
 PAGE_SHARES = tuple(share / 40 for share in range(40, 1, -1))
 """Of the wall's width, tried from the largest."""
+UNKNOWN = "unknown"
+"""A machine that takes drawings, on a page that its owner has not tried yet."""
 OWN, NOTHING, DEMO, FILE = "own", "nothing", "demo", "file"
 
 
@@ -51,7 +55,7 @@ class NewWallForm(QGroupBox):
         self.answers = NewWall()
         self._template: SavedWall | None = None
         self._file: Path | None = None
-        self.walls, self.machines, self.artwork = (narrow(QComboBox(), 20) for _ in range(3))
+        self.walls, self.takes, self.machines, self.artwork = (narrow(QComboBox(), 20) for _ in range(4))
         self._form = QFormLayout()
         self._form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
         self._row(tr("&Wall"), self.walls, tr("Enter its size below, or choose a saved wall."))
@@ -62,6 +66,7 @@ class NewWallForm(QGroupBox):
             field.refused.connect(self.refused)
             self.fields[name] = field
             self._form.addRow(tr(quantity.title), field)
+        self._row(tr("What does your machine ta&ke?"), self.takes, tr(TAKES_HELP))
         self._row(
             tr("&Machine"),
             self.machines,
@@ -91,7 +96,8 @@ class NewWallForm(QGroupBox):
         row.addLayout(left, 2)
         row.addWidget(self.picture, 3)
         self.walls.activated.connect(self._wall_chosen)
-        self.machines.activated.connect(self._look_soon)
+        self.takes.activated.connect(self._look_soon)
+        self.machines.activated.connect(self._machine_chosen)
         self.artwork.activated.connect(self._artwork_chosen)
         self._soon = QTimer(self, singleShot=True, interval=LOOK_AFTER_MS)
         self._soon.timeout.connect(self.look)
@@ -119,6 +125,11 @@ class NewWallForm(QGroupBox):
         self.machines.clear()
         for machine in (usual_machine(), *kept.machines):
             self.machines.addItem(machine.name, machine)
+        self.takes.clear()
+        for takes, title in TAKES.items():
+            self.takes.addItem(tr(title), takes)
+        self.takes.addItem(tr("A drawing, page unknown"), UNKNOWN)
+        self._machine_chosen()
         self.artwork.clear()
         for text, what in (
             (tr("None yet"), NOTHING),
@@ -141,6 +152,21 @@ class NewWallForm(QGroupBox):
             field.setEnabled(self._template is None)
         self._look_soon()
 
+    def _machine_chosen(self) -> None:
+        """A saved machine says what it takes."""
+        controller = self.machines.currentData().controller
+        is_unknown = controller.takes == "drawing" and not controller.page.is_known
+        self.takes.setCurrentIndex(self.takes.findData(UNKNOWN if is_unknown else controller.takes))
+        self._look_soon()
+
+    def machine(self) -> Machine:
+        """The machine that the answers describe."""
+        machine, answer = self.machines.currentData(), self.takes.currentData()
+        controller = machine.controller.taking("drawing" if answer == UNKNOWN else answer)
+        if controller.takes == "drawing":
+            controller = replace(controller, page=replace(controller.page, is_known=answer != UNKNOWN))
+        return replace(machine, controller=controller)
+
     def _artwork_chosen(self) -> None:
         if self.artwork.currentData() != FILE:
             return
@@ -159,8 +185,8 @@ class NewWallForm(QGroupBox):
     def document(self) -> Document:
         """The project that the answers describe. Raises BadValue when they do not fit together."""
         if self._template is not None:
-            return with_saved_wall(NewWall().document(self.machines.currentData()), self._template)
-        return self.answers.document(self.machines.currentData())
+            return with_saved_wall(NewWall().document(self.machine()), self._template)
+        return self.answers.document(self.machine())
 
     def _make(self) -> None:
         try:
