@@ -11,8 +11,9 @@ from wallwright.window.canvas.handles import frame_of, handles_of
 from wallwright.window.canvas.view import View
 from wallwright.window.model.items import PartItem
 from wallwright.window.model.models import Models
+from wallwright.window.widgets.theme import OnWall, on_wall
 
-CHOSEN = QColor("#1f6fb4")
+CHOSEN = on_wall(OnWall.CHOSEN)
 OTHER = QColor(90, 90, 90, 150)
 TURN_HANDLE = 26.0
 """Pixels of the turn handle above the top side."""

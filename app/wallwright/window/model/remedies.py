@@ -62,7 +62,7 @@ def moved_in(document: Document, parts: Parts | None = None) -> Document:
     """
     zone = compute_zone(document.wall, document.machine, document.hangings[0], points=9000)
     box = _box(document, parts)
-    offset = _nearest_fit(zone, box)
+    offset = nearest_fit(zone, box)
     if offset is None:
         raise BadValue(tr("The artwork does not fit into the draw zone at this size. Shrink it"))
     return _shifted(document, *offset)
@@ -81,7 +81,7 @@ def shrunk(document: Document, parts: Parts | None = None) -> Document:
     found: tuple[float, Point] | None = None
     for share in SHARES:
         w, h = (right - left) * share / 2, (bottom - top) * share / 2
-        offset = _nearest_fit(zone, (x - w, y - h, x + w, y + h))
+        offset = nearest_fit(zone, (x - w, y - h, x + w, y + h))
         if offset is not None and np.hypot(*offset) <= stays and share >= LEAST_IN_PLACE:
             return _scaled(document, x, y, float(share))
         if offset is not None and found is None:
@@ -126,7 +126,7 @@ def as_large_as_fits(
 
     def fit(size: float) -> tuple[float, float] | None:
         w, h = size * width / 2, size * height / 2
-        return _nearest_fit(zone, (x - w, y - h, x + w, y + h))
+        return nearest_fit(zone, (x - w, y - h, x + w, y + h))
 
     low, high = 0.0, max(document.wall.width / width, document.wall.height / height)
     high = min(high, LARGEST_PAGE * document.wall.width / pages_width)
@@ -206,8 +206,8 @@ def _box(document: Document, parts: Parts | None = None) -> Box:
     return bounding_box(visible, parts)
 
 
-def _nearest_fit(zone: DrawZone, box: tuple[float, float, float, float]) -> tuple[float, float] | None:
-    """Smallest move that puts a box wholly on grid points inside the zone, mm."""
+def nearest_fit(zone: DrawZone, box: tuple[float, float, float, float]) -> tuple[float, float] | None:
+    """Smallest move that puts a box wholly on grid points inside the zone, mm; None where it fits nowhere."""
     inside = (zone.bits == 0).astype(np.int64)
     total = np.zeros((inside.shape[0] + 1, inside.shape[1] + 1), dtype=np.int64)
     total[1:, 1:] = inside.cumsum(axis=0).cumsum(axis=1)
@@ -226,12 +226,6 @@ def _nearest_fit(zone: DrawZone, box: tuple[float, float, float, float]) -> tupl
     move_y = _to_range(zone.y[r] - box[1], slack_y)
     best = int(np.argmin(np.hypot(move_x, move_y)))
     return float(move_x[best]), float(move_y[best])
-
-
-def fits(zone: DrawZone, width: float, height: float) -> bool:
-    """Whether a rectangle, mm, lies somewhere wholly inside the zone."""
-    x, y = float(zone.x[0]), float(zone.y[0])
-    return _nearest_fit(zone, (x, y, x + width, y + height)) is not None
 
 
 def _to_range(low: np.ndarray, slack: float) -> np.ndarray:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import html
 from collections.abc import Callable
 from functools import partial
-from typing import Any
+from typing import Any, NamedTuple
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
@@ -24,14 +24,16 @@ from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.edits import FieldPath
 from wallwright.document.errors import BadValue
-from wallwright.document.language import current_language, tr
+from wallwright.document.language import tr
 from wallwright.document.quantity import Quantity, quantities
-from wallwright.document.typed_numbers import evaluate_pair, shown
 from wallwright.window.model.models import Models
 from wallwright.window.panels.page_area import PageArea
 from wallwright.window.widgets.choices import narrow, width_of_longest
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.line_text import replace_text
 from wallwright.window.widgets.number_field import NumberField
+from wallwright.window.widgets.pair_field import PairField
+from wallwright.window.widgets.theme import CLOSE, NEAR, StyledLabel, TextSize
 
 LONGEST_TITLE = 0.56
 """Of the panel's width, in one line beside a field."""
@@ -39,7 +41,7 @@ NAME_LETTERS = 20
 """Of a name that are to be read without scrolling."""
 LEAST_WIDTH = 340
 """Pixels."""
-MARGIN, BETWEEN = 10, 8
+MARGIN, BETWEEN = NEAR, CLOSE
 """Pixels at the left and right edge of a page, and between title and field."""
 
 
@@ -51,9 +53,14 @@ def value_at(document: Document, path: FieldPath) -> Any:
     return value
 
 
-def pair_text(x: float, y: float) -> str:
-    """Two numbers; between them a semicolon where the comma is the decimal sign."""
-    return f"{shown(float(x))}{'; ' if current_language().decimal == ',' else ', '}{shown(float(y))}"
+class TypedText(NamedTuple):
+    """How a line stands that is made anew while somebody is in it."""
+
+    text: str | None
+    """What is half typed; None: it shows what the document has."""
+    cursor: int
+    selection: tuple[int, int] | None
+    """First letter and number of letters; None: nothing is selected."""
 
 
 class Forms(PageArea):
@@ -77,7 +84,7 @@ class Forms(PageArea):
         self.refreshers = []
         page = QWidget()
         self.column = QVBoxLayout(page)
-        self.column.setContentsMargins(MARGIN, 8, MARGIN, 8)
+        self.column.setContentsMargins(MARGIN, CLOSE, MARGIN, CLOSE)
         return page
 
     def add_refreshed(self, read: Callable[[], Any], build: Callable[[Any], None]) -> None:
@@ -137,31 +144,34 @@ class Forms(PageArea):
         if event.size().width() != event.oldSize().width():
             self._align()
 
-    def _leave(self, old: QWidget) -> tuple[str, tuple[str, int] | None]:
-        """Name of the field of a part that has the keys, "" for none; and its text and cursor when it is half typed."""
+    def _leave(self, old: QWidget) -> tuple[str, TypedText | None]:
+        """Name of the field of a part that has the keys, "" for none; and how its line stands."""
         field = self.focusWidget()
         if field is None or not old.isAncestorOf(field):
             return "", None
-        if not (isinstance(field, QLineEdit) and field.isModified()):
-            return field.accessibleName(), None
+        name = field.accessibleName()
+        if not isinstance(field, QLineEdit):
+            return name, None
+        start = field.selectionStart()
+        typed = TypedText(
+            field.text() if field.isModified() else None,
+            field.cursorPosition(),
+            (start, field.selectionLength()) if start >= 0 else None,
+        )
         field.setModified(False)  # when it goes, what is half typed must not count as entered
-        return field.accessibleName(), (field.text(), field.cursorPosition())
+        return name, typed
 
     def add_title(self, text: str, help: str = "") -> QLabel:
-        label = QLabel(f"<b>{html.escape(text)}</b>")
-        label.setContentsMargins(0, 8, 0, 0)
+        label = StyledLabel(html.escape(text), is_strong=True)
+        label.setTextFormat(Qt.TextFormat.RichText)
+        label.setContentsMargins(0, NEAR if self.column.count() else 0, 0, 0)
         self.column.addWidget(label)
         if help:
             self.add_note(help)
         return label
 
     def add_note(self, text: str) -> QLabel:
-        note = QLabel(text)
-        note.setWordWrap(True)
-        note.setForegroundRole(note.foregroundRole())
-        font = note.font()
-        font.setPointSizeF(font.pointSizeF() * 0.92)
-        note.setFont(font)
+        note = StyledLabel(text, TextSize.SMALL)
         self.column.addWidget(note)
         return note
 
@@ -231,32 +241,20 @@ class Forms(PageArea):
         help: str = "",
     ) -> None:
         """Two numbers, "x, y" in mm, and the document that new ones give."""
-        line = QLineEdit()
-        explain(line, help or tr("To the right and down, in mm. Calculations and units work too."), title)
+        line = PairField(title, help or tr("To the right and down, in mm. Calculations and units work too."))
 
-        def refresh() -> None:
-            x, y = read()
-            if not (line.hasFocus() and line.isModified()):
-                line.setText(pair_text(x, y))
-
-        def finish() -> None:
-            if not line.isModified():
-                return
-            line.setModified(False)
+        def enter(x: float, y: float) -> None:
             try:
-                x, y = evaluate_pair(line.text())
                 document = edit(x, y)
             except BadValue as trouble:
                 self.models.messages.say(f"{trouble}.")
-            except ValueError:
-                self.models.messages.say(tr("{0}: enter two numbers in mm, like {1}.", title, pair_text(0, 20)))
             else:
                 self.models.project.edit(tr("Change: {0}", title), document)
-            refresh()
 
-        line.editingFinished.connect(finish)
-        self.refreshers.append(refresh)
-        refresh()
+        line.entered.connect(enter)
+        line.refused.connect(self.models.messages.say)
+        self.refreshers.append(lambda: line.show_value(*read()))
+        line.show_value(*read())
         form.addRow(title, line)
 
     def add_number(
@@ -309,8 +307,7 @@ class Forms(PageArea):
 
         def refresh() -> None:
             if not (line.hasFocus() and line.isModified()):
-                line.setText(value_at(self.models.project.document, path))
-                line.setCursorPosition(0)
+                replace_text(line, value_at(self.models.project.document, path))
 
         self.refreshers.append(refresh)
         form.addRow(title, choices or line)
@@ -375,12 +372,15 @@ def _width(label: QLabel) -> int:
     return label.fontMetrics().horizontalAdvance(label.text()) + 2
 
 
-def _go_on(part: QWidget, name: str, typed: tuple[str, int] | None) -> None:
+def _go_on(part: QWidget, name: str, typed: TypedText | None) -> None:
     """Whoever chooses by keys goes on in the field where they were, whoever types within the word."""
     for field in part.findChildren(QWidget) if name else ():
         if field.accessibleName() == name:
-            field.setFocus(Qt.FocusReason.TabFocusReason)
+            field.setFocus(Qt.FocusReason.OtherFocusReason)
             if typed is not None and isinstance(field, QLineEdit):
-                field.setText(typed[0])
-                field.setCursorPosition(typed[1])
-                field.setModified(True)
+                if typed.text is not None:
+                    field.setText(typed.text)
+                field.setCursorPosition(typed.cursor)
+                if typed.selection is not None:
+                    field.setSelection(*typed.selection)
+                field.setModified(typed.text is not None)

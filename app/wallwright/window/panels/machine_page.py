@@ -7,9 +7,10 @@ from typing import get_args
 import msgspec
 from PySide6.QtWidgets import QFormLayout
 
-from wallwright.document import edits_body, edits_keep_outs
+from wallwright.document import edits, edits_body, edits_keep_outs
 from wallwright.document.language import N_, tr
 from wallwright.window.model.items import MachineItem
+from wallwright.window.panels.body_drawing import NUMBERS, POINTS, BodyDrawing
 from wallwright.window.panels.drawing_page_form import add_drawing_page, add_takes
 from wallwright.window.panels.forms import Forms
 
@@ -33,9 +34,6 @@ PART_TITLES = {
 }
 
 POINT_TITLES = {
-    "centre": N_("Centre of mass"),
-    "left_exit": N_("Left exit"),
-    "right_exit": N_("Right exit"),
     "datum": N_("Starting point"),
 }
 
@@ -59,6 +57,10 @@ CHOICES = {
 """Titles and help of the machine's choices."""
 
 
+ON_DRAWING = (*NUMBERS, *(f"body.{name}" for name in POINTS))
+"""Fields that are typed on the drawing of the body."""
+
+
 def build_machine_page(forms: Forms, _: MachineItem) -> None:
     """Every part of the machine, from the tables of its types."""
     forms.add_title(tr("Machine"))
@@ -70,9 +72,13 @@ def build_machine_page(forms: Forms, _: MachineItem) -> None:
             tr(title),
             tr("Positions are measured from the pen tip: right and down, in mm.") if part == "body" else "",
         )
+        if part == "body":
+            _add_body_drawing(forms)
         form = forms.add_form()
         struct = getattr(forms.models.project.document.machine, part)
         for field in msgspec.structs.fields(struct):
+            if f"{part}.{field.name}" in ON_DRAWING:
+                continue
             if field.name in POINT_TITLES:
                 forms.add_point(form, f"machine.{part}.{field.name}", tr(POINT_TITLES[field.name]))
             elif (
@@ -81,7 +87,7 @@ def build_machine_page(forms: Forms, _: MachineItem) -> None:
                 titles = {o: CHOICE_TITLES[o] for o in options}
                 title, help = CHOICES[field.name]
                 forms.add_choice(form, f"machine.{part}.{field.name}", tr(title), titles, tr(help))
-        forms.add_numbers(f"machine.{part}", form)
+        forms.add_numbers(f"machine.{part}", form, tuple(n.partition(".")[2] for n in ON_DRAWING if n.startswith(part)))
         if part == "controller":
             add_drawing_page(forms)
         if part == "body":
@@ -112,3 +118,13 @@ def _add_body_outline(forms: Forms, form: QFormLayout) -> None:
         lambda x, y: edits_body.fit_body(forms.models.project.document, (*box()[:2], x, y)),
         help,
     )
+
+
+def _add_body_drawing(forms: Forms) -> None:
+    """The body with its numbers where they are."""
+    project = forms.models.project
+    drawing = BodyDrawing(project.document.machine)
+    drawing.edited.connect(lambda title, machine: project.edit(title, edits.replace(project.document, machine=machine)))
+    drawing.refused.connect(forms.models.messages.say)
+    forms.refreshers.append(lambda: drawing.show_machine(project.document.machine))
+    forms.column.addWidget(drawing)

@@ -18,6 +18,7 @@ from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import ANCHOR, PAPER
 from wallwright.window.ink.thinning import kept_points, segments_of
 from wallwright.window.ink.tile import draw_pen
+from wallwright.window.widgets.theme import OnWall, on_wall
 
 SIZE = QSize(264, 176)
 """Pixels: twice as many as are shown, for fine screens."""
@@ -53,7 +54,7 @@ def painted(document: Document, strokes: Strokes) -> QImage:
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     room = view.rect_to_screen(wall.left, wall.top, wall.right, wall.floor)
     room = room.intersected(QRectF(0.5, 0.5, SIZE.width() - 1, SIZE.height() - 1))
-    painter.setPen(QPen(QColor("#8a8578"), 1.0))
+    painter.setPen(QPen(on_wall(OnWall.EDGE), 1.0))
     painter.setBrush(PAPER)
     painter.drawRect(room)
     painter.setClipRect(room)
