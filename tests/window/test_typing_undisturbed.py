@@ -8,10 +8,9 @@ import random
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication, QLineEdit
+from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit
 
 from wallwright.window.model.items import MACHINE, PlacementItem
-from wallwright.window.widgets.number_field import NumberField
 
 SEEDS = range(6)
 
@@ -80,19 +79,13 @@ def test_a_coverage_in_the_part_that_is_made_anew(qtbot, yard, arriving):
     models.selection.select(PlacementItem(placement.id))
     yard.activateWindow()
     qtbot.waitActive(yard)
-    names = [f.accessibleName() for f in yard.properties.widget().findChildren(NumberField) if f.isVisible()]
-    name = next((n for n in names if n.startswith("Coverage for")), None)
-    if name is None:  # mixed colours have none; by the table each has one
-        rules = next(
-            b for b in yard.properties.widget().findChildren(type(yard.zone)) if b.accessibleName() == "Colours"
-        )
-        rules.setCurrentIndex(rules.findData("table"))
-        rules.activated.emit(rules.currentIndex())
-        models.planning.plan_now()
-        qtbot.waitUntil(lambda: not models.planning.plan_is_stale and not models.planning.is_planning, timeout=60_000)
-        names = [f.accessibleName() for f in yard.properties.widget().findChildren(NumberField) if f.isVisible()]
-        name = next(n for n in names if n.startswith("Coverage for"))
-    type_disturbed(qtbot, yard, name, "37", arriving, random.Random(1))
+    boxes = yard.properties.widget().findChildren(QComboBox)
+    rules = next(box for box in boxes if box.accessibleName() == "Rule for colours")
+    rules.setCurrentIndex(rules.findData("table"))  # mixed colours have no coverage of their own
+    rules.activated.emit(rules.currentIndex())
+    models.planning.plan_now()
+    qtbot.waitUntil(lambda: not models.planning.plan_is_stale and not models.planning.is_planning, timeout=60_000)
+    type_disturbed(qtbot, yard, "Coverage", "37", arriving, random.Random(1))
     inks = models.project.document.placement(placement.id).inks
     assert any(ink.fill is not None and ink.fill.coverage == 37.0 for ink in inks)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import functools
 import math
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QImage, QPainter, QPalette, QPen
 
 from wallwright.document.document import Document
@@ -93,6 +93,11 @@ def tag(painter: QPainter, centre: QPointF, text: str) -> None:
     picture = _tag_picture(text, painter.font().toString(), painter.device().devicePixelRatioF())
     size = picture.deviceIndependentSize()
     painter.drawImage(QPointF(round(centre.x() - size.width() / 2), round(centre.y() - size.height() / 2)), picture)
+
+
+def tag_size(text: str, font: QFont) -> QSizeF:
+    """Logical pixels of a tag."""
+    return _tag_picture(text, font.toString(), 1.0).deviceIndependentSize()
 
 
 @functools.lru_cache(maxsize=64)

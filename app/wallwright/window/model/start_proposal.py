@@ -15,9 +15,9 @@ from wallwright.document.language import tr
 from wallwright.document.new_wall import NewWall
 from wallwright.document.start_answers import StartAnswers
 from wallwright.document.wall import Box
+from wallwright.planning.move_in import nearest_fit, zone_with_reserve
 from wallwright.statics.draw_zone import DrawZone, compute_zone
 from wallwright.statics.zone_boundary import zone_polygons
-from wallwright.window.model.remedies import nearest_fit, zone_with_reserve
 
 ZONE_POINTS, QUICK_POINTS = 1500, 500
 """Grid points of the zone: for a picture, and for one of many tries."""

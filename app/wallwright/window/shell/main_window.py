@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QDockWidget, QMainWindow, QStackedWidget, QToolBar
 from wallwright.document.language import tr
 from wallwright.jobs.checks import Remedy
 from wallwright.window.canvas.canvas import Canvas
+from wallwright.window.canvas.size_tag import SizeTag
 from wallwright.window.features.anchor_advice.feature import AnchorAdviceFeature
 from wallwright.window.features.calibration.feature import CalibrationFeature
 from wallwright.window.features.continue_job.feature import ContinueFeature
@@ -67,6 +68,7 @@ class MainWindow(QMainWindow):
         """Whether another window goes on with the document, so that closing this one asks nothing."""
         self.canvas = Canvas(models)
         FocusRing(self.canvas)
+        SizeTag(self.canvas)
         self.strip = TimeStrip(models)
         self.contents = Contents(models)
         self.checks = ChecksPanel(models)

@@ -94,11 +94,14 @@ def _paint_strokes(painter: QPainter, view: View, document: Document, strokes: S
         return
     places = (strokes.points - (view.left, view.top)) * view.scale
     lines = np.hstack([places[start], places[end]]).T
-    pens = np.repeat(strokes.pen, np.diff(strokes.offsets))[end]
+    counts = np.diff(strokes.offsets)
+    pens, is_fill = np.repeat(strokes.pen, counts)[end], np.repeat(strokes.is_fill, counts)[end]
     for pen in np.unique(pens).tolist():
         if pen < len(document.pens):
-            width = max(FAINTEST, document.pens[pen].width * view.scale)
-            draw_pen(painter, lines[:, pens == pen], QBrush(QColor(document.pens[pen].colour)), width)
+            brush, width = QBrush(QColor(document.pens[pen].colour)), document.pens[pen].width * view.scale
+            # Fills keep their true width, so that their tone is right; single lines must be seen.
+            for of, wide in ((is_fill, width), (~is_fill, max(FAINTEST, width))):
+                draw_pen(painter, lines[:, (pens == pen) & of], brush, wide)
 
 
 def picture_of(project: Path) -> QPixmap:
