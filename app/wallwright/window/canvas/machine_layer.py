@@ -11,7 +11,7 @@ from wallwright.document.document import Document
 from wallwright.document.language import tr
 from wallwright.document.wall import Hanging
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.limit_excess import describe_excesses
+from wallwright.statics.limit_sentences import describe_excesses
 from wallwright.statics.limits import broken, describe_limits
 from wallwright.statics.pose import inverse_kinematics, sag, span_curve
 from wallwright.window.canvas.view import View
