@@ -13,6 +13,7 @@ from PySide6.QtCore import QPoint, QSize, Qt
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QAbstractButton, QApplication, QFormLayout, QLabel
 
+from tests.support.drawing_pages import WHAT
 from tests.support.jobs import SQUARE, document_of
 from tests.support.widgets import (
     cut_off,
@@ -28,6 +29,7 @@ from tests.support.widgets import (
 from wallwright.document import edits, edits_arrangement, edits_guide_lines, edits_photo
 from wallwright.document.continuation import StrokePlace
 from wallwright.document.controller import Controller
+from wallwright.document.drawing_page import DrawingPage
 from wallwright.document.language import LANGUAGES
 from wallwright.document.project import write_project
 from wallwright.document.resources import resource
@@ -38,6 +40,7 @@ from wallwright.window.features.anchor_advice.dialog import AnchorAdviceDialog
 from wallwright.window.features.calibration.wizard import CalibrationWizard
 from wallwright.window.features.continue_job.dialog import ContinueDialog
 from wallwright.window.features.export.dialog import ExportDialog
+from wallwright.window.features.export.typing_dialog import TypingDialog
 from wallwright.window.features.photo.straighten import StraightenDialog
 from wallwright.window.features.proof.dialog import ProofDialog
 from wallwright.window.features.register_marks.dialog import LineUpDialog
@@ -160,6 +163,35 @@ def test_the_window_with_everything_selected_in_turn(qtbot, window):
     assert found == [], "\n".join(found)
 
 
+DRAWING_PAGES = (
+    DrawingPage(is_known=False, asks=("distance", "left", "top")),
+    DrawingPage(placing="area", asks=()),
+    DrawingPage(
+        placing="centred", box="ink", asks=("distance", "top", "scale"), switch_off=("fill",), always=("sort",)
+    ),
+)
+
+
+def test_the_page_of_a_machine_that_takes_drawings(qtbot, window):
+    """Every field has a name and a tip, nothing is cut off, and Tab goes down the page as the eye does."""
+    window.models.selection.select(MACHINE)
+    panel, found = window.findChild(PropertiesPanel), []
+    for page in DRAWING_PAGES:
+        document = window.models.project.document
+        controller = edits.replace(document.machine.controller.taking("drawing"), page=page)
+        window.models.project.edit("Page", edits.with_field(document, "machine.controller", controller))
+        window.models.cancel()
+        found += found_in(window)
+        body, widget = panel.widget(), panel.widget()
+        places = []
+        while (widget := widget.nextInFocusChain()) is not body:
+            if body.isAncestorOf(widget) and widget.isVisible() and widget.focusPolicy() & Qt.FocusPolicy.TabFocus:
+                places.append((widget.mapTo(body, QPoint(0, 0)).y(), widget.accessibleName()))
+        assert len(places) > 25
+        assert [place for place, _ in places] == sorted(place for place, _ in places), places
+    assert found == [], "\n".join(found)
+
+
 def test_fields_of_a_page_begin_at_one_edge(qtbot, window):
     """All that have a title beside them."""
     for selection in SELECTIONS:
@@ -203,6 +235,7 @@ def test_dialogs(qtbot, window, tmp_path):
     for dialog in (
         *(ExportDialog(tmp_path / "job", Controller(), window, name) for name in ("", "Hanging 2")),
         ProofDialog(window.models, window),
+        TypingDialog(WHAT, window),
         CommandSearch(window, ACTIONS, window.parts.actions),
     ):
         qtbot.addWidget(dialog)

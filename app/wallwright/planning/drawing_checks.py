@@ -47,7 +47,7 @@ def drawing_page(context: CheckContext) -> list[Check]:
             "Nobody has tried yet what this page does with a drawing. Draw the proof drawing first: two crosses and a "
             "line; four tape readings of it give size, position, directions and unit."
         )
-        found.append(Check("page-proof", Verdict.NOTE, title, text, None, (Remedy.PROVE,)))
+        found.append(Check("page-proof", Verdict.WARNING, title, text, None, (Remedy.PROVE,)))
     if not any(c.verdict is Verdict.BAD for c in found):
         left, top, right, bottom = (format_number(v, ".0f") for v in layout.box)
         text = tr(

@@ -45,7 +45,9 @@ class CalibrationParameter:
     in_formula: bool = False
     """Whether it says what the controller makes of a place in its plane; else it is of the machine and its belts."""
     plane_axis: int = -1
-    """0 or 1: it moves the place itself, right or down; -1: it does not."""
+    """0 or 1: it moves the place itself, right or down; 2: it scales it; -1: neither."""
+    plane_centre: Point | None = None
+    """mm: what stays in its place when it is scaled; None: what the page's rule says."""
 
 
 def _body_point(name: str, field: str, axis: int, title: str, prior: float) -> CalibrationParameter:

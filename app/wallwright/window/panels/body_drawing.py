@@ -54,7 +54,8 @@ class BodyDrawing(QWidget):
         self._labels: dict[str, QLabel] = {}
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(tr("Drawing of the body"))
-        for name in (*LEFT, *RIGHT, *BELOW):
+        rows = zip(LEFT, RIGHT, strict=True)  # Tab goes down the page as the eye does
+        for name in (*(name for row in rows for name in row), *BELOW):
             self._fields[name] = self._number(name) if name in NUMBERS else self._point(name)
         self.show_machine(machine)
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import html
+import itertools
 from collections.abc import Callable
 from functools import partial
-from typing import Any, NamedTuple
+from typing import Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
@@ -27,6 +28,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.quantity import Quantity, quantities
 from wallwright.window.model.models import Models
+from wallwright.window.panels.keyed_fields import go_on, keyed_widgets, leave
 from wallwright.window.panels.page_area import PageArea
 from wallwright.window.widgets.choices import narrow, width_of_longest
 from wallwright.window.widgets.explain import explain
@@ -51,16 +53,6 @@ def value_at(document: Document, path: FieldPath) -> Any:
     for part in path.split("."):
         value = value[int(part)] if isinstance(value, tuple) else getattr(value, part)
     return value
-
-
-class TypedText(NamedTuple):
-    """How a line stands that is made anew while somebody is in it."""
-
-    text: str | None
-    """What is half typed; None: it shows what the document has."""
-    cursor: int
-    selection: tuple[int, int] | None
-    """First letter and number of letters; None: nothing is selected."""
 
 
 class Forms(PageArea):
@@ -92,28 +84,33 @@ class Forms(PageArea):
         holder = QVBoxLayout()
         self.column.addLayout(holder)
         shown: list[Any] = []
+        own: list[Callable[[], None]] = []  # of the fields of the present part: they go with it
 
         def refresh() -> None:
             now = read()
             if shown and shown[0] == now:
+                for one in own:
+                    one()
                 return
             last = holder.takeAt(0)
             old = last.widget() if last is not None else None
-            focused, typed = self._leave(old) if old is not None else ("", None)
-            part, outer = QWidget(), self.column
-            self.column = QVBoxLayout(part)
+            focused, typed = leave(self.focusWidget(), old) if old is not None else ("", None)
+            part, outer, others = QWidget(), self.column, self.refreshers
+            self.column, self.refreshers = QVBoxLayout(part), own
+            own.clear()
             self.column.setContentsMargins(0, 0, 0, 0)
             build(now)
-            self.column = outer
+            self.column, self.refreshers = outer, others
             holder.addWidget(part)
             shown[:] = [now]
             if old is not None:
                 if old.isVisible():
                     part.show()  # what is not seen yet takes no keys
-                _go_on(part, focused, typed)
+                go_on(part, focused, typed)
                 old.hide()
                 old.deleteLater()
                 self._align()
+                self._order_tabs()
 
         self.refreshers.append(refresh)
         refresh()
@@ -131,6 +128,7 @@ class Forms(PageArea):
             edge = max(edge, *(label.fontMetrics().horizontalAdvance(word) + 2 for word in words))
         room = max(self.viewport().width(), LEAST_WIDTH - self.verticalScrollBar().sizeHint().width()) - 2 * MARGIN
         for label, field in titled:
+            label.setToolTip(field.toolTip() if field is not None else "")
             if isinstance(field, QComboBox):
                 field.setMinimumWidth(min(width_of_longest(field), room))
             needed = field.minimumWidth() if field is not None else 0
@@ -139,27 +137,18 @@ class Forms(PageArea):
             above = max(edge, min(_width(label), room), room - needed + 2 * BETWEEN)  # Qt leaves out the space between
             label.setFixedWidth(above if is_below else edge)
 
+    def _order_tabs(self) -> None:
+        """Tab goes down the page: what was built anew stands last in Qt's order, wherever it is."""
+        page = self.widget()
+        layout = page.layout() if page is not None else None
+        if layout is not None:
+            for before, after in itertools.pairwise(keyed_widgets(layout)):
+                QWidget.setTabOrder(before, after)
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         if event.size().width() != event.oldSize().width():
             self._align()
-
-    def _leave(self, old: QWidget) -> tuple[str, TypedText | None]:
-        """Name of the field of a part that has the keys, "" for none; and how its line stands."""
-        field = self.focusWidget()
-        if field is None or not old.isAncestorOf(field):
-            return "", None
-        name = field.accessibleName()
-        if not isinstance(field, QLineEdit):
-            return name, None
-        start = field.selectionStart()
-        typed = TypedText(
-            field.text() if field.isModified() else None,
-            field.cursorPosition(),
-            (start, field.selectionLength()) if start >= 0 else None,
-        )
-        field.setModified(False)  # when it goes, what is half typed must not count as entered
-        return name, typed
 
     def add_title(self, text: str, help: str = "") -> QLabel:
         label = StyledLabel(html.escape(text), is_strong=True)
@@ -370,17 +359,3 @@ def _pair(form: QFormLayout, row: int) -> tuple[QLabel | None, QWidget | None]:
 def _width(label: QLabel) -> int:
     """Pixels of its text in one line."""
     return label.fontMetrics().horizontalAdvance(label.text()) + 2
-
-
-def _go_on(part: QWidget, name: str, typed: TypedText | None) -> None:
-    """Whoever chooses by keys goes on in the field where they were, whoever types within the word."""
-    for field in part.findChildren(QWidget) if name else ():
-        if field.accessibleName() == name:
-            field.setFocus(Qt.FocusReason.OtherFocusReason)
-            if typed is not None and isinstance(field, QLineEdit):
-                if typed.text is not None:
-                    field.setText(typed.text)
-                field.setCursorPosition(typed.cursor)
-                if typed.selection is not None:
-                    field.setSelection(*typed.selection)
-                field.setModified(typed.text is not None)

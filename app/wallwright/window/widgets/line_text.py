@@ -1,8 +1,11 @@
-"""Replacing the text of a line that somebody may be in: cursor and selection stay."""
+"""Lines that somebody types in: other text is shown without disturbing them, and errors stand at the line."""
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QLineEdit
+from PySide6.QtCore import QPoint
+from PySide6.QtWidgets import QLineEdit, QToolTip
+
+ERROR_MS = 6000
 
 
 def replace_text(line: QLineEdit, text: str) -> None:
@@ -16,3 +19,9 @@ def replace_text(line: QLineEdit, text: str) -> None:
         line.selectAll()
     else:
         line.setCursorPosition(min(cursor, len(text)) if line.hasFocus() else 0)
+
+
+def show_error(line: QLineEdit, sentence: str) -> None:
+    """Says below a line what is wrong with what was typed."""
+    if line.isVisible():
+        QToolTip.showText(line.mapToGlobal(QPoint(0, line.height())), sentence, line, line.rect(), ERROR_MS)

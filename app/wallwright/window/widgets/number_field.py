@@ -9,7 +9,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.quantity import Quantity
 from wallwright.document.typed_numbers import shown, value_of
-from wallwright.window.widgets.line_text import replace_text
+from wallwright.window.widgets.line_text import replace_text, show_error
 
 
 class NumberField(QLineEdit):
@@ -72,6 +72,7 @@ class NumberField(QLineEdit):
             else:
                 self.show_value(self._value)
             named = str(trouble) if tr(self.quantity.title) in str(trouble) else f"{tr(self.quantity.title)}: {trouble}"
+            show_error(self, f"{named}.")
             self.refused.emit(f"{named}.")
             return
         value = round(value) if self._is_whole else value

@@ -9,7 +9,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import current_language, tr
 from wallwright.document.typed_numbers import evaluate_pair, shown
 from wallwright.window.widgets.explain import explain
-from wallwright.window.widgets.line_text import replace_text
+from wallwright.window.widgets.line_text import replace_text, show_error
 
 
 def pair_text(x: float, y: float) -> str:
@@ -43,9 +43,13 @@ class PairField(QLineEdit):
         try:
             x, y = evaluate_pair(self.text())
         except BadValue as trouble:
-            self.refused.emit(f"{trouble}.")
+            self._refuse(f"{trouble}.")
         except ValueError:
-            self.refused.emit(tr("{0}: enter two numbers in mm, like {1}.", self._title, pair_text(0, 20)))
+            self._refuse(tr("{0}: enter two numbers in mm, like {1}.", self._title, pair_text(0, 20)))
         else:
             self.entered.emit(x, y)
         self.show_value(*self._value)
+
+    def _refuse(self, sentence: str) -> None:
+        show_error(self, sentence)
+        self.refused.emit(sentence)

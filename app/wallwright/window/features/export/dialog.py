@@ -39,12 +39,14 @@ from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.theme import NEAR
 
 
-def proposed_folder(project: Path | None) -> Path:
-    """Beside the project, and its own; while that has not been saved, one in the home folder that is not there yet."""
+def proposed_folder(project: Path | None, kind: str = "job") -> Path:
+    """Beside the project, and its own; while that has not been saved, one in the home folder that is not there yet. kind: of
+    what is written; drawings of different kinds do not replace each other."""
     if project is None:
-        home, names = Path(QDir.homePath()), ("wallwright-job", *(f"wallwright-job-{n}" for n in range(2, 1000)))
-        return next((home / name for name in names if not (home / name).exists()), home / names[0])
-    return project.absolute().with_name(f"{project.stem}-job")
+        home, name = Path(QDir.homePath()), f"wallwright-{kind}"
+        free = (home / n for n in (name, *(f"{name}-{number}" for number in range(2, 1000))))
+        return next((folder for folder in free if not folder.exists()), home / name)
+    return project.absolute().with_name(f"{project.stem}-{kind}")
 
 
 def _file_titles(controller: Controller) -> list[str]:
@@ -102,8 +104,9 @@ class ExportDialog(QDialog):
         self._note = QLabel()
         self._note.setWordWrap(True)
         self._note.setMinimumHeight(self._note.fontMetrics().lineSpacing() * 7)
-        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
+        buttons = QDialogButtonBox()  # Tab goes in the order of adding
         self._export = buttons.addButton(tr("Export"), QDialogButtonBox.ButtonRole.AcceptRole)
+        buttons.addButton(QDialogButtonBox.StandardButton.Cancel)
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         self._replace = QCheckBox()

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QApplication, QWidget
 
 from wallwright.document import edits_register
 from wallwright.document.language import tr
@@ -93,7 +93,8 @@ class ExportFeature(QObject):
                 tr("The drawings are in {0}. What to type is shown beside; {1} says it too.", folder, SHEET),
                 paths,
             )
-            self._typing = TypingDialog(typing, self._parent)
+            # Beside a dialog that waits for an answer, only what belongs to it takes clicks and keys.
+            self._typing = TypingDialog(typing, QApplication.activeModalWidget() or self._parent)
             self._typing.destroyed.connect(self._forget_typing)
             self._typing.show()
             return

@@ -19,7 +19,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from wallwright.document import edits
 from wallwright.document.document import Pen
 from wallwright.document.edits import replace
 from wallwright.document.language import N_, tr
@@ -31,7 +30,7 @@ from wallwright.document.start_answers import StartAnswers, usual_opening
 from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.window.panels.body_drawing import BodyDrawing
 from wallwright.window.panels.caution_notes import caution_note
-from wallwright.window.panels.drawing_page_form import TAKES
+from wallwright.window.panels.drawing_page_form import TAKES, TAKES_HELP
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
@@ -53,6 +52,8 @@ MARKERS = {
 }
 """Colours that boxes of markers hold (common practice, no source)."""
 PENS_ACROSS = 2
+UNKNOWN = "unknown"
+"""A machine that takes drawings, on a page that its owner has not tried yet."""
 
 
 class GuidePage(QWidget):
@@ -200,16 +201,10 @@ class MachinePage(GuidePage):
         explain(self.machines, tr("A typical machine, or one that you saved."), tr("Machine"))
         self.machines.activated.connect(lambda: self._say(self.machines.currentData()))
         self.takes = narrow(QComboBox(), 18)
-        explain(
-            self.takes,
-            tr(
-                "A controller that runs RS-274 programs (G-code) takes belt lengths or x and y. Many machines have a page "
-                "of their own instead, on which an SVG file is chosen."
-            ),
-            tr("What does your machine take?"),
-        )
+        explain(self.takes, tr(TAKES_HELP), tr("What does your machine take?"))
         for value, text in TAKES.items():
             self.takes.addItem(tr(text), value)
+        self.takes.addItem(tr("A drawing, page unknown"), UNKNOWN)
         self.takes.activated.connect(self._choose_takes)
         self.form.addRow(tr("What does your machine take?"), self.takes)
         self.form.addRow(tr("Machine"), self.machines)
@@ -229,7 +224,9 @@ class MachinePage(GuidePage):
         super().show_answers(answers)
         machine = self._machine
         self.machines.setCurrentIndex(max(self.machines.findText(machine.name), 0))
-        self.takes.setCurrentIndex(self.takes.findData(machine.controller.takes))
+        controller = machine.controller
+        is_unknown = controller.takes == "drawing" and not controller.page.is_known
+        self.takes.setCurrentIndex(self.takes.findData(UNKNOWN if is_unknown else controller.takes))
         self.drawing.show_machine(machine)
 
     @property
@@ -240,11 +237,11 @@ class MachinePage(GuidePage):
         self.answered.emit(replace(self.answers, machine=machine))
 
     def _choose_takes(self) -> None:
-        takes = self.takes.currentData()
-        machine = edits.with_field(self._machine, "controller.takes", takes)
-        if takes == "drawing":  # a drawing says nothing of speeds
-            machine = edits.with_field(machine, "controller.pacing", "constant")
-        self._say(machine)
+        machine, answer = self._machine, self.takes.currentData()
+        controller = machine.controller.taking("drawing" if answer == UNKNOWN else answer)
+        if controller.takes == "drawing":
+            controller = replace(controller, page=replace(controller.page, is_known=answer != UNKNOWN))
+        self._say(replace(machine, controller=controller))
 
 
 class PensPage(GuidePage):
