@@ -218,8 +218,11 @@ def test_the_start_page_with_projects_and_work_that_a_crash_left(qtbot, window, 
     recovery.folder().mkdir(parents=True)
     write_project(recovery.folder() / "999999999-1.wallwright", demo_document())
     window.parts.start.show()
-    window.parts.start.page.form.look()
-    assert found_in(window) == []
+    guide = window.parts.start.page.guide
+    guide.look()
+    for step in range(len(guide.pages)):
+        guide.show_page(step)
+        assert found_in(window) == [], step
 
 
 def test_the_message_above_the_wall(qtbot, window, tmp_path):

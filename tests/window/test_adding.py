@@ -111,7 +111,7 @@ def test_choosing_a_pen_by_keys_keeps_the_cursor_there(window, qtbot):
         lambda: window.models.planning.preview is not None and not window.models.planning.is_planning,
         timeout=60_000,
     )
-    pens = next(b for b in window.findChildren(QComboBox) if b.accessibleName().startswith("Pen for"))
+    pens = next(b for b in window.findChildren(QComboBox) if b.accessibleName() == "Pen")
     pens.setFocus()
     name = pens.accessibleName()
     qtbot.keyClick(pens, Qt.Key.Key_Down)

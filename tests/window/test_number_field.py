@@ -103,3 +103,14 @@ def test_what_is_next_to_zero_is_refused_and_the_old_value_stays(qtbot, field, t
     typed(qtbot, field, text)
     assert said == ["Own speed limit: must be 0, or at least 0.1 mm/s."]
     assert field.text() == "none" and field.values == []
+
+
+def test_an_error_stands_at_its_field(qtbot):
+    field = NumberField(quantities(Pen)["width"], 2.0)
+    qtbot.addWidget(field)
+    field.show()
+    said = []
+    field.refused.connect(said.append)
+    typed(qtbot, field, "wide")
+    assert QToolTip.isVisible() and QToolTip.text() == said[0]
+    QToolTip.hideText()

@@ -11,8 +11,9 @@ from wallwright.window.canvas.interaction import Interaction
 from wallwright.window.canvas.snapping import SnapLine
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import RULER
+from wallwright.window.widgets.theme import OnWall, on_wall
 
-GUIDE = QColor("#8a1c7c")
+GUIDE = on_wall(OnWall.SNAP)
 HALO = QColor(255, 255, 255, 205)
 TICK = 5.0
 """Pixels to either side that end a gap."""
