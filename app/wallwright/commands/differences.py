@@ -206,7 +206,7 @@ def _introduced(item: Any, names: Mapping[str, str]) -> str:
     if not isinstance(item, Hanging):
         return name
     points = ((item.left.x, item.left.y), (item.right.x, item.right.y))
-    return tr("{0} (anchors at {1} and {2} mm)", name, *map(_point, points))
+    return tr("{0} (anchors at {1} and {2} mm, from the first left anchor)", name, *map(_point, points))
 
 
 def _is_list(value: Any) -> bool:

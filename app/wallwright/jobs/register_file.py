@@ -16,6 +16,7 @@ import numpy as np
 from wallwright.document.arrays import Floats
 from wallwright.document.document import Document
 from wallwright.document.language import tr
+from wallwright.document.origin import left_anchor
 from wallwright.document.register import RegisterMark
 from wallwright.document.wall import Hanging
 from wallwright.jobs.coordinates import ControllerPath, controller_coordinates
@@ -29,7 +30,9 @@ from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.controller_kinematics import ControllerKind
 
 VISIT, LIST = "register.ngc", "register.csv"
-COLUMNS = ("mark", "x", "y", "right", "down")
+COLUMNS = ("mark", "right_of_anchor", "below_anchor", "above_floor", "right", "down", "wall_x", "wall_y")
+"""Of the list, mm: where the mark is, from this hanging's left anchor and from the floor; what the person reads; the mark in
+the wall frame, from the first hanging's left anchor."""
 SHARE = 0.5
 """Of the travel speed: nothing is gained by haste, and a body that swings is seen badly."""
 LOOK = "Mark {0}: write down how far the pen is right of and below the cross, then go on"
@@ -100,12 +103,16 @@ def visit_code(document: Document, visit: Visit, ignored: IgnoredLimits) -> byte
     return b"".join(pieces) + b"M2\n"
 
 
-def visit_list(marks: tuple[RegisterMark, ...]) -> bytes:
+def visit_list(document: Document, hanging: Hanging, marks: tuple[RegisterMark, ...]) -> bytes:
     """The list to fill in: right and down are left empty."""
+    anchor, floor = left_anchor(document, hanging), document.wall.floor
     out = io.StringIO()
     rows = csv.writer(out, lineterminator="\n")
     rows.writerow(COLUMNS)
-    rows.writerows((m.name, f"{m.x:.1f}", f"{m.y:.1f}", "", "") for m in marks)
+    for mark in marks:
+        places = (*anchor.from_wall(mark.x, mark.y), floor - mark.y, mark.x, mark.y)
+        right, below, above, x, y = (f"{v + 0.0:.1f}" for v in places)
+        rows.writerow((mark.name, right, below, above, "", "", x, y))
     return out.getvalue().encode()
 
 

@@ -98,14 +98,16 @@ def head(hanging: Hanging, machine: Machine, path: ControllerPath, ignored: Igno
     axes = (
         "X left belt, Y right belt: mm of unstretched belt from anchor to exit"
         if path.kind == "belts"
-        else "X right, Y down from the left anchor, mm, corrected for the formula of this controller"
+        else "X right, Y down from this hanging's left anchor, mm, corrected for the formula of this controller"
     )
     return lines_of(
         *map(comment, file_notes(ignored)),
         comment(f"Hanging: {hanging.name}"),
         comment(axes),
         comment(f"Machine: {machine.name}"),
-        comment(f"Start with the pen at {start[0]:.1f}, {start[1]:.1f} mm from the left anchor"),
+        comment(
+            f"Starting point: pen {start[0]:.1f} mm right of and {start[1]:.1f} mm below this hanging's left anchor"
+        ),
         *more,
         "G17 G21 G40 G49 G80 G90",
         "G94",

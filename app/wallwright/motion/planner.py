@@ -10,6 +10,7 @@ from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
+from wallwright.document.origin import Origin, left_anchor
 from wallwright.document.parallel import in_parts
 from wallwright.motion.detours import DetourFinder
 from wallwright.motion.known_runs import KnownRuns
@@ -71,7 +72,8 @@ def time_runs(
     asked = build_runs(strokes, np.array(place.datum, dtype=float), _nearest(document))
     if not len(asked.down):
         return KnownRuns(_nothing(), asked, np.zeros(0))
-    _refuse_unreachable(rig, asked.points[:1])  # before the box around it is looked at, which may be large
+    origin = left_anchor(document, place)
+    _refuse_unreachable(rig, asked.points[:1], origin)  # before the box around it is looked at, which may be large
     progress(0.1)
     if known is not None and not len(known.asked.down):
         known = None
@@ -88,12 +90,12 @@ def time_runs(
         field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
     samples = sample_runs(runs, ramp=ramp_lengths(document, runs), tolerance=document.machine.limits.corner_tolerance)
     progress(0.25)
-    work = _Timing(document, field, swing, runs, samples)
+    work = _Timing(document, origin, field, swing, runs, samples)
     if known is not None:
         work.take(known, old)
     work.find_belts(lambda d: progress(0.25 + 0.1 * d))
     work.find_profile(lambda d: progress(0.35 + 0.65 * d))
-    _check_moves(samples, work.time)
+    _check_moves(samples, work.time, origin)
     motion = Motion(
         work.time,
         samples.points,
@@ -121,36 +123,33 @@ def _box(points: Points) -> Floats:
     return np.stack(bounds(points))
 
 
-def _check_moves(samples: Samples, time: Floats) -> None:
+def _check_moves(samples: Samples, time: Floats, origin: Origin) -> None:
     """Raises BadValue where the pen stands still."""
     took = np.diff(time, prepend=0.0)
     stuck = ~(took <= STUCK)
     if stuck.any():
-        where = samples.points[int(np.argmax(stuck))]
+        x, y = map(float, samples.points[int(np.argmax(stuck))])
         raise BadValue(
             tr(
-                "The machine cannot move its pen at {0:.0f}, {1:.0f} mm. Raise the limits for speed and "
-                "acceleration, or move the artwork",
-                where[0],
-                where[1],
+                "The machine cannot move its pen {0}. Raise the limits for speed and acceleration, or move the artwork",
+                origin.text(x, y),
             )
         )
 
 
-def _refuse_unreachable(rig: CableRobotModel, points: Points) -> None:
+def _refuse_unreachable(rig: CableRobotModel, points: Points, origin: Origin) -> None:
     """Raises BadValue for the first of (n, 2) points, mm, at which the machine cannot hang."""
     lost = np.flatnonzero(~inverse_kinematics(rig, points).converged)
     if len(lost):
-        raise _unreachable(points[lost[0]])
+        raise _unreachable(points[lost[0]], origin)
 
 
-def _unreachable(where: Points) -> BadValue:
+def _unreachable(where: Points, origin: Origin) -> BadValue:
+    x, y = map(float, where)
     return BadValue(
         tr(
-            "The machine cannot hang with its pen at {0:.0f}, {1:.0f} mm, which this job requires. Move the "
-            "artwork or the starting point",
-            where[0],
-            where[1],
+            "The machine cannot hang with its pen {0}, which this job requires. Move the artwork or the starting point",
+            origin.text(x, y),
         )
     )
 
@@ -158,8 +157,17 @@ def _unreachable(where: Points) -> BadValue:
 class _Timing:
     """What is found along the samples of a path."""
 
-    def __init__(self, document: Document, field: BeltField, swing: SwingField, runs: Runs, samples: Samples) -> None:
-        """field, swing: over the box of the samples."""
+    def __init__(
+        self,
+        document: Document,
+        origin: Origin,
+        field: BeltField,
+        swing: SwingField,
+        runs: Runs,
+        samples: Samples,
+    ) -> None:
+        """origin: what errors measure from; field, swing: over the box of the samples."""
+        self._origin = origin
         self._document, self._field, self._runs, self._samples = document, field, runs, samples
         self._body = swing.at(samples.points)
         n, limits = len(samples.points), document.machine.limits
@@ -204,7 +212,7 @@ class _Timing:
             self.belts[part] = self._field.belts(self._samples.points[part])
         lost = np.flatnonzero(~np.isfinite(self.belts).all(axis=1))
         if len(lost):
-            raise _unreachable(self._samples.points[lost[0]])
+            raise _unreachable(self._samples.points[lost[0]], self._origin)
 
     def find_profile(self, progress: Callable[[float], None]) -> None:
         """Speed, tension, time and swing, with the pen pushed more gently where it would swing too far."""

@@ -24,13 +24,12 @@ def formula(context: CheckContext) -> list[Check]:
         return []
     points = context.motion.pen_xy[nowhere]
     taken = machine.controller.takes_plane
-    x, y = points[0]
+    x, y = map(float, points[0])
     text = " ".join(
         (
             tr(
-                "The controller's formula cannot reach the belt lengths around {0:.0f}, {1:.0f} mm.",
-                x,
-                y,
+                "With the pen {0}, the controller's formula cannot reach the belt lengths.",
+                context.origin.text(x, y),
             ),
             tr("It cannot be sent there.") if taken else tr("Corrected coordinates and SVG are not written."),
             tr("Move the drawing down, or enter the exit distance in the controller, if it has such a setting."),

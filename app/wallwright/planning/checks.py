@@ -10,6 +10,7 @@ import numpy as np
 from wallwright.artwork.drawing import Severity
 from wallwright.document.document import Document
 from wallwright.document.language import format_number, tr
+from wallwright.document.origin import height_text
 from wallwright.document.placing import box_around
 from wallwright.jobs.checks import Check, Remedy, Verdict
 from wallwright.motion.plan import Estimate, Motion
@@ -134,9 +135,8 @@ def datum(context: CheckContext) -> list[Check]:
                 BAD,
                 tr("Starting point"),
                 tr(
-                    "The machine cannot start at {0:.0f}, {1:.0f} mm: {2}. Move the starting point into the draw zone.",
-                    x,
-                    y,
+                    "The machine cannot start with the pen {0}: {1}. Move the starting point into the draw zone.",
+                    context.origin.text(x, y),
                     describe_limits(bits),
                 ),
                 (x, y, x, y),
@@ -149,10 +149,9 @@ def datum(context: CheckContext) -> list[Check]:
             GOOD,
             tr("Starting point"),
             tr(
-                "Pen {0:.0f} mm right of and {1:.0f} mm below the left anchor of the first hanging; belts "
-                "{2:.1f} and {3:.1f} mm.",
-                x,
-                y,
+                "Pen {0}, {1}; belts {2:.1f} and {3:.1f} mm.",
+                context.origin.text(x, y),
+                height_text(context.document, y),
                 left,
                 right,
             ),

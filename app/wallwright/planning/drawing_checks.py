@@ -51,12 +51,12 @@ def drawing_page(context: CheckContext) -> list[Check]:
     if not any(c.verdict is Verdict.BAD for c in found):
         left, top, right, bottom = (format_number(v, ".0f") for v in layout.box)
         text = tr(
-            "The drawing has room on the machine's page: from {0} to {1} mm right of the left anchor and from {2} to "
-            "{3} mm below it.",
+            "The drawing has room on the machine's page: from {0} to {1} mm right of and from {2} to {3} mm below {4}.",
             left,
             right,
             top,
             bottom,
+            context.origin.anchor_text,
         )
         found.append(Check("page", Verdict.GOOD, title, text))
     return found
@@ -96,17 +96,17 @@ def _start(context: CheckContext) -> list[Check]:
     title = tr("The machine's start")
     if not np.isfinite(off):
         text = tr(
-            "The machine cannot hang where it believes to start, {0:.0f} mm right and {1:.0f} mm down. Correct these "
-            "numbers at the machine.",
+            "The machine cannot hang where it believes to start: {0:.0f} mm right of and {1:.0f} mm below {2}. Correct "
+            "these numbers at the machine.",
             *believed[0],
+            context.origin.anchor_text,
         )
         return [Check("page-start", Verdict.BAD, title, text)]
     x, y = map(float, pen)
     text = tr(
-        "The machine's own start puts the pen at {0:.0f}, {1:.0f} mm, {2:.0f} mm from the starting point of this "
-        "hanging. Move the starting point there.",
-        x,
-        y,
+        "The machine's own start puts the pen {0}. That is {1:.0f} mm from the starting point of this hanging. Move the "
+        "starting point there.",
+        context.origin.text(x, y),
         off,
     )
     return [Check("page-start", Verdict.WARNING, title, text, (x, y, x, y), figure=f"{format_number(off, '.0f')} mm")]

@@ -127,7 +127,7 @@ def _stage_visit(stage: Path, job: Job, marks: tuple[RegisterMark, ...]) -> tupl
     """Writes the list of register marks to fill in and, where the controller runs programs, the one that visits them,
     read back and compared; returns their names. Raises OSError and Mismatch."""
     stage.mkdir(exist_ok=True)
-    write_synced(stage / LIST, visit_list(marks))
+    write_synced(stage / LIST, visit_list(job.document, job.hanging, marks))
     document = job.document
     if document.machine.controller.takes == "drawing":  # one of its drawings marks where the pen comes
         return (LIST,)

@@ -48,10 +48,9 @@ def pace(context: CheckContext) -> list[Check]:
     if slow is not None:
         seconds, way, (x, y) = slow
         text = tr(
-            "The pen almost stops at {0:.0f}, {1:.0f} mm: {2:.0f} s for {3:.3f} mm. Raise the limits for "
-            "acceleration, swing and corner tolerance, or move the drawing down.",
-            x,
-            y,
+            "The pen almost stops {0}: {1:.0f} s for {2:.3f} mm. Raise the limits for acceleration, swing and corner "
+            "tolerance, or move the drawing down.",
+            context.origin.text(x, y),
             seconds,
             way,
         )
@@ -112,14 +111,12 @@ def swing(context: CheckContext) -> list[Check]:
     )
     slowest = modes.frequency[:, 0]
     text = tr(
-        "Natural swing: {0:.1f} to {1:.1f} per second. The pen strays up to {2:.1f} mm, most at {3:.0f}, "
-        "{4:.0f} mm (allowed: {5:g} mm).",
+        "Natural swing: {0:.1f} to {1:.1f} per second. The pen strays up to {2:.1f} mm (allowed: {3:g} mm), most {4}.",
         float(np.nanmin(slowest)),
         float(np.nanmax(slowest)),
         context.estimate.swing_mm,
-        x,
-        y,
         machine.limits.swing,
+        context.origin.text(x, y),
     )
     good = context.estimate.swing_mm <= machine.limits.swing
     if not good:

@@ -42,11 +42,10 @@ def torque(context: CheckContext) -> list[Check]:
     x, y = map(float, motion.pen_xy[worst])
     verdict = BAD if least < 1 else WARNING if least < TORQUE_RESERVE else GOOD
     text = tr(
-        "Smallest motor reserve: {0:.2f} times the pull needed, in {1} at {2:.0f}, {3:.0f} mm.",
+        "Smallest motor reserve: {0:.2f} times the pull needed, in {1}, {2}.",
         least,
         where,
-        x,
-        y,
+        context.origin.text(x, y),
     )
     text += " " + tr(
         "On average the left motor uses {0:.0f} % of its pull, the right one {1:.0f} %.",

@@ -96,7 +96,11 @@ def pose_at(rig: CableRobotModel, pen: Floats) -> Pose:
     pose = inverse_kinematics(rig, np.asarray(pen, dtype=float)[None])
     if not pose.converged[0]:
         raise BadValue(
-            tr("The machine cannot hang with its pen at {0:.0f}, {1:.0f} mm. Measure again", *map(float, pen))
+            tr(
+                "The machine cannot hang with its pen {0:.0f} mm right of and {1:.0f} mm below its left anchor. Measure "
+                "again",
+                *(np.asarray(pen, dtype=float) - rig.anchors[0]).tolist(),
+            )
         )
     return pose
 

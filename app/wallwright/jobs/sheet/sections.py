@@ -8,6 +8,7 @@ import numpy as np
 
 from wallwright.document.arrays import Floats
 from wallwright.document.language import N_, duration, format_number, plural, tr
+from wallwright.document.origin import height_text
 from wallwright.document.register import RegisterMark
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.file_names import REGISTER, file_for
@@ -76,6 +77,8 @@ def numbers(job: Job) -> str:
             f"{format_number(left.x - job.document.wall.left, '.0f')} mm",
             "mm",
         ),
+        (tr("Left anchor"), height_text(job.document, left.y), "mm"),
+        (tr("Right anchor"), height_text(job.document, right.y), "mm"),
         (
             tr("Pen at the start, right of this hanging's left anchor"),
             f"<b>{format_number(hanging.datum[0] - left.x, '.0f')} mm</b>",
@@ -83,7 +86,7 @@ def numbers(job: Job) -> str:
         ),
         (
             tr("Pen at the start, below this hanging's left anchor"),
-            f"<b>{format_number(hanging.datum[1] - left.y, '.0f')} mm</b>",
+            f"<b>{format_number(hanging.datum[1] - left.y, '.0f')} mm</b>, {height_text(job.document, hanging.datum[1])}",
             "mm",
         ),
         (
@@ -215,11 +218,12 @@ def _marks(job: Job) -> str:
 
 def _from_anchor(job: Job, mark: RegisterMark) -> str:
     left = job.hanging.left
-    return tr(
+    place = tr(
         "{0:.0f} mm right of and {1:.0f} mm below this hanging's left anchor",
         mark.x - left.x,
         mark.y - left.y,
     )
+    return f"{place}, {height_text(job.document, mark.y)}"
 
 
 def _level(dy: float) -> str:

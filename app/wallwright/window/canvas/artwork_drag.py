@@ -103,15 +103,11 @@ class ArtworkMove(_ArtworkDrag):
             dx += snap.dx if True in axes else 0.0
             dy += snap.dy if False in axes else 0.0
         self._apply(tr("Move"), edits_arrangement.move_placements(self._first, self._ids, dx, dy))
-        wall = self._first.wall
+        corner = self._models.origin.present.text(left + dx, bottom + dy, ".1f")
         self.readout = "\n".join(
             (
-                tr("{0} right, {1} down", format_number(dx, ".1f"), format_number(dy, ".1f")),
-                tr(
-                    "{0} from the wall's left edge, {1} above the floor",
-                    format_number(left + dx - wall.left, ".1f"),
-                    format_number(wall.floor - bottom - dy, ".1f"),
-                ),
+                tr("Moved {0} mm right, {1} mm down", format_number(dx, ".1f"), format_number(dy, ".1f")),
+                tr("Lower left corner: {0}", corner),
             )
         )
 

@@ -7,8 +7,8 @@ from PySide6.QtGui import QColor, QPainter, QPen
 
 from wallwright.document import edits_guide_lines as edits
 from wallwright.document.document import Document, GuideLine
-from wallwright.document.language import format_number, tr
-from wallwright.document.wall import Wall
+from wallwright.document.language import tr
+from wallwright.document.origin import Origin
 from wallwright.window.canvas.context import CanvasContext
 from wallwright.window.canvas.interaction import Drag, Keys, Point, snap_point
 from wallwright.window.canvas.snapping import Snapping, lines_for
@@ -21,11 +21,11 @@ REACH = 4.0
 """Logical pixels around a line within which the pointer is on it."""
 
 
-def line_words(wall: Wall, line: GuideLine) -> str:
-    """Where a line is, as a person measures it on the wall."""
+def line_words(origin: Origin, line: GuideLine) -> str:
+    """Which line it is and where."""
     if line.plumb:
-        return tr("Vertical, {0} mm from the wall's left edge", format_number(line.at - wall.left, ".0f"))
-    return tr("Horizontal, {0} mm above the floor", format_number(wall.floor - line.at, ".0f"))
+        return tr("Vertical, {0}", origin.across_text(line.at))
+    return tr("Horizontal, {0}", origin.along_text(line.at))
 
 
 def paint_guide_lines(painter: QPainter, view: View, document: Document, selected: Item | None) -> None:
@@ -85,7 +85,7 @@ class GuideLineDrag(Drag):
         else:
             title, changed = tr("Move a guide line"), edits.move_guide_line(self._first, self._number, at)
         if self._models.project.edit(title, changed, merge="drag"):
-            self.readout = line_words(self._first.wall, changed.guide_lines[self._number])
+            self.readout = line_words(self._models.origin.present, changed.guide_lines[self._number])
 
     def finish(self, moved: bool) -> None:
         if not moved or not self._has_line:

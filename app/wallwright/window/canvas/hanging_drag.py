@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from wallwright.document import edits, edits_hangings
 from wallwright.document.language import format_number, tr
+from wallwright.document.origin import height_text
 from wallwright.document.wall import Side
 from wallwright.window.canvas.context import CanvasContext
 from wallwright.window.canvas.hangings_layer import handover_lines
@@ -39,8 +40,15 @@ class AnchorDrag(Drag):
         self.guides = tuple(_shifted(line, dx, dy) for line in snap.guides)
         hanging = project.document.hangings[self._number]
         down = hanging.right.y - hanging.left.y
-        self.readout = tr(
-            "{0} mm apart, the right one {1} lower", format_number(hanging.distance, ".0f"), format_number(down, ".0f")
+        self.readout = "\n".join(
+            (
+                tr(
+                    "{0} mm apart, the right one {1} lower",
+                    format_number(hanging.distance, ".0f"),
+                    format_number(down, ".0f"),
+                ),
+                height_text(project.document, hanging.anchor(self._side).y),
+            )
         )
 
 
@@ -77,4 +85,4 @@ class HandoverDrag(Drag):
         x, _ = rounded_or_snapped(at, snap)
         document = edits_hangings.set_handover_line(project.document, self._number, x)
         project.edit(tr("Move a handover line"), document, merge="drag")
-        self.readout = tr("{0} right", format_number(x, ".1f"))
+        self.readout = self._context.models.origin.present.across_text(x, ".1f")

@@ -71,6 +71,7 @@ class ActionId(StrEnum):
     MEASURE_SCREEN = "measure-screen"
     ZONE_MAP = "zone-map"
     INCHES = "inches"
+    MEASURE_FROM = "measure-from"
     PLAN = "plan"
     PLAN_EVERY = "plan-every"
     NEXT_HANGING = "next-hanging"

@@ -205,8 +205,10 @@ class NewWallForm(QGroupBox):
         width = share * wall.width / 1000
         self.said.setText(
             tr(
-                "The machine can draw within the dashed line. A picture of {0:.1f} by {1:.1f} m fits.",
+                "The machine can draw within the dashed line. A picture of {0:.1f} by {1:.1f} m fits. The anchors are "
+                "{2:.0f} mm above the floor.",
                 width,
                 width * PAGE,
+                wall.floor - hanging.left.y,
             )
         )

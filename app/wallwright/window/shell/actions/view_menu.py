@@ -66,6 +66,13 @@ VIEW_ACTIONS = (
         lambda w: w.canvas.toggle_inches(),
     ),
     Action(
+        Id.MEASURE_FROM,
+        "View",
+        "Measure from anchor or &wall",
+        "Switch what positions are measured from: the left anchor, or the wall's left edge and the floor.",
+        lambda w: w.models.origin.toggle(),
+    ),
+    Action(
         Id.NEXT_PART,
         "View",
         "Ne&xt area",
