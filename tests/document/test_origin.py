@@ -51,7 +51,10 @@ def test_both_coordinates_agree_with_their_single_texts(document, x, y):
 
 def test_a_single_hanging_needs_no_name_and_heights_are_above_the_floor():
     document = Document()
-    assert left_anchor(document, document.hangings[0]).text(1050, 700) == "1050 mm right of and 700 mm below the left anchor"
+    assert (
+        left_anchor(document, document.hangings[0]).text(1050, 700)
+        == "1050 mm right of and 700 mm below the left anchor"
+    )
     assert wall_corner(document).text(1050, 700) == "1550 mm from the wall's left edge, 1500 mm above the floor"
     assert height_text(document, 0) == "2200 mm above the floor"
 

@@ -30,22 +30,20 @@ def test_a_check_of_the_second_hanging_counts_from_its_own_anchor(second):
             assert places[0] == pytest.approx(check.place[:2], abs=0.6), check.text
             assert "the left anchor of Hanging 2" in check.text
             found.add(check.id)
-    assert {"datum", "swing", "torque"} <= found
+    assert {"start-point", "swing", "torque"} <= found
 
 
 def test_the_sheet_of_the_second_hanging_has_one_origin(second):
     """Its own left anchor; where another one is meant, it is named. Whoever climbs reads the height."""
     wall, folder, answer, _ = second
-    sheet = " ".join(
-        " ".join(page.extract_text() for page in PdfReader(folder / "hanging-sheet.pdf").pages).split()
-    )
+    sheet = " ".join(" ".join(page.extract_text() for page in PdfReader(folder / "hanging-sheet.pdf").pages).split())
     hanging, marks = wall.hangings[1], answer.preview.marks[1]
     places = positions_in(sheet, wall, 1)
     for mark in marks:
         assert any(p == pytest.approx((mark.x, mark.y), abs=0.6) for p in places), mark
         assert f"{wall.wall.floor - mark.y:.0f} mm above the floor" in sheet
-    assert any(p == pytest.approx(hanging.datum, abs=0.6) for p in places)
-    for y in (hanging.left.y, hanging.right.y, hanging.datum[1]):
+    assert any(p == pytest.approx(hanging.start_point, abs=0.6) for p in places)
+    for y in (hanging.left.y, hanging.right.y, hanging.start_point[1]):
         assert f"{wall.wall.floor - y:.0f} mm above the floor" in sheet
 
 
@@ -62,4 +60,4 @@ def test_the_list_of_marks_says_where_they_are_from_its_anchor_and_from_the_floo
 def test_the_program_starts_from_its_own_anchor(second):
     wall, folder, _, _ = second
     head = (folder / "register.ngc").read_text().split("G17")[0]
-    assert positions_in(head, wall, 1) == [pytest.approx(wall.hangings[1].datum, abs=0.06)]
+    assert positions_in(head, wall, 1) == [pytest.approx(wall.hangings[1].start_point, abs=0.06)]

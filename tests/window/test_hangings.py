@@ -28,7 +28,7 @@ ALT = Qt.KeyboardModifier.AltModifier
 def window(qtbot, tmp_path):
     """A window on a wall that takes several hangings, before they are there."""
     document = edits.set_field(banner(120.0), "hangings.0.right.x", 2600.0)
-    document = edits.set_field(document, "hangings.0.datum", (1300.0, 900.0))
+    document = edits.set_field(document, "hangings.0.start_point", (1300.0, 900.0))
     window = ProjectWindow(Models.of(document), tmp_path / "log")
     qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     window.resize(1200, 800)
@@ -161,16 +161,16 @@ def test_a_meeting_line_is_dragged_and_goes_back_to_the_middle(qtbot, window, mo
     middle = handover_lines(models)[0]
     at = grip(window.canvas.view, models.project.document, middle).toPoint()
     drag(qtbot, window, at, at + QPoint(20, 5), ALT)
-    moved = models.project.document.hangings[0].meets
+    moved = models.project.document.hangings[0].handover
     assert moved == pytest.approx(middle + 20 / window.canvas.view.scale, abs=10)
     models.selection.select(HangingItem(0))
     field = window.findChild(HandoverField)
     qtbot.mouseClick(field._middle, Qt.MouseButton.LeftButton)
-    assert models.project.document.hangings[0].meets is None
+    assert models.project.document.hangings[0].handover is None
     qtbot.waitUntil(lambda: models.planning.preview_document is models.project.document, timeout=60_000)
     assert handover_lines(models)[0] == middle
     models.project.undo()
-    assert models.project.document.hangings[0].meets == moved
+    assert models.project.document.hangings[0].handover == moved
 
 
 def test_another_hangings_anchor_takes_it_in_hand(qtbot, window):
@@ -216,7 +216,7 @@ def test_lined_up_by_what_was_seen_at_the_marks(qtbot, window, monkeypatch):
     after = models.project.document.hangings[1]
     assert after.left.x > before.left.x + 1 and len(after.register.sightings) == 3
     planned(qtbot, window)
-    assert any(c.id == "register" and c.verdict.value == "good" for c in models.planning.plan.checks)
+    assert any(c.id == "register" and c.verdict.value == "ok" for c in models.planning.plan.checks)
     models.project.undo()
     assert models.project.document.hangings[1] == before
     dialog = LineUpDialog(models, window.parts.register_marks.marks, window)

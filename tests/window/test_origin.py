@@ -40,7 +40,9 @@ def switch(window, kind: str) -> None:
 
 
 def field(window, title: str) -> NumberField:
-    return next(f for f in window.findChildren(NumberField) if f.accessibleName().lower() == title.lower() and f.isVisible())
+    return next(
+        f for f in window.findChildren(NumberField) if f.accessibleName().lower() == title.lower() and f.isVisible()
+    )
 
 
 def number(window, title: str) -> float:
@@ -68,7 +70,7 @@ def test_every_page_shows_positions_from_the_origin_that_it_names(window):
     document = models.project.document
     box = placement_box(document.placements[0])
     keep_out = document.wall.keep_outs[1].outline
-    datum, right = document.hangings[0].datum, document.hangings[0].right
+    start_point, right = document.hangings[0].start_point, document.hangings[0].right
     cases = [
         (PlacementItem("placement-1"), "Centre, ", (document.placements[0].x, document.placements[0].y)),
         (KeepOutItem(1), "Upper left corner, ", (min(x for x, _ in keep_out), min(y for _, y in keep_out))),
@@ -88,13 +90,15 @@ def test_every_page_shows_positions_from_the_origin_that_it_names(window):
         fields = [f for f in window.findChildren(NumberField) if f.isVisible() and f.accessibleName() == across]
         downs = [f for f in window.findChildren(NumberField) if f.isVisible() and f.accessibleName() == along]
         assert titles.count(across) == (3 if kind == "wall" else 2)  # the origin itself has no numbers
-        for x, y, point in zip(fields[-2:], downs[-2:], ((right.x, right.y), datum), strict=True):
+        for x, y, point in zip(fields[-2:], downs[-2:], ((right.x, right.y), start_point), strict=True):
             shown = (float(f.text().removesuffix(" mm")) for f in (x, y))
             assert on_wall(window, kind, *shown) == pytest.approx(point, abs=0.01)
         for line in (0, 1):
             models.selection.select(GuideLineItem(line))
             title = (ACROSS, ALONG)[line][kind].capitalize()
-            at = on_wall(window, kind, number(window, title) if not line else 0, number(window, title) if line else 0)[line]
+            at = on_wall(window, kind, number(window, title) if not line else 0, number(window, title) if line else 0)[
+                line
+            ]
             assert at == pytest.approx(document.guide_lines[line].at, abs=0.01)
 
 

@@ -211,8 +211,8 @@ def _learn(args: argparse.Namespace, document: Document) -> int:
     survey = edits.replace(hanging.survey, measures=_readings(args.readings))
     outcome = fit_survey(document.machine, hanging, survey)
     if args.write:
-        learnt = learnt_document(document, index, survey, outcome)
-        save_changed(args.project, document, learnt, True, sys.stderr)
+        calibration = learnt_document(document, index, survey, outcome)
+        save_changed(args.project, document, calibration, True, sys.stderr)
     if args.json:
         print_json(
             {

@@ -130,9 +130,9 @@ def _wall(document: Document, args: argparse.Namespace) -> Document:
         right = edits.replace(hanging.right, x=x, y=y)
         # A starting point that nobody chose stays in the middle, well below the anchors.
         middle = (right.x / 2, right.y / 2 + 0.4 * right.x)
-        hanging = edits.replace(hanging, right=right, datum=hanging.datum if args.start else middle)
+        hanging = edits.replace(hanging, right=right, start_point=hanging.start_point if args.start else middle)
     if args.start:
-        hanging = edits.replace(hanging, datum=args.start)
+        hanging = edits.replace(hanging, start_point=args.start)
     return edits.replace(document, wall=wall, hangings=(hanging, *document.hangings[1:]))
 
 
@@ -182,7 +182,7 @@ def _print_hangings(before: Document, after: Document, is_anew: bool) -> None:
                 hanging.distance,
                 wall.text(left.x, left.y),
                 wall.text(right.x, right.y),
-                left_anchor(after, hanging).text(*hanging.datum),
+                left_anchor(after, hanging).text(*hanging.start_point),
             )
         )
     x, y = after.wall.left - before.wall.left, after.wall.top - before.wall.top

@@ -196,7 +196,7 @@ def start_in_plane(machine: Machine, hanging: Hanging) -> Floats:
     page = machine.controller.page
     if page.start_right or page.start_down:
         return np.array([page.start_right, page.start_down])
-    pose = inverse_kinematics(CableRobotModel.of(machine, hanging), np.array([hanging.datum], dtype=float))
+    pose = inverse_kinematics(CableRobotModel.of(machine, hanging), np.array([hanging.start_point], dtype=float))
     return np.asarray(belts_to_controller(machine, hanging, "plane", pose.belts)[0], dtype=float)
 
 

@@ -93,8 +93,8 @@ def head(hanging: Hanging, machine: Machine, path: ControllerPath, ignored: Igno
 
     ignored: limits that the job ignores; they come first. more: further comments.
     """
-    datum = path.values[0] if len(path.values) else np.zeros(2)
-    start = np.subtract(hanging.datum, (hanging.left.x, hanging.left.y))
+    counted = path.values[0] if len(path.values) else np.zeros(2)
+    start = np.subtract(hanging.start_point, (hanging.left.x, hanging.left.y))
     axes = (
         "X left belt, Y right belt: mm of unstretched belt from anchor to exit"
         if path.kind == "belts"
@@ -111,7 +111,7 @@ def head(hanging: Hanging, machine: Machine, path: ControllerPath, ignored: Igno
         *more,
         "G17 G21 G40 G49 G80 G90",
         "G94",
-        f"G92 X{number(datum[0])} Y{number(datum[1])}",
+        f"G92 X{number(counted[0])} Y{number(counted[1])}",
         *lift_lines(machine.lift, down=False),
     )
 

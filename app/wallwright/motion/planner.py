@@ -69,7 +69,7 @@ def time_runs(
     progress(0.0)
     place = document.hangings[hanging]
     ways = DetourFinder(document.wall, document.machine, place)
-    asked = build_runs(strokes, np.array(place.datum, dtype=float), _nearest(document))
+    asked = build_runs(strokes, np.array(place.start_point, dtype=float), _nearest(document))
     if not len(asked.down):
         return KnownRuns(_nothing(), asked, np.zeros(0))
     origin = left_anchor(document, place)

@@ -22,7 +22,7 @@ class CheckContext:
     document: Document
     hanging: Hanging
     rig: CableRobotModel
-    datum: Pose
+    start_pose: Pose
     preview: StrokePreview
     strokes: Strokes
     motion: Motion

@@ -38,7 +38,7 @@ def lines_up(context: CheckContext) -> list[Check]:
     return [
         Check(
             "rest",
-            Verdict.GOOD if good else Verdict.NOTE,
+            Verdict.OK if good else Verdict.NOTE,
             tr("Join with what is drawn"),
             text,
             (x, y, x, y),

@@ -226,7 +226,7 @@ def _shared(document: Document) -> float:
 
 
 def _moved(of: Hanging, by: float) -> Placed:
-    return (of.left.x + by, of.left.y), (of.right.x + by, of.right.y), (of.datum[0] + by, of.datum[1])
+    return (of.left.x + by, of.left.y), (of.right.x + by, of.right.y), (of.start_point[0] + by, of.start_point[1])
 
 
 def _span(document: Document, hanging: Hanging) -> _Span:

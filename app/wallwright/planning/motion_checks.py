@@ -43,7 +43,7 @@ def pace(context: CheckContext) -> list[Check]:
                 own,
                 LEAST_SPEED,
             )
-            found.append(Check("pace", Verdict.BAD, title, text, figure=f"{format_number(own)} mm/s"))
+            found.append(Check("pace", Verdict.ERROR, title, text, figure=f"{format_number(own)} mm/s"))
     slow = _slow_place(motion, SLOWEST * LEAST_SPEED)
     if slow is not None:
         seconds, way, (x, y) = slow
@@ -54,7 +54,9 @@ def pace(context: CheckContext) -> list[Check]:
             seconds,
             way,
         )
-        found.append(Check("pace", Verdict.BAD, title, text, (x, y, x, y), figure=f"{format_number(seconds, '.0f')} s"))
+        found.append(
+            Check("pace", Verdict.ERROR, title, text, (x, y, x, y), figure=f"{format_number(seconds, '.0f')} s")
+        )
     hours = context.estimate.total_s / 3600
     if hours > MOST_HOURS:
         text = tr(
@@ -66,7 +68,7 @@ def pace(context: CheckContext) -> list[Check]:
         found.append(
             Check(
                 "pace",
-                Verdict.BAD,
+                Verdict.ERROR,
                 title,
                 text,
                 box_around(motion.pen_xy),
@@ -75,7 +77,7 @@ def pace(context: CheckContext) -> list[Check]:
         )
     if not found:
         text = tr("The pen never stays below {0:g} mm/s for more than a moment.", LEAST_SPEED)
-        found.append(Check("pace", Verdict.GOOD, title, text))
+        found.append(Check("pace", Verdict.OK, title, text))
     return found
 
 
@@ -124,7 +126,7 @@ def swing(context: CheckContext) -> list[Check]:
     return [
         Check(
             "swing",
-            Verdict.GOOD if good else Verdict.WARNING,
+            Verdict.OK if good else Verdict.WARNING,
             tr("Swing of the body"),
             text,
             (x, y, x, y),
@@ -151,7 +153,7 @@ def one_speed(context: CheckContext) -> list[Check]:
     good = context.estimate.corner_mm <= machine.limits.corner_tolerance * (1 + ROUNDING)
     if not good:
         text += " " + tr("At one speed, corners cannot be drawn more accurately. Raise the corner tolerance.")
-    verdict = Verdict.GOOD if good else Verdict.WARNING
+    verdict = Verdict.OK if good else Verdict.WARNING
     figure = f"{format_number(context.estimate.corner_mm, '.2f')} mm"
     return [Check("one-speed", verdict, tr("One speed per stroke"), text, figure=figure)]
 
@@ -174,7 +176,7 @@ def travels(context: CheckContext) -> list[Check]:
     return [
         Check(
             "travels",
-            Verdict.BAD,
+            Verdict.ERROR,
             tr("Travels"),
             text,
             box_around(ends[blocked].reshape(-1, 2)),

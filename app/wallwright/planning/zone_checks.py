@@ -14,7 +14,7 @@ from wallwright.statics.limits import IMPOSSIBLE, PRIORITY, Limit, describe_limi
 
 MOST_NAMES = 6
 """Elements named in a check; more are counted."""
-GOOD, NOTE, WARNING, BAD = Verdict.GOOD, Verdict.NOTE, Verdict.WARNING, Verdict.BAD
+OK, NOTE, WARNING, ERROR = Verdict.OK, Verdict.NOTE, Verdict.WARNING, Verdict.ERROR
 
 
 def zone(context: CheckContext) -> list[Check]:
@@ -26,7 +26,7 @@ def zone(context: CheckContext) -> list[Check]:
         return [
             Check(
                 "zone",
-                GOOD,
+                OK,
                 tr("Inside the draw zone"),
                 tr("Every stroke stays within all limits."),
             )
@@ -66,11 +66,11 @@ def zone(context: CheckContext) -> list[Check]:
             )
         ]
     never = len(np.unique(strokes.stroke_of_point[(outside.bits & np.uint16(IMPOSSIBLE)) != 0]))
-    if mode == "override" and never:
+    if mode == "draw-anyway" and never:
         return [
             Check(
                 "zone",
-                BAD,
+                ERROR,
                 tr("Outside the draw zone"),
                 what + " " + tr("{0} cannot be reached at all and are never drawn.", never),
                 place,
@@ -79,7 +79,7 @@ def zone(context: CheckContext) -> list[Check]:
                 figure,
             )
         ]
-    if mode == "override":
+    if mode == "draw-anyway":
         return [
             Check(
                 "zone",
@@ -104,7 +104,7 @@ def zone(context: CheckContext) -> list[Check]:
             "Move or shrink the artwork, or clip it to the zone. The machine cannot draw there even if you ignore the "
             "limits. The estimate leaves these strokes out."
         )
-    return [Check("zone", BAD, tr("Outside the draw zone"), f"{what} {advice}", place, remedies, parts, figure)]
+    return [Check("zone", ERROR, tr("Outside the draw zone"), f"{what} {advice}", place, remedies, parts, figure)]
 
 
 def _owners(context: CheckContext, of: Integers) -> str:

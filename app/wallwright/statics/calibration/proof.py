@@ -73,7 +73,7 @@ class ProofResult:
 
 def proof_figure(machine: Machine, hanging: Hanging, wall: Wall) -> ProofFigure:
     """Around the starting point, as large as the draw zone lets it. Raises BadValue when there is no room."""
-    x, y = hanging.datum
+    x, y = hanging.start_point
     box: Box = (x - ACROSS / 2, y - DOWN / 2, x + ACROSS / 2, y + DOWN / 2)
     left, top, right, bottom = fitting_box(machine, hanging, wall, box)
     below = top + LINE_BELOW * (bottom - top) / DOWN

@@ -53,17 +53,17 @@ class AnchorDrag(Drag):
 
 
 def _shifted(line: SnapLine, dx: float, dy: float) -> SnapLine:
-    across, along = (dx, dy) if line.plumb else (dy, dx)
+    across, along = (dx, dy) if line.is_vertical else (dy, dx)
     return replace(line, at=line.at + across, low=line.low + along, high=line.high + along)
 
 
 def begin_start_pose_drag(context: CanvasContext, number: int, start: Point) -> Drag:
     """Moves the start pose of a hanging."""
-    project, path = context.models.project, f"hangings.{number}.datum"
+    project, path = context.models.project, f"hangings.{number}.start_point"
     return PointDrag(
         context,
         tr("Move the starting point"),
-        project.document.hangings[number].datum,
+        project.document.hangings[number].start_point,
         start,
         lambda to, keys: edits.set_field(project.document, path, to),
         Snapping(lines_for(project.document)),
@@ -76,7 +76,7 @@ class HandoverDrag(Drag):
     def __init__(self, context: CanvasContext, number: int, start: Point) -> None:
         self._context, self._number = context, number
         self._offset = handover_lines(context.models)[number] - start[0]
-        self._snapping = Snapping(line for line in lines_for(context.models.project.document) if line.plumb)
+        self._snapping = Snapping(line for line in lines_for(context.models.project.document) if line.is_vertical)
 
     def move(self, to: Point, keys: Keys) -> None:
         project, at = self._context.models.project, (to[0] + self._offset, to[1])

@@ -86,8 +86,8 @@ class KeepOutMove(Drag):
             reach = SNAP_REACH / self._context.view.scale
             snap = self._snapping.box((x, y, x + right - left, y + bottom - top), reach)
         # With Shift the way stays straight: only lines across it count.
-        self.guides = tuple(g for g in snap.guides if not keys.shift or g.plumb == (y == top))
-        axes = {g.plumb for g in self.guides}
+        self.guides = tuple(g for g in snap.guides if not keys.shift or g.is_vertical == (y == top))
+        axes = {g.is_vertical for g in self.guides}
         x = x + snap.dx if True in axes else round(x)
         y = y + snap.dy if False in axes else round(y)
         document = edits_keep_outs.move_keep_out(self._first, self._number, x - left, y - top)

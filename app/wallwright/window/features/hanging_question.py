@@ -82,7 +82,7 @@ def _about_replacing(before: Document, after: Document) -> str:
         name
         for name, holds in (
             (tr("register marks"), lambda h: h.register.marks),
-            (tr("handover lines"), lambda h: h.meets is not None),
+            (tr("handover lines"), lambda h: h.handover is not None),
             (tr("calibration"), lambda h: h.survey.marks or h.survey.measures),
         )
         if any(holds(hanging) for hanging in before.hangings)

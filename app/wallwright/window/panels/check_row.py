@@ -18,18 +18,18 @@ from wallwright.window.widgets.state_button import StateButton
 from wallwright.window.widgets.state_icons import State
 
 STATES = {
-    Verdict.GOOD: State.OK,
+    Verdict.OK: State.OK,
     Verdict.NOTE: State.NOTE,
     Verdict.WARNING: State.WARNING,
-    Verdict.BAD: State.ERROR,
+    Verdict.ERROR: State.ERROR,
 }
 VERDICTS = {
-    Verdict.GOOD: N_("OK"),
+    Verdict.OK: N_("OK"),
     Verdict.NOTE: N_("Note"),
     Verdict.WARNING: N_("Warning"),
-    Verdict.BAD: N_("Error: the job cannot be exported"),
+    Verdict.ERROR: N_("Error: the job cannot be exported"),
 }
-OPEN_AT_FIRST = (Verdict.BAD, Verdict.WARNING)
+OPEN_AT_FIRST = (Verdict.ERROR, Verdict.WARNING)
 """Verdicts of rows that are open until the person closes them."""
 GAP = 4
 """Pixels between buttons."""

@@ -47,8 +47,8 @@ def build_hanging_page(forms: Forms, item: HangingItem) -> None:
         tr("Starting point"),
         tr("Where the pen is when the job starts, and where pens are changed."),
     )
-    add_height(forms, lambda: forms.models.project.document.hangings[number].datum[1])
-    add_point_position(forms, forms.add_form(), f"{path}.datum")
+    add_height(forms, lambda: forms.models.project.document.hangings[number].start_point[1])
+    add_point_position(forms, forms.add_form(), f"{path}.start_point")
     if len(forms.models.project.document.hangings) > 1:
         _add_neighbours(forms, number)
 
@@ -94,9 +94,9 @@ def _add_neighbours(forms: Forms, number: int) -> None:
             tr("Handover line"),
             tr("Where this hanging hands over to the next one on the right. You can also drag it on the wall."),
         )
-        meets = HandoverField(forms.models, number)
-        forms.refreshers.append(meets.refresh)
-        forms.column.addWidget(meets)
+        handover = HandoverField(forms.models, number)
+        forms.refreshers.append(handover.refresh)
+        forms.column.addWidget(handover)
     if number:
         forms.add_title(tr("Measured from the previous hanging's anchors"))
         note = forms.add_note("")
@@ -136,7 +136,7 @@ class HandoverField(QWidget):
         if x is not None:
             self._field.show_value(round(self.models.origin.present.from_wall(x, 0.0)[0], 1) + 0.0)
         hangings = self.models.project.document.hangings
-        self._middle.setEnabled(self._number < len(hangings) and hangings[self._number].meets is not None)
+        self._middle.setEnabled(self._number < len(hangings) and hangings[self._number].handover is not None)
 
     def _set(self, x: float | None) -> None:
         document = edits_hangings.set_handover_line(self.models.project.document, self._number, x)

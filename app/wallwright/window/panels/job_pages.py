@@ -21,7 +21,7 @@ ORDER_TITLES = {
         N_("Search"),
         {
             "quick": N_("Fast"),
-            "good": N_("OK"),
+            "balanced": N_("Balanced"),
             "best": N_("Best, takes a minute"),
         },
     ),
@@ -52,7 +52,7 @@ ORDER_HELP = {
 OUTSIDE_TITLES = {
     "refuse": N_("Do not export"),
     "clip": N_("Clip"),
-    "override": N_("Draw outside anyway"),
+    "draw-anyway": N_("Draw outside anyway"),
 }
 
 

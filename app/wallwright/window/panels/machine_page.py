@@ -36,7 +36,7 @@ POINT_TITLES = {
     "centre": N_("Centre of mass"),
     "left_exit": N_("Left exit"),
     "right_exit": N_("Right exit"),
-    "datum": N_("Starting point"),
+    "start_point": N_("Starting point"),
 }
 
 CHOICES = {

@@ -74,7 +74,7 @@ class PropertiesPanel(Forms):
             tuple((p.id, p.name, p.colour) for p in document.pens),
             len(document.hangings),
             len(document.wall.keep_outs),
-            tuple(g.plumb for g in document.guide_lines),
+            tuple(g.is_vertical for g in document.guide_lines),
             (self.models.origin.kind, self.models.selection.hanging),
         )
 

@@ -68,12 +68,13 @@ def build_keep_out_page(forms: Forms, item: KeepOutItem) -> None:
 def build_guide_line_page(forms: Forms, item: GuideLineItem) -> None:
     """A guide line: where it is."""
     number = item.number
-    plumb = forms.models.project.document.guide_lines[number].plumb
+    is_vertical = forms.models.project.document.guide_lines[number].is_vertical
     forms.add_title(
-        tr("Plumb line") if plumb else tr("Horizontal guide line"), tr("On screen only. Things you drag snap to it.")
+        tr("Vertical guide line") if is_vertical else tr("Horizontal guide line"),
+        tr("On screen only. Things you drag snap to it."),
     )
     add_origin_choice(forms)
-    axis = 0 if plumb else 1
+    axis = 0 if is_vertical else 1
 
     def read() -> Point:
         at = forms.models.project.document.guide_lines[number].at

@@ -143,15 +143,17 @@ class PositionForm(QGroupBox):
         self._machine = document.machine
         place = self._place = document.hangings[hanging]
         self._origin = left_anchor(document, place)
-        pose = inverse_kinematics(CableRobotModel.of(document.machine, place), np.array([place.datum], dtype=float))
+        pose = inverse_kinematics(
+            CableRobotModel.of(document.machine, place), np.array([place.start_point], dtype=float)
+        )
         anchors = np.array([(place.left.x, place.left.y), (place.right.x, place.right.y)])
         chords = np.hypot(*(pose.exits[0] - anchors).T)
         self._numbers.setText(
             tr(
                 "Left belt {0:.1f} mm and right belt {1:.1f} mm from anchor to body, straight by tape. Pen {2}, {3}.",
                 *chords,
-                left_anchor(document, place).text(*place.datum),
-                height_text(document, place.datum[1]),
+                left_anchor(document, place).text(*place.start_point),
+                height_text(document, place.start_point[1]),
             )
         )
 

@@ -79,14 +79,14 @@ ADD_ACTIONS = (
         lambda w: w.editing.add_keep_out(),
     ),
     Action(
-        Id.ADD_PLUMB_LINE,
+        Id.ADD_VERTICAL_LINE,
         "Add",
         "&Vertical guide line",
         "Vertical guide line. Things you drag snap to it. You can also drag one out of the left ruler.",
         lambda w: w.editing.add_guide_line(True),
     ),
     Action(
-        Id.ADD_LEVEL_LINE,
+        Id.ADD_HORIZONTAL_LINE,
         "Add",
         "Hori&zontal guide line",
         "Horizontal guide line. Things you drag snap to it. You can also drag one out of the top ruler.",

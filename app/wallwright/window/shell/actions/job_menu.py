@@ -50,7 +50,7 @@ JOB_ACTIONS = (
         apart=True,
     ),
     Action(
-        Id.GOOD_ENOUGH,
+        Id.STOP_SEARCHING,
         "Job",
         "Stop searching, &use this order",
         "Stop searching for a faster order and use the best one found so far.",
