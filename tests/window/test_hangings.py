@@ -64,7 +64,7 @@ def test_as_often_as_it_takes_then_one_after_the_other_in_hand(qtbot, window, tm
     before, chooser = window.models.project.document, window.findChild(HangingChooser)
     assert not chooser.isVisible()
     answering(monkeypatch, "Place all anew")
-    run(window, "hang-as-often")
+    run(window, "cover-artwork")
     models = window.models
     assert len(models.project.document.hangings) == 3 and chooser.isVisible() and chooser.count() == 3
     assert [r[1] for r in window.findChild(Contents).rows() if isinstance(r[0], HangingItem)] == [
@@ -104,17 +104,17 @@ def test_hangings_that_exist_stay_and_what_comes_is_said_before(qtbot, window, m
     project.edit("Line", edits_hangings.set_handover_line(project.document, 0, 1700.0))
     before, steps = project.document, len(project.history.past)
     texts = answering(monkeypatch, "Cancel")
-    run(window, "hang-as-often")
+    run(window, "cover-artwork")
     assert project.document is before
     assert "those that exist stay where they are" in texts[0] and "Hanging 2: anchors at" in texts[0]
     assert "Place all anew puts" in texts[0] and "This is lost: handover lines." in texts[0]
     answering(monkeypatch, "Add hangings")
-    run(window, "hang-as-often")
+    run(window, "cover-artwork")
     assert project.document.hangings[:1] == before.hangings and len(project.document.hangings) > 1
     assert project.document.wall == before.wall and window.models.selection.item == HangingItem(1)
     assert len(project.history.past) == steps + 1
     texts = answering(monkeypatch, "Cancel")
-    run(window, "hang-as-often")
+    run(window, "cover-artwork")
     assert texts == [] and "cover the artwork" in window.bar.sentence.text()
     project.undo()
     assert project.document == before
@@ -156,7 +156,7 @@ def test_removing_the_first_moves_nothing_on_the_wall(qtbot, window):
 def test_a_meeting_line_is_dragged_and_goes_back_to_the_middle(qtbot, window, monkeypatch):
     models = window.models
     answering(monkeypatch, "Place all anew")
-    run(window, "hang-as-often")
+    run(window, "cover-artwork")
     qtbot.waitUntil(lambda: 0 in handover_lines(models), timeout=60_000)
     middle = handover_lines(models)[0]
     at = grip(window.canvas.view, models.project.document, middle).toPoint()
@@ -195,7 +195,7 @@ def test_lined_up_by_what_was_seen_at_the_marks(qtbot, window, monkeypatch):
     models = window.models
     assert not window.parts.actions["line-up"].isEnabled()
     answering(monkeypatch, "Place all anew")
-    run(window, "hang-as-often")
+    run(window, "cover-artwork")
     models.selection.select(HangingItem(1))
     planned(qtbot, window)
     assert window.parts.actions["line-up"].isEnabled()

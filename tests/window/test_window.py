@@ -480,7 +480,7 @@ def test_good_enough_ends_the_search_as_an_edit_that_can_be_undone(qtbot, window
     document = edits.set_field(document, "settings.order.effort", "best")
     window.models.project.load(document, None)
     window.models.planning.plan_now()
-    action = window.parts.actions["good-enough"]
+    action = window.parts.actions["stop-searching"]
     assert not action.isEnabled()
     qtbot.waitUntil(action.isEnabled, timeout=60_000)
     button = next(

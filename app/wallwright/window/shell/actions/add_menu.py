@@ -17,7 +17,7 @@ ADD_ACTIONS = (
         in_tool_bar=True,
     ),
     Action(
-        Id.ADD_WORDS,
+        Id.ADD_TEXT,
         "Add",
         "&Text",
         "Text in single-line letters or an installed font, straight or on an arc.",
@@ -108,7 +108,7 @@ ADD_ACTIONS = (
         lambda w: w.editing.hang_beside(False),
     ),
     Action(
-        Id.HANG_AS_OFTEN,
+        Id.COVER_ARTWORK,
         "Add",
         "Add &hangings to cover the artwork",
         "Proposes the hangings that are missing to cover the "

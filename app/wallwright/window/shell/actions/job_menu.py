@@ -72,7 +72,7 @@ JOB_ACTIONS = (
         apart=True,
     ),
     Action(
-        Id.GO_ON,
+        Id.CONTINUE_JOB,
         "Job",
         "Continue f&rom here…",
         "After a stop, a slipped belt or a dry pen: draw what is left, from the moment shown or from any stroke.",
