@@ -17,7 +17,7 @@ def stroke_table(document: Document, strokes: Strokes, motion: Motion, first: in
     """The whole table of a job's strokes in drawing order.
 
     wall_x, wall_y: where a stroke begins, in the wall frame; pen: its number in the list, from 1; first: strokes drawn before
-    these, when they are what is left of a job.
+    these, in what is left of a job.
     """
     found, k = by_stroke(document, motion), len(strokes)
     comma = text(",")
