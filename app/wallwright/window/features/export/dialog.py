@@ -28,6 +28,7 @@ from wallwright.jobs.hanging_position import folder_of
 from wallwright.jobs.job import continued_file_name
 from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.jobs.wall_report import WALL_REPORT
+from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.model.project_model import ProjectModel
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
@@ -93,6 +94,7 @@ class ExportDialog(QDialog):
         self._note.setWordWrap(True)
         self._note.setMinimumHeight(self._note.fontMetrics().lineSpacing() * 7)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
+        add_help_button(buttons, "files")
         self._export = buttons.addButton(tr("Export"), QDialogButtonBox.ButtonRole.AcceptRole)
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)

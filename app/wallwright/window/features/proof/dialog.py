@@ -20,6 +20,7 @@ from wallwright.document.typed_numbers import evaluate
 from wallwright.planning.proof_drawing import proof_document, proof_result
 from wallwright.statics.calibration.proof import ProofResult, proof_sentences
 from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
+from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.model.models import Models
 from wallwright.window.widgets.explain import explain
 
@@ -58,6 +59,7 @@ class ProofDialog(QDialog):
         self._said.setWordWrap(True)
         self._said.setMinimumHeight(6 * self._said.fontMetrics().lineSpacing())
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
+        add_help_button(buttons, "calibration")
         self.apply = buttons.addButton(tr("Correct the page"), QDialogButtonBox.ButtonRole.AcceptRole)
         explain(
             self.apply,
