@@ -82,7 +82,7 @@ def test_links_and_pictures_lead_somewhere(language):
 def test_commands_and_options_exist(language):
     commands = parser().commands
     text = "".join(c.text for c in guide.chapters())
-    lines = [line for line in re.findall(r"(?m)(?:^    |`)(wallwright [^`\n]+)", text)]
+    lines = re.findall(r"(?m)(?:^    |`)(wallwright [^`\n]+)", text)
     assert len(lines) > 8
     assert {name.replace("_", "-") for name in COMMANDS} == set(commands)
     for line in lines:
