@@ -82,7 +82,7 @@ class Owner:
         lines = [line for _, line in self.lines_of(job)]
         middle = np.array([(line[0] + line[-1]) / 2 for line in lines])
         size = np.array([np.hypot(*(line[-1] - line[0])) for line in lines])
-        fits = np.abs(size / np.median(size[size > 1.2 * arm]) - 1) < 0.2
+        fits = np.abs(size / (2 * arm) - 1) < 0.5  # the plane is stretched near the top
         apart = np.hypot(*(middle[:, None] - middle[None]).transpose(2, 0, 1)) + np.where(fits, 0, np.inf)
         pairs = np.argwhere(np.triu(apart < 0.1 * arm, 1) & fits[:, None])
         return self.machine.pens(middle[pairs[:, 0]])
