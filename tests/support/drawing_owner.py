@@ -24,7 +24,7 @@ from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
 
 ARTWORK = """<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="200mm" viewBox="0 0 200 200" fill="none"
- stroke-width="1"><path d="M10 10H190V190H10Z" stroke="#202020"/><circle cx="100" cy="100" r="90" stroke="#c02020"/>
+ stroke-width="0.2"><path d="M10 10H190V190H10Z" stroke="#202020"/><circle cx="100" cy="100" r="90" stroke="#c02020"/>
 <path d="M10 100H190M100 10V190" stroke="#202020"/><path d="M100 10L190 100L100 190L10 100Z" stroke="#c02020"/></svg>
 """
 """Two pens whose lines meet at sixteen places."""
