@@ -14,7 +14,7 @@ from pathlib import Path
 import numpy as np
 import shapely
 
-from tests.support.drawing_machine import DrawingMachine, at_one_speed
+from tests.support.drawing_machine import DrawingMachine
 from tests.support.hanging_body import HangingBody
 from wallwright.commands.main import main
 from wallwright.document.calibration import LEFT, RIGHT
@@ -32,6 +32,15 @@ SIGMA = 0.5
 """mm of a tape reading."""
 SAMPLE = 40.0
 """mm between places at which the pen is looked at."""
+
+
+def _places(line: np.ndarray) -> np.ndarray:
+    """(n, 2): places of a line at most SAMPLE apart, its corners among them."""
+    string = shapely.LineString(line)
+    corners = shapely.points(shapely.get_coordinates(shapely.simplify(string, 1.0)))
+    evenly = np.linspace(0.0, string.length, max(int(np.ceil(string.length / SAMPLE)), 1) + 1)
+    along = np.unique(np.concatenate([evenly, shapely.line_locate_point(string, corners)]))
+    return shapely.get_coordinates(shapely.line_interpolate_point(string, along))
 
 
 @dataclass
@@ -126,7 +135,7 @@ class Owner:
         document = read_project(project)
         strokes = Runner().run(Request(1, document, Goal.PREVIEW)).preview.strokes
         wanted = [(document.pens[strokes.pen[k]].colour, strokes[k]) for k in range(len(strokes))]
-        lines = [(c, self.machine.pens(at_one_speed(line, SAMPLE))) for c, line in self.lines_of(job)]
+        lines = [(c, self.machine.pens(_places(line))) for c, line in self.lines_of(job)]
         errors, missed = [], 0.0
         for colour in {c for c, _ in wanted}:
             plan = shapely.union_all([shapely.LineString(line) for c, line in wanted if c == colour])
