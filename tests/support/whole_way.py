@@ -29,11 +29,12 @@ from wallwright.document import edits
 from wallwright.document.document import Document, Pen
 from wallwright.document.errors import UserError
 from wallwright.document.placing import WHOLE_PAGE, Box
+from wallwright.planning.move_in import zone_with_reserve
 from wallwright.planning.plan import Goal, Request, Response
 from wallwright.planning.runner import Runner
 from wallwright.statics.draw_zone import DrawZone
 from wallwright.strokes.strokes import Strokes
-from wallwright.window.model.remedies import as_large_as_fits, zone_with_reserve
+from wallwright.window.model.remedies import as_large_as_fits
 
 PENS = {
     2: (Pen("black", "Black", "#202020"), Pen("red", "Red", "#c02020")),

@@ -38,7 +38,7 @@ LARGEST_PROJECT = MOST_ARTWORK + 2 * LARGEST_DESCRIPTION
 """Bytes of a project file: what it carries, in files that cannot be made smaller."""
 
 OLD_DEFAULT_RATING = 50.0
-"""N that version 1 assumed of every fixing, although nobody had said so."""
+"""N that version 1 assumed of every fixing without being given it."""
 
 
 def _forget_assumed_ratings(content: dict[str, Any]) -> dict[str, Any]:

@@ -17,6 +17,9 @@ from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
 from wallwright.document.whole_file import read_whole_file
 
+VERSION = 1
+"""Of the file. Files of before it had one are of version 1."""
+
 replace = msgspec.structs.replace
 Preset = TypeVar("Preset", "SavedWall", Machine)
 
@@ -29,9 +32,16 @@ class SavedWall(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     hanging: Hanging
 
 
+class _FileVersion(msgspec.Struct):
+    """What is read of a file before all else; other fields are passed over."""
+
+    version: int = VERSION
+
+
 class SavedPresets(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """All that are kept, in the order of their names."""
 
+    version: int = VERSION
     walls: tuple[SavedWall, ...] = ()
     machines: tuple[Machine, ...] = ()
 
@@ -79,8 +89,20 @@ def read_presets() -> SavedPresets:
     file = presets_file()
     if not file.exists():
         return SavedPresets()
+    data = read_whole_file(file)
     try:
-        return msgspec.json.decode(read_whole_file(file), type=SavedPresets)
+        version = msgspec.json.decode(data, type=_FileVersion).version
+        if version > VERSION:
+            raise BadFile(
+                tr(
+                    "The saved walls and machines in {0} are from a newer Wallwright (file version {1}; this one reads up "
+                    "to {2}). Update the program to use them.",
+                    file,
+                    version,
+                    VERSION,
+                )
+            )
+        return msgspec.json.decode(data, type=SavedPresets)
     except (msgspec.DecodeError, msgspec.ValidationError, UnicodeDecodeError, RecursionError) as error:
         raise BadFile(
             tr(

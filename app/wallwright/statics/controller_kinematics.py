@@ -1,4 +1,4 @@
-"""The controller's own simple formula, both ways: what it must be told so that the belts get their true lengths."""
+"""The controller's own simple formula, both ways: the commanded lengths with which the belts get their true lengths."""
 
 from __future__ import annotations
 

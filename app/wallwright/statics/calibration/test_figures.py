@@ -41,7 +41,7 @@ LEAST_TAPE = 100.0
 UNKNOWN = 50.0
 """mm kept between a test drawing and the draw zone's edge while a machine's formula is not known."""
 AREA = 7
-"""Points a side at which the expected error is looked at."""
+"""Points a side at which the expected error is evaluated."""
 NAMES = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 

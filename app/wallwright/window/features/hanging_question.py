@@ -12,7 +12,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import plural, tr
 from wallwright.document.wall import Hanging
 from wallwright.planning.hanging_proposal import HangingProposal
-from wallwright.window.panels.forms import pair_text
+from wallwright.window.widgets.pair_field import pair_text
 
 MOST_NAMED = 6
 """Hangings whose anchors are listed; the rest is counted."""

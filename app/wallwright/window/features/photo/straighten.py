@@ -25,8 +25,8 @@ from wallwright.document.typed_numbers import evaluate, evaluate_pair, shown
 from wallwright.document.wall import Point
 from wallwright.window.canvas.photo_layer import transform_of
 from wallwright.window.model.models import Models
-from wallwright.window.panels.forms import pair_text
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.pair_field import pair_text
 
 
 class StraightenDialog(QDialog):
