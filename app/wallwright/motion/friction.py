@@ -25,7 +25,6 @@ from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.document import Document
 from wallwright.motion.curvature import leg_curvature, legs_of
 from wallwright.motion.path import Runs, Samples
-from wallwright.statics.drag_field import LOADS
 
 STEPS = 8
 """Of a take-up: its speed grows and falls evenly."""

@@ -62,11 +62,14 @@ ASK_LISTS: tuple[tuple[str, ...], ...] = (
     ("distance", "left", "top", "width"),
     ("distance", "left", "top"),
     ("distance", "left", "top", "scale"),
+    ("distance", "left", "top", "width", "height"),
     ("distance", "width", "top"),
+    ("distance", "height", "top"),
     ("distance", "top"),
     ("distance",),
     ("left", "top", "width"),
     ("width",),
+    ("height",),
     (),
 )
 """What pages usually ask, in their order."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import logging
-import math
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -53,8 +52,7 @@ class SeatPicture(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         what, start = self._what, self._what.start
-        level = max(start.from_right**2 - start.down**2, 0.0)
-        anchors = QPointF(0.0, 0.0), QPointF(start.right + math.sqrt(level), 0.0)
+        anchors = QPointF(0.0, 0.0), QPointF(*what.right_anchor)
         pen_place = QPointF(start.right, start.down)
         boxes = [QRectF(QPointF(*box[:2]), QPointF(*box[2:])) for box in (what.page, what.drawing)]
         whole = QPolygonF([*anchors, pen_place]).boundingRect().united(boxes[0]).united(boxes[1])
