@@ -60,7 +60,7 @@ def test_compose_check_export(tmp_path, square, capsys):
     assert len((tmp_path / "strokes.csv").read_text().splitlines()) > 1
     assert main(["export", str(project), "--folder", str(tmp_path / "out"), "--json"]) == 0
     out = capsys.readouterr().out
-    assert json.loads(out[out.index("{") :])["good"]
+    assert json.loads(out[out.index("{") :])["ok"]
     assert {p.name for p in (tmp_path / "out").iterdir()} == {
         "belts.ngc",
         "plane.ngc",

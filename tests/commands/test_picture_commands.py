@@ -52,7 +52,7 @@ def test_a_picture_is_composed_checked_and_exported(tmp_path, photo, capsys):
     assert main(["check", str(project)]) == 0
     capsys.readouterr()
     assert main(["export", str(project), "--folder", str(tmp_path / "out"), "--json"]) == 0
-    assert json.loads(capsys.readouterr().out)["good"]
+    assert json.loads(capsys.readouterr().out)["ok"]
 
 
 def test_styles_and_pens_of_a_project_are_changed(tmp_path, photo):

@@ -194,7 +194,7 @@ def checks_of(document):
 def test_a_drawing_that_its_page_has_no_place_for_is_not_exported():
     page = edits.replace(PAGES["area"], own_left=600.0)
     found = checks_of(document_of(SQUARE, controller=taking(page)))
-    assert found["page"].verdict is Verdict.BAD and "leaves the machine's page" in found["page"].text
+    assert found["page"].verdict is Verdict.ERROR and "leaves the machine's page" in found["page"].text
     unknown = edits.replace(PAGES["area"], own_width=0.0)
     assert "Enter the size of the area" in checks_of(document_of(SQUARE, controller=taking(unknown)))["page"].text
 

@@ -92,14 +92,14 @@ def test_everything_is_exported(wall, tmp_path, capsys):
         assert {"belts.ngc", "hanging-sheet.pdf", "report.json"} <= names
         code = (folder / hanging["folder"] / "belts.ngc").read_text()
         own = wall.hangings[number]
-        x, y = own.datum[0] - own.left.x, own.datum[1] - own.left.y
+        x, y = own.start_point[0] - own.left.x, own.start_point[1] - own.left.y
         assert f"Start with the pen at {x:.1f}, {y:.1f} mm from the left anchor" in code
     words = capsys.readouterr().out
     assert f"All {len(wall.hangings)} hangings" in words
 
 
 def test_nothing_is_written_while_one_hanging_is_bad(wall, tmp_path, capsys):
-    weak = edits.set_field(wall, "hangings.2.left.holds", 2.0)
+    weak = edits.set_field(wall, "hangings.2.left.rating", 2.0)
     project, folder = tmp_path / "wall.wallwright", tmp_path / "out"
     write_project(project, weak)
     assert main(["export", str(project), "--folder", str(folder)]) == 1
@@ -197,7 +197,7 @@ def test_the_second_hanging_has_its_own_test_drawing(wall, tmp_path):
     assert main(["calibrate", str(project), "--hanging", "2", "--figure", "few", "--test", str(test)]) == 0
     figure, own = read_project(test), wall.hangings[1]
     assert len(figure.hangings) == 1 and figure.hangings[0].distance == own.distance
-    assert figure.hangings[0].datum == (own.datum[0] - own.left.x, own.datum[1] - own.left.y)
+    assert figure.hangings[0].start_point == (own.start_point[0] - own.left.x, own.start_point[1] - own.left.y)
     assert main(["export", str(test), "--folder", str(tmp_path / "out")]) == 0
     marks = read_project(project).hangings[1].survey.marks
     assert marks and all(m.x > own.left.x for m in marks)

@@ -162,7 +162,7 @@ SEARCHED = {
     "one window": (random_strokes(400, 5), Ordering()),
     "many windows, two pens": (random_strokes(5_000, 6, pens=2), QUICK),
     "rings": (rings(300, 7), Ordering()),
-    "groups": (random_strokes(600, 8), Ordering("good", "after", "shape")),
+    "groups": (random_strokes(600, 8), Ordering("balanced", "after", "shape")),
 }
 
 

@@ -69,7 +69,7 @@ def dialog(qtbot, window):
     """Open at stroke 4, planned."""
     starts = stroke_starts(window.models.planning.plan.motion)
     window.strip.player.seek(float(starts[3]) + 0.5)
-    window.parts.actions["go-on"].trigger()
+    window.parts.actions["continue-job"].trigger()
     dialog = window.parts.continue_job.dialog
     qtbot.waitUntil(dialog.export.isEnabled, timeout=60_000)
     yield dialog
@@ -93,7 +93,7 @@ def test_the_moment_and_a_click_on_the_wall_tell_the_stroke(qtbot, window):
     window.strip.menu_wanted.emit(QPoint(3, 3))
     menu = next(m for m in window.findChildren(QMenu) if m.isVisible())
     assert menu.actions()[0].text().startswith("Stroke 6 of 8, Black")
-    assert window.parts.actions["go-on"] in menu.actions()
+    assert window.parts.actions["continue-job"] in menu.actions()
     menu.close()
     middle = plan.strokes[2][len(plan.strokes[2]) // 2]
     menu = context_menus.menu_at(window.parts, window.canvas.view.to_screen(*middle))
@@ -264,9 +264,9 @@ def test_an_interrupted_job_is_offered_when_the_project_is_opened(qtbot, window,
         planned(qtbot, window)
         assert window.bar.isVisible() == offered
         check = next(c for c in window.models.planning.plan.checks if c.id == "stopped")
-        assert ("go-on" in check.remedies) == offered
+        assert ("continue" in check.remedies) == offered
         if offered:
             assert "2 of 8 strokes are drawn" in window.bar.sentence.text()
-            window.apply_remedy(Remedy("go-on"))
+            window.apply_remedy(Remedy("continue"))
             assert window.parts.continue_job.dialog.where.place == StrokePlace(2, 10.0)
             window.parts.continue_job.dialog.close()

@@ -53,7 +53,7 @@ def test_from_nothing_to_a_checked_job_and_back_to_it_by_its_picture(qtbot, star
     qtbot.mouseClick(form.make, Qt.MouseButton.LeftButton)
     qtbot.waitUntil(lambda: models.planning.is_exportable, timeout=60_000)
     assert not start.parts.start.is_shown and models.project.document.wall.width == 3600
-    assert all(check.verdict is not Verdict.BAD for check in models.planning.plan.checks)
+    assert all(check.verdict is not Verdict.ERROR for check in models.planning.plan.checks)
     assert models.planning.plan.estimate.total_s > 0 and start.parts.actions["export"].isEnabled()
     # Saved and left, it is on the first page with its picture, and one click brings it back.
     project = tmp_path / "star.wallwright"

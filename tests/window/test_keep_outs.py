@@ -118,7 +118,7 @@ def test_a_tool_ends_when_the_person_turns_to_something_else(qtbot, window):
     window.models.selection.select(MACHINE)  # as a click in the contents does
     assert canvas.tool is None
     act["draw-keep-out"].trigger()
-    act["add-words"].trigger()
+    act["add-text"].trigger()
     assert canvas.tool is None
     act["draw-keep-out"].trigger()
     keep_outs = len(window.models.project.document.wall.keep_outs)

@@ -79,8 +79,8 @@ def test_a_group_is_given_a_pen_and_a_fill_with_numbers_for_all_its_colours(qtbo
     strokes = yard.models.planning.preview.strokes
     assert columns(yard, strokes, strokes.pen == 0)[:2] == [0, 0]
     # Plumb lines, 10 mm apart, over 80 mm less a pen's width.
-    plumb = strokes.is_fill & (np.abs(strokes.ends - strokes.starts)[:, 0] < 1e-6)
-    assert columns(yard, strokes, plumb)[2:] == [pytest.approx(8, abs=1)] * 2
+    is_vertical = strokes.is_fill & (np.abs(strokes.ends - strokes.starts)[:, 0] < 1e-6)
+    assert columns(yard, strokes, is_vertical)[2:] == [pytest.approx(8, abs=1)] * 2
     assert [t for t, _ in yard.models.project.history.past] == [
         "Choose a pen",
         "Choose a fill",

@@ -230,7 +230,7 @@ def test_what_is_selected_can_be_shown(three):
             bounding_box(models.project.document.placements[:2]),
         ),
         ((KeepOutItem(0),), (2350.0, 200.0, 3250.0, 2200.0)),
-        ((HangingItem(0),), (0.0, hanging.right.y, hanging.right.x, hanging.datum[1])),
+        ((HangingItem(0),), (0.0, hanging.right.y, hanging.right.x, hanging.start_point[1])),
     ):
         models.selection.select(*chosen)
         three.parts.actions["fit-selected"].trigger()

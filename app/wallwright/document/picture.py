@@ -247,7 +247,7 @@ class PictureSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "Dark enough for black; more wets the wall twice and costs much time.",
         ),
     ] = 0.92
-    choke: Annotated[
+    gap: Annotated[
         float,
         quantity(
             "",

@@ -14,6 +14,7 @@ from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.language import tr
 from wallwright.document.log import state_folder
 from wallwright.document.machine import Machine
+from wallwright.document.migrations import rename_in_hanging
 from wallwright.document.wall import Hanging, Wall
 from wallwright.document.whole_file import read_whole_file
 
@@ -53,7 +54,7 @@ class SavedPresets(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             left_offset=0.0,
             right_offset=0.0,
             survey=Survey(),
-            learnt=None,
+            calibration=None,
             remainder=None,
         )
         kept = [t for t in self.walls if t.name != name]
@@ -91,7 +92,8 @@ def read_presets() -> SavedPresets:
         return SavedPresets()
     data = read_whole_file(file)
     try:
-        version = msgspec.json.decode(data, type=_FileVersion).version
+        content = msgspec.json.decode(data)
+        version = msgspec.convert(content, _FileVersion).version
         if version > VERSION:
             raise BadFile(
                 tr(
@@ -102,8 +104,17 @@ def read_presets() -> SavedPresets:
                     VERSION,
                 )
             )
-        return msgspec.json.decode(data, type=SavedPresets)
-    except (msgspec.DecodeError, msgspec.ValidationError, UnicodeDecodeError, RecursionError) as error:
+        for wall in content.get("walls", ()):
+            rename_in_hanging(wall.get("hanging"))
+        return msgspec.convert(content, SavedPresets)
+    except (
+        msgspec.DecodeError,
+        msgspec.ValidationError,
+        UnicodeDecodeError,
+        RecursionError,
+        AttributeError,
+        TypeError,
+    ) as error:
         raise BadFile(
             tr(
                 "The saved walls and machines in {0} cannot be read ({1}). Move that file elsewhere.",

@@ -26,8 +26,8 @@ def row_of(document: Document, zone: Callable[[Wall, Machine, Hanging], DrawZone
     lines = []
     for a, b in itertools.pairwise(order):
         one, other = document.hangings[a].as_planned, document.hangings[b].as_planned
-        if one.meets is not None:
-            lines.append(one.meets)
+        if one.handover is not None:
+            lines.append(one.handover)
             continue
         left, right = (zone(document.wall, document.machine, h) for h in (one, other))
         lines.append(_middle(left, right, default=(one.right.x + other.left.x) / 2))

@@ -170,8 +170,8 @@ def estimate_slip(
 def start_after_slip(machine: Machine, hanging: Hanging, slip: BeltSlip) -> Point:
     """Where the pen is, mm, when the controller counts what it counts at the starting point. Raises BadValue."""
     rig = CableRobotModel.of(machine, hanging)
-    datum = inverse_kinematics(rig, np.array([hanging.datum], dtype=float))
-    pose = forward_kinematics(rig, datum.belts + slip.belts, datum.pen)
+    start_pose = inverse_kinematics(rig, np.array([hanging.start_point], dtype=float))
+    pose = forward_kinematics(rig, start_pose.belts + slip.belts, start_pose.pen)
     if not pose.converged[0]:
         raise BadValue(tr("With that slip the machine cannot hang at its starting point. Measure again"))
     return tuple(pose.pen[0].tolist())

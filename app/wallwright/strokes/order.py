@@ -22,7 +22,7 @@ from wallwright.strokes.matching import begun_at, is_ring
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tour.search_budget import SearchBudget, more_of_few
 
-KICKS = {"quick": (3.0, 100_000), "good": (15.0, 600_000), "best": (60.0, 5_000_000)}
+KICKS = {"quick": (3.0, 100_000), "balanced": (15.0, 600_000), "best": (60.0, 5_000_000)}
 """Kicks of the search for each stroke, and at most in all: about a second, ten, and a minute or more."""
 FREE = Ordering()
 

@@ -117,7 +117,7 @@ def layers(
     progress(0.6)
     found = []
     for k, number in enumerate(numbers):
-        found.append((number, Tones(_choked(covered, owner, k, widths / cell, picture.choke), cell, True)))
+        found.append((number, Tones(_choked(covered, owner, k, widths / cell, picture.gap), cell, True)))
         progress(0.6 + 0.4 * (k + 1) / len(numbers))
     return found
 

@@ -232,8 +232,9 @@ class DrawingProblem(FitProblem):
         controller = replace(plain.machine.controller, assumed_distance=self._own_distance)
         values = {f.name: getattr(plain, f.name) for f in fields(plain)}
         values["machine"] = replace(plain.machine, controller=controller)
-        learnt = replace(plain.hanging.learnt, typed_distance=self._typed_distance)
-        values["hanging"] = replace(plain.hanging, learnt=learnt)
+        if (calibration := plain.hanging.calibration) is not None:
+            calibration = replace(calibration, typed_distance=self._typed_distance)
+            values["hanging"] = replace(plain.hanging, calibration=calibration)
         return DrawingFit(**values, variant=variant, remainder=count)
 
 

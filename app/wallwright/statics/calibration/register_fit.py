@@ -140,11 +140,11 @@ def _lined(
 ) -> Hanging:
     there = _shifted(hanging, shift)
     # The machine hangs at its starting point with belts that stay as they are: that is where the job starts.
-    datum = np.array([hanging.datum], dtype=float)
+    start_point = np.array([hanging.start_point], dtype=float)
     pen = forward_kinematics(
         CableRobotModel.of(machine, there),
-        inverse_kinematics(CableRobotModel.of(machine, hanging), datum).belts,
-        start=datum,
+        inverse_kinematics(CableRobotModel.of(machine, hanging), start_point).belts,
+        start=start_point,
     ).pen[0]
     if not np.isfinite(pen).all():
         raise BadValue(tr("These readings are not possible for this machine. Check them and their signs"))
@@ -157,7 +157,7 @@ def _lined(
         float(np.sqrt(np.mean(left**2))),
         float(np.sqrt(at_marks.max())),
     )
-    return msgspec.structs.replace(there, datum=(float(pen[0]), float(pen[1])), register=register)
+    return msgspec.structs.replace(there, start_point=(float(pen[0]), float(pen[1])), register=register)
 
 
 def _slips(left: Floats, slopes: Floats, covariance: Floats, read: float) -> tuple[int, ...]:

@@ -109,7 +109,7 @@ def _paint_when_planned(window: ProjectWindow, file: Path) -> None:
         timer.stop()
         if document.placements:
             models.selection.select(PlacementItem(document.placements[0].id))
-        x, y = document.hangings[0].datum
+        x, y = document.hangings[0].start_point
         window.canvas.show_machine((x + 250.0, y + 450.0))
         QApplication.processEvents()
         if not window.grab().save(str(file)):
