@@ -41,7 +41,7 @@ ORIGIN = {
     "wall": N_("The wall's top left corner"),
 }
 POINT = {"corner": N_("The drawing's top left corner"), "middle": N_("The drawing's middle")}
-UNIT = {"mm": N_("Ignored: the stated size in mm counts"), "px": N_("Pixels of 1/96 inch"), "user": N_("Millimetres")}
+UNIT = {"mm": N_("Scaled to the stated size in mm"), "px": N_("Pixels of 1/96 inch"), "user": N_("Millimetres")}
 AXES = {
     "right-down": N_("As drawn"),
     "right-up": N_("Upside down"),
