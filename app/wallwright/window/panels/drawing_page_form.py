@@ -41,7 +41,7 @@ ORIGIN = {
     "wall": N_("The wall's top left corner"),
 }
 POINT = {"corner": N_("The drawing's top left corner"), "middle": N_("The drawing's middle")}
-UNIT = {"mm": N_("Ignored: the stated size in mm counts"), "px": N_("Pixels of 1/96 inch"), "user": N_("Millimetres")}
+UNIT = {"mm": N_("Scaled to the stated size in mm"), "px": N_("Pixels of 1/96 inch"), "user": N_("Millimetres")}
 AXES = {
     "right-down": N_("As drawn"),
     "right-up": N_("Upside down"),
@@ -62,11 +62,14 @@ ASK_LISTS: tuple[tuple[str, ...], ...] = (
     ("distance", "left", "top", "width"),
     ("distance", "left", "top"),
     ("distance", "left", "top", "scale"),
+    ("distance", "left", "top", "width", "height"),
     ("distance", "width", "top"),
+    ("distance", "height", "top"),
     ("distance", "top"),
     ("distance",),
     ("left", "top", "width"),
     ("width",),
+    ("height",),
     (),
 )
 """What pages usually ask, in their order."""
