@@ -2,7 +2,7 @@
 
 import pytest
 from PySide6.QtCore import QDate, QLocale, Qt
-from PySide6.QtWidgets import QLineEdit
+from PySide6.QtWidgets import QLineEdit, QToolTip
 
 from wallwright.document.controller import Controller
 from wallwright.document.document import Fill, Pen
