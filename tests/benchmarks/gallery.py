@@ -274,7 +274,6 @@ def photograph_all(given: argparse.Namespace) -> None:
 
     application = QApplication([])
     application.setApplicationName("Wallwright")
-    application.styleHints().setColorScheme(Qt.ColorScheme.Dark if given.schemes == "dark" else Qt.ColorScheme.Light)
     font = application.font()
     font.setPointSizeF(font.pointSizeF() * float(given.scales))
     application.setFont(font)
