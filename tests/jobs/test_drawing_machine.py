@@ -194,12 +194,12 @@ def checks_of(document):
 def test_a_drawing_that_its_page_has_no_place_for_is_not_exported():
     page = edits.replace(PAGES["area"], own_left=600.0)
     found = checks_of(document_of(SQUARE, controller=taking(page)))
-    assert found["page"].verdict is Verdict.BAD and "leaves the machine's page" in found["page"].text
+    assert found["page"].verdict is Verdict.ERROR and "leaves the machine's page" in found["page"].text
     unknown = edits.replace(PAGES["area"], own_width=0.0)
     assert "Enter the size of the area" in checks_of(document_of(SQUARE, controller=taking(unknown)))["page"].text
 
 
-def test_what_is_known_of_the_page_is_said():
+def test_what_is_known_of_the_page_is_reported():
     page = edits.replace(PAGES["typed"], is_known=False, always=("close",), start_right=900.0, start_down=700.0)
     found = checks_of(document_of(SQUARE, controller=taking(page)))
     assert found["page-proof"].remedies == ("proof",)

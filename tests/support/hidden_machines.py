@@ -81,7 +81,9 @@ def hidden_machine(seed: int, outside: bool = False) -> Hidden:
         controller=Controller(takes="drawing", pacing="constant", page=page),
     )
     distance = float(random.uniform(1700, 2400))
-    place = edits.replace(document.hangings[0], right=Anchor(distance, 0.0), datum=(distance / 2, 0.45 * distance))
+    place = edits.replace(
+        document.hangings[0], right=Anchor(distance, 0.0), start_point=(distance / 2, 0.45 * distance)
+    )
     document = edits.replace(document, machine=machine, hangings=(place,))
 
     def near(point, across: float, down: float):

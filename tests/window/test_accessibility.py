@@ -296,7 +296,7 @@ def test_calibration(qtbot, window):
     assert found_in(wizard) == []
 
 
-def test_going_on(qtbot, window):
+def test_continuing(qtbot, window):
     window.models.project.load(document_of(SQUARE), None)
     window.models.planning.plan_now()
     qtbot.waitUntil(
@@ -357,7 +357,7 @@ def test_where_the_keys_go_is_seen(qtbot, window):
     assert found == [], "\n".join(found)
 
 
-def test_tab_goes_through_a_page_that_was_made_anew(qtbot, window):
+def test_tab_goes_through_a_page_that_was_made_again(qtbot, window):
     """Checks and properties are made anew after every plan and choice: their controls once came last in the window."""
     window.models.project.edit("Move", edits.set_placement(window.models.project.document, "placement-1", x=1500.0))
     for selection in (MACHINE, PlacementItem("placement-1")):

@@ -45,7 +45,7 @@ def test_words_are_typed_over_and_grow_on_the_wall(window, qtbot):
     assert not window.models.project.document.placements
 
 
-def test_numbers_of_words_change_the_wall_and_bad_ones_are_told(window, qtbot):
+def test_numbers_of_words_change_the_wall_and_bad_ones_are_reported(window, qtbot):
     window.parts.generated_artwork.words()
     form = window.findChild(GeneratedForm)
     size = next(f for f in form.findChildren(NumberField) if f.quantity.name == "size")

@@ -182,7 +182,7 @@ def test_it_is_read_in_light_and_dark(qtbot):
 
 def outside_document():
     document = document_of(SQUARE, centre=(1100.0, 1050.0), width=1100.0)
-    return edits.set_field(document, "settings.outside", "override")
+    return edits.set_field(document, "settings.outside", "draw-anyway")
 
 
 def test_window_and_message_say_that_limits_are_ignored(qtbot, window, tmp_path):

@@ -74,7 +74,7 @@ def test_the_proof_drawing_corrects_the_page_in_one_step(qtbot, window):
     assert not dialog.apply.isEnabled()
     document = window.models.project.document
     place = document.hangings[0]
-    (x, y), d = place.datum, place.distance
+    (x, y), d = place.start_point, place.distance
     for field, (px, py, ax) in zip(
         dialog.readings,
         [(x - 150, y - 100, 0), (x - 150, y - 100, d), (x + 150, y + 100, 0), (x + 150, y + 100, d)],

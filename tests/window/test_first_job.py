@@ -54,7 +54,7 @@ def test_from_nothing_to_a_checked_job_and_back_to_it_by_its_picture(qtbot, star
     qtbot.mouseClick(form.make, Qt.MouseButton.LeftButton)
     qtbot.waitUntil(lambda: models.planning.is_exportable, timeout=60_000)
     assert not start.parts.start.is_shown and models.project.document.wall.width == 3600
-    assert all(check.verdict is not Verdict.BAD for check in models.planning.plan.checks)
+    assert all(check.verdict is not Verdict.ERROR for check in models.planning.plan.checks)
     assert models.planning.plan.estimate.total_s > 0 and start.parts.actions["export"].isEnabled()
     # Saved and left, it is on the first page with its picture, and one click brings it back.
     project = tmp_path / "star.wallwright"
@@ -72,7 +72,7 @@ def test_from_nothing_to_a_checked_job_and_back_to_it_by_its_picture(qtbot, star
     assert models.project.document == saved and models.project.path == project
 
 
-def test_what_cannot_be_is_said_before_anything_is_made(qtbot, start):
+def test_what_cannot_be_is_reported_before_anything_is_made(qtbot, start):
     form = start.parts.start.page.guide
     form.show_page(1)
     apart = next(f for f in form.findChildren(NumberField) if f.accessibleName() == "Distance between anchors")

@@ -204,7 +204,7 @@ def test_what_is_not_a_number_is_refused(text):
         evaluate(text, "mm")
 
 
-def test_outside_is_marked_and_mended_with_one_click(qtbot, window):
+def test_outside_is_marked_and_repaired_with_one_click(qtbot, window):
     window.models.project.edit("Move", edits.set_placement(window.models.project.document, "placement-1", x=1700.0))
     planned(qtbot, window)
     assert not window.models.planning.is_exportable
@@ -219,7 +219,7 @@ def test_outside_is_marked_and_mended_with_one_click(qtbot, window):
     assert abs(placement.x - 1700 - check.move[0]) <= 1, "as far as the button says"
     planned(qtbot, window)
     assert window.models.planning.is_exportable
-    warned = {c.id for c in window.models.planning.plan.checks if c.verdict in (Verdict.BAD, Verdict.WARNING)}
+    warned = {c.id for c in window.models.planning.plan.checks if c.verdict in (Verdict.ERROR, Verdict.WARNING)}
     assert not warned & {"zone", "torque"}, "a margin is left"
 
 
@@ -501,7 +501,7 @@ def test_good_enough_ends_the_search_as_an_edit_that_can_be_undone(qtbot, window
     document = edits.set_field(document, "settings.order.effort", "best")
     window.models.project.load(document, None)
     window.models.planning.plan_now()
-    action = window.parts.actions["good-enough"]
+    action = window.parts.actions["stop-searching"]
     assert not action.isEnabled()
     qtbot.waitUntil(action.isEnabled, timeout=60_000)
     button = next(

@@ -1,4 +1,4 @@
-"""Calibration: the marks of a test drawing, what the tape said between them, and what was learnt.
+"""Calibration: the marks of a test drawing, the distances measured between them, and the result.
 
 Kept with the hanging it was measured in. Points are in the wall frame, mm.
 """

@@ -51,7 +51,7 @@ def validate(document: Document) -> Document:
                     hanging.right.x - hanging.left.x,
                 )
             )
-        _within(hanging.datum, COORDINATE, tr("the starting point of “{0}”", hanging.name))
+        _within(hanging.start_point, COORDINATE, tr("the starting point of “{0}”", hanging.name))
         marks: list[Mark | RegisterMark] = [*hanging.survey.marks, *hanging.register.marks]
         for mark in marks:
             _within((mark.x, mark.y), COORDINATE, tr("mark “{0}” of “{1}”", mark.name, hanging.name))

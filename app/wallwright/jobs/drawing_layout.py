@@ -196,7 +196,7 @@ def start_in_plane(machine: Machine, hanging: Hanging) -> Floats:
     page = machine.controller.page
     if page.start_right or page.start_down:
         return np.array([page.start_right, page.start_down])
-    pose = inverse_kinematics(CableRobotModel.of(machine, hanging), np.array([hanging.datum], dtype=float))
+    pose = inverse_kinematics(CableRobotModel.of(machine, hanging), np.array([hanging.start_point], dtype=float))
     return np.asarray(belts_to_controller(machine, hanging, "plane", pose.belts)[0], dtype=float)
 
 
@@ -282,11 +282,15 @@ def _check_inside(low: Floats, high: Floats, box: Box) -> None:
     side = (tr("left"), tr("top"), tr("right"), tr("bottom"))[worst]
     raise BadValue(
         tr(
-            "The drawing leaves the machine's page by {0:.0f} mm at the {1}. The page reaches from {2:.0f}, {3:.0f} to "
-            "{4:.0f}, {5:.0f} mm. Move or shrink the artwork, or correct what the page does",
+            "The drawing leaves the machine's page by {0:.0f} mm at the {1}. The page reaches from {2:.0f} to {3:.0f} mm "
+            "right of the left anchor and from {4:.0f} to {5:.0f} mm below it. Move or shrink the artwork, or correct what "
+            "the page does",
             over[worst],
             side,
-            *box,
+            box[0],
+            box[2],
+            box[1],
+            box[3],
         )
     )
 

@@ -48,7 +48,7 @@ def box_for(document: Document, hanging: int) -> Box:
         wanted = (left, top, right, bottom) if left < right else None
     if wanted is None:
         reach = 0.4 * place.distance
-        x, y = place.datum
+        x, y = place.start_point
         wanted = (x - reach, y - reach, x + reach, y + reach)
     page = page_room(document, hanging)
     if page is not None:

@@ -16,7 +16,7 @@ from wallwright.statics.limits import IMPOSSIBLE, PRIORITY, Limit, describe_limi
 
 MOST_NAMES = 2
 """Elements of an artwork that are named in a check; more are counted."""
-GOOD, NOTE, WARNING, BAD = Verdict.GOOD, Verdict.NOTE, Verdict.WARNING, Verdict.BAD
+OK, NOTE, WARNING, ERROR = Verdict.OK, Verdict.NOTE, Verdict.WARNING, Verdict.ERROR
 
 
 def zone(context: CheckContext) -> list[Check]:
@@ -28,7 +28,7 @@ def zone(context: CheckContext) -> list[Check]:
         return [
             Check(
                 "zone",
-                GOOD,
+                OK,
                 tr("Inside the draw zone"),
                 tr("Every stroke stays within all limits."),
             )
@@ -68,11 +68,11 @@ def zone(context: CheckContext) -> list[Check]:
             )
         ]
     never = len(np.unique(strokes.stroke_of_point[(outside.bits & np.uint16(IMPOSSIBLE)) != 0]))
-    if mode == "override" and never:
+    if mode == "draw-anyway" and never:
         return [
             Check(
                 "zone",
-                BAD,
+                ERROR,
                 tr("Outside the draw zone"),
                 what + " " + tr("{0} cannot be reached at all and are never drawn.", never),
                 place,
@@ -81,7 +81,7 @@ def zone(context: CheckContext) -> list[Check]:
                 figure=figure,
             )
         ]
-    if mode == "override":
+    if mode == "draw-anyway":
         return [
             Check(
                 "zone",
@@ -109,7 +109,7 @@ def zone(context: CheckContext) -> list[Check]:
             "limits. The estimate leaves these strokes out."
         )
     title = tr("Outside the draw zone")
-    return [Check("zone", BAD, title, f"{what} {advice}", place, remedies, parts, move, figure)]
+    return [Check("zone", ERROR, title, f"{what} {advice}", place, remedies, parts, move, figure)]
 
 
 def _move_in(context: CheckContext) -> Point | None:

@@ -1,4 +1,4 @@
-"""The controller's own simple formula, both ways: what it must be told so that the belts get their true lengths."""
+"""The controller's own simple formula, both ways: the commanded lengths with which the belts get their true lengths."""
 
 from __future__ import annotations
 
@@ -25,11 +25,11 @@ def typed_distance(machine: Machine, hanging: Hanging) -> float:
     At a machine that takes drawings it stays what was typed for the calibration, wherever that put the anchors: page and
     formula were measured with this number.
     """
-    controller, learnt = machine.controller, hanging.learnt
+    controller, calibration = machine.controller, hanging.calibration
     distance = controller.assumed_distance or hanging.distance
     if controller.takes != "drawing":
         return distance
-    typed = 0.0 if learnt is None else learnt.typed_distance
+    typed = 0.0 if calibration is None else calibration.typed_distance
     if typed and not controller.assumed_distance and abs(typed - distance) <= SAME_HANGING:
         return typed
     return (

@@ -182,7 +182,7 @@ class DrawingProblem(FitProblem):
         """Gauss and Newton's steps with Huber's weights, halved where they lead uphill: the problem is nearly linear, and
         each look at it costs the statics of every mark. use: (m,) bool, readings that count."""
         chosen, values = self._choice(use), self.before.copy()
-        at, off, cost = self._look(values, use)
+        at, off, cost = self._evaluate(values, use)
         for _ in range(MOST_STEPS):
             weight = np.sqrt(np.minimum(1.0, HUBER / np.maximum(np.abs(off), 1e-12)))
             a = self.scaled_jacobian(at, use)[:, chosen] * weight[:, None]
@@ -193,20 +193,20 @@ class DrawingProblem(FitProblem):
                 trial = values.copy()
                 moved = np.clip(z + share * step, -FARTHEST, FARTHEST)
                 trial[chosen] = self.before[chosen] + moved * self.prior[chosen]
-                looked = self._look(trial, use)
-                if looked[2] <= cost or share < LEAST_SHARE:
+                evaluated = self._evaluate(trial, use)
+                if evaluated[2] <= cost or share < LEAST_SHARE:
                     break
                 share /= 2
-            gain = cost - looked[2]
+            gain = cost - evaluated[2]
             if gain < 0.0:
                 break
-            values, (at, off, cost) = trial, looked
+            values, (at, off, cost) = trial, evaluated
             if gain < CONVERGED:
                 break
         every = self.readings.predicted(at.points) - self.readings.value
         return self._judged(values, chosen, at, every, use)
 
-    def _look(self, values: Floats, use: Flags) -> tuple[PredictedMarks, Floats, float]:
+    def _evaluate(self, values: Floats, use: Flags) -> tuple[PredictedMarks, Floats, float]:
         """Marks, residuals over their uncertainty of the readings in use, and Huber's cost with that of the priors."""
         at = self.at(values)
         off = np.nan_to_num((self.readings.predicted(at.points) - self.readings.value) / self.readings.sigma, nan=1e4)[
@@ -232,8 +232,9 @@ class DrawingProblem(FitProblem):
         controller = replace(plain.machine.controller, assumed_distance=self._own_distance)
         values = {f.name: getattr(plain, f.name) for f in fields(plain)}
         values["machine"] = replace(plain.machine, controller=controller)
-        learnt = replace(plain.hanging.learnt, typed_distance=self._typed_distance)
-        values["hanging"] = replace(plain.hanging, learnt=learnt)
+        if (calibration := plain.hanging.calibration) is not None:
+            calibration = replace(calibration, typed_distance=self._typed_distance)
+            values["hanging"] = replace(plain.hanging, calibration=calibration)
         return DrawingFit(**values, variant=variant, remainder=count)
 
 

@@ -37,7 +37,7 @@ class CalibrationParameter:
     write: Callable[[Machine, Hanging, float], Both]
     prior: Callable[[Machine], float]
     """Standard uncertainty before measuring. Common practice, no source: careful hands with a tape, a kitchen scale and a
-    spirit level; anchors and belts at the start are rarely nearer than a centimetre to what was said of them."""
+    spirit level; anchors and belts at the start are rarely nearer than a centimetre to the given values."""
     shown: Callable[[float], float] = float
     """What a person sees for a value."""
     digits: int = 1
@@ -90,8 +90,8 @@ def _right_anchor(axis: str, title: str) -> CalibrationParameter:
 
 def _write_pitch(machine: Machine, hanging: Hanging, value: float) -> Both:
     """The controller keeps the steps per mm it has; files are scaled for it."""
-    told = machine.controller.assumed_steps or machine.steps_per_mm
-    controller = replace(machine.controller, assumed_steps=told)
+    assumed = machine.controller.assumed_steps or machine.steps_per_mm
+    controller = replace(machine.controller, assumed_steps=assumed)
     return replace(machine, belt=replace(machine.belt, pitch=value), controller=controller), hanging
 
 

@@ -74,7 +74,7 @@ class ProofResult:
 def proof_figure(machine: Machine, hanging: Hanging, wall: Wall, page: Box | None = None) -> ProofFigure:
     """Around the starting point, as large as draw zone and page let it. page: in the plane, mm, what the machine's page
     holds; None: everything. Raises BadValue when there is no room."""
-    x, y = hanging.datum
+    x, y = hanging.start_point
     box: Box = (x - ACROSS / 2, y - DOWN / 2, x + ACROSS / 2, y + DOWN / 2)
     if page is not None:
         box = moved_into(box, on_the_wall(page, hanging))

@@ -41,7 +41,7 @@ LEAST_TAPE = 100.0
 UNKNOWN = 50.0
 """mm kept between a test drawing and the draw zone's edge while a machine's formula is not known."""
 AREA = 7
-"""Points a side at which the expected error is looked at."""
+"""Points a side at which the expected error is evaluated."""
 NAMES = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
@@ -184,7 +184,7 @@ def fitting_box(machine: Machine, hanging: Hanging, wall: Wall, box: Box, page: 
     half = np.array([(box[2] - box[0]) / 2, (box[3] - box[1]) / 2])
     rig = CableRobotModel.of(machine, hanging)
     # A machine whose formula nobody knows draws beside the place that was meant.
-    margin = UNKNOWN if machine.controller.takes == "drawing" and hanging.learnt is None else 0.0
+    margin = UNKNOWN if machine.controller.takes == "drawing" and hanging.calibration is None else 0.0
     for share in np.linspace(1.0, 0.1, 19):
         low, high = middle - share * half, middle + share * half
         found = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))

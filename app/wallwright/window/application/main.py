@@ -89,7 +89,7 @@ def _application() -> QApplication:
 
 
 def _collect() -> None:
-    """Garbage is looked for from now on, but not among what the start has made: that stays."""
+    """Collects garbage from now on, but not among the objects of the start: those stay."""
     gc.freeze()
     gc.enable()
 
@@ -109,7 +109,7 @@ def _paint_when_planned(window: ProjectWindow, file: Path) -> None:
         timer.stop()
         if document.placements:
             models.selection.select(PlacementItem(document.placements[0].id))
-        x, y = document.hangings[0].datum
+        x, y = document.hangings[0].start_point
         window.canvas.show_machine((x + 250.0, y + 450.0))
         QApplication.processEvents()
         if not window.grab().save(str(file)):

@@ -31,7 +31,7 @@ def handover_lines(models: Models) -> dict[int, float]:
     order = document.from_left
     found = {}
     for place, number in enumerate(order[:-1]):
-        x = document.hangings[number].meets
+        x = document.hangings[number].handover
         if x is None and preview is not None and preview.row is not None and preview.row.order == order:
             x = preview.row.lines[place]
         if x is not None:

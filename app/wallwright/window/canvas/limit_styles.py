@@ -34,7 +34,7 @@ COLOURS = {
     Limit.KEEP_OUT: "#cc79a7",
     Limit.ANCHOR: "#56b4e9",
     Limit.EDGE: "#009e73",
-    Limit.SKIP: "#d55e00",
+    Limit.LOST_STEPS: "#d55e00",
     Limit.SLACK: "#0072b2",
     Limit.TILT: "#c9a400",
 }
@@ -51,7 +51,7 @@ def _pattern(limit: Limit) -> npt.NDArray[np.bool_]:
         Limit.KEEP_OUT: (row // 4 + column // 4) % 2 == 0,
         Limit.ANCHOR: (row % 4 < 2) & (column % 4 < 2),
         Limit.EDGE: row < 4,
-        Limit.SKIP: column < 4,
+        Limit.LOST_STEPS: column < 4,
         Limit.SLACK: rising < 4,
         Limit.TILT: falling < 4,
     }

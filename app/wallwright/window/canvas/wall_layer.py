@@ -61,26 +61,28 @@ def paint_anchors(painter: QPainter, view: View, document: Document, is_selected
     distance = math.hypot(hanging.right.x - hanging.left.x, hanging.right.y - hanging.left.y)
     text = f"{distance:.0f} mm" if len(document.hangings) == 1 else f"{hanging.name}: {distance:.0f} mm"
     tag(painter, (left + right) / 2 - QPointF(0, 12), text)
-    datum = view.to_screen(*hanging.datum)
+    start_point = view.to_screen(*hanging.start_point)
     painter.setPen(QPen(ANCHOR, 2.0))
     painter.setBrush(QColor(255, 255, 255, 200))
-    painter.drawEllipse(datum, 7, 7)
-    painter.drawLine(datum - QPointF(11, 0), datum + QPointF(11, 0))
-    painter.drawLine(datum - QPointF(0, 11), datum + QPointF(0, 11))
-    tag(painter, datum + QPointF(0, 22), tr("start"))
+    painter.drawEllipse(start_point, 7, 7)
+    painter.drawLine(start_point - QPointF(11, 0), start_point + QPointF(11, 0))
+    painter.drawLine(start_point - QPointF(0, 11), start_point + QPointF(0, 11))
+    tag(painter, start_point + QPointF(0, 22), tr("start"))
     painter.restore()
 
 
 def _paint_quietly(painter: QPainter, view: View, hanging: Hanging) -> None:
-    left, right, datum = (view.to_screen(*p) for p in (_at(hanging.left), _at(hanging.right), hanging.datum))
+    left, right, start_point = (
+        view.to_screen(*p) for p in (_at(hanging.left), _at(hanging.right), hanging.start_point)
+    )
     painter.setPen(QPen(QUIET, 1.0, Qt.PenStyle.DotLine))
     painter.drawLine(left, right)
     painter.setPen(QPen(QUIET, 1.5))
     painter.setBrush(QColor("#ffffff"))
     for point in (left, right):
         painter.drawEllipse(point, 5.0, 5.0)
-    painter.drawLine(datum - QPointF(6, 0), datum + QPointF(6, 0))
-    painter.drawLine(datum - QPointF(0, 6), datum + QPointF(0, 6))
+    painter.drawLine(start_point - QPointF(6, 0), start_point + QPointF(6, 0))
+    painter.drawLine(start_point - QPointF(0, 6), start_point + QPointF(0, 6))
     tag(painter, (left + right) / 2 + QPointF(0, 12), hanging.name)
 
 

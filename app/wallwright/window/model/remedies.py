@@ -33,7 +33,7 @@ LARGEST_POINTS = 20_000
 LARGEST_TOLERANCE = 0.005
 """Of the size."""
 LEAST_DRAWN = 1e-3
-"""mm: of the box around a level or a plumb line, which has no area."""
+"""mm: of the box around a vertical or horizontal line, which has no area."""
 LARGEST_PAGE = 20.0
 """In widths of the wall: of a page that holds next to nothing."""
 SPARED = (0.005, 0.01, 0.015, 0.02, 0.03)
@@ -111,7 +111,7 @@ def as_large_as_fits(
     width, height = max(right - left, LEAST_DRAWN), max(bottom - top, LEAST_DRAWN)
     pages = bounding_box(chosen)
     pages_width, middle_of_pages = pages[2] - pages[0], ((pages[0] + pages[2]) / 2, (pages[1] + pages[3]) / 2)
-    # The zone is as wide as the anchors are apart, so that is where the middle of the largest box is looked for.
+    # The zone is as wide as the anchors are apart, so the middle of the largest box is searched there.
     x, y = (place.left.x + place.right.x) / 2, (place.left.y + place.right.y) / 2
 
     def fit(size: float) -> tuple[float, float] | None:
@@ -178,8 +178,8 @@ def _points(document: Document, hanging: int) -> np.ndarray:
 def with_anchors(document: Document, left: Point, right: Point, hanging: int = 0) -> Document:
     """A hanging between other anchors, in whole mm; its starting point in the middle of the artwork's height."""
     _, top, _, bottom = _box(document)
-    datum = ((left[0] + right[0]) / 2, (top + bottom) / 2)
-    document = edits.set_field(document, f"hangings.{hanging}.datum", _whole(datum))
+    start_point = ((left[0] + right[0]) / 2, (top + bottom) / 2)
+    document = edits.set_field(document, f"hangings.{hanging}.start_point", _whole(start_point))
     document = edits.move_anchor(document, hanging, "right", _whole(right))
     return edits.move_anchor(document, hanging, "left", _whole(left))
 

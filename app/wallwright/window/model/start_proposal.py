@@ -63,7 +63,7 @@ def first_box(document: Document, hanging: int, ratio: float) -> Box | None:
 def comfortable_box(document: Document, zone: DrawZone, ratio: float, hanging: int = 0) -> Box | None:
     """The same in a zone that is known, mm in whole numbers."""
     place, wall = document.hangings[hanging], document.wall
-    x, y = (place.left.x + place.right.x) / 2, place.datum[1]
+    x, y = (place.left.x + place.right.x) / 2, place.start_point[1]
     for share in SHARES:
         width = share * wall.width
         height = width * ratio

@@ -19,18 +19,18 @@ from wallwright.window.widgets.state_icons import State
 from wallwright.window.widgets.theme import Kind, as_kind
 
 STATES = {
-    Verdict.GOOD: State.OK,
+    Verdict.OK: State.OK,
     Verdict.NOTE: State.NOTE,
     Verdict.WARNING: State.WARNING,
-    Verdict.BAD: State.ERROR,
+    Verdict.ERROR: State.ERROR,
 }
 VERDICTS = {
-    Verdict.GOOD: N_("OK"),
+    Verdict.OK: N_("OK"),
     Verdict.NOTE: N_("Note"),
     Verdict.WARNING: N_("Warning"),
-    Verdict.BAD: N_("Error: the job cannot be exported"),
+    Verdict.ERROR: N_("Error: the job cannot be exported"),
 }
-OPEN_AT_FIRST = (Verdict.BAD, Verdict.WARNING)
+OPEN_AT_FIRST = (Verdict.ERROR, Verdict.WARNING)
 """Verdicts of rows that are open until the person closes them."""
 GAP = 4
 """Pixels between buttons."""
@@ -178,7 +178,7 @@ class CheckRow(QWidget):
             is_move = remedy is Remedy.MOVE_IN and check.move is not None
             button = QPushButton(move_words(*check.move) if is_move and check.move else tr(REMEDIES[remedy].title))
             explain(button, tr(REMEDIES[remedy].help))
-            if check.verdict is Verdict.BAD:
+            if check.verdict is Verdict.ERROR:
                 as_kind(button, Kind.PRIMARY)
             button.clicked.connect(lambda _=False, r=remedy: self.remedy.emit(r))
             made.append(button)

@@ -36,7 +36,7 @@ PART_TITLES = {
 }
 
 POINT_TITLES = {
-    "datum": N_("Starting point"),
+    "start_point": N_("Starting point"),
 }
 
 CHOICES = {

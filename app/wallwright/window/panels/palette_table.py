@@ -68,7 +68,7 @@ RULES = {
 }
 """What happens to colours: the title of the choice, and what it means."""
 SMALL = 1e5
-"""mm². Smaller areas are told in cm²."""
+"""mm². Smaller areas are given in cm²."""
 
 
 def size_of(use: ColourUse) -> str:

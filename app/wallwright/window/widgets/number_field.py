@@ -53,7 +53,7 @@ class NumberField(QLineEdit):
         self.setModified(False)
 
     def _is_zero(self) -> bool:
-        """Whether the word for naught was typed, or the field emptied where there is one."""
+        """Whether the word for none was typed, or the field emptied where there is one."""
         word = tr(self.quantity.zero)
         return bool(word) and self.text().strip().lower() in ("", word.lower())
 

@@ -95,6 +95,8 @@ class DrawPage(QWizardPage):
             self.proposal = proposal
             self._trouble.setText(proof_first(state.document))
             before, after = proposal.expected[0], proposal.expected[-1]
+            heights = [state.document.wall.floor - m.y for m in proposal.marks]
+            where = tr("The crosses are {0:.0f} to {1:.0f} mm above the floor.", min(heights), max(heights))
             self._promise.setText(
                 tr(
                     "{0} crosses, {1} readings. Before calibrating, the pen may be off by ± {2:.0f} mm here; "
@@ -104,6 +106,8 @@ class DrawPage(QWizardPage):
                     before,
                     after,
                 )
+                + " "
+                + where
             )
             self.picture.show_survey(state.document.wall, state.hanging, proposal.marks)
         self.export.setEnabled(self.proposal is not None)

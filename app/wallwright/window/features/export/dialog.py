@@ -70,7 +70,7 @@ class ExportDialog(QDialog):
         project: ProjectModel | None = None,
         estimate: Estimate | None = None,
     ) -> None:
-        """controller: which one of the files is for. in_hand, number: name and number of the hanging in hand when there are
+        """controller: which one of the files is for. in_hand, number: name and number of the current hanging when there are
         several, of which one or all can be written. rest_from: the stroke, counted from 1, from which only the rest is
         written. project: for which cautions are shown until they are closed, and whose job the folder may hold. estimate: of
         the job, shown first."""

@@ -28,7 +28,7 @@ def why_not_exported(planning: PlanningClient) -> str:
     plan = planning.fresh_plan
     if plan is None:
         return tr("The job is not planned yet. Plan it now, or wait until planning ends.")
-    bad = [c.title for c in plan.checks if c.verdict is Verdict.BAD]
+    bad = [c.title for c in plan.checks if c.verdict is Verdict.ERROR]
     return tr("Cannot be exported yet: {0}. See Checks.", ", ".join(bad)) if bad else ""
 
 
