@@ -200,7 +200,7 @@ def test_wrong_use_gets_a_sentence(arguments, tmp_path, capsys):
     assert "program error" not in told
 
 
-def test_a_fault_is_logged_and_told_without_a_traceback(tmp_path, capsys, monkeypatch):
+def test_a_fault_is_logged_and_reported_without_a_traceback(tmp_path, capsys, monkeypatch):
     from wallwright.commands import check
     from wallwright.document.log import log_file
 

@@ -119,7 +119,7 @@ def test_hanging_again_keeps_the_hangings_and_the_origin(project, capsys):
     assert read_project(project) == after
 
 
-def test_hanging_anew_names_what_would_be_lost_and_where_the_origin_goes(project, capsys):
+def test_hanging_again_names_what_would_be_lost_and_where_the_origin_goes(project, capsys):
     before, command = (
         project.read_bytes(),
         ["compose", str(project), "--from", str(project), "--cover", "--cover-anew"],
@@ -347,7 +347,7 @@ def test_an_edited_demo_is_not_overwritten(tmp_path, capsys):
     assert "exists already" in capsys.readouterr().err and project.read_bytes() == before
 
 
-def test_files_made_anew_replace_only_their_like(tmp_path):
+def test_files_made_again_replace_only_their_like(tmp_path):
     mine, own = tmp_path / "mine.csv", tmp_path / "own.csv"
     mine.write_text("a,b\n")
     own.write_text("stroke,pen\n1,2\n")

@@ -79,7 +79,7 @@ def test_the_earlier_hanging_draws_them_last_with_their_pen(wall, preview):
     assert (Runner().run(Request(1, none, Goal.PLAN, 1)).plan.strokes.source >= 0).all()
 
 
-def test_from_the_middle_out_both_neighbours_are_told_by_its_marks(wall):
+def test_from_the_middle_out_both_neighbours_are_found_by_its_marks(wall):
     """Drawn in the order middle, left, right."""
     hangings = wall.hangings
     first = edits.replace(wall, hangings=(hangings[0], hangings[1], hangings[2]))

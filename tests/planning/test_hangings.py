@@ -110,7 +110,7 @@ def test_nothing_is_written_while_one_hanging_is_bad(wall, tmp_path, capsys):
     assert "hangings 1 to 5" in capsys.readouterr().err
 
 
-def test_a_hanging_that_draws_nothing_is_told_and_left_out(wall, tmp_path):
+def test_a_hanging_that_draws_nothing_is_reported_and_left_out(wall, tmp_path):
     idle = add_hanging(
         wall, (wall.wall.left + 50, 1400.0), (wall.wall.left + 250, 1400.0), (wall.wall.left + 150, 1500.0)
     )
@@ -119,7 +119,7 @@ def test_a_hanging_that_draws_nothing_is_told_and_left_out(wall, tmp_path):
     assert any(c.id == "drawable" and c.verdict.value == "warning" for c in answer.plans[-1].checks)
 
 
-def test_places_are_told_from_the_anchors_before(wall):
+def test_places_are_measured_from_the_anchors_before(wall):
     """Hand-worked: right and below by subtraction, tape by Pythagoras."""
     moved = edits.move_anchor(wall, 1, "left", (wall.hangings[1].left.x, 12.0))
     found = {p.words: p for p in anchor_positions(moved, 1)}

@@ -37,7 +37,7 @@ def looked_at(document: Document, lengthen=lambda time: time) -> CheckContext:
     return CheckContext(document, place, rig, start_point, None, strokes, motion, estimate(document, motion))
 
 
-def test_an_ordinary_job_goes_on_everywhere():
+def test_an_ordinary_job_continues_everywhere():
     (check,) = pace(looked_at(Document()))
     assert check.verdict is Verdict.OK
 

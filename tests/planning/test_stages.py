@@ -5,6 +5,7 @@ import pytest
 
 from wallwright.document.document import Fill, Ink
 from wallwright.document.edits import set_placement
+from wallwright.planning import runner as runner_module
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
@@ -37,3 +38,21 @@ def test_another_hatch_of_one_colour_redoes_the_shapes_of_that_colour_only(rule,
     fresh = Runner().run(Request(3, edited, Goal.PREVIEW))
     for field in ("points", "offsets", "pen", "source", "is_fill"):
         np.testing.assert_array_equal(getattr(answer.preview.strokes, field), getattr(fresh.preview.strokes, field))
+
+
+def test_a_moved_artwork_keeps_its_strokes(monkeypatch):
+    """They are moved, not made anew, and are those that a fresh start makes there, byte for byte."""
+    real, made = runner_module.compose_strokes, []
+    monkeypatch.setattr(runner_module, "compose_strokes", lambda *a: (made.append(1), real(*a))[1])
+    document, runner = demo_document(), Runner()
+    before = runner.run(Request(1, document, Goal.PREVIEW)).preview.strokes
+    composed = len(made)
+    placement = document.placements[0]
+    edited = set_placement(document, placement.id, x=placement.x + 12.3, y=placement.y - 4.5)
+    moved = runner.run(Request(2, edited, Goal.PREVIEW)).preview.strokes
+    assert len(made) == composed
+    fresh = Runner().run(Request(3, edited, Goal.PREVIEW)).preview.strokes
+    for field in ("points", "offsets", "pen", "source", "is_fill"):
+        np.testing.assert_array_equal(getattr(moved, field), getattr(fresh, field))
+    by = moved.points - before.points
+    np.testing.assert_allclose(by, np.broadcast_to((12.3, -4.5), by.shape), atol=1e-9)

@@ -92,7 +92,7 @@ def test_exact_readings_leave_nothing_at_the_marks(off):
     assert found.slips == ()
 
 
-def test_the_machine_need_not_be_hung_anew():
+def test_the_machine_need_not_be_hung_again():
     """The belts at the starting point are what they were; where the pen hangs with them is the new starting point."""
     truth, wanted = (
         CableRobotModel.of(Machine(), really((8, -4, -9, 6))),

@@ -90,7 +90,7 @@ def drawn_after(slip, place) -> np.ndarray:
         (WholeSlip(0, teeth=1), "left belt slipped by 1 tooth: +2.00 mm"),
     ],
 )
-def test_a_slip_is_told_from_what_was_drawn(jump, words):
+def test_a_slip_is_inferred_from_what_was_drawn(jump, words):
     """Read to a tenth of a mm."""
     slip = np.zeros(2)
     slip[jump.side] = jump.length(MACHINE)
@@ -156,7 +156,7 @@ def test_how_a_rest_lines_up_is_what_machines_scatter_by(begin):
     assert scatter == pytest.approx(stated, rel=0.15)
 
 
-def test_both_belts_and_no_slip_are_told_as_such():
+def test_both_belts_and_no_slip_are_reported_as_such():
     place = (900.0, 850.0)
     both = np.array([1.3, 1.1])
     found = estimate_slip(MACHINE, HANGING, (ArtworkLoader(place, tuple(drawn_after(both, place) - place)),), 0.1)

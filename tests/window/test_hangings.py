@@ -60,7 +60,7 @@ def planned(qtbot, window):
     qtbot.waitUntil(lambda: not window.models.planning.plan_is_stale, timeout=60_000)
 
 
-def test_as_often_as_it_takes_then_one_after_the_other_in_hand(qtbot, window, tmp_path, monkeypatch):
+def test_as_often_as_it_takes_then_one_after_the_other(qtbot, window, tmp_path, monkeypatch):
     before, chooser = window.models.project.document, window.findChild(HangingChooser)
     assert not chooser.isVisible()
     answering(monkeypatch, "Place all anew")
@@ -98,7 +98,7 @@ def test_as_often_as_it_takes_then_one_after_the_other_in_hand(qtbot, window, tm
     assert models.project.document == before and models.selection.hanging == 0 and not chooser.isVisible()
 
 
-def test_hangings_that_exist_stay_and_what_comes_is_said_before(qtbot, window, monkeypatch):
+def test_hangings_that_exist_stay_and_what_comes_is_reported_before(qtbot, window, monkeypatch):
     """Anchors and what was drawn by them are on the wall already; the command keeps them too."""
     project = window.models.project
     project.edit("Line", edits_hangings.set_handover_line(project.document, 0, 1700.0))
@@ -173,7 +173,7 @@ def test_a_meeting_line_is_dragged_and_goes_back_to_the_middle(qtbot, window, mo
     assert models.project.document.hangings[0].handover == moved
 
 
-def test_another_hangings_anchor_takes_it_in_hand(qtbot, window):
+def test_another_hangings_anchor_makes_it_current(qtbot, window):
     run(window, "hang-right")
     window.models.selection.select(HangingItem(0))
     other = window.models.project.document.hangings[1]

@@ -66,7 +66,7 @@ def test_from_planning_to_ready_and_back(window, plans):
     assert window.status.text() != text, "what was edited is not planned"
 
 
-def test_what_counts_most_is_said(plans):
+def test_what_counts_most_is_reported(plans):
     for verdicts, state, text in (
         ((Verdict.ERROR, Verdict.ERROR, Verdict.WARNING), State.ERROR, "2 things to fix"),
         ((Verdict.ERROR,), State.ERROR, "1 thing to fix"),

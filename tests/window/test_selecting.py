@@ -221,7 +221,7 @@ def test_a_click_finds_the_artwork_whose_ink_is_there(qtbot, three):
     assert chosen(three) == {"placement-2"}
 
 
-def test_what_is_selected_can_be_looked_at(three):
+def test_what_is_selected_can_be_shown(three):
     canvas, models = three.canvas, three.models
     hanging = models.project.document.hangings[0]
     for chosen, box in (

@@ -11,7 +11,7 @@ from wallwright.document.errors import BadFile
 from wallwright.document.saved_presets import SavedPresets, presets_file, read_presets, write_presets
 from wallwright.planning.demo import demo_document
 from wallwright.window.application.window_assembly import ProjectWindow
-from wallwright.window.features.start.new_wall_form import NewWallForm
+from wallwright.window.features.start.guide import GuidedStart
 from wallwright.window.model.models import Models
 
 
@@ -27,13 +27,13 @@ def test_a_wall_and_a_machine_are_kept_for_new_projects(qtbot, monkeypatch):
         ("Boat-house wall again", document.wall, document.hangings[0].right)
     ]
     assert [(m.name, m.body) for m in kept.machines] == [(f"{document.machine.name} again", document.machine.body)]
-    form = NewWallForm()
+    form = GuidedStart()
     qtbot.addWidget(form)
     offered = [box.itemText(i) for box in form.findChildren(QComboBox) for i in range(box.count())]
     assert "Boat-house wall again" in offered and f"{document.machine.name} again" in offered
 
 
-def test_a_template_without_a_name_is_told(qtbot, monkeypatch):
+def test_a_template_without_a_name_is_reported(qtbot, monkeypatch):
     window = ProjectWindow(Models.of(demo_document()))
     qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     told = []

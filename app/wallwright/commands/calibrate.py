@@ -125,7 +125,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _make(args: argparse.Namespace, document: Document) -> int:
-    from wallwright.planning.calibration_figure import figure_document, proposal_for, with_survey  # heavy
+    from wallwright.planning.calibration_figure import figure_document, proof_first, proposal_for, with_survey  # heavy
 
     index = args.hanging - 1
     within = args.within and _on_wall(document, index, args.within)
@@ -136,6 +136,8 @@ def _make(args: argparse.Namespace, document: Document) -> int:
     if args.list is not None:
         _claim_list(args.list, args.replace)
     out = sys.stderr if args.json else sys.stdout
+    if warning := proof_first(document):
+        print(warning, file=sys.stderr)
     changed = with_survey(document, index, proposal)
     if (lost := losses(document, changed)) and not args.replace:
         raise BadValue(

@@ -17,7 +17,7 @@ from wallwright.document.wall import Hanging
 from wallwright.planning.plan import Plan
 
 NEAR = 20.0
-"""mm within which a stroke is looked for at a place on the wall."""
+"""mm within which a stroke is searched at a place on the wall."""
 FROM = ("--from-stroke", "--from-line", "--from-time", "--from-place", "--from-stop")
 """Options that say where a job continues."""
 NEEDS = {

@@ -73,6 +73,7 @@ def validate(document: Document) -> Document:
             _within(corner, most, tr("the outline of “{0}”", name))
     for hanging in document.hangings:
         _check_remainder(hanging)
+        _within(hanging.survey.scale_centre, COORDINATE, tr("the test drawing of “{0}”", hanging.name))
     _unique([p.id for p in document.pens], "pen")
     _unique([a.id for a in document.artworks], "artwork")
     _unique([p.id for p in document.placements], "placement")

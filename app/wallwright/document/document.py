@@ -86,6 +86,31 @@ class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "The line width is measured on the wall.",
         ),
     ] = 0.0
+    drag: Annotated[
+        float,
+        quantity(
+            "N",
+            0,
+            5,
+            "Pen drag",
+            "Force with which this pen rubs on the wall, against its motion. The belts are corrected for it. "
+            "0: not measured, and nothing is corrected.",
+            "A correction for a force that is not there does as much harm as the force itself: measure it first.",
+            zero=N_("not measured"),
+            least=0.005,
+        ),
+    ] = 0.0
+    drag_uncertainty: Annotated[
+        float,
+        quantity(
+            "N",
+            0,
+            5,
+            "Uncertainty of the drag",
+            "Two times out of three the pen drag is no farther off than this.",
+            "A fifth of a usual marker's drag; walls differ from place to place.",
+        ),
+    ] = 0.04
 
 
 class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

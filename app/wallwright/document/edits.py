@@ -237,7 +237,7 @@ def set_ink(document: Document, placement_id: str, ink: Ink) -> Document:
 
 
 def unset_ink(document: Document, placement_id: str, colour: str, group: tuple[str, ...] = ()) -> Document:
-    """Takes back what was said about one colour: it goes with the group around it, or to the nearest pen."""
+    """Removes the choice for one colour: it goes with the group around it, or to the nearest pen."""
     inks = document.placement(placement_id).inks
     others = tuple(i for i in inks if (i.group, i.colour) != (group, colour))
     return set_placement(document, placement_id, inks=others)

@@ -1,6 +1,6 @@
 """How a picture becomes lines: tone, pens, and one of the line styles with its few numbers.
 
-Lengths that belong to the pen are counted in widths of its line, so that a choice looks alike with a fine and a broad
+Lengths that belong to the pen are counted in widths of its line, so that a choice looks the same with a fine and a broad
 pen. Tone is the share of the wall that ink covers, 0 to 1.
 """
 

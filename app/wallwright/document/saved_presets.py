@@ -18,6 +18,9 @@ from wallwright.document.migrations import rename_in_hanging
 from wallwright.document.wall import Hanging, Wall
 from wallwright.document.whole_file import read_whole_file
 
+VERSION = 2
+"""Of the file. Version 1 had other names for some fields (migrations.py); the first files had no version."""
+
 replace = msgspec.structs.replace
 Preset = TypeVar("Preset", "SavedWall", Machine)
 
@@ -30,9 +33,16 @@ class SavedWall(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     hanging: Hanging
 
 
+class _FileVersion(msgspec.Struct):
+    """What is read of a file before all else; other fields are passed over."""
+
+    version: int = VERSION
+
+
 class SavedPresets(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """All that are kept, in the order of their names."""
 
+    version: int = VERSION
     walls: tuple[SavedWall, ...] = ()
     machines: tuple[Machine, ...] = ()
 
@@ -80,11 +90,23 @@ def read_presets() -> SavedPresets:
     file = presets_file()
     if not file.exists():
         return SavedPresets()
+    data = read_whole_file(file)
     try:
-        content = msgspec.json.decode(read_whole_file(file))
+        version = msgspec.json.decode(data, type=_FileVersion).version
+        if version > VERSION:
+            raise BadFile(
+                tr(
+                    "The saved walls and machines in {0} are from a newer Wallwright (file version {1}; this one reads up "
+                    "to {2}). Update the program to use them.",
+                    file,
+                    version,
+                    VERSION,
+                )
+            )
+        content = msgspec.json.decode(data)
         for wall in content.get("walls", ()):
             rename_in_hanging(wall.get("hanging"))
-        return msgspec.convert(content, SavedPresets)
+        return msgspec.convert({**content, "version": VERSION}, SavedPresets)
     except (
         msgspec.DecodeError,
         msgspec.ValidationError,

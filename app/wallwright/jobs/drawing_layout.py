@@ -249,6 +249,30 @@ def _own_area(page: DrawingPage) -> tuple[float, float, float, float, dict[Ask, 
     return left, top, width, height, typed
 
 
+def page_area(machine: Machine, hanging: Hanging, wall: Wall) -> Box | None:
+    """What the machine's page holds, mm in the plane; None where it grows with the drawing. Raises BadValue when the size
+    of its area is not known."""
+    page = machine.controller.page
+    if page.placing == "anchors":
+        placed = _between_anchors(machine, hanging, wall, 0.0)
+    elif page.placing == "wall":
+        placed = _whole_wall(page, hanging, wall)
+    elif page.placing == "area":
+        placed = _own_area(page)
+    else:
+        return None
+    left, top, width, height, _ = placed
+    return left, top, left + width, top + height
+
+
+def scale_centre(page: DrawingPage, layout: PageLayout) -> tuple[float, float]:
+    """mm in the plane, without what the page shifts: what stays in its place when the page draws at another scale."""
+    corner = np.array([layout.left, layout.top])
+    size = np.array([layout.width, layout.height])
+    x, y = np.where(page.keeps_middle, corner + size / 2, corner) - [page.shift_right, page.shift_down]
+    return float(x), float(y)
+
+
 def _check_inside(low: Floats, high: Floats, box: Box) -> None:
     """Raises BadValue when the drawing leaves the page."""
     over = [box[0] - low[0], box[1] - low[1], high[0] - box[2], high[1] - box[3]]

@@ -83,7 +83,7 @@ def _feed(document: Document, path: ControllerPath) -> Floats:
 
 
 def visit_code(document: Document, visit: Visit, ignored: IgnoredLimits) -> bytes:
-    """The RS-274 program. ignored: limits that the job ignores, to be said here too."""
+    """The RS-274 program. ignored: limits that the job ignores; they are named here too."""
     path = visit.path
     pieces = [
         head(

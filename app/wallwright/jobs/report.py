@@ -70,6 +70,7 @@ def report(job: Job, verified: dict[str, Any], lines: dict[str, Integers]) -> di
     return {
         "form": FORM,
         "version": 2,
+        "project": job.project,
         "hanging": job.hanging.name,
         "anchors_mm": [[a.x, a.y] for a in (job.hanging.left, job.hanging.right)],
         **several,

@@ -32,6 +32,8 @@ from wallwright.jobs.job import Job
 FROM_REST = 1.2
 """On the feed of a run's first and last move: the controller has to reach it from rest and to come to rest from it, which
 its own acceleration takes time for. With twice the pen acceleration set it makes the time that of the plan within 2 %."""
+REST_TO_REST = 2.0
+"""On the feed of a take-up: half of it is speeding up and half braking, so that the fastest is twice the mean."""
 CONTROLLER_PUSH = 2.0
 """Acceleration that the controller's axes should be set to, over the plan's pen acceleration."""
 LOOK = "Look: the pen should be over the place where the line goes on, then go on"
@@ -72,8 +74,16 @@ def feeds(job: Job, path: ControllerPath) -> Floats:
     if path.time is None:
         return feed
     first, last = path.runs[:-1] + 1, path.runs[1:] - 1
-    feed[first] *= FROM_REST
-    feed[last[last > first]] *= FROM_REST
+    up = np.flatnonzero(path.takes_up)
+    if len(up):  # the pen rests before and after
+        begins, ends = np.union1d(first, up + 1), np.union1d(last, up - 1)
+        first, last = (at[~path.takes_up[at] & ~np.isnan(feed[at])] for at in (begins[begins < len(feed)], ends))
+        feed[up] *= REST_TO_REST
+        feed[first] *= FROM_REST
+        feed[np.setdiff1d(last, first)] *= FROM_REST
+    else:
+        feed[first] *= FROM_REST
+        feed[last[last > first]] *= FROM_REST
     # Moves shorter than the clock tells: any feed does.
     return np.minimum(feed, 120 * max(limits.draw_speed, limits.travel_speed))
 

@@ -126,6 +126,10 @@ class Samples:
     """(n, 2) unit direction of the leg that begins at the sample; (0, 0) at a run's last."""
     step: Floats
     """(n,) mm to the next sample of the run; 0 at a run's last."""
+    load: Floats
+    """(n, 4) N: friction on the pen, right and down, and on the feet."""
+    takes_up: Flags
+    """(n,) bool: the pen rests from here to the next sample while the belts go over to the next force."""
 
 
 def sample_runs(
@@ -179,6 +183,8 @@ def sample_runs(
         np.stack([share, after], axis=1),
         direction[index],
         (after - share) * length[index],
+        np.zeros((len(index), 4)),
+        np.zeros(len(index), dtype=bool),
     )
 
 

@@ -32,7 +32,7 @@ class CheckContext:
     elsewhere: bool = False
     """Whether other hangings draw something."""
     before: DrawnBefore | None = None
-    """What is drawn already, when only the rest is looked at."""
+    """What is drawn already, when only the rest is planned."""
 
     @property
     def origin(self) -> Origin:

@@ -209,7 +209,7 @@ def artwork(context: CheckContext) -> list[Check]:
         bad = [f for f in report.findings if f.severity is not Severity.NOTE]
         name = context.document.artwork(context.document.placement(report.placement).artwork).name
         if bad:
-            # What is said of the file as a whole needs no name: the title has it.
+            # A finding about the whole file needs no name: the title has it.
             examples = "; ".join(f.text if f.element == name else f"{f.element}: {f.text}" for f in bad[:3])
             more = "; " + tr("and {0} more", len(bad) - 3) if len(bad) > 3 else ""
             title = tr("{0}: not everything is drawn", name)

@@ -15,7 +15,7 @@ from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.statics.limits import broken, describe_limits
 
 START_OFF = 5.0
-"""mm between the machine's own start and the hanging's starting point, from which it is said."""
+"""mm between the machine's own start and the hanging's starting point from which the check reports it."""
 SLOWEST = 5.0
 """mm/s: a slower speed is no advice; markers bleed."""
 
@@ -30,7 +30,7 @@ def drawing_page(context: CheckContext) -> list[Check]:
     plane = belts_to_controller(context.document.machine, context.hanging, "plane", motion.belts[drawn])
     plane = plane[np.isfinite(plane).all(axis=1)]
     if not len(plane):
-        return []  # said by the check of the controller's formula
+        return []  # reported by the check of the controller's formula
     try:
         layout = layout_of_document(context.document, context.number, plane)
     except BadValue as error:
@@ -47,7 +47,7 @@ def drawing_page(context: CheckContext) -> list[Check]:
             "Nobody has tried yet what this page does with a drawing. Draw the proof drawing first: two crosses and a "
             "line; four tape readings of it give size, position, directions and unit."
         )
-        found.append(Check("page-proof", Verdict.NOTE, title, text, None, (Remedy.PROVE,)))
+        found.append(Check("page-proof", Verdict.WARNING, title, text, None, (Remedy.PROVE,)))
     if not any(c.verdict is Verdict.ERROR for c in found):
         left, top, right, bottom = (format_number(v, ".0f") for v in layout.box)
         text = tr(

@@ -1,6 +1,6 @@
 """Where further hangings go so that their zones meet over the artwork, and how many cover it.
 
-All hangings keep the distance and level of one; its zone, looked at on a wall without end, is then the zone of each, moved
+All hangings keep the distance and level of one; its zone, computed on an endless wall, is then the zone of each, moved
 along. Over the artwork's height the zone is at least as wide as its narrowest row, and neighbours share a strip of it.
 """
 
@@ -32,9 +32,9 @@ SHARED = 30.0
 FROM_EDGE = 40.0
 """mm between an anchor and the wall's edge: a fixing nearer breaks out of a plastered edge. Common practice, no source."""
 ROWS, ACROSS = 21, 10.0
-"""Rows looked at over the artwork's height, and mm between points of a row."""
+"""Sample rows over the artwork's height, and mm between points of a row."""
 LOOKED_AT = 3000
-"""Points of the wall at which is looked whether a proposal covers the artwork."""
+"""Points of the wall at which a proposal's coverage of the artwork is tested."""
 TOUCH = 1e-3
 """mm: a gap this narrow is rounding."""
 BEYOND = 20.0

@@ -1,4 +1,4 @@
-"""The stage at which one hanging's strokes become a plan: ordered, timed, every check looked at."""
+"""The stage at which one hanging's strokes become a plan: ordered, timed and checked."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A slip: a belt that jumped teeth or a motor that lost steps, told from how far off its place the pen drew afterwards.
+"""A slip: a belt that jumped teeth or a motor that lost steps, inferred from how far off its place the pen drew afterwards.
 
 The controller goes on counting as if nothing had happened, so from then on each belt is longer or shorter than it counts by
 one constant. A point that it drew d off its place has belts that are off by belts(P + d) - belts(P), whatever tilt and sag
@@ -74,7 +74,7 @@ class BeltSlip:
     """All that agree with what was measured, the nearest first; the same length by teeth and by steps counts once."""
 
     whole: bool = True
-    """Whether it was looked for whole teeth and steps."""
+    """Whether whole teeth and steps were tried."""
 
     @property
     def jump(self) -> WholeSlip | None:
@@ -87,7 +87,7 @@ class BeltSlip:
         return _distance(self.measured, self.measured_spread) <= AGREES
 
     def words(self, machine: Machine) -> str:
-        """What is to be said of it."""
+        """The sentence about it."""
         left, right = self.measured
         about = COVERAGE * np.sqrt(np.diag(self.measured_spread))
         text = tr(

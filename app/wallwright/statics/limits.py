@@ -87,7 +87,7 @@ def describe_limits(bits: int) -> str:
 def broken(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> Integers:
     """(n,) uint16: bits of Limit that each pose breaks, 0 inside the draw zone.
 
-    Torque is looked at for the belt speed limit: a point is inside only when it can be passed at speed.
+    Torque is taken at the belt speed limit: a point is inside only when it can be passed at speed.
     """
     limits = machine.limits
     bits = np.zeros(len(pose.tilt), dtype=np.uint16)

@@ -28,7 +28,7 @@ from wallwright.statics.sensitivity import belts_by_parameters, pen_by_belts
 from wallwright.statics.straight_belts import pen_from_straight_belts
 
 SAMPLE = 400
-"""Points of a drawing at which it is looked how far it may be off."""
+"""Points of a drawing at which the largest error is evaluated."""
 
 
 @dataclass(frozen=True)

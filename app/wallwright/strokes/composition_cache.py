@@ -26,7 +26,7 @@ class CompositionCache:
         self._tones: dict[int, tuple[tuple[Pen, ...], list[tuple[int, GridTone]]]] = {}
 
     def visible(self, is_line: Sequence[bool], look: Callable[[], list[VisibleShape]]) -> list[VisibleShape]:
-        """What is seen; looked for anew when other shapes are drawn as lines than before."""
+        """What is visible; found again when other shapes are drawn as lines than before."""
         if self._visible is None or self._is_line != tuple(is_line):
             self._visible, self._is_line, self._strokes = look(), tuple(is_line), {}
             self._tones = {}

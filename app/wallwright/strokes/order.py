@@ -154,7 +154,7 @@ class _Search:
         return self._ordered(strokes, start, 0.0, lambda done, final: None)
 
     def through(self, wholes: Strokes, start: Floats) -> Strokes:
-        """An order of groups, each taken as one stroke; travels between them are told once they are part of one."""
+        """An order of groups, each taken as one stroke; travels between them are known once they are part of one."""
         return self._ordered(wholes, start, self._kicks, lambda done, final: self._tell(self._done))
 
     def full(self, strokes: Strokes, start: Floats) -> Strokes:
@@ -184,7 +184,7 @@ class _Search:
     def _ordered(
         self, strokes: Strokes, start: Floats, kicks: float, progress: Callable[[float, bool], None]
     ) -> Strokes:
-        """progress is told the share done, and whether the tour searched is of the strokes as they will be drawn."""
+        """progress receives the share done, and whether the tour searched is of the strokes as they will be drawn."""
         from wallwright.strokes.tour.ring_starts import best_seams  # numba: slow to import
         from wallwright.strokes.tour.tour import order_ends
 

@@ -12,7 +12,12 @@ from wallwright.document.language import mid_sentence, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.calibration.formula_parameters import ALL_FORMULA_PARAMETERS
+from wallwright.statics.calibration.formula_parameters import (
+    ALL_FORMULA_PARAMETERS,
+    FORMULA_PARAMETERS,
+    page_parameters,
+    unknown_formula_prior,
+)
 from wallwright.statics.calibration.measurement_model import pen_derivatives
 from wallwright.statics.calibration.parameters import (
     PARAMETERS,
@@ -26,6 +31,8 @@ from wallwright.statics.pose import Pose, inverse_kinematics
 BY_NAME = {p.name: p for p in (*PARAMETERS, *ALL_FORMULA_PARAMETERS)}
 SAMPLE = 400
 """Points of a drawing at most."""
+SEEN = 10.0
+"""mm, standard: what a proof drawing leaves open of where a machine draws near its start."""
 DRAG = tuple(cause for cause in ERROR_SOURCES if cause.title == "pen friction")
 """What no calibration removes: it differs from stroke to stroke."""
 
@@ -152,8 +159,19 @@ def prior_error(
 ) -> tuple[tuple[CalibrationParameter, ...], Floats, Floats]:
     """Parameters, their (p, p) covariance before any reading, and how the pen answers, (n, 2, p).
 
-    In the units of the parameters, and mm by these.
+    In the units of the parameters, and mm by these. A machine that takes drawings has its formula's and its page's too;
+    where it draws near its start has been seen.
     """
     parameters = parameters_of(machine)
-    prior = np.array([p.prior(machine) for p in parameters])
-    return parameters, np.diag(prior**2), pen_derivatives(machine, hanging, pose, parameters)
+    if machine.controller.takes == "drawing":
+        parameters = (*parameters, *FORMULA_PARAMETERS, *page_parameters(machine))
+        body = machine.body
+        wide, high = body.right_exit[0] - body.left_exit[0], body.left_exit[1] + body.right_exit[1]
+        prior = np.diag(unknown_formula_prior(machine, parameters, wide / 2, abs(high) / 4) ** 2)
+        start = inverse_kinematics(CableRobotModel.of(machine, hanging), np.array([hanging.start_point], dtype=float))
+        for row in pen_derivatives(machine, hanging, start, parameters)[0]:
+            through = prior @ row
+            prior = prior - np.outer(through, through) / (SEEN**2 + row @ through)
+    else:
+        prior = np.diag([p.prior(machine) ** 2 for p in parameters])
+    return parameters, prior, pen_derivatives(machine, hanging, pose, parameters)

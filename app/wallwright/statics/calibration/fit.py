@@ -29,7 +29,7 @@ SLIP = 4.0
 """Standard uncertainties; between honest readings one in 16,000."""
 HUBER = 2.0
 FARTHEST = 12.0
-"""Prior uncertainties: no parameter is looked for beyond."""
+"""Prior uncertainties: no parameter is searched beyond."""
 JUDGED = 0.05
 """Share of a reading's variance that others must explain before it can be called a slip."""
 

@@ -1,4 +1,4 @@
-"""Lining up: where a hanging's anchors are, told by marks on the wall that its pen was sent to.
+"""Lining up: where a hanging's anchors are, inferred from marks on the wall that its pen was sent to.
 
 The controller paid out the belts that put the pen on a mark if the anchors were where they are thought to be. Where the
 pen hung instead tells where they are: least squares over the places of both anchors, of the sightings over their standard
@@ -80,12 +80,14 @@ def fit_register_marks(
     marks = np.array([[s.mark.x, s.mark.y] for s in sightings])
     seen = marks + np.array([[s.right, s.down] for s in sightings])
     thought = CableRobotModel.of(machine, hanging)
-    told = inverse_kinematics(thought, marks)
-    if not told.converged.all():
+    commanded = inverse_kinematics(thought, marks)
+    if not commanded.converged.all():
         raise BadValue(tr("The machine cannot hang at one of the marks. Check the anchors"))
 
     def pens(shift: Floats) -> Points:
-        return forward_kinematics(CableRobotModel.of(machine, _shifted(hanging, shift)), told.belts, start=seen).pen
+        return forward_kinematics(
+            CableRobotModel.of(machine, _shifted(hanging, shift)), commanded.belts, start=seen
+        ).pen
 
     shift = np.zeros(4)
     for _ in range(ROUNDS):

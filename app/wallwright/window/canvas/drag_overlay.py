@@ -11,8 +11,9 @@ from wallwright.window.canvas.interaction import Interaction
 from wallwright.window.canvas.snapping import SnapLine
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import RULER
+from wallwright.window.widgets.theme import OnWall, on_wall
 
-GUIDE = QColor("#8a1c7c")
+GUIDE = on_wall(OnWall.SNAP)
 HALO = QColor(255, 255, 255, 205)
 TICK = 5.0
 """Pixels to either side that end a gap."""
@@ -61,7 +62,7 @@ def _paint_guide(painter: QPainter, view: View, guide: SnapLine, room: QRectF) -
 
 
 def _paint_gaps(painter: QPainter, view: View, guide: SnapLine) -> None:
-    """Each gap as a line from thing to thing with its length; that they are equal is said at the first."""
+    """Each gap as a line from thing to thing with its length; the first one says that they are equal."""
     for number, gap in enumerate(guide.gaps):
         ends = ((gap.low, gap.across), (gap.high, gap.across))
         a, b = (view.to_screen(*(end if guide.is_vertical else end[::-1])) for end in ends)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QColor, QPainter, QPen
+from PySide6.QtGui import QPainter, QPen
 
 from wallwright.document import edits_guide_lines as edits
 from wallwright.document.document import Document, GuideLine
@@ -15,8 +15,9 @@ from wallwright.window.canvas.snapping import Snapping, lines_for
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import RULER
 from wallwright.window.model.items import GuideLineItem, Item
+from wallwright.window.widgets.theme import OnWall, on_wall
 
-COLOUR = QColor("#0f7a6c")
+COLOUR = on_wall(OnWall.GUIDE)
 REACH = 4.0
 """Logical pixels around a line within which the pointer is on it."""
 

@@ -13,8 +13,9 @@ from wallwright.document.wall import Hanging, Wall
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import QUIET, tag
 from wallwright.window.model.models import Models
+from wallwright.window.widgets.theme import OnWall, on_wall
 
-HANDOVER = QColor("#7a3f9d")
+HANDOVER = on_wall(OnWall.HANDOVER)
 ZONE_POINTS = 2500
 GRIP = 7.0
 """Logical pixels: radius of the grip of a handover line."""

@@ -12,13 +12,14 @@ from wallwright.document.language import tr
 from wallwright.document.origin import Origin
 from wallwright.document.wall import Hanging
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.limit_excess import describe_excesses
+from wallwright.statics.limit_sentences import describe_excesses
 from wallwright.statics.limits import broken, describe_limits
 from wallwright.statics.pose import inverse_kinematics, sag, span_curve
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.zone_layer import ZonePicture
+from wallwright.window.widgets.theme import OnWall, on_wall
 
-INSIDE, OUTSIDE = QColor("#1f6fb4"), QColor("#c8541b")
+INSIDE, OUTSIDE = on_wall(OnWall.CHOSEN), on_wall(OnWall.OUTSIDE)
 
 
 def _distance(segments: npt.NDArray[np.float64], point: tuple[float, float]) -> float:

@@ -53,9 +53,10 @@ def build_placement_page(forms: Forms, item: PlacementItem) -> None:
     forms.add_tick(form, f"{path}.mirror", tr("Mirrored"), tr("Swaps left and right."))
     forms.add_tick(form, f"{path}.visible", tr("Shown"), tr("Hidden artwork stays in the project but is not drawn."))
     forms.add_tick(form, f"{path}.locked", tr("Locked"), tr("Mouse and keys cannot move it."))
+    chosen: set[str] = set()
     forms.add_refreshed(
         lambda: (forms.models.planning.report_of(name), forms.models.project.document.placement(name).inks),
-        lambda now: _add_report(forms, name, now[0]),
+        lambda now: _add_report(forms, name, now[0], chosen),
     )
 
 
@@ -87,13 +88,13 @@ def _add_sides(forms: Forms, form: QFormLayout, name: str) -> None:
     add_coordinate(forms, form, 1, tr("Bottom"), corner, moved)
 
 
-def _add_report(forms: Forms, placement: str, report: PlacementReport | None) -> None:
-    """What was found in the artwork: its colours, and what could not be read."""
+def _add_report(forms: Forms, placement: str, report: PlacementReport | None, chosen: set[str]) -> None:
+    """What was found in the artwork: its colours, and what could not be read. chosen: colours that are selected."""
     document = forms.models.project.document
     in_lines = document.draws_lines(document.placement(placement))
     if report is not None and report.colours and not in_lines:
         forms.add_title(tr("Colours and pens"))
-        forms.column.addWidget(PaletteTable(forms.models, placement, report.colours))
+        forms.column.addWidget(PaletteTable(forms.models, placement, report.colours, chosen))
     if report is not None and report.findings:
         forms.add_title(tr("Reading"))
         listed = FindingsList(report.findings)

@@ -99,4 +99,5 @@ class ActionId(StrEnum):
     WHATS_THIS = "whats-this"
     SHORTCUTS = "shortcuts"
     CAUTIONS = "cautions"
+    HELP_REPORT = "help-report"
     ABOUT = "about"

@@ -36,7 +36,7 @@ class AnchorSearch(BackgroundWork):
 
 
 class AnchorAdviceDialog(QDialog):
-    """For the hanging in hand and what it draws."""
+    """For the current hanging and what it draws."""
 
     def __init__(self, models: Models, parent: QWidget | None = None) -> None:
         super().__init__(parent)

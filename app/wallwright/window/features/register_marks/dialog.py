@@ -38,7 +38,7 @@ class _Row:
 
 
 class LineUpDialog(QDialog):
-    """Corrects the anchors of the hanging in hand, as one edit."""
+    """Corrects the anchors of the current hanging, as one edit."""
 
     def __init__(self, models: Models, marks: tuple[RegisterMark, ...], parent: QWidget | None = None) -> None:
         super().__init__(parent)

@@ -1,4 +1,4 @@
-"""Going on after trouble, in the window."""
+"""Continuing a job after trouble, in the window."""
 
 import itertools
 import json
@@ -10,7 +10,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QFileDialog, QInputDialog, QMenu
 
-from tests.jobs.test_rest_files import LINES
+from tests.jobs.test_continuation_files import LINES
 from tests.support.jobs import document_of
 from wallwright.document.continuation import Interruption, StrokePlace
 from wallwright.document.edits_interruption import remember_interruption
@@ -183,7 +183,7 @@ def test_where_it_hangs_is_measured_and_the_rest_begins_there(qtbot, window, dia
     assert "not a number" in dialog.trouble.text()
 
 
-def test_a_slip_is_told_and_planned_for(qtbot, window, dialog):
+def test_a_slip_is_reported_and_planned_for(qtbot, window, dialog):
     form, document = dialog.hang, window.models.project.document
     form.slip.click()
     assert "how far off" in dialog.trouble.text()
@@ -246,7 +246,7 @@ def test_a_line_of_the_file_that_ran_is_found(qtbot, window, dialog, tmp_path, m
     assert dialog.where.place == StrokePlace(6)
 
 
-def test_an_edit_under_the_open_dialog_is_planned_before_it_goes_on(qtbot, window, dialog):
+def test_an_edit_under_the_open_dialog_is_planned_before_it_continues(qtbot, window, dialog):
     window.models.project.set_field("Width", "pens.0.width", 1.5)
     assert not dialog.export.isEnabled()
     planned(qtbot, window)

@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from tests.jobs.test_rest_files import LINES
+from tests.jobs.test_continuation_files import LINES
 from tests.support.jobs import document_of
 from wallwright.commands.main import main
 from wallwright.document import edits, edits_hangings
@@ -109,7 +109,7 @@ def test_a_drawing_that_was_changed_is_not_taken_for_the_one_that_stopped(projec
     assert "the strokes have changed since" in capsys.readouterr().out
 
 
-def test_with_several_hangings_one_of_them_goes_on(project, capsys):
+def test_with_several_hangings_one_of_them_continues(project, capsys):
     document = read_project(project)
     document = edits_hangings.add_hanging(document, (700.0, 0.0), (2700.0, 0.0), (1700.0, 800.0))
     document = edits.set_placement(document, "placement-1", x=1350.0)
