@@ -8,6 +8,7 @@ Pictures have no words in them, so that every language shares them. Colours: ink
 
 from __future__ import annotations
 
+import itertools
 import os
 import sys
 from collections.abc import Callable
