@@ -277,7 +277,7 @@ def test_two_pens_keep_the_choke_apart():
     pixels = np.zeros((100, 100, 3), dtype=np.uint8)
     pixels[:, 50:] = (200, 30, 30)
     pens = (Pen("k", "Black", "#101010", 2.0), Pen("r", "Red", "#c02020", 3.0))
-    picture = PictureSettings(CrossHatch(), pens=("k", "r"), choke=2.0)
+    picture = PictureSettings(CrossHatch(), pens=("k", "r"), gap=2.0)
     lines = picture_lines(Raster(pixels, (100, 100)), picture, pens, (400.0, 400.0), Settings())
     black, red = (
         shapely.buffer(

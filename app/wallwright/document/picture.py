@@ -1,6 +1,6 @@
 """How a picture becomes lines: tone, pens, and one of the line styles with its few numbers.
 
-Lengths that belong to the pen are counted in widths of its line, so that a choice looks alike with a fine and a broad
+Lengths that belong to the pen are counted in widths of its line, so that a choice looks the same with a fine and a broad
 pen. Tone is the share of the wall that ink covers, 0 to 1.
 """
 
@@ -378,7 +378,7 @@ class PictureSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "Dark enough for black; more wets the wall twice and costs much time.",
         ),
     ] = 0.92
-    choke: Annotated[
+    gap: Annotated[
         float,
         quantity(
             "",
