@@ -102,6 +102,13 @@ def test_outline_letters_are_as_high_as_asked():
     assert drawing.shapes[0].is_region
 
 
+def test_words_longer_than_their_circle_say_so():
+    """Twenty letters of 20 mm are some 400 mm long; a circle of 40 mm radius is 251 mm around."""
+    told = drawn(TextArtwork(text="M" * 20, size=20.0, radius=40.0)).findings
+    assert any("251 mm around" in finding.text for finding in told)
+    assert not drawn(TextArtwork(text="M" * 5, size=20.0, radius=40.0)).findings
+
+
 def test_words_too_large_for_their_arc_or_without_letters_are_refused():
     with pytest.raises(BadFile, match="larger radius"):
         drawn(TextArtwork("tight\nlines", size=100.0, radius=120.0))
