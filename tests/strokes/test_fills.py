@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from shapely.affinity import scale
 
@@ -154,6 +154,23 @@ def test_solid_leaves_nothing_white_in_bands_of_any_width(kind):
     bands += [shapely.Point(0, 0).buffer(20).difference(shapely.Point(0, 0).buffer(20 - band)) for band in widths[::3]]
     white = [white_of(band, kind, 1.0)[1] for band in bands]
     assert max(white) < 0.012
+
+
+@given(st.lists(st.tuples(st.floats(0.3, 0.95), st.floats(0.5, 2.0)), min_size=1, max_size=6), st.booleans())
+@settings(deadline=None, max_examples=40, derandomize=True)
+def test_dots_smaller_than_the_pen_become_dabs_in_their_place(dots, with_a_field):
+    """Discs and ovals narrower than the pen, alone or in a shape with larger parts: one short stroke in the middle of each."""
+    parts = []
+    for number, (across, aspect) in enumerate(dots):
+        parts.append(scale(shapely.Point(5.0 * number, 0).buffer(across / 2), min(aspect, 0.95 / across), 1.0))
+    assume(all(part.area > 0.06 for part in parts))
+    region = shapely.union_all([*parts, shapely.box(0, 10, 20, 20)] if with_a_field else parts)
+    edges, _ = edges_and_fills(region, StrokeStyle(0, 1.0, True, Fill("none")))
+    dabs = [shapely.LineString(edge) for edge in edges if edge[:, 1].max() < 5]
+    assert len(dabs) == len(parts)
+    for dab, part in zip(sorted(dabs, key=lambda line: line.centroid.x), parts, strict=True):
+        assert dab.length <= 0.3
+        assert dab.centroid.distance(part.centroid) < 0.02
 
 
 @pytest.mark.parametrize("width", [1.0, 2.0, 5.0])
