@@ -14,7 +14,6 @@ from wallwright.statics.pose import belts_by_pen, inverse_kinematics
 from wallwright.statics.sensitivity import belts_by_parameters
 from wallwright.statics.stability import stiffness_of
 
-
 SEEDS = st.integers(0, 2**32 - 1)
 
 

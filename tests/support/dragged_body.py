@@ -40,7 +40,8 @@ class DraggedBody:
     def __post_init__(self) -> None:
         ends = "".join(f'<site name="e{i}" pos="{_at(self.exits[i])}"/>' for i in (0, 1))
         tendons = "".join(
-            f'<spatial springlength="0 1" stiffness="1"><site site="a{i}"/><site site="e{i}"/></spatial>' for i in (0, 1)
+            f'<spatial springlength="0 1" stiffness="1"><site site="a{i}"/><site site="e{i}"/></spatial>'
+            for i in (0, 1)
         )
         share = self.drag / PRESSED
         self.model = mujoco.MjModel.from_xml_string(f"""
