@@ -68,7 +68,7 @@ def test_distances_give_the_corners_back(width, height, a, b):
     assert np.array(found) == pytest.approx(corners, abs=1e-5)
 
 
-def test_distances_that_do_not_close_are_told():
+def test_distances_that_do_not_close_are_reported():
     with pytest.raises(BadValue, match="triangle"):
         quadrilateral(1000, 500, 1000, 500, 3000)
 

@@ -85,7 +85,9 @@ def drawn_by_controller(document: Document, true_drag: float, job: Job | None = 
         DAMPING,
     )
     every = 4
-    pens = body.replay(played_.time, played_.axes, played_.down, job.motion.pen_xy[0], float(job.datum.tilt[0]), every)
+    pens = body.replay(
+        played_.time, played_.axes, played_.down, job.motion.pen_xy[0], float(job.start_pose.tilt[0]), every
+    )
     down = played_.down[::every]
     edge = np.diff(np.concatenate([[False], down, [False]]).astype(int))
     lines = [pens[a:b] for a, b in zip(np.flatnonzero(edge > 0), np.flatnonzero(edge < 0), strict=True)]

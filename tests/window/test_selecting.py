@@ -221,7 +221,7 @@ def test_a_click_finds_the_artwork_whose_ink_is_there(qtbot, three):
     assert chosen(three) == {"placement-2"}
 
 
-def test_what_is_selected_can_be_looked_at(three):
+def test_what_is_selected_can_be_shown(three):
     canvas, models = three.canvas, three.models
     hanging = models.project.document.hangings[0]
     for chosen, box in (
@@ -230,7 +230,7 @@ def test_what_is_selected_can_be_looked_at(three):
             bounding_box(models.project.document.placements[:2]),
         ),
         ((KeepOutItem(0),), (2350.0, 200.0, 3250.0, 2200.0)),
-        ((HangingItem(0),), (0.0, hanging.right.y, hanging.right.x, hanging.datum[1])),
+        ((HangingItem(0),), (0.0, hanging.right.y, hanging.right.x, hanging.start_point[1])),
     ):
         models.selection.select(*chosen)
         three.parts.actions["fit-selected"].trigger()

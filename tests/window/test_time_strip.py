@@ -143,3 +143,17 @@ def test_times_of_the_scale_are_short_and_of_one_kind():
         "1 h 30 min",
         "2 h",
     ]
+
+
+def test_plots_leave_the_wall_its_room_and_close_with_their_window(qtbot, window):
+    before = window.size(), window.canvas.height()
+    window.parts.actions["plots"].trigger()
+    plots = window.strip._plots
+    assert plots.isWindow() and plots.isVisible()
+    assert (window.size(), window.canvas.height()) == before
+    plots.resize(400, 300)
+    assert plots.size().toTuple() == (400, 300)
+    plots.close()
+    assert not window.strip.plots.isChecked()
+    window.parts.actions["plots"].trigger()
+    assert plots.isVisible()

@@ -280,7 +280,7 @@ class Photo(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Four points of the photo, pixels from its top left corner."""
     places: tuple[Point, Point, Point, Point]
     """Where they are on the wall, mm."""
-    strength: Annotated[
+    opacity: Annotated[
         float,
         quantity("", 0.0, 1.0, "Opacity", "0: invisible. 1: full strength.", "Ink stays easy to see on it."),
     ] = 0.6
@@ -288,9 +288,9 @@ class Photo(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class GuideLine(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A plumb or level line on the wall that artwork is put by, shown on screen and nowhere else."""
+    """A vertical or horizontal line on the wall that artwork is put by, shown on screen and nowhere else."""
 
-    plumb: bool
+    is_vertical: bool
     """Else it is level."""
     at: Annotated[
         float,
@@ -353,7 +353,7 @@ class Settings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "Half a millimetre beyond the error between two pens, so that wet inks do not touch.",
         ),
     ] = 1.0
-    outside: Literal["refuse", "clip", "override"] = "refuse"
+    outside: Literal["refuse", "clip", "draw-anyway"] = "refuse"
     """What happens to strokes outside the draw zone."""
     joining: Joining = Joining()
 

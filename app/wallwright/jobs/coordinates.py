@@ -15,6 +15,7 @@ from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
+from wallwright.document.origin import left_anchor
 from wallwright.document.wall import Hanging
 from wallwright.motion.friction import SETTLE, larger_load, take_up_seconds
 from wallwright.motion.path import Runs
@@ -117,12 +118,11 @@ def controller_coordinates(
         values = values_of(points, force)
         nowhere = ~np.isfinite(values).all(axis=1)
         if nowhere.any():
-            x, y = points[int(np.argmax(nowhere))]
+            x, y = map(float, points[int(np.argmax(nowhere))])
             raise BadValue(
                 tr(
-                    "The controller's formula cannot reach the belt lengths at {0:.0f}, {1:.0f} mm.",
-                    x,
-                    y,
+                    "With the pen {0}, the controller's formula cannot reach the belt lengths.",
+                    left_anchor(document, hanging).text(x, y),
                 )
             )
         leg = np.ones(len(points), dtype=bool)

@@ -101,23 +101,25 @@ def head(hanging: Hanging, machine: Machine, path: ControllerPath, ignored: Igno
 
     ignored: limits that the job ignores; they come first. more: further comments.
     """
-    datum = path.values[0] if len(path.values) else np.zeros(2)
-    start = np.subtract(hanging.datum, (hanging.left.x, hanging.left.y))
+    counted = path.values[0] if len(path.values) else np.zeros(2)
+    start = np.subtract(hanging.start_point, (hanging.left.x, hanging.left.y))
     axes = (
         "X left belt, Y right belt: mm of unstretched belt from anchor to exit"
         if path.kind == "belts"
-        else "X right, Y down from the left anchor, mm, corrected for the formula of this controller"
+        else "X right, Y down from this hanging's left anchor, mm, corrected for the formula of this controller"
     )
     return lines_of(
         *map(comment, file_notes(ignored)),
         comment(f"Hanging: {hanging.name}"),
         comment(axes),
         comment(f"Machine: {machine.name}"),
-        comment(f"Start with the pen at {start[0]:.1f}, {start[1]:.1f} mm from the left anchor"),
+        comment(
+            f"Starting point: pen {start[0]:.1f} mm right of and {start[1]:.1f} mm below this hanging's left anchor"
+        ),
         *more,
         "G17 G21 G40 G49 G80 G90",
         "G94",
-        f"G92 X{number(datum[0])} Y{number(datum[1])}",
+        f"G92 X{number(counted[0])} Y{number(counted[1])}",
         *lift_lines(machine.lift, down=False),
     )
 

@@ -1,7 +1,7 @@
 """The path with points where its speed changes, for controllers that plan acceleration themselves.
 
 Such a controller knows one acceleration and one way to pass corners; the plan's gentler push, slower corners and belts that
-limit it here and there it can only be told by the feed of its moves. Between the points kept the speed changes little, so
+limit it here and there it is set only by the feed of its moves. Between the points kept the speed changes little, so
 that the feed of each move is the plan's speed and the controller's own planning has nothing left to add.
 """
 
@@ -15,7 +15,7 @@ from wallwright.motion.path import Runs
 from wallwright.motion.plan import Motion
 
 SHARE = 0.05
-"""Of a run's highest speed: changes of speed from one sample to the next that are told."""
+"""Of a run's highest speed: changes of speed from one sample to the next that are written."""
 
 
 def runs_of_motion(motion: Motion, kept: Flags | None = None) -> Runs:

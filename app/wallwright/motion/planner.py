@@ -10,6 +10,7 @@ from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
+from wallwright.document.origin import Origin, left_anchor
 from wallwright.document.parallel import in_parts
 from wallwright.motion.detours import DetourFinder
 from wallwright.motion.friction import Drag, take_up_times, with_friction
@@ -29,7 +30,7 @@ from wallwright.statics.pose import inverse, inverse_kinematics
 from wallwright.strokes.strokes import Strokes
 
 AT_ONCE = 20_000
-"""Samples looked at together: what is held for each is some 300 bytes, and cancel is looked at in between."""
+"""Samples handled together: each holds some 300 bytes, and cancel is tested in between."""
 ROUNDS = 60
 """Of looking how far the pen swings and pushing more gently, at most: each halves the places where it swings too far, and a
 million samples have thirty thousand of them at first."""
@@ -70,10 +71,11 @@ def time_runs(
     progress(0.0)
     place = document.hangings[hanging]
     ways = DetourFinder(document.wall, document.machine, place)
-    asked = build_runs(strokes, np.array(place.datum, dtype=float), _nearest(document))
+    asked = build_runs(strokes, np.array(place.start_point, dtype=float), _nearest(document))
     if not len(asked.down):
         return KnownRuns(_nothing(), asked, np.zeros(0))
-    _refuse_unreachable(rig, asked.points[:1])  # before the box around it is looked at, which may be large
+    origin = left_anchor(document, place)
+    _refuse_unreachable(rig, asked.points[:1], origin)  # before the box around it is computed, which may be large
     progress(0.1)
     if known is not None and not len(known.asked.down):
         known = None
@@ -96,13 +98,13 @@ def time_runs(
             drag, runs, samples, _moved_by(field, rubbing), document.machine.limits.corner_tolerance
         )
     progress(0.25)
-    work = _Timing(document, field, swing, runs, samples, rubbing)
+    work = _Timing(document, origin, field, swing, runs, samples, rubbing)
     # Feet bring to each run what the one before left them.
     if known is not None and drag.feet <= 0:
         work.take(known, old)
     work.find_belts(lambda d: progress(0.25 + 0.1 * d))
     work.find_profile(lambda d: progress(0.35 + 0.65 * d))
-    _check_moves(samples, work.time)
+    _check_moves(samples, work.time, origin)
     motion = Motion(
         work.time,
         samples.points,
@@ -143,36 +145,33 @@ def _box(points: Points) -> Floats:
     return np.stack(bounds(points))
 
 
-def _check_moves(samples: Samples, time: Floats) -> None:
+def _check_moves(samples: Samples, time: Floats, origin: Origin) -> None:
     """Raises BadValue where the pen stands still."""
     took = np.diff(time, prepend=0.0)
     stuck = ~(took <= STUCK)
     if stuck.any():
-        where = samples.points[int(np.argmax(stuck))]
+        x, y = map(float, samples.points[int(np.argmax(stuck))])
         raise BadValue(
             tr(
-                "The machine cannot move its pen at {0:.0f}, {1:.0f} mm. Raise the limits for speed and "
-                "acceleration, or move the artwork",
-                where[0],
-                where[1],
+                "The machine cannot move its pen {0}. Raise the limits for speed and acceleration, or move the artwork",
+                origin.text(x, y),
             )
         )
 
 
-def _refuse_unreachable(rig: CableRobotModel, points: Points) -> None:
+def _refuse_unreachable(rig: CableRobotModel, points: Points, origin: Origin) -> None:
     """Raises BadValue for the first of (n, 2) points, mm, at which the machine cannot hang."""
     lost = np.flatnonzero(~inverse_kinematics(rig, points).converged)
     if len(lost):
-        raise _unreachable(points[lost[0]])
+        raise _unreachable(points[lost[0]], origin)
 
 
-def _unreachable(where: Points) -> BadValue:
+def _unreachable(where: Points, origin: Origin) -> BadValue:
+    x, y = map(float, where)
     return BadValue(
         tr(
-            "The machine cannot hang with its pen at {0:.0f}, {1:.0f} mm, which this job requires. Move the "
-            "artwork or the starting point",
-            where[0],
-            where[1],
+            "The machine cannot hang with its pen {0}, which this job requires. Move the artwork or the starting point",
+            origin.text(x, y),
         )
     )
 
@@ -183,13 +182,16 @@ class _Timing:
     def __init__(
         self,
         document: Document,
+        origin: Origin,
         field: BeltField,
         swing: SwingField,
         runs: Runs,
         samples: Samples,
         rubbing: DragField | None,
     ) -> None:
-        """field, swing, rubbing: over the box of the samples; rubbing None: without friction."""
+        """origin: what errors measure from; field, swing, rubbing: over the box of the samples; rubbing None: without
+        friction."""
+        self._origin = origin
         self._document, self._field, self._runs, self._samples = document, field, runs, samples
         self._rubbing = rubbing
         self._more_tension = None if rubbing is None else np.zeros_like(samples.points)
@@ -241,7 +243,7 @@ class _Timing:
                 self._more_tension[part] = tension
         lost = np.flatnonzero(~np.isfinite(self.belts).all(axis=1))
         if len(lost):
-            raise _unreachable(self._samples.points[lost[0]])
+            raise _unreachable(self._samples.points[lost[0]], self._origin)
 
     def find_profile(self, progress: Callable[[float], None]) -> None:
         """Speed, tension, time and swing, with the pen pushed more gently where it would swing too far."""

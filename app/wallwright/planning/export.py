@@ -49,15 +49,15 @@ from wallwright.strokes.strokes import Strokes
 
 def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str, float], None]) -> Job:
     """The job of a plan. Raises BadValue while a check is bad."""
-    bad = [c for c in plan.checks if c.verdict is Verdict.BAD]
+    bad = [c for c in plan.checks if c.verdict is Verdict.ERROR]
     if bad:
         raise BadValue(tr("The job was not exported.") + " " + " ".join(f"{c.title}: {c.text}" for c in bad))
     if not len(plan.strokes):
-        said = [f"{c.title}: {c.text}" for c in plan.checks if c.id == "drawable"]
-        raise BadValue(" ".join([tr("The job was not exported."), *(said or [tr("There is nothing to draw.")])]))
+        reasons = [f"{c.title}: {c.text}" for c in plan.checks if c.id == "drawable"]
+        raise BadValue(" ".join([tr("The job was not exported."), *(reasons or [tr("There is nothing to draw.")])]))
     place = document.hangings[hanging]
     rig = CableRobotModel.of(document.machine, place)
-    datum = np.array(place.datum, dtype=float)
+    start_point = np.array(place.start_point, dtype=float)
     motion, step = plan.motion, 1 / document.machine.steps_per_mm
     has_times = document.machine.controller.pacing == "accelerating"
     kept = speed_changes(motion, step) if has_times else apart(motion, motion.vertex, step)
@@ -72,7 +72,7 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     belts = path("belts")
     try:
         plane = path("plane")
-    except BadValue:  # said by the check of the controller's formula
+    except BadValue:  # reported by the check of the controller's formula
         if document.machine.controller.takes_plane:
             raise
         plane = None
@@ -90,7 +90,7 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
         belts,
         plane,
         plane_code,
-        inverse_kinematics(rig, datum[None]),
+        inverse_kinematics(rig, start_point[None]),
         limits_ignored_by(document, plan),
         plan.before,
         leaves=drawn_by(document, hanging, plan.preview.marks),
@@ -128,7 +128,7 @@ def _stage_visit(stage: Path, job: Job, marks: tuple[RegisterMark, ...]) -> tupl
     """Writes the list of register marks to fill in and, where the controller runs programs, the one that visits them,
     read back and compared; returns their names. Raises OSError and Mismatch."""
     stage.mkdir(exist_ok=True)
-    write_synced(stage / LIST, visit_list(marks))
+    write_synced(stage / LIST, visit_list(job.document, job.hanging, marks, job.ignored))
     document = job.document
     if document.machine.controller.takes == "drawing":  # one of its drawings marks where the pen comes
         return (LIST,)
@@ -164,7 +164,7 @@ def write_wall(
         f"{document.hangings[p.hanging].name}: {c.title}: {c.text}"
         for p in drawn or plans
         for c in p.checks
-        if c.verdict is Verdict.BAD
+        if c.verdict is Verdict.ERROR
     ]
     if bad:
         raise BadValue(tr("The job was not exported.") + " " + " ".join(bad))

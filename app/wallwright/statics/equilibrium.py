@@ -202,7 +202,8 @@ def solve(
 def equilibrium(rig: CableRobotModel, pen: Points, outer: Floats) -> tuple[EquilibriumState, Flags]:
     """State of (n, 2) pen points, mm, and (n,) bool: solved. Unsolved points hold nan. outer: (n, 4), outer_force."""
     n = len(pen)
-    result = EquilibriumState(*(np.full(shape, np.nan) for shape in (n, n, (2, n), (2, n))), outer)
+    tilt, horizontal = np.full(n, np.nan), np.full(n, np.nan)
+    result = EquilibriumState(tilt, horizontal, np.full((2, n), np.nan), np.full((2, n), np.nan), outer)
     solved = np.zeros(n, dtype=bool)
     at = np.flatnonzero(np.isfinite(pen).all(axis=1) & np.isfinite(outer).all(axis=1))
     _newton(rig, pen, at, straight_belt_guess(rig, pen[at]), STEPS, result, solved)

@@ -16,7 +16,7 @@ LONGEST_STEP = 200.0
 CLOSE = 1e-6
 """mm of belt within which a pen is taken for found; the last step leaves far less."""
 GRID = 32
-"""Poses a side among which a start is looked for when two straight belts do not cross."""
+"""Poses a side among which a start is chosen when two straight belts do not cross."""
 
 
 def forward_kinematics(

@@ -1,4 +1,4 @@
-"""Where Newton starts: straight weightless belts, on an untilted body or on one whose tilt is looked for by scanning."""
+"""Where Newton starts: straight weightless belts, on an untilted body or on one whose tilt is found by scanning."""
 
 from __future__ import annotations
 

@@ -19,7 +19,7 @@ from wallwright.statics.pose import CHUNK, Pose, linear_at
 
 MOST_STIFF = 1e6
 """EA over the body's weight up to which a belt's stretch is counted: a belt without any has no span stiffness, and what it
-adds to that of one with so little cannot be told."""
+adds to that of one with so little is unknown."""
 
 
 def stiffness_of(rig: CableRobotModel, pose: Pose) -> Floats:

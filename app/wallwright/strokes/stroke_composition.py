@@ -25,7 +25,7 @@ from wallwright.strokes.mixed_tone import GridTone
 from wallwright.strokes.stroke_generation import StrokeStyle, generate_strokes
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tidy import tidy_parts
-from wallwright.strokes.visibility import VisibleShape, visible_shapes, with_slices_merged
+from wallwright.strokes.visibility import VisibleShape, is_soft, visible_shapes, with_slices_merged
 
 WIDE = 1.5
 """A line wider than this many pen widths is drawn as a region; thinner ones as one run of the pen, which is nearer to
@@ -183,7 +183,10 @@ def compose_strokes(
         not s.is_region and s.width * scale <= WIDE * pens[max(choice.pen, 0)].width
         for s, choice in zip(drawing.shapes, choices, strict=True)
     ]
-    is_mixed = [rule == "mixed" and not choice.is_chosen for choice in choices]
+    is_mixed = [
+        rule == "mixed" and not choice.is_chosen and is_soft(drawing, s)
+        for s, choice in zip(drawing.shapes, choices, strict=True)
+    ]
     visible = kept.visible(
         [*is_line, *is_mixed],
         lambda: with_slices_merged(

@@ -23,11 +23,12 @@ from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 from wallwright.document.language import format_number, tr
 from wallwright.statics.anchor_placement import COARSE, AnchorProposal
 from wallwright.window.canvas.colour_map import colours_of
+from wallwright.window.widgets.theme import OnWall
 
 COLUMNS, ROWS = COARSE[0], COARSE[2]
 """Cells lie about the pairs that the search looks at first; its finer ones fall into them."""
 STEPS = 8
-CHOSEN = "#b3400a"
+CHOSEN = OnWall.MEASURED.value
 OUTSIDE, OUTSIDE_LINES = QColor(128, 128, 128, 60), QColor(110, 110, 110, 150)
 
 

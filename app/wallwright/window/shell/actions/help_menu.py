@@ -7,6 +7,7 @@ from collections.abc import Callable
 from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QWhatsThis
 
+from wallwright.window.features.help_report.feature import save_help_report
 from wallwright.window.shell import help
 from wallwright.window.shell.action import Action
 from wallwright.window.shell.action_ids import ActionId as Id
@@ -51,10 +52,17 @@ def help_actions(actions: Callable[[], tuple[Action, ...]]) -> tuple[Action, ...
             apart=True,
         ),
         Action(
+            Id.HELP_REPORT,
+            "Help",
+            "Save a &report…",
+            "Puts log, versions and settings into one file that you can give to whoever helps you. Nothing is sent.",
+            lambda w: save_help_report(w.models, w.widget),
+        ),
+        Action(
             Id.ABOUT,
             "Help",
             "&About Wallwright",
-            "Version and log file.",
+            "Version, log file and licences.",
             lambda w: help.show_about(w.widget, w.log_file),
         ),
     )
