@@ -86,6 +86,87 @@ class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "The line width is measured on the wall.",
         ),
     ] = 0.0
+    tip_right: Annotated[
+        float,
+        quantity(
+            "mm",
+            -50,
+            50,
+            "Tip, right of the holder's centre",
+            "Measured with the offset figure, body upright.",
+            "A pen in the middle of its holder.",
+        ),
+    ] = 0.0
+    tip_down: Annotated[
+        float,
+        quantity(
+            "mm",
+            -50,
+            50,
+            "Tip, below the holder's centre",
+            "Measured with the offset figure, body upright.",
+            "A pen in the middle of its holder.",
+        ),
+    ] = 0.0
+    press: Annotated[
+        float,
+        quantity(
+            "",
+            -20_000,
+            20_000,
+            "Pen down, difference",
+            "Added to the machine's pen-down height or spindle value.",
+            "Most pens are set to one height.",
+        ),
+    ] = 0.0
+    ink: Annotated[
+        float,
+        quantity(
+            "m",
+            0,
+            100_000,
+            "Ink when full",
+            "Length that a full pen draws. The job pauses for a refill before it runs out.",
+            "Not known before it has been measured.",
+            zero=N_("not known"),
+            least=0.1,
+        ),
+    ] = 0.0
+    used: Annotated[
+        float,
+        quantity("m", 0, 100_000, "Ink used", "Length drawn since it was last full.", "A new pen."),
+    ] = 0.0
+    uncapped: Annotated[
+        float,
+        quantity(
+            "min",
+            0,
+            1440,
+            "Uncapped at most",
+            "Time it may stand uncapped without drawing.",
+            "Not known before it has been tried.",
+            zero=N_("not known"),
+            least=0.1,
+        ),
+    ] = 0.0
+    drying: Annotated[
+        float,
+        quantity(
+            "min",
+            0,
+            1440,
+            "Drying time",
+            "Time until another pen may draw over it.",
+            "Most markers dry within a minute.",
+            least=0.05,
+        ),
+    ] = 1.0
+    over: Literal["any", "dry", "lighter"] = "dry"
+    """What it may draw over: any ink, wet or dark; dry ink only; or only dry ink that is lighter than its own."""
+    price: Annotated[
+        float,
+        quantity("", 0, 100_000, "Price", "Of one pen or refill, in your currency.", "Only for the estimate."),
+    ] = 0.0
 
 
 class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -331,6 +412,43 @@ class Settings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     outside: Literal["refuse", "clip", "override"] = "refuse"
     """What happens to strokes outside the draw zone."""
     joining: Joining = Joining()
+    priming_strokes: Annotated[
+        int,
+        quantity(
+            "",
+            0,
+            50,
+            "Priming strokes",
+            "Lines that each pen draws on the priming strip before it begins.",
+            "Ink flows by the third line.",
+        ),
+    ] = 3
+    priming_length: Annotated[
+        float,
+        quantity("mm", 1, 1000, "Priming length", "Length of each priming stroke.", "A strip of tape by hand."),
+    ] = 60.0
+    reach_low: Annotated[
+        float,
+        quantity(
+            "mm",
+            0,
+            20_000,
+            "Hands reach from",
+            "Lowest height above the floor at which pens can be changed.",
+            "Without kneeling.",
+        ),
+    ] = 500.0
+    reach_high: Annotated[
+        float,
+        quantity(
+            "mm",
+            0,
+            20_000,
+            "Hands reach up to",
+            "Highest height above the floor at which pens can be changed.",
+            "Without a ladder.",
+        ),
+    ] = 1900.0
 
 
 class Document(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -48,12 +48,12 @@ class Runs:
     blocks: tuple[PenPass, ...]
 
 
-def build_runs(strokes: Strokes, datum: Points, nearest: float = 0.0) -> Runs:
-    """Travel, stroke, travel, stroke, ...; each pen's block starts and ends at the datum, where pens are changed. All
-    travels are straight.
+def build_runs(strokes: Strokes, datum: Points, nearest: float = 0.0, change: Points | None = None) -> Runs:
+    """Travel, stroke, travel, stroke, ...; the first block starts and the last one ends at the datum; between two blocks
+    pens are changed. All travels are straight.
 
     nearest: mm; of points closer together than this, one is kept (the motors do not tell them apart).
-    datum: (2,) mm.
+    datum: (2,) mm. change: (2,) mm, where pens are changed; None: at the datum.
     """
     k = len(strokes)
     if k == 0:
@@ -61,10 +61,13 @@ def build_runs(strokes: Strokes, datum: Points, nearest: float = 0.0) -> Runs:
         return Runs(np.zeros((0, 2)), np.zeros(1, dtype=np.int64), empty.astype(bool), empty, empty, ())
     first = np.concatenate([[True], strokes.pen[1:] != strokes.pen[:-1]])
     came_from = np.concatenate([datum[None], strokes.ends[:-1]])
-    came_from[first] = datum
+    came_from[first] = datum if change is None else change
+    came_from[0] = datum
     last = np.concatenate([first[1:], [True]])
     travels = np.stack([came_from, strokes.starts], axis=1)
-    homes = np.stack([strokes.ends[last], np.broadcast_to(datum, (int(last.sum()), 2))], axis=1)
+    goes_to = np.tile(datum if change is None else change, (int(last.sum()), 1))
+    goes_to[-1] = datum
+    homes = np.stack([strokes.ends[last], goes_to], axis=1)
     lines = Strokes.join(
         [
             _pairs(travels, strokes.pen),

@@ -23,6 +23,7 @@ from wallwright.motion.times import times_along
 from wallwright.motion.travels import with_fastest_travels
 from wallwright.statics.belt_field import BeltField, bounds
 from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.pen_tip import holder_strokes
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.strokes import Strokes
 
@@ -68,7 +69,9 @@ def time_runs(
     progress(0.0)
     place = document.hangings[hanging]
     ways = DetourFinder(document.wall, document.machine, place)
-    asked = build_runs(strokes, np.array(place.datum, dtype=float), _nearest(document))
+    change = None if place.pen_change is None else np.array(place.pen_change, dtype=float)
+    datum = np.array(place.datum, dtype=float)
+    asked = build_runs(holder_strokes(rig, strokes, document.pens), datum, _nearest(document), change)
     if not len(asked.down):
         return KnownRuns(_nothing(), asked, np.zeros(0))
     _refuse_unreachable(rig, asked.points[:1])  # before the box around it is looked at, which may be large

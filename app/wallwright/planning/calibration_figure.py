@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from wallwright.document import edits
-from wallwright.document.calibration import Survey
+from wallwright.document.calibration import CalibratedNumber, MachineCalibration, Survey
 from wallwright.document.document import Document, Fill
 from wallwright.document.joining import Joining
 from wallwright.document.language import tr
@@ -97,7 +97,13 @@ def marks_svg(proposal: FigureProposal, view: tuple[float, float, float, float],
     return "".join(parts).encode()
 
 
-def learnt_document(document: Document, hanging: int, survey: Survey, outcome: CalibrationResult) -> Document:
-    """The document with what a fit found, and the readings it came from."""
+def learnt_document(
+    document: Document, hanging: int, survey: Survey, outcome: CalibrationResult, date: str = ""
+) -> Document:
+    """The document with what a fit found, and the readings it came from. date: of the calibration, ISO 8601."""
     place = edits.replace(outcome.hanging, survey=survey)
-    return edits.with_field(edits.replace(document, machine=outcome.machine), f"hangings.{hanging}", place)
+    learnt = place.learnt
+    numbers = tuple(CalibratedNumber(f.parameter.name, f.value, f.uncertainty) for f in outcome.parameters)
+    note = MachineCalibration(date, learnt.readings if learnt is not None else 0, numbers)
+    machine = edits.replace(outcome.machine, calibration=note)
+    return edits.with_field(edits.replace(document, machine=machine), f"hangings.{hanging}", place)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QFormLayout, QPushButton, QWidget
+from PySide6.QtWidgets import QCheckBox, QFormLayout, QPushButton, QWidget
 
 from wallwright.document import edits_hangings
+from wallwright.document.document import Document
+from wallwright.document.edits import set_field
 from wallwright.document.language import N_, tr
 from wallwright.document.quantity import Quantity
 from wallwright.document.wall import COORDINATE
@@ -32,12 +34,53 @@ def build_hanging_page(forms: Forms, item: HangingItem) -> None:
         forms.add_numbers(f"{path}.{side}", skip=("x", "y") if (number, side) == (0, "left") else ())
     forms.add_title(
         tr("Starting point"),
-        tr("Where the pen is when the job starts, and where pens are changed."),
+        tr("Where the pen is when the job starts."),
     )
     form = forms.add_form()
     forms.add_point(form, f"{path}.datum", tr("Pen at"))
+    _add_pen_change(forms, form, number)
     if len(forms.models.project.document.hangings) > 1:
         _add_neighbours(forms, number)
+
+
+def _add_pen_change(forms: Forms, form: QFormLayout, number: int) -> None:
+    """Where pens are changed, when not at the starting point."""
+
+    def point() -> tuple[float, float]:
+        hanging = forms.models.project.document.hangings[number]
+        return hanging.pen_change or hanging.datum
+
+    def moved(x: float, y: float) -> Document:
+        document = forms.models.project.document
+        own = None if (x, y) == document.hangings[number].datum else (x, y)
+        return set_field(document, f"hangings.{number}.pen_change", own)
+
+    help = tr(
+        "Where pens are changed: inside the draw zone, where hands reach, off wet ink. Measured like the starting point; "
+        "the same numbers as there: at the starting point."
+    )
+    forms.add_pair(form, tr("Pens are changed at"), point, moved, help)
+    path, wall = f"hangings.{number}.priming", forms.models.project.document.wall
+
+    def primed(on: bool) -> None:
+        hanging = forms.models.project.document.hangings[number]
+        corner = (hanging.datum[0], wall.floor - 0.25 * wall.height) if on else None
+        forms.models.project.set_field(tr("Priming strip"), path, corner)
+
+    box = QCheckBox(tr("Priming strip"))
+    explain(box, tr("Each pen draws a few lines on a strip of tape before it begins, so that its ink flows."))
+    box.clicked.connect(primed)
+
+    def show() -> None:
+        box.setChecked(forms.models.project.document.hangings[number].priming is not None)
+
+    forms.refreshers.append(show)
+    show()
+    form.addRow("", box)
+    forms.add_refreshed(
+        lambda: forms.models.project.document.hangings[number].priming is not None,
+        lambda on: forms.add_point(forms.add_form(), path, tr("Strip at")) if on else None,
+    )
 
 
 def _add_neighbours(forms: Forms, number: int) -> None:

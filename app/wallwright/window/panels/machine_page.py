@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QFormLayout
 from wallwright.document import edits_body, edits_keep_outs
 from wallwright.document.language import N_, tr
 from wallwright.window.model.items import MachineItem
+from wallwright.window.panels.code_form import add_code
 from wallwright.window.panels.drawing_page_form import add_drawing_page, add_takes
 from wallwright.window.panels.forms import Forms
 
@@ -20,7 +21,9 @@ CHOICE_TITLES = {
     "lines": N_("Short lines"),
     "arcs": N_("Lines and arcs (G2, G3)"),
     "axis": N_("Z axis"),
-    "spindle": N_("Spindle output"),
+    "spindle": N_("Spindle output, on and off"),
+    "servo": N_("Spindle output, two values"),
+    "dwell": N_("Waits of two lengths"),
 }
 
 PART_TITLES = {
@@ -83,6 +86,7 @@ def build_machine_page(forms: Forms, _: MachineItem) -> None:
                 forms.add_choice(form, f"machine.{part}.{field.name}", tr(title), titles, tr(help))
         forms.add_numbers(f"machine.{part}", form)
         if part == "controller":
+            add_code(forms)
             add_drawing_page(forms)
         if part == "body":
             _add_body_outline(forms, form)

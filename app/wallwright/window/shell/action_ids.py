@@ -14,6 +14,8 @@ class ActionId(StrEnum):
     SAVE_AS = "save-as"
     KEEP_WALL = "keep-wall"
     KEEP_MACHINE = "keep-machine"
+    EXPORT_MACHINE = "export-machine"
+    IMPORT_MACHINE = "import-machine"
     NEW_WINDOW = "new-window"
     OPEN_IN_WINDOW = "open-in-window"
     START = "start"
