@@ -88,7 +88,7 @@ def test_pens_are_changed_at_their_own_point():
     between = motion.pen_xy[motion.runs[first.last_run] - 1]
     assert np.allclose(between, (800, 1300))
     assert np.allclose(motion.pen_xy[motion.runs[second.first_run]], (800, 1300))
-    assert np.allclose(motion.pen_xy[[0, -1]], document.hangings[0].datum)
+    assert np.allclose(motion.pen_xy[[0, -1]], document.hangings[0].start_point)
     high = edits.set_field(document, "settings.reach_high", 600.0)
     assert "hands reach" in check_of(high, "pen-change").text
     outside = edits.with_field(document, "hangings.0.pen_change", (10.0, 100.0))
@@ -117,7 +117,7 @@ def test_the_offset_figure_teaches_the_offset():
     from wallwright.statics.pose import inverse_kinematics
 
     rig = CableRobotModel.of(document.machine, document.hangings[0])
-    tilt = inverse_kinematics(rig, np.array([document.hangings[0].datum])).tilt
+    tilt = inverse_kinematics(rig, np.array([document.hangings[0].start_point])).tilt
     assert np.allclose(turned(tilt, tip), [[2.0, -1.5]])
     with pytest.raises(BadValue, match="at least two"):
         offset_figure(with_pens(BLACK), 0)
@@ -159,13 +159,13 @@ def test_pens_by_command(tmp_path, capsys, monkeypatch):
 def test_a_wound_in_start_must_let_out():
     controller = Controller(code=CodeSettings(start="stop"))
     document = with_pens(BLACK, controller=controller)
-    assert check_of(document, "stops").verdict is Verdict.GOOD
+    assert check_of(document, "stops").verdict is Verdict.OK
     long = edits.set_field(document, "machine.belt.left_stop", 3000.0)
-    assert check_of(long, "stops").verdict is Verdict.BAD
+    assert check_of(long, "stops").verdict is Verdict.ERROR
 
 
 def test_own_lines_that_move_the_machine_are_refused():
     controller = Controller(code=CodeSettings(header="G91\nG1 X5 F100"))
-    assert check_of(with_pens(BLACK, controller=controller), "own-code").verdict is Verdict.BAD
+    assert check_of(with_pens(BLACK, controller=controller), "own-code").verdict is Verdict.ERROR
     controller = Controller(code=CodeSettings(header="home all\nG4 P2\nM8"))
     assert check_of(with_pens(BLACK, controller=controller), "own-code") is None

@@ -56,8 +56,7 @@ def requested_machine(document: Document, args: argparse.Namespace) -> Document:
         document = edits.replace(document, machine=read_machine(args.machine_file))
     controller = document.machine.controller
     if args.takes:
-        pacing = "constant" if args.takes == "drawing" else controller.pacing
-        controller = edits.replace(controller, takes=args.takes, pacing=pacing)
+        controller = controller.taking(args.takes)
     if args.page and controller.takes != "drawing":
         raise BadValue(tr("--page belongs to a machine that takes drawings; add --takes drawing"))
     page = controller.page

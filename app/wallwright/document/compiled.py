@@ -1,11 +1,14 @@
-"""Compiled loops: numba's njit with the settings all of them share, typed so that the functions keep their signatures."""
+"""Compiled loops: numba's njit with the settings all of them share, typed so that the functions keep their signatures.
+
+Packages built without numba bring the machine code along (`ahead_of_time`).
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import ParamSpec, TypeVar, cast
+from typing import Any, ParamSpec, TypeVar, cast
 
-import numba
+from wallwright.document.ahead_of_time import loop_from_package
 
 Parameters = ParamSpec("Parameters")
 Result = TypeVar("Result")
@@ -13,9 +16,17 @@ Result = TypeVar("Result")
 
 def compiled(function: Callable[Parameters, Result]) -> Callable[Parameters, Result]:
     """The function as machine code, kept on disk between starts and run without Python's lock."""
-    return cast("Callable[Parameters, Result]", numba.njit(cache=True, nogil=True)(function))
+    return _compiled(function)
 
 
 def compiled_dividing_by_zero(function: Callable[Parameters, Result]) -> Callable[Parameters, Result]:
     """As `compiled`, for functions where a division by zero gives infinity, as in numpy, and not an exception."""
-    return cast("Callable[Parameters, Result]", numba.njit(cache=True, nogil=True, error_model="numpy")(function))
+    return _compiled(function, error_model="numpy")
+
+
+def _compiled(function: Callable[Parameters, Result], **options: Any) -> Callable[Parameters, Result]:
+    if (loop := loop_from_package(function)) is not None:
+        return cast("Callable[Parameters, Result]", loop)
+    import numba  # heavy, and not in every package
+
+    return cast("Callable[Parameters, Result]", numba.njit(cache=True, nogil=True, **options)(function))

@@ -14,6 +14,8 @@ from wallwright.document.joining import Joining
 from wallwright.document.language import N_
 from wallwright.document.machine import Machine
 from wallwright.document.ordering import Ordering
+from wallwright.document.pen import Colour
+from wallwright.document.pen import Pen as Pen
 from wallwright.document.picture import PictureSettings, Regions
 from wallwright.document.quantity import quantity
 from wallwright.document.wall import COORDINATE, Anchor, Hanging, Point, Wall
@@ -25,148 +27,12 @@ def _digest(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
-Colour = Annotated[str, msgspec.Meta(pattern="^#[0-9a-f]{6}$")]
 PICTURES = ("image/png", "image/jpeg", "image/webp")
 """Media types of artwork made of pixels."""
 ColourRule = Literal["mixed", "solid"]
 """What happens to colours without a choice: a recipe of one or two pens with coverages that comes nearest from afar; or the
 pen that is nearest in colour, with the fill of the job."""
 FillKind = Literal["none", "hatch", "cross-hatch", "zigzag", "contour", "spiral", "stipple"]
-
-
-class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A pen one owns."""
-
-    id: str
-    name: str
-    colour: Colour
-    width: Annotated[
-        float,
-        quantity(
-            "mm",
-            0.05,
-            100,
-            "Line width",
-            "Width of the drawn line on this wall.",
-            "A broad marker draws about 2 mm.",
-        ),
-    ] = 2.0
-    speed: Annotated[
-        float,
-        quantity(
-            "mm/s",
-            0,
-            1000,
-            "Own speed limit",
-            "0: use the machine's drawing speed.",
-            "Most pens keep up with the machine.",
-            zero=N_("none"),
-            least=0.1,
-        ),
-    ] = 0.0
-    opacity: Annotated[
-        float,
-        quantity(
-            "",
-            0,
-            1,
-            "Opacity",
-            "0: what lies below shows through. 1: hides what lies below.",
-            "Most markers are see-through.",
-        ),
-    ] = 0.0
-    gain: Annotated[
-        float,
-        quantity(
-            "",
-            -0.2,
-            0.2,
-            "Spread of ink",
-            "How much more of the wall than planned is covered where half is planned.",
-            "The line width is measured on the wall.",
-        ),
-    ] = 0.0
-    tip_right: Annotated[
-        float,
-        quantity(
-            "mm",
-            -50,
-            50,
-            "Tip, right of the holder's centre",
-            "Measured with the offset figure, body upright.",
-            "A pen in the middle of its holder.",
-        ),
-    ] = 0.0
-    tip_down: Annotated[
-        float,
-        quantity(
-            "mm",
-            -50,
-            50,
-            "Tip, below the holder's centre",
-            "Measured with the offset figure, body upright.",
-            "A pen in the middle of its holder.",
-        ),
-    ] = 0.0
-    press: Annotated[
-        float,
-        quantity(
-            "",
-            -20_000,
-            20_000,
-            "Pen down, difference",
-            "Added to the machine's pen-down height or spindle value.",
-            "Most pens are set to one height.",
-        ),
-    ] = 0.0
-    ink: Annotated[
-        float,
-        quantity(
-            "m",
-            0,
-            100_000,
-            "Ink when full",
-            "Length that a full pen draws. The job pauses for a refill before it runs out.",
-            "Not known before it has been measured.",
-            zero=N_("not known"),
-            least=0.1,
-        ),
-    ] = 0.0
-    used: Annotated[
-        float,
-        quantity("m", 0, 100_000, "Ink used", "Length drawn since it was last full.", "A new pen."),
-    ] = 0.0
-    uncapped: Annotated[
-        float,
-        quantity(
-            "min",
-            0,
-            1440,
-            "Uncapped at most",
-            "Time it may stand uncapped without drawing.",
-            "Not known before it has been tried.",
-            zero=N_("not known"),
-            least=0.1,
-        ),
-    ] = 0.0
-    drying: Annotated[
-        float,
-        quantity(
-            "min",
-            0,
-            1440,
-            "Drying time",
-            "Time until another pen may draw over it.",
-            "Most markers dry within a minute.",
-            least=0.05,
-        ),
-    ] = 1.0
-    over: Literal["any", "dry", "lighter"] = "dry"
-    """What it may draw over: any ink, wet or dark; dry ink only; or only dry ink that is lighter than its own."""
-    price: Annotated[
-        float,
-        quantity("", 0, 100_000, "Price", "Of one pen or refill, in your currency.", "Only for the estimate."),
-    ] = 0.0
 
 
 class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -299,7 +165,7 @@ class Placement(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "mm",
             -COORDINATE,
             COORDINATE,
-            "Centre, right of left anchor",
+            "Centre, right of the first left anchor",
             "Measured from the left anchor of the first hanging.",
         ),
     ]
@@ -309,7 +175,7 @@ class Placement(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "mm",
             -COORDINATE,
             COORDINATE,
-            "Centre, below left anchor",
+            "Centre, below the first left anchor",
             "Measured from the left anchor of the first hanging.",
         ),
     ]
@@ -336,7 +202,7 @@ class Photo(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Four points of the photo, pixels from its top left corner."""
     places: tuple[Point, Point, Point, Point]
     """Where they are on the wall, mm."""
-    strength: Annotated[
+    opacity: Annotated[
         float,
         quantity("", 0.0, 1.0, "Opacity", "0: invisible. 1: full strength.", "Ink stays easy to see on it."),
     ] = 0.6
@@ -344,9 +210,9 @@ class Photo(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class GuideLine(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A plumb or level line on the wall that artwork is put by, shown on screen and nowhere else."""
+    """A vertical or horizontal line on the wall that artwork is put by, shown on screen and nowhere else."""
 
-    plumb: bool
+    is_vertical: bool
     """Else it is level."""
     at: Annotated[
         float,
@@ -409,7 +275,7 @@ class Settings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "Half a millimetre beyond the error between two pens, so that wet inks do not touch.",
         ),
     ] = 1.0
-    outside: Literal["refuse", "clip", "override"] = "refuse"
+    outside: Literal["refuse", "clip", "draw-anyway"] = "refuse"
     """What happens to strokes outside the draw zone."""
     joining: Joining = Joining()
     priming_strokes: Annotated[

@@ -1,4 +1,7 @@
-"""The log file: where unexpected failures go, so that none is swallowed and none is thrown at a person."""
+"""The log file: where unexpected failures go, so that none is swallowed and none is thrown at a person.
+
+It holds no personal paths: a person can hand it on as it is.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +10,18 @@ import logging.handlers
 import os
 import sys
 from pathlib import Path
+
+from wallwright.document.private_text import without_personal_paths
+
+LARGEST_LOG, OLD_LOGS = 1_000_000, 2
+"""Bytes of one log file, and how many older ones are kept."""
+
+
+class PrivateFormatter(logging.Formatter):
+    """Lines without personal paths, tracebacks included."""
+
+    def format(self, record: logging.LogRecord) -> str:
+        return without_personal_paths(super().format(record))
 
 
 def state_folder() -> Path:
@@ -23,6 +38,13 @@ def log_file() -> Path:
     return state_folder() / "wallwright.log"
 
 
+def log_files() -> list[Path]:
+    """The log file and the older ones that it was turned into, newest first, as far as they exist."""
+    file = log_file()
+    files = [file, *(file.with_name(f"{file.name}.{number}") for number in range(1, OLD_LOGS + 1))]
+    return [one for one in files if one.is_file()]
+
+
 def keep_log() -> Path:
     """Sends the program's log to its file; returns the file. Where that cannot be written only failures are logged, to
     stderr."""
@@ -34,12 +56,12 @@ def keep_log() -> Path:
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
         handler: logging.Handler = logging.handlers.RotatingFileHandler(
-            file, maxBytes=1_000_000, backupCount=2, encoding="utf-8", errors="backslashreplace"
+            file, maxBytes=LARGEST_LOG, backupCount=OLD_LOGS, encoding="utf-8", errors="backslashreplace"
         )
     except (OSError, ValueError):
         handler = logging.StreamHandler()
         handler.setLevel(logging.ERROR)
-    handler.setFormatter(logging.Formatter("%(asctime)s %(process)d %(name)s %(levelname)s %(message)s"))
+    handler.setFormatter(PrivateFormatter("%(asctime)s %(process)d %(name)s %(levelname)s %(message)s"))
     log.addHandler(handler)
     log.propagate = False
     log.setLevel(logging.INFO)

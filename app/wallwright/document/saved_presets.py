@@ -14,8 +14,12 @@ from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.language import tr
 from wallwright.document.log import state_folder
 from wallwright.document.machine import Machine
+from wallwright.document.migrations import rename_in_hanging
 from wallwright.document.wall import Hanging, Wall
 from wallwright.document.whole_file import read_whole_file
+
+VERSION = 2
+"""Of the file. Version 1 had other names for some fields (migrations.py); the first files had no version."""
 
 replace = msgspec.structs.replace
 Preset = TypeVar("Preset", "SavedWall", Machine, Pen)
@@ -29,9 +33,16 @@ class SavedWall(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     hanging: Hanging
 
 
+class _FileVersion(msgspec.Struct):
+    """What is read of a file before all else; other fields are passed over."""
+
+    version: int = VERSION
+
+
 class SavedPresets(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """All that are kept, in the order of their names."""
 
+    version: int = VERSION
     walls: tuple[SavedWall, ...] = ()
     machines: tuple[Machine, ...] = ()
     pens: tuple[Pen, ...] = ()
@@ -44,7 +55,7 @@ class SavedPresets(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             left_offset=0.0,
             right_offset=0.0,
             survey=Survey(),
-            learnt=None,
+            calibration=None,
             remainder=None,
         )
         kept = [t for t in self.walls if t.name != name]
@@ -85,9 +96,31 @@ def read_presets() -> SavedPresets:
     file = presets_file()
     if not file.exists():
         return SavedPresets()
+    data = read_whole_file(file)
     try:
-        return msgspec.json.decode(read_whole_file(file), type=SavedPresets)
-    except (msgspec.DecodeError, msgspec.ValidationError, UnicodeDecodeError, RecursionError) as error:
+        version = msgspec.json.decode(data, type=_FileVersion).version
+        if version > VERSION:
+            raise BadFile(
+                tr(
+                    "The saved walls and machines in {0} are from a newer Wallwright (file version {1}; this one reads up "
+                    "to {2}). Update the program to use them.",
+                    file,
+                    version,
+                    VERSION,
+                )
+            )
+        content = msgspec.json.decode(data)
+        for wall in content.get("walls", ()):
+            rename_in_hanging(wall.get("hanging"))
+        return msgspec.convert({**content, "version": VERSION}, SavedPresets)
+    except (
+        msgspec.DecodeError,
+        msgspec.ValidationError,
+        UnicodeDecodeError,
+        RecursionError,
+        AttributeError,
+        TypeError,
+    ) as error:
         raise BadFile(
             tr(
                 "The saved walls and machines in {0} cannot be read ({1}). Move that file elsewhere.",

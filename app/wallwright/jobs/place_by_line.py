@@ -35,7 +35,7 @@ _REST = re.compile(rb"\(The rest of a job: strokes (\d{1,9}) to \d+, the first f
 NEAR = 50.0
 """mm that what a file draws may lie off its stroke: the hanging may have been measured anew since it was written."""
 ARC_POINTS = 16
-"""Of an arc, looked at for its length on the wall: exact to a thousandth for a quarter turn."""
+"""Samples of an arc for its length on the wall: exact to a thousandth for a quarter turn."""
 
 
 def _arc(begin: Point, end: Point, to_centre: Point, grows: bool) -> list[Point]:
@@ -108,7 +108,7 @@ def place_by_line(
     stroke = said.begun if said.begun >= 0 else said.first + len(lifted) // 2 - 1
     from_along = said.from_along if stroke == said.first else 0.0
     drawn = _drawn(events, lifted[-1], program, post)
-    if not 0 <= stroke < len(strokes) or not len(drawn):  # no line said where the stroke begins
+    if not 0 <= stroke < len(strokes) or not len(drawn):  # no line gives the start of the stroke
         raise _damaged(line)
     points = forward_kinematics(
         CableRobotModel.of(machine, hanging), controller_to_belts(machine, hanging, said.kind, drawn)

@@ -29,7 +29,7 @@ _IN_COMMENTS = str.maketrans(
 )
 """The brackets would end a comment (NISTIR 6556, 3.3.4). A semicolon begins one for many readers, pygcode among them; "%"
 bounds a program (3.1); and controllers that read one byte after the other take "!", "?" and "~" for orders to hold, report
-and go on wherever they stand (common practice, no source)."""
+and continue wherever they stand (common practice, no source)."""
 
 
 def comment(text: str, longest: int = LONGEST_LINE) -> str:

@@ -2,7 +2,7 @@
 
 After NISTIR 6556, "The NIST RS274NGC Interpreter, version 3" (Kramer, Proctor, Messina, 2000). The first two axes carry the
 left and right belt, or the plane's x and y. A pass ends with a pause at which the person changes the pen; the rest of a job
-pauses once more, over the place where it goes on; a comment before each stroke tells its number. How words are written is
+pauses once more, over the place where it continues; a comment before each stroke gives its number. How words are written is
 the controller's habit (post_processor.py).
 
 Feed: F is along the axes' own path. For a controller that plans acceleration itself it is such that each move takes as
@@ -35,12 +35,16 @@ from wallwright.strokes.remaining import DrawnBefore
 FROM_REST = 1.2
 """On the feed of a run's first and last move: the controller has to reach it from rest and to come to rest from it, which
 its own acceleration takes time for. With twice the pen acceleration set it makes the time that of the plan within 2 %."""
+REST_TO_REST = 2.0
+"""On the feed of a take-up: half of it is speeding up and half braking, so that the fastest is twice the mean."""
+REST_TO_REST = 2.0
+"""On the feed of a take-up: half of it is speeding up and half braking, so that the fastest is twice the mean."""
 CONTROLLER_PUSH = 2.0
 """Acceleration that the controller's axes should be set to, over the plan's pen acceleration."""
-LOOK = "Look: the pen should be over the place where the line goes on, then go on"
-HANG = "Hang the body between the anchors now, then go on"
-WIND_IN = "Wind both belts in to their stops, then go on"
-REFILL = "Refill or replace the pen now, then go on. {0}"
+LOOK = "Look: the pen should be over the place where the line continues. If it is, continue"
+HANG = "Hang the body between the anchors now, then continue"
+WIND_IN = "Wind both belts in to their stops, then continue"
+REFILL = "Refill or replace the pen now, then continue. {0}"
 Progress = Callable[[float], None]
 
 
@@ -108,8 +112,16 @@ def feeds(job: Job, path: ControllerPath) -> Floats:
     if path.time is None:
         return feed
     first, last = path.runs[:-1] + 1, path.runs[1:] - 1
-    feed[first] *= FROM_REST
-    feed[last[last > first]] *= FROM_REST
+    up = np.flatnonzero(path.takes_up)
+    if len(up):  # the pen rests before and after
+        begins, ends = np.union1d(first, up + 1), np.union1d(last, up - 1)
+        first, last = (at[~path.takes_up[at] & ~np.isnan(feed[at])] for at in (begins[begins < len(feed)], ends))
+        feed[up] *= REST_TO_REST
+        feed[first] *= FROM_REST
+        feed[np.setdiff1d(last, first)] *= FROM_REST
+    else:
+        feed[first] *= FROM_REST
+        feed[last[last > first]] *= FROM_REST
     # Moves shorter than the clock tells: any feed does.
     return np.minimum(feed, 120 * max(limits.draw_speed, limits.travel_speed))
 
@@ -176,13 +188,13 @@ def head(program: Program, part: Part) -> bytes:
     """The lines before the first move: cautions, what it is, units, where the machine hangs, pen up."""
     post, path, hanging = program.post, program.path, program.hanging
     at = path.values[path.runs[part.first]] if len(path.values) else np.zeros(2)
-    start = np.subtract(hanging.datum, (hanging.left.x, hanging.left.y))
+    start = np.subtract(hanging.start_point, (hanging.left.x, hanging.left.y))
     lines = [line for text in program.cautions for line in post.note(text, needed=True)]
     for detail in (
         f"Hanging: {hanging.name}",
         _axes(program),
         f"Machine: {program.machine.name}",
-        f"Start with the pen at {start[0]:.1f}, {start[1]:.1f} mm from the left anchor"
+        f"Starting point: pen {start[0]:.1f} mm right of and {start[1]:.1f} mm below this hanging's left anchor"
         if part.first == 0
         else f"Begins where file {part.number - 1} ended: the machine has not been moved or switched off since",
         *program.details,
@@ -239,7 +251,8 @@ def _axes(program: Program) -> str:
     unit = program.machine.controller.code.unit
     if program.path.kind == "belts":
         return f"{left} left belt, {right} right belt: {unit} of unstretched belt from anchor to exit"
-    return f"{left} right, {right} Down from the left anchor, {unit}, corrected for the formula of this controller"
+    place = f"{left} right, {right} down from this hanging's left anchor, {unit}"
+    return f"{place}, corrected for the formula of this controller"
 
 
 def code(job: Job, path: ControllerPath, progress: Progress) -> Iterator[bytes]:
@@ -255,7 +268,7 @@ def part_code(program: Program, part: Part, progress: Progress) -> Iterator[byte
     starts = [run for run in first_runs(path) if part.first < run < part.last]
     for first, last in itertools.pairwise([part.first, *starts, part.last]):
         pen = int(path.pen[first])
-        lines = post.note("Change the pen now, then go on", needed=True) if first else []
+        lines = post.note("Change the pen now, then continue", needed=True) if first else []
         lines += own_lines(own.pen_change, values_of(program, part, pen))
         if first == part.first and first not in first_runs(path):
             lines = []  # the same pen goes on

@@ -25,7 +25,7 @@ def sample_lines(document: Document, hanging: int = 0) -> list[str]:
 def sample_program(document: Document, hanging: int = 0) -> Program:
     """A program that draws a corner near the starting point, once with the first pen and once with the last."""
     place, machine = document.hangings[hanging], document.machine
-    x, y = place.datum
+    x, y = place.start_point
     corner = np.array([[x, y], [x - SIDE, y + SIDE], [x + SIDE, y + SIDE], [x + SIDE, y + 2 * SIDE], [x, y]])
     runs = [corner[:2], corner[1:4], corner[3:]]
     pens = [0, len(document.pens) - 1] if len(document.pens) > 1 else [0]

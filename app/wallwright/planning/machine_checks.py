@@ -14,7 +14,7 @@ from wallwright.jobs.read_back import Mismatch
 from wallwright.planning.check_context import CheckContext
 from wallwright.statics.obstacles import LEAST_BODY, area_of
 
-WARNING, BAD = Verdict.WARNING, Verdict.BAD
+WARNING, ERROR = Verdict.WARNING, Verdict.ERROR
 LEAST_LIFT = 0.01
 """Of Z: a smaller step is lost in the digits of the file."""
 
@@ -48,7 +48,7 @@ def lift(context: CheckContext) -> list[Check]:
                 lift.down,
             )
         )
-        return [Check("lift", BAD, tr("Pen lift"), text)]
+        return [Check("lift", ERROR, tr("Pen lift"), text)]
     text = (
         tr(
             "The pen is up at Z {0:g} and down at Z {1:g}. Up must be higher than down. Change one of them on "
@@ -62,7 +62,7 @@ def lift(context: CheckContext) -> list[Check]:
             lift.down,
         )
     )
-    return [Check("lift", BAD, tr("Pen lift"), text)]
+    return [Check("lift", ERROR, tr("Pen lift"), text)]
 
 
 def stops(context: CheckContext) -> list[Check]:
@@ -70,7 +70,7 @@ def stops(context: CheckContext) -> list[Check]:
     machine = context.document.machine
     if machine.controller.code.start != "stop":
         return []
-    start = context.datum.belts[0]
+    start = context.start_pose.belts[0]
     short = [
         tr("the {0} belt ({1:.0f} mm, its stop is at {2:.0f} mm)", name, length, stop)
         for name, length, stop in (
@@ -86,13 +86,13 @@ def stops(context: CheckContext) -> list[Check]:
             "enter the true lengths at the stops.",
             ", ".join(short),
         )
-        return [Check("stops", BAD, title, text)]
+        return [Check("stops", ERROR, title, text)]
     text = tr(
         "From the stops the belts are let out by {0:.0f} and {1:.0f} mm while the body lies on a table; then it is hung.",
         start[0] - machine.belt.left_stop,
         start[1] - machine.belt.right_stop,
     )
-    return [Check("stops", Verdict.GOOD, title, text)]
+    return [Check("stops", Verdict.OK, title, text)]
 
 
 def own_code(context: CheckContext) -> list[Check]:
@@ -105,7 +105,7 @@ def own_code(context: CheckContext) -> list[Check]:
             own_actions(text, PostProcessor(context.document.machine), dict.fromkeys(PLACEHOLDERS, "1"))
     except Mismatch as error:
         text = tr("Your own lines cannot be used: {0}. Change them on the machine page.", error)
-        return [Check("own-code", BAD, tr("Own lines of code"), text)]
+        return [Check("own-code", ERROR, tr("Own lines of code"), text)]
     return []
 
 
@@ -125,7 +125,7 @@ def body(context: CheckContext) -> list[Check]:
             area,
             LEAST_BODY,
         )
-        return [Check("body", BAD, title, text)]
+        return [Check("body", ERROR, title, text)]
     if crosses:
         text = tr(
             "The sides of the outline cross; the area around all corners is used. Enter the corners in order around "
@@ -143,7 +143,7 @@ def body(context: CheckContext) -> list[Check]:
             "The centre of mass is {0:.0f} mm outside the body's outline. Measure both from the pen tip.",
             away,
         )
-        found.append(Check("mass-centre", BAD, tr("Centre of mass"), text))
+        found.append(Check("mass-centre", ERROR, tr("Centre of mass"), text))
     return found
 
 

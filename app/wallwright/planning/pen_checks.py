@@ -12,6 +12,7 @@ from wallwright.artwork.raster.tone import luminance
 from wallwright.document.arrays import Floats
 from wallwright.document.document import Document, Pen
 from wallwright.document.language import duration, plural, tr
+from wallwright.document.origin import left_anchor
 from wallwright.document.wall import Point
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.motion.estimate import pen_of_runs, refills_of
@@ -91,15 +92,14 @@ def wet_ink(context: CheckContext) -> list[Check]:
             if short > touching.get(key, (0.0, (0.0, 0.0)))[0]:
                 at = shapely.shortest_line(lines[a], others[b]).coords[0]
                 touching[key] = short, (float(at[0]), float(at[1]))
-    found = []
+    found, origin = [], left_anchor(document, context.hanging)
     for (below, above), (short, (x, y)) in touching.items():
         text = tr(
-            "{0} touches {1} near {2:.0f}, {3:.0f} mm before it has dried: {4} too early. Wait that long at the pen change, "
-            "draw {1} earlier, or set a gap between the two colours.",
+            "{0} touches {1} {2} before it has dried: {3} too early. Wait that long at the pen change, draw {1} earlier, or "
+            "set a gap between the two colours.",
             pens[above].name,
             pens[below].name,
-            x,
-            y,
+            origin.text(x, y),
             duration(short),
         )
         found.append(Check(f"wet-{below}-{above}", WARNING, tr("Wet ink"), text, (x - 20, y - 20, x + 20, y + 20)))
@@ -163,8 +163,8 @@ def pen_change_point(context: CheckContext) -> list[Check]:
     title, box = tr("Where pens are changed"), (x - 100, y - 100, x + 100, y + 100)
     at = np.array([[x, y]])
     if int(broken(document.wall, document.machine, context.rig, inverse_kinematics(context.rig, at))[0]):
-        text = tr("The point {0:.0f}, {1:.0f} mm is outside the draw zone. Move it inside.", x, y)
-        return [Check("pen-change", Verdict.BAD, title, text, box)]
+        text = tr("The point {0} is outside the draw zone. Move it inside.", left_anchor(document, hanging).text(x, y))
+        return [Check("pen-change", Verdict.ERROR, title, text, box)]
     height, settings = document.wall.floor - y, document.settings
     if not settings.reach_low <= height <= settings.reach_high:
         text = tr(

@@ -71,7 +71,7 @@ def read_offset(document: Document, hanging: int, pen: int, right: float, down: 
         )
     place = document.hangings[hanging]
     rig = CableRobotModel.of(document.machine, place)
-    own = corrected_tip(rig, document.pens[pen], place.datum, (right - APART, down - APART))
+    own = corrected_tip(rig, document.pens[pen], place.start_point, (right - APART, down - APART))
     return edits.with_field(document, f"pens.{pen}", own)
 
 
@@ -162,6 +162,8 @@ def _alone(
         photo=None,
         stopped=None,
     )
-    found, placement = edits.add_artwork(empty, f"{title}.svg", "image/svg+xml", svg.encode(), size, place.datum, width)
+    found, placement = edits.add_artwork(
+        empty, f"{title}.svg", "image/svg+xml", svg.encode(), size, place.start_point, width
+    )
     found = edits.set_placement(found, placement.id, inks=inks)
     return edits.shift_frame(found, place.left.x, place.left.y) if hanging else found

@@ -75,9 +75,8 @@ def show_cautions(parent: QWidget) -> None:
 
 
 def show_about(parent: QWidget, log_file: Path | None) -> None:
-    from wallwright import __version__
+    from wallwright.window.shell.about import AboutDialog  # reads the licences of all libraries
 
-    text = tr("Wallwright {0}", __version__)
-    if log_file is not None:
-        text += "<br>" + tr("Log file: {0}", log_file)
-    QMessageBox.about(parent, tr("About Wallwright"), text)
+    dialog = AboutDialog(parent, log_file)
+    dialog.exec()
+    dialog.deleteLater()

@@ -38,6 +38,7 @@ from wallwright.window.features.continue_job.position_form import PositionForm
 from wallwright.window.features.continue_job.stop_form import StopForm
 from wallwright.window.features.continue_job.wall_picture import ContinuePicture
 from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
+from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.model.background_work import BackgroundWork
 from wallwright.window.model.models import Models
 from wallwright.window.panels.caution_notes import caution_note
@@ -96,6 +97,7 @@ class ContinueDialog(QDialog):
         explain(self.remember, tr("The project then shows how much is drawn and offers to continue."))
         self.remember.setChecked(True)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+        add_help_button(buttons, "stops")
         self.export = QPushButton(tr("Export what is left…"))
         explain(
             self.export,
@@ -187,7 +189,7 @@ class ContinueDialog(QDialog):
         document = self.models.project.document
         start = None
         if self._rest is not None:
-            start = self._rest.start or document.hangings[plan.hanging].datum
+            start = self._rest.start or document.hangings[plan.hanging].start_point
         seen = self.hang.seen if self.hang.slip.isChecked() else None
         self.picture.show_place(document, plan, place, start, seen)
         self.place_changed.emit(place)
@@ -271,7 +273,7 @@ class ContinueDialog(QDialog):
         typical, worst = before.lines_up
         text += " " + tr("It joins the drawing to within about ± {0:.1f} mm, ± {1:.1f} mm at worst.", typical, worst)
         self.summary.setText(text)
-        bad = [c for c in rest.checks if c.verdict is Verdict.BAD]
+        bad = [c for c in rest.checks if c.verdict is Verdict.ERROR]
         warned = [c for c in rest.checks if c.verdict is Verdict.WARNING]
         if bad or warned:
             self._say(" ".join(f"{c.title}: {c.text}" for c in bad or warned))

@@ -15,19 +15,19 @@ from PySide6.QtWidgets import (
     QLabel,
     QPushButton,
     QScrollArea,
-    QStyle,
     QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
 from wallwright.document.language import tr
-from wallwright.window.features.start.new_wall_form import NewWallForm
+from wallwright.window.features.start.guide import GuidedStart
 from wallwright.window.features.start.thumbnails import picture_of
 from wallwright.window.model.recovery import RecoveredDocument, recoverable
 from wallwright.window.model.settings import recent
 from wallwright.window.widgets.focus_ring import FocusRing
 from wallwright.window.widgets.icons import icon
+from wallwright.window.widgets.theme import FAR, StyledLabel, TextSize
 
 ICON = QSize(132, 88)
 SHOWN, ACROSS = 6, 3
@@ -40,6 +40,8 @@ class StartPage(QScrollArea):
     demo = Signal()
     open = Signal()
     open_path = Signal(Path)
+    example = Signal(str)
+    """Id of an example project."""
     recover = Signal(object)
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -48,21 +50,16 @@ class StartPage(QScrollArea):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setAccessibleName(tr("Start"))
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # what is in it takes the keys, and is scrolled to
-        self.form = NewWallForm()
+        self.guide = GuidedStart()
         self._left = QVBoxLayout()
         self._found = QVBoxLayout()
-        title = QLabel(tr("What do you want to draw?"))
-        font = title.font()
-        font.setPointSizeF(font.pointSizeF() * 1.7)
-        title.setFont(font)
-        title.setWordWrap(True)
-        about = QLabel(
+        title = StyledLabel(tr("What do you want to draw?"), TextSize.TITLE, is_strong=True)
+        about = StyledLabel(
             tr(
-                "Wallwright prepares drawings for a machine that hangs on two belts: it places artwork on your "
-                "wall, checks every limit, and writes the files for the machine and the sheet for hanging it."
-            )
+                "For a machine that hangs on two belts: place artwork on your wall, check every limit, write the files."
+            ),
+            TextSize.SMALL,
         )
-        about.setWordWrap(True)
         self.demo_button = self._command(
             tr("See the &demo"),
             tr("A harbour in four colours, planned and checked in seconds."),
@@ -72,16 +69,16 @@ class StartPage(QScrollArea):
         self.open_button = self._command(
             tr("&Open a project…"), tr("Or drop a project or artwork on this window."), self.open, "open"
         )
-        for widget in (title, about, self.demo_button, self.open_button):
+        for widget in (title, about, self.demo_button, self.open_button, self._examples()):
             self._left.addWidget(widget)
         self._left.addLayout(self._found)
         self._left.addStretch(1)
         page = QWidget()
         row = QHBoxLayout(page)
-        row.setContentsMargins(28, 24, 28, 24)
-        row.setSpacing(28)
+        row.setContentsMargins(FAR, FAR, FAR, FAR)
+        row.setSpacing(FAR)
         row.addLayout(self._left, 2)
-        row.addWidget(self.form, 3, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(self.guide, 5)
         self.setWidget(page)
         self.fill()
 
@@ -95,9 +92,27 @@ class StartPage(QScrollArea):
         FocusRing(button)  # styles mark none on this kind
         return button
 
+    def _examples(self) -> QWidget:
+        from wallwright.planning.examples import EXAMPLES
+
+        box = QGroupBox(tr("Examples"))
+        box.setWhatsThis(tr("Small projects to learn from. Each shows one thing."))
+        column = QVBoxLayout(box)
+        for one in EXAMPLES:
+            button = QPushButton(tr(one.title))
+            button.setFlat(True)
+            button.setStyleSheet("text-align: left")
+            button.setToolTip(tr(one.text))
+            button.setAccessibleDescription(tr(one.text))
+            button.setWhatsThis(tr(one.text))
+            button.clicked.connect(lambda _=False, id=one.id: self.example.emit(id))
+            column.addWidget(button)
+        column.setSpacing(0)
+        return box
+
     def fill(self) -> None:
         """Looks afresh for recent projects, templates and recovered work."""
-        self.form.fill()
+        self.guide.fill()
         while (item := self._found.takeAt(0)) is not None:
             if (widget := item.widget()) is not None:
                 widget.deleteLater()
@@ -148,8 +163,7 @@ class StartPage(QScrollArea):
             button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
             button.setIconSize(ICON)
             picture = picture_of(path)
-            icon = self.style().standardIcon(QStyle.StandardPixmap.SP_FileIcon) if picture.isNull() else QIcon(picture)
-            button.setIcon(icon)
+            button.setIcon(icon("new") if picture.isNull() else QIcon(picture))
             button.setText(button.fontMetrics().elidedText(path.stem, Qt.TextElideMode.ElideMiddle, ICON.width()))
             button.setAccessibleName(tr("Open {0}", path.stem))
             button.setToolTip(str(path))

@@ -1,0 +1,94 @@
+"""The libraries that the program runs on, with their licences, as their own distributions state them.
+
+Follows the requirements of Wallwright in the Python that runs it. What is not installed, as numba in packages with loops
+compiled ahead of time, is not part of the program and is left out.
+"""
+
+from __future__ import annotations
+
+import importlib.metadata
+import re
+import sys
+import sysconfig
+from dataclasses import dataclass
+from pathlib import Path
+
+from wallwright.document.resources import resource
+
+PROGRAM = "wallwright"
+LICENCE_FILE = re.compile(r"licen[sc]e|copying|notice|authors", re.IGNORECASE)
+NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*")
+CHECKOUT_LICENCE = Path(__file__).resolve().parents[3] / "packaging" / "LICENSE"
+"""In a checkout the program's own licence is not yet in its distribution."""
+LONG_TEXT = 300
+"""Characters from which on the field License is the text, not the name."""
+
+
+@dataclass(frozen=True)
+class Component:
+    """One library, the program itself or Python."""
+
+    name: str
+    version: str
+    licence: str
+    """SPDX expression where the distribution gives one, else the licence's name."""
+    is_expression: bool
+    text: str
+    """All texts about licences that the distribution carries; "" when it carries none."""
+
+
+def components() -> list[Component]:
+    """The program first, then Python, then every library by name."""
+    found: dict[str, Component] = {}
+    todo, seen = [PROGRAM], set()
+    while todo:
+        name = normal_name(todo.pop())
+        if name in seen:
+            continue
+        seen.add(name)
+        try:
+            distribution = importlib.metadata.distribution(name)
+        except importlib.metadata.PackageNotFoundError:
+            continue
+        found[name] = component_of(distribution)
+        for line in distribution.requires or ():
+            requirement, _, marker = line.partition(";")
+            if "extra" not in marker and (match := NAME.match(requirement)):
+                todo.append(match.group())
+    program = [found.pop(PROGRAM)] if PROGRAM in found else []
+    return [*program, _python(), *(found[name] for name in sorted(found))]
+
+
+def normal_name(name: str) -> str:
+    """The name as PEP 503 writes it."""
+    return re.sub(r"[-_.]+", "-", name).lower()
+
+
+def component_of(distribution: importlib.metadata.Distribution) -> Component:
+    data = distribution.metadata
+    expression = (data.get_all("License-Expression") or [""])[0]
+    field = (data.get_all("License") or [""])[0].strip()
+    classified = [
+        str(c).rpartition(" :: ")[2] for c in data.get_all("Classifier") or () if str(c).startswith("License ::")
+    ]
+    licence = expression or " or ".join(classified) or (field.splitlines()[0] if 0 < len(field) < LONG_TEXT else "")
+    texts = []
+    for file in sorted(distribution.files or (), key=str):
+        if ".dist-info" in str(file) and LICENCE_FILE.search(file.name) and file.suffix not in (".py", ".pyc"):
+            path = Path(str(file.locate()))
+            if path.is_file():
+                texts.append(f"=== {file.name}\n\n{path.read_text(encoding='utf-8', errors='replace').strip()}\n")
+    if not texts and len(field) >= LONG_TEXT:
+        texts.append(field + "\n")
+    if not texts and licence.startswith("LGPL-3.0-only"):  # Qt's distributions carry none
+        texts.append(resource("licences", "LGPL-3.0-only.txt").read_text(encoding="utf-8"))
+    if not texts and data["Name"] == PROGRAM and CHECKOUT_LICENCE.is_file():
+        texts.append(CHECKOUT_LICENCE.read_text(encoding="utf-8"))
+    return Component(data["Name"], distribution.version, licence, bool(expression), "\n".join(texts))
+
+
+def _python() -> Component:
+    version = ".".join(map(str, sys.version_info[:3]))
+    places = (Path(sysconfig.get_path("stdlib")) / "LICENSE.txt", Path(sys.prefix) / "LICENSE.txt")
+    text = next((p.read_text(encoding="utf-8", errors="replace") for p in places if p.is_file()), "")
+    return Component("Python", version, "PSF-2.0", True, text or sys.copyright + "\n")

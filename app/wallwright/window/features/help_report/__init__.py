@@ -1,0 +1,1 @@
+"""A report to ask for help with."""

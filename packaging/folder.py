@@ -1,0 +1,99 @@
+"""Builds the self-contained forms with PyInstaller, in an environment of their own.
+
+    python3 packaging/folder.py [folder|single] [--into DIR]     build/packages/wallwright (folder), or one file in it
+
+The environment (build/environment) has the pinned libraries and the wheel that is built first. Loops are compiled ahead of
+time, so that numba and LLVM stay out: 210 MB less. On Windows and macOS the same command gives the folder and the bundle.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import wheel  # beside this script
+
+PROJECT = Path(__file__).resolve().parent.parent
+PACKAGING = PROJECT / "packaging"
+BUILD = PROJECT / "build"
+TOOLS = ("pyinstaller==6.22.3", "setuptools>=77", "packaging")
+
+
+def environment(folder: Path) -> Path:
+    """The Python of an environment with the pinned libraries, Wallwright and what builds packages."""
+    python = folder / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
+    if not python.exists():
+        run([sys.executable, "-m", "venv", str(folder)])
+    (archive,) = [p for p in wheel.build(BUILD / "wheel") if p.suffix == ".whl"]
+    install = [str(python), "-m", "pip", "install", "--quiet", "--disable-pip-version-check"]
+    run([*install, "-c", str(PACKAGING / "pins.txt"), str(archive), *TOOLS])
+    run([*install, "--no-deps", "--force-reinstall", str(archive)])
+    return python
+
+
+def build(form: str, into: Path, python: Path) -> Path:
+    """One form, in the folder `into`. Returns the folder or the file."""
+    kernels, components = BUILD / "kernels", BUILD / "components"
+    run([str(python), str(PACKAGING / "kernels.py"), "build", str(kernels)])
+    run([str(python), str(PACKAGING / "components.py"), str(components), "--without-compilers"])
+    variables = {
+        "WALLWRIGHT_KERNELS": str(kernels),
+        "WALLWRIGHT_COMPONENTS": str(components),
+        "WALLWRIGHT_FORM": form,
+        "SOURCE_DATE_EPOCH": str(wheel.source_date()),
+        "PYTHONHASHSEED": "0",
+    }
+    run(
+        [
+            *(str(python), "-m", "PyInstaller", "--noconfirm", "--log-level", "WARN"),
+            *("--distpath", str(into), "--workpath", str(BUILD / "pyinstaller"), str(PACKAGING / "wallwright.spec")),
+        ],
+        variables,
+    )
+    made = into / "wallwright"
+    if form == "folder" and sys.platform.startswith("linux"):
+        _strip(made)
+    return made
+
+
+def _strip(folder: Path) -> None:
+    """Takes the symbol tables out of libraries that have any. Those that auditwheel rewrote may not survive it: a library
+    that no longer loads is put back."""
+    if not shutil.which("strip"):
+        return
+    for file in sorted(folder.rglob("*.so*")):
+        if file.is_symlink() or "openblas" in file.name or ".libs" in str(file.parent):
+            continue
+        before = file.read_bytes()
+        subprocess.run(["strip", "--strip-unneeded", str(file)], capture_output=True)
+        if len(file.read_bytes()) > len(before):
+            file.write_bytes(before)
+
+
+def size(path: Path) -> int:
+    """Bytes."""
+    files = [path] if path.is_file() else [p for p in path.rglob("*") if p.is_file() and not p.is_symlink()]
+    return sum(p.stat().st_size for p in files)
+
+
+def run(command: list[str], variables: dict[str, str] | None = None) -> None:
+    if subprocess.run(command, cwd=PROJECT, env={**os.environ, **(variables or {})}).returncode:
+        sys.exit(f"This failed: {' '.join(command)}")
+
+
+def main(arguments: list[str]) -> int:
+    form = arguments[0] if arguments and not arguments[0].startswith("--") else "folder"
+    into = Path(arguments[arguments.index("--into") + 1]) if "--into" in arguments else BUILD / "packages"
+    if form not in ("folder", "single"):
+        print(__doc__.strip())
+        return 2
+    made = build(form, into.resolve(), environment(BUILD / "environment"))
+    print(f"{made}: {size(made) / 1e6:.0f} MB")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,200 @@
+"""Compiles the program's loops ahead of time, for packages that carry neither numba nor LLVM.
+
+    python packaging/kernels.py build FOLDER     the extension module and its table; needs a C compiler
+    python packaging/kernels.py record TESTS     adds the argument types that these tests use to kernel_signatures.txt
+
+kernel_signatures.txt has one line for each loop and each list of argument types. `tests/conftest.py` compares it with what
+is compiled in a test run, so that a new one is not forgotten. Numba's ahead-of-time compiler (numba.pycc) does the work;
+the code is for any processor of the architecture, and so gives the same numbers everywhere.
+"""
+
+from __future__ import annotations
+
+import importlib
+import os
+import pkgutil
+import sys
+import tempfile
+from collections import defaultdict
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+HERE = Path(__file__).resolve().parent
+SIGNATURES = HERE / "kernel_signatures.txt"
+COMPUTING = ("document", "artwork", "strokes", "statics", "motion", "jobs", "planning")
+"""Folders of the program that may hold compiled loops."""
+
+
+def listed() -> set[str]:
+    return {line for line in SIGNATURES.read_text(encoding="utf-8").splitlines() if line and not line.startswith("#")}
+
+
+def write_listed(lines: set[str]) -> None:
+    head = "# Loops and the types they are called with; written by `python packaging/kernels.py record`.\n"
+    SIGNATURES.write_text(head + "".join(f"{line}\n" for line in sorted(lines)), encoding="utf-8")
+
+
+def compiled_now() -> set[str]:
+    """The signatures that this process has compiled or read from numba's cache, as the list writes them."""
+    return {
+        f"{name}({', '.join(map(type_text, types))})"
+        for name, loop in dispatchers().items()
+        for types in loop.signatures
+    }
+
+
+def dispatchers() -> dict[str, Any]:
+    """Every loop in the modules that are loaded, by "module:function"."""
+    from numba.core.dispatcher import Dispatcher
+
+    return {
+        f"{value.py_func.__module__}:{value.py_func.__name__}": value
+        for name, module in list(sys.modules.items())
+        if name.startswith("wallwright.") and isinstance(module, ModuleType)
+        for value in vars(module).values()
+        if isinstance(value, Dispatcher)
+    }
+
+
+def type_text(kind: Any) -> str:
+    """A numba type as `ahead_of_time.type_key` writes the value's; a named tuple with its class in front."""
+    from numba import types
+
+    if isinstance(kind, types.Array):
+        return f"{kind.dtype.name}[{kind.ndim}{kind.layout}]{'' if kind.mutable else 'r'}"
+    if isinstance(kind, types.BaseNamedTuple):
+        owner = kind.instance_class
+        return f"{owner.__module__}:{owner.__name__}({', '.join(map(type_text, kind.types))})"
+    if isinstance(kind, types.BaseTuple):
+        return f"({', '.join(map(type_text, kind.types))})"
+    if isinstance(kind, types.Omitted):
+        return type_text(types.unliteral(__import__("numba").typeof(kind.value)))
+    return str(types.unliteral(kind).name)
+
+
+def split_arguments(text: str) -> list[str]:
+    """The parts of a list with commas outside brackets."""
+    parts, depth = [""], 0
+    for character in text:
+        depth += (character in "([") - (character in ")]")
+        if character == "," and depth == 0:
+            parts.append("")
+        else:
+            parts[-1] += character
+    return [part.strip() for part in parts if part.strip()]
+
+
+def numba_type(text: str) -> Any:
+    """The inverse of type_text."""
+    from numba import types
+
+    if text.endswith((")", "),")):
+        head, _, inner = text[:-1].partition("(")
+        kinds = [numba_type(part) for part in split_arguments(inner)]
+        if head:
+            module, _, name = head.partition(":")
+            return types.NamedTuple(kinds, getattr(importlib.import_module(module), name))
+        return types.Tuple(kinds)
+    if "[" in text:
+        name, _, rest = text.partition("[")
+        shape, _, flag = rest.partition("]")
+        return types.Array(_scalar(name), int(shape[:-1]), shape[-1], readonly=flag == "r")
+    return _scalar(text)
+
+
+def _scalar(name: str) -> Any:
+    from numba import types
+
+    return types.boolean if name == "bool" else getattr(types, name)
+
+
+def key(text: str) -> str:
+    """As `ahead_of_time.type_key` writes it: without the class of a named tuple."""
+    if not text.endswith(")"):
+        return text
+    inner = text[text.index("(") + 1 : -1]
+    return f"({', '.join(map(key, split_arguments(inner)))})"
+
+
+def load_computing() -> None:
+    """Imports every module that may hold loops."""
+    import wallwright
+
+    for part in COMPUTING:
+        package = importlib.import_module(f"{wallwright.__name__}.{part}")
+        for module in pkgutil.walk_packages(package.__path__, f"{package.__name__}."):
+            importlib.import_module(module.name)
+
+
+def build(folder: Path) -> None:
+    """Writes the extension module and its table into the folder."""
+    # Loops within loops are compiled as numba compiles them: for any processor too, and not from its cache.
+    os.environ |= {"NUMBA_CPU_NAME": "generic", "NUMBA_CPU_FEATURES": "", "NUMBA_CACHE_DIR": tempfile.mkdtemp()}
+    os.environ.setdefault("SOURCE_DATE_EPOCH", "315532800")
+    import warnings
+
+    from numba.core.errors import NumbaPendingDeprecationWarning
+
+    warnings.simplefilter("ignore", NumbaPendingDeprecationWarning)
+    from numba.core.typing.templates import Signature
+    from numba.pycc import CC, compiler
+
+    from wallwright.document.ahead_of_time import EXTENSION, TABLE
+
+    load_computing()
+    loops = dispatchers()
+    options: dict[Any, dict[str, Any]] = {}
+    compile_extra = compiler.compile_extra
+
+    def compile_with_options(
+        typing: Any, target: Any, function: Any, args: Any, result: Any, flags: Any, **rest: Any
+    ) -> Any:
+        """numba.pycc knows neither option of `compiled`."""
+        flags.release_gil = True
+        flags.error_model = options[function].get("error_model", "python")
+        return compile_extra(typing, target, function, args, result, flags, **rest)
+
+    compiler.compile_extra = compile_with_options
+    extension = CC(EXTENSION, source_module="wallwright_kernels_source")
+    table: dict[str, dict[tuple[str, ...], str]] = defaultdict(dict)
+    for number, line in enumerate(sorted(listed())):
+        name, _, arguments = line.partition("(")
+        texts = split_arguments(arguments[:-1])
+        function = loops[name].py_func
+        options[function] = loops[name].targetoptions
+        exported = f"loop_{number}"
+        signature = Signature(None, tuple(map(numba_type, texts)), None)
+        extension._exported_functions[exported] = compiler.ExportEntry(exported, signature, function)
+        table[name][tuple(map(key, texts))] = exported
+    folder.mkdir(parents=True, exist_ok=True)
+    extension.output_dir = str(folder)
+    extension.compile()
+    text = f'"""Names in {EXTENSION} by loop and argument types."""\n\nTABLE = {dict(table)!r}\n'
+    (folder / f"{TABLE}.py").write_text(text, encoding="utf-8")
+    print(f"{sum(map(len, table.values()))} loops in {folder}")
+
+
+def record(arguments: list[str]) -> int:
+    import pytest
+
+    code = int(pytest.main(["-n", "0", "-q", "--no-header", *arguments]))
+    if code == 0:
+        before = listed() if SIGNATURES.exists() else set()
+        write_listed(before | compiled_now())
+        print(f"{len(compiled_now() - before)} signatures added to {SIGNATURES}")
+    return code
+
+
+def main(arguments: list[str]) -> int:
+    if len(arguments) == 2 and arguments[0] == "build":
+        build(Path(arguments[1]))
+        return 0
+    if len(arguments) > 1 and arguments[0] == "record":
+        return record(arguments[1:])
+    print(__doc__.strip())
+    return 2
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

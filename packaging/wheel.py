@@ -1,0 +1,113 @@
+"""Builds the source distribution and the wheel, the same bytes every time.
+
+    python3 packaging/wheel.py [FOLDER]     into build/packages unless another folder is named
+
+The archives are written again with sorted entries, one date (SOURCE_DATE_EPOCH, or 1 January 1980) and plain rights, so that
+neither the day, the person's umask nor the order of a folder shows in them.
+"""
+
+from __future__ import annotations
+
+import gzip
+import hashlib
+import io
+import os
+import shutil
+import subprocess
+import sys
+import tarfile
+import tempfile
+import time
+import zipfile
+from pathlib import Path
+
+PROJECT = Path(__file__).resolve().parent.parent
+CARRIED = ("pyproject.toml", "README.md", "DEVELOPERS.md", "app", "resources", "packaging")
+LEFT_OUT = shutil.ignore_patterns("__pycache__", "*.egg-info", "*.pyc", "build")
+EARLIEST = 315532800
+"""s: 1 January 1980, the first date that a zip file can hold."""
+
+
+def source_date() -> int:
+    return max(EARLIEST, int(os.environ.get("SOURCE_DATE_EPOCH", EARLIEST)))
+
+
+def build(folder: Path) -> list[Path]:
+    """The two archives. They are built from a copy: building leaves files beside the sources."""
+    folder.mkdir(parents=True, exist_ok=True)
+    environment = {**os.environ, "SOURCE_DATE_EPOCH": str(source_date())}
+    with tempfile.TemporaryDirectory() as temporary:
+        tree, made = Path(temporary) / "tree", Path(temporary) / "made"
+        made.mkdir()
+        tree.mkdir()
+        for name in CARRIED:
+            source = PROJECT / name
+            if source.is_dir():
+                shutil.copytree(source, tree / name, ignore=LEFT_OUT)
+            else:
+                shutil.copy(source, tree / name)
+        python = _python()
+        for kind in ("sdist", "wheel"):  # a process for each: setuptools keeps state between two builds
+            script = f"import sys; from setuptools import build_meta as b; b.build_{kind}(sys.argv[1])"
+            done = subprocess.run(
+                [python, "-c", script, str(made)], cwd=tree, env=environment, capture_output=True, text=True
+            )
+            if done.returncode or not any(made.glob("*.tar.gz" if kind == "sdist" else "*.whl")):
+                sys.exit(f"{done.stdout}{done.stderr}The {kind} could not be built.")
+        written = []
+        for archive in sorted(made.iterdir()):
+            target = folder / archive.name
+            target.write_bytes(_plain_zip(archive) if archive.suffix == ".whl" else _plain_tar(archive))
+            written.append(target)
+    return written
+
+
+def _python() -> str:
+    """This Python when its setuptools knows the licence fields of pyproject.toml, else the project's environment."""
+    check = "import sys, setuptools; sys.exit(int(setuptools.__version__.split('.')[0]) < 77)"
+    if subprocess.run([sys.executable, "-c", check], capture_output=True).returncode == 0:
+        return sys.executable
+    import bootstrap  # beside this script
+
+    return bootstrap.set_up(extras="[test]")
+
+
+def _plain_zip(archive: Path) -> bytes:
+    date = time.gmtime(source_date())[:6]
+    buffer = io.BytesIO()
+    with zipfile.ZipFile(archive) as old, zipfile.ZipFile(buffer, "w") as new:
+        for name in sorted(old.namelist()):
+            info = zipfile.ZipInfo(name, date)
+            info.compress_type = zipfile.ZIP_DEFLATED
+            info.external_attr = 0o100644 << 16
+            new.writestr(info, old.read(name))
+    return buffer.getvalue()
+
+
+def _plain_tar(archive: Path) -> bytes:
+    buffer = io.BytesIO()
+    with (
+        tarfile.open(archive) as old,
+        gzip.GzipFile("", "wb", fileobj=buffer, mtime=source_date()) as packed,
+        tarfile.open(fileobj=packed, mode="w", format=tarfile.PAX_FORMAT) as new,
+    ):
+        for member in sorted(old.getmembers(), key=lambda m: m.name):
+            if not (member.isfile() or member.isdir()):
+                continue
+            plain = tarfile.TarInfo(member.name)
+            plain.type, plain.size, plain.mtime = member.type, member.size, source_date()
+            plain.mode = 0o755 if member.isdir() else 0o644
+            new.addfile(plain, old.extractfile(member) if member.isfile() else None)
+    return buffer.getvalue()
+
+
+def main(arguments: list[str]) -> int:
+    folder = Path(arguments[0]) if arguments else PROJECT / "build" / "packages"
+    for file in build(folder):
+        data = file.read_bytes()
+        print(f"{hashlib.sha256(data).hexdigest()}  {file}  {len(data) / 1e6:.2f} MB")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
