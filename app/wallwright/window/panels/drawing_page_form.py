@@ -24,7 +24,7 @@ TAKES: dict[Takes, str] = {
 }
 TAKES_HELP = N_(
     "If you choose an SVG file on a page that the machine shows, it takes a drawing. If you send it a program "
-    "with lines such as G1 X100 Y50, it takes x and y, or belt lengths if its manual says so."
+    "with lines such as G1 X100 Y50, it takes x and y. If its manual says so, it takes belt lengths."
 )
 PLACING = {
     "typed": N_("Puts it at the numbers typed"),

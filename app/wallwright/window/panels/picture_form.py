@@ -21,6 +21,12 @@ STYLE_TITLES = {
     "stipple": N_("Stipple"),
     "one-line": N_("One line"),
     "scan-lines": N_("Waves on lines"),
+    "halftone": N_("Halftone dots"),
+    "spiral": N_("Spiral"),
+    "flow": N_("Flow lines"),
+    "cells": N_("Cells"),
+    "engraving": N_("Engraved lines"),
+    "maze": N_("Maze"),
     "edges": N_("Edges"),
     "regions": N_("Flat areas"),
 }

@@ -15,6 +15,7 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QTextBrowser, QVBoxLayo
 from wallwright.document.language import tr
 from wallwright.jobs.sheet.drawing_section import typing_html
 from wallwright.jobs.what_to_type import WhatToType
+from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.screen_size import resize_within_screen
 
@@ -91,6 +92,7 @@ class TypingDialog(QDialog):
         self.text.setHtml(typing_html(what))
         explain(self.text, tr("The same is on the hanging sheet."), tr("What to type"))
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+        add_help_button(buttons, "files")
         buttons.rejected.connect(self.reject)
         layout = QVBoxLayout(self)
         layout.addWidget(self.text, 3)
