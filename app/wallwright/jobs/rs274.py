@@ -28,12 +28,11 @@ from wallwright.jobs.coordinates import ControllerPath, move_seconds
 from wallwright.jobs.file_cautions import file_notes
 from wallwright.jobs.ignored_limits import IgnoredLimits
 from wallwright.jobs.job import Job
+from wallwright.motion.friction import SETTLE
 
 FROM_REST = 1.2
 """On the feed of a run's first and last move: the controller has to reach it from rest and to come to rest from it, which
 its own acceleration takes time for. With twice the pen acceleration set it makes the time that of the plan within 2 %."""
-REST_TO_REST = 2.0
-"""On the feed of a take-up: half of it is speeding up and half braking, so that the fastest is twice the mean."""
 CONTROLLER_PUSH = 2.0
 """Acceleration that the controller's axes should be set to, over the plan's pen acceleration."""
 LOOK = "Look: the pen should be over the place where the line continues. If it is, continue"
@@ -78,7 +77,6 @@ def feeds(job: Job, path: ControllerPath) -> Floats:
     if len(up):  # the pen rests before and after
         begins, ends = np.union1d(first, up + 1), np.union1d(last, up - 1)
         first, last = (at[~path.takes_up[at] & ~np.isnan(feed[at])] for at in (begins[begins < len(feed)], ends))
-        feed[up] *= REST_TO_REST
         feed[first] *= FROM_REST
         feed[np.setdiff1d(last, first)] *= FROM_REST
     else:
@@ -198,12 +196,14 @@ def _moves(job: Job, path: ControllerPath, feed: Floats, first: int, last: int) 
     lift = job.document.machine.lift
     lower, rise = (lines_of(*lift_lines(lift, down)).decode() for down in (True, False))
     stroke = path.stroke[run[at]] + job.first + 1
+    stop, stops = text(f"G4 P{number(SETTLE)}\n"), [np.isin(runs[0] + at, points) for points in path.take_ups]
     x, y = path.values[runs[0] + at].T
     return rows(
         len(at),
         text("(stroke ").where(begins & down),
         numbers(stroke, 0).where(begins & down),
         text(f" of {job.of})\n{lower}").where(begins & down),
+        stop.where(stops[0]),
         *_words(path, runs[0] + at),
         text(" X"),
         numbers(x, 4),
@@ -213,6 +213,7 @@ def _moves(job: Job, path: ControllerPath, feed: Floats, first: int, last: int) 
         text(" F").where(changed),
         numbers(f, 1).where(changed),
         text("\n"),
+        stop.where(stops[1]),
         text(rise).where(closes & down),
     )
 
