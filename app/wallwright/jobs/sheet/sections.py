@@ -282,7 +282,7 @@ def checks(job: Job) -> str:
 
 
 STEPS = (
-    N_("Set both anchors. Measure from anchor to anchor and check the level. Write both down above."),
+    N_("Set both anchors. Measure from anchor to anchor and check the level. Enter both under “How to hang it”."),
     N_("If a measurement differs from this sheet by more than 2 mm, enter it in the project and export again."),
     HANG_IT,
     CHECK_PEN,
@@ -291,7 +291,7 @@ STEPS = (
         "pauses for each pen."
     ),
     N_(
-        "After a stop or a slipped belt: find the stroke in the table below and continue from there. Not "
+        "After a stop or a slipped belt: find the stroke under “If it stops” and continue from there. Not "
         "everything has to be drawn again."
     ),
 )
