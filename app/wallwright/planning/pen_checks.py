@@ -145,7 +145,7 @@ def uncapped(context: CheckContext) -> list[Check]:
         if longest > 60 * pen.uncapped:
             text = tr(
                 "{0} travels for {1} without drawing and may dry out; it may stand uncapped for {2}. Draw a line on a strip "
-                "of tape before it goes on.",
+                "of tape before it continues.",
                 pen.name,
                 duration(longest),
                 duration(60 * pen.uncapped),
