@@ -249,7 +249,7 @@ class PaletteTable(QWidget):
         self.pens.clear()
         mixtures = {self._mixture(use) for use in uses if use.tints}
         if mixtures:
-            self.pens.addItem(only_value(list(mixtures)) or tr("Mixed"), MIXED)
+            self.pens.addItem(swatch(uses[0].colour), only_value(list(mixtures)) or tr("Mixed"), MIXED)
         self.pens.addItem(tr("No pen"), "")
         for pen in document.pens:
             self.pens.addItem(swatch(pen.colour), pen.name, pen.id)
