@@ -68,6 +68,8 @@ class MainWindow(QMainWindow):
         self.is_replaced = False
         """Whether another window goes on with the document, so that closing this one asks nothing."""
         self.canvas = Canvas(models)
+        # It fills all of itself: nothing is painted below it, which takes long under a style sheet.
+        self.canvas.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         FocusRing(self.canvas)
         SizeTag(self.canvas)
         self.strip = TimeStrip(models)
