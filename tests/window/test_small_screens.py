@@ -1,6 +1,6 @@
 """No page and no text makes the window larger than a small screen; test_accessibility.py walks through the smallest one.
 
-Screens: 1366 x 768 and 1280 x 720, each less a task bar of 48 pixels and a title bar.
+Screens: 1366 x 768 and 1280 x 720, each less a task bar of 48 pixels and a title bar (common practice, no source).
 """
 
 import pytest

@@ -174,7 +174,10 @@ def _make(args: argparse.Namespace, document: Document) -> int:
         )
     )
     print(
-        tr("Then measure from the middle of one cross to the middle of the other. The most useful readings come first:")
+        tr(
+            "Then measure from the middle of one cross to the middle of the other: “right of” from a plumb line that hangs "
+            "from the other point, “below” with a spirit level. The most useful readings come first:"
+        )
     )
     for measure, left in zip(proposal.measures, proposal.expected[1:], strict=True):
         about = tr("about {0:7.0f} mm; afterwards ± {1:.1f} mm", measure.value, left)

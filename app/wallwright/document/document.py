@@ -243,7 +243,7 @@ class Placement(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "mm",
             -COORDINATE,
             COORDINATE,
-            "Centre, right of left anchor",
+            "Centre, right of the first left anchor",
             "Measured from the left anchor of the first hanging.",
         ),
     ]
@@ -253,7 +253,7 @@ class Placement(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "mm",
             -COORDINATE,
             COORDINATE,
-            "Centre, below left anchor",
+            "Centre, below the first left anchor",
             "Measured from the left anchor of the first hanging.",
         ),
     ]

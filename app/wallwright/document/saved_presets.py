@@ -18,8 +18,8 @@ from wallwright.document.migrations import rename_in_hanging
 from wallwright.document.wall import Hanging, Wall
 from wallwright.document.whole_file import read_whole_file
 
-VERSION = 1
-"""Of the file. Files of before it had one are of version 1."""
+VERSION = 2
+"""Of the file. Version 1 had other names for some fields (migrations.py); the first files had no version."""
 
 replace = msgspec.structs.replace
 Preset = TypeVar("Preset", "SavedWall", Machine)
@@ -92,8 +92,7 @@ def read_presets() -> SavedPresets:
         return SavedPresets()
     data = read_whole_file(file)
     try:
-        content = msgspec.json.decode(data)
-        version = msgspec.convert(content, _FileVersion).version
+        version = msgspec.json.decode(data, type=_FileVersion).version
         if version > VERSION:
             raise BadFile(
                 tr(
@@ -104,9 +103,10 @@ def read_presets() -> SavedPresets:
                     VERSION,
                 )
             )
+        content = msgspec.json.decode(data)
         for wall in content.get("walls", ()):
             rename_in_hanging(wall.get("hanging"))
-        return msgspec.convert(content, SavedPresets)
+        return msgspec.convert({**content, "version": VERSION}, SavedPresets)
     except (
         msgspec.DecodeError,
         msgspec.ValidationError,

@@ -97,13 +97,19 @@ class Anchor(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "mm",
             -COORDINATE,
             COORDINATE,
-            "Right of left anchor",
+            "Right of the first left anchor",
             "From the left anchor of the first hanging, to the right.",
         ),
     ]
     y: Annotated[
         float,
-        quantity("mm", -COORDINATE, COORDINATE, "Down", "From the left anchor of the first hanging, downwards."),
+        quantity(
+            "mm",
+            -COORDINATE,
+            COORDINATE,
+            "Below the first left anchor",
+            "From the left anchor of the first hanging, downwards.",
+        ),
     ]
     stand_off: Annotated[
         float,

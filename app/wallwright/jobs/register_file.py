@@ -35,7 +35,7 @@ COLUMNS = ("mark", "right_of_anchor", "below_anchor", "above_floor", "right", "d
 the wall frame, from the first hanging's left anchor. remark: that limits are ignored, if they are."""
 SHARE = 0.5
 """Of the travel speed: nothing is gained by haste, and a body that swings is seen badly."""
-LOOK = "Mark {0}: write down how far the pen is right of and below the cross, then go on"
+LOOK = "Mark {0}: write down how far the pen is right of and below the mark, then continue"
 _MOVE = re.compile(rb"^G1 X(-?[\d.]+) Y(-?[\d.]+) F[\d.]+$", re.MULTILINE)
 
 

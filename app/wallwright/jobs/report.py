@@ -14,6 +14,8 @@ from wallwright.motion.timetable import stroke_marks
 from wallwright.statics.calibration.expected_error import expected_error_over_strokes
 
 FORM = "wallwright report"
+ORIGIN = "left anchor of the first hanging, x to the right, y down"
+"""Of every point in mm, but for what_to_type, which is about one hanging and counts from its own left anchor."""
 
 
 def _expected_error(job: Job) -> dict[str, Any]:
@@ -71,6 +73,7 @@ def report(job: Job, verified: dict[str, Any], lines: dict[str, Integers]) -> di
         "form": FORM,
         "version": 2,
         "project": job.project,
+        "origin": ORIGIN,
         "hanging": job.hanging.name,
         "anchors_mm": [[a.x, a.y] for a in (job.hanging.left, job.hanging.right)],
         **several,

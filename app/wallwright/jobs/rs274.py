@@ -3,7 +3,7 @@
 After NISTIR 6556, "The NIST RS274NGC Interpreter, version 3" (Kramer, Proctor, Messina, 2000). X and Y carry the left and
 right belt in mm, or the plane's x and y. G21 mm, G90 absolute; G92 at the start says where the machine hangs. A pass
 ends with M0, the program stop at which the person changes the pen; the rest of a job stops once more, over the place where
-it goes on; a comment before each stroke tells its number; the lift is Z, or M3 S... and M5, with a G4 dwell.
+it continues; a comment before each stroke gives its number; the lift is Z, or M3 S... and M5, with a G4 dwell.
 
 Feed: F is along the axes' own path. For a controller that plans acceleration itself it is such that each move takes as
 long as in the plan; for others it is the wanted pen speed times the leg's length in the axes over its length on the wall,
@@ -36,7 +36,7 @@ REST_TO_REST = 2.0
 """On the feed of a take-up: half of it is speeding up and half braking, so that the fastest is twice the mean."""
 CONTROLLER_PUSH = 2.0
 """Acceleration that the controller's axes should be set to, over the plan's pen acceleration."""
-LOOK = "Look: the pen should be over the place where the line goes on, then go on"
+LOOK = "Look: the pen should be over the place where the line continues. If it is, continue"
 LONGEST_LINE = 250
 """NISTIR 6556, 3.3.1 allows 256 characters."""
 
@@ -49,7 +49,7 @@ _IN_COMMENTS = str.maketrans(
 )
 """The brackets would end a comment (NISTIR 6556, 3.3.4). A semicolon begins one for many readers, pygcode among them; "%"
 bounds a program (3.1); and controllers that read one byte after the other take "!", "?" and "~" for orders to hold, report
-and go on wherever they stand (common practice, no source)."""
+and continue wherever they stand (common practice, no source)."""
 
 
 def comment(text: str) -> str:
@@ -135,7 +135,7 @@ def code(job: Job, path: ControllerPath, progress: Callable[[float], None]) -> I
     blocks = [0, *changes.tolist(), len(path.down)] if len(path.down) else [0]
     for first, last in itertools.pairwise(blocks):
         if first:
-            yield lines_of(comment("Change the pen now, then go on"))
+            yield lines_of(comment("Change the pen now, then continue"))
         yield lines_of(comment(describe_pen(document.pens, int(path.pen[first]))), "M0")
         if job.before is not None and first == 0 and last > 1:
             # Up to the first stroke, and a stop there: the person sees whether the pen is where it should be.

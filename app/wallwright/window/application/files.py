@@ -86,6 +86,12 @@ class FileCommands(QObject):
         if self.may_leave():
             self.models.project.load(demo_document(), None)
 
+    def example(self, id: str) -> None:
+        from wallwright.planning.examples import EXAMPLES
+
+        if self.may_leave():
+            self.models.project.load(next(one for one in EXAMPLES if one.id == id).document(), None)
+
     def open(self) -> None:
         if not self.may_leave():
             return

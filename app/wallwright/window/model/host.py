@@ -21,6 +21,9 @@ class FileActions(Protocol):
     def demo(self) -> None:
         """Opens the demo."""
 
+    def example(self, id: str) -> None:
+        """Opens an example project by its id."""
+
     def open(self) -> None:
         """Asks for a project and opens it."""
 

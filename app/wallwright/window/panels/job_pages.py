@@ -12,7 +12,7 @@ from wallwright.document.wall import Point
 from wallwright.window.model.items import PenItem, WallItem
 from wallwright.window.panels.forms import Forms, value_at
 from wallwright.window.panels.palette_table import FILL_TITLES
-from wallwright.window.panels.position_fields import add_coordinate, add_origin_choice, add_position
+from wallwright.window.panels.position_fields import add_origin_choice, add_position, position_quantity
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
 
@@ -98,14 +98,24 @@ def _add_wall_corner(forms: Forms, form: QFormLayout) -> None:
     def corner() -> Point:
         return project.document.wall.left, project.document.wall.top
 
-    if forms.models.origin.kind == "anchor":
-        add_coordinate(forms, form, 0, tr("Left edge"), corner, with_wall)
-        add_coordinate(forms, form, 1, tr("Ceiling"), corner, with_wall)
-        return
-
     def anchor() -> Point:
         left = project.document.hangings[selection.hanging].left
         return left.x, left.y
+
+    if forms.models.origin.kind == "anchor":
+        forms.add_number(
+            form,
+            position_quantity(tr("Left edge, left of the left anchor"), tr("As measured with a tape on the wall.")),
+            lambda: anchor()[0] - corner()[0],
+            lambda value: with_wall(anchor()[0] - value, corner()[1]),
+        )
+        forms.add_number(
+            form,
+            position_quantity(tr("Ceiling, above the left anchor"), tr("As measured with a tape on the wall.")),
+            lambda: anchor()[1] - corner()[1],
+            lambda value: with_wall(corner()[0], anchor()[1] - value),
+        )
+        return
 
     def moved(x: float, y: float) -> Document:
         wall, (now_x, now_y) = project.document.wall, anchor()

@@ -95,6 +95,7 @@ class ActionId(StrEnum):
     PLOTS = "plots"
     NEXT_PART = "next-part"
     PREVIOUS_PART = "previous-part"
+    GUIDE = "guide"
     SEARCH = "search"
     WHATS_THIS = "whats-this"
     SHORTCUTS = "shortcuts"

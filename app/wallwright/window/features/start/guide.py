@@ -23,6 +23,7 @@ from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.errors import BadValue, UserError
 from wallwright.document.language import tr
+from wallwright.document.origin import height_text
 from wallwright.document.saved_presets import SavedPresets, read_presets
 from wallwright.document.start_answers import StartAnswers, read_answers, write_answers
 from wallwright.window.features.start.guide_pages import AnchorsPage, GuidePage, MachinePage, PensPage, WallPage
@@ -265,3 +266,5 @@ class GuidedStart(QFrame):
                 (bottom - top) / 1000,
             )
         )
+        height = height_text(document, document.hangings[0].left.y)
+        self.said.setText(f"{self.said.text()} {tr('Anchors: {0}.', height)}")
