@@ -278,7 +278,7 @@ QCheckBox::indicator:checked, QAbstractItemView::indicator:checked
 QRadioButton::indicator:checked { border: 4px solid $accent; width: 7px; height: 7px; }
 QCheckBox::indicator:disabled, QRadioButton::indicator:disabled { border-color: $divider; background: $window; }
 QCheckBox::indicator:checked:disabled { background: $faint; }
-QCheckBox, QRadioButton { border: 2px solid transparent; border-radius: ${radius}px; padding: 1px; }
+QCheckBox, QRadioButton { border: 2px solid transparent; border-radius: ${radius}px; }
 QCheckBox:focus, QRadioButton:focus { border-color: $accent; }
 
 QLineEdit, QComboBox, QAbstractSpinBox, QTextEdit, QPlainTextEdit
@@ -290,7 +290,9 @@ QLineEdit:focus, QComboBox:focus, QAbstractSpinBox:focus, QTextEdit:focus, QPlai
 QLineEdit:disabled, QComboBox:disabled, QAbstractSpinBox:disabled
     { background: $window; color: $faint; border-color: $divider; }
 QComboBox QLineEdit { border: none; padding: 0; background: transparent; }
-QComboBox::drop-down { border: none; width: 18px; }
+QComboBox { padding-left: 4px; padding-right: 2px; }
+QComboBox:focus { padding-left: 3px; padding-right: 1px; }
+QComboBox::drop-down { border: none; width: 15px; }
 QComboBox::down-arrow { image: url($arrow); width: 10px; height: 10px; }
 QComboBox QAbstractItemView { background: $surface; border: 1px solid $edge; padding: 2px; outline: none;
       selection-background-color: $selected; selection-color: $text; }
