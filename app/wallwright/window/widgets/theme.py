@@ -128,7 +128,9 @@ class StyledLabel(QLabel):
 
     def _restyle(self) -> None:
         self.setFont(font_of(self._size, self._is_strong))
-        if self._size is TextSize.SMALL:
+        application = QApplication.instance()
+        has_theme = isinstance(application, QApplication) and bool(application.styleSheet())
+        if self._size is TextSize.SMALL and has_theme:
             palette = QPalette(QApplication.palette())
             palette.setColor(QPalette.ColorRole.WindowText, colour(Role.QUIET, palette))
             self.setPalette(palette)

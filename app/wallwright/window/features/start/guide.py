@@ -38,11 +38,10 @@ LOOK_AFTER_MS = 150
 
 
 class GuidedStart(QFrame):
-    """Emits `made` with an empty project, the artwork files to bring, and whether to bring the demo's drawing."""
+    """Emits `made` with an empty project, the artwork files to bring, whether to bring the demo's drawing, and the path of a
+    photo of the wall or None."""
 
-    made = Signal(object, tuple, bool)
-    photo_wanted = Signal(object)
-    """Path of a photo for the project that was just made."""
+    made = Signal(object, tuple, bool, object)
     refused = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -176,6 +175,7 @@ class GuidedStart(QFrame):
         for page in self._made_pages:
             if isinstance(page, WallPage | MachinePage):
                 page.offer(self._presets)
+            page.forget_files()
         self._photo, self._file, self._has_demo = None, None, False
         self._image, self._shape = QImage(), USUAL_SHAPE
         self._answer(read_answers())
@@ -223,14 +223,11 @@ class GuidedStart(QFrame):
         except BadValue as trouble:
             self.refused.emit(f"{trouble}.")
             return
-        photo, file, has_demo = self._photo, self._file, self._has_demo
         try:
             write_answers(self.answers)
         except UserError as trouble:
             self.refused.emit(str(trouble))
-        self.made.emit(document, (file,) if file is not None else (), has_demo)
-        if photo is not None:
-            self.photo_wanted.emit(photo)
+        self.made.emit(document, (self._file,) if self._file is not None else (), self._has_demo, self._photo)
 
     # The picture.
 
