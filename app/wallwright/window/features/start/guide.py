@@ -81,35 +81,36 @@ class GuidedStart(QFrame):
 
     @cached_property
     def wall(self) -> WallPage:
-        page = self._add(0, WallPage())
+        page = WallPage()
         page.offer(self._presets)
         page.photo_chosen.connect(self._choose_photo)
-        return page
+        return self._add(0, page)
 
     @cached_property
     def anchors(self) -> AnchorsPage:
-        page = self._add(1, AnchorsPage())
+        page = AnchorsPage()
         page.proposal_wanted.connect(self._propose)
-        return page
+        return self._add(1, page)
 
     @cached_property
     def machine(self) -> MachinePage:
-        page = self._add(2, MachinePage())
+        page = MachinePage()
         page.offer(self._presets)
-        return page
+        return self._add(2, page)
 
     @cached_property
     def pens(self) -> PensPage:
-        page = self._add(3, PensPage())
+        page = PensPage()
         page.artwork_chosen.connect(self._choose_artwork)
         page.demo_chosen.connect(self._choose_demo)
-        return page
+        return self._add(3, page)
 
     def _add(self, number: int, page: Page) -> Page:
         if (empty := self._stack.widget(number)) is not None:
             self._stack.removeWidget(empty)
             empty.deleteLater()
         self._stack.insertWidget(number, page)
+        page.show_answers(self.answers)
         page.answered.connect(self._answer)
         page.refused.connect(self.refused)
         return page
@@ -153,8 +154,7 @@ class GuidedStart(QFrame):
     def show_page(self, number: int) -> None:
         """Shows a page. The main button is the one that most people want there."""
         page = (lambda: self.wall, lambda: self.anchors, lambda: self.machine, lambda: self.pens)[number]()
-        page.show_answers(self.answers)
-        self._stack.setCurrentIndex(number)
+        self._stack.setCurrentWidget(page)
         button = self._steps.button(number)
         button.setChecked(True)
         is_last = number == PAGES - 1
