@@ -16,7 +16,7 @@ from wallwright.statics.limits import TORQUE_RESERVE, broken
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.features.export.dialog import ExportDialog
-from wallwright.window.features.start.guide import GuidedStart
+from wallwright.window.features.start.guided_start import GuidedStart
 from wallwright.window.features.start.thumbnails import picture_of
 from wallwright.window.model.models import Models
 from wallwright.window.model.start_proposal import first_box, proposed_wall, sketch_of

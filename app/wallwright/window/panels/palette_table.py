@@ -238,7 +238,7 @@ class PaletteTable(QWidget):
         self.fills.activated.connect(self._enter_fill)
         self.coverage.entered.connect(self._enter_coverage)
         self.coverage.refused.connect(self.models.messages.say)
-        self._form.addRow(tr("Pen"), self.pens)
+        self._form.addRow(self.pens)  # whole: names of pens and mixtures are long
         self._form.addRow(tr("Fill"), self.fills)
         self._form.addRow(tr("Coverage"), self.coverage)
         self.nearness.setWordWrap(True)

@@ -26,13 +26,19 @@ from wallwright.document.language import tr
 from wallwright.document.origin import height_text
 from wallwright.document.saved_presets import SavedPresets, read_presets
 from wallwright.document.start_answers import StartAnswers, read_answers, write_answers
-from wallwright.window.features.start.guide_pages import AnchorsPage, GuidePage, MachinePage, PensPage, WallPage
-from wallwright.window.features.start.guide_picture import USUAL_SHAPE, GuidePicture, picture_of_artwork
+from wallwright.window.features.start.guided_start_pages import (
+    AnchorsPage,
+    GuidedStartPage,
+    MachinePage,
+    PensPage,
+    WallPage,
+)
+from wallwright.window.features.start.guided_start_picture import USUAL_SHAPE, GuidedStartPicture, picture_of_artwork
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.theme import CLOSE, NEAR, WIDE, Kind, as_kind
 
 PAGES = 4
-Page = TypeVar("Page", bound=GuidePage)
+Page = TypeVar("Page", bound=GuidedStartPage)
 LOOK_AFTER_MS = 150
 """After a number was entered; also lets the page be painted before anything heavy is imported."""
 
@@ -56,7 +62,7 @@ class GuidedStart(QFrame):
         self._stack = QStackedWidget()
         for _ in range(PAGES):
             self._stack.addWidget(QWidget())  # in place of a page that is made when it is first shown
-        self.picture = GuidePicture()
+        self.picture = GuidedStartPicture()
         self.said = QLabel()
         self.said.setWordWrap(True)
         self.said.setMinimumHeight(2 * self.said.fontMetrics().lineSpacing())
@@ -116,9 +122,9 @@ class GuidedStart(QFrame):
         return page
 
     @property
-    def _made_pages(self) -> list[GuidePage]:
+    def _made_pages(self) -> list[GuidedStartPage]:
         pages = (self._stack.widget(number) for number in range(PAGES))
-        return [page for page in pages if isinstance(page, GuidePage)]
+        return [page for page in pages if isinstance(page, GuidedStartPage)]
 
     def _step_row(self) -> QHBoxLayout:
         """The pages by name; any of them is a click away."""

@@ -56,7 +56,7 @@ UNKNOWN = "unknown"
 """A machine that takes drawings, on a page that its owner has not tried yet."""
 
 
-class GuidePage(QWidget):
+class GuidedStartPage(QWidget):
     """One page. `answered` carries all answers with those of the page."""
 
     answered = Signal(object)
@@ -98,7 +98,7 @@ class GuidePage(QWidget):
         self.answered.emit(replace(self.answers, wall=replace(self.answers.wall, **{name: float(value)})))
 
 
-class WallPage(GuidePage):
+class WallPage(GuidedStartPage):
     """Size, openings, and a photo to see it by."""
 
     photo_chosen = Signal(object)
@@ -171,7 +171,7 @@ class WallPage(GuidePage):
             self.photo_chosen.emit(Path(name))
 
 
-class AnchorsPage(GuidePage):
+class AnchorsPage(GuidedStartPage):
     """Where the belts hang from."""
 
     proposal_wanted = Signal()
@@ -193,7 +193,7 @@ class AnchorsPage(GuidePage):
         self.propose.setEnabled(answers.saved_wall is None)
 
 
-class MachinePage(GuidePage):
+class MachinePage(GuidedStartPage):
     """What it takes, and its body."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -251,7 +251,7 @@ class MachinePage(GuidePage):
         self._say(replace(machine, controller=controller))
 
 
-class PensPage(GuidePage):
+class PensPage(GuidedStartPage):
     """The pens that the person owns, and what they draw."""
 
     artwork_chosen = Signal(object)
