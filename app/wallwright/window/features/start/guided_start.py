@@ -141,7 +141,7 @@ class GuidedStart(QFrame):
         return row
 
     def _button_row(self) -> QHBoxLayout:
-        self.back, self.next = QPushButton(tr("Back")), QPushButton(tr("Next"))
+        self.back, self.next = QPushButton(tr("Bac&k")), QPushButton(tr("Ne&xt"))
         explain(self.back, tr("Goes to the page before."))
         explain(self.next, tr("Goes to the next page."))
         self.back.clicked.connect(lambda: self.show_page(self._stack.currentIndex() - 1))
