@@ -38,6 +38,8 @@ from wallwright.window.widgets.theme import CLOSE, NEAR, StyledLabel, TextSize
 
 LONGEST_TITLE = 0.56
 """Of the panel's width, in one line beside a field."""
+TWO_LINES = 0.62
+"""Of a long title's width: as wide are the lines when it takes two."""
 NAME_LETTERS = 20
 """Of a name that are to be read without scrolling."""
 LEAST_WIDTH = 340
@@ -123,7 +125,8 @@ class Forms(PageArea):
         most, edge = LONGEST_TITLE * LEAST_WIDTH, 0
         for label, _ in titled:
             words = label.text().replace("-", "- ").split() if _width(label) > most else [label.text()]
-            edge = max(edge, *(label.fontMetrics().horizontalAdvance(word) + 2 for word in words))
+            two_lines = min(most, TWO_LINES * _width(label)) if _width(label) > most else 0.0
+            edge = max(edge, round(two_lines), *(label.fontMetrics().horizontalAdvance(word) + 2 for word in words))
         room = max(self.viewport().width(), LEAST_WIDTH - self.verticalScrollBar().sizeHint().width()) - 2 * MARGIN
         for label, field in titled:
             label.setToolTip(field.toolTip() if field is not None else "")
@@ -310,7 +313,7 @@ class Forms(PageArea):
         button = QPushButton(tr("Fit to draw zone"))
         explain(button, tr("Makes it as large as the draw zone allows and moves it there."))
         button.clicked.connect(self.fill_zone_wanted)
-        form.addRow("", button)
+        form.addRow(button)
 
     def add_tick(self, form: QFormLayout, path: FieldPath, title: str, help: str) -> None:
         box = QCheckBox(title)

@@ -1,4 +1,4 @@
-"""Which fields of a page have the keys: their order by Tab, and how a line stands while its part is made anew."""
+"""The field of a page that has the keys, and how its line stands, while the part that it is in is made anew."""
 
 from __future__ import annotations
 
