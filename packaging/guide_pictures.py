@@ -8,6 +8,7 @@ Pictures have no words in them, so that every language shares them. Colours: ink
 
 from __future__ import annotations
 
+import itertools
 import os
 import sys
 from collections.abc import Callable
@@ -147,7 +148,7 @@ def distortion() -> QImage:
     hanging = Hanging("", Anchor(0.0, 0.0), Anchor(2000.0, 0.0), (1000.0, 800.0))
     rig = CableRobotModel.of(Machine(), hanging)
     corners = [(500, 500), (1500, 500), (1500, 1500), (500, 1500), (500, 500)]
-    wanted = np.concatenate([even(a, b, 60) for a, b in zip(corners, corners[1:], strict=False)]).astype(float)
+    wanted = np.concatenate([even(a, b, 60) for a, b in itertools.pairwise(corners)]).astype(float)
     spacing = rig.exits[1][0] - rig.exits[0][0]
     rise = -(rig.exits[0][1] + rig.exits[1][1]) / 2
     belts = straight_belts(rig.anchors, wanted, spacing, rise)
