@@ -45,7 +45,6 @@ wallwright: shared-library-lacks-prerequisites *
 wallwright: binary-without-manpage *
 wallwright: initial-upload-closes-no-bugs *
 wallwright: no-code-sections *
-wallwright: package-contains-no-arch-dependent-files
 """
 
 
@@ -94,7 +93,8 @@ def changelog() -> str:
     from email.utils import formatdate
 
     date = formatdate(wheel.source_date())
-    return f"wallwright ({version()}) unstable; urgency=medium\n\n  * See the project's changelog.\n\n -- {MAINTAINER}  {date}\n"
+    head = f"wallwright ({version()}) unstable; urgency=medium"
+    return f"{head}\n\n  * See the project's changelog.\n\n -- {MAINTAINER}  {date}\n"
 
 
 def copyright_text(components: Path) -> str:

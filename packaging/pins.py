@@ -2,8 +2,8 @@
 
     python packaging/pins.py      needs uv (pip install uv) and the network
 
-pins.txt names one version of each library. From it come pins-run.txt (what runs the program) and pins-test.txt (its tests too),
-with the hashes of every file of those versions, for all systems and Pythons from 3.11 on:
+pins.txt names one version of each library. From it come pins-run.txt (what runs the program) and pins-test.txt (its tests
+too), with the hashes of every file of those versions, for all systems and Pythons from 3.11 on:
 
     pip install --require-hashes -r packaging/pins-run.txt
 """
