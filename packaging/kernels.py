@@ -117,6 +117,31 @@ def key(text: str) -> str:
     return f"({', '.join(map(key, split_arguments(inner)))})"
 
 
+def called_from_python() -> set[str]:
+    """Names of loops, "module:function", that other code than loops calls: the others need no entry of their own."""
+    import ast
+
+    called = set()
+    for name, loop in dispatchers().items():
+        module = sys.modules[loop.py_func.__module__]
+        users = [m for m in list(sys.modules.values()) if m and vars(m).get(loop.py_func.__name__) is loop]
+        for user in {module, *users}:
+            tree = ast.parse(Path(str(user.__file__)).read_text(encoding="utf-8"))
+            inside = [
+                node
+                for node in ast.walk(tree)
+                if isinstance(node, ast.FunctionDef)
+                and any(isinstance(d, ast.Name) and d.id.startswith("compiled") for d in node.decorator_list)
+            ]
+            left_out = {id(part) for node in inside for part in ast.walk(node)}
+            if any(
+                isinstance(node, ast.Name) and node.id == loop.py_func.__name__ and id(node) not in left_out
+                for node in ast.walk(tree)
+            ):
+                called.add(name)
+    return called
+
+
 def load_computing() -> None:
     """Imports every module that may hold loops."""
     import wallwright
@@ -143,7 +168,7 @@ def build(folder: Path) -> None:
     from wallwright.document.ahead_of_time import EXTENSION, TABLE
 
     load_computing()
-    loops = dispatchers()
+    loops, called = dispatchers(), called_from_python()
     options: dict[Any, dict[str, Any]] = {}
     compile_extra = compiler.compile_extra
 
@@ -160,6 +185,8 @@ def build(folder: Path) -> None:
     table: dict[str, dict[tuple[str, ...], str]] = defaultdict(dict)
     for number, line in enumerate(sorted(listed())):
         name, _, arguments = line.partition("(")
+        if name not in called:
+            continue
         texts = split_arguments(arguments[:-1])
         function = loops[name].py_func
         options[function] = loops[name].targetoptions
