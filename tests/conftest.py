@@ -14,7 +14,10 @@ import pytest
 
 @pytest.fixture(autouse=True, scope="session")
 def application(qapp):
-    """One application for all: code that only needs QtGui must not make a lesser one first."""
+    """One application for all, as it looks: code that only needs QtGui must not make a lesser one first."""
+    from wallwright.window.widgets.theme import apply_theme
+
+    apply_theme(qapp, dark=False)
     return qapp
 
 

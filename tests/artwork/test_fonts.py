@@ -220,7 +220,7 @@ def test_folders_of_each_system(monkeypatch, platform, variables, folders):
     assert set(folders) <= found
 
 
-def test_folders_that_fontconfig_is_told_of(tmp_path, monkeypatch):
+def test_folders_that_fontconfig_is_given(tmp_path, monkeypatch):
     monkeypatch.undo()
     file = tmp_path / "fonts.conf"
     file.write_text('<fontconfig><dir>/x/fonts</dir><dir prefix="xdg">own</dir><dir/></fontconfig>')

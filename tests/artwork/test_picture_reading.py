@@ -114,7 +114,7 @@ def test_cmyk_jpeg():
     assert pixel[0] < 10 and pixel[1] > 245 and pixel[2] > 245
 
 
-def test_colour_profile_is_applied_or_told():
+def test_colour_profile_is_applied_or_reported():
     profile = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
     assert read(file_of(Image.new("RGB", (8, 8), RED), icc_profile=profile)).raster.pixels[0, 0] == pytest.approx(
         RED, abs=1

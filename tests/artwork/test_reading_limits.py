@@ -60,7 +60,7 @@ def test_limits_are_named(monkeypatch, where, limit, value, content, said):
         read(content)
 
 
-def test_one_path_of_too_many_curves_is_left_out_and_said(monkeypatch):
+def test_one_path_of_too_many_curves_is_left_out_and_reported(monkeypatch):
     content = '<path d="M0 0' + "c1 2 3 4 5 6" * 20 + '"/><rect width="9" height="9"/>'
     assert len(read(content).shapes) == 2
     monkeypatch.setattr(flatten, "MOST_CURVES", 200)
@@ -164,7 +164,7 @@ def test_rules_that_no_element_can_match_are_left_out_and_the_others_hold():
 @pytest.mark.parametrize(
     "selector", ["g " * 1000, ":not(" * 300 + "g" + ")" * 300, "g " * 30 + "a rect", "g ~ " * 30 + "rect"]
 )
-def test_selectors_that_nest_too_much_are_left_out_and_said(selector):
+def test_selectors_that_nest_too_much_are_left_out_and_reported(selector):
     depth = 60
     content = f"<style>{selector}{{fill:red}} rect{{fill:lime}}</style>" + "<g>" * depth + "<g/>" * 50
     drawing = read(content + '<rect width="9" height="9"/>' + "</g>" * depth)

@@ -75,7 +75,7 @@ def test_rules_for_names_that_nobody_has_are_left_out():
     assert [n for n in range(1, 10) if f"x:{n}" in kept] == [1, 4, 5, 6, 8, 9]
 
 
-def test_a_rule_that_never_ends_is_left_out_and_said(monkeypatch):
+def test_a_rule_that_never_ends_is_left_out_and_reported(monkeypatch):
     monkeypatch.setattr(style_sheet, "LONGEST_RULE", 2000)
     font = "@font-face{src:url(data:font/ttf;base64," + "A" * 5000 + ")}"
     content = f"<style>{font} rect{{fill:lime}} g({'.a{}' * 1000}</style><rect width='9' height='9'/>"

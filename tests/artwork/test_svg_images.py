@@ -22,7 +22,7 @@ def test_pictures_look_as_resvg_paints_them(name):
     assert share_that_differs(mine, judge, name) < MOST
 
 
-def test_a_picture_is_told_by_its_element():
+def test_a_picture_is_reported_by_its_element():
     drawing = read_artwork(
         page(f'<image id="sky" width="50" height="30" href="{images.PNG}"/>').encode(), SVG, "a.svg", 0.1
     )

@@ -40,7 +40,7 @@ def test_chords_are_as_many_as_needed_and_not_more():
     assert few < 30 < many < 400
 
 
-def test_what_is_not_read_is_told_by_element():
+def test_what_is_not_read_is_reported_with_its_element():
     drawing = read(
         '<text id="words" x="1" y="9"><textPath href="#x">hi</textPath></text><image href="a.png"/><rect id="r" width="5" height="5" filter="url(#f)"/>'
         '<rect id="p" width="5" height="5" fill="url(#nothing)"/><path id="bad" d="M1 nonsense"/>'
@@ -56,7 +56,7 @@ def test_what_is_not_read_is_told_by_element():
     assert [s.element for s in drawing.shapes] == ["r", "t"]
 
 
-def test_a_gradient_is_told_and_gets_its_mean():
+def test_a_gradient_is_reported_and_gets_its_mean():
     drawing = read(
         '<defs><linearGradient id="g"><stop offset="0" stop-color="#000"/><stop offset="1" stop-color="#fff"/>'
         '</linearGradient></defs><rect width="50" height="50" fill="url(#g)"/>'
@@ -161,7 +161,7 @@ def test_memory_stays_a_small_multiple_of_the_file():
     assert peak < 60 * len(data)
 
 
-def test_kinds_of_files_are_told_by_content():
+def test_kinds_of_files_are_recognized_by_content():
     assert media_of(b"<svg/>", "x") == "image/svg+xml"
     assert media_of(b"\x89PNG\r\n\x1a\n123", "a.svg") == "image/png"
     with pytest.raises(BadFile, match=r"a\.txt"):
@@ -204,7 +204,7 @@ def test_letters_are_placed_one_by_one_and_styled():
     assert max(p[:, 1].max() for p in blue.paths) == pytest.approx(25, abs=0.3)
 
 
-def test_a_missing_font_is_told():
+def test_a_missing_font_is_reported():
     drawing = read('<text y="20" font-family="No Such Face">word</text>')
     assert "not installed" in drawing.findings[0].text and drawing.shapes
 

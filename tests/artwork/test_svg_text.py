@@ -59,7 +59,7 @@ def test_a_font_inside_the_document_is_used(fonts):
     assert "not installed" in alone.findings[0].text  # another document does not have it
 
 
-def test_a_folder_without_fonts_is_told(tmp_path):
+def test_a_folder_without_fonts_is_reported(tmp_path):
     (tmp_path / "a.ttf").write_bytes(b"no font")
     for folder in (tmp_path, tmp_path / "none"):
         with pytest.raises(BadFile, match="font"):

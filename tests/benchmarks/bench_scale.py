@@ -52,8 +52,8 @@ def one(segments: int, cores: int, replay: bool) -> dict[str, Any]:
         took, used = time.perf_counter() - start, time.process_time() - used
         peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
         plan, limits = answer.plan, document.machine.limits
-        datum = np.array(document.hangings[0].datum)
-        before, after = (travel_lengths(s, datum) for s in (plan.preview.strokes, plan.strokes))
+        start_point = np.array(document.hangings[0].start_point)
+        before, after = (travel_lengths(s, start_point) for s in (plan.preview.strokes, plan.strokes))
         saved = sum(travel_time(before, limits.travel_speed, limits.acceleration)) - sum(
             travel_time(after, limits.travel_speed, limits.acceleration)
         )

@@ -60,7 +60,7 @@ def test_compose_check_export(tmp_path, square, capsys):
     assert len((tmp_path / "strokes.csv").read_text().splitlines()) > 1
     assert main(["export", str(project), "--folder", str(tmp_path / "out"), "--json"]) == 0
     out = capsys.readouterr().out
-    assert json.loads(out[out.index("{") :])["good"]
+    assert json.loads(out[out.index("{") :])["ok"]
     assert {p.name for p in (tmp_path / "out").iterdir()} == {
         "belts.ngc",
         "plane.ngc",
@@ -200,7 +200,7 @@ def test_wrong_use_gets_a_sentence(arguments, tmp_path, capsys):
     assert "program error" not in told
 
 
-def test_a_fault_is_logged_and_told_without_a_traceback(tmp_path, capsys, monkeypatch):
+def test_a_fault_is_logged_and_reported_without_a_traceback(tmp_path, capsys, monkeypatch):
     from wallwright.commands import check
     from wallwright.document.log import log_file
 

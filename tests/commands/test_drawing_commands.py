@@ -39,7 +39,7 @@ def project(tmp_path):
     return path
 
 
-def test_what_to_type_is_said_by_check_export_and_report_alike(project, tmp_path, capsys):
+def test_what_to_type_is_reported_by_check_export_and_report_alike(project, tmp_path, capsys):
     controller = read_project(project).machine.controller
     assert (controller.takes, controller.pacing) == ("drawing", "constant")
     assert (controller.page.asks, controller.page.switch_off) == (("distance", "left", "top"), ("fill",))

@@ -52,7 +52,7 @@ def test_a_picture_is_composed_checked_and_exported(tmp_path, photo, capsys):
     assert main(["check", str(project)]) == 0
     capsys.readouterr()
     assert main(["export", str(project), "--folder", str(tmp_path / "out"), "--json"]) == 0
-    assert json.loads(capsys.readouterr().out)["good"]
+    assert json.loads(capsys.readouterr().out)["ok"]
 
 
 def test_styles_and_pens_of_a_project_are_changed(tmp_path, photo):
@@ -93,7 +93,7 @@ def test_styles_and_pens_of_a_project_are_changed(tmp_path, photo):
         (["--picture-pens", "Green"], "there is no pen “Green”"),
     ],
 )
-def test_what_does_not_fit_is_told(tmp_path, photo, capsys, options, told):
+def test_what_does_not_fit_is_reported(tmp_path, photo, capsys, options, told):
     assert main(["compose", str(tmp_path / "job.wallwright"), "--artwork", str(photo), *options]) != 0
     assert told in capsys.readouterr().err
 

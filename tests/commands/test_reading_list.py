@@ -32,7 +32,7 @@ def test_no_number_is_made_of_anything_else(cell):
         number_in(cell)
 
 
-def test_missing_columns_and_other_files_are_told(tmp_path):
+def test_missing_columns_and_other_files_are_reported(tmp_path):
     path = tmp_path / "list.csv"
     path.write_text("mark,right\nA,1\n")
     with pytest.raises(BadFile, match=r"line 2: there is no column “down”"):
@@ -46,7 +46,7 @@ def test_missing_columns_and_other_files_are_told(tmp_path):
 
 
 @pytest.mark.parametrize("cell", ["x" * 200_000, '"' + "y" * 200_000])
-def test_a_cell_that_no_table_has_is_told_with_its_line(tmp_path, cell):
+def test_a_cell_that_no_table_has_is_reported_with_its_line(tmp_path, cell):
     path = tmp_path / "list.csv"
     path.write_text(f"mark,right,down\nA,1,2\n{cell},1,2\n")
     with pytest.raises(BadFile, match=r"line [23] cannot be read as a table") as refused:

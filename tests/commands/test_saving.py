@@ -36,15 +36,15 @@ def half_drawn() -> Document:
     document = edits.replace(document, stopped=Interruption(StrokePlace(3, 5.0), 9, "abc"))
     first = document.hangings[0]
     survey = Survey("few", (Mark("A", 1.0, 2.0, 3.0, 4.0),), (TapeReading("distance", "A", "A", 5.0),))
-    first = edits.replace(first, meets=1450.0, survey=survey)
+    first = edits.replace(first, handover=1450.0, survey=survey)
     left, right = (edits.replace(a, x=a.x + 930.0) for a in (first.left, first.right))
     second = edits.replace(
         first,
         name="Hanging 2",
         left=left,
         right=right,
-        datum=(1930.0, 800.0),
-        meets=None,
+        start_point=(1930.0, 800.0),
+        handover=None,
         survey=Survey(),
         register=Register(MARKS),
     )
@@ -119,7 +119,7 @@ def test_hanging_again_keeps_the_hangings_and_the_origin(project, capsys):
     assert read_project(project) == after
 
 
-def test_hanging_anew_names_what_would_be_lost_and_where_the_origin_goes(project, capsys):
+def test_hanging_again_names_what_would_be_lost_and_where_the_origin_goes(project, capsys):
     before, command = (
         project.read_bytes(),
         ["compose", str(project), "--from", str(project), "--cover", "--cover-anew"],
@@ -214,11 +214,11 @@ def test_changes_are_listed_with_names_and_units():
     after = edits.set_field(before, "settings.fill.angle", 1.0)
     after = edits.set_placement(after, "placement-1", x=2600.0)
     after = edits.replace(after, pens=(edits.replace(after.pens[0], width=3.0), *after.pens[1:]))
-    after = edits.set_field(after, "hangings.0.meets", 1500.0)
+    after = edits.set_field(after, "hangings.0.handover", 1500.0)
     assert list(differences(before, after)) == [
         "Hanging 1, handover line: 1450 mm -> 1500 mm",
         "Black, line width: 2 mm -> 3 mm",
-        "banner.svg, centre, right of left anchor: 2500 mm -> 2600 mm",
+        "banner.svg, centre, right of the first left anchor: 2500 mm -> 2600 mm",
         "settings, fill, angle: 22.92 ° -> 57.3 °",
     ]
 
@@ -253,7 +253,7 @@ def test_the_same_readings_do_not_correct_the_anchors_twice(project, tmp_path, c
     assert main(command) == 0
     said = capsys.readouterr().err
     assert (
-        "Hanging 2, left anchor, right of left anchor: 930 mm -> 931" in said
+        "Hanging 2, left anchor, right of the first left anchor: 930 mm -> 931" in said
         and copies(project)[0].read_bytes() == before
     )
     once = project.read_bytes()
@@ -347,7 +347,7 @@ def test_an_edited_demo_is_not_overwritten(tmp_path, capsys):
     assert "exists already" in capsys.readouterr().err and project.read_bytes() == before
 
 
-def test_files_made_anew_replace_only_their_like(tmp_path):
+def test_files_made_again_replace_only_their_like(tmp_path):
     mine, own = tmp_path / "mine.csv", tmp_path / "own.csv"
     mine.write_text("a,b\n")
     own.write_text("stroke,pen\n1,2\n")

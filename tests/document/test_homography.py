@@ -1,4 +1,5 @@
-"""The photo's map: against projections of a pinhole camera written here, and its project file."""
+"""The photo's map: against projections of a pinhole camera written here (Hartley and Zisserman, "Multiple View Geometry",
+2nd edition, 2004, 6.1; from memory), and its project file."""
 
 import numpy as np
 import pytest
@@ -68,7 +69,7 @@ def test_distances_give_the_corners_back(width, height, a, b):
     assert np.array(found) == pytest.approx(corners, abs=1e-5)
 
 
-def test_distances_that_do_not_close_are_told():
+def test_distances_that_do_not_close_are_reported():
     with pytest.raises(BadValue, match="triangle"):
         quadrilateral(1000, 500, 1000, 500, 3000)
 

@@ -9,9 +9,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wallwright.document import atomic_write, edits, edits_arrangement
-from wallwright.document.document import Document, Ink, Pen
+from tests.support.earlier_projects import back_to_2
+from wallwright.document import atomic_write, edits, edits_arrangement, edits_photo
+from wallwright.document.calibration import CalibrationFit
+from wallwright.document.document import Document, GuideLine, Ink, Pen
 from wallwright.document.errors import BadFile, BadValue
+from wallwright.document.ordering import Ordering
+from wallwright.document.picture import PictureSettings
 from wallwright.document.project import decode_project, encode_project, read_project, write_project
 from wallwright.document.quantity import quantities
 from wallwright.document.wall import Anchor, Hanging, KeepOut
@@ -178,7 +182,7 @@ def test_moving_the_origin_moves_nothing_on_the_wall(x, y):
         (document.wall.left, moved.wall.left),
         (document.placements[0].x, moved.placements[0].x),
         (document.hangings[0].right.x, moved.hangings[0].right.x),
-        (document.hangings[0].datum[0], moved.hangings[0].datum[0]),
+        (document.hangings[0].start_point[0], moved.hangings[0].start_point[0]),
         (document.wall.keep_outs[0].outline[0][0], moved.wall.keep_outs[0].outline[0][0]),
     ):
         assert after == pytest.approx(before - x, abs=1e-6)
@@ -217,6 +221,7 @@ def test_keep_outs_of_an_old_project_get_their_kind_by_their_name(name, kind):
     """Version 1 had no kinds. A kind that is there stays."""
 
     def old(head) -> None:
+        back_to_2(head)
         head["version"] = 1
         for keep_out in head["document"]["wall"]["keep_outs"]:
             keep_out["name"] = name
@@ -234,4 +239,59 @@ def test_an_old_project_with_damaged_keep_outs_gets_a_sentence(keep_outs):
         head["document"]["wall"]["keep_outs"] = keep_outs
 
     with pytest.raises(BadFile, match="cannot be"):
+        decode_project(changed(demo_document(), old), "file")
+
+
+def renamed_document() -> Document:
+    """A document that has every field and choice whose name has changed, none at its default."""
+    document = demo_document()
+    document, ids = edits.add_artwork(document, "a.png", "image/png", b"x", (20, 20), (900, 800), 300)
+    document = edits.set_placement(document, ids, picture=PictureSettings(gap=0.7))
+    hanging = edits.replace(
+        document.hangings[0],
+        left=edits.replace(document.hangings[0].left, rating=310.0),
+        right=edits.replace(document.hangings[0].right, rating=420.0),
+        start_point=(987.0, 654.0),
+        calibration=CalibrationFit(("left anchor x",), (1.0,), ((0.25,),), 4),
+        handover=1111.0,
+    )
+    return edits.replace(
+        edits_photo.add_photo(document, "wall.png", "image/png", b"y", (400, 300)),
+        hangings=(hanging,),
+        guide_lines=(GuideLine(True, 412.0), GuideLine(False, 333.0)),
+        settings=edits.replace(document.settings, outside="draw-anyway", order=Ordering("balanced")),
+    )
+
+
+def test_a_project_of_version_2_is_the_same_document():
+    """Fields and choices had other names; nothing else."""
+    document = renamed_document()
+    document = edits.set_field(document, "photo.opacity", 0.3)
+    old = changed(document, back_to_2)
+    head = zipfile.ZipFile(io.BytesIO(old)).read("document.json")
+    for name in (b"datum", b"learnt", b"meets", b"holds", b"choke", b"strength", b"plumb", b"override"):
+        assert b'"%s"' % name in head and b'"%s"' % name not in zipfile.ZipFile(
+            io.BytesIO(encode_project(document))
+        ).read("document.json")
+    assert decode_project(old, "file") == document
+
+
+@pytest.mark.parametrize(
+    "damage",
+    [
+        {"hangings": None},
+        {"hangings": [None, 3]},
+        {"photo": [1]},
+        {"guide_lines": "x"},
+        {"settings": {"outside": 3}},
+        {"settings": {"order": [1]}},
+        {"placements": [{"picture": "x"}]},
+    ],
+)
+def test_a_damaged_project_of_version_2_gets_a_sentence(damage):
+    def old(head) -> None:
+        back_to_2(head)
+        head["document"].update(damage)
+
+    with pytest.raises(BadFile, match="cannot be used"):
         decode_project(changed(demo_document(), old), "file")

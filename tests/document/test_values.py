@@ -37,8 +37,8 @@ NAN, INF = math.nan, math.inf
         ("machine.body.centre", (NAN, 0.0), "machine, body, centre 1: must be a finite number"),
         ("machine.body.left_exit", (-90_000.0, 0.0), "left exit of the body is out of range: -90000"),
         ("machine.body.outline", ((0.0, 0.0), (90_000.0, 0.0), (0.0, 9.0)), "outline of “body” is out of range: 90000"),
-        ("hangings.0.datum", (1e6, 0.0), "starting point of “Hanging 1” is out of range: 1000000"),
-        ("hangings.0.datum", (NAN, 0.0), "must be a finite number"),
+        ("hangings.0.start_point", (1e6, 0.0), "starting point of “Hanging 1” is out of range: 1000000"),
+        ("hangings.0.start_point", (NAN, 0.0), "must be a finite number"),
         ("hangings.0.register.left_over", INF, "register, left over: must be a finite number"),
         ("wall.keep_outs", (KeepOut("Door", ((0.0, 0.0), (1.0, NAN), (0.0, 9.0))),), "must be a finite number"),
         (

@@ -5,26 +5,22 @@ import json
 import zipfile
 
 import jsonschema
-import msgspec
 import numpy as np
 import pytest
 from pypdf import PdfReader
 from svgelements import SVG, Path
 
-from tests.support.drawing_machine import ASKED, DrawingMachine, at_one_speed, read_drawing
-from tests.support.hanging_body import HangingBody
+from tests.support.drawing_machine import ASKED, at_one_speed, read_drawing
+from tests.support.drawing_pages import PAGES, PENS, machine_of, taking, three_pens, typed_of, typing_in
 from tests.support.jobs import SQUARE, document_of, exported, planned
 from tests.support.walls import hung_banner
 from wallwright.document import edits
 from wallwright.document.continuation import Continuation, StrokePlace
-from wallwright.document.controller import Controller
-from wallwright.document.document import Pen
-from wallwright.document.drawing_page import DrawingPage
 from wallwright.document.machine import Belt
 from wallwright.document.project import decode_project, encode_project
 from wallwright.document.resources import resource
 from wallwright.jobs.checks import Verdict
-from wallwright.jobs.what_to_type import WhatToType, as_text
+from wallwright.jobs.what_to_type import as_text
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
 from wallwright.statics.cable_robot import CableRobotModel
@@ -33,34 +29,6 @@ from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.statics.pose import inverse_kinematics
 
 CENTRE, SIDE = np.array([1000.0, 900.0]), 1000.0
-PAGES = {
-    "typed": DrawingPage(),
-    "centred": DrawingPage(placing="centred", asks=("distance", "top"), unit="px", decimals=3),
-    "anchors": DrawingPage(placing="anchors", asks=("distance",), decimals=0),
-    "wall": DrawingPage(placing="wall", asks=("distance", "left", "top"), unit="user"),
-    "area": DrawingPage(
-        placing="area",
-        asks=("distance",),
-        own_left=300.0,
-        own_top=150.0,
-        own_width=1400.0,
-        own_height=1400.0,
-        axes="right-up",
-    ),
-    "ink": DrawingPage(box="ink", asks=("distance", "left", "top")),
-}
-"""The same six kinds, in the program's words."""
-SHAPES = {"centred": {"unit": "px"}, "wall": {"unit": "user"}, "area": {"is_up": True}}
-THREE = (
-    b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100" fill="none" '
-    b'stroke-width="0.1"><path d="M50 50L10 10" stroke="#202020"/><path d="M50 50L90 20" stroke="#c02020"/>'
-    b'<path d="M50 50L40 95" stroke="#2020c0"/></svg>'
-)
-PENS = (
-    Pen("k", "Black", "#202020", 1.0),
-    Pen("r", "Red ärgerlich!", "#c02020", 1.0),
-    Pen("b", "Blue", "#2020c0", 1.0),
-)
 
 
 def off_square(points):
@@ -68,30 +36,6 @@ def off_square(points):
     d = np.abs(points - CENTRE) - SIDE / 2
     outside = np.hypot(*np.maximum(d, 0).T)
     return np.where((d > 0).any(axis=1), outside, np.abs(d.max(axis=1)))
-
-
-def taking(page: DrawingPage, **more) -> Controller:
-    return Controller(takes="drawing", pacing="constant", page=page, **more)
-
-
-def three_pens(page: DrawingPage):
-    document = document_of(THREE, belt=Belt(mass=0.0), controller=taking(page))
-    return edits.replace(document, pens=PENS)
-
-
-def machine_of(document, kind: str, **more) -> DrawingMachine:
-    machine = document.machine
-    rig = CableRobotModel.of(machine, document.hangings[0])
-    body = HangingBody(rig.anchors, rig.exits, rig.centre, machine.body.mass, rig.stiffness)
-    return DrawingMachine(kind, body, machine.steps_per_mm, **SHAPES.get(kind, {}), **more)
-
-
-def typing_in(report: dict) -> WhatToType:
-    return msgspec.convert(report["what_to_type"], WhatToType)
-
-
-def typed_of(what: WhatToType) -> dict[str, float]:
-    return {number.ask: number.value for number in what.typed}
 
 
 @pytest.mark.parametrize("kind", PAGES)
@@ -250,12 +194,12 @@ def checks_of(document):
 def test_a_drawing_that_its_page_has_no_place_for_is_not_exported():
     page = edits.replace(PAGES["area"], own_left=600.0)
     found = checks_of(document_of(SQUARE, controller=taking(page)))
-    assert found["page"].verdict is Verdict.BAD and "leaves the machine's page" in found["page"].text
+    assert found["page"].verdict is Verdict.ERROR and "leaves the machine's page" in found["page"].text
     unknown = edits.replace(PAGES["area"], own_width=0.0)
     assert "Enter the size of the area" in checks_of(document_of(SQUARE, controller=taking(unknown)))["page"].text
 
 
-def test_what_is_known_of_the_page_is_said():
+def test_what_is_known_of_the_page_is_reported():
     page = edits.replace(PAGES["typed"], is_known=False, always=("close",), start_right=900.0, start_down=700.0)
     found = checks_of(document_of(SQUARE, controller=taking(page)))
     assert found["page-proof"].remedies == ("proof",)
@@ -342,7 +286,7 @@ def test_a_project_without_the_new_fields_keeps_its_meaning():
         artwork = {name: archive.read(name) for name in archive.namelist() if name != "document.json"}
     del head["document"]["machine"]["controller"]["page"]
     for hanging in head["document"]["hangings"]:
-        del hanging["remainder"], hanging["survey"]["typed_distance"]
+        del hanging["remainder"], hanging["survey"]["typed_distance"], hanging["survey"]["scale_centre"]
     buffer = io.BytesIO()
     with zipfile.ZipFile(buffer, "w") as archive:
         archive.writestr("document.json", json.dumps(head))

@@ -122,7 +122,7 @@ def test_the_sheet_says_what_the_person_needs(demo):
         "hidden spot",
     ):
         assert word in text
-    left, right = report["datum_belts_mm"]
+    left, right = report["start_belts_mm"]
     assert f"{left:.2f} and {right:.2f} mm" in text
 
 
@@ -176,13 +176,13 @@ def test_outside_is_refused_with_reasons_clipped_or_overridden(tmp_path):
     assert not (tmp_path / "refused").exists()
     clipped = edits.set_field(document, "settings.outside", "clip")
     _, report = exported(clipped, tmp_path / "clipped")
-    assert report["strokes"] >= 1 and not report["overridden"]
+    assert report["strokes"] >= 1 and not report["drawn_outside_anyway"]
     assert all(b == 0 for b in planned(clipped).plan.motion.tension.min(axis=1) < 0.8)
     slightly = edits.set_field(
-        document_of(SQUARE, centre=(1100.0, 1050.0), width=1100.0), "settings.outside", "override"
+        document_of(SQUARE, centre=(1100.0, 1050.0), width=1100.0), "settings.outside", "draw-anyway"
     )
     files, report = exported(slightly, tmp_path / "overridden")
-    assert report["overridden"]
+    assert report["drawn_outside_anyway"]
     first = " ".join(PdfReader(files["hanging-sheet.pdf"]).pages[0].extract_text().split())
     assert "LIMITS IGNORED: 1 stroke leaves the draw zone: the body would tilt too far." in first
 
@@ -237,7 +237,7 @@ def test_a_formula_without_a_place_leaves_its_files_out(tmp_path):
     assert not (tmp_path / "plane.ngc").exists(), "that of the earlier job would pass for one of this"
     assert any(c["id"] == "formula" for c in report["checks"])
     taking = document_of(SQUARE, centre=(1000.0, 800.0), controller=Controller(takes="plane"))
-    assert any(c.id == "formula" and c.verdict is Verdict.BAD for c in planned(taking).plan.checks)
+    assert any(c.id == "formula" and c.verdict is Verdict.ERROR for c in planned(taking).plan.checks)
 
 
 @pytest.mark.slow

@@ -45,12 +45,10 @@ CORNER, TOP = SVG % b"M97 97L100 100", SVG % b"M40 5L60 6"
 """Two colours and a stroke near the lower right corner, or near the upper edge."""
 PENS = (Pen("k", "Black", "#202020", 1.0), Pen("r", "Red", "#c02020", 1.0))
 ANYWAY = "settings.outside"
-NOT_RUN = {"register.csv"}
-"""A list that a person fills in: no machine reads it, and its columns leave no place for a remark."""
 
 
 def anyway(document: Document) -> Document:
-    return edits.set_field(document, ANYWAY, "override")
+    return edits.set_field(document, ANYWAY, "draw-anyway")
 
 
 def slightly_outside(**machine) -> Document:
@@ -165,13 +163,38 @@ def test_drawings_say_it_in_a_comment_and_keep_their_size(tmp_path, largest):
         assert not largest or path.stat().st_size <= 1000 * largest
 
 
+EVERY_KIND = {
+    "belts": Controller(),
+    "one speed a stroke": Controller(pacing="constant"),
+    "timed": Controller(pacing="timed"),
+    "coordinates": Controller(takes="plane"),
+    "arcs": Controller(takes="plane", curves="arcs"),
+    "a file for each pen": Controller(takes="drawing", pacing="constant"),
+    "drawings in small files, and all the others": Controller(
+        takes="drawing", pacing="constant", page=DrawingPage(one_file=True, other_files=True, largest_file=4)
+    ),
+}
+"""By what the controller takes and how it paces."""
+
+
+@pytest.mark.parametrize("kind", EVERY_KIND)
+def test_no_kind_of_controller_gets_an_unmarked_file(tmp_path, kind):
+    """Every file that an export writes: programs, table, drawings for each pen, corrected SVG, sheet and report."""
+    document = corner_outside(belt=Belt(mass=0.0), controller=EVERY_KIND[kind])
+    files, report = exported(document, tmp_path)
+    assert {path.name for path in tmp_path.iterdir()} == set(files)
+    assert len({path.suffix for path in files.values()}) >= 3 and report["drawn_outside_anyway"]
+    for path in files.values():
+        assert mark_of(path, report["limits_ignored"]["text"]) in words_of(path), path.name
+
+
 @pytest.mark.parametrize("seed", [0, 2, 9, 10])
 def test_no_unsafe_job_gets_out_without_its_mark(tmp_path, seed):
     """Pictures anywhere on the wall, of any size, with any decision of the person: what is exported and leaves the zone
     anywhere is marked in every file, and what is not marked leaves it nowhere."""
     random = np.random.default_rng(seed)
     x, y, width = random.uniform((500, 500, 200), (1500, 1600, 1400))
-    outside = "clip" if seed == 2 else "override"
+    outside = "clip" if seed == 2 else "draw-anyway"
     document = edits.set_field(document_of(TOP, centre=(float(x), float(y)), width=float(width)), ANYWAY, outside)
     document = edits.replace(document, pens=PENS)
     if seed % 2:
@@ -207,12 +230,12 @@ def test_each_hanging_of_a_wall_is_marked_for_its_own_strokes(tmp_path):
     files = [Path(f) for f in answer.files]
     whole = json.loads((tmp_path / "wall-report.json").read_text())
     jsonschema.validate(whole, json.loads(resource("schemas", "wall-report.schema.json").read_text()))
-    assert any(path.name == "register.ngc" for path in files)
+    assert {"register.ngc", "register.csv"} <= {path.name for path in files}
     for number, (plan, part) in enumerate(zip(answer.plans, whole["hangings"], strict=True)):
         strokes, _ = limits_of(document, plan.strokes, number)
         assert bool(strokes) == (number == 1) and part["limits_ignored"]["strokes"] == len(strokes)
         for path in files:
-            if path.parent.name == part["folder"] and path.name not in NOT_RUN:
+            if path.parent.name == part["folder"]:
                 if strokes:
                     assert mark_of(path, part["limits_ignored"]["text"]) in words_of(path), path
                 else:
@@ -252,12 +275,12 @@ def test_the_head_leaves_lines_and_programs_as_they_were(tmp_path):
 
 def remedies_of(document: Document) -> tuple[Remedy, ...]:
     check = next(c for c in planned(document).plan.checks if c.id == "zone")
-    assert check.verdict is Verdict.BAD
+    assert check.verdict is Verdict.ERROR
     return check.remedies
 
 
 def errors_of(document: Document) -> set[str]:
-    return {c.id for c in planned(document).plan.checks if c.verdict is Verdict.BAD}
+    return {c.id for c in planned(document).plan.checks if c.verdict is Verdict.ERROR}
 
 
 HIGH = {"centre": (1000.0, 520.0), "width": 500.0}

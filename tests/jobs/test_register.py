@@ -79,7 +79,7 @@ def test_the_earlier_hanging_draws_them_last_with_their_pen(wall, preview):
     assert (Runner().run(Request(1, none, Goal.PLAN, 1)).plan.strokes.source >= 0).all()
 
 
-def test_from_the_middle_out_both_neighbours_are_told_by_its_marks(wall):
+def test_from_the_middle_out_both_neighbours_are_found_by_its_marks(wall):
     """Drawn in the order middle, left, right."""
     hangings = wall.hangings
     first = edits.replace(wall, hangings=(hangings[0], hangings[1], hangings[2]))
@@ -101,7 +101,7 @@ def test_the_visit_stops_at_every_mark_with_the_pen_up(wall, tmp_path):
     passed = forward_kinematics(rig, belts).pen
     for mark in marks:
         assert np.hypot(*(passed - (mark.x, mark.y)).T).min() < 0.01
-    assert passed[-1] == pytest.approx(wall.hangings[1].datum, abs=0.01)
+    assert passed[-1] == pytest.approx(wall.hangings[1].start_point, abs=0.01)
     rows = list(csv.DictReader(io.StringIO((tmp_path / "register.csv").read_text())))
     assert [r["mark"] for r in rows] == [m.name for m in marks] and {r["right"] for r in rows} == {""}
     assert json.loads((tmp_path / "report.json").read_text())["places"]
@@ -135,7 +135,7 @@ def test_what_another_hanging_drew_stays_right_when_one_is_lined_up(wall, previe
         assert np.array_equal(one.strokes.points, other.strokes.points)
     assert after.marks == preview.marks
     checks = Runner().run(Request(1, lined, Goal.PLAN, 1)).plan.checks
-    assert any(c.id == "register" and c.verdict.value == "good" for c in checks)
+    assert any(c.id == "register" and c.verdict.value == "ok" for c in checks)
 
 
 def test_kept_marks_go_with_the_frame_and_the_file(wall, preview, tmp_path):
@@ -153,7 +153,7 @@ def test_on_the_command_line(wall, tmp_path, capsys):
     write_project(project, wall)
     assert main(["export", str(project), "--folder", str(folder)]) == 0
     kept = read_project(project)
-    assert all(h.register.marks for h in kept.hangings[1:]) and kept.hangings[0].meets is not None
+    assert all(h.register.marks for h in kept.hangings[1:]) and kept.hangings[0].handover is not None
     own = kept.hangings[1]
     truth = edits.replace(own, right=edits.replace(own.right, x=own.right.x - 8.0, y=own.right.y + 5.0))
     rows = list(csv.DictReader(io.StringIO((folder / "hanging-2" / "register.csv").read_text())))

@@ -78,7 +78,7 @@ def test_the_way_round_is_inside_the_zone_and_hardly_longer_than_the_shortest(en
     shortest = dijkstra(moves, directed=False, indices=first)[last]
     assert min(lengths) <= 1.04 * shortest + CELL
     limits = document.machine.limits
-    document = replace(document, hangings=(replace(document.hangings[0], datum=ends[0]),))
+    document = replace(document, hangings=(replace(document.hangings[0], start_point=ends[0]),))
     document = replace(document, machine=replace(document.machine, limits=replace(limits, swing=1000.0)))
     motion = plan_motion(document, 0, switched()[1], Strokes.pack([travel[[1, 1]] + [[0, 0], [0, 1]]], 0))
     # At least: the way at travel speed, with one ramp up and one down.
@@ -99,7 +99,7 @@ def test_straight_ways_stay_straight_and_strokes_are_left_alone():
 def test_the_planned_motion_goes_round_without_stopping():
     document, rig = switched()
     strokes = [np.array([[700.0, 920.0], [700, 940]]), np.array([[1300.0, 920.0], [1300, 940]])]
-    document = replace(document, hangings=(replace(document.hangings[0], datum=(700.0, 760.0)),))
+    document = replace(document, hangings=(replace(document.hangings[0], start_point=(700.0, 760.0)),))
     motion = plan_motion(document, 0, rig, Strokes.pack(strokes, 0))
     across = slice(motion.runs[2], motion.runs[3])
     assert not outside(motion.pen_xy[across]).any()
@@ -114,7 +114,7 @@ def test_belts_keep_their_speed_along_the_chords_of_bends(fast):
     document, rig = switched()
     limits = replace(document.machine.limits, belt_speed=50.0, swing=1000.0, **fast)
     document = replace(document, machine=replace(document.machine, limits=limits))
-    document = replace(document, hangings=(replace(document.hangings[0], datum=WAYS[0][0]),))
+    document = replace(document, hangings=(replace(document.hangings[0], start_point=WAYS[0][0]),))
     angle = np.linspace(0, 2 * np.pi, 73)
     circle = np.array(WAYS[0][1]) + 60 * np.column_stack([np.cos(angle) - 1, np.sin(angle)])
     motion = plan_motion(document, 0, rig, Strokes.pack([circle], 0))

@@ -24,7 +24,7 @@ FIELDS = ("pen_xy", "belts", "speed", "tension")
 
 def strokes(seed: int, count: int) -> list[np.ndarray]:
     random = np.random.default_rng(seed)
-    begin = np.array(HANGING.datum) + random.uniform(-250, 250, (count, 1, 2))
+    begin = np.array(HANGING.start_point) + random.uniform(-250, 250, (count, 1, 2))
     return list(begin + np.cumsum(random.uniform(-25, 25, (count, 4, 2)), axis=1))
 
 
@@ -100,7 +100,7 @@ def test_a_stroke_drawn_the_other_way_or_with_another_pen_is_another_run():
 
 def test_travels_in_a_bow_are_kept():
     """Across the middle, with belts that limit the way."""
-    x, y = HANGING.datum
+    x, y = HANGING.start_point
     document = set_field(DOCUMENT, "machine.limits.belt_speed", 50.0)
     lines = [np.array([[x - side * 400.0, y], [x - side * 400.0, y + 40]]) for side in (1, -1)]
     known = timed(lines, document=document)

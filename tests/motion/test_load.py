@@ -40,7 +40,7 @@ def test_work_on_the_belts_lifts_the_body(way):
     no sag); what a motor takes back while it pays out it does not get for its own."""
     document = set_field(Document(), "machine.belt.mass", 0.0)
     rig = CableRobotModel.of(document.machine, document.hangings[0])
-    start = np.array(document.hangings[0].datum)
+    start = np.array(document.hangings[0].start_point)
     motion = plan_motion(document, 0, rig, Strokes.pack([np.array([start, start + way])], 0))
     there = slice(*motion.runs[[1, 2]])
     one = replace(motion, **{name: getattr(motion, name)[there] for name in ("time", "belts", "tension")})
@@ -87,7 +87,7 @@ def test_the_stroke_table_says_the_same(planned):
     table = np.genfromtxt(text.splitlines(), delimiter=",", names=True)
     assert len(table) == len(plan.strokes)
     assert table["stroke"].tolist() == list(range(1, len(plan.strokes) + 1))
-    np.testing.assert_allclose(table["x_mm"], plan.strokes.starts[:, 0], atol=0.051)
+    np.testing.assert_allclose(table["wall_x_mm"], plan.strokes.starts[:, 0], atol=0.051)
     assert table["drawing_s"].sum() == pytest.approx(sum(p.drawing_s for p in plan.estimate.per_pen), rel=1e-3)
     assert set(table["pen"]) == {1, 2, 3, 4}
 
@@ -109,4 +109,4 @@ def test_energy_is_power_times_hours(planned):
     document, plan = planned
     hours = (plan.estimate.total_s + plan.estimate.changing_s) / 3600
     assert plan.estimate.energy_wh == pytest.approx(supply_power(document.machine) * hours)
-    assert energy(document.machine, 3600.0) == pytest.approx(20.0)  # common practice: 20 W at 0.6 A
+    assert energy(document.machine, 3600.0) == pytest.approx(20.0)  # common practice, no source: 20 W at 0.6 A

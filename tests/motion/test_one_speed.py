@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from wallwright.document.document import Document
 from wallwright.document.edits import set_field
-from wallwright.motion.constant_feed import apart, resample_at_speed_changes, runs_of_motion
+from wallwright.motion.constant_feed import apart, runs_of_motion, speed_changes
 from wallwright.motion.corners import corner_error
 from wallwright.motion.estimate import estimate
 from wallwright.motion.planner import plan_motion
@@ -72,7 +72,8 @@ def test_points_lie_no_closer_than_a_step_and_lose_no_more(seed, step):
     random = np.random.default_rng(seed)
     line = START + np.cumsum(random.exponential(1.0, (30, 1)) * random.normal(size=(30, 2)), axis=0)
     _, motion = planned(line, pacing="accelerating")
-    runs, time = resample_at_speed_changes(motion, step)
+    kept = speed_changes(motion, step)
+    runs, time = runs_of_motion(motion, kept), motion.time[kept]
     assert np.array_equal(
         runs_of_motion(motion, apart(motion, motion.vertex, 0.0)).points, runs_of_motion(motion).points
     )

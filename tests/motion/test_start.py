@@ -29,9 +29,9 @@ def grids(monkeypatch) -> list[int]:
     return sizes
 
 
-@pytest.mark.parametrize("datum", [(90_000.0, 90_000.0), (-90_000.0, 500.0), (1000.0, -50_000.0)])
-def test_a_starting_point_out_of_reach_is_refused_before_anything_is_computed(datum, grids):
-    document = edits.with_field(document_of(SQUARE, width=20.0), "hangings.0.datum", datum)
+@pytest.mark.parametrize("start_point", [(90_000.0, 90_000.0), (-90_000.0, 500.0), (1000.0, -50_000.0)])
+def test_a_starting_point_out_of_reach_is_refused_before_anything_is_computed(start_point, grids):
+    document = edits.with_field(document_of(SQUARE, width=20.0), "hangings.0.start_point", start_point)
     with pytest.raises(BadValue, match="Move the artwork or the starting point"):
         Runner().run(Request(1, document, Goal.PLAN))
     assert not grids
@@ -46,7 +46,7 @@ def test_a_field_over_a_hundred_metres_has_a_small_grid_and_is_exact(grids):
 
 
 def test_a_start_far_below_is_planned_and_its_check_says_why_not():
-    document = edits.with_field(document_of(SQUARE, width=20.0), "hangings.0.datum", (1000.0, 20_000.0))
+    document = edits.with_field(document_of(SQUARE, width=20.0), "hangings.0.start_point", (1000.0, 20_000.0))
     plan = Runner().run(Request(1, document, Goal.PLAN)).plan
-    assert {c.id: c.verdict.value for c in plan.checks}["datum"] == "bad"
+    assert {c.id: c.verdict.value for c in plan.checks}["start-point"] == "error"
     assert np.isfinite(plan.motion.time).all()

@@ -39,7 +39,7 @@ def belt_limited(swing: float = 1000.0) -> Document:
 def travel_of(document: Document, ends) -> tuple[np.ndarray, float]:
     """(n, 2) mm and s of the travel from the datum at one end to a short stroke at the other."""
     first, last = np.array(ends)
-    hanging: Hanging = replace(document.hangings[0], datum=tuple(map(float, first)))
+    hanging: Hanging = replace(document.hangings[0], start_point=tuple(map(float, first)))
     document = replace(document, hangings=(hanging,))
     stroke = np.array([last, last + [0.0, 5.0]])
     motion = plan_motion(document, 0, CableRobotModel.of(document.machine, hanging), Strokes.pack([stroke], 0))
@@ -78,7 +78,7 @@ def test_the_bow_is_passed_as_fast_as_toppra_does(ends, fields):
     """At most half a percent slower than toppra, and every limit kept on a grid ten times finer than the plan's."""
     document = belt_limited()
     document = replace(document, machine=replace(document.machine, limits=replace(document.machine.limits, **fields)))
-    hanging = replace(document.hangings[0], datum=ends[0])
+    hanging = replace(document.hangings[0], start_point=ends[0])
     document = replace(document, hangings=(hanging,))
     rig, limits = CableRobotModel.of(document.machine, hanging), document.machine.limits
     stroke = np.array(ends[1]) + [[0.0, 0.0], [0.0, 5.0]]
@@ -105,7 +105,7 @@ def test_no_bent_travel_is_slower_than_straight_or_leaves_the_zone(document, see
     middle = hanging.right.x / 2
     ends = np.concatenate([ends, [[middle - 400, 900.0], [middle + 400, 900.0]]])
     strokes = Strokes.pack([np.stack([p, p + [0.0, 3.0]]) for p in ends], 0)
-    runs = build_runs(strokes, np.array(hanging.datum))
+    runs = build_runs(strokes, np.array(hanging.start_point))
     field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
     ways = DetourFinder(document.wall, document.machine, hanging)
     found = with_fastest_travels(document, rig, field, swing, runs, ways)

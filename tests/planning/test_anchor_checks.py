@@ -8,6 +8,7 @@ import zipfile
 
 import pytest
 
+from tests.support.earlier_projects import back_to_2
 from wallwright.document import edits
 from wallwright.document.edits_keep_outs import add_keep_out, rectangle
 from wallwright.document.language import Language, set_language
@@ -35,10 +36,10 @@ def test_a_fixing_that_nobody_rated_is_a_note_that_says_the_pull(demo_checks):
     assert "Enter what its fixing is rated for" in check.text and "common practice" in check.text.casefold()
 
 
-@pytest.mark.parametrize(("times", "verdict"), [(0.9, "bad"), (1.5, "warning"), (FIXING_RESERVE * 1.05, "good")])
+@pytest.mark.parametrize(("times", "verdict"), [(0.9, "error"), (1.5, "warning"), (FIXING_RESERVE * 1.05, "ok")])
 def test_a_rated_fixing_is_compared_with_the_pull(demo_checks, times, verdict):
     pull = float(demo_checks["anchor-left"].text.split("Pull up to ")[1].split(" N")[0])
-    rated = edits.set_field(demo_document(), "hangings.0.left.holds", times * pull)
+    rated = edits.set_field(demo_document(), "hangings.0.left.rating", times * pull)
     assert checks_of(rated)["anchor-left"].verdict.value == verdict
 
 
@@ -86,14 +87,15 @@ def test_checks_of_the_motors_name_the_defaults_they_rest_on(demo_checks):
 
 def test_a_rating_that_only_an_older_version_assumed_is_forgotten(tmp_path):
     project = tmp_path / "old.wallwright"
-    write_project(project, edits.set_field(demo_document(), "hangings.0.right.holds", 80.0))
+    write_project(project, edits.set_field(demo_document(), "hangings.0.right.rating", 80.0))
     with zipfile.ZipFile(project) as packed:
         parts = {name: packed.read(name) for name in packed.namelist()}
     head = json.loads(parts["document.json"])
+    back_to_2(head)
     head["version"] = 1
     head["document"]["hangings"][0]["left"]["holds"] = 50.0
     with zipfile.ZipFile(project, "w") as packed:
         for name, data in (parts | {"document.json": json.dumps(head).encode()}).items():
             packed.writestr(name, data)
     hanging = read_project(project).hangings[0]
-    assert (hanging.left.holds, hanging.right.holds) == (0.0, 80.0)
+    assert (hanging.left.rating, hanging.right.rating) == (0.0, 80.0)

@@ -113,7 +113,7 @@ def test_the_provisional_plan_can_be_cancelled(stage):
 
 @pytest.mark.parametrize(
     ("name", "value"),
-    [("settings.order.effort", "good"), ("machine.limits.draw_speed", 31.0)],
+    [("settings.order.effort", "balanced"), ("machine.limits.draw_speed", 31.0)],
 )
 def test_other_rules_or_limits_are_not_those_of_the_last_plan(name, value):
     """Rules of the order change it as a whole; with other limits the order stays, and every stroke is timed anew."""

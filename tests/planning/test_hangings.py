@@ -92,14 +92,14 @@ def test_everything_is_exported(wall, tmp_path, capsys):
         assert {"belts.ngc", "hanging-sheet.pdf", "report.json"} <= names
         code = (folder / hanging["folder"] / "belts.ngc").read_text()
         own = wall.hangings[number]
-        x, y = own.datum[0] - own.left.x, own.datum[1] - own.left.y
+        x, y = own.start_point[0] - own.left.x, own.start_point[1] - own.left.y
         assert f"Start with the pen at {x:.1f}, {y:.1f} mm from the left anchor" in code
     words = capsys.readouterr().out
     assert f"All {len(wall.hangings)} hangings" in words
 
 
 def test_nothing_is_written_while_one_hanging_is_bad(wall, tmp_path, capsys):
-    weak = edits.set_field(wall, "hangings.2.left.holds", 2.0)
+    weak = edits.set_field(wall, "hangings.2.left.rating", 2.0)
     project, folder = tmp_path / "wall.wallwright", tmp_path / "out"
     write_project(project, weak)
     assert main(["export", str(project), "--folder", str(folder)]) == 1
@@ -110,7 +110,7 @@ def test_nothing_is_written_while_one_hanging_is_bad(wall, tmp_path, capsys):
     assert "hangings 1 to 5" in capsys.readouterr().err
 
 
-def test_a_hanging_that_draws_nothing_is_told_and_left_out(wall, tmp_path):
+def test_a_hanging_that_draws_nothing_is_reported_and_left_out(wall, tmp_path):
     idle = add_hanging(
         wall, (wall.wall.left + 50, 1400.0), (wall.wall.left + 250, 1400.0), (wall.wall.left + 150, 1500.0)
     )
@@ -119,7 +119,7 @@ def test_a_hanging_that_draws_nothing_is_told_and_left_out(wall, tmp_path):
     assert any(c.id == "drawable" and c.verdict.value == "warning" for c in answer.plans[-1].checks)
 
 
-def test_places_are_told_from_the_anchors_before(wall):
+def test_places_are_measured_from_the_anchors_before(wall):
     """Hand-worked: right and below by subtraction, tape by Pythagoras."""
     moved = edits.move_anchor(wall, 1, "left", (wall.hangings[1].left.x, 12.0))
     found = {p.words: p for p in anchor_positions(moved, 1)}
@@ -197,7 +197,7 @@ def test_the_second_hanging_has_its_own_test_drawing(wall, tmp_path):
     assert main(["calibrate", str(project), "--hanging", "2", "--figure", "few", "--test", str(test)]) == 0
     figure, own = read_project(test), wall.hangings[1]
     assert len(figure.hangings) == 1 and figure.hangings[0].distance == own.distance
-    assert figure.hangings[0].datum == (own.datum[0] - own.left.x, own.datum[1] - own.left.y)
+    assert figure.hangings[0].start_point == (own.start_point[0] - own.left.x, own.start_point[1] - own.left.y)
     assert main(["export", str(test), "--folder", str(tmp_path / "out")]) == 0
     marks = read_project(project).hangings[1].survey.marks
     assert marks and all(m.x > own.left.x for m in marks)

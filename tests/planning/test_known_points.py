@@ -26,7 +26,7 @@ def test_points_kept_are_known_and_no_others(kept, asked):
 
 @given(st.integers(0, 1000))
 @settings(deadline=None, max_examples=10, derandomize=True)
-def test_what_is_outside_does_not_depend_on_what_was_looked_at_before(seed):
+def test_what_is_outside_does_not_depend_on_what_was_examined_before(seed):
     document, random = Document(), np.random.default_rng(seed)
     place, known = document.hangings[0], PointCache()
     strokes = random_strokes(300, seed)

@@ -58,7 +58,7 @@ def test_it_is_an_error_in_its_own_words_and_no_export(name, tmp_path):
     document, runner = make(), Runner()
     plan = runner.run(Request(1, document, Goal.PLAN)).plan
     found = [c for c in plan.checks if c.id == "drawable"]
-    assert [c.verdict.value for c in found] == ["bad"] and says in found[0].text
+    assert [c.verdict.value for c in found] == ["error"] and says in found[0].text
     with pytest.raises(BadValue, match="not exported") as refused:
         runner.run(Request(2, document, Goal.EXPORT, folder=str(tmp_path / "out")))
     assert says in str(refused.value)
@@ -84,7 +84,7 @@ def two_hangings(centre: tuple[float, float]) -> Document:
 def test_several_hangings_that_all_draw_nothing_are_an_error_too(tmp_path):
     document, runner = two_hangings((1000.0, 2600.0)), Runner()
     answer = runner.run(Request(1, document, Goal.PLAN, EVERY))
-    assert all("bad" in {c.verdict.value for c in p.checks if c.id == "drawable"} for p in answer.plans)
+    assert all("error" in {c.verdict.value for c in p.checks if c.id == "drawable"} for p in answer.plans)
     with pytest.raises(BadValue, match="nothing is left"):
         runner.run(Request(2, document, Goal.EXPORT, EVERY, folder=str(tmp_path / "out")))
 

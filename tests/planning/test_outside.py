@@ -13,7 +13,7 @@ from wallwright.planning.outside_zone import OutsideZone, clip_to_zone, points_o
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.limit_excess import describe_excesses
+from wallwright.statics.limit_sentences import describe_excesses
 from wallwright.statics.limits import PRIORITY, Limit, broken, primary_limit
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.strokes import Strokes

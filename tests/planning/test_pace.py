@@ -33,13 +33,13 @@ def looked_at(document: Document, lengthen=lambda time: time) -> CheckContext:
     strokes = Strokes.pack([rough_stroke(3), rough_stroke(8)], 0)
     motion = plan_motion(document, 0, rig, strokes)
     motion = dataclasses.replace(motion, time=lengthen(motion.time))
-    datum = inverse_kinematics(rig, np.array([place.datum]))
-    return CheckContext(document, place, rig, datum, None, strokes, motion, estimate(document, motion))
+    start_point = inverse_kinematics(rig, np.array([place.start_point]))
+    return CheckContext(document, place, rig, start_point, None, strokes, motion, estimate(document, motion))
 
 
-def test_an_ordinary_job_goes_on_everywhere():
+def test_an_ordinary_job_continues_everywhere():
     (check,) = pace(looked_at(Document()))
-    assert check.verdict is Verdict.GOOD
+    assert check.verdict is Verdict.OK
 
 
 @pytest.mark.parametrize("more", [200.0, 1e8])
@@ -52,7 +52,7 @@ def test_a_place_where_the_pen_stands_is_bad_and_is_shown(more):
 
     looked = looked_at(Document(), lengthen)
     check = pace(looked)[0]
-    assert check.verdict is Verdict.BAD
+    assert check.verdict is Verdict.ERROR
     np.testing.assert_allclose(check.place[:2], looked.motion.pen_xy[at[0]], atol=5.0)
     assert f"{more:.0f}"[:1] in check.text
 
@@ -60,17 +60,17 @@ def test_a_place_where_the_pen_stands_is_bad_and_is_shown(more):
 def test_a_job_of_months_is_bad():
     looked = looked_at(Document())
     long = dataclasses.replace(looked.estimate, total_s=3601 * MOST_HOURS)
-    assert [c.verdict for c in pace(dataclasses.replace(looked, estimate=long))] == [Verdict.BAD]
+    assert [c.verdict for c in pace(dataclasses.replace(looked, estimate=long))] == [Verdict.ERROR]
 
 
 def test_a_pen_of_hardly_any_speed_is_bad():
     check, *_ = pace(looked_at(set_field(Document(), "pens.0.speed", 1e-300)))
-    assert check.verdict is Verdict.BAD and "1e-300" in check.text
+    assert check.verdict is Verdict.ERROR and "1e-300" in check.text
 
 
 def test_corners_that_one_speed_cannot_keep_are_a_warning():
     document = set_field(Document(), "machine.controller.pacing", "constant")
-    assert one_speed(looked_at(document))[0].verdict is Verdict.GOOD
+    assert one_speed(looked_at(document))[0].verdict is Verdict.OK
     assert (
         one_speed(looked_at(set_field(document, "machine.limits.corner_tolerance", 0.0)))[0].verdict is Verdict.WARNING
     )

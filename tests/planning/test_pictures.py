@@ -31,7 +31,7 @@ def preview(runner: Runner, document: Document):
     return runner.run(Request(1, document, Goal.PREVIEW)).preview
 
 
-def test_a_moved_picture_is_not_drawn_anew():
+def test_a_moved_picture_is_not_drawn_again():
     runner = Runner()
     document = picture_document()
     before = preview(runner, document)
@@ -47,7 +47,7 @@ def test_a_moved_picture_is_not_drawn_anew():
     assert set(before.strokes.source) == {0}
 
 
-def test_a_new_style_or_size_is_drawn_anew():
+def test_a_new_style_or_size_is_drawn_again():
     runner = Runner()
     document = picture_document()
     first = preview(runner, document)

@@ -84,7 +84,7 @@ def test_cancel_frees_the_planner_and_no_answer_comes(planner):
     assert finals(wait(planner, finals))[0].id == 6
 
 
-def test_a_crash_is_told_and_the_next_request_works(planner):
+def test_a_crash_is_reported_and_the_next_request_works(planner):
     planner.submit(Request(7, heavy_document(), Goal.PLAN))
     wait(planner, lambda found: any(isinstance(m, Progress) for m in found))
     planner.kill_worker()

@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 
 from wallwright.document.document import Fill, Ink
-from wallwright.document.edits import set_placement
+from wallwright.document.edits import add_artwork, replace, set_placement
+from wallwright.planning import runner as runner_module
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
@@ -37,3 +38,51 @@ def test_another_hatch_of_one_colour_redoes_the_shapes_of_that_colour_only(rule,
     fresh = Runner().run(Request(3, edited, Goal.PREVIEW))
     for field in ("points", "offsets", "pen", "source", "is_fill"):
         np.testing.assert_array_equal(getattr(answer.preview.strokes, field), getattr(fresh.preview.strokes, field))
+
+
+def test_a_moved_artwork_keeps_its_strokes(monkeypatch):
+    """They are moved, not made anew, and are those that a fresh start makes there, byte for byte."""
+    real, made = runner_module.compose_strokes, []
+    monkeypatch.setattr(runner_module, "compose_strokes", lambda *a: (made.append(1), real(*a))[1])
+    document, runner = demo_document(), Runner()
+    before = runner.run(Request(1, document, Goal.PREVIEW)).preview.strokes
+    composed = len(made)
+    placement = document.placements[0]
+    edited = set_placement(document, placement.id, x=placement.x + 12.3, y=placement.y - 4.5)
+    moved = runner.run(Request(2, edited, Goal.PREVIEW)).preview.strokes
+    assert len(made) == composed
+    fresh = Runner().run(Request(3, edited, Goal.PREVIEW)).preview.strokes
+    for field in ("points", "offsets", "pen", "source", "is_fill"):
+        np.testing.assert_array_equal(getattr(moved, field), getattr(fresh, field))
+    by = moved.points - before.points
+    np.testing.assert_allclose(by, np.broadcast_to((12.3, -4.5), by.shape), atol=1e-9)
+
+
+SOFT = b"""<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="60mm" viewBox="0 0 100 60">
+<rect x="5" y="5" width="30" height="50" fill="#1f4e8c"/><rect x="40" y="5" width="30" height="50" fill="#c02020"/>
+<circle cx="40" cy="30" r="12" fill="#e0c020" fill-opacity="0.5"/>
+<rect x="76" y="5" width="20" height="50" fill="#206030"/></svg>"""
+
+
+@pytest.mark.parametrize("colour", ["#c02020", "#e0c020"])
+def test_a_first_choice_redoes_what_it_changes_only(colour, monkeypatch):
+    """Of colours that are mixed from the pens one is given a pen: a flat one, and one that is see-through."""
+    real, drawn = stroke_composition.generate_strokes, []
+
+    def counted(items, sources, styles, *rest):
+        drawn.extend(items[number].colour for number in styles)
+        return real(items, sources, styles, *rest)
+
+    monkeypatch.setattr(stroke_composition, "generate_strokes", counted)
+    document = replace(demo_document(), artworks=(), placements=())
+    document, placed = add_artwork(document, "soft.svg", "image/svg+xml", SOFT, (100.0, 60.0))
+    assert placed.colours == "mixed"
+    runner = Runner()
+    runner.run(Request(1, document, Goal.PREVIEW))
+    drawn.clear()
+    edited = set_placement(document, placed.id, inks=(Ink(colour, "red", fill=Fill("hatch", 9.0, 0.3)),))
+    answer = runner.run(Request(2, edited, Goal.PREVIEW)).preview.strokes
+    assert colour in drawn and "#206030" not in drawn
+    fresh = Runner().run(Request(3, edited, Goal.PREVIEW)).preview.strokes
+    for field in ("points", "offsets", "pen", "source", "is_fill"):
+        np.testing.assert_array_equal(getattr(answer, field), getattr(fresh, field))

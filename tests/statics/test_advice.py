@@ -77,7 +77,7 @@ def test_the_advised_pair_keeps_everything_in_the_zone():
     assert (broken(wall, DOCUMENT.machine, rig, inverse_kinematics(rig, points)) == 0).all()
 
 
-def test_impossible_wishes_are_told():
+def test_impossible_wishes_are_reported():
     with pytest.raises(BadValue):
         propose_anchors(
             Wall(0.0, 0.0, 1500.0, 2000.0), DOCUMENT.machine, DOCUMENT.hangings[0], box(50, 300, 1400, 1600)

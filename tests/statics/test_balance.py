@@ -26,7 +26,7 @@ def test_forces_and_moments_balance(rig, seed):
     for side, out in ((0, -1), (1, 1)):
         # The pull acts where the belt touches the body, in the direction of the anchor.
         arm = pose.exits[:, side] - pose.pen
-        moment += arm[:, 0] * -pose.vertical_force[:, side] - arm[:, 1] * out * pose.horizontal_force
+        moment += arm[:, 0] * -pose.vertical_force[:, side] - arm[:, 1] * out * pose.horizontal_force[:, side]
     assert np.abs(moment).max() < 1e-7 * rig.weight  # N·mm: 1e-9 of the weight at 100 mm
 
 
@@ -76,7 +76,7 @@ def test_light_belts_come_to_the_weightless_ones():
     assert heavy[2] < 1e-4
 
 
-def test_points_where_nothing_can_hang_are_told():
+def test_points_where_nothing_can_hang_are_reported():
     rig = CableRobotModel(((0, 0), (2000, 0)), ((-60, 0), (60, 0)), (0, 20), 7.0, belt_weight=8e-5)
     pose = inverse_kinematics(rig, np.array([[-500.0, 700], [1000, -300], [2600, 900], [np.nan, 1], [1000, 700]]))
     assert pose.converged.tolist() == [False, False, False, False, True]

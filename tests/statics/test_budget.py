@@ -33,7 +33,7 @@ def with_error(rig: CableRobotModel, name: str, amount: float) -> CableRobotMode
 
 
 @pytest.mark.parametrize("cause", [c for c in ERROR_SOURCES if c.title != "pen friction"], ids=lambda c: c.title)
-def test_each_cause_moves_the_pen_as_far_as_said(cause):
+def test_each_cause_moves_the_pen_as_far_as_stated(cause):
     """The pen of a machine with the error, its belts as if it had none; independent errors add as squares (JCGM 100:2008,
     5.1.2). A twentieth of the error is made and the move taken twenty-fold, as the budget is of first order. Pen drag is
     held against MuJoCo with a push elsewhere."""

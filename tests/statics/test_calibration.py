@@ -101,11 +101,11 @@ def test_hidden_machines_are_found_again():
         before.append(np.sqrt((drawn(MACHINE, HANGING)[0] ** 2).mean()))
         error, pose = drawn(outcome.machine, outcome.hanging)
         after.append(np.sqrt((error**2).mean()))
-        flat = straight_belts(((0.0, 0.0), (2000.0, 0.0)), np.vstack([AREA, [HANGING.datum]]))
+        flat = straight_belts(((0.0, 0.0), (2000.0, 0.0)), np.vstack([AREA, [HANGING.start_point]]))
         zeroed = (
             flat[:-1]
             - flat[-1]
-            + inverse_kinematics(CableRobotModel.of(MACHINE, HANGING), np.array([HANGING.datum])).belts
+            + inverse_kinematics(CableRobotModel.of(MACHINE, HANGING), np.array([HANGING.start_point])).belts
         )
         simple.append(np.sqrt((off(truth.pens(zeroed, AREA)) ** 2).mean()))
         left = expected_error(outcome.machine, outcome.hanging, pose, with_drag=False)

@@ -32,7 +32,7 @@ def test_a_hidden_machine_draws_true(seed, capsys):
     assert (outcome.errors <= outcome.stated).mean() >= 0.9
 
 
-def test_what_lies_outside_the_model_is_made_up_for_or_said():
+def test_what_lies_outside_the_model_is_compensated_or_reported():
     hidden = hidden_machine(1002, outside=True)
     outcome = calibrated(hidden, after_proof(hidden), side=4)
     assert outcome.fit.remainder, "no formula holds it"

@@ -92,7 +92,7 @@ def test_exact_readings_leave_nothing_at_the_marks(off):
     assert found.slips == ()
 
 
-def test_the_machine_need_not_be_hung_anew():
+def test_the_machine_need_not_be_hung_again():
     """The belts at the starting point are what they were; where the pen hangs with them is the new starting point."""
     truth, wanted = (
         CableRobotModel.of(Machine(), really((8, -4, -9, 6))),
@@ -102,10 +102,10 @@ def test_the_machine_need_not_be_hung_anew():
         truth, inverse_kinematics(CableRobotModel.of(Machine(), THOUGHT), wanted).belts, start=wanted
     ).pen
     found = fit_register_marks(Machine(), THOUGHT, sighted(seen)).hanging
-    before = inverse_kinematics(CableRobotModel.of(Machine(), THOUGHT), np.array([THOUGHT.datum])).belts
-    after = inverse_kinematics(CableRobotModel.of(Machine(), found), np.array([found.datum])).belts
+    before = inverse_kinematics(CableRobotModel.of(Machine(), THOUGHT), np.array([THOUGHT.start_point])).belts
+    after = inverse_kinematics(CableRobotModel.of(Machine(), found), np.array([found.start_point])).belts
     assert after == pytest.approx(before, abs=1e-5)
-    assert found.datum != THOUGHT.datum
+    assert found.start_point != THOUGHT.start_point
     assert (found.as_planned.left, found.as_planned.right) == (THOUGHT.left, THOUGHT.right)
 
 

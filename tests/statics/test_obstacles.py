@@ -106,7 +106,7 @@ SMALL = document_of(SQUARE, centre=(1000.0, 900.0), width=20.0)
 
 def test_a_keep_out_across_the_drawing_stops_the_job_and_is_named():
     checks = checks_of(with_keep_out(SMALL, LINE))
-    assert checks["zone"].verdict.value == "bad" and "keep-out" in checks["zone"].text
+    assert checks["zone"].verdict.value == "error" and "keep-out" in checks["zone"].text
     assert "“Door” has no area" in checks["keep-out"].text
     assert not is_simple(LINE)
 
@@ -124,7 +124,7 @@ def test_a_keep_out_across_the_drawing_stops_the_job_and_is_named():
 )
 def test_values_that_do_not_go_together_are_an_error(path, value, check, says):
     found = checks_of(edits.with_field(SMALL, path, value))[check]
-    assert found.verdict.value == "bad" and says in found.text
+    assert found.verdict.value == "error" and says in found.text
 
 
 def test_a_crossing_body_is_a_warning_and_its_hull_counts():
@@ -139,4 +139,4 @@ def test_a_spindle_word_may_be_lower_up_than_down_but_not_zero():
     lift = edits.replace(SMALL.machine.lift, kind="spindle", up=0.0, down=700.0)
     assert "lift" not in checks_of(edits.with_field(SMALL, "machine.lift", lift))
     zero = edits.replace(lift, down=0.0)
-    assert checks_of(edits.with_field(SMALL, "machine.lift", zero))["lift"].verdict.value == "bad"
+    assert checks_of(edits.with_field(SMALL, "machine.lift", zero))["lift"].verdict.value == "error"

@@ -90,7 +90,7 @@ def drawn_after(slip, place) -> np.ndarray:
         (WholeSlip(0, teeth=1), "left belt slipped by 1 tooth: +2.00 mm"),
     ],
 )
-def test_a_slip_is_told_from_what_was_drawn(jump, words):
+def test_a_slip_is_inferred_from_what_was_drawn(jump, words):
     """Read to a tenth of a mm."""
     slip = np.zeros(2)
     slip[jump.side] = jump.length(MACHINE)
@@ -137,16 +137,16 @@ def hung_otherwise(rng) -> CableRobotModel:
     )
 
 
-@pytest.mark.parametrize("begin", [HANGING.datum, (700.0, 1000.0), (1350.0, 950.0)])
+@pytest.mark.parametrize("begin", [HANGING.start_point, (700.0, 1000.0), (1350.0, 950.0)])
 def test_how_a_rest_lines_up_is_what_machines_scatter_by(begin):
     """Monte Carlo (JCGM 101:2008): machines that are not what they are said to be, belts set by tape to a mm. What was drawn
     from the starting point, and what is drawn from where the pen truly is now, are apart at a place by so much."""
     rng, place = np.random.default_rng(11), np.array([[1100.0, 850.0]])
-    wanted = inverse_kinematics(RIG, np.concatenate([place, [HANGING.datum], [begin]])).belts
+    wanted = inverse_kinematics(RIG, np.concatenate([place, [HANGING.start_point], [begin]])).belts
     apart = []
     for _ in range(120):
         real = hung_otherwise(rng)
-        starts = inverse_kinematics(real, np.array([HANGING.datum, begin])).belts
+        starts = inverse_kinematics(real, np.array([HANGING.start_point, begin])).belts
         first = wanted[0] - wanted[1] + starts[0] + rng.normal(0, 1, 2)
         again = wanted[0] - wanted[2] + starts[1]
         pens = forward_kinematics(real, np.array([first, again]), np.repeat(place, 2, axis=0)).pen
@@ -156,7 +156,7 @@ def test_how_a_rest_lines_up_is_what_machines_scatter_by(begin):
     assert scatter == pytest.approx(stated, rel=0.15)
 
 
-def test_both_belts_and_no_slip_are_told_as_such():
+def test_both_belts_and_no_slip_are_reported_as_such():
     place = (900.0, 850.0)
     both = np.array([1.3, 1.1])
     found = estimate_slip(MACHINE, HANGING, (ArtworkLoader(place, tuple(drawn_after(both, place) - place)),), 0.1)
@@ -169,10 +169,10 @@ def test_both_belts_and_no_slip_are_told_as_such():
 
 
 def test_the_start_after_a_slip_is_where_the_body_really_hangs():
-    slip, datum = np.array([3.2, 0.0]), HANGING.datum
+    slip, start_point = np.array([3.2, 0.0]), HANGING.start_point
     off = drawn_after(slip, (700.0, 900.0)) - (700.0, 900.0)
     found = estimate_slip(MACHINE, HANGING, (ArtworkLoader((700.0, 900.0), tuple(off)),), 0.1)
-    np.testing.assert_allclose(start_after_slip(MACHINE, HANGING, found), drawn_after(slip, datum), atol=0.005)
+    np.testing.assert_allclose(start_after_slip(MACHINE, HANGING, found), drawn_after(slip, start_point), atol=0.005)
 
 
 def test_after_a_calibration_what_was_fitted_counts():
@@ -180,16 +180,16 @@ def test_after_a_calibration_what_was_fitted_counts():
     which MuJoCo judges elsewhere."""
     pen, step = (700.0, 900.0), 0.5
 
-    def learnt(name: str, value: float, sigma: float) -> np.ndarray:
+    def calibration(name: str, value: float, sigma: float) -> np.ndarray:
         knows = CalibrationFit((name,), (value,), ((sigma**2,),), 12)
-        return resume_covariance(MACHINE, with_field(HANGING, "learnt", knows), pen)
+        return resume_covariance(MACHINE, with_field(HANGING, "calibration", knows), pen)
 
-    np.testing.assert_allclose(learnt("left belt", 0.0, 0.4), [[0.16, 0], [0, 0]], atol=1e-12)
+    np.testing.assert_allclose(calibration("left belt", 0.0, 0.4), [[0.16, 0], [0, 0]], atol=1e-12)
     moved = [
         dataclasses.replace(RIG, anchors=(RIG.anchors[0], (RIG.anchors[1][0] + d, RIG.anchors[1][1])))
         for d in (-step, step)
     ]
     low, high = (inverse_kinematics(rig, np.array([pen])).belts[0] for rig in moved)
     by_anchor = (high - low) / (2 * step)
-    found = learnt("right anchor x", HANGING.right.x, 2.0)
+    found = calibration("right anchor x", HANGING.right.x, 2.0)
     np.testing.assert_allclose(found, 4.0 * np.outer(by_anchor, by_anchor), rtol=1e-4, atol=1e-9)

@@ -34,7 +34,7 @@ def test_each_limit_is_named_where_it_is_broken():
     assert middle == 0
     assert bits_at(DOCUMENT, (1000, -100)) == [Limit.UNREACHABLE]
     (top,) = bits_at(DOCUMENT, (1000, 60))
-    assert top & Limit.SKIP
+    assert top & Limit.LOST_STEPS
     (side,) = bits_at(DOCUMENT, (160, 1500))
     assert side & Limit.TILT and side & Limit.SLACK
     (floor,) = bits_at(DOCUMENT, (1000, 2150))
@@ -56,7 +56,7 @@ def test_a_belt_cut_short_never_passes_as_reachable():
     belts = np.column_stack([left, between - left - rng.uniform(0, 150, 200)])
     pose = forward_kinematics(rig, belts)
     bits = broken(DOCUMENT.wall, machine, rig, pose)
-    assert (bits & (Limit.SKIP | Limit.UNREACHABLE)).all()
+    assert (bits & (Limit.LOST_STEPS | Limit.UNREACHABLE)).all()
     judge = HangingBody(rig.anchors, rig.exits, rig.centre, machine.body.mass, rig.stiffness)
     for pair in belts[:20]:
         _, _, tension = judge.settle(pair, (pair[0] + 60.0, 15.0))

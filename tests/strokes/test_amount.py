@@ -32,7 +32,7 @@ def test_the_length_of_a_fill_is_what_its_lines_have():
     assert fill_length(200 * 300, Fill("none"), 1.0) == 0.0
 
 
-def test_the_limit_is_told():
+def test_the_limit_is_reported():
     refuse_too_much(MOST_INK)
     for much in (1.01 * MOST_INK, np.inf, np.nan):
         with pytest.raises(BadValue, match="the limit is 50 km"):

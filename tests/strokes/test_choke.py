@@ -3,9 +3,11 @@
 import numpy as np
 import pytest
 import shapely
+import shapely.affinity
 
 from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.document.document import ColourGap, Fill, Ink, Pen, Settings
+from wallwright.strokes.choke import FlatArea, choked
 from wallwright.strokes.stroke_composition import compose_strokes
 
 ONE = np.array([[1.0, 0, 0], [0, 1, 0]])
@@ -92,3 +94,23 @@ def test_hatches_with_bare_wall_between_their_lines_meet():
     """No wet inks touch there, so no white halo is left."""
     _, drawn = inks_of(HALVES, 1.0, coverage=40.0)
     assert apart(drawn[0], drawn[2]) < 0.1
+
+
+def test_areas_in_holes_of_one_background_keep_off_all_of_it():
+    """Each spark counts only what is near of the background; shapely judges with the whole of it."""
+    rng = np.random.default_rng(3)
+    middles = np.stack(np.meshgrid(np.arange(10, 100, 12.0), np.arange(10, 100, 12.0)), -1).reshape(-1, 2)
+    sparks = [
+        shapely.affinity.rotate(shapely.box(x - 4, y - 2, x + 4, y + 3), angle)
+        for (x, y), angle in zip(middles, rng.uniform(0, 180, len(middles)), strict=True)
+    ]
+    sky = shapely.box(0, 0, 110, 110).difference(shapely.union_all(sparks))
+    areas = {0: FlatArea(sky, "#000000", (0,), 1.0)} | {
+        n: FlatArea(spark, "#ffff00", (1,), 1.0) for n, spark in enumerate(sparks, 1)
+    }
+    pens = (Pen("k", "Black", "#000000", 1.0), Pen("y", "Yellow", "#ffff00", 1.0))
+    found = choked(areas, pens, lambda a, b: 0.8)
+    assert sorted(found) == list(range(1, len(sparks) + 1))
+    for n, spark in enumerate(sparks, 1):
+        wanted = spark.difference(sky.buffer(0.8, quad_segs=32))
+        assert found[n].region.symmetric_difference(wanted).area < 1e-6

@@ -174,7 +174,7 @@ def test_nothing_is_left_to_mend(strokes):
 
 @given(walks(), st.integers(0, 1000))
 @settings(deadline=None, max_examples=60, derandomize=True)
-def test_each_stroke_is_mended_by_itself(strokes, seed):
+def test_each_stroke_is_repaired_by_itself(strokes, seed):
     """In any order: what comes of one does not depend on the others."""
     order = np.random.default_rng(seed).permutation(len(strokes))
     alone = [mended(strokes.take(np.array([i]))) for i in order]

@@ -38,7 +38,7 @@ def lattice_strokes(seed: int) -> Strokes:
     st.lists(st.dictionaries(st.integers(0, 29), st.none() | st.integers(500, 900), max_size=4), max_size=3),
 )
 @settings(deadline=None, max_examples=150, derandomize=True)
-def test_laps_kept_are_those_looked_for_anew(seeds, edits):
+def test_overlaps_kept_are_those_found_again(seeds, edits):
     """Parts are changed, and taken out, several times. Every third one shows what is under it."""
     parts = {i: lattice_strokes(seed) for i, seed in enumerate(seeds)}
     laps = OverlapIndex()
@@ -57,7 +57,7 @@ def test_laps_kept_are_those_looked_for_anew(seeds, edits):
         same(found(laps), found(OverlapIndex()))
 
 
-def test_many_laps_are_found_in_these_cases():
+def test_many_overlaps_are_found_in_these_cases():
     """Else the property above would say little."""
     found = 0
     for first in range(0, 400, 10):

@@ -309,7 +309,7 @@ def test_a_long_thin_band_of_many_points_keeps_one_middle_line():
         Fill("none"),
     ],
 )
-def test_coverage_told_is_the_ink_drawn(fill):
+def test_coverage_reported_is_the_ink_drawn(fill):
     """Measured by shapely: fill lines buffered by half the pen's width, well inside a square."""
     whole, middle = shapely.box(0, 0, 400, 400), shapely.box(100, 100, 300, 300)
     lines = FILLS[fill.kind](whole, fill, 2.0)

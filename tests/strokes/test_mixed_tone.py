@@ -13,6 +13,7 @@ from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.artwork.colour import ciede2000, lab_of_light, rgb_of
 from wallwright.artwork.raster.tone import linear
 from wallwright.document.document import Fill, Ink, Pen, Settings
+from wallwright.strokes.fills import TONED
 from wallwright.strokes.stroke_composition import compose_strokes
 
 ONE = np.array([[1.0, 0, 0], [0, 1, 0]])
@@ -109,3 +110,20 @@ def test_a_chosen_pen_draws_its_gradient_alone():
     drawing = read_artwork(PAGE.format(body).encode(), "image/svg+xml", "a.svg", 0.05)
     strokes = composed(body, CMYK, inks=(Ink(drawing.shapes[0].paint.colour, CMYK[1].id, False),)).strokes
     assert set(strokes.pen.tolist()) == {1}
+
+
+@pytest.mark.parametrize("kind", sorted(TONED))
+@pytest.mark.parametrize("pens", [BLACK, CMYK], ids=["black", "cmyk"])
+def test_shapes_thinner_than_the_pen_are_a_line_whatever_the_tone(kind, pens):
+    """A bar, a sliver and a speck in a gradient leave the pen no room inside: no fill, no failure."""
+    thin = (
+        '<rect x="10" y="10" width="0.3" height="80" fill="url(#g)"/>'
+        '<path d="M20 10 100 10 100 10.4z" fill="url(#g)"/>'
+        '<circle cx="60" cy="60" r="0.1" fill="url(#g)"/>'
+    )
+    body = LINEAR.format(1, 0.3, "#eee", "#111") + thin
+    drawing = read_artwork(PAGE.format(body).encode(), "image/svg+xml", "a.svg", 0.05)
+    found = compose_strokes(drawing, ONE, (), pens, Settings(fill=Fill(kind, 1.0, 0.5)), rule="mixed")
+    x, y = found.strokes.points.T
+    assert ((x > 9) & (x < 11) & (y > 40)).any()  # the bar is there
+    assert 80 < found.strokes.lengths().sum() < 700

@@ -11,12 +11,18 @@ from wallwright.document.document import Pen, Settings
 from wallwright.document.errors import Cancelled
 from wallwright.document.picture import (
     STYLES,
+    Cells,
     CrossHatch,
     EdgeLines,
+    Engraving,
+    FlowLines,
+    Halftone,
+    Maze,
     OneLine,
     PictureSettings,
     Regions,
     ScanLines,
+    Spiral,
     Stipple,
 )
 from wallwright.motion.curvature import SMOOTH
@@ -25,7 +31,7 @@ from wallwright.strokes.pictures.one_line import ON_A_BEND
 from wallwright.strokes.pictures.picture_strokes import picture_lines
 
 PEN = 2.0
-TONAL = ["cross-hatch", "contours", "stipple", "one-line", "scan-lines"]
+TONAL = [name for name, kind in STYLES.items() if kind not in (EdgeLines, Regions)]
 LINED = [*TONAL, "edges"]
 BLACK = (Pen("k", "Black", "#000000", PEN),)
 
@@ -70,6 +76,106 @@ def test_a_grey_is_as_light_as_its_ink_on_white():
     )
     ink = inked(list(lines.strokes), PEN, (400.0, 400.0), per_width=6)[60:-60, 60:-60]
     assert 1 - ink.mean() == pytest.approx(0.503, abs=0.03)
+
+
+def test_dots_of_a_halftone_lie_on_a_turned_grid():
+    """A pitch of 5 widths at 30 degrees: turned back, the middles are whole multiples of 10 mm apart."""
+    dots = drawn(np.full((200, 200), 0.3), Halftone(pitch=5.0, angle=np.radians(30)))
+    whole = [(p.max(axis=0) + p.min(axis=0)) / 2 for p in dots if (p > 4).all() and (p < 196).all()]
+    cos, sin = np.cos(np.radians(30)), np.sin(np.radians(30))
+    across = (np.array(whole) - 100) @ np.array([[cos, -sin], [sin, cos]]) / 10
+    assert len(whole) > 300
+    assert np.abs(across - np.rint(across)).max() < 0.06  # of a cell: a spiral's extent is not quite even
+
+
+def test_halftone_dots_do_not_run_into_each_other():
+    lines = drawn(np.full((120, 120), 0.8), Halftone())
+    whole = [p for p in lines if (p > 2).all() and (p < 118).all()]
+    dots = [shapely.buffer(shapely.LineString(p), PEN / 2) for p in whole]
+    assert len(dots) > 40
+    left, right = shapely.STRtree(dots).query(dots, predicate="intersects")
+    assert (left == right).all()
+
+
+def test_a_spiral_is_one_line_with_even_turns():
+    """Archimedes: along a ray from the middle, turns lie a spacing apart; a light even tone shows the bare line."""
+    lines = drawn(np.full((300, 300), 0.2001), Spiral(spacing=5.0))
+    whole = [p for p in lines if np.hypot(*(p - 150).T).max() < 140]
+    assert sum(len(p) for p in lines) > 1000
+    assert len(whole) <= 1
+    ray = shapely.LineString([(150, 150), (150, 10)])
+    hits = shapely.get_coordinates(shapely.intersection(shapely.MultiLineString(lines), ray))[:, 1]
+    assert np.diff(np.sort(hits)) == pytest.approx(10.0, abs=1.5)
+
+
+def test_flow_lines_run_along_edges_evenly():
+    """A disc: near its edge lines run around it; on even ground with one direction, gaps are equal (Jobard and Lefer)."""
+    y, x = np.mgrid[:300, :300] + 0.5
+    away = np.hypot(x - 150, y - 150)
+    lines = drawn(np.where(away < 80, 0.6, 0.3), FlowLines())
+    middle = np.concatenate([(p[1:] + p[:-1]) / 2 for p in lines])
+    step = np.concatenate([np.diff(p, axis=0) for p in lines])
+    radius = np.hypot(*(middle - 150).T)
+    near = np.abs(radius - 80) < 12
+    out = (middle - 150)[near] / radius[near, None]
+    along = step[near] / np.hypot(*step[near].T)[:, None]
+    assert np.median(np.abs((out * along).sum(axis=1))) < 0.05
+    even = drawn(np.full((200, 200), 0.4), FlowLines())
+    heights = np.sort([p[:, 1].mean() for p in even])
+    gaps = np.diff(heights)[4:-4]  # the edge of the sheet has its share of ink too
+    assert len(gaps) > 20
+    assert gaps == pytest.approx(np.median(gaps), rel=0.05)
+
+
+def test_lines_of_an_even_grey_do_not_pair_up():
+    """Straight hatch on an even tone: every gap between neighbours is the same, whatever the tone."""
+    for tone in (0.2, 0.3, 0.37, 0.55):
+        lines = drawn(np.full((200, 200), tone), CrossHatch(angle=0.0, follow=0.0, crossing=1.0))
+        heights = np.unique(np.round([p[:, 1].mean() for p in lines], 6))
+        gaps = np.diff(heights[(heights > 25) & (heights < 175)])
+        assert len(gaps) > 8
+        assert gaps == pytest.approx(gaps[0], rel=1e-3)
+
+
+def test_edges_of_cells_close_around_cells():
+    """Thin edges, polygonised by shapely, enclose faces that are all but convex, and cover an inner part of the sheet."""
+    lines = drawn(np.full((200, 200), 0.3), Cells())
+    faces = shapely.get_parts(shapely.polygonize([shapely.union_all([shapely.LineString(p) for p in lines])]))
+    assert len(faces) > 50
+    assert shapely.area(faces).sum() > 0.9 * 200**2
+    assert (shapely.area(faces) > 0.97 * shapely.area(shapely.convex_hull(faces))).mean() > 0.95
+
+
+def test_dark_cells_are_rings_apart():
+    rings = drawn(np.full((120, 120), 0.85), Cells())
+    closed = [p for p in rings if np.allclose(p[0], p[-1])]
+    assert len(closed) > 0.8 * len(rings)
+
+
+def test_engraved_lines_swell_in_lenses():
+    """Light: one line at a time. Dark: closed lenses of the same lines, none of which leaves the line's own strip."""
+    light = drawn(np.full((200, 200), 0.15), Engraving(follow=0.0, angle=0.0))
+    assert not any(np.allclose(p[0], p[-1]) for p in light)
+    dark = drawn(np.full((200, 200), 0.6), Engraving(follow=0.0, angle=0.0))
+    lenses = [p for p in dark if np.allclose(p[0], p[-1])]
+    heights = np.array([np.ptp(p[:, 1]) for p in lenses])
+    assert len(lenses) > 10
+    assert (heights < Engraving().spacing * PEN).all()
+
+
+def test_a_maze_is_one_closed_line_that_never_meets_itself():
+    y, x = np.mgrid[:240, :240]
+    (line,) = drawn(0.45 + 0.3 * np.sin(x / 40) * np.cos(y / 30), Maze())
+    assert np.allclose(line[0], line[-1])
+    assert shapely.LinearRing(line).is_simple
+
+
+def test_white_ground_parts_a_maze():
+    tone = np.full((200, 200), 0.5)
+    tone[:, 80:120] = 0.0
+    lines = drawn(tone, Maze())
+    assert len(lines) == 2
+    assert shapely.intersection(shapely.MultiLineString(lines), shapely.box(84, 0, 116, 200)).length == 0
 
 
 def test_stippled_dots_are_spread_evenly():
@@ -171,7 +277,7 @@ def test_two_pens_keep_the_choke_apart():
     pixels = np.zeros((100, 100, 3), dtype=np.uint8)
     pixels[:, 50:] = (200, 30, 30)
     pens = (Pen("k", "Black", "#101010", 2.0), Pen("r", "Red", "#c02020", 3.0))
-    picture = PictureSettings(CrossHatch(), pens=("k", "r"), choke=2.0)
+    picture = PictureSettings(CrossHatch(), pens=("k", "r"), gap=2.0)
     lines = picture_lines(Raster(pixels, (100, 100)), picture, pens, (400.0, 400.0), Settings())
     black, red = (
         shapely.buffer(

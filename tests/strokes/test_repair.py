@@ -57,7 +57,7 @@ def test_travels_are_those_of_the_whole_search_within_a_hundredth(make):
     assert time_up(before) < 1.01 * time_up(order_strokes(strokes, START, *LIMITS))
 
 
-def test_a_drawing_moved_and_hatched_anew_keeps_its_order():
+def test_a_drawing_moved_and_hatched_again_keeps_its_order():
     """Hatch lines lie on a lattice of the wall: moved, a drawing has others."""
     strokes = hatched_clusters(2000, 5)
     before = order_strokes(strokes, START, *LIMITS)
@@ -115,7 +115,7 @@ def test_a_closed_stroke_that_is_new_begins_where_the_pen_comes_from():
     assert np.hypot(*(begin - before)) + np.hypot(*(begin - after)) == pytest.approx(detour.min())
 
 
-def test_another_drawing_is_not_mended():
+def test_another_drawing_is_not_repaired():
     before = order_strokes(random_strokes(200, 1), START, *LIMITS, Ordering("quick"))
     assert repair_order(random_strokes(200, 2), START, *LIMITS, FREE, None, before) is None
     assert repair_order(Strokes.empty(), START, *LIMITS, FREE, None, before) is None

@@ -39,6 +39,22 @@ class Moves:
     """(n,) bool: with the pen on the wall."""
     dwell: float
     """s of all waits."""
+    wait: np.ndarray
+    """(n + 1,) s of the waits before each move, and after the last."""
+    start: tuple[float, float] = (0.0, 0.0)
+    """mm."""
+
+
+@dataclass(frozen=True)
+class Played:
+    """What axes and pen do in time."""
+
+    time: np.ndarray
+    """(n,) s, evenly."""
+    axes: np.ndarray
+    """(n, 2) mm."""
+    down: np.ndarray
+    """(n,) bool: the pen touches the wall; it does from and until the middle of the waits for its lift."""
 
 
 def moves_of(text: str) -> Moves:
@@ -46,6 +62,7 @@ def moves_of(text: str) -> Moves:
     x = y = feed = dwell = 0.0
     up, down, rest = None, False, True
     ways: list[tuple[float, float, float, bool, bool]] = []
+    waits, waited, start = [], 0.0, (0.0, 0.0)
     for word, to_x, to_y, to_z, i, j, f, wait in LINE.findall(text):
         if word in ("G1", "G2", "G3"):
             feed = float(f) / 60 if f else feed
@@ -58,10 +75,11 @@ def moves_of(text: str) -> Moves:
             for dx, dy in legs:
                 if dx or dy:
                     ways.append((dx, dy, feed, rest, down))
-                    rest = False
+                    waits.append(dwell - waited)
+                    rest, waited = False, dwell
             x, y = end
         elif word == "G92":
-            x, y = float(to_x), float(to_y)
+            x, y = start = float(to_x), float(to_y)
         elif word in ("G0", "G4") or word[0] == "M":
             rest = True
             dwell += float(wait) if word == "G4" else 0.0
@@ -71,7 +89,8 @@ def moves_of(text: str) -> Moves:
             if word in ("M3", "M5"):
                 down = word == "M3"
     table = np.array(ways, dtype=float).reshape(-1, 5)
-    return Moves(table[:, :2], table[:, 2], table[:, 3] != 0, table[:, 4] != 0, dwell)
+    wait = np.array([*waits, dwell - waited])
+    return Moves(table[:, :2], table[:, 2], table[:, 3] != 0, table[:, 4] != 0, dwell, wait, start)
 
 
 def replay_seconds(text: str, acceleration: float, deviation: float) -> float:
@@ -83,6 +102,47 @@ def replayed(moves: Moves, acceleration: float, deviation: float) -> float:
     """s that moves and waits take. acceleration: of each axis, mm/s²; deviation: mm."""
     if not len(moves.way):
         return moves.dwell
+    return moves.dwell + float(_profile(moves, acceleration, deviation).seconds.sum())
+
+
+def played(text: str, acceleration: float, deviation: float, step: float) -> Played:
+    """Axes and pen of a program at times a step, s, apart. acceleration: of each axis, mm/s²; deviation: mm."""
+    moves = moves_of(text)
+    profile = _profile(moves, acceleration, deviation)
+    begin = np.cumsum(moves.wait[:-1]) + np.concatenate([[0.0], np.cumsum(profile.seconds)[:-1]])
+    end = begin + profile.seconds
+    time = np.arange(0.0, end[-1] + moves.wait[-1], step)
+    i = np.maximum(np.searchsorted(begin, time, side="right") - 1, 0)
+    gone = np.clip(time - begin[i], 0.0, profile.seconds[i])
+    v0, v1, peak, push = (x[i] for x in (profile.entry, profile.exit, profile.peak, profile.push))
+    up, down = (peak - v0) / push, (peak - v1) / push
+    flat = profile.seconds[i] - up - down
+    a, c = np.minimum(gone, up), np.clip(gone - up - flat, 0.0, None)
+    way = v0 * a + push * a * a / 2 + peak * np.clip(gone - up, 0.0, flat) + peak * c - push * c * c / 2
+    length = np.hypot(*moves.way.T)
+    place = np.array(moves.start) + np.concatenate([[[0.0, 0.0]], np.cumsum(moves.way, axis=0)[:-1]])
+    axes = place[i] + (np.clip(way / length[i], 0.0, 1.0))[:, None] * moves.way[i]
+    was = np.concatenate([[False], moves.down])
+    middle = np.concatenate([begin - moves.wait[:-1] / 2, [end[-1] + moves.wait[-1] / 2]])
+    state = np.concatenate([moves.down, [False]])
+    changes = np.flatnonzero(state != was)
+    k = np.searchsorted(middle[changes], time, side="right") - 1
+    touches = np.where(k >= 0, state[changes][np.maximum(k, 0)], False)
+    return Played(time, axes, touches)
+
+
+@dataclass(frozen=True)
+class _Profile:
+    """Of each move: speeds, mm/s, acceleration, mm/s², and s."""
+
+    entry: np.ndarray
+    exit: np.ndarray
+    peak: np.ndarray
+    push: np.ndarray
+    seconds: np.ndarray
+
+
+def _profile(moves: Moves, acceleration: float, deviation: float) -> _Profile:
     length = np.hypot(*moves.way.T)
     unit, top = moves.way / length[:, None], moves.feed**2
     push = acceleration / np.abs(unit).max(axis=1)
@@ -107,7 +167,7 @@ def replayed(moves: Moves, acceleration: float, deviation: float) -> float:
     peak = np.maximum(peak, np.maximum(v0, v1))
     ramps = (2 * peak * peak - before - after) / (2 * push)
     seconds = (2 * peak - v0 - v1) / push + np.maximum(length - ramps, 0.0) / peak
-    return moves.dwell + float(seconds.sum())
+    return _Profile(v0, v1, peak, push, seconds)
 
 
 def _chords(begin, end, centre, clockwise: bool) -> list[tuple[float, float]]:

@@ -72,7 +72,7 @@ def _not_finite(plan: Plan) -> Iterator[str]:
     for check in plan.checks:
         if {"nan", "inf", "-inf", "nan°"} & set(check.text.replace(",", " ").split()):
             yield f"check {check.id}: {check.text}"
-    is_good = all(check.verdict is not Verdict.BAD for check in plan.checks)
+    is_good = all(check.verdict is not Verdict.ERROR for check in plan.checks)
     if is_good and plan.estimate.total_s > LONGEST:
         yield f"good, but takes {plan.estimate.total_s:.3g} s"
     if is_good and not len(plan.strokes):

@@ -47,6 +47,7 @@ class HangingBody:
         self._anchors, self._exits, self._stand_off = anchors, exits, stand_off
         self._stiffness, self._roller = stiffness, roller
         self._links, self._belt_mass = links, belt_mass
+        self._foot = self._foot_push = (0.0, 0.0)
         bodies, tendons, ends = "", "", ""
         axes = ("1 0 0", "0 0 1", "0 1 0") if any(stand_off) else ("1 0 0", "0 0 1")
         self._axes = len(axes)
@@ -88,10 +89,13 @@ class HangingBody:
         self.model = mujoco.MjModel.from_xml_string(xml)
         self.data = mujoco.MjData(self.model)
 
-    def settle(self, belts, start, tilt: float = 0.0, push=(0.0, 0.0)) -> tuple[np.ndarray, float, np.ndarray]:
+    def settle(
+        self, belts, start, tilt: float = 0.0, push=(0.0, 0.0), foot=(0.0, 0.0), foot_push=(0.0, 0.0)
+    ) -> tuple[np.ndarray, float, np.ndarray]:
         """Pen (x, y) mm, tilt rad clockwise, tensions N of the last link at rest, for unstretched belts in mm, from a guess.
 
-        Belts are measured from the anchor to the eyelet, or to the top of the roller. push: N on the pen tip, y down.
+        Belts are measured from the anchor to the eyelet, or to the top of the roller. push: N on the pen tip, y down; foot_push: on
+        a point of the body, mm from the pen tip.
         Rest is where MuJoCo's own forces (gravity, springs, push: data.qfrc_smooth) vanish; found by Newton on its
         forward dynamics with a difference quotient, so the settled pose is exact, not merely damped out.
         """
@@ -112,6 +116,7 @@ class HangingBody:
                 model.body(f"h{i}").mass[:] = self._belt_mass * link / 2
         mujoco.mj_setConst(model, data)
         data.qfrc_applied[:2] = push[0], -push[1]
+        self._foot, self._foot_push = foot, foot_push
         q = self._start(start, tilt)
         for _ in range(200):
             step = np.linalg.solve(self._jacobian(q), -self._force(q))
@@ -181,5 +186,18 @@ class HangingBody:
     def _force(self, q: np.ndarray) -> np.ndarray:
         self.data.qpos[:] = q
         self.data.qvel[:] = 0
+        self.data.xfrc_applied[:] = 0
         mujoco.mj_forward(self.model, self.data)
-        return self.data.qfrc_smooth.copy()
+        found = self.data.qfrc_smooth.copy()
+        if any(self._foot_push):
+            body = self.model.body("pen").id
+            point = self.data.xpos[body] + self.data.xmat[body].reshape(3, 3) @ [
+                self._foot[0] / 1000,
+                0.0,
+                -self._foot[1] / 1000,
+            ]
+            own = np.zeros(self.model.nv)
+            force = np.array([self._foot_push[0], 0.0, -self._foot_push[1]])
+            mujoco.mj_applyFT(self.model, self.data, force, np.zeros(3), point, body, own)
+            found += own
+        return found

@@ -16,12 +16,11 @@ from wallwright.document.drawing_page import DrawingPage
 from wallwright.document.machine import Belt, Body
 from wallwright.document.wall import Anchor
 from wallwright.jobs.drawing_layout import page_layout
-from wallwright.planning.calibration_figure import proposal_for, with_survey
-from wallwright.planning.proof_drawing import proof_lines, proof_result
+from wallwright.planning.calibration_figure import ARM, CAPITAL, LETTER, proposal_for, with_survey
+from wallwright.planning.proof_drawing import proof_figure_for, proof_lines, proof_result
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.drawing_fit import fit_survey
 from wallwright.statics.calibration.expected_error import expected_error_over_strokes
-from wallwright.statics.calibration.proof import proof_figure
 from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.statics.pose import inverse_kinematics
 
@@ -82,7 +81,9 @@ def hidden_machine(seed: int, outside: bool = False) -> Hidden:
         controller=Controller(takes="drawing", pacing="constant", page=page),
     )
     distance = float(random.uniform(1700, 2400))
-    place = edits.replace(document.hangings[0], right=Anchor(distance, 0.0), datum=(distance / 2, 0.45 * distance))
+    place = edits.replace(
+        document.hangings[0], right=Anchor(distance, 0.0), start_point=(distance / 2, 0.45 * distance)
+    )
     document = edits.replace(document, machine=machine, hangings=(place,))
 
     def near(point, across: float, down: float):
@@ -156,7 +157,7 @@ def taped(hidden: Hidden, a: np.ndarray, b: np.ndarray) -> float:
 def after_proof(hidden: Hidden) -> Document:
     """The owner's document once the proof drawing is drawn and measured."""
     document = hidden.document
-    figure = proof_figure(document.machine, document.hangings[0], document.wall)
+    figure = proof_figure_for(document, 0)
     lines = drawn(hidden, document, proof_lines(figure))
     crosses = [lines[0].mean(axis=0), lines[2].mean(axis=0)]
     tape = tuple(taped(hidden, np.array(anchor), cross) for cross in crosses for anchor in hidden.anchors)
@@ -169,7 +170,10 @@ def calibrated(hidden: Hidden, document: Document, side: int = 7) -> Outcome:
     document = with_survey(document, 0, proposal)
     survey = document.hangings[0].survey
     points = np.array([[m.x, m.y] for m in survey.marks])
-    seen = drawn(hidden, document, np.stack([points, points], axis=1))[:, 0]
+    # Beside the crosses what the figure's letters reach: they are part of the drawing that the page places.
+    corners = points[:, None] + [[-ARM, 0.0], [ARM, -ARM / 2 - CAPITAL * LETTER], [0.0, ARM]]
+    lines = np.concatenate([np.stack([points, points], axis=1), corners[:, :2], corners[:, 1:]])
+    seen = drawn(hidden, document, lines)[: len(points), 0]
     places = dict(zip([m.name for m in survey.marks], seen, strict=True))
     places |= {LEFT: np.array(hidden.anchors[0]), RIGHT: np.array(hidden.anchors[1])}
 

@@ -29,11 +29,12 @@ from wallwright.document import edits
 from wallwright.document.document import Document, Pen
 from wallwright.document.errors import UserError
 from wallwright.document.placing import WHOLE_PAGE, Box
+from wallwright.planning.move_in import zone_with_reserve
 from wallwright.planning.plan import Goal, Request, Response
 from wallwright.planning.runner import Runner
 from wallwright.statics.draw_zone import DrawZone
 from wallwright.strokes.strokes import Strokes
-from wallwright.window.model.remedies import as_large_as_fits, zone_with_reserve
+from wallwright.window.model.remedies import as_large_as_fits
 
 PENS = {
     2: (Pen("black", "Black", "#202020"), Pen("red", "Red", "#c02020")),
@@ -57,6 +58,9 @@ TURN_BACK = math.radians(175)
 PARALLEL = 0.9
 """Cosine between two directions from which on ink lies along other ink and does not cross it."""
 
+
+MITRE = 2.0
+"""Half widths that a mitred corner reaches beyond its line, but for the sharpest."""
 
 PROGRAMS = {2: "belts.ngc", 4: "plane.ngc"}
 """Which exported program is replayed, by the number of pens."""
@@ -87,11 +91,15 @@ def placed(data: bytes, name: str, pens: tuple[Pen, ...], drawing: Drawing, size
 
 def drawn_part(drawing: Drawing) -> Box:
     """The part of a drawing's page on which it paints something, hidden or not, that is not white."""
-    points = [p for s in drawing.shapes if s.paint.colour != WHITE for p in s.paths if len(p)]
-    if not points:
+    boxes = []
+    for shape in (s for s in drawing.shapes if s.paint.colour != WHITE):
+        reach = shape.width / 2 * (MITRE if shape.join == "miter" else 1)
+        boxes += [(p.min(axis=0) - reach, p.max(axis=0) + reach) for p in shape.paths if len(p)]
+    if not boxes:
         return WHOLE_PAGE
-    on_page = np.concatenate(points) / (drawing.width, drawing.height)
-    return (*map(float, on_page.min(axis=0)), *map(float, on_page.max(axis=0)))
+    low, high = np.min([b[0] for b in boxes], axis=0), np.max([b[1] for b in boxes], axis=0)
+    page = (drawing.width, drawing.height)
+    return (*map(float, low / page), *map(float, high / page))
 
 
 def whole_way(

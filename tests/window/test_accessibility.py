@@ -13,6 +13,7 @@ from PySide6.QtCore import QPoint, QSize, Qt
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QAbstractButton, QApplication, QFormLayout, QLabel
 
+from tests.support.drawing_pages import WHAT
 from tests.support.jobs import SQUARE, document_of
 from tests.support.widgets import (
     cut_off,
@@ -28,6 +29,7 @@ from tests.support.widgets import (
 from wallwright.document import edits, edits_arrangement, edits_guide_lines, edits_photo
 from wallwright.document.continuation import StrokePlace
 from wallwright.document.controller import Controller
+from wallwright.document.drawing_page import DrawingPage
 from wallwright.document.language import LANGUAGES
 from wallwright.document.project import write_project
 from wallwright.document.resources import resource
@@ -38,6 +40,7 @@ from wallwright.window.features.anchor_advice.dialog import AnchorAdviceDialog
 from wallwright.window.features.calibration.wizard import CalibrationWizard
 from wallwright.window.features.continue_job.dialog import ContinueDialog
 from wallwright.window.features.export.dialog import ExportDialog
+from wallwright.window.features.export.typing_dialog import TypingDialog
 from wallwright.window.features.photo.straighten import StraightenDialog
 from wallwright.window.features.proof.dialog import ProofDialog
 from wallwright.window.features.register_marks.dialog import LineUpDialog
@@ -160,6 +163,35 @@ def test_the_window_with_everything_selected_in_turn(qtbot, window):
     assert found == [], "\n".join(found)
 
 
+DRAWING_PAGES = (
+    DrawingPage(is_known=False, asks=("distance", "left", "top")),
+    DrawingPage(placing="area", asks=()),
+    DrawingPage(
+        placing="centred", box="ink", asks=("distance", "top", "scale"), switch_off=("fill",), always=("sort",)
+    ),
+)
+
+
+def test_the_page_of_a_machine_that_takes_drawings(qtbot, window):
+    """Every field has a name and a tip, nothing is cut off, and Tab goes down the page as the eye does."""
+    window.models.selection.select(MACHINE)
+    panel, found = window.findChild(PropertiesPanel), []
+    for page in DRAWING_PAGES:
+        document = window.models.project.document
+        controller = edits.replace(document.machine.controller.taking("drawing"), page=page)
+        window.models.project.edit("Page", edits.with_field(document, "machine.controller", controller))
+        window.models.cancel()
+        found += found_in(window)
+        body, widget = panel.widget(), panel.widget()
+        places = []
+        while (widget := widget.nextInFocusChain()) is not body:
+            if body.isAncestorOf(widget) and widget.isVisible() and widget.focusPolicy() & Qt.FocusPolicy.TabFocus:
+                places.append((widget.mapTo(body, QPoint(0, 0)).y(), widget.accessibleName()))
+        assert len(places) > 25
+        assert [place for place, _ in places] == sorted(place for place, _ in places), places
+    assert found == [], "\n".join(found)
+
+
 def test_fields_of_a_page_begin_at_one_edge(qtbot, window):
     """All that have a title beside them."""
     for selection in SELECTIONS:
@@ -186,8 +218,11 @@ def test_the_start_page_with_projects_and_work_that_a_crash_left(qtbot, window, 
     recovery.folder().mkdir(parents=True)
     write_project(recovery.folder() / "999999999-1.wallwright", demo_document())
     window.parts.start.show()
-    window.parts.start.page.form.look()
-    assert found_in(window) == []
+    guide = window.parts.start.page.guide
+    guide.look()
+    for step in range(4):
+        guide.show_page(step)
+        assert found_in(window) == [], step
 
 
 def test_the_message_above_the_wall(qtbot, window, tmp_path):
@@ -200,6 +235,7 @@ def test_dialogs(qtbot, window, tmp_path):
     for dialog in (
         *(ExportDialog(tmp_path / "job", Controller(), window, name) for name in ("", "Hanging 2")),
         ProofDialog(window.models, window),
+        TypingDialog(WHAT, window),
         CommandSearch(window, ACTIONS, window.parts.actions),
     ):
         qtbot.addWidget(dialog)
@@ -260,7 +296,7 @@ def test_calibration(qtbot, window):
     assert found_in(wizard) == []
 
 
-def test_going_on(qtbot, window):
+def test_continuing(qtbot, window):
     window.models.project.load(document_of(SQUARE), None)
     window.models.planning.plan_now()
     qtbot.waitUntil(
@@ -321,7 +357,7 @@ def test_where_the_keys_go_is_seen(qtbot, window):
     assert found == [], "\n".join(found)
 
 
-def test_tab_goes_through_a_page_that_was_made_anew(qtbot, window):
+def test_tab_goes_through_a_page_that_was_made_again(qtbot, window):
     """Checks and properties are made anew after every plan and choice: their controls once came last in the window."""
     window.models.project.edit("Move", edits.set_placement(window.models.project.document, "placement-1", x=1500.0))
     for selection in (MACHINE, PlacementItem("placement-1")):

@@ -45,7 +45,7 @@ def test_words_are_typed_over_and_grow_on_the_wall(window, qtbot):
     assert not window.models.project.document.placements
 
 
-def test_numbers_of_words_change_the_wall_and_bad_ones_are_told(window, qtbot):
+def test_numbers_of_words_change_the_wall_and_bad_ones_are_reported(window, qtbot):
     window.parts.generated_artwork.words()
     form = window.findChild(GeneratedForm)
     size = next(f for f in form.findChildren(NumberField) if f.quantity.name == "size")
@@ -111,7 +111,7 @@ def test_choosing_a_pen_by_keys_keeps_the_cursor_there(window, qtbot):
         lambda: window.models.planning.preview is not None and not window.models.planning.is_planning,
         timeout=60_000,
     )
-    pens = next(b for b in window.findChildren(QComboBox) if b.accessibleName().startswith("Pen for"))
+    pens = next(b for b in window.findChildren(QComboBox) if b.accessibleName() == "Pen")
     pens.setFocus()
     name = pens.accessibleName()
     qtbot.keyClick(pens, Qt.Key.Key_Down)

@@ -38,7 +38,7 @@ def test_the_best_pair_is_applied_with_one_click(qtbot, dialog):
     assert dialog._models.project.document == before
 
 
-def test_what_is_gained_is_told(dialog):
+def test_what_is_gained_is_reported(dialog):
     """The present pair's margin is that of the search's own measure, looked at for the hanging as it is."""
     document, advice = dialog._models.project.document, dialog._search.advice
     now, best = margin_now(document), float(advice.looked_at[:, 3].max())
@@ -103,7 +103,7 @@ def test_one_of_several_hangings_is_put_where_its_share_has_most_to_spare(qtbot)
     models.close()
 
 
-def test_a_hanging_with_nothing_to_draw_is_told():
+def test_a_hanging_with_nothing_to_draw_is_reported():
     document = hung_banner(spacing=90.0)
     document = edits.set_placement(document, document.placements[0].id, x=400.0, width=300.0)
     with pytest.raises(BadValue, match="no artwork to draw"):

@@ -135,7 +135,7 @@ def test_return_goes_from_reading_to_reading_and_never_presses_next(qtbot, wizar
     assert wizard.models.project.document.hangings[0].right == before
 
 
-def test_a_slip_of_the_pen_is_told_while_the_tape_is_at_hand(qtbot, wizard):
+def test_a_slip_of_the_pen_is_reported_while_the_tape_is_at_hand(qtbot, wizard):
     wizard.next()
     table = wizard.measure.table
     about = float(table.item(0, 1).text())

@@ -21,7 +21,7 @@ from wallwright.window.features.continue_job.dialog import ContinueDialog
 from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.features.export.feature import ignored_in_files
 from wallwright.window.features.register_marks.dialog import LineUpDialog
-from wallwright.window.features.start.new_wall_form import NewWallForm
+from wallwright.window.features.start.guide import GuidedStart
 from wallwright.window.model.caution_memory import dismiss, is_dismissed
 from wallwright.window.model.items import HangingItem
 from wallwright.window.model.models import Models
@@ -48,6 +48,12 @@ def settle() -> None:
         QApplication.processEvents()
 
 
+def start_anchors_page() -> GuidedStart:
+    guide = GuidedStart()
+    guide.show_page(1)
+    return guide
+
+
 def hanging_page(models) -> PropertiesPanel:
     panel = PropertiesPanel(models)
     models.selection.select(HangingItem(0))
@@ -58,7 +64,7 @@ MARKS = (RegisterMark("1A", 900.0, 700.0), RegisterMark("1B", 900.0, 900.0))
 PLACES = {
     "properties of a hanging": (hanging_page, Occasion.ANCHORS),
     "better anchors": (AnchorAdviceDialog, Occasion.ANCHORS),
-    "new wall": (lambda models: NewWallForm(), Occasion.ANCHORS),
+    "new wall": (lambda models: start_anchors_page(), Occasion.ANCHORS),
     "calibration": (CalibrationWizard, Occasion.LADDER),
     "line up": (lambda models: LineUpDialog(models, MARKS), Occasion.LADDER),
     "export": (
@@ -176,7 +182,7 @@ def test_it_is_read_in_light_and_dark(qtbot):
 
 def outside_document():
     document = document_of(SQUARE, centre=(1100.0, 1050.0), width=1100.0)
-    return edits.set_field(document, "settings.outside", "override")
+    return edits.set_field(document, "settings.outside", "draw-anyway")
 
 
 def test_window_and_message_say_that_limits_are_ignored(qtbot, window, tmp_path):

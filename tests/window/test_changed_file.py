@@ -211,7 +211,7 @@ def test_an_edit_is_kept_aside_although_the_window_is_busy():
     models.close()
 
 
-def test_a_full_disk_is_said_once_and_tried_again(qtbot, monkeypatch):
+def test_a_full_disk_is_reported_once_and_tried_again(qtbot, monkeypatch):
     models, said, full = Models.of(demo_document()), [], [True]
     autosave = recovery.Autosave(models.project, models.messages)
     models.messages.said.connect(said.append)

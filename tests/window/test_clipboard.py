@@ -119,7 +119,7 @@ def test_far_from_this_wall_it_comes_to_the_starting_place():
     here = edits_arrangement.move_placements(demo_document(), ["placement-1"], 9000, 0)
     pasted, (new,) = artwork_exchange.paste_clip(Document(), artwork_exchange.encode_clip(here, ["placement-1"]))
     placement = pasted.placement(new)
-    assert (placement.x, placement.y) == pytest.approx(Document().hangings[0].datum)
+    assert (placement.x, placement.y) == pytest.approx(Document().hangings[0].start_point)
 
 
 @pytest.mark.parametrize(

@@ -6,29 +6,13 @@ import msgspec
 import pytest
 from PySide6.QtWidgets import QComboBox, QLabel
 
+from tests.support.drawing_pages import WHAT
 from wallwright.document import edits
-from wallwright.jobs.what_to_type import FileToDraw, StartPosition, TypedNumber, WhatToType
-from wallwright.window.features.export.dialog import ExportDialog
+from wallwright.planning.proof_drawing import proof_document
+from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
 from wallwright.window.features.export.typing_dialog import TypingDialog, typing_of_files
 from wallwright.window.features.proof.dialog import ProofDialog
 from wallwright.window.model.items import MachineItem
-
-WHAT = WhatToType(
-    True,
-    (TypedNumber("distance", 2000.0), TypedNumber("left", 481.0)),
-    "anchor",
-    "corner",
-    False,
-    ("fill",),
-    (),
-    (FileToDraw("1-black.svg", "Black", "#202020", 1, 1, 4, 3.2, 120.0, 30.0),),
-    "",
-    "",
-    StartPosition("own", 1000.0, 800.0, 1280.6, 1280.6, 1000.0, 722.0),
-    (481.0, 204.0, 1519.0, 1358.0),
-    (500.0, 400.0, 1500.0, 1400.0),
-    (),
-)
 
 
 @pytest.fixture
@@ -46,20 +30,34 @@ def takes_box(page) -> QComboBox:
 
 
 def test_fields_of_the_page_are_shown_only_where_they_apply(window, machine_page):
-    assert "It asks" not in fields(machine_page)
+    assert "The page asks for" not in fields(machine_page)
     box = takes_box(machine_page)
     box.setCurrentIndex(box.findData("drawing"))
     box.activated.emit(box.currentIndex())
     controller = window.models.project.document.machine.controller
     assert (controller.takes, controller.pacing) == ("drawing", "constant")
-    assert {"It asks", "Left and top from"} <= set(fields(machine_page))
-    assert "Width of its area" not in fields(machine_page) and "It reads" not in fields(machine_page)
+    assert {"The page asks for", "Left and top are measured from"} <= set(fields(machine_page))
+    assert "Width of its area" not in fields(machine_page) and "Numbers in the file" not in fields(machine_page)
     window.models.project.set_field("", "machine.controller.page.placing", "area")
     assert "Width of its area" in fields(machine_page)
     window.models.project.undo()
     window.models.project.undo()
     assert window.models.project.document.machine.controller.takes == "belts"
-    assert "It asks" not in fields(machine_page)
+    assert "The page asks for" not in fields(machine_page)
+
+
+def test_fields_that_went_with_their_part_of_the_page_are_not_refreshed(qtbot, window, machine_page):
+    project = window.models.project
+    project.edit("", edits.set_field(project.document, "machine.controller.takes", "drawing"))
+    for placing in ("area", "centred", "wall"):
+        project.set_field("", "machine.controller.page.placing", placing)
+        qtbot.wait(1)  # the old fields are gone
+        project.set_field("", "machine.controller.page.tolerance", 0.03)
+        project.undo()
+    shown = [
+        box for box in machine_page.findChildren(QComboBox) if box.accessibleName() == "What it does with a drawing"
+    ]
+    assert [box.currentData() for box in shown] == ["wall"]
 
 
 def taking(window):
@@ -76,7 +74,7 @@ def test_the_proof_drawing_corrects_the_page_in_one_step(qtbot, window):
     assert not dialog.apply.isEnabled()
     document = window.models.project.document
     place = document.hangings[0]
-    (x, y), d = place.datum, place.distance
+    (x, y), d = place.start_point, place.distance
     for field, (px, py, ax) in zip(
         dialog.readings,
         [(x - 150, y - 100, 0), (x - 150, y - 100, d), (x + 150, y + 100, 0), (x + 150, y + 100, d)],
@@ -120,3 +118,26 @@ def test_what_to_type_is_shown_from_the_report(qtbot, window, tmp_path):
         "switch off",
     ]
     assert [text.index(piece) for piece in order] == sorted(text.index(piece) for piece in order)
+
+
+def test_what_to_type_takes_clicks_beside_the_dialog_that_exported(qtbot, window, tmp_path):
+    """The proof drawing's dialog waits for readings; a window of another parent would be blocked by it."""
+    report = tmp_path / "report.json"
+    content = {"what_to_type": msgspec.to_builtins(WHAT), "hanging": "Hanging 1"}
+    report.write_text(json.dumps(content))
+    taking(window)
+    dialog = ProofDialog(window.models, window)
+    qtbot.addWidget(dialog)
+    dialog.open()
+    window.models.planning.exported.emit((str(report),))
+    (shown,) = dialog.findChildren(TypingDialog)
+    assert shown.isVisible()
+    shown.close()
+
+
+def test_a_proof_drawing_does_not_ask_for_itself(window):
+    taking(window)
+    proof = proof_document(window.models.project.document, 0)
+    page = proof.machine.controller.page
+    assert page.is_known and page.box == "ink", "ticks make it come out alike on pages of both kinds"
+    assert proposed_folder(None, "proof") != proposed_folder(None)

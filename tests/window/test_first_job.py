@@ -1,14 +1,25 @@
 """The first page brings a newcomer from nothing to a checked job that can be exported, by keys and mouse alone."""
 
+import msgspec
+import numpy as np
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFileDialog, QPushButton, QToolButton
+from PySide6.QtCore import QDir, Qt, QTimer
+from PySide6.QtWidgets import QCheckBox, QFileDialog, QPushButton, QToolButton
 
+from wallwright.document import edits
 from wallwright.document.document import Document
+from wallwright.document.new_wall import NewWall
+from wallwright.document.start_answers import StartAnswers, answers_file, read_answers
 from wallwright.jobs.checks import Verdict
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.limits import TORQUE_RESERVE, broken
+from wallwright.statics.pose import inverse_kinematics
 from wallwright.window.application.window_assembly import ProjectWindow
+from wallwright.window.features.export.dialog import ExportDialog
+from wallwright.window.features.start.guide import GuidedStart
 from wallwright.window.features.start.thumbnails import picture_of
 from wallwright.window.model.models import Models
+from wallwright.window.model.start_proposal import first_box, proposed_wall, sketch_of
 from wallwright.window.widgets.number_field import NumberField
 
 STAR = b"""<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="57mm" viewBox="0 0 100 95">
@@ -29,7 +40,7 @@ def start(qtbot, tmp_path):
 def test_from_nothing_to_a_checked_job_and_back_to_it_by_its_picture(qtbot, start, tmp_path, monkeypatch):
     file = tmp_path / "star.svg"
     file.write_bytes(STAR)
-    form, models = start.parts.start.page.form, start.models
+    form, models = start.parts.start.page.guide, start.models
     width = next(f for f in form.findChildren(NumberField) if f.accessibleName() == "Wall width")
     width.setFocus()
     width.selectAll()
@@ -37,14 +48,13 @@ def test_from_nothing_to_a_checked_job_and_back_to_it_by_its_picture(qtbot, star
     qtbot.keyClick(width, Qt.Key.Key_Return)
     qtbot.waitUntil(lambda: "fits" in form.said.text(), timeout=20_000)
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *args: (str(file), ""))
-    index = form.artwork.findText("A file…")
-    form.artwork.setCurrentIndex(index)
-    form.artwork.activated.emit(index)
-    assert form.artwork.currentText() == "star.svg"
+    form.show_page(3)
+    qtbot.mouseClick(form.pens.choose, Qt.MouseButton.LeftButton)
+    assert form.pens.choose.text() == "star.svg"
     qtbot.mouseClick(form.make, Qt.MouseButton.LeftButton)
     qtbot.waitUntil(lambda: models.planning.is_exportable, timeout=60_000)
     assert not start.parts.start.is_shown and models.project.document.wall.width == 3600
-    assert all(check.verdict is not Verdict.BAD for check in models.planning.plan.checks)
+    assert all(check.verdict is not Verdict.ERROR for check in models.planning.plan.checks)
     assert models.planning.plan.estimate.total_s > 0 and start.parts.actions["export"].isEnabled()
     # Saved and left, it is on the first page with its picture, and one click brings it back.
     project = tmp_path / "star.wallwright"
@@ -62,8 +72,9 @@ def test_from_nothing_to_a_checked_job_and_back_to_it_by_its_picture(qtbot, star
     assert models.project.document == saved and models.project.path == project
 
 
-def test_what_cannot_be_is_said_before_anything_is_made(qtbot, start):
-    form = start.parts.start.page.form
+def test_what_cannot_be_is_reported_before_anything_is_made(qtbot, start):
+    form = start.parts.start.page.guide
+    form.show_page(1)
     apart = next(f for f in form.findChildren(NumberField) if f.accessibleName() == "Distance between anchors")
     apart.setFocus()
     apart.selectAll()
@@ -72,3 +83,115 @@ def test_what_cannot_be_is_said_before_anything_is_made(qtbot, start):
     form.look()
     assert form.said.text() and not form.make.isEnabled() and start.parts.start.is_shown
     assert isinstance(form.make, QPushButton)
+
+
+def test_answers_are_remembered_for_the_next_project(qtbot, start):
+    """Pens, an opening, and what the machine takes."""
+    guide = start.parts.start.page.guide
+    qtbot.mouseClick(guide.wall.openings[0], Qt.MouseButton.LeftButton)
+    guide.machine.takes.setCurrentIndex(guide.machine.takes.findData("drawing"))
+    guide.machine.takes.activated.emit(guide.machine.takes.currentIndex())
+    guide.show_page(3)
+    for name in ("Red marker", "Blue marker", "Black marker"):  # the last one is not owned
+        box = next(b for b in guide.pens.findChildren(QCheckBox) if b.text() == name)
+        box.click()
+    qtbot.mouseClick(guide.make, Qt.MouseButton.LeftButton)
+    document = start.models.project.document
+    assert [p.name for p in document.pens] == ["Blue marker", "Red marker"]
+    (door,) = document.wall.keep_outs
+    assert door.name == "Door" and max(y for _, y in door.outline) == document.wall.floor
+    assert document.machine.controller.takes == "drawing"
+    again = GuidedStart()
+    qtbot.addWidget(again)
+    assert again.document() == document
+
+
+def test_answers_that_cannot_be_read_give_the_usual_ones(own_state):
+    answers_file().parent.mkdir(parents=True, exist_ok=True)
+    for content in (b"{", b'{"wall": 3}', b"\xff\xfe", b'{"wall": {"width": "wide"}}'):
+        answers_file().write_bytes(content)
+        assert read_answers() == StartAnswers()
+
+
+def test_proposed_anchors_give_the_largest_picture(qtbot):
+    """Of a wide, low wall: larger than the usual distance gives."""
+    answers = StartAnswers(wall=NewWall(width=6000.0, height=2400.0, distance=1000.0))
+    before, wall = sketch_of(answers.document(), 0.75), proposed_wall(answers)
+    after = sketch_of(msgspec.structs.replace(answers, wall=wall).document(), 0.75)
+    assert after.box[2] - after.box[0] > 1.3 * (before.box[2] - before.box[0])
+
+
+def breaks_limits(document, points) -> bool:
+    rig = CableRobotModel.of(document.machine, document.hangings[0])
+    return bool(broken(document.wall, document.machine, rig, inverse_kinematics(rig, points)).any())
+
+
+def test_artwork_is_placed_as_large_as_fits_inside_the_zone(qtbot):
+    """Each corner of the place keeps every limit, with the reserve that motors should have; three tenths larger, one does
+    not."""
+    document = StartAnswers().document()
+    usable = document.machine.motor.usable / TORQUE_RESERVE
+    spared = edits.set_field(document, "machine.motor.usable", usable)
+    for ratio in (0.3, 1.0, 2.5):
+        left, top, right, bottom = first_box(document, 0, ratio)
+        assert (bottom - top) / (right - left) == pytest.approx(ratio, rel=0.01)
+        corners = np.array([[left, top], [right, top], [left, bottom], [right, bottom]])
+        assert not breaks_limits(spared, corners)
+        middle = corners.mean(axis=0)
+        assert breaks_limits(spared, middle + 1.3 * (corners - middle))
+
+
+COLOURFUL = b"""<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="60mm" viewBox="0 0 90 60">
+<rect fill="#c02020" width="30" height="60"/><circle fill="#1f4e8c" cx="60" cy="30" r="20"/>
+<path fill="#e08a1e" d="M35 55l10 -20 10 20z"/></svg>"""
+FILE_DIALOG_CLICKS = 2
+"""A file and Open."""
+MOST_CLICKS = 15
+
+
+def test_a_colourful_job_with_two_own_pens_takes_few_clicks(qtbot, start, tmp_path, monkeypatch):
+    """From the first page to written files, with the usual answers where a person has none."""
+    file, home, clicks = tmp_path / "flag.svg", tmp_path / "home", [0]
+    file.write_bytes(COLOURFUL)
+    home.mkdir()
+    monkeypatch.setattr(QDir, "homePath", lambda: str(home))
+
+    def click(widget) -> None:
+        clicks[0] += 1
+        qtbot.mouseClick(widget, Qt.MouseButton.LeftButton)
+
+    def chosen_file(*args):
+        clicks[0] += FILE_DIALOG_CLICKS
+        return str(file), ""
+
+    monkeypatch.setattr(QFileDialog, "getOpenFileName", chosen_file)
+    guide, models = start.parts.start.page.guide, start.models
+    for _ in range(3):
+        click(guide.next)
+    for name in ("Red marker", "Blue marker", "Black marker"):
+        box = next(b for b in guide.pens.findChildren(QCheckBox) if b.text() == name)
+        clicks[0] += 1
+        box.click()
+    click(guide.pens.choose)
+    guide.look()
+    box = guide.picture._box
+    click(guide.make)
+    qtbot.waitUntil(lambda: models.planning.is_exportable, timeout=60_000)
+    (placement,) = models.project.document.placements
+    assert placement.height / placement.width == pytest.approx(60 / 90, rel=0.01)
+    assert placement.width == pytest.approx(box[2] - box[0], rel=0.1), "about as large as the picture showed"
+
+    def export() -> None:
+        dialog = start.findChild(ExportDialog)
+        clicks[0] += 1
+        dialog._export.click()
+
+    QTimer.singleShot(0, export)
+    with qtbot.waitSignal(models.planning.exported, timeout=60_000):
+        clicks[0] += 1
+        start.parts.actions["export"].trigger()
+    (folder,) = home.iterdir()
+    assert (folder / "belts.ngc").is_file() and (folder / "hanging-sheet.pdf").is_file()
+    assert clicks[0] <= MOST_CLICKS
+    used = {part.pen for part in models.planning.plan.estimate.per_pen}
+    assert len(used) == 2

@@ -14,8 +14,8 @@ from wallwright.window.canvas.gaps import equal_gap_positions, things_of
 WALL = (-1000.0, -1000.0, 3000.0, 2000.0)
 
 
-def places(things, box, plumb=True, reach=1e4) -> list[float]:
-    return sorted(p.centre for p in equal_gap_positions(np.array(things, dtype=float), WALL, box, plumb, reach))
+def places(things, box, is_vertical=True, reach=1e4) -> list[float]:
+    return sorted(p.centre for p in equal_gap_positions(np.array(things, dtype=float), WALL, box, is_vertical, reach))
 
 
 def test_between_two_things_it_rests_in_the_middle():
@@ -38,7 +38,7 @@ def test_gaps_to_the_edges_of_the_wall_count():
 
 def test_down_goes_like_across():
     things = [(0, 0, 100, 100), (20, 140, 80, 240)]
-    assert places(things, (0, 275, 50, 335), plumb=False, reach=20) == [310.0]
+    assert places(things, (0, 275, 50, 335), is_vertical=False, reach=20) == [310.0]
 
 
 @given(st.integers(0, 10_000))
@@ -50,11 +50,11 @@ def test_gaps_are_equal_and_free(number):
     things = np.hstack([corners, corners + random.uniform(20, 400, corners.shape)])
     left, top = random.uniform(-800, 2000, 2)
     box = (left, top, left + 130.0, top + 90.0)
-    for plumb in (True, False):
-        low, high, a, b = (0, 2, 1, 3) if plumb else (1, 3, 0, 2)
+    for is_vertical in (True, False):
+        low, high, a, b = (0, 2, 1, 3) if is_vertical else (1, 3, 0, 2)
         size = box[high] - box[low]
         row = things[(things[:, a] < box[b]) & (things[:, b] > box[a])]
-        for place in equal_gap_positions(things, WALL, box, plumb, 60.0):
+        for place in equal_gap_positions(things, WALL, box, is_vertical, 60.0):
             lengths = [gap.high - gap.low for gap in place.gaps]
             assert lengths == pytest.approx([lengths[0]] * len(lengths)) and lengths[0] > 0
             start, end = place.centre - size / 2, place.centre + size / 2

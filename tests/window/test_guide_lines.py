@@ -18,14 +18,14 @@ RULER_TOP, RULER_LEFT = QPoint(300, 8), QPoint(8, 300)
 
 
 def lines(window) -> list[tuple[bool, float]]:
-    return [(line.plumb, line.at) for line in window.models.project.document.guide_lines]
+    return [(line.is_vertical, line.at) for line in window.models.project.document.guide_lines]
 
 
 def test_a_line_is_pulled_out_of_either_ruler_and_put_back(qtbot, window):
     before, steps = window.models.project.document, len(window.models.project.history.past)
     drag(qtbot, window, RULER_TOP, on_screen(window, 500, 1600), ALT)
-    ((plumb, at),) = lines(window)
-    assert not plumb and at == pytest.approx(1600, abs=4) and at == round(at)
+    ((is_vertical, at),) = lines(window)
+    assert not is_vertical and at == pytest.approx(1600, abs=4) and at == round(at)
     assert window.models.selection.item == GuideLineItem(0)
     drag(qtbot, window, RULER_LEFT, on_screen(window, 1700, 400), ALT)
     assert lines(window)[1] == (True, pytest.approx(1700, abs=4))
@@ -64,7 +64,8 @@ def test_artwork_comes_to_rest_on_it(qtbot, window):
 
 def test_numbers_are_measured_from_floor_and_side(qtbot, window):
     wall = window.models.project.document.wall
-    window.parts.actions["add-level-line"].trigger()
+    window.models.origin.choose("wall")
+    window.parts.actions["add-horizontal-line"].trigger()
     assert lines(window) == [(False, wall.floor - 1250)]  # half of a wall of 2.5 m
     fields = {f.accessibleName(): f for f in window.findChildren(NumberField)}
     fields["Above the floor"].setFocus()
@@ -72,14 +73,14 @@ def test_numbers_are_measured_from_floor_and_side(qtbot, window):
     qtbot.keyClicks(fields["Above the floor"], "1.45 m")
     qtbot.keyClick(fields["Above the floor"], Qt.Key.Key_Return)
     assert lines(window) == [(False, wall.floor - 1450)]
-    assert fields["Position"].text().startswith(f"{wall.floor - 1450:g}")
+    assert fields["Above the floor"].text() == "1450 mm"
     tree = window.findChild(Contents)
     assert [row[1] for row in tree.rows() if row[0] == GuideLineItem(0)] == ["Horizontal, 1450 mm above the floor"]
     qtbot.keyClick(window.canvas, Qt.Key.Key_Up)
     qtbot.keyClick(window.canvas, Qt.Key.Key_Right)
     assert lines(window) == [(False, wall.floor - 1451)]
     # The other kind has its own words, also when it takes the number of one that is removed.
-    window.parts.actions["add-plumb-line"].trigger()
+    window.parts.actions["add-vertical-line"].trigger()
     window.models.selection.select(GuideLineItem(0))
     window.parts.actions["remove"].trigger()
     assert lines(window) == [(True, wall.left + wall.width / 2)] and window.models.selection.item == GuideLineItem(0)

@@ -28,7 +28,7 @@ ALT = Qt.KeyboardModifier.AltModifier
 def window(qtbot, tmp_path):
     """A window on a wall that takes several hangings, before they are there."""
     document = edits.set_field(banner(120.0), "hangings.0.right.x", 2600.0)
-    document = edits.set_field(document, "hangings.0.datum", (1300.0, 900.0))
+    document = edits.set_field(document, "hangings.0.start_point", (1300.0, 900.0))
     window = ProjectWindow(Models.of(document), tmp_path / "log")
     qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     window.resize(1200, 800)
@@ -60,11 +60,11 @@ def planned(qtbot, window):
     qtbot.waitUntil(lambda: not window.models.planning.plan_is_stale, timeout=60_000)
 
 
-def test_as_often_as_it_takes_then_one_after_the_other_in_hand(qtbot, window, tmp_path, monkeypatch):
+def test_as_often_as_it_takes_then_one_after_the_other(qtbot, window, tmp_path, monkeypatch):
     before, chooser = window.models.project.document, window.findChild(HangingChooser)
     assert not chooser.isVisible()
     answering(monkeypatch, "Place all anew")
-    run(window, "hang-as-often")
+    run(window, "cover-artwork")
     models = window.models
     assert len(models.project.document.hangings) == 3 and chooser.isVisible() and chooser.count() == 3
     assert [r[1] for r in window.findChild(Contents).rows() if isinstance(r[0], HangingItem)] == [
@@ -98,23 +98,23 @@ def test_as_often_as_it_takes_then_one_after_the_other_in_hand(qtbot, window, tm
     assert models.project.document == before and models.selection.hanging == 0 and not chooser.isVisible()
 
 
-def test_hangings_that_exist_stay_and_what_comes_is_said_before(qtbot, window, monkeypatch):
+def test_hangings_that_exist_stay_and_what_comes_is_reported_before(qtbot, window, monkeypatch):
     """Anchors and what was drawn by them are on the wall already; the command keeps them too."""
     project = window.models.project
     project.edit("Line", edits_hangings.set_handover_line(project.document, 0, 1700.0))
     before, steps = project.document, len(project.history.past)
     texts = answering(monkeypatch, "Cancel")
-    run(window, "hang-as-often")
+    run(window, "cover-artwork")
     assert project.document is before
     assert "those that exist stay where they are" in texts[0] and "Hanging 2: anchors at" in texts[0]
     assert "Place all anew puts" in texts[0] and "This is lost: handover lines." in texts[0]
     answering(monkeypatch, "Add hangings")
-    run(window, "hang-as-often")
+    run(window, "cover-artwork")
     assert project.document.hangings[:1] == before.hangings and len(project.document.hangings) > 1
     assert project.document.wall == before.wall and window.models.selection.item == HangingItem(1)
     assert len(project.history.past) == steps + 1
     texts = answering(monkeypatch, "Cancel")
-    run(window, "hang-as-often")
+    run(window, "cover-artwork")
     assert texts == [] and "cover the artwork" in window.bar.sentence.text()
     project.undo()
     assert project.document == before
@@ -156,24 +156,24 @@ def test_removing_the_first_moves_nothing_on_the_wall(qtbot, window):
 def test_a_meeting_line_is_dragged_and_goes_back_to_the_middle(qtbot, window, monkeypatch):
     models = window.models
     answering(monkeypatch, "Place all anew")
-    run(window, "hang-as-often")
+    run(window, "cover-artwork")
     qtbot.waitUntil(lambda: 0 in handover_lines(models), timeout=60_000)
     middle = handover_lines(models)[0]
     at = grip(window.canvas.view, models.project.document, middle).toPoint()
     drag(qtbot, window, at, at + QPoint(20, 5), ALT)
-    moved = models.project.document.hangings[0].meets
+    moved = models.project.document.hangings[0].handover
     assert moved == pytest.approx(middle + 20 / window.canvas.view.scale, abs=10)
     models.selection.select(HangingItem(0))
     field = window.findChild(HandoverField)
     qtbot.mouseClick(field._middle, Qt.MouseButton.LeftButton)
-    assert models.project.document.hangings[0].meets is None
+    assert models.project.document.hangings[0].handover is None
     qtbot.waitUntil(lambda: models.planning.preview_document is models.project.document, timeout=60_000)
     assert handover_lines(models)[0] == middle
     models.project.undo()
-    assert models.project.document.hangings[0].meets == moved
+    assert models.project.document.hangings[0].handover == moved
 
 
-def test_another_hangings_anchor_takes_it_in_hand(qtbot, window):
+def test_another_hangings_anchor_makes_it_current(qtbot, window):
     run(window, "hang-right")
     window.models.selection.select(HangingItem(0))
     other = window.models.project.document.hangings[1]
@@ -195,7 +195,7 @@ def test_lined_up_by_what_was_seen_at_the_marks(qtbot, window, monkeypatch):
     models = window.models
     assert not window.parts.actions["line-up"].isEnabled()
     answering(monkeypatch, "Place all anew")
-    run(window, "hang-as-often")
+    run(window, "cover-artwork")
     models.selection.select(HangingItem(1))
     planned(qtbot, window)
     assert window.parts.actions["line-up"].isEnabled()
@@ -216,7 +216,7 @@ def test_lined_up_by_what_was_seen_at_the_marks(qtbot, window, monkeypatch):
     after = models.project.document.hangings[1]
     assert after.left.x > before.left.x + 1 and len(after.register.sightings) == 3
     planned(qtbot, window)
-    assert any(c.id == "register" and c.verdict.value == "good" for c in models.planning.plan.checks)
+    assert any(c.id == "register" and c.verdict.value == "ok" for c in models.planning.plan.checks)
     models.project.undo()
     assert models.project.document.hangings[1] == before
     dialog = LineUpDialog(models, window.parts.register_marks.marks, window)

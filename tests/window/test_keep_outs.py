@@ -106,7 +106,7 @@ def test_the_draw_zone_keeps_off_a_new_keep_out(qtbot, window):
     assert window.canvas.zone.picture.zone.bits[row, column] != 0
 
 
-def test_a_tool_stands_down_when_the_person_goes_on_to_something_else(qtbot, window):
+def test_a_tool_ends_when_the_person_turns_to_something_else(qtbot, window):
     canvas, act = window.canvas, window.parts.actions
     act["draw-keep-out"].trigger()
     for looking in ("zoom-in", "fit", "next-part"):
@@ -118,7 +118,7 @@ def test_a_tool_stands_down_when_the_person_goes_on_to_something_else(qtbot, win
     window.models.selection.select(MACHINE)  # as a click in the contents does
     assert canvas.tool is None
     act["draw-keep-out"].trigger()
-    act["add-words"].trigger()
+    act["add-text"].trigger()
     assert canvas.tool is None
     act["draw-keep-out"].trigger()
     keep_outs = len(window.models.project.document.wall.keep_outs)

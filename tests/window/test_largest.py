@@ -118,6 +118,6 @@ def test_one_click_and_one_undo(qtbot):
     models.planning.plan_now()
     qtbot.waitUntil(lambda: not models.planning.plan_is_stale, timeout=60_000)
     assert models.planning.is_exportable
-    assert next(c for c in models.planning.plan.checks if c.id == "zone").verdict.name == "GOOD"
+    assert next(c for c in models.planning.plan.checks if c.id == "zone").verdict.name == "OK"
     models.project.undo()
     assert models.project.document == before

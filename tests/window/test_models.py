@@ -124,7 +124,7 @@ def test_selecting_ends_a_step_of_undo(qtbot, models):
     assert project.document is before and project.is_dirty is False
 
 
-def test_what_is_refused_changes_nothing_and_is_said(qtbot, models):
+def test_what_is_refused_changes_nothing_and_is_reported(qtbot, models):
     said, before = [], models.project.document
     models.messages.said.connect(said.append)
     assert not models.project.set_field("Mass", "machine.body.mass", -1.0)
@@ -140,7 +140,7 @@ def test_loading_leaves_nothing_of_the_last_document(qtbot, models):
     assert models.planning.preview is None and models.planning.plan is None and not models.project.is_dirty
 
 
-def test_a_successor_goes_on_with_history_file_and_selection(qtbot, models):
+def test_a_successor_continues_with_history_file_and_selection(qtbot, models):
     models.project.set_field("Mass", "machine.body.mass", 0.8)
     models.selection.select(PlacementItem("placement-1"))
     successor = models.successor()

@@ -2,7 +2,7 @@
 
 import pytest
 from PySide6.QtCore import QDate, QLocale, Qt
-from PySide6.QtWidgets import QLineEdit
+from PySide6.QtWidgets import QLineEdit, QToolTip
 
 from wallwright.document.controller import Controller
 from wallwright.document.document import Fill, Pen
@@ -31,7 +31,7 @@ def typed(qtbot, field, text: str) -> None:
     qtbot.keyClick(field, Qt.Key.Key_Return)
 
 
-def test_naught_is_a_word_and_back(qtbot, field):
+def test_zero_is_a_word_and_back(qtbot, field):
     assert field.text() == "none"
     typed(qtbot, field, "25")
     assert field.text() == "25 mm/s"
@@ -46,7 +46,7 @@ def test_naught_is_a_word_and_back(qtbot, field):
     assert field.values == [25.0, 0.0, 3.0, 0.0, 7.0, 0.0]
 
 
-def test_words_stand_only_where_naught_is_no_amount():
+def test_words_stand_only_where_zero_is_no_amount():
     assert quantities(Controller)["assumed_distance"].zero == "as measured"
     assert quantities(Controller)["assumed_spacing"].zero == "", "an exit spacing of 0 mm is one"
     assert quantities(Fill)["angle"].zero == ""
@@ -69,7 +69,7 @@ def test_dates_are_written_as_dates(monkeypatch):
     assert written == "26/11/2026"
 
 
-def test_the_body_is_told_to_the_program(qtbot):
+def test_the_body_is_entered_in_the_program(qtbot):
     """Its outline decides where the zone ends; it once could be changed in the project file only."""
     models = Models.of(demo_document())
     panel = PropertiesPanel(models)
@@ -103,3 +103,14 @@ def test_what_is_next_to_zero_is_refused_and_the_old_value_stays(qtbot, field, t
     typed(qtbot, field, text)
     assert said == ["Own speed limit: must be 0, or at least 0.1 mm/s."]
     assert field.text() == "none" and field.values == []
+
+
+def test_an_error_stands_at_its_field(qtbot):
+    field = NumberField(quantities(Pen)["width"], 2.0)
+    qtbot.addWidget(field)
+    field.show()
+    said = []
+    field.refused.connect(said.append)
+    typed(qtbot, field, "wide")
+    assert QToolTip.isVisible() and QToolTip.text() == said[0]
+    QToolTip.hideText()

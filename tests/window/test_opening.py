@@ -30,7 +30,7 @@ def said(window) -> str:
 
 @posix
 @pytest.mark.parametrize("kind", ["pipe", "device", "folder", "missing", "giant", "cut"])
-def test_what_is_no_project_is_said_and_the_document_stays(qtbot, window, tmp_path, kind):
+def test_what_is_no_project_is_reported_and_the_document_stays(qtbot, window, tmp_path, kind):
     path = tmp_path / "wall.wallwright"
     if kind == "pipe":
         os.mkfifo(path)
@@ -55,7 +55,7 @@ def test_what_is_no_project_is_said_and_the_document_stays(qtbot, window, tmp_pa
         assert "1,024 MB" in said(window)
 
 
-def test_opening_goes_on_beside_the_window_and_can_be_cancelled(qtbot, window, tmp_path, monkeypatch):
+def test_opening_continues_beside_the_window_and_can_be_cancelled(qtbot, window, tmp_path, monkeypatch):
     monkeypatch.setattr(artwork_reader, "work", reading_work.never)
     path = tmp_path / "wall.wallwright"
     write_project(path, Document())
@@ -107,7 +107,7 @@ def test_artworks_that_share_a_file_share_it_once_opened(qtbot, window, tmp_path
 
 
 @posix
-def test_a_photo_that_never_comes_is_said(qtbot, window, tmp_path):
+def test_a_photo_that_never_comes_is_reported(qtbot, window, tmp_path):
     os.mkfifo(tmp_path / "wall.jpg")
     window.models.imports.add_photo(tmp_path / "wall.jpg")
     wait_for_files(qtbot, window)

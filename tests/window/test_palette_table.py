@@ -1,6 +1,6 @@
 """The table of colours and pens: sizes, nearness, suggestions as one step of undo."""
 
-from PySide6.QtWidgets import QComboBox, QLabel, QPushButton
+from PySide6.QtWidgets import QComboBox, QPushButton
 
 from wallwright.artwork.inks.recipes import Tint
 from wallwright.document import edits
@@ -12,6 +12,52 @@ from wallwright.window.model.models import Models
 from wallwright.window.panels.palette_table import PaletteTable
 
 
+def all_rows(table):
+    return table._items(table.rows)
+
+
+def top_rows(table):
+    return [table.rows.topLevelItem(i) for i in range(table.rows.topLevelItemCount())]
+
+
+def texts_of(item):
+    return [item.text(column) for column in range(item.columnCount())]
+
+
+def test_several_colours_are_changed_in_one_step_and_small_ones_are_folded(qtbot):
+    models = Models.of(demo_document())
+    try:
+        name = models.project.document.placements[0].id
+        uses = [ColourUse(f"#{n:02x}4060", 0, False, 9e5 / n, 0.0) for n in range(1, 4)]
+        uses += [ColourUse(f"#60{n:02x}40", 0, False, 50.0, 0.0) for n in range(1, 6)]
+        chosen: set[str] = set()
+        table = PaletteTable(models, name, uses[::-1], chosen)
+        qtbot.addWidget(table)
+        rows = top_rows(table)
+        assert len(rows) == 4 and rows[3].text(0) == "5 small colours" and not rows[3].isExpanded()
+        amounts = [use.area for use in table.uses]
+        assert amounts == sorted(amounts, reverse=True) and chosen == {"#014060"}
+        before = models.project.document
+        rows[1].setSelected(True)
+        rows[3].setSelected(True)
+        assert len(table.chosen_uses()) == 7
+        table.pens.setCurrentIndex(table.pens.findData("red"))
+        table.pens.activated.emit(table.pens.currentIndex())
+        inks = {ink.colour: ink.pen for ink in models.project.document.placement(name).inks}
+        assert len(inks) == 7 and set(inks.values()) == {"red"}
+        table.coverage.entered.emit(37.0)
+        fills = {ink.fill.coverage for ink in models.project.document.placement(name).inks}
+        assert fills == {37.0}
+        models.project.undo()
+        models.project.undo()
+        assert models.project.document == before
+        again = PaletteTable(models, name, uses, chosen)  # as after a plan
+        qtbot.addWidget(again)
+        assert {use.colour for use in again.chosen_uses()} == {use.colour for use in table.chosen_uses()}
+    finally:
+        models.close()
+
+
 def test_a_rule_for_all_colours_is_one_step(qtbot):
     models = Models.of(demo_document())
     try:
@@ -19,14 +65,13 @@ def test_a_rule_for_all_colours_is_one_step(qtbot):
         uses = (ColourUse("#808080", 0, False, 250_000.0, 0.0), ColourUse("#c02020", 0, False, 0.0, 1500.0))
         table = PaletteTable(models, name, uses)
         qtbot.addWidget(table)
-        texts = [label.text() for label in table.findChildren(QLabel)]
-        assert "Red  1.5\u00a0m" in texts, "no line ends between a number and its unit"
-        texts = [text.replace("\u00a0", " ") for text in texts]
-        assert "Grey  0.25 m²" in texts
-        assert "Red  1.5 m" in texts
-        assert "a different colour" in texts
+        assert [texts_of(item)[:3] for item in top_rows(table)] == [
+            ["Grey", "0.25\u00a0m²", "Black marker"],
+            ["Red", "1.5\u00a0m", "Black marker"],
+        ], "no line ends between a number and its unit"
+        assert "a different colour" in top_rows(table)[1].toolTip(0)
         before = models.project.document
-        rules = next(b for b in table.findChildren(QComboBox) if b.accessibleName() == "Colours")
+        rules = next(b for b in table.findChildren(QComboBox) if b.accessibleName() == "Rule for colours")
         assert rules.currentText() == "Mixed from the pens"
         rules.setCurrentIndex(rules.findData("table"))
         rules.activated.emit(rules.currentIndex())
@@ -51,8 +96,8 @@ def test_mixtures_are_named_and_pens_worth_buying_can_be_added(qtbot):
         )
         table = PaletteTable(models, models.project.document.placements[0].id, uses)
         qtbot.addWidget(table)
-        texts = [box.currentText() for box in table.findChildren(QComboBox)]
-        assert "Red marker 60 % + Orange marker 30 %" in texts
+        assert table.pens.currentText() == top_rows(table)[0].text(2) == "Red marker 60 % + Orange marker 30 %"
+        assert top_rows(table)[0].text(4) == "90"
         buy = next(b for b in table.findChildren(QPushButton) if b.text() == "Which pens to buy")
         buy.click()
         green = next(b for b in table.findChildren(QPushButton) if b.text().startswith("Green: difference"))
@@ -81,8 +126,8 @@ def test_pens_are_added_for_colours_that_none_comes_near(qtbot):
         )
         table = PaletteTable(models, placement, uses)
         qtbot.addWidget(table)
-        texts = " ".join(label.text() for label in table.findChildren(QLabel))
-        assert "Green  30\u00a0cm²" in texts and "#" not in texts
+        rows = [texts_of(item) for item in all_rows(table)]
+        assert ["Green", "30\u00a0cm²"] in [row[:2] for row in rows] and "#" not in str(rows)
         (own,) = (b for b in table.findChildren(QPushButton) if "Add pens" in b.text())
         own.click()
         new = models.project.document.pens[1:]

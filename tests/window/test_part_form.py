@@ -79,8 +79,8 @@ def test_a_group_is_given_a_pen_and_a_fill_with_numbers_for_all_its_colours(qtbo
     strokes = yard.models.planning.preview.strokes
     assert columns(yard, strokes, strokes.pen == 0)[:2] == [0, 0]
     # Plumb lines, 10 mm apart, over 80 mm less a pen's width.
-    plumb = strokes.is_fill & (np.abs(strokes.ends - strokes.starts)[:, 0] < 1e-6)
-    assert columns(yard, strokes, plumb)[2:] == [pytest.approx(8, abs=1)] * 2
+    is_vertical = strokes.is_fill & (np.abs(strokes.ends - strokes.starts)[:, 0] < 1e-6)
+    assert columns(yard, strokes, is_vertical)[2:] == [pytest.approx(8, abs=1)] * 2
     assert [t for t, _ in yard.models.project.history.past] == [
         "Choose a pen",
         "Choose a fill",
@@ -91,7 +91,7 @@ def test_a_group_is_given_a_pen_and_a_fill_with_numbers_for_all_its_colours(qtbo
     assert yard.models.project.document == before
 
 
-def test_what_differs_is_said_and_one_choice_makes_it_alike(qtbot, yard):
+def test_what_differs_is_reported_and_one_choice_makes_it_alike(qtbot, yard):
     models = yard.models
     document = edits.set_ink(
         models.project.document, "placement-1", Ink("#c02020", "blue", group=ROOF, fill=Fill("zigzag", 9.0))
@@ -175,7 +175,7 @@ def test_a_colour_of_the_whole_goes_back_to_the_nearest_pen(qtbot, yard):
     assert yard.models.project.document == before
 
 
-def test_typing_goes_on_when_the_form_is_made_anew(qtbot, yard):
+def test_typing_continues_when_the_form_is_made_again(qtbot, yard):
     """Tab after a number makes an edit, and the plan comes while the next number is typed."""
     yard.models.selection.select(PartItem("placement-1", "", HOUSE))
     yard.activateWindow()

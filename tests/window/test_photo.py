@@ -86,11 +86,11 @@ def test_four_clicks_and_the_distances_put_the_photo_where_the_wall_is(qtbot, wi
         assert bool(green[at.y(), at.x()]) == expected, (x, y)
 
 
-def test_distances_that_do_not_fit_are_told_and_change_nothing(qtbot, with_photo):
+def test_distances_that_do_not_fit_are_reported_and_change_nothing(qtbot, with_photo):
     before = with_photo.models.project.document
     dialog = StraightenDialog(with_photo.models, [on_wall(with_photo, p) for p in SEEN])
     qtbot.addWidget(dialog)
-    for name, text in (("diagonal", "9 m"), ("place", "here")):
+    for name, text in (("diagonal", "9 m"), ("across", "here")):
         old = dialog.fields[name].text()
         dialog.fields[name].setText(text)
         dialog.accept()
@@ -122,7 +122,7 @@ def test_a_photo_that_is_none_gets_a_sentence(qtbot, window, tmp_path, monkeypat
     assert "wall.jpg" in window.bar.sentence.text() and window.models.project.document == before
 
 
-def test_a_damaged_photo_in_a_project_is_told_once_and_the_wall_is_painted(qtbot, window):
+def test_a_damaged_photo_in_a_project_is_reported_once_and_the_wall_is_painted(qtbot, window):
     told = []
     window.models.messages.said.connect(told.append)
     document = edits_photo.add_photo(window.models.project.document, "wall.png", "image/png", b"damaged", (400, 300))

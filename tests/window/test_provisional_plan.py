@@ -4,7 +4,7 @@ import dataclasses
 
 import pytest
 
-from tests.jobs.test_rest_files import LINES
+from tests.jobs.test_continuation_files import LINES
 from tests.support.jobs import document_of
 from tests.support.planners import Scripted
 from wallwright.planning.plan import Goal, Request
@@ -43,7 +43,7 @@ def notes(window: ProjectWindow) -> tuple[bool, bool]:
     )
 
 
-def test_it_is_shown_at_once_and_said_to_be_one(shown, plan):
+def test_it_is_shown_at_once_and_named_as_one(shown, plan):
     window, planner = shown
     models = window.models
     assert planner.requests[-1].provisional

@@ -55,7 +55,7 @@ def answers(qtbot, reader, count=1):
     return found
 
 
-def test_a_file_is_read_and_placed_and_what_is_wrong_is_said(qtbot, models, said, tmp_path):
+def test_a_file_is_read_and_placed_and_what_is_wrong_is_reported(qtbot, models, said, tmp_path):
     (tmp_path / "good.svg").write_bytes(GOOD)
     (tmp_path / "cut.svg").write_bytes(GOOD[:60])
     os.mkfifo(tmp_path / "pipe.svg")
@@ -125,7 +125,7 @@ def test_a_process_that_dies_costs_its_request_only(qtbot, reader, monkeypatch):
     assert found[1].found[0].data == GOOD and found[1].trouble == ()
 
 
-def test_a_fault_is_logged_and_said_and_costs_its_file_only(qtbot, reader, monkeypatch, caplog):
+def test_a_fault_is_logged_and_reported_and_costs_its_file_only(qtbot, reader, monkeypatch, caplog):
     monkeypatch.setattr(artwork_reader, "work", reading_work.fails)
     with caplog.at_level(logging.ERROR, "wallwright"):
         reader.submit((ArtworkSource("bad", b""), ArtworkSource("good", b"")))
@@ -173,7 +173,7 @@ def test_work_beside_the_window_that_fails_says_so(qtbot, caplog):
     assert "IndexError" in work.trouble and "pop" in caplog.text
 
 
-def test_a_fault_in_any_thread_is_said_in_the_thread_of_the_windows(qtbot, caplog):
+def test_a_fault_in_any_thread_is_reported_in_the_thread_of_the_windows(qtbot, caplog):
     said = []
     messages = SimpleNamespace(say=lambda text: said.append((text, threading.current_thread())))
     window = SimpleNamespace(models=SimpleNamespace(messages=messages))

@@ -66,12 +66,12 @@ def test_from_planning_to_ready_and_back(window, plans):
     assert window.status.text() != text, "what was edited is not planned"
 
 
-def test_what_counts_most_is_said(plans):
+def test_what_counts_most_is_reported(plans):
     for verdicts, state, text in (
-        ((Verdict.BAD, Verdict.BAD, Verdict.WARNING), State.ERROR, "2 things to fix"),
-        ((Verdict.BAD,), State.ERROR, "1 thing to fix"),
+        ((Verdict.ERROR, Verdict.ERROR, Verdict.WARNING), State.ERROR, "2 things to fix"),
+        ((Verdict.ERROR,), State.ERROR, "1 thing to fix"),
         ((Verdict.WARNING, Verdict.NOTE), State.WARNING, "Ready, 1 warning: "),
-        ((Verdict.NOTE, Verdict.GOOD), State.OK, "Ready to export: "),
+        ((Verdict.NOTE, Verdict.OK), State.OK, "Ready to export: "),
     ):
         checks = tuple(Check(str(i), v, "Title", "Text.") for i, v in enumerate(verdicts))
         found = describe_plan(dataclasses.replace(plans[INSIDE], checks=checks))
@@ -86,7 +86,7 @@ def test_a_click_opens_the_worst_check(qtbot, window, plans):
     assert not first.is_open
     window.checks.parentWidget().hide()
     qtbot.mouseClick(window.status, Qt.MouseButton.LeftButton)
-    assert window.checks.isVisible() and first.is_open and first.check.verdict is Verdict.BAD
+    assert window.checks.isVisible() and first.is_open and first.check.verdict is Verdict.ERROR
 
 
 def test_one_remedy_is_recommended_and_the_others_are_in_a_menu(qtbot, window, plans):
@@ -105,7 +105,7 @@ def test_one_remedy_is_recommended_and_the_others_are_in_a_menu(qtbot, window, p
 def test_rows_show_the_number_that_counts_and_open_by_click(qtbot, window, plans):
     show_plan(window, plans[INSIDE])
     rows = {row.check.id: row for row in window.checks.rows()}
-    assert all(row.is_open == (row.check.verdict in (Verdict.BAD, Verdict.WARNING)) for row in rows.values())
+    assert all(row.is_open == (row.check.verdict in (Verdict.ERROR, Verdict.WARNING)) for row in rows.values())
     anchor, torque = rows["anchor-left"], rows["torque"]
     assert f"Pull up to {anchor.header.figure}." in anchor.check.text
     assert torque.header.figure.endswith(" times")
@@ -126,5 +126,5 @@ def test_what_was_opened_stays_open_when_a_plan_arrives(qtbot, window, plans):
     show_outside(window, plans)
     again = next(row for row in window.checks.rows() if row.check.id == "belts")
     assert again is not row and again.is_open
-    others = [r for r in window.checks.rows() if r.check.verdict in (Verdict.NOTE, Verdict.GOOD)]
+    others = [r for r in window.checks.rows() if r.check.verdict in (Verdict.NOTE, Verdict.OK)]
     assert {r.check.id for r in others if r.is_open} == {"belts"}

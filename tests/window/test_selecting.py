@@ -172,7 +172,8 @@ def test_actions_change_all_that_are_selected(three):
 def test_the_inspector_moves_and_scales_several(qtbot, three):
     three.parts.actions["select-all"].trigger()
     fields = {f.accessibleName(): f for f in three.findChildren(QLineEdit)}
-    for name, text in (("Middle", "1 m, 900"), ("Size", "660, 120")):
+    across, along = "Centre, right of the left anchor", "Centre, below the left anchor"
+    for name, text in ((across, "1 m"), (along, "900"), ("Size", "660, 120")):
         fields[name].setFocus()
         fields[name].selectAll()
         qtbot.keyClicks(fields[name], text)
@@ -221,7 +222,7 @@ def test_a_click_finds_the_artwork_whose_ink_is_there(qtbot, three):
     assert chosen(three) == {"placement-2"}
 
 
-def test_what_is_selected_can_be_looked_at(three):
+def test_what_is_selected_can_be_shown(three):
     canvas, models = three.canvas, three.models
     hanging = models.project.document.hangings[0]
     for chosen, box in (
@@ -230,7 +231,7 @@ def test_what_is_selected_can_be_looked_at(three):
             bounding_box(models.project.document.placements[:2]),
         ),
         ((KeepOutItem(0),), (2350.0, 200.0, 3250.0, 2200.0)),
-        ((HangingItem(0),), (0.0, hanging.right.y, hanging.right.x, hanging.datum[1])),
+        ((HangingItem(0),), (0.0, hanging.right.y, hanging.right.x, hanging.start_point[1])),
     ):
         models.selection.select(*chosen)
         three.parts.actions["fit-selected"].trigger()

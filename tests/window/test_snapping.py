@@ -62,8 +62,8 @@ def test_numbers_and_guides_are_there_while_dragging_and_gone_after(qtbot, two):
     hover(two, start + (end - start) * 0.5, button=Qt.MouseButton.LeftButton)
     hover(two, end, button=Qt.MouseButton.LeftButton)
     shown = two.canvas.pointer.drag
-    assert any(not g.plumb and g.at == 900 for g in shown.guides)
-    assert "-333.0 down" in shown.readout
+    assert any(not g.is_vertical and g.at == 900 for g in shown.guides)
+    assert "-333.0 mm down" in shown.readout
     with_guides = two.canvas.grab().toImage()
     qtbot.mouseRelease(two.canvas, Qt.MouseButton.LeftButton, pos=end)
     assert two.canvas.pointer.drag is None
@@ -155,15 +155,15 @@ def test_the_zone_limits_are_shapelys(number):
     x, y = random.uniform(-120, 120, 2)
     w, h = random.uniform(10, 200, 2)
     box = (x - w, y - h, x + w, y + h)
-    for plumb, band in (
+    for is_vertical, band in (
         (True, rectangle(-2000, box[1], 2000, box[3])),
         (False, rectangle(box[0], -2000, box[2], 2000)),
     ):
         within = LineString(corners).intersection(band)
-        at = get_coordinates(within)[:, 0 if plumb else 1]
-        middle = x if plumb else y
+        at = get_coordinates(within)[:, 0 if is_vertical else 1]
+        middle = x if is_vertical else y
         expected = sorted((at[at < middle].max(), at[at > middle].min()))
-        found = sorted(line.at for line in zone_lines(edge, box) if line.plumb == plumb)
+        found = sorted(line.at for line in zone_lines(edge, box) if line.is_vertical == is_vertical)
         assert found == pytest.approx(expected, abs=1e-6)
 
 
@@ -184,5 +184,5 @@ def test_lines_do_not_come_from_what_is_dragged(two):
     ids = [p.id for p in document.placements]
     box = bounding_box(document.placements)
     lines = lines_for(document, ids)
-    assert box[0] not in [line.at for line in lines if line.plumb]
+    assert box[0] not in [line.at for line in lines if line.is_vertical]
     assert len(lines_for(document)) == len(lines) + 12

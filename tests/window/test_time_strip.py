@@ -80,7 +80,8 @@ def test_a_click_on_a_stroke_finds_its_moment_and_a_click_on_the_bar_its_place(q
     assert np.hypot(*(sample_at(plan.motion, np.array([player.now])).pen_xy[0] - middle)) < reach
     bar = window.strip.bar
     qtbot.mouseClick(bar, Qt.MouseButton.LeftButton, pos=QPoint(bar.width() // 2, 8))
-    assert player.now == pytest.approx(player.length / 2, rel=0.01)
+    pixel = player.length / bar.width()
+    assert player.now == pytest.approx(player.length / 2, abs=2 * pixel)
     here = sample_at(plan.motion, np.array([player.now])).pen_xy[0]
     assert canvas.machine_at == pytest.approx(tuple(here))
     # A place out of sight is brought into view.
@@ -143,3 +144,17 @@ def test_times_of_the_scale_are_short_and_of_one_kind():
         "1 h 30 min",
         "2 h",
     ]
+
+
+def test_plots_leave_the_wall_its_room_and_close_with_their_window(qtbot, window):
+    before = window.size(), window.canvas.height()
+    window.parts.actions["plots"].trigger()
+    plots = window.strip._plots
+    assert plots.isWindow() and plots.isVisible()
+    assert (window.size(), window.canvas.height()) == before
+    plots.resize(400, 300)
+    assert plots.size().toTuple() == (400, 300)
+    plots.close()
+    assert not window.strip.plots.isChecked()
+    window.parts.actions["plots"].trigger()
+    assert plots.isVisible()

@@ -26,7 +26,7 @@ from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.project import read_project
 from wallwright.document.typed_numbers import evaluate
-from wallwright.jobs.checks import Remedy
+from wallwright.jobs.checks import Remedy, Verdict
 from wallwright.planning.demo import ARTWORK, demo_document
 from wallwright.window.canvas.artwork_layer import handle_points
 from wallwright.window.canvas.handles import drag_handle, page_contains
@@ -35,6 +35,7 @@ from wallwright.window.model.history import History
 from wallwright.window.model.items import MACHINE, WALL, HangingItem, KeepOutItem, PenItem, PlacementItem
 from wallwright.window.model.remedies import moved_in, shrunk
 from wallwright.window.model.settings import recent
+from wallwright.window.panels.check_row import move_words
 from wallwright.window.panels.contents import Contents
 from wallwright.window.shell.actions import ACTIONS
 from wallwright.window.widgets.number_field import NumberField
@@ -203,16 +204,29 @@ def test_what_is_not_a_number_is_refused(text):
         evaluate(text, "mm")
 
 
-def test_outside_is_marked_and_mended_with_one_click(qtbot, window):
+def test_outside_is_marked_and_repaired_with_one_click(qtbot, window):
     window.models.project.edit("Move", edits.set_placement(window.models.project.document, "placement-1", x=1700.0))
     planned(qtbot, window)
     assert not window.models.planning.is_exportable
     assert window.models.planning.preview.outside.bits.any()
+    (check,) = (c for c in window.models.planning.plan.checks if c.id == "zone")
+    words = move_words(*check.move)
+    assert words.startswith(f"Move it {-check.move[0]:.0f} mm to the left")
     buttons = {b.text(): b for b in window.checks.findChildren(QAbstractButton)}
-    buttons["Move in"].click()
+    buttons[words].click()
     qtbot.waitUntil(lambda: window.models.project.document.placements[0].x < 1700, timeout=20_000)
+    placement = window.models.project.document.placements[0]
+    assert abs(placement.x - 1700 - check.move[0]) <= 1, "as far as the button says"
     planned(qtbot, window)
     assert window.models.planning.is_exportable
+    warned = {c.id for c in window.models.planning.plan.checks if c.verdict in (Verdict.ERROR, Verdict.WARNING)}
+    assert not warned & {"zone", "torque"}, "a margin is left"
+
+
+def test_a_move_is_said_in_words():
+    assert move_words(0.0, 34.0) == "Lower it by 34 mm" and move_words(0.0, -5.0) == "Raise it by 5 mm"
+    assert move_words(-12.0, 0.0) == "Move it 12 mm to the left"
+    assert move_words(12.0, 34.0) == "Move it 12 mm to the right and 34 mm down"
 
 
 def test_remedies_keep_inside_with_little_change():
@@ -436,8 +450,8 @@ def test_the_whole_wall_stays_in_view_when_the_window_grows(window, qtbot):
 def test_the_wheel_scrolls_past_lists_without_changing_them(window, qtbot):
     planned(qtbot, window)
     window.models.selection.select(PlacementItem("placement-1"))
-    qtbot.waitUntil(lambda: any(b.accessibleName().startswith("Pen for") for b in window.findChildren(QComboBox)))
-    pens = next(b for b in window.findChildren(QComboBox) if b.accessibleName().startswith("Pen for"))
+    qtbot.waitUntil(lambda: any(b.accessibleName() == "Pen" for b in window.findChildren(QComboBox)))
+    pens = next(b for b in window.findChildren(QComboBox) if b.accessibleName() == "Pen")
     before, document = pens.currentIndex(), window.models.project.document
     at = QPointF(pens.rect().center())
     event = QWheelEvent(
@@ -475,12 +489,19 @@ def test_folded_lists_stay_folded(window):
     assert not next(i for i in contents._items() if i.text(0) == "Pens").isExpanded()
 
 
+def test_a_heading_opens_the_page_of_the_first_thing_below_it(qtbot, window):
+    contents = window.findChild(Contents)
+    pens = next(i for i in contents._items() if i.text(0) == "Pens")
+    contents.itemClicked.emit(pens, 0)
+    assert window.models.selection.item == PenItem(window.models.project.document.pens[0].id)
+
+
 def test_good_enough_ends_the_search_as_an_edit_that_can_be_undone(qtbot, window):
     document = edits.set_field(demo_document(), "settings.fill.spacing", 2.0)
     document = edits.set_field(document, "settings.order.effort", "best")
     window.models.project.load(document, None)
     window.models.planning.plan_now()
-    action = window.parts.actions["good-enough"]
+    action = window.parts.actions["stop-searching"]
     assert not action.isEnabled()
     qtbot.waitUntil(action.isEnabled, timeout=60_000)
     button = next(

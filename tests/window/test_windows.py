@@ -15,8 +15,8 @@ from wallwright.window.application.windows import Windows
 from wallwright.window.model import recovery
 from wallwright.window.model.items import MACHINE
 from wallwright.window.model.settings import choose_language
-from wallwright.window.panels.forms import pair_text
 from wallwright.window.widgets.number_field import NumberField
+from wallwright.window.widgets.pair_field import pair_text
 
 
 @pytest.fixture

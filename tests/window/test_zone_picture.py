@@ -32,7 +32,7 @@ def differing(a: np.ndarray, b: np.ndarray) -> float:
     return float((np.abs(a - b).max(axis=2) > 8).mean())
 
 
-def test_a_moved_picture_is_the_same_as_one_painted_anew():
+def test_a_moved_picture_is_the_same_as_one_painted_again():
     """Two pictures of one view, one of them copied while panning, differ by no more than a pixel's rounding."""
     layer = LiveZone(lambda: None, None).of(demo_document(), coarse=False)
 

@@ -20,7 +20,7 @@ def rgb_of(colour: str) -> tuple[int, int, int]:
 
 
 PALE = 0.72
-"""Share of white in what is shown pale: seen beside the colour itself, and still told from paper."""
+"""Share of white in what is shown pale: seen beside the colour itself, and still different from paper."""
 
 
 def pale(colour: str) -> str:

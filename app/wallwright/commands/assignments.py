@@ -14,6 +14,7 @@ from wallwright.document import edits
 from wallwright.document.document import Document, Settings
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
+from wallwright.document.migrations import EARLIER_FIELDS, EARLIER_VALUES
 from wallwright.document.picture import PictureSettings
 from wallwright.document.quantity import Quantity, quantities
 from wallwright.document.typed_numbers import value_of
@@ -51,16 +52,19 @@ def assigned(whole: Value, assignment: str, option: str, names: Mapping[str, str
     name, equals, text = assignment.partition("=")
     if not equals:
         raise BadValue(tr("{0} {1}: write NAME=VALUE", option, assignment))
-    name = fields.get(name, name)
     value: Any = whole
-    for part in name.split("."):
+    parts: list[str] = []
+    for said in fields.get(name, name).split("."):
         owner, known = value, getattr(value, "__struct_fields__", ())
+        part = EARLIER_FIELDS.get(type(value), {}).get(said, said)
+        parts.append(part)
         if part not in known:
             raise BadValue(_unknown(f"{option} {assignment}", part, tuple(called.get(k, k) for k in known)))
         value = getattr(value, part)
+    name = ".".join(parts)
     if isinstance(value, msgspec.Struct):
-        parts = ", ".join(f"{name}.{field}" for field in value.__struct_fields__)
-        raise BadValue(tr("{0} {1}: set one of its parts: {2}", option, assignment, parts))
+        inner = ", ".join(f"{name}.{field}" for field in value.__struct_fields__)
+        raise BadValue(tr("{0} {1}: set one of its parts: {2}", option, assignment, inner))
     new = _typed(type(owner), part, text, f"{option} {assignment}")
     try:
         changed = (
@@ -81,6 +85,7 @@ def _unknown(where: str, part: str, known: tuple[str, ...]) -> str:
 def picture_setting(picture: PictureSettings, assignment: str) -> PictureSettings:
     """Applies "lightness=0.2", or a number of its style, to a picture. Raises BadValue with what there is."""
     name, _, text = assignment.partition("=")
+    name = EARLIER_FIELDS[PictureSettings].get(name, name)
     own, of_style = quantities(PictureSettings), quantities(type(picture.style))
     if name not in own and name not in of_style:
         raise BadValue(_unknown(f"--picture-set {assignment}", name, (*own, *of_style)))
@@ -99,6 +104,7 @@ def _typed(owner: type[msgspec.Struct], field: str, text: str, where: str) -> An
             return outside_choice(text)
         except argparse.ArgumentTypeError as error:
             raise BadValue(f"{where}: {error}") from error
+    text = EARLIER_VALUES.get(field, {}).get(text, text)
     if get_origin(hint) is Literal:
         if text not in get_args(hint):
             raise BadValue(

@@ -29,8 +29,9 @@ from wallwright.document.calibration import READING_KINDS, TapeReading
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.language import tr
+from wallwright.document.origin import left_anchor
 from wallwright.document.project import SUFFIX
-from wallwright.document.wall import COORDINATE
+from wallwright.document.wall import COORDINATE, Box
 
 COLUMNS = ("kind", "from", "to", "mm", "uncertainty")
 FIGURE_NAMES = ("square", "grid", "few")
@@ -77,7 +78,7 @@ def add_parser(subparsers: Subparsers) -> Parser:
         "--within",
         metavar="L,T,R,B",
         type=_box,
-        help=tr("its left, top, right and bottom edge, from the left anchor"),
+        help=tr("its left, top, right and bottom edge, from this hanging's left anchor"),
     )
     make.add_argument("--test", type=Path, metavar="FILE", help=tr("project file to write, with the test drawing"))
     make.add_argument("--list", type=Path, metavar="FILE", help=tr("CSV file to write, with what to measure"))
@@ -102,6 +103,12 @@ def _box(text: str) -> tuple[float, ...]:
     return box
 
 
+def _on_wall(document: Document, hanging: int, box: Box) -> Box:
+    """A box measured from a hanging's left anchor, in the wall frame; mm."""
+    origin = left_anchor(document, document.hangings[hanging])
+    return (*origin.to_wall(*box[:2]), *origin.to_wall(*box[2:]))
+
+
 def run(args: argparse.Namespace) -> int:
     check_needs(args, NEEDS)
     if args.proof or args.proof_tape:
@@ -118,16 +125,19 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _make(args: argparse.Namespace, document: Document) -> int:
-    from wallwright.planning.calibration_figure import figure_document, proposal_for, with_survey  # heavy
+    from wallwright.planning.calibration_figure import figure_document, proof_first, proposal_for, with_survey  # heavy
 
     index = args.hanging - 1
-    proposal = proposal_for(document, index, args.figure, args.within)
+    within = args.within and _on_wall(document, index, args.within)
+    proposal = proposal_for(document, index, args.figure, within)
     check_project_path(args.test)
     if args.test.exists() and args.test.samefile(args.project):
         raise BadValue(tr("--test: choose another project file than the one to calibrate"))
     if args.list is not None:
         _claim_list(args.list, args.replace)
     out = sys.stderr if args.json else sys.stdout
+    if warning := proof_first(document):
+        print(warning, file=sys.stderr)
     changed = with_survey(document, index, proposal)
     if (lost := losses(document, changed)) and not args.replace:
         raise BadValue(
@@ -164,7 +174,10 @@ def _make(args: argparse.Namespace, document: Document) -> int:
         )
     )
     print(
-        tr("Then measure from the middle of one cross to the middle of the other. The most useful readings come first:")
+        tr(
+            "Then measure from the middle of one cross to the middle of the other: “right of” from a plumb line that hangs "
+            "from the other point, “below” with a spirit level. The most useful readings come first:"
+        )
     )
     for measure, left in zip(proposal.measures, proposal.expected[1:], strict=True):
         about = tr("about {0:7.0f} mm; afterwards ± {1:.1f} mm", measure.value, left)
@@ -203,8 +216,8 @@ def _learn(args: argparse.Namespace, document: Document) -> int:
     survey = edits.replace(hanging.survey, measures=_readings(args.readings))
     outcome = fit_survey(document.machine, hanging, survey)
     if args.write:
-        learnt = learnt_document(document, index, survey, outcome)
-        save_changed(args.project, document, learnt, True, sys.stderr)
+        calibration = learnt_document(document, index, survey, outcome)
+        save_changed(args.project, document, calibration, True, sys.stderr)
     if args.json:
         print_json(
             {

@@ -29,10 +29,10 @@ if TYPE_CHECKING:
     from wallwright.strokes.order import OrderSaving
 
 MARKS = {
-    Verdict.GOOD: N_("OK"),
+    Verdict.OK: N_("OK"),
     Verdict.NOTE: N_("note"),
     Verdict.WARNING: N_("WARNING"),
-    Verdict.BAD: N_("ERROR"),
+    Verdict.ERROR: N_("ERROR"),
 }
 
 
@@ -132,7 +132,7 @@ def wanted_hanging(document: Document, number: int | None) -> int:
 
 
 def is_good(answer: Response) -> bool:
-    return all(c.verdict is not Verdict.BAD for plan in plans_of(answer) for c in plan.checks)
+    return all(c.verdict is not Verdict.ERROR for plan in plans_of(answer) for c in plan.checks)
 
 
 def plans_of(answer: Response) -> tuple[Plan, ...]:
@@ -169,14 +169,14 @@ def print_answer(answer: Response, request: Request, as_json: bool) -> None:
         rest = {"files": [as_text(f) for f in answer.files], "stage_s": answer.timings}
         if not answer.plans:
             plan = answer.require_plan()
-            print_json({"good": is_good(answer), **_plan_report(answer, plan, document), **rest})
+            print_json({"ok": is_good(answer), **_plan_report(answer, plan, document), **rest})
             return
         each = [
             {"hanging": document.hangings[p.hanging].name, **_plan_report(answer, p, document)} for p in answer.plans
         ]
         print_json(
             {
-                "good": is_good(answer),
+                "ok": is_good(answer),
                 "total_s": sum(p.estimate.total_s for p in answer.plans),
                 "hangings": each,
                 **rest,

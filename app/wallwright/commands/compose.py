@@ -29,6 +29,7 @@ from wallwright.document.edits_keep_outs import is_simple, usual_kind
 from wallwright.document.errors import BadValue
 from wallwright.document.generated_artwork import MEDIA, TYPES, TextArtwork, encode, generated_name
 from wallwright.document.language import plural, tr
+from wallwright.document.origin import left_anchor, wall_corner
 from wallwright.document.picture import STYLES
 from wallwright.document.wall import KeepOut
 from wallwright.planning.plan import Goal, Request
@@ -61,8 +62,8 @@ def add_parser(subparsers: Subparsers) -> Parser:
         usage=usage("compose PROJECT"),
         help=tr("put wall, machine and artwork together into a project file"),
         description=tr(
-            "Makes a project file, or changes one with --from. Positions are measured from the left anchor: x to "
-            "the right, y DOWN. With several artworks, --width, --height, --at and --turn take NAME=VALUE."
+            "Makes a project file, or changes one with --from. Positions are measured from the first hanging's left anchor: "
+            "x to the right, y DOWN. With several artworks, --width, --height, --at and --turn take NAME=VALUE."
         ),
         epilog=epilog(EXAMPLES, tr("Before a project is changed, a dated copy of it is saved beside it.")),
     )
@@ -129,9 +130,9 @@ def _wall(document: Document, args: argparse.Namespace) -> Document:
         right = edits.replace(hanging.right, x=x, y=y)
         # A starting point that nobody chose stays in the middle, well below the anchors.
         middle = (right.x / 2, right.y / 2 + 0.4 * right.x)
-        hanging = edits.replace(hanging, right=right, datum=hanging.datum if args.start else middle)
+        hanging = edits.replace(hanging, right=right, start_point=hanging.start_point if args.start else middle)
     if args.start:
-        hanging = edits.replace(hanging, datum=args.start)
+        hanging = edits.replace(hanging, start_point=args.start)
     return edits.replace(document, wall=wall, hangings=(hanging, *document.hangings[1:]))
 
 
@@ -168,20 +169,20 @@ def _is_anew(args: argparse.Namespace) -> bool:
 
 def _print_hangings(before: Document, after: Document, is_anew: bool) -> None:
     """Where the machine hangs, and whether the origin of all positions has moved."""
+    wall = wall_corner(after)
     kept = set() if is_anew else {h.name for h in before.hangings}
     for hanging in after.hangings:
         left, right = hanging.left, hanging.right
         state = tr("unchanged") if hanging.name in kept else tr("proposed")
         print(
             tr(
-                "{0} ({1}): anchors at {2:.0f}, {3:.0f} and {4:.0f}, {5:.0f} mm, starting point {6:.0f}, {7:.0f} mm",
+                "{0} ({1}): anchors {2:.0f} mm apart; the left one {3}, the right one {4}; starting point {5}.",
                 hanging.name,
                 state,
-                left.x,
-                left.y,
-                right.x,
-                right.y,
-                *hanging.datum,
+                hanging.distance,
+                wall.text(left.x, left.y),
+                wall.text(right.x, right.y),
+                left_anchor(after, hanging).text(*hanging.start_point),
             )
         )
     x, y = after.wall.left - before.wall.left, after.wall.top - before.wall.top

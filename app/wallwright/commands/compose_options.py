@@ -63,7 +63,9 @@ def add_compose_options(parser: argparse.ArgumentParser) -> None:
 def _add_wall_options(parser: argparse.ArgumentParser) -> None:
     wall = parser.add_argument_group(tr("wall and anchors"))
     wall.add_argument("--wall", type=size, metavar="WxH", help=tr("size of the wall"))
-    wall.add_argument("--wall-corner", type=POINT, metavar="X,Y", help=tr("its top left corner, from the left anchor"))
+    wall.add_argument(
+        "--wall-corner", type=POINT, metavar="X,Y", help=tr("its top left corner, from the first hanging's left anchor")
+    )
     wall.add_argument("--right-anchor", type=POINT, metavar="X,Y", help=tr("right anchor; the left one is 0,0"))
     wall.add_argument("--start", type=POINT, metavar="X,Y", help=tr("starting point of the pen"))
     wall.add_argument(
@@ -122,7 +124,7 @@ def _add_artwork_options(parser: argparse.ArgumentParser) -> None:
     for option, metavar, kind, text in (
         ("--width", "W", LENGTH, tr("width on the wall")),
         ("--height", "H", LENGTH, tr("height on the wall")),
-        ("--at", "X,Y", named(POINT), tr("centre on the wall, from the left anchor")),
+        ("--at", "X,Y", named(POINT), tr("centre on the wall, from the first hanging's left anchor")),
         ("--turn", "DEG", named(number("°")), tr("rotation, clockwise")),
     ):
         art.add_argument(option, type=kind, action="append", default=[], metavar=metavar, help=text)

@@ -12,11 +12,12 @@ from wallwright.document.continuation import RULER, TAPE, Continuation, Interrup
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.language import plural, tr
+from wallwright.document.origin import height_text, left_anchor
 from wallwright.document.wall import Hanging
 from wallwright.planning.plan import Plan
 
 NEAR = 20.0
-"""mm within which a stroke is looked for at a place on the wall."""
+"""mm within which a stroke is searched at a place on the wall."""
 FROM = ("--from-stroke", "--from-line", "--from-time", "--from-place", "--from-stop")
 """Options that say where a job continues."""
 NEEDS = {
@@ -46,7 +47,7 @@ def add_continuation_options(parser: argparse.ArgumentParser) -> None:
         "--from-place",
         type=numbers(2, "X,Y"),
         metavar="X,Y",
-        help=tr("from the stroke at this point, from the left anchor"),
+        help=tr("from the stroke at this point, measured from this hanging's left anchor"),
     )
     place.add_argument(
         "--from-stop", action="store_true", help=tr("from the place that --remember stored in the project")
@@ -88,14 +89,17 @@ def add_continuation_options(parser: argparse.ArgumentParser) -> None:
         help=tr("distances from the pen tip to both anchors"),
     )
     known.add_argument(
-        "--pen-at", type=numbers(2, "X,Y"), metavar="X,Y", help=tr("pen right of and below the left anchor")
+        "--pen-at", type=numbers(2, "X,Y"), metavar="X,Y", help=tr("pen right of and below this hanging's left anchor")
     )
     known.add_argument(
         "--off",
         type=numbers(4, "X,Y,RIGHT,DOWN"),
         action="append",
         metavar="X,Y,RIGHT,DOWN",
-        help=tr("a belt slipped: what belongs at X,Y was drawn that far right and down; repeatable"),
+        help=tr(
+            "a belt slipped: what belongs at X,Y from this hanging's left anchor was drawn that far right and down; "
+            "repeatable"
+        ),
     )
     pen.add_argument(
         "--as-measured", action="store_true", help=tr("with --off: the shift is any length, not whole teeth or steps")
@@ -180,7 +184,7 @@ def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan:
             raise BadValue(tr("--from-time: everything is drawn by then"))
         return found
     if args.from_place is not None:
-        found = place_near(plan.strokes, args.from_place, NEAR)
+        found = place_near(plan.strokes, left_anchor(document, hanging).to_wall(*args.from_place), NEAR)
         if found is None:
             raise BadValue(tr("--from-place: no stroke is within {0:g} mm of that point", NEAR))
         return found
@@ -205,7 +209,8 @@ def _with_start(
 
     machine = document.machine
     if args.off:
-        readings = tuple(ArtworkLoader((x, y), (right, down)) for x, y, right, down in args.off)
+        origin = left_anchor(document, hanging)
+        readings = tuple(ArtworkLoader(origin.to_wall(x, y), (right, down)) for x, y, right, down in args.off)
         slip = estimate_slip(machine, hanging, readings, args.uncertainty or RULER, not args.as_measured)
         print(slip.words(machine), file=sys.stderr)
         start = start_after_slip(machine, hanging, slip)
@@ -219,12 +224,11 @@ def _with_start(
         found = recover_from_offsets(machine, hanging, right, down, uncertainty)
     else:
         return continuation
-    x, y = found.pen
     print(
         tr(
-            "The pen is {0:.1f} mm right of and {1:.1f} mm below the first hanging's left anchor (± {2:.1f} mm).",
-            x,
-            y,
+            "The pen is {0}, {1} (± {2:.1f} mm).",
+            left_anchor(document, hanging).text(*found.pen, ".1f"),
+            height_text(document, found.pen[1]),
             found.within,
         ),
         file=sys.stderr,

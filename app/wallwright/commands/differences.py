@@ -61,13 +61,13 @@ TITLES = {
     "hangings": N_("hangings"),
     "left": N_("left anchor"),
     "right": N_("right anchor"),
-    "datum": N_("starting point"),
+    "start_point": N_("starting point"),
     "survey": N_("calibration"),
     "figure": N_("test drawing"),
     "marks": N_("marks"),
     "measures": N_("readings"),
-    "learnt": N_("calibration result"),
-    "meets": N_("handover line"),
+    "calibration": N_("calibration result"),
+    "handover": N_("handover line"),
     "register": N_("register marks"),
     "sightings": N_("readings"),
     "remainder": N_("correction of the formula"),
@@ -142,7 +142,7 @@ def differences(before: Any, after: Any, place: str = "", names: Mapping[str, st
             inner = f"{place}, {title}" if place else title
             if field in own:
                 yield f"{inner}: {_amount(old, own[field])} -> {_amount(new, own[field])}"
-            elif field == "meets":
+            elif field == "handover":
                 yield f"{inner}: " + " -> ".join(tr("none") if v is None else f"{shown(v)} mm" for v in (old, new))
             else:
                 yield from differences(old, new, inner, names)
@@ -206,7 +206,7 @@ def _introduced(item: Any, names: Mapping[str, str]) -> str:
     if not isinstance(item, Hanging):
         return name
     points = ((item.left.x, item.left.y), (item.right.x, item.right.y))
-    return tr("{0} (anchors at {1} and {2} mm)", name, *map(_point, points))
+    return tr("{0} (anchors at {1} and {2} mm, from the first left anchor)", name, *map(_point, points))
 
 
 def _is_list(value: Any) -> bool:

@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 from wallwright.commands.command_parser import Parser, Subparsers, epilog, usage
-from wallwright.commands.options import check_needs, counting, number, print_json
+from wallwright.commands.options import check_needs, counting, number, print_json, read_file
 from wallwright.commands.proof import written_sentence
 from wallwright.commands.readings_csv import number_in, rows_of
 from wallwright.commands.saving import check_hanging, load_project, save_changed
@@ -18,7 +18,9 @@ from wallwright.document.project import SUFFIX
 from wallwright.document.register import AWAY, RegisterMark, Sighting
 from wallwright.document.wall import COORDINATE
 
-COLUMNS = ("mark", "x", "y", "right", "down")
+COLUMNS = ("mark", "wall_x", "wall_y", "right", "down")
+OLD_COLUMNS = ("mark", "x", "y", "right", "down")
+"""Of lists that earlier versions wrote."""
 USUAL = 0.5
 """Uncertainty of a reading with a ruler, mm."""
 
@@ -129,16 +131,18 @@ def run(args: argparse.Namespace) -> int:
 
 def _readings(path: Path) -> tuple[Sighting, ...]:
     """Marks without a reading are left out. Raises BadFile with the line."""
+    heading = read_file(path).partition(b"\n")[0]
+    columns = COLUMNS if b"wall_x" in heading else OLD_COLUMNS if b"x" in heading else COLUMNS
     found = []
-    for where, row in rows_of(path, COLUMNS):
+    for where, row in rows_of(path, columns):
         if not (row["right"] or row["down"]):
             continue
         try:
-            x, y, right, down = (number_in(row[c]) for c in COLUMNS[1:])
+            x, y, right, down = (number_in(row[c]) for c in columns[1:])
         except ValueError as error:
-            raise BadFile(tr("{0}: x, y, right and down must be numbers of mm", where)) from error
+            raise BadFile(tr("{0}: {1} must be numbers of mm", where, ", ".join(columns[1:]))) from error
         if max(abs(x), abs(y)) > COORDINATE:
-            raise BadFile(tr("{0}: the mark is too far away; copy x and y from the list", where))
+            raise BadFile(tr("{0}: the mark is too far away; copy {1} and {2} from the list", where, *columns[1:3]))
         if max(abs(right), abs(down)) > AWAY:
             raise BadFile(
                 tr(

@@ -41,8 +41,7 @@ def requested_machine(document: Document, args: argparse.Namespace) -> Document:
     """What the machine takes, and what its page does."""
     controller = document.machine.controller
     if args.takes:
-        pacing = "constant" if args.takes == "drawing" else controller.pacing
-        controller = edits.replace(controller, takes=args.takes, pacing=pacing)
+        controller = controller.taking(args.takes)
     if args.page and controller.takes != "drawing":
         raise BadValue(tr("--page belongs to a machine that takes drawings; add --takes drawing"))
     page = controller.page

@@ -102,7 +102,7 @@ def parse_command_line(top: Parser, arguments: list[str]) -> argparse.Namespace:
 
 def main(arguments: list[str] | None = None) -> int:
     """Runs one command; returns its exit code. A person sees sentences, the log file gets tracebacks."""
-    set_language(wanted_language())  # before anything is said
+    set_language(wanted_language())  # before any text is shown
     translate_argparse()
     with safe_output() as (out, _):
         try:

@@ -18,14 +18,15 @@ import msgspec
 
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
+from wallwright.document.migrations import EARLIER_VALUES
 from wallwright.document.reading_limits import reading
 from wallwright.document.typed_numbers import evaluate
 from wallwright.document.whole_file import read_whole_file
 
 Parsed = TypeVar("Parsed")
 
-OUTSIDE = {"refuse": "refuse", "clip": "clip", "draw-anyway": "override"}
-"""Choices for strokes outside the draw zone, and how projects store them."""
+OUTSIDE = ("refuse", "clip", "draw-anyway")
+"""Choices for strokes outside the draw zone."""
 _NEGATIVE = re.compile(r"-[\d.]")
 _DESTINATIONS = {"from": "source", "pass": "pass_"}
 """Where options are stored whose names Python keeps for itself."""
@@ -131,7 +132,7 @@ def one_of(choices: Sequence[str]) -> Callable[[str], str]:
 
 def outside_choice(text: str) -> str:
     """An argparse type: what happens to strokes outside the draw zone, as a project stores it."""
-    return text if text == OUTSIDE["draw-anyway"] else OUTSIDE[one_of(tuple(OUTSIDE))(text)]
+    return one_of(OUTSIDE)(EARLIER_VALUES["outside"].get(text, text))
 
 
 def named(value: Callable[[str], Parsed]) -> Callable[[str], tuple[str, Parsed]]:

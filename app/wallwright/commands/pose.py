@@ -33,9 +33,8 @@ def add_parser(subparsers: Subparsers) -> Parser:
         usage=usage("pose POINTS"),
         help=tr("belt lengths, tilt and tensions for points of the wall"),
         description=tr(
-            "Reads points (CSV with columns x,y in mm from the left anchor, y down). Prints CSV with belt "
-            "lengths "
-            "(mm, unstretched), tilt (degrees, clockwise), tensions at the body (N) and exceeded limits."
+            "Reads points (CSV with columns x,y in mm from the first hanging's left anchor, y down). Prints CSV with "
+            "belt lengths (mm, unstretched), tilt (degrees, clockwise), tensions at the body (N) and exceeded limits."
         ),
         epilog=epilog(
             "  wallwright pose points.csv --right-anchor 2000,0 --set machine.body.mass=0.9",

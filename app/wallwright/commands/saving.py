@@ -155,7 +155,7 @@ def contents(document: Document) -> str:
     parts = [artworks(len(document.placements)), plural("{0} hanging", "{0} hangings", len(hangings))]
     if marks := sum(len(h.register.marks) for h in hangings):
         parts.append(register_marks(marks))
-    if lines := sum(h.meets is not None for h in hangings):
+    if lines := sum(h.handover is not None for h in hangings):
         parts.append(plural("{0} handover line", "{0} handover lines", lines))
     if readings := sum(len(h.survey.read) for h in hangings):
         parts.append(calibration_readings(readings))
@@ -198,10 +198,10 @@ def _lost_of(hanging: Hanging, now: Hanging | None) -> Iterator[str]:
         yield register_marks(len(hanging.register.marks))
     if hanging.register.sightings and (now is None or not now.register.sightings):
         yield tr("the correction by register marks")
-    if hanging.meets is not None and (now is None or now.meets is None):
+    if hanging.handover is not None and (now is None or now.handover is None):
         yield tr("the handover line")
     read = hanging.survey.read
     if read and (now is None or (len(now.survey.read) < len(read) and now.survey.marks != hanging.survey.marks)):
         yield calibration_readings(len(read))
-    if hanging.learnt is not None and (now is None or now.learnt is None):
+    if hanging.calibration is not None and (now is None or now.calibration is None):
         yield tr("the calibration result")

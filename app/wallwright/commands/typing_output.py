@@ -19,7 +19,7 @@ def typing_of(answer: Response, plan: Plan, document: Document) -> WhatToType | 
     kinds, and while nothing can be exported."""
     if document.machine.controller.takes != "drawing" or not len(plan.strokes):
         return None
-    if any(check.verdict is Verdict.BAD for check in plan.checks):
+    if any(check.verdict is Verdict.ERROR for check in plan.checks):
         return None
     if answer.files:
         return _reported(answer, plan)

@@ -10,7 +10,7 @@ import numpy.typing as npt
 Floats: TypeAlias = npt.NDArray[np.float64]
 """Real numbers, any shape."""
 Points: TypeAlias = npt.NDArray[np.float64]
-"""(n, 2) x and y of each point, mm, y down; in the wall frame where nothing else is said."""
+"""(n, 2) x and y of each point, mm, y down; in the wall frame unless stated otherwise."""
 Integers: TypeAlias = npt.NDArray[np.integer[Any]]
 """Whole numbers of any width, any shape."""
 Indices: TypeAlias = npt.NDArray[np.intp]

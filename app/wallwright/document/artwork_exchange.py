@@ -118,7 +118,7 @@ def _way(document: Document, placements: tuple[Placement, ...], centre: Point | 
     middle = ((left + right) / 2, (top + bottom) / 2)
     wall = document.wall
     if centre is None and not (wall.left <= middle[0] <= wall.right and wall.top <= middle[1] <= wall.floor):
-        centre = document.hangings[0].datum
+        centre = document.hangings[0].start_point
     if centre is not None:
         return centre[0] - middle[0], centre[1] - middle[1]
     there = {(round(p.x, 3), round(p.y, 3)) for p in document.placements}

@@ -1,4 +1,4 @@
-"""Calibration: the marks of a test drawing, what the tape said between them, and what was learnt.
+"""Calibration: the marks of a test drawing, the distances measured between them, and the result.
 
 Kept with the hanging it was measured in. Points are in the wall frame, mm.
 """
@@ -96,6 +96,8 @@ class Survey(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "Anchor distance that was typed for the test drawing, at a machine that takes drawings.",
         ),
     ] = 0.0
+    scale_centre: tuple[float, float] = (0.0, 0.0)
+    """mm, as Mark.plane: what stays in its place when the machine's page draws at another scale."""
 
     @property
     def read(self) -> tuple[TapeReading, ...]:
@@ -111,6 +113,16 @@ class CalibrationFit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     covariance: tuple[tuple[float, ...], ...]
     """Units of the parameters, squared."""
     readings: int
+    typed_distance: Annotated[
+        float,
+        quantity(
+            "mm",
+            0,
+            100_000,
+            "Typed distance",
+            "Anchor distance that was typed for the test drawing, at a machine that takes drawings.",
+        ),
+    ] = 0.0
 
 
 class FormulaRemainder(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

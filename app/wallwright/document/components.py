@@ -66,8 +66,8 @@ def normal_name(name: str) -> str:
 
 def component_of(distribution: importlib.metadata.Distribution) -> Component:
     data = distribution.metadata
-    expression = str(data.get("License-Expression", ""))
-    field = str(data.get("License", "")).strip()
+    expression = (data.get_all("License-Expression") or [""])[0]
+    field = (data.get_all("License") or [""])[0].strip()
     classified = [
         str(c).rpartition(" :: ")[2] for c in data.get_all("Classifier") or () if str(c).startswith("License ::")
     ]

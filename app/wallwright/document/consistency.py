@@ -51,7 +51,7 @@ def validate(document: Document) -> Document:
                     hanging.right.x - hanging.left.x,
                 )
             )
-        _within(hanging.datum, COORDINATE, tr("the starting point of “{0}”", hanging.name))
+        _within(hanging.start_point, COORDINATE, tr("the starting point of “{0}”", hanging.name))
         marks: list[Mark | RegisterMark] = [*hanging.survey.marks, *hanging.register.marks]
         for mark in marks:
             _within((mark.x, mark.y), COORDINATE, tr("mark “{0}” of “{1}”", mark.name, hanging.name))
@@ -73,6 +73,7 @@ def validate(document: Document) -> Document:
             _within(corner, most, tr("the outline of “{0}”", name))
     for hanging in document.hangings:
         _check_remainder(hanging)
+        _within(hanging.survey.scale_centre, COORDINATE, tr("the test drawing of “{0}”", hanging.name))
     _unique([p.id for p in document.pens], "pen")
     _unique([a.id for a in document.artworks], "artwork")
     _unique([p.id for p in document.placements], "placement")

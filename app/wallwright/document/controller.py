@@ -41,12 +41,15 @@ class Lift(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ] = 60.0
 
 
+Takes = Literal["belts", "plane", "drawing"]
+"""belts: belt lengths in mm; plane: x, y in mm, turned into belt lengths by its own simple formula; drawing: an SVG file on
+the machine's own page, drawn with such a formula."""
+
+
 class Controller(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """What moves the motors, and which geometry it believes in."""
 
-    takes: Literal["belts", "plane", "drawing"] = "belts"
-    """belts: belt lengths in mm; plane: x, y in mm, turned into belt lengths by its own simple formula; drawing: an SVG file
-    on the machine's own page, drawn with such a formula."""
+    takes: Takes = "belts"
     pacing: Literal["accelerating", "constant", "timed"] = "accelerating"
     """accelerating: plans acceleration from the feed; constant: runs at one speed; timed: follows a table."""
     curves: Literal["lines", "arcs"] = "lines"
@@ -111,3 +114,9 @@ class Controller(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     def has_one_speed(self) -> bool:
         """Whether it draws everything at one speed: a drawing says nothing of speeds."""
         return self.takes == "drawing" and self.pacing == "constant"
+
+    def taking(self, takes: Takes) -> Controller:
+        """The same for a machine that takes something else; one that takes drawings runs at one speed, for a drawing says
+        nothing of speeds."""
+        pacing = "constant" if takes == "drawing" else self.pacing
+        return msgspec.structs.replace(self, takes=takes, pacing=pacing)

@@ -86,6 +86,31 @@ class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "The line width is measured on the wall.",
         ),
     ] = 0.0
+    drag: Annotated[
+        float,
+        quantity(
+            "N",
+            0,
+            5,
+            "Pen drag",
+            "Force with which this pen rubs on the wall, against its motion. The belts are corrected for it. "
+            "0: not measured, and nothing is corrected.",
+            "A correction for a force that is not there does as much harm as the force itself: measure it first.",
+            zero=N_("not measured"),
+            least=0.005,
+        ),
+    ] = 0.0
+    drag_uncertainty: Annotated[
+        float,
+        quantity(
+            "N",
+            0,
+            5,
+            "Uncertainty of the drag",
+            "Two times out of three the pen drag is no farther off than this.",
+            "A fifth of a usual marker's drag; walls differ from place to place.",
+        ),
+    ] = 0.04
 
 
 class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -218,7 +243,7 @@ class Placement(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "mm",
             -COORDINATE,
             COORDINATE,
-            "Centre, right of left anchor",
+            "Centre, right of the first left anchor",
             "Measured from the left anchor of the first hanging.",
         ),
     ]
@@ -228,7 +253,7 @@ class Placement(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "mm",
             -COORDINATE,
             COORDINATE,
-            "Centre, below left anchor",
+            "Centre, below the first left anchor",
             "Measured from the left anchor of the first hanging.",
         ),
     ]
@@ -255,7 +280,7 @@ class Photo(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Four points of the photo, pixels from its top left corner."""
     places: tuple[Point, Point, Point, Point]
     """Where they are on the wall, mm."""
-    strength: Annotated[
+    opacity: Annotated[
         float,
         quantity("", 0.0, 1.0, "Opacity", "0: invisible. 1: full strength.", "Ink stays easy to see on it."),
     ] = 0.6
@@ -263,9 +288,9 @@ class Photo(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class GuideLine(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A plumb or level line on the wall that artwork is put by, shown on screen and nowhere else."""
+    """A vertical or horizontal line on the wall that artwork is put by, shown on screen and nowhere else."""
 
-    plumb: bool
+    is_vertical: bool
     """Else it is level."""
     at: Annotated[
         float,
@@ -328,7 +353,7 @@ class Settings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "Half a millimetre beyond the error between two pens, so that wet inks do not touch.",
         ),
     ] = 1.0
-    outside: Literal["refuse", "clip", "override"] = "refuse"
+    outside: Literal["refuse", "clip", "draw-anyway"] = "refuse"
     """What happens to strokes outside the draw zone."""
     joining: Joining = Joining()
 

@@ -228,6 +228,14 @@ class DrawingPage(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         return CSS_PX if self.unit == "px" else 1.0
 
     @property
+    def keeps_middle(self) -> tuple[bool, bool]:
+        """Whether a drawing of another size keeps its middle in its place, to the right and down; else its left and its top
+        edge."""
+        if self.point == "middle" and self.placing in ("typed", "centred"):
+            return True, True
+        return self.placing in ("centred", "area"), self.placing == "area"
+
+    @property
     def step(self) -> float:
         """mm: the finest number that can be typed."""
         return 1.0 if self.whole_numbers else 0.1

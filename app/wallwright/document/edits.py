@@ -113,16 +113,16 @@ def shift_frame(document: Document, x: float, y: float) -> Document:
                 h,
                 left=anchor(h.left),
                 right=anchor(h.right),
-                datum=shift(h.datum),
+                start_point=shift(h.start_point),
                 survey=survey(h.survey),
-                meets=None if h.meets is None else h.meets - x,
+                handover=None if h.handover is None else h.handover - x,
                 register=register(h.register),
             )
             for h in document.hangings
         ),
         placements=tuple(replace(p, x=p.x - x, y=p.y - y) for p in document.placements),
         photo=document.photo and replace(document.photo, places=tuple(map(shift, document.photo.places))),
-        guide_lines=tuple(replace(g, at=g.at - (x if g.plumb else y)) for g in document.guide_lines),
+        guide_lines=tuple(replace(g, at=g.at - (x if g.is_vertical else y)) for g in document.guide_lines),
     )
 
 
@@ -207,7 +207,7 @@ def first_size(document: Document, natural: tuple[float, float], is_picture: boo
 
 def free_place(document: Document) -> Point:
     """The starting point, or a little beside it where other artwork has its middle there."""
-    x, y = document.hangings[0].datum
+    x, y = document.hangings[0].start_point
     while any(math.dist((x, y), (p.x, p.y)) < 1 for p in document.placements):
         x, y = x + BESIDE, y + BESIDE
     return x, y
@@ -237,7 +237,7 @@ def set_ink(document: Document, placement_id: str, ink: Ink) -> Document:
 
 
 def unset_ink(document: Document, placement_id: str, colour: str, group: tuple[str, ...] = ()) -> Document:
-    """Takes back what was said about one colour: it goes with the group around it, or to the nearest pen."""
+    """Removes the choice for one colour: it goes with the group around it, or to the nearest pen."""
     inks = document.placement(placement_id).inks
     others = tuple(i for i in inks if (i.group, i.colour) != (group, colour))
     return set_placement(document, placement_id, inks=others)

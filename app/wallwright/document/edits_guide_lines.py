@@ -1,4 +1,4 @@
-"""Edits of the plumb and level lines that artwork is put by."""
+"""Edits of the vertical and horizontal lines that artwork is put by."""
 
 from __future__ import annotations
 
@@ -6,9 +6,9 @@ from wallwright.document.document import Document, GuideLine
 from wallwright.document.edits import replace
 
 
-def add_guide_line(document: Document, plumb: bool, at: float) -> Document:
-    """One more line, the last of them; at: its x when it is plumb, else its y, mm."""
-    return replace(document, guide_lines=(*document.guide_lines, GuideLine(plumb, float(at))))
+def add_guide_line(document: Document, is_vertical: bool, at: float) -> Document:
+    """One more line, the last of them; at: its x when it is vertical, else its y, mm."""
+    return replace(document, guide_lines=(*document.guide_lines, GuideLine(is_vertical, float(at))))
 
 
 def move_guide_line(document: Document, number: int, at: float) -> Document:

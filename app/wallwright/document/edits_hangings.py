@@ -23,30 +23,32 @@ def unused_name(document: Document) -> str:
     return tr("Hanging {0}", number)
 
 
-def add_hanging(document: Document, left: Point, right: Point, datum: Point) -> Document:
+def add_hanging(document: Document, left: Point, right: Point, start_point: Point) -> Document:
     """One more hanging, drawn after the others, its fixings as strong as the first one's. Raises BadValue."""
     if len(document.hangings) >= AT_MOST:
         raise BadValue(tr("A project can have at most {0} hangings", AT_MOST))
     first = document.hangings[0]
-    new = _hanging_like(first, unused_name(document), left, right, datum)
+    new = _hanging_like(first, unused_name(document), left, right, start_point)
     return replace(document, hangings=(*document.hangings, new))
 
 
-def _hanging_like(like: Hanging, name: str, left: Point, right: Point, datum: Point) -> Hanging:
+def _hanging_like(like: Hanging, name: str, left: Point, right: Point, start_point: Point) -> Hanging:
     """A hanging whose fixings are as strong as those of another one."""
 
     def anchor(at: Point, old: Anchor) -> Anchor:
-        return Anchor(float(at[0]), float(at[1]), old.stand_off, old.holds)
+        return Anchor(float(at[0]), float(at[1]), old.stand_off, old.rating)
 
-    start = (float(datum[0]), float(datum[1]))
+    start = (float(start_point[0]), float(start_point[1]))
     return Hanging(name, anchor(left, like.left), anchor(right, like.right), start)
 
 
 def duplicate_hanging(document: Document, hanging: int) -> Document:
     """The same once more, a little to the right. Raises BadValue."""
     of = document.hangings[hanging]
-    left, right, datum = ((x + BESIDE, y) for x, y in ((of.left.x, of.left.y), (of.right.x, of.right.y), of.datum))
-    return add_hanging(document, left, right, datum)
+    left, right, start_point = (
+        (x + BESIDE, y) for x, y in ((of.left.x, of.left.y), (of.right.x, of.right.y), of.start_point)
+    )
+    return add_hanging(document, left, right, start_point)
 
 
 def remove_hanging(document: Document, hanging: int) -> Document:
@@ -61,7 +63,7 @@ def remove_hanging(document: Document, hanging: int) -> Document:
 
 def set_handover_line(document: Document, hanging: int, x: float | None) -> Document:
     """Where a hanging hands over to its neighbour on the right, mm; None: in the middle of what both can draw."""
-    return with_field(document, f"hangings.{hanging}.meets", None if x is None else float(x))
+    return with_field(document, f"hangings.{hanging}.handover", None if x is None else float(x))
 
 
 def replace_hangings(document: Document, places: tuple[tuple[Point, Point, Point], ...]) -> Document:
@@ -69,10 +71,10 @@ def replace_hangings(document: Document, places: tuple[tuple[Point, Point, Point
     drawn in. Names and fixings of those that were there stay."""
     first = document.hangings[0]
     found: tuple[Hanging, ...] = ()
-    for number, (left, right, datum) in enumerate(places):
+    for number, (left, right, start_point) in enumerate(places):
         like = document.hangings[number] if number < len(document.hangings) else first
         name = like.name if like is not first or number == 0 else unused_name(replace(document, hangings=found))
-        found = (*found, _hanging_like(like, name, left, right, datum))
+        found = (*found, _hanging_like(like, name, left, right, start_point))
     origin = found[0].left
     document = replace(document, hangings=found)
     return shift_frame(document, origin.x, origin.y) if (origin.x, origin.y) != (0.0, 0.0) else document

@@ -18,8 +18,8 @@ def keep_handover_lines(
     hanging that looks for them."""
 
     def kept(number: int, hanging: Hanging) -> Hanging:
-        if hanging.meets is None and number in lines:
-            hanging = replace(hanging, meets=float(lines[number]))
+        if hanging.handover is None and number in lines:
+            hanging = replace(hanging, handover=float(lines[number]))
         if not hanging.register.marks and number in marks:
             hanging = replace(hanging, register=replace(hanging.register, marks=tuple(marks[number])))
         return hanging

@@ -13,6 +13,7 @@ from typing import Annotated
 import msgspec
 
 from wallwright.document.controller import Controller, Lift
+from wallwright.document.language import N_
 from wallwright.document.quantity import quantity
 from wallwright.document.wall import Point
 
@@ -72,6 +73,20 @@ class Body(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "Sliding on the wall damps more. Common practice, no source.",
         ),
     ] = 0.05
+    drag: Annotated[
+        float,
+        quantity(
+            "N",
+            0,
+            20,
+            "Drag of the feet",
+            "Force with which feet or wheels of the body rub on the wall, against its motion, pen up or down. "
+            "0: not measured, and nothing is corrected.",
+            "Measure it with a spring balance: half the difference between pulling up and letting down.",
+            zero=N_("not measured"),
+            least=0.005,
+        ),
+    ] = 0.0
     outline: tuple[Point, ...] = ((-90.0, -70.0), (90.0, -70.0), (90.0, 80.0), (-90.0, 80.0))
     """Outline that must stay on the wall and off keep-outs, mm."""
 

@@ -9,7 +9,7 @@ import msgspec
 from wallwright.document.language import N_
 from wallwright.document.quantity import quantity
 
-Effort = Literal["quick", "good", "best"]
+Effort = Literal["quick", "balanced", "best"]
 FillTurn = Literal["any", "after", "before"]
 Together = Literal["none", "shape", "artwork"]
 
@@ -17,7 +17,7 @@ Together = Literal["none", "shape", "artwork"]
 class Ordering(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Rules for the order of strokes of one pen, and how long a good one is searched for."""
 
-    effort: Effort = "good"
+    effort: Effort = "balanced"
     fills: FillTurn = "any"
     """Fills whenever it is quickest, after the edges, or before them."""
     together: Together = "none"

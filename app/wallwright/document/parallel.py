@@ -21,7 +21,7 @@ def in_parts(
     """What work makes of each part, in their order.
 
     Worth it where work spends its time in numpy, scipy or compiled loops, which let other threads run. progress is called
-    in this thread; what it raises ends the work after the parts in hand.
+    in this thread; what it raises ends the work after the parts already begun.
     """
     results: list[Result] = []
     pool = ThreadPoolExecutor(min(MOST, os.cpu_count() or 1))

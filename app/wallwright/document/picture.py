@@ -1,13 +1,13 @@
 """How a picture becomes lines: tone, pens, and one of the line styles with its few numbers.
 
-Lengths that belong to the pen are counted in widths of its line, so that a choice looks alike with a fine and a broad
+Lengths that belong to the pen are counted in widths of its line, so that a choice looks the same with a fine and a broad
 pen. Tone is the share of the wall that ink covers, 0 to 1.
 """
 
 from __future__ import annotations
 
 import math
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 
 import msgspec
 
@@ -107,12 +107,12 @@ class OneLine(_Style, frozen=True, tag="one-line"):
         quantity(
             "",
             1,
-            100,
+            2000,
             "Most turns",
             "In thousands. A large picture that needs more is drawn lighter.",
-            "Takes a few seconds to find.",
+            "Enough for a dark picture 600 mm wide with a pen of 1 mm.",
         ),
-    ] = 100.0
+    ] = 400.0
 
 
 class ScanLines(_Style, frozen=True, tag="scan-lines"):
@@ -169,6 +169,141 @@ class EdgeLines(_Style, frozen=True, tag="edges"):
     ] = 0.12
 
 
+class Halftone(_Style, frozen=True, tag="halftone"):
+    """Dots on a turned grid that grow with the tone."""
+
+    pitch: Annotated[
+        float,
+        quantity(
+            "",
+            2,
+            50,
+            "Dot distance",
+            "From the middle of a dot to the next, in line widths.",
+            "Shows its dots from near and the picture from a few steps away.",
+        ),
+    ] = 6.0
+    angle: Annotated[
+        float,
+        quantity(
+            "rad",
+            -math.pi,
+            math.pi,
+            "Angle",
+            "Direction of the rows of dots, clockwise from horizontal.",
+            "Rows on diagonals are seen least.",
+        ),
+    ] = math.radians(45)
+
+
+class Spiral(_Style, frozen=True, tag="spiral"):
+    """One spiral over the whole picture whose wave grows with the tone."""
+
+    spacing: Annotated[
+        float,
+        quantity(
+            "",
+            2,
+            50,
+            "Spacing",
+            "Between the turns, in line widths.",
+            "Wide enough for a wave, fine enough for a face one metre wide.",
+        ),
+    ] = 5.0
+    across: Annotated[
+        float, quantity("", 0, 1, "Middle across", "0: at the left edge. 1: at the right edge.", "In the middle.")
+    ] = 0.5
+    down: Annotated[float, quantity("", 0, 1, "Middle down", "0: at the top. 1: at the bottom.", "In the middle.")] = (
+        0.5
+    )
+
+
+class FlowLines(_Style, frozen=True, tag="flow"):
+    """Lines that run along the edges in the picture, closer together the darker it is."""
+
+    smooth: Annotated[
+        float,
+        quantity(
+            "",
+            1,
+            50,
+            "Smoothing",
+            "In line widths. Smaller details do not bend the lines.",
+            "Follows hair and folds, not grain.",
+        ),
+    ] = 6.0
+
+
+class Cells(_Style, frozen=True, tag="cells"):
+    """The edges of cells, which are smaller and thicker the darker it is."""
+
+    largest: Annotated[
+        float,
+        quantity(
+            "",
+            4,
+            200,
+            "Largest cell",
+            "Width of a cell where the picture is nearly white, in line widths.",
+            "Still seen as a pattern.",
+        ),
+    ] = 40.0
+
+
+class Engraving(_Style, frozen=True, tag="engraving"):
+    """Lines along the shapes that swell with the tone: the pen draws them twice and more, side by side."""
+
+    spacing: Annotated[
+        float,
+        quantity(
+            "",
+            2,
+            50,
+            "Spacing",
+            "Between the lines, in line widths.",
+            "Room for a line four times as thick.",
+        ),
+    ] = 4.5
+    angle: Annotated[
+        float,
+        quantity(
+            "rad",
+            -math.pi,
+            math.pi,
+            "Angle",
+            "Direction of the lines where the picture gives none, clockwise from horizontal.",
+            "On diagonals, motor steps are hardly visible.",
+        ),
+    ] = math.radians(-30)
+    follow: Annotated[
+        float,
+        quantity(
+            "",
+            0,
+            1,
+            "Follow the picture",
+            "0: straight lines. 1: lines run along the shapes in the picture.",
+            "Follows the shapes and stays calm.",
+        ),
+    ] = 0.6
+
+
+class Maze(_Style, frozen=True, tag="maze"):
+    """One closed line around the paths of a maze, which are narrower the darker it is."""
+
+    widest: Annotated[
+        float,
+        quantity(
+            "",
+            2,
+            100,
+            "Widest path",
+            "Width of the paths where the picture is nearly white, in line widths.",
+            "Still seen as a maze.",
+        ),
+    ] = 24.0
+
+
 class Regions(_Style, frozen=True, tag="regions"):
     """Flat areas with clean edges; colours, pens and fills go as in any other artwork."""
 
@@ -196,11 +331,23 @@ class Regions(_Style, frozen=True, tag="regions"):
     ] = 4.0
 
 
-Style = CrossHatch | ToneContours | Stipple | OneLine | ScanLines | EdgeLines | Regions
+Style = (
+    CrossHatch
+    | ToneContours
+    | Stipple
+    | OneLine
+    | ScanLines
+    | Halftone
+    | Spiral
+    | FlowLines
+    | Cells
+    | Engraving
+    | Maze
+    | EdgeLines
+    | Regions
+)
 
-STYLES: dict[str, type[_Style]] = {
-    str(s.__struct_config__.tag): s for s in (CrossHatch, ToneContours, Stipple, OneLine, ScanLines, EdgeLines, Regions)
-}
+STYLES: dict[str, type[_Style]] = {str(style.__struct_config__.tag): style for style in get_args(Style)}
 """By the name that commands and project files use."""
 
 
@@ -247,7 +394,7 @@ class PictureSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "Dark enough for black; more wets the wall twice and costs much time.",
         ),
     ] = 0.92
-    choke: Annotated[
+    gap: Annotated[
         float,
         quantity(
             "",

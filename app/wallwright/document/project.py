@@ -4,7 +4,7 @@
     artwork/<sha256>       each artwork's file as it was brought, stored under its digest
 
 Numbers are in the units of the document types (mm, rad, s, N, kg, A). Entries are sorted and undated, so the
-same document gives the same bytes. A file of an older version is brought up step by step by MIGRATIONS before it is
+same document gives the same bytes. A file of an older version is brought up step by step (migrations.py) before it is
 validated; a newer version is refused with a sentence.
 """
 
@@ -14,7 +14,6 @@ import hashlib
 import io
 import zipfile
 import zlib
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -23,48 +22,18 @@ import msgspec
 from wallwright.document.atomic_write import write_atomic
 from wallwright.document.consistency import MOST_ARTWORK, validate
 from wallwright.document.document import Document
-from wallwright.document.edits_keep_outs import usual_kind
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.language import tr
+from wallwright.document.migrations import MIGRATIONS, VERSION, as_before_gaps
 from wallwright.document.validation_text import describe_invalid
 from wallwright.document.whole_file import LARGEST_FILE, MB, open_regular_file
 
 FORM = "wallwright project"
-VERSION = 2
 SUFFIX = ".wallwright"
 LARGEST_DESCRIPTION = 64 * MB
 """Bytes of document.json."""
 LARGEST_PROJECT = MOST_ARTWORK + 2 * LARGEST_DESCRIPTION
 """Bytes of a project file: what it carries, in files that cannot be made smaller."""
-
-OLD_DEFAULT_RATING = 50.0
-"""N that version 1 assumed of every fixing, although nobody had said so."""
-
-
-def _forget_assumed_ratings(content: dict[str, Any]) -> dict[str, Any]:
-    """Version 1 to 2: a rating that only the program had assumed is not known."""
-    hangings = content.get("hangings")
-    for hanging in hangings if isinstance(hangings, list) else []:
-        for anchor in (hanging.get("left"), hanging.get("right")) if isinstance(hanging, dict) else ():
-            if isinstance(anchor, dict) and anchor.get("holds") == OLD_DEFAULT_RATING:
-                anchor["holds"] = 0.0
-    return content
-
-
-def _name_kinds(content: dict[str, Any]) -> dict[str, Any]:
-    """Version 1 to 2: a keep-out has a kind, which follows from its name."""
-    wall = content.get("wall")
-    keep_outs = wall.get("keep_outs") if isinstance(wall, dict) else None
-    for keep_out in keep_outs if isinstance(keep_outs, list) else []:
-        if isinstance(keep_out, dict) and isinstance(name := keep_out.get("name"), str):
-            keep_out.setdefault("kind", usual_kind(name))
-    return content
-
-
-MIGRATIONS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {
-    1: lambda content: _name_kinds(_forget_assumed_ratings(content))
-}
-"""Version to a function that turns that version's "document" into the next version's."""
 
 
 def encode_project(document: Document, packed: bool = True) -> bytes:
@@ -151,13 +120,6 @@ def decode_project_file(file: BinaryIO, name: str) -> Document:
         raise BadFile(tr("{0} cannot be used: {1}.", name, describe_invalid(str(error)))) from error
 
 
-def _as_it_was(content: dict[str, Any]) -> dict[str, Any]:
-    """A document saved before there were gaps between colours has none, as it was drawn then."""
-    if isinstance(content.get("settings"), dict):
-        content["settings"].setdefault("gap", 0.0)
-    return content
-
-
 def _current(head: Any, name: str) -> dict[str, Any]:
     if not isinstance(head, dict) or head.get("form") != FORM or not isinstance(head.get("version"), int):
         raise BadFile(tr("{0} is a zip file, but not a Wallwright project.", name))
@@ -172,7 +134,7 @@ def _current(head: Any, name: str) -> dict[str, Any]:
                 VERSION,
             )
         )
-    content = _as_it_was(head["document"])
+    content = as_before_gaps(head["document"])
     while version < VERSION:
         content = MIGRATIONS[version](content)
         version += 1

@@ -12,7 +12,7 @@ import msgspec
 from wallwright.document.quantity import quantity
 
 AWAY = 500.0
-"""mm that a pen may be seen off a mark: beyond that the wrong cross was looked at."""
+"""mm that a pen may be seen off a mark: beyond that the wrong cross was read."""
 
 
 class RegisterMark(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -45,7 +45,7 @@ class Register(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     sightings: tuple[Sighting, ...] = ()
     """What the anchors were corrected by last."""
     planned: tuple[tuple[float, float], tuple[float, float]] | None = None
-    """Where both anchors were meant to be, once the marks said where they are. Strokes go on being shared out by these:
+    """Where both anchors were meant to be, once the marks have shown where they are. Strokes are still shared out by these:
     what other hangings have drawn does not change any more."""
     left_over: float = 0.0
     """mm, root mean square: what the corrected anchors do not explain."""

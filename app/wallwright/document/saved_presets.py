@@ -14,11 +14,12 @@ from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.language import tr
 from wallwright.document.log import state_folder
 from wallwright.document.machine import Machine
+from wallwright.document.migrations import rename_in_hanging
 from wallwright.document.wall import Hanging, Wall
 from wallwright.document.whole_file import read_whole_file
 
-VERSION = 1
-"""Of the file. Files of before it had one are of version 1."""
+VERSION = 2
+"""Of the file. Version 1 had other names for some fields (migrations.py); the first files had no version."""
 
 replace = msgspec.structs.replace
 Preset = TypeVar("Preset", "SavedWall", Machine)
@@ -53,7 +54,7 @@ class SavedPresets(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             left_offset=0.0,
             right_offset=0.0,
             survey=Survey(),
-            learnt=None,
+            calibration=None,
             remainder=None,
         )
         kept = [t for t in self.walls if t.name != name]
@@ -102,8 +103,18 @@ def read_presets() -> SavedPresets:
                     VERSION,
                 )
             )
-        return msgspec.json.decode(data, type=SavedPresets)
-    except (msgspec.DecodeError, msgspec.ValidationError, UnicodeDecodeError, RecursionError) as error:
+        content = msgspec.json.decode(data)
+        for wall in content.get("walls", ()):
+            rename_in_hanging(wall.get("hanging"))
+        return msgspec.convert({**content, "version": VERSION}, SavedPresets)
+    except (
+        msgspec.DecodeError,
+        msgspec.ValidationError,
+        UnicodeDecodeError,
+        RecursionError,
+        AttributeError,
+        TypeError,
+    ) as error:
         raise BadFile(
             tr(
                 "The saved walls and machines in {0} cannot be read ({1}). Move that file elsewhere.",

@@ -97,13 +97,19 @@ class Anchor(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "mm",
             -COORDINATE,
             COORDINATE,
-            "Right of left anchor",
+            "Right of the first left anchor",
             "From the left anchor of the first hanging, to the right.",
         ),
     ]
     y: Annotated[
         float,
-        quantity("mm", -COORDINATE, COORDINATE, "Down", "From the left anchor of the first hanging, downwards."),
+        quantity(
+            "mm",
+            -COORDINATE,
+            COORDINATE,
+            "Below the first left anchor",
+            "From the left anchor of the first hanging, downwards.",
+        ),
     ]
     stand_off: Annotated[
         float,
@@ -116,7 +122,7 @@ class Anchor(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "The belt runs parallel to the wall.",
         ),
     ] = 0.0
-    holds: Annotated[
+    rating: Annotated[
         float,
         quantity(
             "N",
@@ -137,7 +143,7 @@ class Hanging(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     name: str
     left: Anchor
     right: Anchor
-    datum: Point
+    start_point: Point
     """Where the pen is when the job starts and both belt lengths are known, mm."""
     left_offset: Annotated[
         float,
@@ -162,8 +168,8 @@ class Hanging(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         ),
     ] = 0.0
     survey: Survey = Survey()
-    learnt: CalibrationFit | None = None
-    meets: (
+    calibration: CalibrationFit | None = None
+    handover: (
         Annotated[
             float,
             quantity(

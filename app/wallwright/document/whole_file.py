@@ -36,7 +36,7 @@ def read_whole_file(path: Path, name: str = "", largest: int = LARGEST_FILE) -> 
             data = file.read(min(_bound(largest), max(size, MB)) + 1)
         except OSError as error:
             raise BadFile(tr("{0} cannot be read: {1}.", name, os_reason(error))) from error
-    check_size(len(data), name, largest)  # it may have grown, or not have said its size
+    check_size(len(data), name, largest)  # it may have grown, or its size was unknown
     return data
 
 

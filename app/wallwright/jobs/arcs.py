@@ -23,8 +23,8 @@ from wallwright.document.wall import Hanging
 from wallwright.jobs.coordinates import PLANE_STRAIN, ControllerPath, move_seconds
 from wallwright.motion.curvature import leg_curvature, legs_of
 from wallwright.motion.plan import Motion
-from wallwright.statics.belt_field import BeltField
 from wallwright.statics.controller_kinematics import belts_to_controller
+from wallwright.statics.drag_field import LOADS, DraggedBelts
 
 SIMPLIFIED = 1.25
 """Of the curve tolerance: what simplifying adds to it."""
@@ -42,23 +42,29 @@ STRAIGHT = 1e-6
 
 
 def with_arcs(
-    document: Document, hanging: Hanging, motion: Motion, path: ControllerPath, field: BeltField
+    document: Document, hanging: Hanging, motion: Motion, path: ControllerPath, belts: DraggedBelts
 ) -> ControllerPath:
     """A path in the controller's plane with arcs on its strokes; the pen stays within the path tolerance of the true one."""
     if not len(path.points):
         return path
     settings = document.settings
 
-    def values_of(places: Points) -> Floats:
-        return belts_to_controller(document.machine, hanging, "plane", field.belts(places))
+    load = np.zeros((len(path.points), LOADS)) if path.load is None else path.load
+
+    def values_of(places: Points, load: Floats) -> Floats:
+        return belts_to_controller(document.machine, hanging, "plane", belts.at(places, load))
 
     seconds = move_seconds(document, motion, path)
-    points, middles = _on_the_curve(path, SIMPLIFIED * settings.flatness)
-    values, middles = values_of(points), values_of(middles)
+    # Where belts are taken up the pen rests: no arc goes on over it.
+    pieces = np.union1d(path.runs, np.flatnonzero(path.takes_up))
+    down = path.down[np.searchsorted(path.runs, pieces[:-1], side="right") - 1]
+    points, middles = _on_the_curve(path, pieces, SIMPLIFIED * settings.flatness)
+    after = np.minimum(np.arange(len(load)) + 1, len(load) - 1)
+    values, middles = values_of(points, load), values_of(middles, (load + load[after]) / 2)
     ends = np.zeros(len(points), dtype=bool)
-    ends[path.runs[:-1]] = ends[path.runs[1:] - 1] = True
+    ends[pieces[:-1]] = ends[pieces[1:] - 1] = True
     values[ends] = path.values[ends]
-    keep, centre = _fit(values, middles, seconds, path.runs, path.down, settings.path_tolerance / PLANE_STRAIN)
+    keep, centre = _fit(values, middles, seconds, pieces, down, settings.path_tolerance / PLANE_STRAIN)
     arc = ~np.isnan(centre[:, 0])
     # An arc's two ends lie on the curve; other points stay as they are.
     touched = arc.copy()
@@ -77,17 +83,19 @@ def with_arcs(
         time=None if path.time is None else path.time[keep],
         centre=centre[keep],
         took=took,
+        load=None if path.load is None else path.load[keep],
     )
 
 
-def _on_the_curve(path: ControllerPath, deepest: float) -> tuple[Floats, Floats]:
-    """(n, 2) mm, points on the curve that the path is a flattened form of, and halfway to the next ones."""
+def _on_the_curve(path: ControllerPath, pieces: Integers, deepest: float) -> tuple[Floats, Floats]:
+    """(n, 2) mm, points on the curve that the path is a flattened form of, and halfway to the next ones. pieces: (m + 1,)
+    first point of each piece of the path."""
     points, n = path.points, len(path.points)
     _, turn = legs_of(points)
     corner = np.abs(turn) > STRAIGHT
-    corner[path.runs[:-1]] = corner[path.runs[1:] - 1] = True
+    corner[pieces[:-1]] = corner[pieces[1:] - 1] = True
     vertex = np.flatnonzero(corner)
-    runs = np.append(np.searchsorted(vertex, path.runs[:-1]), len(vertex))
+    runs = np.append(np.searchsorted(vertex, pieces[:-1]), len(vertex))
     place = points[vertex]
     bend = leg_curvature(place, runs).mean(axis=1)
     step = np.zeros_like(place)

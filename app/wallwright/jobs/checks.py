@@ -1,19 +1,19 @@
-"""A check: one thing looked at before hanging, with its verdict."""
+"""A check made before hanging, with its verdict."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from enum import Enum, StrEnum
 
-from wallwright.document.wall import Box
+from wallwright.document.wall import Box, Point
 
 
 class Verdict(Enum):
-    GOOD = "good"
+    OK = "ok"
     NOTE = "note"
     WARNING = "warning"
-    BAD = "bad"
-    """The job is not exported while a check is bad."""
+    ERROR = "error"
+    """The job is not exported while a check is an error."""
 
 
 class Remedy(StrEnum):
@@ -21,16 +21,16 @@ class Remedy(StrEnum):
 
     MOVE_IN = "move-in"
     SHRINK = "shrink"
-    COVER_ARTWORK = "hang-as-often"
+    COVER_ARTWORK = "cover-artwork"
     """As many hangings as the artwork needs."""
     CLIP = "clip"
-    DRAW_OUTSIDE = "override"
+    DRAW_OUTSIDE = "draw-outside"
     ADVISE_ANCHORS = "advise-anchors"
     LINE_UP = "line-up"
     CALIBRATE = "calibrate"
     PROVE = "proof"
     """The proof drawing of a machine that takes drawings."""
-    CONTINUE = "go-on"
+    CONTINUE = "continue"
     """An interrupted job."""
     DISCARD_INTERRUPTION = "forget-stop"
 
@@ -49,7 +49,7 @@ class LimitShare:
 
 @dataclass(frozen=True)
 class Check:
-    """One thing looked at before hanging, with its verdict."""
+    """A check made before hanging, with its verdict."""
 
     id: str
     verdict: Verdict
@@ -62,5 +62,7 @@ class Check:
     """What would mend it, the best first."""
     parts: tuple[LimitShare, ...] = ()
     """By limit, the one that tells most first."""
+    move: Point | None = None
+    """How far MOVE_IN moves all artwork, mm to the right and down; None: that is not known."""
     figure: str = ""
     """The one number that counts, with its unit, like "7.9 N"; "" when there is none."""

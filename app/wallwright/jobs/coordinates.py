@@ -15,11 +15,14 @@ from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
+from wallwright.document.origin import left_anchor
 from wallwright.document.wall import Hanging
+from wallwright.motion.friction import take_up_seconds
 from wallwright.motion.path import Runs
 from wallwright.motion.plan import Motion
 from wallwright.statics.belt_field import BeltField
 from wallwright.statics.controller_kinematics import ControllerKind, belts_to_controller
+from wallwright.statics.drag_field import LOADS, DraggedBelts
 
 SHARE = 0.5
 """Of the tolerance that one division aims at: the error of a divided leg is quadratic only to first order."""
@@ -54,6 +57,17 @@ class ControllerPath:
     reached; nan where it is reached on a straight line. None: no arcs."""
     took: Floats | None = None
     """(n,) s of the move to each point. None: as `time` says, or the speeds of pen and belts."""
+    load: Floats | None = None
+    """(n, 4) N: friction on pen and feet that the values are corrected for; None: none."""
+
+    @property
+    def takes_up(self) -> Flags:
+        """(n,) bool: the pen rests during the move to this point, in which the belts go over to another friction."""
+        found = np.zeros(len(self.points), dtype=bool)
+        if self.load is not None:
+            found[1:] = (np.diff(self.points, axis=0) == 0).all(axis=1) & (np.diff(self.load, axis=0) != 0).any(axis=1)
+            found[self.runs[:-1]] = False
+        return found
 
     @property
     def way(self) -> Floats:
@@ -71,12 +85,14 @@ def controller_coordinates(
     document: Document,
     hanging: Hanging,
     runs: Runs,
-    field: BeltField,
+    belts: DraggedBelts,
     kind: ControllerKind,
     time: Floats | None = None,
+    load: Floats | None = None,
     progress: Callable[[float], None] = lambda done: None,
 ) -> ControllerPath:
-    """The runs in a controller's coordinates. kind: "belts" or "plane"; time: (n,) s at the runs' points.
+    """The runs in a controller's coordinates. kind: "belts" or "plane"; time: (n,) s and load:
+    (n, 4) N at the runs' points.
 
     Raises BadValue where the controller's formula has no place for the true belt lengths: near the line between the
     anchors, two belts to one point are longer than those to a body of some width.
@@ -84,29 +100,29 @@ def controller_coordinates(
     tolerance = document.settings.path_tolerance
     machine = document.machine
 
-    def values_of(points: Points) -> Floats:
-        return belts_to_controller(machine, hanging, kind, field.belts(points))
+    def values_of(points: Points, load: Floats) -> Floats:
+        return belts_to_controller(machine, hanging, kind, belts.at(points, load))
 
     points, first = runs.points, runs.runs
+    force = np.zeros((len(points), LOADS)) if load is None else load
     bend = 0.0
     for round_ in range(MOST_ROUNDS):
         progress(round_ / MOST_ROUNDS)
-        values = values_of(points)
+        values = values_of(points, force)
         nowhere = ~np.isfinite(values).all(axis=1)
         if nowhere.any():
-            x, y = points[int(np.argmax(nowhere))]
+            x, y = map(float, points[int(np.argmax(nowhere))])
             raise BadValue(
                 tr(
-                    "The controller's formula cannot reach the belt lengths at {0:.0f}, {1:.0f} mm.",
-                    x,
-                    y,
+                    "With the pen {0}, the controller's formula cannot reach the belt lengths.",
+                    left_anchor(document, hanging).text(x, y),
                 )
             )
         leg = np.ones(len(points), dtype=bool)
         leg[first[1:] - 1] = False
         start = np.flatnonzero(leg)
         error = np.zeros(len(points))
-        error[start] = _bend(field, kind, points, values, start, values_of)
+        error[start] = _bend(belts.field, kind, points, force, values, start, values_of)
         bend = float(error.max(initial=0.0))
         if bend <= tolerance:
             break
@@ -118,13 +134,29 @@ def controller_coordinates(
         moved = np.concatenate([[0], np.cumsum(count)])
         share = within / count[index]
         points = points[index] + share[:, None] * step[index]
+        if load is not None:
+            step = np.zeros_like(force)
+            step[start] = force[start + 1] - force[start]
+            force = force[index] + share[:, None] * step[index]
+        else:
+            force = np.zeros((len(points), LOADS))
         if time is not None:
             took = np.zeros(len(time))
             took[start] = time[start + 1] - time[start]
             time = time[index] + share * took[index]
         first = moved[first]
     return ControllerPath(
-        kind, points, values, field.belts(points), first, runs.down, runs.stroke, runs.pen, time, bend
+        kind,
+        points,
+        values,
+        belts.at(points, force),
+        first,
+        runs.down,
+        runs.stroke,
+        runs.pen,
+        time,
+        bend,
+        load=None if load is None else force,
     )
 
 
@@ -148,7 +180,9 @@ def move_seconds(document: Document, motion: Motion, path: ControllerPath) -> Fl
         belts[1:] = np.abs(np.diff(path.belts, axis=0)).max(axis=1)
         # As long as the slowest of pen and belts needs.
         took = np.fmax(wall / speed[run], belts / limits.belt_speed)
-    took = np.where(path.down[run], np.minimum(took, wall / LEAST_SPEED), took)
+        up = np.flatnonzero(path.takes_up)
+        took[up] = take_up_seconds(path.belts[up] - path.belts[up - 1], limits.belt_acceleration, limits.belt_speed)
+    took = np.where(path.down[run] & ~path.takes_up, np.minimum(took, wall / LEAST_SPEED), took)
     took[path.runs[:-1]] = np.nan
     return took
 
@@ -157,13 +191,14 @@ def _bend(
     field: BeltField,
     kind: ControllerKind,
     points: Points,
+    load: Floats,
     values: Floats,
     start: Integers,
-    values_of: Callable[[Points], Floats],
+    values_of: Callable[[Points, Floats], Floats],
 ) -> Floats:
     """mm on the wall between the middle of each leg and where the controller's straight line passes."""
     middle = (points[start] + points[start + 1]) / 2
-    off = values_of(middle) - (values[start] + values[start + 1]) / 2
+    off = values_of(middle, (load[start] + load[start + 1]) / 2) - (values[start] + values[start + 1]) / 2
     if kind == "plane":
         return np.hypot(off[:, 0], off[:, 1]) * PLANE_STRAIN
     first = field.slopes(middle).gradient

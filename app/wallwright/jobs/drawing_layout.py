@@ -196,7 +196,7 @@ def start_in_plane(machine: Machine, hanging: Hanging) -> Floats:
     page = machine.controller.page
     if page.start_right or page.start_down:
         return np.array([page.start_right, page.start_down])
-    pose = inverse_kinematics(CableRobotModel.of(machine, hanging), np.array([hanging.datum], dtype=float))
+    pose = inverse_kinematics(CableRobotModel.of(machine, hanging), np.array([hanging.start_point], dtype=float))
     return np.asarray(belts_to_controller(machine, hanging, "plane", pose.belts)[0], dtype=float)
 
 
@@ -249,6 +249,30 @@ def _own_area(page: DrawingPage) -> tuple[float, float, float, float, dict[Ask, 
     return left, top, width, height, typed
 
 
+def page_area(machine: Machine, hanging: Hanging, wall: Wall) -> Box | None:
+    """What the machine's page holds, mm in the plane; None where it grows with the drawing. Raises BadValue when the size
+    of its area is not known."""
+    page = machine.controller.page
+    if page.placing == "anchors":
+        placed = _between_anchors(machine, hanging, wall, 0.0)
+    elif page.placing == "wall":
+        placed = _whole_wall(page, hanging, wall)
+    elif page.placing == "area":
+        placed = _own_area(page)
+    else:
+        return None
+    left, top, width, height, _ = placed
+    return left, top, left + width, top + height
+
+
+def scale_centre(page: DrawingPage, layout: PageLayout) -> tuple[float, float]:
+    """mm in the plane, without what the page shifts: what stays in its place when the page draws at another scale."""
+    corner = np.array([layout.left, layout.top])
+    size = np.array([layout.width, layout.height])
+    x, y = np.where(page.keeps_middle, corner + size / 2, corner) - [page.shift_right, page.shift_down]
+    return float(x), float(y)
+
+
 def _check_inside(low: Floats, high: Floats, box: Box) -> None:
     """Raises BadValue when the drawing leaves the page."""
     over = [box[0] - low[0], box[1] - low[1], high[0] - box[2], high[1] - box[3]]
@@ -258,11 +282,15 @@ def _check_inside(low: Floats, high: Floats, box: Box) -> None:
     side = (tr("left"), tr("top"), tr("right"), tr("bottom"))[worst]
     raise BadValue(
         tr(
-            "The drawing leaves the machine's page by {0:.0f} mm at the {1}. The page reaches from {2:.0f}, {3:.0f} to "
-            "{4:.0f}, {5:.0f} mm. Move or shrink the artwork, or correct what the page does",
+            "The drawing leaves the machine's page by {0:.0f} mm at the {1}. The page reaches from {2:.0f} to {3:.0f} mm "
+            "right of the left anchor and from {4:.0f} to {5:.0f} mm below it. Move or shrink the artwork, or correct what "
+            "the page does",
             over[worst],
             side,
-            *box,
+            box[0],
+            box[2],
+            box[1],
+            box[3],
         )
     )
 

@@ -55,10 +55,14 @@ class IgnoredLimits:
         }
 
 
+EARLIER_LIMITS = {"SKIP": "LOST_STEPS"}
+"""What reports of earlier versions called them."""
+
+
 def ignored_limits_in(report: dict[str, Any]) -> IgnoredLimits:
     """The mark in a job's report. Raises LookupError, TypeError or ValueError when it is damaged."""
     found = report["limits_ignored"]
     bits = 0
     for name in found["limits"]:
-        bits |= Limit[name]
+        bits |= Limit[EARLIER_LIMITS.get(name, name)]
     return IgnoredLimits(int(found["strokes"]), bits)

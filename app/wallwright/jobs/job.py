@@ -47,7 +47,7 @@ class Job:
     """The path in corrected coordinates of the controller's own simple formula; None where that has no place for it."""
     plane_code: ControllerPath | None
     """The same as RS-274 says it: with arcs, where the controller takes them."""
-    datum: Pose
+    start_pose: Pose
     """One pose: where the job starts."""
     ignored: IgnoredLimits
     """Limits that strokes break outside the draw zone; none unless the person decided to draw there anyway."""

@@ -40,6 +40,20 @@ def folder_problems(folder: Path, fingerprints: dict[str, str] | None = None) ->
     return completed, tuple(problems)
 
 
+def project_in(folder: Path) -> str | None:
+    """Name of the project whose job is in a folder, or is in the folders of its hangings; "" when its report does not say,
+    None when there is no job."""
+    if not folder.is_dir():
+        return None
+    for place in (folder, *hanging_folders(folder)):
+        if (place / REPORT).is_file():
+            try:
+                return str(_report(place / REPORT).get("project", ""))
+            except BadFile:
+                return ""
+    return None
+
+
 def _report(path: Path) -> dict[str, Any]:
     try:
         content = msgspec.json.decode(read_whole_file(path))

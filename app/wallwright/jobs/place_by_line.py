@@ -36,7 +36,7 @@ _REST = re.compile(rb"\(The rest of a job: strokes (\d+) to \d+, the first from 
 NEAR = 50.0
 """mm that what a file draws may lie off its stroke: the hanging may have been measured anew since it was written."""
 ARC_POINTS = 16
-"""Of an arc, looked at for its length on the wall: exact to a thousandth for a quarter turn."""
+"""Samples of an arc for its length on the wall: exact to a thousandth for a quarter turn."""
 
 
 def _arc(begin: Point, end: Point, to_centre: Point, grows: bool) -> list[Point]:
@@ -111,7 +111,7 @@ def place_by_line(
             if number < line
             else tr("At line {0} everything has been drawn", line)
         )
-    if not 0 <= stroke < len(strokes) or not drawn:  # no line said where the stroke begins
+    if not 0 <= stroke < len(strokes) or not drawn:  # no line gives the start of the stroke
         raise _damaged(number)
     points = forward_kinematics(
         CableRobotModel.of(machine, hanging), controller_to_belts(machine, hanging, kind, np.array(drawn))

@@ -52,7 +52,7 @@ class _Comparison:
     """Points as they are read, against all that are wanted."""
 
     def __init__(self, wanted: Floats, state: Floats | Integers | Flags, tolerance: float, other: str = "") -> None:
-        """wanted: (n, 2) mm; state: (n,) that must be the same, such as pen down; other: said when it is not."""
+        """wanted: (n, 2) mm; state: (n,) that must be the same, such as pen down; other: the message when it is not."""
         self._wanted, self._state, self._tolerance = wanted, state, tolerance
         self._other = other or tr("the pen is down where it should be up")
         self._count, self._worst = 0, 0.0

@@ -16,6 +16,7 @@ import numpy as np
 from wallwright.document.arrays import Floats
 from wallwright.document.document import Document
 from wallwright.document.language import tr
+from wallwright.document.origin import left_anchor
 from wallwright.document.register import RegisterMark
 from wallwright.document.wall import Hanging
 from wallwright.jobs.coordinates import ControllerPath, controller_coordinates
@@ -24,15 +25,17 @@ from wallwright.jobs.read_back import Mismatch
 from wallwright.jobs.rs274 import comment, head, lines_of, number
 from wallwright.motion.detours import DetourFinder
 from wallwright.motion.path import Runs
-from wallwright.statics.belt_field import BeltField
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.controller_kinematics import ControllerKind
+from wallwright.statics.drag_field import DraggedBelts
 
 VISIT, LIST = "register.ngc", "register.csv"
-COLUMNS = ("mark", "x", "y", "right", "down")
+COLUMNS = ("mark", "right_of_anchor", "below_anchor", "above_floor", "right", "down", "wall_x", "wall_y", "remark")
+"""Of the list, mm: where the mark is, from this hanging's left anchor and from the floor; what the person reads; the mark in
+the wall frame, from the first hanging's left anchor. remark: that limits are ignored, if they are."""
 SHARE = 0.5
 """Of the travel speed: nothing is gained by haste, and a body that swings is seen badly."""
-LOOK = "Mark {0}: write down how far the pen is right of and below the cross, then go on"
+LOOK = "Mark {0}: write down how far the pen is right of and below the mark, then continue"
 _MOVE = re.compile(rb"^G1 X(-?[\d.]+) Y(-?[\d.]+) F[\d.]+$", re.MULTILINE)
 
 
@@ -50,7 +53,7 @@ class Visit:
 def visit_of(document: Document, number_: int, marks: tuple[RegisterMark, ...]) -> Visit:
     """The way past the marks of one hanging, in the coordinates that its controller takes. Raises BadValue."""
     hanging, machine = document.hangings[number_], document.machine
-    stops = np.array([hanging.datum, *((m.x, m.y) for m in marks), hanging.datum], dtype=float)
+    stops = np.array([hanging.start_point, *((m.x, m.y) for m in marks), hanging.start_point], dtype=float)
     travels = np.stack([stops[:-1], stops[1:]], axis=1)
     ways = DetourFinder(document.wall, machine, hanging)
     blocked = ways.blocked(travels)
@@ -62,7 +65,7 @@ def visit_of(document: Document, number_: int, marks: tuple[RegisterMark, ...]) 
     first = np.concatenate([[0], np.cumsum([len(line) for line in lines])]).astype(np.int64)
     none = np.full(k, -1)
     runs = Runs(points, first, np.zeros(k, dtype=bool), none, np.zeros(k, dtype=np.int64), ())
-    field = BeltField(CableRobotModel.of(machine, hanging), points)
+    field = DraggedBelts(CableRobotModel.of(machine, hanging), points)
     kind: ControllerKind = "plane" if machine.controller.takes_plane else "belts"
     path = controller_coordinates(document, hanging, runs, field, kind)
     return Visit(hanging, marks, path, _feed(document, path))
@@ -80,7 +83,7 @@ def _feed(document: Document, path: ControllerPath) -> Floats:
 
 
 def visit_code(document: Document, visit: Visit, ignored: IgnoredLimits) -> bytes:
-    """The RS-274 program. ignored: limits that the job ignores, to be said here too."""
+    """The RS-274 program. ignored: limits that the job ignores; they are named here too."""
     path = visit.path
     pieces = [
         head(
@@ -100,12 +103,16 @@ def visit_code(document: Document, visit: Visit, ignored: IgnoredLimits) -> byte
     return b"".join(pieces) + b"M2\n"
 
 
-def visit_list(marks: tuple[RegisterMark, ...]) -> bytes:
-    """The list to fill in: right and down are left empty."""
+def visit_list(document: Document, hanging: Hanging, marks: tuple[RegisterMark, ...], ignored: IgnoredLimits) -> bytes:
+    """The list to fill in: right and down are left empty. ignored: limits that the job ignores."""
+    anchor, floor = left_anchor(document, hanging), document.wall.floor
     out = io.StringIO()
     rows = csv.writer(out, lineterminator="\n")
     rows.writerow(COLUMNS)
-    rows.writerows((m.name, f"{m.x:.1f}", f"{m.y:.1f}", "", "") for m in marks)
+    for mark in marks:
+        places = (*anchor.from_wall(mark.x, mark.y), floor - mark.y, mark.x, mark.y)
+        right, below, above, x, y = (f"{v + 0.0:.1f}" for v in places)
+        rows.writerow((mark.name, right, below, above, "", "", x, y, ignored.file_text))
     return out.getvalue().encode()
 
 

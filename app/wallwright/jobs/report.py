@@ -14,6 +14,8 @@ from wallwright.motion.timetable import stroke_marks
 from wallwright.statics.calibration.expected_error import expected_error_over_strokes
 
 FORM = "wallwright report"
+ORIGIN = "left anchor of the first hanging, x to the right, y down"
+"""Of every point in mm, but for what_to_type, which is about one hanging and counts from its own left anchor."""
 
 
 def _expected_error(job: Job) -> dict[str, Any]:
@@ -69,18 +71,20 @@ def report(job: Job, verified: dict[str, Any], lines: dict[str, Integers]) -> di
     )
     return {
         "form": FORM,
-        "version": 1,
+        "version": 2,
+        "project": job.project,
+        "origin": ORIGIN,
         "hanging": job.hanging.name,
         "anchors_mm": [[a.x, a.y] for a in (job.hanging.left, job.hanging.right)],
         **several,
         **({"what_to_type": msgspec.to_builtins(what)} if (what := what_to_type(job)) is not None else {}),
-        "datum_mm": list(job.hanging.datum),
-        "datum_belts_mm": [round(float(v), 3) for v in job.datum.belts[0]],
-        "datum_counted_mm": [round(float(v), 3) for v in job.counted(job.datum.belts)[0]],
+        "start_point_mm": list(job.hanging.start_point),
+        "start_belts_mm": [round(float(v), 3) for v in job.start_pose.belts[0]],
+        "start_counted_mm": [round(float(v), 3) for v in job.counted(job.start_pose.belts)[0]],
         "strokes": len(job.strokes),
         "fingerprint": job.fingerprint,
         "strokes_outside": job.ignored.strokes,
-        "overridden": bool(job.ignored),
+        "drawn_outside_anyway": bool(job.ignored),
         "limits_ignored": job.ignored.report(),
         "total_s": round(estimate.total_s, 2),
         "changing_s": round(estimate.changing_s, 2),
@@ -106,7 +110,7 @@ def report(job: Job, verified: dict[str, Any], lines: dict[str, Integers]) -> di
         "corner_mm": round(estimate.corner_mm, 3),
         "bend_mm": {c.kind: round(c.bend, 5) for c in (job.belts, job.plane) if c},
         "expected_error": _expected_error(job),
-        "rest": _before(job),
+        "continued": _before(job),
         "stroke_places": _places(job, lines),
         "checks": [{"id": c.id, "verdict": c.verdict.value, "title": c.title, "text": c.text} for c in job.checks],
         "verified": verified,

@@ -3,7 +3,7 @@
 After NISTIR 6556, "The NIST RS274NGC Interpreter, version 3" (Kramer, Proctor, Messina, 2000). X and Y carry the left and
 right belt in mm, or the plane's x and y. G21 mm, G90 absolute; G92 at the start says where the machine hangs. A pass
 ends with M0, the program stop at which the person changes the pen; the rest of a job stops once more, over the place where
-it goes on; a comment before each stroke tells its number; the lift is Z, or M3 S... and M5, with a G4 dwell.
+it continues; a comment before each stroke gives its number; the lift is Z, or M3 S... and M5, with a G4 dwell.
 
 Feed: F is along the axes' own path. For a controller that plans acceleration itself it is such that each move takes as
 long as in the plan; for others it is the wanted pen speed times the leg's length in the axes over its length on the wall,
@@ -32,9 +32,11 @@ from wallwright.jobs.job import Job
 FROM_REST = 1.2
 """On the feed of a run's first and last move: the controller has to reach it from rest and to come to rest from it, which
 its own acceleration takes time for. With twice the pen acceleration set it makes the time that of the plan within 2 %."""
+REST_TO_REST = 2.0
+"""On the feed of a take-up: half of it is speeding up and half braking, so that the fastest is twice the mean."""
 CONTROLLER_PUSH = 2.0
 """Acceleration that the controller's axes should be set to, over the plan's pen acceleration."""
-LOOK = "Look: the pen should be over the place where the line goes on, then go on"
+LOOK = "Look: the pen should be over the place where the line continues. If it is, continue"
 LONGEST_LINE = 250
 """NISTIR 6556, 3.3.1 allows 256 characters."""
 
@@ -47,7 +49,7 @@ _IN_COMMENTS = str.maketrans(
 )
 """The brackets would end a comment (NISTIR 6556, 3.3.4). A semicolon begins one for many readers, pygcode among them; "%"
 bounds a program (3.1); and controllers that read one byte after the other take "!", "?" and "~" for orders to hold, report
-and go on wherever they stand (common practice, no source)."""
+and continue wherever they stand (common practice, no source)."""
 
 
 def comment(text: str) -> str:
@@ -72,8 +74,16 @@ def feeds(job: Job, path: ControllerPath) -> Floats:
     if path.time is None:
         return feed
     first, last = path.runs[:-1] + 1, path.runs[1:] - 1
-    feed[first] *= FROM_REST
-    feed[last[last > first]] *= FROM_REST
+    up = np.flatnonzero(path.takes_up)
+    if len(up):  # the pen rests before and after
+        begins, ends = np.union1d(first, up + 1), np.union1d(last, up - 1)
+        first, last = (at[~path.takes_up[at] & ~np.isnan(feed[at])] for at in (begins[begins < len(feed)], ends))
+        feed[up] *= REST_TO_REST
+        feed[first] *= FROM_REST
+        feed[np.setdiff1d(last, first)] *= FROM_REST
+    else:
+        feed[first] *= FROM_REST
+        feed[last[last > first]] *= FROM_REST
     # Moves shorter than the clock tells: any feed does.
     return np.minimum(feed, 120 * max(limits.draw_speed, limits.travel_speed))
 
@@ -93,23 +103,25 @@ def head(hanging: Hanging, machine: Machine, path: ControllerPath, ignored: Igno
 
     ignored: limits that the job ignores; they come first. more: further comments.
     """
-    datum = path.values[0] if len(path.values) else np.zeros(2)
-    start = np.subtract(hanging.datum, (hanging.left.x, hanging.left.y))
+    counted = path.values[0] if len(path.values) else np.zeros(2)
+    start = np.subtract(hanging.start_point, (hanging.left.x, hanging.left.y))
     axes = (
         "X left belt, Y right belt: mm of unstretched belt from anchor to exit"
         if path.kind == "belts"
-        else "X right, Y down from the left anchor, mm, corrected for the formula of this controller"
+        else "X right, Y down from this hanging's left anchor, mm, corrected for the formula of this controller"
     )
     return lines_of(
         *map(comment, file_notes(ignored)),
         comment(f"Hanging: {hanging.name}"),
         comment(axes),
         comment(f"Machine: {machine.name}"),
-        comment(f"Start with the pen at {start[0]:.1f}, {start[1]:.1f} mm from the left anchor"),
+        comment(
+            f"Starting point: pen {start[0]:.1f} mm right of and {start[1]:.1f} mm below this hanging's left anchor"
+        ),
         *more,
         "G17 G21 G40 G49 G80 G90",
         "G94",
-        f"G92 X{number(datum[0])} Y{number(datum[1])}",
+        f"G92 X{number(counted[0])} Y{number(counted[1])}",
         *lift_lines(machine.lift, down=False),
     )
 
@@ -123,7 +135,7 @@ def code(job: Job, path: ControllerPath, progress: Callable[[float], None]) -> I
     blocks = [0, *changes.tolist(), len(path.down)] if len(path.down) else [0]
     for first, last in itertools.pairwise(blocks):
         if first:
-            yield lines_of(comment("Change the pen now, then go on"))
+            yield lines_of(comment("Change the pen now, then continue"))
         yield lines_of(comment(describe_pen(document.pens, int(path.pen[first]))), "M0")
         if job.before is not None and first == 0 and last > 1:
             # Up to the first stroke, and a stop there: the person sees whether the pen is where it should be.

@@ -10,12 +10,15 @@ from wallwright.motion.estimate import by_stroke
 from wallwright.motion.plan import Motion
 from wallwright.strokes.strokes import Strokes
 
-HEAD = "stroke,pen,x_mm,y_mm,begins_s,travel_s,lifting_s,drawing_s,ink_m,swing_mm,largest_motor_load"
+HEAD = "stroke,pen,wall_x_mm,wall_y_mm,begins_s,travel_s,lifting_s,drawing_s,ink_m,swing_mm,largest_motor_load"
 
 
 def stroke_table(document: Document, strokes: Strokes, motion: Motion, first: int = 0) -> bytes:
-    """The whole table of a job's strokes in drawing order. x, y: where a stroke begins; pen: its number in the list, from 1;
-    first: strokes drawn before these, when they are the rest of a job."""
+    """The whole table of a job's strokes in drawing order.
+
+    wall_x, wall_y: where a stroke begins, in the wall frame; pen: its number in the list, from 1; first: strokes drawn
+    before these, in what is left of a job.
+    """
     found, k = by_stroke(document, motion), len(strokes)
     comma = text(",")
     columns = [numbers(np.arange(first + 1, first + k + 1), 0), comma, numbers(found.pen + 1, 0)]

@@ -1,7 +1,7 @@
 """The path with points where its speed changes, for controllers that plan acceleration themselves.
 
 Such a controller knows one acceleration and one way to pass corners; the plan's gentler push, slower corners and belts that
-limit it here and there it can only be told by the feed of its moves. Between the points kept the speed changes little, so
+limit it here and there it is set only by the feed of its moves. Between the points kept the speed changes little, so
 that the feed of each move is the plan's speed and the controller's own planning has nothing left to add.
 """
 
@@ -9,12 +9,13 @@ from __future__ import annotations
 
 import numpy as np
 
-from wallwright.document.arrays import Flags, Floats
+from wallwright.document.arrays import Flags
+from wallwright.motion.friction import take_up_ends
 from wallwright.motion.path import Runs
 from wallwright.motion.plan import Motion
 
 SHARE = 0.05
-"""Of a run's highest speed: changes of speed from one sample to the next that are told."""
+"""Of a run's highest speed: changes of speed from one sample to the next that are written."""
 
 
 def runs_of_motion(motion: Motion, kept: Flags | None = None) -> Runs:
@@ -27,24 +28,27 @@ def runs_of_motion(motion: Motion, kept: Flags | None = None) -> Runs:
     return Runs(motion.pen_xy[kept], first, motion.down, motion.stroke, pen, motion.blocks)
 
 
-def resample_at_speed_changes(motion: Motion, step: float = 0.0) -> tuple[Runs, Floats]:
-    """The runs of a motion with points where its speed changes, no closer than a step, mm, but at a run's ends; and (n,) s:
-    when the pen is at each."""
+def speed_changes(motion: Motion, step: float = 0.0) -> Flags:
+    """(n,) bool: samples of the motion where its speed changes, no closer than a step, mm, but at a run's ends, and its
+    vertices."""
     if not len(motion.down):
-        return runs_of_motion(motion), np.zeros(0)
+        return np.zeros(0, dtype=bool)
     top = np.repeat(np.maximum.reduceat(motion.speed, motion.runs[:-1]), np.diff(motion.runs))
     changed = np.zeros(len(top), dtype=bool)
     changed[1:] = np.abs(np.diff(motion.speed)) > SHARE * top[1:]
     changed[:-1] |= changed[1:]
-    kept = apart(motion, motion.vertex | changed, step)
-    return runs_of_motion(motion, kept), motion.time[kept]
+    return apart(motion, motion.vertex | changed, step)
 
 
 def apart(motion: Motion, kept: Flags, step: float) -> Flags:
-    """(n,) bool: those of the samples kept (n,) that lie at least a step, mm, from the one kept before, and each run's ends.
+    """(n,) bool: those of the samples kept (n,) that lie at least a step, mm, from the one kept before, and each run's ends;
+    and both ends of each take-up, where belts move and the pen does not.
 
     Points closer than a step of the motors are moves that move nothing.
     """
     from wallwright.motion.resampling import min_distance_mask  # numba: slow to import
 
-    return min_distance_mask(motion.pen_xy, motion.runs, kept, step)
+    found = min_distance_mask(motion.pen_xy, motion.runs, kept, step)
+    for ends in take_up_ends(motion.takes_up):
+        found[ends] = True
+    return found

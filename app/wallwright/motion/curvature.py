@@ -1,7 +1,7 @@
 """The curve that a polyline is a flattened form of: its curvature at both ends of every leg.
 
 The vertices of a flattened circle of radius R lie on it: at each the path turns by the mean of its two chords over R,
-whatever their lengths. A vertex that turns far is a corner; how it is passed is said in corners.py.
+whatever their lengths. A vertex that turns far is a corner; corners.py decides how it is passed.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ where the line is longer than the chord. A vertex that shows less than this shar
 NONE = 0.3
 """A leg whose one end shows less than this share of the other is a line that an arc begins at."""
 LONGER = 1.5
-"""A line this much longer than the chord at its end is told from it by its length."""
+"""A line this much longer than the chord at its end differs from it by its length."""
 STEADY = 0.5
 """A leg whose curvature grows along it as along its neighbours, by this share at least, is no joint: the curve is smooth
 there, as where it turns from one side to the other. Beside a joint the line has no curvature and the arc keeps its own."""

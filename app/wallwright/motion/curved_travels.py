@@ -18,7 +18,7 @@ from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.statics.pose import inverse_kinematics
 
 SHORTEST = 60.0
-"""mm: shorter travels gain too little to be looked at."""
+"""mm: shorter travels gain too little to be tried."""
 LEAST_SHARE, LEAST_SECONDS = 0.02, 0.02
 """Of a straight travel's time, and s, that a bow must save: less is not worth its lines in a file."""
 SAMPLES = 33

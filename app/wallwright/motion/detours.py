@@ -25,7 +25,7 @@ from wallwright.statics.pose import inverse_kinematics
 from wallwright.statics.zone_boundary import zone_polygons
 
 LOOK_EVERY = 10.0
-"""mm along a travel between poses that are looked at; the zone's edge bends less than this."""
+"""mm along a travel between poses that are tested; the zone's edge bends less than this."""
 SPACING = 20.0
 """mm of the grid that the zone is found on."""
 MOST_POINTS = 100_000
@@ -141,5 +141,5 @@ class _Graph:
 def _dense(points: Points) -> Floats:
     step = np.hypot(*np.diff(points, axis=0).T)
     at = np.concatenate([[0.0], np.cumsum(step)])
-    looked = np.linspace(0, at[-1], int(np.ceil(at[-1] / (LOOK_EVERY / 2))) + 1)[1:-1]
-    return np.column_stack([np.interp(looked, at, points[:, i]) for i in (0, 1)])
+    places = np.linspace(0, at[-1], int(np.ceil(at[-1] / (LOOK_EVERY / 2))) + 1)[1:-1]
+    return np.column_stack([np.interp(places, at, points[:, i]) for i in (0, 1)])

@@ -48,23 +48,23 @@ class Runs:
     blocks: tuple[PenPass, ...]
 
 
-def build_runs(strokes: Strokes, datum: Points, nearest: float = 0.0) -> Runs:
-    """Travel, stroke, travel, stroke, ...; each pen's block starts and ends at the datum, where pens are changed. All
-    travels are straight.
+def build_runs(strokes: Strokes, start_point: Points, nearest: float = 0.0) -> Runs:
+    """Travel, stroke, travel, stroke, ...; each pen's block starts and ends at the starting point, where pens are
+    changed. All travels are straight.
 
     nearest: mm; of points closer together than this, one is kept (the motors do not tell them apart).
-    datum: (2,) mm.
+    start_point: (2,) mm.
     """
     k = len(strokes)
     if k == 0:
         empty = np.zeros(0, dtype=np.int64)
         return Runs(np.zeros((0, 2)), np.zeros(1, dtype=np.int64), empty.astype(bool), empty, empty, ())
     first = np.concatenate([[True], strokes.pen[1:] != strokes.pen[:-1]])
-    came_from = np.concatenate([datum[None], strokes.ends[:-1]])
-    came_from[first] = datum
+    came_from = np.concatenate([start_point[None], strokes.ends[:-1]])
+    came_from[first] = start_point
     last = np.concatenate([first[1:], [True]])
     travels = np.stack([came_from, strokes.starts], axis=1)
-    homes = np.stack([strokes.ends[last], np.broadcast_to(datum, (int(last.sum()), 2))], axis=1)
+    homes = np.stack([strokes.ends[last], np.broadcast_to(start_point, (int(last.sum()), 2))], axis=1)
     lines = Strokes.join(
         [
             _pairs(travels, strokes.pen),
@@ -126,6 +126,10 @@ class Samples:
     """(n, 2) unit direction of the leg that begins at the sample; (0, 0) at a run's last."""
     step: Floats
     """(n,) mm to the next sample of the run; 0 at a run's last."""
+    load: Floats
+    """(n, 4) N: friction on the pen, right and down, and on the feet."""
+    takes_up: Flags
+    """(n,) bool: the pen rests from here to the next sample while the belts go over to the next force."""
 
 
 def sample_runs(
@@ -179,6 +183,8 @@ def sample_runs(
         np.stack([share, after], axis=1),
         direction[index],
         (after - share) * length[index],
+        np.zeros((len(index), 4)),
+        np.zeros(len(index), dtype=bool),
     )
 
 

@@ -58,8 +58,10 @@ def path_grid(
     max_acceleration: Floats,
     first: int,
     last: int,
+    more_tension: Floats | None = None,
 ) -> PathGrid:
-    """Runs first .. last - 1 as the profile takes them. max_acceleration: (n,) mm/s² at all samples."""
+    """Runs first .. last - 1 as the profile takes them. max_acceleration: (n,) mm/s² at all samples; more_tension: (n, 2)
+    N by friction."""
     limits = document.machine.limits
     one_speed = document.machine.controller.pacing == "constant"
     tolerance = max(limits.corner_tolerance, RESOLVED) if one_speed else limits.corner_tolerance
@@ -97,6 +99,8 @@ def path_grid(
         one_speed,
     )
     cap[at] = np.minimum(cap[at], corner[vertex[at] - runs.runs[first]])
+    if not one_speed:
+        cap[samples.takes_up[here]] = 0.0
     grid = PathGrid(
         samples.runs[first : last + 1] - samples.runs[first],
         samples.step[here],
@@ -106,6 +110,6 @@ def path_grid(
         curvature,
         slopes.gradient,
         slopes.hessian,
-        slopes.tension,
+        slopes.tension if more_tension is None else slopes.tension + more_tension[here],
     )
     return grid._replace(max_speed_squared=speed_limits(grid, cap, limits.belt_speed, samples.direction[here]))

@@ -24,7 +24,8 @@ class Motion:
 
     A run is one stroke or one travel; run r has samples runs[r] .. runs[r + 1] - 1 and both its end points are
     samples. The machine rests while the pen is raised or lowered: time jumps between the last sample of a run and
-    the first of the next. Time and speed between two samples are joined by constant acceleration along the path.
+    the first of the next. Time and speed between two samples are joined by constant acceleration along the path. Where
+    belts are taken up (friction.py) several samples have the same place.
     """
 
     time: Floats
@@ -50,6 +51,10 @@ class Motion:
     stroke: Integers
     """(k,) int64, index into the ordered strokes; -1 for a travel."""
     blocks: tuple[PenPass, ...]
+    load: Floats
+    """(n, 4) N: friction that the belts are corrected for: on the pen, right and down, and on the feet."""
+    takes_up: Flags
+    """(n,) bool: the pen rests from here to the next sample of its run while the belts go over to the next force."""
 
 
 @dataclass(frozen=True)

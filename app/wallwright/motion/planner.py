@@ -10,8 +10,10 @@ from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
+from wallwright.document.origin import Origin, left_anchor
 from wallwright.document.parallel import in_parts
 from wallwright.motion.detours import DetourFinder
+from wallwright.motion.friction import Drag, take_up_times, with_friction
 from wallwright.motion.known_runs import KnownRuns
 from wallwright.motion.path import Runs, Samples, build_runs, sample_runs
 from wallwright.motion.path_constraints import LEAST_SPEED, motion_limits, path_grid, pen_speed, ramp_lengths
@@ -23,11 +25,12 @@ from wallwright.motion.times import times_along
 from wallwright.motion.travels import with_fastest_travels
 from wallwright.statics.belt_field import BeltField, bounds
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.pose import inverse_kinematics
+from wallwright.statics.drag_field import LOADS, DragField
+from wallwright.statics.pose import inverse, inverse_kinematics
 from wallwright.strokes.strokes import Strokes
 
 AT_ONCE = 20_000
-"""Samples looked at together: what is held for each is some 300 bytes, and cancel is looked at in between."""
+"""Samples handled together: each holds some 300 bytes, and cancel is tested in between."""
 ROUNDS = 60
 """Of looking how far the pen swings and pushing more gently, at most: each halves the places where it swings too far, and a
 million samples have thirty thousand of them at first."""
@@ -68,10 +71,11 @@ def time_runs(
     progress(0.0)
     place = document.hangings[hanging]
     ways = DetourFinder(document.wall, document.machine, place)
-    asked = build_runs(strokes, np.array(place.datum, dtype=float), _nearest(document))
+    asked = build_runs(strokes, np.array(place.start_point, dtype=float), _nearest(document))
     if not len(asked.down):
         return KnownRuns(_nothing(), asked, np.zeros(0))
-    _refuse_unreachable(rig, asked.points[:1])  # before the box around it is looked at, which may be large
+    origin = left_anchor(document, place)
+    _refuse_unreachable(rig, asked.points[:1], origin)  # before the box around it is computed, which may be large
     progress(0.1)
     if known is not None and not len(known.asked.down):
         known = None
@@ -87,13 +91,20 @@ def time_runs(
     if (_box(runs.points) != _box(asked.points)).any():
         field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
     samples = sample_runs(runs, ramp=ramp_lengths(document, runs), tolerance=document.machine.limits.corner_tolerance)
+    drag = Drag.of(document)
+    rubbing = DragField(rig, runs.points, drag.most, drag.feet) if drag.is_active else None
+    if rubbing is not None:
+        samples = with_friction(
+            drag, runs, samples, _moved_by(field, rubbing), document.machine.limits.corner_tolerance
+        )
     progress(0.25)
-    work = _Timing(document, field, swing, runs, samples)
-    if known is not None:
+    work = _Timing(document, origin, field, swing, runs, samples, rubbing)
+    # Feet bring to each run what the one before left them.
+    if known is not None and drag.feet <= 0:
         work.take(known, old)
     work.find_belts(lambda d: progress(0.25 + 0.1 * d))
     work.find_profile(lambda d: progress(0.35 + 0.65 * d))
-    _check_moves(samples, work.time)
+    _check_moves(samples, work.time, origin)
     motion = Motion(
         work.time,
         samples.points,
@@ -107,8 +118,21 @@ def time_runs(
         runs.down,
         runs.stroke,
         runs.blocks,
+        samples.load,
+        samples.takes_up,
     )
     return KnownRuns(motion, asked, work.max_acceleration)
+
+
+def _moved_by(field: BeltField, rubbing: DragField) -> Callable[[Points, Floats], Floats]:
+    """How far forces on pen and feet, (n, 4) N, move a free pen at (n, 2) points, mm: (n, 2) mm, the belts held."""
+
+    def moves(points: Points, load: Floats) -> Floats:
+        belts, _ = rubbing.changes(points, load)
+        found: Floats = -np.einsum("nij,nj->ni", inverse(field.slopes(points).gradient), belts)
+        return found
+
+    return moves
 
 
 def _nearest(document: Document) -> float:
@@ -121,36 +145,33 @@ def _box(points: Points) -> Floats:
     return np.stack(bounds(points))
 
 
-def _check_moves(samples: Samples, time: Floats) -> None:
+def _check_moves(samples: Samples, time: Floats, origin: Origin) -> None:
     """Raises BadValue where the pen stands still."""
     took = np.diff(time, prepend=0.0)
     stuck = ~(took <= STUCK)
     if stuck.any():
-        where = samples.points[int(np.argmax(stuck))]
+        x, y = map(float, samples.points[int(np.argmax(stuck))])
         raise BadValue(
             tr(
-                "The machine cannot move its pen at {0:.0f}, {1:.0f} mm. Raise the limits for speed and "
-                "acceleration, or move the artwork",
-                where[0],
-                where[1],
+                "The machine cannot move its pen {0}. Raise the limits for speed and acceleration, or move the artwork",
+                origin.text(x, y),
             )
         )
 
 
-def _refuse_unreachable(rig: CableRobotModel, points: Points) -> None:
+def _refuse_unreachable(rig: CableRobotModel, points: Points, origin: Origin) -> None:
     """Raises BadValue for the first of (n, 2) points, mm, at which the machine cannot hang."""
     lost = np.flatnonzero(~inverse_kinematics(rig, points).converged)
     if len(lost):
-        raise _unreachable(points[lost[0]])
+        raise _unreachable(points[lost[0]], origin)
 
 
-def _unreachable(where: Points) -> BadValue:
+def _unreachable(where: Points, origin: Origin) -> BadValue:
+    x, y = map(float, where)
     return BadValue(
         tr(
-            "The machine cannot hang with its pen at {0:.0f}, {1:.0f} mm, which this job requires. Move the "
-            "artwork or the starting point",
-            where[0],
-            where[1],
+            "The machine cannot hang with its pen {0}, which this job requires. Move the artwork or the starting point",
+            origin.text(x, y),
         )
     )
 
@@ -158,9 +179,22 @@ def _unreachable(where: Points) -> BadValue:
 class _Timing:
     """What is found along the samples of a path."""
 
-    def __init__(self, document: Document, field: BeltField, swing: SwingField, runs: Runs, samples: Samples) -> None:
-        """field, swing: over the box of the samples."""
+    def __init__(
+        self,
+        document: Document,
+        origin: Origin,
+        field: BeltField,
+        swing: SwingField,
+        runs: Runs,
+        samples: Samples,
+        rubbing: DragField | None,
+    ) -> None:
+        """origin: what errors measure from; field, swing, rubbing: over the box of the samples; rubbing None: without
+        friction."""
+        self._origin = origin
         self._document, self._field, self._runs, self._samples = document, field, runs, samples
+        self._rubbing = rubbing
+        self._more_tension = None if rubbing is None else np.zeros_like(samples.points)
         self._body = swing.at(samples.points)
         n, limits = len(samples.points), document.machine.limits
         if document.machine.controller.pacing == "constant":
@@ -196,15 +230,20 @@ class _Timing:
         self._fresh[same] = False
 
     def find_belts(self, progress: Callable[[float], None]) -> None:
-        """Of fresh runs. Raises BadValue where the machine cannot hang."""
-        at, _ = run_members(self._samples.runs, np.flatnonzero(self._fresh))
+        """Of fresh runs, and with friction of all. Raises BadValue where the machine cannot hang."""
+        fresh = self._fresh if self._rubbing is None else np.ones_like(self._fresh)
+        at, _ = run_members(self._samples.runs, np.flatnonzero(fresh))
         for i in range(0, len(at), AT_ONCE):
             progress(i / len(at))
             part = at[i : i + AT_ONCE]
             self.belts[part] = self._field.belts(self._samples.points[part])
+            if self._rubbing is not None and self._more_tension is not None:
+                belts, tension = self._rubbing.changes(self._samples.points[part], self._samples.load[part])
+                self.belts[part] += belts
+                self._more_tension[part] = tension
         lost = np.flatnonzero(~np.isfinite(self.belts).all(axis=1))
         if len(lost):
-            raise _unreachable(self._samples.points[lost[0]])
+            raise _unreachable(self._samples.points[lost[0]], self._origin)
 
     def find_profile(self, progress: Callable[[float], None]) -> None:
         """Speed, tension, time and swing, with the pen pushed more gently where it would swing too far."""
@@ -215,6 +254,7 @@ class _Timing:
         pause = np.where(self._runs.down, machine.lift.lower_time, 0.0)
         pause[1:] += np.where(self._runs.down[:-1], machine.lift.raise_time, 0.0)
         rates = np.zeros(len(drawn))
+        rest = take_up_times(samples, self.belts, limits.belt_acceleration, limits.belt_speed)
         again, follow = self._fresh, np.ones(len(self._fresh), dtype=bool)
         for round_ in range(ROUNDS):
 
@@ -222,7 +262,7 @@ class _Timing:
                 progress(1 - left * (1 - part / 2))
 
             self._profile(np.flatnonzero(again), done)
-            self.time = times_along(samples.runs, pause, samples.step, self.speed)
+            self.time = times_along(samples.runs, pause, samples.step, self.speed, rest)
             follow_swing(
                 samples.runs,
                 follow,
@@ -249,7 +289,8 @@ class _Timing:
 
         def enter(part: Integers) -> None:
             runs, samples, at = subset(self._runs, self._samples, part)
-            grid = path_grid(document, self._field, runs, samples, self.max_acceleration[at], 0, len(part))
+            more = None if self._more_tension is None else self._more_tension[at]
+            grid = path_grid(document, self._field, runs, samples, self.max_acceleration[at], 0, len(part), more)
             if document.machine.controller.has_one_speed:
                 square = np.repeat(pen_speed(document, runs.down, runs.pen) ** 2, np.diff(samples.runs))
             elif document.machine.controller.pacing == "constant":
@@ -298,4 +339,6 @@ def _nothing() -> Motion:
         none.astype(bool),
         none,
         (),
+        np.zeros((0, LOADS)),
+        none.astype(bool),
     )

@@ -33,6 +33,8 @@ def subset(runs: Runs, samples: Samples, which: Integers) -> tuple[Runs, Samples
             samples.share[at],
             samples.direction[at],
             samples.step[at],
+            samples.load[at],
+            samples.takes_up[at],
         ),
         at,
     )

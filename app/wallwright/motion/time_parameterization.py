@@ -10,7 +10,7 @@ H, a limit is a row low <= q u + r x <= high:
     tension    q = -m J⁻ᵀ t         r = -m κ J⁻ᵀ n              within what the static tension leaves
 
 and x <= cap from pen speed, belt speed and corners. A backward pass finds the largest x from which the rest of the path
-can be done, a forward pass takes the largest u that stays below it. Every row is looked at at both ends of an interval,
+can be done, a forward pass takes the largest u that stays below it. Every row is applied at both ends of an interval,
 each with that end's derivatives; in between the left side is linear but for the change of the derivatives, so that it
 holds between grid points too. At the far end x is x_i + 2 Δ u, which must not be negative.
 
@@ -33,7 +33,7 @@ OVERSHOOT = 3.0
 new value by the height of the jump, and so three times as far from the static one (undamped spring)."""
 LEAST_ROOM = 0.01
 """N: what the tension may change by at least, above and below; a slack belt has no room at all, and the pen would never
-move. That a belt is slack is said by the draw zone."""
+move. Slack belts are found by the draw zone."""
 MOST_ROWS = 16
 
 

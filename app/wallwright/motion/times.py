@@ -9,9 +9,10 @@ from wallwright.document.compiled import compiled_dividing_by_zero
 
 
 @compiled_dividing_by_zero
-def times_along(runs: Integers, pause: Floats, step: Floats, speed: Floats) -> Floats:
+def times_along(runs: Integers, pause: Floats, step: Floats, speed: Floats, rest: Floats) -> Floats:
     """(n,) s at samples; inf behind a step that is never done. runs: (k + 1,) first sample of each; pause: (k,) s in which
-    the pen is lowered or raised before it; step: (n,) mm to the next sample; speed: (n,) mm/s."""
+    the pen is lowered or raised before it; step: (n,) mm to the next sample; speed: (n,) mm/s; rest: (n,) s before it goes
+    on from a sample."""
     time = np.empty(len(step))
     now = 0.0
     for run in range(len(runs) - 1):
@@ -20,5 +21,6 @@ def times_along(runs: Integers, pause: Floats, step: Floats, speed: Floats) -> F
         for i in range(runs[run], runs[run + 1] - 1):
             if step[i] > 0.0:
                 now += 2.0 * step[i] / (speed[i] + speed[i + 1])
+            now += rest[i]
             time[i + 1] = now
     return time

@@ -45,6 +45,7 @@ def sample_at(motion: Motion, times: Floats) -> TrajectoryState:
     way = gone * (v0 + (v1 - v0) * gone / (2 * whole))
     total = whole * (v0 + v1) / 2
     share = np.where(resting | (total <= 0), 0.0, np.clip(way / np.maximum(total, 1e-12), 0, 1))
+    share = np.where(motion.takes_up[i] & ~resting, np.clip(gone / whole, 0, 1), share)
     last = np.minimum(run + 1, len(motion.down) - 1)
     run = np.where(resting & (gone > 0), last, run)
     return TrajectoryState(

@@ -22,9 +22,9 @@ from wallwright.statics.belt_field import BeltField
 from wallwright.statics.cable_robot import CableRobotModel
 
 AT_ONCE = 50
-"""Travels looked at together."""
+"""Travels handled together."""
 MOST = 2_000
-"""Travels for which bows are looked for, the longest: two or three milliseconds each."""
+"""Travels for which curved ways are searched, the longest: two or three milliseconds each."""
 
 
 def with_fastest_travels(
@@ -40,7 +40,7 @@ def with_fastest_travels(
 ) -> Runs:
     """The runs with the fastest ways in place of straight travels.
 
-    field, swing: over the box of the runs' points. which: (k,) bool, runs that are looked at; all without it. known:
+    field, swing: over the box of the runs' points. which: (k,) bool, runs that are examined; all without it. known:
     (n, 2) mm, by run: ways that others take.
     """
     straight = np.flatnonzero(~runs.down & (np.diff(runs.runs) == 2) & (True if which is None else which))

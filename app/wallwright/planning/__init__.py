@@ -2,6 +2,6 @@
 
 import os
 
-# Qt orders the fonts of a PDF by its hash tables, which it seeds at random in each process unless told otherwise before it
+# Qt orders the fonts of a PDF by its hash tables, which it seeds at random in each process unless set otherwise before it
 # is loaded: the same job must give the same hanging sheet.
 os.environ.setdefault("QT_HASH_SEED", "0")

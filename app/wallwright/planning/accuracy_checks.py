@@ -13,7 +13,7 @@ from wallwright.statics.controller_kinematics import belts_to_controller
 
 UNCALIBRATED = 2.0
 """mm expected from which a calibration is proposed: what the eye sees at a seam."""
-GOOD, NOTE, BAD = Verdict.GOOD, Verdict.NOTE, Verdict.BAD
+OK, NOTE, ERROR = Verdict.OK, Verdict.NOTE, Verdict.ERROR
 
 
 def formula(context: CheckContext) -> list[Check]:
@@ -24,13 +24,12 @@ def formula(context: CheckContext) -> list[Check]:
         return []
     points = context.motion.pen_xy[nowhere]
     taken = machine.controller.takes_plane
-    x, y = points[0]
+    x, y = map(float, points[0])
     text = " ".join(
         (
             tr(
-                "The controller's formula cannot reach the belt lengths around {0:.0f}, {1:.0f} mm.",
-                x,
-                y,
+                "With the pen {0}, the controller's formula cannot reach the belt lengths.",
+                context.origin.text(x, y),
             ),
             tr("It cannot be sent there.") if taken else tr("Corrected coordinates and SVG are not written."),
             tr("Move the drawing down, or enter the exit distance in the controller, if it has such a setting."),
@@ -39,7 +38,7 @@ def formula(context: CheckContext) -> list[Check]:
     return [
         Check(
             "formula",
-            BAD if taken else NOTE,
+            ERROR if taken else NOTE,
             tr("Controller's formula"),
             text,
             box_around(points),
@@ -54,18 +53,18 @@ def accuracy(context: CheckContext) -> list[Check]:
         return []
     left = expected_error_over_strokes(context.document.machine, context.hanging, points)
     text, figure = left.sentence(), f"± {format_number(left.typical, '.1f')} mm"
-    learnt = context.hanging.learnt
-    if left.calibrated and learnt is not None:
+    calibration = context.hanging.calibration
+    if left.calibrated and calibration is not None:
         return [
             Check(
                 "accuracy",
-                GOOD,
+                OK,
                 tr("Accuracy"),
-                text + " " + tr("Calibrated with {0} readings.", learnt.readings),
+                text + " " + tr("Calibrated with {0} readings.", calibration.readings),
                 figure=figure,
             )
         ]
     if left.typical <= UNCALIBRATED:
-        return [Check("accuracy", GOOD, tr("Accuracy"), text, figure=figure)]
+        return [Check("accuracy", OK, tr("Accuracy"), text, figure=figure)]
     text += " " + tr("Calibrate with a test drawing for a better estimate.")
     return [Check("accuracy", NOTE, tr("Accuracy"), text, None, (Remedy.CALIBRATE,), figure=figure)]

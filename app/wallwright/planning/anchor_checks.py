@@ -16,7 +16,7 @@ ZONE_HALF_WIDTH = 150.0
 straight up, down or sideways from an accessory, or within 150 mm of the ceiling (from memory). DIN 18015-3 has zones of
 similar width (from memory)."""
 
-GOOD, NOTE, WARNING, BAD = Verdict.GOOD, Verdict.NOTE, Verdict.WARNING, Verdict.BAD
+OK, NOTE, WARNING, ERROR = Verdict.OK, Verdict.NOTE, Verdict.WARNING, Verdict.ERROR
 
 
 def fixings(context: CheckContext) -> list[Check]:
@@ -28,7 +28,7 @@ def fixings(context: CheckContext) -> list[Check]:
     return [
         Check(
             f"anchor-{side}",
-            *_pull(float(pull), anchor.holds, title),
+            *_pull(float(pull), anchor.rating, title),
             _place_of(anchor),
             figure=f"{format_number(pull, '.1f')} N",
         )
@@ -78,9 +78,9 @@ def _pull(pull: float, rating: float, title: str) -> tuple[Verdict, str, str]:
             FIXING_RESERVE * pull,
         )
         return NOTE, title, text
-    verdict = BAD if pull > rating else WARNING if FIXING_RESERVE * pull > rating else GOOD
+    verdict = ERROR if pull > rating else WARNING if FIXING_RESERVE * pull > rating else OK
     text = tr("Pull up to {0:.1f} N; its fixing is rated for {1:.0f} N.", pull, rating)
-    if verdict is not GOOD:
+    if verdict is not OK:
         text += " " + tr(
             "Use a fixing rated for at least {0:g} times the pull (common practice, no source), or move the "
             "drawing down.",

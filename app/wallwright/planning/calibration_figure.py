@@ -7,17 +7,30 @@ import numpy as np
 from wallwright.document import edits
 from wallwright.document.calibration import Survey
 from wallwright.document.document import Document, Fill
+from wallwright.document.errors import BadValue
 from wallwright.document.joining import Joining
 from wallwright.document.language import tr
 from wallwright.document.placing import placement_corners
+from wallwright.jobs.drawing_layout import layout_of_document, page_area, scale_centre
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.fit import CalibrationResult
-from wallwright.statics.calibration.test_figures import Box, FigureProposal, fitting_box, propose_figure
-from wallwright.statics.controller_kinematics import typed_distance
+from wallwright.statics.calibration.test_figures import (
+    Box,
+    FigureProposal,
+    fitting_box,
+    moved_into,
+    on_the_wall,
+    propose_figure,
+)
+from wallwright.statics.controller_kinematics import belts_to_controller, typed_distance
+from wallwright.statics.pose import inverse_kinematics
 
 ARM = 12.0
 """mm: half a cross."""
 LETTER = 24.0
 """mm: height of a mark's letter."""
+CAPITAL = 0.72
+"""Height of a capital letter, over that of the font: usual for fonts without serifs."""
 MARGIN = 60.0
 
 
@@ -35,9 +48,26 @@ def box_for(document: Document, hanging: int) -> Box:
         wanted = (left, top, right, bottom) if left < right else None
     if wanted is None:
         reach = 0.4 * place.distance
-        x, y = place.datum
+        x, y = place.start_point
         wanted = (x - reach, y - reach, x + reach, y + reach)
-    return fitting_box(document.machine, place, document.wall, wanted)
+    page = page_room(document, hanging)
+    if page is not None:
+        wanted = moved_into(wanted, on_the_wall(page, place))
+    return fitting_box(document.machine, place, document.wall, wanted, page)
+
+
+def page_room(document: Document, hanging: int) -> Box | None:
+    """Where marks have room for their letters on the page of a machine that takes drawings, mm in its plane; None:
+    everywhere. Raises BadValue when its page is too small."""
+    if document.machine.controller.takes != "drawing":
+        return None
+    area = page_area(document.machine, document.hangings[hanging], document.wall)
+    if area is None:
+        return None
+    left, top, right, bottom = area
+    if min(right - left, bottom - top) < 4 * MARGIN:
+        raise BadValue(tr("The machine's page is too small for a test drawing. Correct what is said of the page"))
+    return left + MARGIN, top + MARGIN, right - MARGIN, bottom - MARGIN
 
 
 def proposal_for(document: Document, hanging: int, figure: str, box: Box | None = None) -> FigureProposal:
@@ -46,13 +76,37 @@ def proposal_for(document: Document, hanging: int, figure: str, box: Box | None 
     return propose_figure(document.machine, document.hangings[hanging], document.wall, box, figure)
 
 
+def proof_first(document: Document) -> str:
+    """What to say before a test drawing is drawn on a page that nobody knows; "" when there is nothing to say."""
+    controller = document.machine.controller
+    if controller.takes != "drawing" or controller.page.is_known:
+        return ""
+    return tr(
+        "Nobody has tried yet what the machine's page does with a drawing. Draw the proof drawing first: otherwise "
+        "the crosses may come out elsewhere, or in another size."
+    )
+
+
 def with_survey(document: Document, hanging: int, proposal: FigureProposal) -> Document:
     """The document with the proposal's marks and what is to be read between them."""
     measures = tuple(edits.replace(m, value=None) for m in proposal.measures)
-    is_typed = document.machine.controller.takes == "drawing"
-    distance = typed_distance(document.machine, document.hangings[hanging]) if is_typed else 0.0
-    survey = Survey(proposal.figure, proposal.marks, measures, distance)
+    survey = Survey(proposal.figure, proposal.marks, measures)
+    if document.machine.controller.takes == "drawing" and proposal.marks[0].plane is not None:
+        survey = _on_the_page(document, hanging, survey)
     return edits.with_field(document, f"hangings.{hanging}.survey", survey)
+
+
+def _on_the_page(document: Document, hanging: int, survey: Survey) -> Survey:
+    """The survey with what is typed for the drawing, and with what stays in its place when the page draws at another scale.
+    Raises BadValue when the page has no room for the drawing."""
+    machine, place = document.machine, document.hangings[hanging]
+    reach = np.array([[-ARM, 0.0], [ARM, 0.0], [0.0, ARM], [ARM, -ARM / 2 - CAPITAL * LETTER]])
+    points = (np.array([[m.x, m.y] for m in survey.marks])[:, None] + reach).reshape(-1, 2)
+    belts = inverse_kinematics(CableRobotModel.of(machine, place), points).belts
+    plane = belts_to_controller(machine, place, "plane", belts)
+    layout = layout_of_document(document, hanging, plane[np.isfinite(plane).all(axis=1)])
+    centre = scale_centre(machine.controller.page, layout)
+    return edits.replace(survey, typed_distance=typed_distance(machine, place), scale_centre=centre)
 
 
 def figure_document(document: Document, hanging: int, proposal: FigureProposal) -> Document:

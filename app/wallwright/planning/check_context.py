@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from wallwright.document.document import Document
+from wallwright.document.origin import Origin, left_anchor
 from wallwright.document.wall import Hanging
 from wallwright.motion.plan import Estimate, Motion
 from wallwright.planning.plan import StrokePreview
@@ -21,7 +22,7 @@ class CheckContext:
     document: Document
     hanging: Hanging
     rig: CableRobotModel
-    datum: Pose
+    start_pose: Pose
     preview: StrokePreview
     strokes: Strokes
     motion: Motion
@@ -31,4 +32,9 @@ class CheckContext:
     elsewhere: bool = False
     """Whether other hangings draw something."""
     before: DrawnBefore | None = None
-    """What is drawn already, when only the rest is looked at."""
+    """What is drawn already, when only the rest is planned."""
+
+    @property
+    def origin(self) -> Origin:
+        """What the checks of this hanging measure positions from."""
+        return left_anchor(self.document, self.hanging)

@@ -10,6 +10,7 @@ import numpy as np
 from wallwright.artwork.drawing import Severity
 from wallwright.document.document import Document
 from wallwright.document.language import format_number, tr
+from wallwright.document.origin import height_text
 from wallwright.document.placing import box_around
 from wallwright.jobs.checks import Check, Remedy, Verdict
 from wallwright.motion.plan import Estimate, Motion
@@ -30,7 +31,7 @@ from wallwright.strokes.strokes import Strokes
 
 FOR_ONE_HANGING = (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS)
 """Remedies that look at the zone of a single hanging."""
-GOOD, NOTE, WARNING, BAD = Verdict.GOOD, Verdict.NOTE, Verdict.WARNING, Verdict.BAD
+OK, NOTE, WARNING, ERROR = Verdict.OK, Verdict.NOTE, Verdict.WARNING, Verdict.ERROR
 
 
 def all_checks(
@@ -51,7 +52,7 @@ def all_checks(
         document,
         place,
         rig,
-        inverse_kinematics(rig, np.array([place.datum])),
+        inverse_kinematics(rig, np.array([place.start_point])),
         preview,
         strokes,
         motion,
@@ -61,7 +62,7 @@ def all_checks(
         before=before,
     )
     found = [_offering(document, check) for look in CHECKS for check in look(context)]
-    rank = [BAD, WARNING, NOTE, GOOD]
+    rank = [ERROR, WARNING, NOTE, OK]
     return tuple(sorted(found, key=lambda c: rank.index(c.verdict)))
 
 
@@ -103,7 +104,7 @@ def drawable(context: CheckContext) -> list[Check]:
         return [
             Check(
                 "drawable",
-                BAD,
+                ERROR,
                 tr("Nothing to draw"),
                 text,
                 box_around(points[np.isfinite(points).all(axis=1)]),
@@ -121,38 +122,36 @@ def drawable(context: CheckContext) -> list[Check]:
         text = tr(
             "Nothing of the shown artwork can be drawn: it has no shapes, or they are covered or too small for the pen."
         )
-    return [Check("drawable", BAD, tr("Nothing to draw"), text)]
+    return [Check("drawable", ERROR, tr("Nothing to draw"), text)]
 
 
-def datum(context: CheckContext) -> list[Check]:
-    bits = int(broken(context.document.wall, context.document.machine, context.rig, context.datum)[0])
-    x, y = context.hanging.datum
+def start_point(context: CheckContext) -> list[Check]:
+    bits = int(broken(context.document.wall, context.document.machine, context.rig, context.start_pose)[0])
+    x, y = context.hanging.start_point
     if bits:
         return [
             Check(
-                "datum",
-                BAD,
+                "start-point",
+                ERROR,
                 tr("Starting point"),
                 tr(
-                    "The machine cannot start at {0:.0f}, {1:.0f} mm: {2}. Move the starting point into the draw zone.",
-                    x,
-                    y,
+                    "The machine cannot start with the pen {0}: {1}. Move the starting point into the draw zone.",
+                    context.origin.text(x, y),
                     describe_limits(bits),
                 ),
                 (x, y, x, y),
             )
         ]
-    left, right = context.datum.belts[0]
+    left, right = context.start_pose.belts[0]
     return [
         Check(
-            "datum",
-            GOOD,
+            "start-point",
+            OK,
             tr("Starting point"),
             tr(
-                "Pen {0:.0f} mm right of and {1:.0f} mm below the left anchor of the first hanging; belts "
-                "{2:.1f} and {3:.1f} mm.",
-                x,
-                y,
+                "Pen {0}, {1}; belts {2:.1f} and {3:.1f} mm.",
+                context.origin.text(x, y),
+                height_text(context.document, y),
                 left,
                 right,
             ),
@@ -167,7 +166,7 @@ def belts(context: CheckContext) -> list[Check]:
         return [
             Check(
                 "belts",
-                BAD,
+                ERROR,
                 tr("Belt length"),
                 tr("The job needs {0:.0f} mm of belt; there is {1:.0f} mm.", need, have),
                 figure=f"{format_number(need, '.0f')} mm",
@@ -176,7 +175,7 @@ def belts(context: CheckContext) -> list[Check]:
     return [
         Check(
             "belts",
-            GOOD,
+            OK,
             tr("Belt length"),
             tr("The job needs up to {0:.0f} mm of belt; there is {1:.0f} mm.", need, have),
             figure=f"{format_number(need, '.0f')} mm",
@@ -192,7 +191,7 @@ def wall(context: CheckContext) -> list[Check]:
             found.append(
                 Check(
                     "wall",
-                    BAD,
+                    ERROR,
                     tr("Anchor on the wall"),
                     tr("The left anchor is off the wall.")
                     if name == "left"
@@ -210,7 +209,7 @@ def artwork(context: CheckContext) -> list[Check]:
         bad = [f for f in report.findings if f.severity is not Severity.NOTE]
         name = context.document.artwork(context.document.placement(report.placement).artwork).name
         if bad:
-            # What is said of the file as a whole needs no name: the title has it.
+            # A finding about the whole file needs no name: the title has it.
             examples = "; ".join(f.text if f.element == name else f"{f.element}: {f.text}" for f in bad[:3])
             more = "; " + tr("and {0} more", len(bad) - 3) if len(bad) > 3 else ""
             title = tr("{0}: not everything is drawn", name)
@@ -263,7 +262,7 @@ def register(context: CheckContext) -> list[Check]:
             found.left_over,
         )
         figure = f"{format_number(2 * found.expected, '.1f')} mm"
-        return [Check("register", GOOD, title, text, place, figure=figure)]
+        return [Check("register", OK, title, text, place, figure=figure)]
     text = tr(
         "Line it up by the marks {0} before drawing. The parts then meet even if the anchors are a little off.",
         ", ".join(m.name for m in marks),
@@ -274,7 +273,7 @@ def register(context: CheckContext) -> list[Check]:
 CHECKS: tuple[Callable[[CheckContext], list[Check]], ...] = (
     drawable,
     zone,
-    datum,
+    start_point,
     anchor_checks.fixings,
     anchor_checks.cables,
     torque,

@@ -22,7 +22,7 @@ def lines_up(context: CheckContext) -> list[Check]:
         return []
     typical, worst = before.lines_up
     rest, x, y = before.rest, *map(float, context.strokes.points[0])
-    text = tr("Drawing continues at stroke {0} of {1}, at {2:.0f}, {3:.0f} mm.", before.first + 1, before.of, x, y)
+    text = tr("Drawing continues at stroke {0} of {1}, {2}.", before.first + 1, before.of, context.origin.text(x, y))
     text += " " + tr(
         "{0}, so what is left joins the drawing to within about ± {1:.1f} mm, ± {2:.1f} mm at worst.",
         tr(KNOWN_BY[rest.known_by]),
@@ -38,7 +38,7 @@ def lines_up(context: CheckContext) -> list[Check]:
     return [
         Check(
             "rest",
-            Verdict.GOOD if good else Verdict.NOTE,
+            Verdict.OK if good else Verdict.NOTE,
             tr("Join with what is drawn"),
             text,
             (x, y, x, y),

@@ -31,9 +31,9 @@ from wallwright.strokes.remaining import (
 def started(document: Document, hanging: int, rest: Continuation) -> Document:
     """The document with the job starting where the rest does. Raises BadValue where the machine cannot hang."""
     place = document.hangings[hanging]
-    start = rest.start or place.datum
+    start = rest.start or place.start_point
     pose_at(CableRobotModel.of(document.machine, place), np.array(start, dtype=float))
-    return edits.with_field(document, f"hangings.{hanging}.datum", tuple(start))
+    return edits.with_field(document, f"hangings.{hanging}.start_point", tuple(start))
 
 
 def plan_continuation(
@@ -54,13 +54,13 @@ def plan_continuation(
     result = estimate(document, motion)
     spread = spread_of(rest)
     if rest.known_by != "slip":  # which is worked out from what is drawn, and so has no other error
-        spread = spread + resume_covariance(document.machine, place_before, rest.start or place_before.datum)
+        spread = spread + resume_covariance(document.machine, place_before, rest.start or place_before.start_point)
     before = DrawnBefore(
         replace(rest, place=back_by(place, rest.overlap), overlap=0.0),
         drawn_until(whole.strokes, place),
         len(whole.strokes),
         strokes_digest(whole.strokes),
-        place_before.datum,
+        place_before.start_point,
         join_uncertainty(rig, strokes.points, spread),
     )
     checks = all_checks(document, hanging, whole.preview, strokes, motion, result, before)

@@ -31,7 +31,7 @@ def demo_document() -> Document:
 
 
 def with_harbour(document: Document, centre: Point | None = None, width: float | None = None) -> Document:
-    """The demo's drawing with its four pens on any wall; where it fits well when nothing else is said."""
+    """The demo's drawing with its four pens on any wall; where it fits well by default."""
     pens = (
         Pen("black", tr("Black marker"), "#202020"),
         Pen("blue", tr("Blue marker"), "#1f4e8c"),

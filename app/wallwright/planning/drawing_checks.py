@@ -15,7 +15,7 @@ from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.statics.limits import broken, describe_limits
 
 START_OFF = 5.0
-"""mm between the machine's own start and the hanging's starting point, from which it is said."""
+"""mm between the machine's own start and the hanging's starting point from which the check reports it."""
 SLOWEST = 5.0
 """mm/s: a slower speed is no advice; markers bleed."""
 
@@ -30,11 +30,11 @@ def drawing_page(context: CheckContext) -> list[Check]:
     plane = belts_to_controller(context.document.machine, context.hanging, "plane", motion.belts[drawn])
     plane = plane[np.isfinite(plane).all(axis=1)]
     if not len(plane):
-        return []  # said by the check of the controller's formula
+        return []  # reported by the check of the controller's formula
     try:
         layout = layout_of_document(context.document, context.number, plane)
     except BadValue as error:
-        return [Check("page", Verdict.BAD, title, f"{error}.")]
+        return [Check("page", Verdict.ERROR, title, f"{error}.")]
     found = [*_ticks(context, layout, title), *_start(context)]
     if controller.page.always:
         text = tr(
@@ -47,18 +47,18 @@ def drawing_page(context: CheckContext) -> list[Check]:
             "Nobody has tried yet what this page does with a drawing. Draw the proof drawing first: two crosses and a "
             "line; four tape readings of it give size, position, directions and unit."
         )
-        found.append(Check("page-proof", Verdict.NOTE, title, text, None, (Remedy.PROVE,)))
-    if not any(c.verdict is Verdict.BAD for c in found):
+        found.append(Check("page-proof", Verdict.WARNING, title, text, None, (Remedy.PROVE,)))
+    if not any(c.verdict is Verdict.ERROR for c in found):
         left, top, right, bottom = (format_number(v, ".0f") for v in layout.box)
         text = tr(
-            "The drawing has room on the machine's page: from {0} to {1} mm right of the left anchor and from {2} to "
-            "{3} mm below it.",
+            "The drawing has room on the machine's page: from {0} to {1} mm right of and from {2} to {3} mm below {4}.",
             left,
             right,
             top,
             bottom,
+            context.origin.anchor_text,
         )
-        found.append(Check("page", Verdict.GOOD, title, text))
+        found.append(Check("page", Verdict.OK, title, text))
     return found
 
 
@@ -80,7 +80,7 @@ def _ticks(context: CheckContext, layout: PageLayout, title: str) -> list[Check]
         "artwork.",
         describe_limits(int(bits[worst])),
     )
-    return [Check("page", Verdict.BAD, title, text, place)]
+    return [Check("page", Verdict.ERROR, title, text, place)]
 
 
 def _start(context: CheckContext) -> list[Check]:
@@ -90,23 +90,23 @@ def _start(context: CheckContext) -> list[Check]:
         return []
     believed = start_in_plane(machine, context.hanging)[None]
     pen = forward_kinematics(context.rig, controller_to_belts(machine, context.hanging, "plane", believed)).pen[0]
-    off = float(np.hypot(*(pen - context.hanging.datum)))
+    off = float(np.hypot(*(pen - context.hanging.start_point)))
     if off <= START_OFF:
         return []
     title = tr("The machine's start")
     if not np.isfinite(off):
         text = tr(
-            "The machine cannot hang where it believes to start, {0:.0f} mm right and {1:.0f} mm down. Correct these "
-            "numbers at the machine.",
+            "The machine cannot hang where it believes to start: {0:.0f} mm right of and {1:.0f} mm below {2}. Correct "
+            "these numbers at the machine.",
             *believed[0],
+            context.origin.anchor_text,
         )
-        return [Check("page-start", Verdict.BAD, title, text)]
+        return [Check("page-start", Verdict.ERROR, title, text)]
     x, y = map(float, pen)
     text = tr(
-        "The machine's own start puts the pen at {0:.0f}, {1:.0f} mm, {2:.0f} mm from the starting point of this "
-        "hanging. Move the starting point there.",
-        x,
-        y,
+        "The machine's own start puts the pen {0}. That is {1:.0f} mm from the starting point of this hanging. Move the "
+        "starting point there.",
+        context.origin.text(x, y),
         off,
     )
     return [Check("page-start", Verdict.WARNING, title, text, (x, y, x, y), figure=f"{format_number(off, '.0f')} mm")]
@@ -136,7 +136,7 @@ def drawing_speed(context: CheckContext) -> list[Check]:
     place, figure = (x, y, x, y), f"{format_number(swing, '.1f')} mm"
     title = tr("One speed for everything")
     if swing <= limits.swing and factor >= 1:
-        return [Check("one-speed", Verdict.GOOD, title, text, place, figure=figure)]
+        return [Check("one-speed", Verdict.OK, title, text, place, figure=figure)]
     advised = min(by_swing, 0.8 * keeps, limits.draw_speed)
     text += " " + (
         tr("Set {0:.0f} mm/s on its page and as drawing speed here.", advised)

@@ -22,7 +22,7 @@ TO_MOVE = 1.05
 
 def limits_ignored(document: Document, outside: OutsideZone, strokes: Strokes) -> IgnoredLimits:
     """What is ignored of the limits that strokes break; nothing unless the document says to draw outside anyway."""
-    if document.settings.outside != "override":
+    if document.settings.outside != "draw-anyway":
         return IgnoredLimits()
     hit = outside.bits != 0
     bits = int(np.bitwise_or.reduce(outside.bits)) if hit.any() else 0
@@ -43,7 +43,7 @@ def can_be_drawn(document: Document, hanging: Hanging, outside: OutsideZone) -> 
     it there. Elsewhere the checks refuse the job whatever the person decides."""
     if (outside.bits & np.uint16(IMPOSSIBLE | Limit.BELT_LENGTH)).any():
         return False
-    if not (outside.bits & np.uint16(Limit.SKIP)).any():
+    if not (outside.bits & np.uint16(Limit.LOST_STEPS)).any():
         return True
     pull = float(available_pull(document.machine))
     points = densify(outside.pieces, LOOK_EVERY).points

@@ -34,44 +34,45 @@ from wallwright.jobs.job_writer import (
 )
 from wallwright.jobs.register_file import LIST, VISIT, verify_visit, visit_code, visit_list, visit_of
 from wallwright.jobs.wall_report import WALL_REPORT, wall_report
-from wallwright.motion.constant_feed import apart, resample_at_speed_changes, runs_of_motion
+from wallwright.motion.constant_feed import apart, runs_of_motion, speed_changes
+from wallwright.motion.friction import Drag
 from wallwright.motion.plan import Estimate
 from wallwright.planning.drawing_outside import limits_ignored_by
 from wallwright.planning.plan import Plan, Request
 from wallwright.planning.register_marks import drawn_by
-from wallwright.statics.belt_field import BeltField
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.controller_kinematics import ControllerKind
+from wallwright.statics.drag_field import DraggedBelts
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.strokes import Strokes
 
 
 def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str, float], None]) -> Job:
     """The job of a plan. Raises BadValue while a check is bad."""
-    bad = [c for c in plan.checks if c.verdict is Verdict.BAD]
+    bad = [c for c in plan.checks if c.verdict is Verdict.ERROR]
     if bad:
         raise BadValue(tr("The job was not exported.") + " " + " ".join(f"{c.title}: {c.text}" for c in bad))
     if not len(plan.strokes):
-        said = [f"{c.title}: {c.text}" for c in plan.checks if c.id == "drawable"]
-        raise BadValue(" ".join([tr("The job was not exported."), *(said or [tr("There is nothing to draw.")])]))
+        reasons = [f"{c.title}: {c.text}" for c in plan.checks if c.id == "drawable"]
+        raise BadValue(" ".join([tr("The job was not exported."), *(reasons or [tr("There is nothing to draw.")])]))
     place = document.hangings[hanging]
     rig = CableRobotModel.of(document.machine, place)
-    datum = np.array(place.datum, dtype=float)
+    start_point = np.array(place.start_point, dtype=float)
     motion, step = plan.motion, 1 / document.machine.steps_per_mm
-    runs, time = (
-        resample_at_speed_changes(motion, step)
-        if document.machine.controller.pacing == "accelerating"
-        else (runs_of_motion(motion, apart(motion, motion.vertex, step)), None)
-    )
-    field = BeltField(rig, runs.points)
+    has_times = document.machine.controller.pacing == "accelerating"
+    kept = speed_changes(motion, step) if has_times else apart(motion, motion.vertex, step)
+    runs, time = runs_of_motion(motion, kept), motion.time[kept] if has_times else None
+    drag = Drag.of(document)
+    load = motion.load[kept] if drag.is_active else None
+    field = DraggedBelts(rig, runs.points, drag.most, drag.feet)
 
     def path(kind: ControllerKind) -> ControllerPath:
-        return controller_coordinates(document, place, runs, field, kind, time, lambda d: progress("write", 0.0))
+        return controller_coordinates(document, place, runs, field, kind, time, load, lambda d: progress("write", 0.0))
 
     belts = path("belts")
     try:
         plane = path("plane")
-    except BadValue:  # said by the check of the controller's formula
+    except BadValue:  # reported by the check of the controller's formula
         if document.machine.controller.takes_plane:
             raise
         plane = None
@@ -89,7 +90,7 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
         belts,
         plane,
         plane_code,
-        inverse_kinematics(rig, datum[None]),
+        inverse_kinematics(rig, start_point[None]),
         limits_ignored_by(document, plan),
         plan.before,
         leaves=drawn_by(document, hanging, plan.preview.marks),
@@ -127,7 +128,7 @@ def _stage_visit(stage: Path, job: Job, marks: tuple[RegisterMark, ...]) -> tupl
     """Writes the list of register marks to fill in and, where the controller runs programs, the one that visits them,
     read back and compared; returns their names. Raises OSError and Mismatch."""
     stage.mkdir(exist_ok=True)
-    write_synced(stage / LIST, visit_list(marks))
+    write_synced(stage / LIST, visit_list(job.document, job.hanging, marks, job.ignored))
     document = job.document
     if document.machine.controller.takes == "drawing":  # one of its drawings marks where the pen comes
         return (LIST,)
@@ -163,7 +164,7 @@ def write_wall(
         f"{document.hangings[p.hanging].name}: {c.title}: {c.text}"
         for p in drawn or plans
         for c in p.checks
-        if c.verdict is Verdict.BAD
+        if c.verdict is Verdict.ERROR
     ]
     if bad:
         raise BadValue(tr("The job was not exported.") + " " + " ".join(bad))

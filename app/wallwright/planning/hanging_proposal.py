@@ -1,6 +1,6 @@
 """Where further hangings go so that their zones meet over the artwork, and how many cover it.
 
-All hangings keep the distance and level of one; its zone, looked at on a wall without end, is then the zone of each, moved
+All hangings keep the distance and level of one; its zone, computed on an endless wall, is then the zone of each, moved
 along. Over the artwork's height the zone is at least as wide as its narrowest row, and neighbours share a strip of it.
 """
 
@@ -16,6 +16,7 @@ from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.edits_hangings import AT_MOST
 from wallwright.document.language import tr
+from wallwright.document.origin import wall_corner
 from wallwright.document.placing import bounding_box, placement_box
 from wallwright.document.wall import Hanging, Point
 from wallwright.statics.cable_robot import CableRobotModel
@@ -31,9 +32,9 @@ SHARED = 30.0
 FROM_EDGE = 40.0
 """mm between an anchor and the wall's edge: a fixing nearer breaks out of a plastered edge. Common practice, no source."""
 ROWS, ACROSS = 21, 10.0
-"""Rows looked at over the artwork's height, and mm between points of a row."""
+"""Sample rows over the artwork's height, and mm between points of a row."""
 LOOKED_AT = 3000
-"""Points of the wall at which is looked whether a proposal covers the artwork."""
+"""Points of the wall at which a proposal's coverage of the artwork is tested."""
 TOUCH = 1e-3
 """mm: a gap this narrow is rounding."""
 BEYOND = 20.0
@@ -87,7 +88,7 @@ def completing(document: Document) -> HangingProposal:
     xs = sorted(set(np.round(xs).tolist()) - {h.left.x for h in document.hangings})
     there = [_hanging_at(base, x) for x in xs]
     missed = _missed(document, [*document.hangings, *there])
-    warning = "" if missed is None else _not_all(missed)
+    warning = "" if missed is None else _not_all(document, missed)
     return HangingProposal(
         tuple(_moved(base, x - base.left.x) for x in xs), warning, is_covered=not xs and missed is None
     )
@@ -147,11 +148,11 @@ def _too_many(count: int) -> str:
     return tr("This needs {0} hangings; a project can have {1}.", count, AT_MOST)
 
 
-def _not_all(missed: Point) -> str:
+def _not_all(document: Document, missed: Point) -> str:
     return tr(
-        "Part of the artwork's frame cannot be reached, near {0:.0f}, {1:.0f} mm. Move or shrink the "
-        "artwork, or place the anchors closer together.",
-        *missed,
+        "Part of the artwork's frame cannot be reached: {0}. Move or shrink the artwork, or place the anchors closer "
+        "together.",
+        wall_corner(document).text(*missed),
     )
 
 
@@ -201,7 +202,7 @@ def propose_covering(document: Document, hanging: int = 0) -> HangingProposal:
         first, last = min(max(first, low), high), min(max(last, low), high)
     xs = np.round(np.linspace(first, last, count)).tolist()
     missed = _missed(document, [_hanging_at(base, x) for x in xs])
-    warning = "" if missed is None else _not_all(missed)
+    warning = "" if missed is None else _not_all(document, missed)
     return HangingProposal(tuple(_moved(base, x - base.left.x) for x in xs), warning)
 
 
@@ -225,7 +226,7 @@ def _shared(document: Document) -> float:
 
 
 def _moved(of: Hanging, by: float) -> Placed:
-    return (of.left.x + by, of.left.y), (of.right.x + by, of.right.y), (of.datum[0] + by, of.datum[1])
+    return (of.left.x + by, of.left.y), (of.right.x + by, of.right.y), (of.start_point[0] + by, of.start_point[1])
 
 
 def _span(document: Document, hanging: Hanging) -> _Span:

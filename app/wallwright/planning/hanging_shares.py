@@ -1,4 +1,4 @@
-"""What of the strokes each hanging draws: its draw zone looked at along them, and the lines where neighbours meet."""
+"""What of the strokes each hanging draws: its draw zone sampled along them, and the lines where neighbours meet."""
 
 from __future__ import annotations
 
@@ -26,8 +26,8 @@ def row_of(document: Document, zone: Callable[[Wall, Machine, Hanging], DrawZone
     lines = []
     for a, b in itertools.pairwise(order):
         one, other = document.hangings[a].as_planned, document.hangings[b].as_planned
-        if one.meets is not None:
-            lines.append(one.meets)
+        if one.handover is not None:
+            lines.append(one.handover)
             continue
         left, right = (zone(document.wall, document.machine, h) for h in (one, other))
         lines.append(_middle(left, right, default=(one.right.x + other.left.x) / 2))
@@ -55,22 +55,22 @@ def shared_out(
 ) -> HangingShares:
     """Shares the strokes of a document out between its hangings. known: what was found before in a hanging, at points of
     whole strokes; what is found now is kept there."""
-    looked = densify(strokes, LOOK_EVERY)
+    dense = densify(strokes, LOOK_EVERY)
     count = len(document.hangings)
-    can = np.zeros((count, len(looked.points)), dtype=bool)
+    can = np.zeros((count, len(dense.points)), dtype=bool)
     for number, hanging in enumerate(h.as_planned for h in document.hangings):
-        some = np.flatnonzero(_between_anchors(document.machine, hanging, looked.points[:, 0]))
+        some = np.flatnonzero(_between_anchors(document.machine, hanging, dense.points[:, 0]))
 
         def part(done: float, number: int = number) -> None:
             progress((number + done) / count)
 
-        points, before = looked.points[some], known(hanging)
+        points, before = dense.points[some], known(hanging)
         bits, is_known = before.look_up(points)
         bits[~is_known] = points_outside(document, hanging, points[~is_known], part)
         before.keep(points, bits)
         can[number, some] = bits == 0
     widths = np.array([p.width for p in document.pens])
-    return divide_strokes(strokes, looked, can, row, document.settings.joining, widths)
+    return divide_strokes(strokes, dense, can, row, document.settings.joining, widths)
 
 
 def _between_anchors(machine: Machine, hanging: Hanging, x: Floats) -> Flags:

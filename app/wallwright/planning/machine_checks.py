@@ -10,7 +10,7 @@ from wallwright.jobs.checks import Check, Verdict
 from wallwright.planning.check_context import CheckContext
 from wallwright.statics.obstacles import LEAST_BODY, area_of
 
-WARNING, BAD = Verdict.WARNING, Verdict.BAD
+WARNING, ERROR = Verdict.WARNING, Verdict.ERROR
 LEAST_LIFT = 0.01
 """Of Z: a smaller step is lost in the digits of the file."""
 
@@ -35,7 +35,7 @@ def lift(context: CheckContext) -> list[Check]:
             lift.down,
         )
     )
-    return [Check("lift", BAD, tr("Pen lift"), text)]
+    return [Check("lift", ERROR, tr("Pen lift"), text)]
 
 
 def body(context: CheckContext) -> list[Check]:
@@ -54,7 +54,7 @@ def body(context: CheckContext) -> list[Check]:
             area,
             LEAST_BODY,
         )
-        return [Check("body", BAD, title, text)]
+        return [Check("body", ERROR, title, text)]
     if crosses:
         text = tr(
             "The sides of the outline cross; the area around all corners is used. Enter the corners in order around "
@@ -72,7 +72,7 @@ def body(context: CheckContext) -> list[Check]:
             "The centre of mass is {0:.0f} mm outside the body's outline. Measure both from the pen tip.",
             away,
         )
-        found.append(Check("mass-centre", BAD, tr("Centre of mass"), text))
+        found.append(Check("mass-centre", ERROR, tr("Centre of mass"), text))
     return found
 
 

@@ -43,19 +43,20 @@ def pace(context: CheckContext) -> list[Check]:
                 own,
                 LEAST_SPEED,
             )
-            found.append(Check("pace", Verdict.BAD, title, text, figure=f"{format_number(own)} mm/s"))
+            found.append(Check("pace", Verdict.ERROR, title, text, figure=f"{format_number(own)} mm/s"))
     slow = _slow_place(motion, SLOWEST * LEAST_SPEED)
     if slow is not None:
         seconds, way, (x, y) = slow
         text = tr(
-            "The pen almost stops at {0:.0f}, {1:.0f} mm: {2:.0f} s for {3:.3f} mm. Raise the limits for "
-            "acceleration, swing and corner tolerance, or move the drawing down.",
-            x,
-            y,
+            "The pen almost stops {0}: {1:.0f} s for {2:.3f} mm. Raise the limits for acceleration, swing and corner "
+            "tolerance, or move the drawing down.",
+            context.origin.text(x, y),
             seconds,
             way,
         )
-        found.append(Check("pace", Verdict.BAD, title, text, (x, y, x, y), figure=f"{format_number(seconds, '.0f')} s"))
+        found.append(
+            Check("pace", Verdict.ERROR, title, text, (x, y, x, y), figure=f"{format_number(seconds, '.0f')} s")
+        )
     hours = context.estimate.total_s / 3600
     if hours > MOST_HOURS:
         text = tr(
@@ -67,7 +68,7 @@ def pace(context: CheckContext) -> list[Check]:
         found.append(
             Check(
                 "pace",
-                Verdict.BAD,
+                Verdict.ERROR,
                 title,
                 text,
                 box_around(motion.pen_xy),
@@ -76,7 +77,7 @@ def pace(context: CheckContext) -> list[Check]:
         )
     if not found:
         text = tr("The pen never stays below {0:g} mm/s for more than a moment.", LEAST_SPEED)
-        found.append(Check("pace", Verdict.GOOD, title, text))
+        found.append(Check("pace", Verdict.OK, title, text))
     return found
 
 
@@ -112,14 +113,12 @@ def swing(context: CheckContext) -> list[Check]:
     )
     slowest = modes.frequency[:, 0]
     text = tr(
-        "Natural swing: {0:.1f} to {1:.1f} per second. The pen strays up to {2:.1f} mm, most at {3:.0f}, "
-        "{4:.0f} mm (allowed: {5:g} mm).",
+        "Natural swing: {0:.1f} to {1:.1f} per second. The pen strays up to {2:.1f} mm (allowed: {3:g} mm), most {4}.",
         float(np.nanmin(slowest)),
         float(np.nanmax(slowest)),
         context.estimate.swing_mm,
-        x,
-        y,
         machine.limits.swing,
+        context.origin.text(x, y),
     )
     good = context.estimate.swing_mm <= machine.limits.swing
     if not good:
@@ -127,7 +126,7 @@ def swing(context: CheckContext) -> list[Check]:
     return [
         Check(
             "swing",
-            Verdict.GOOD if good else Verdict.WARNING,
+            Verdict.OK if good else Verdict.WARNING,
             tr("Swing of the body"),
             text,
             (x, y, x, y),
@@ -154,7 +153,7 @@ def one_speed(context: CheckContext) -> list[Check]:
     good = context.estimate.corner_mm <= machine.limits.corner_tolerance * (1 + ROUNDING)
     if not good:
         text += " " + tr("At one speed, corners cannot be drawn more accurately. Raise the corner tolerance.")
-    verdict = Verdict.GOOD if good else Verdict.WARNING
+    verdict = Verdict.OK if good else Verdict.WARNING
     figure = f"{format_number(context.estimate.corner_mm, '.2f')} mm"
     return [Check("one-speed", verdict, tr("One speed per stroke"), text, figure=figure)]
 
@@ -177,7 +176,7 @@ def travels(context: CheckContext) -> list[Check]:
     return [
         Check(
             "travels",
-            Verdict.BAD,
+            Verdict.ERROR,
             tr("Travels"),
             text,
             box_around(ends[blocked].reshape(-1, 2)),

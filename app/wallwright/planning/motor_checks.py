@@ -13,7 +13,7 @@ from wallwright.planning.check_context import CheckContext
 from wallwright.statics.limits import TORQUE_RESERVE
 from wallwright.statics.motor import reference_voltage, supply_power
 
-GOOD, WARNING, BAD = Verdict.GOOD, Verdict.WARNING, Verdict.BAD
+OK, WARNING, ERROR = Verdict.OK, Verdict.WARNING, Verdict.ERROR
 
 OF_TORQUE = ("holding_torque", "rated_current", "set_current", "usable")
 OF_SUPPLY = ("set_current", "rated_current", "sense_resistor", "supply_power")
@@ -40,19 +40,18 @@ def torque(context: CheckContext) -> list[Check]:
     where = tr("stroke {0}", first + stroke + 1) if stroke >= 0 else tr("a travel")
     least = float(margin[worst])
     x, y = map(float, motion.pen_xy[worst])
-    verdict = BAD if least < 1 else WARNING if least < TORQUE_RESERVE else GOOD
+    verdict = ERROR if least < 1 else WARNING if least < TORQUE_RESERVE else OK
     text = tr(
-        "Smallest motor reserve: {0:.2f} times the pull needed, in {1} at {2:.0f}, {3:.0f} mm.",
+        "Smallest motor reserve: {0:.2f} times the pull needed, in {1}, {2}.",
         least,
         where,
-        x,
-        y,
+        context.origin.text(x, y),
     )
     text += " " + tr(
         "On average the left motor uses {0:.0f} % of its pull, the right one {1:.0f} %.",
         *(100 * share for share in context.estimate.mean_load),
     )
-    if verdict is not GOOD:
+    if verdict is not OK:
         text += " " + tr(
             "Aim for at least {0} times the pull needed: raise the motor current, move the drawing down, or "
             "reduce the speed.",
@@ -96,7 +95,7 @@ def supply(context: CheckContext) -> list[Check]:
         return [
             Check(
                 "supply",
-                BAD,
+                ERROR,
                 tr("Motor current"),
                 tr(
                     "{0:g} A is more than the motors' rated {1:g} A; they would overheat.",
@@ -110,7 +109,7 @@ def supply(context: CheckContext) -> list[Check]:
     return [
         Check(
             "supply",
-            GOOD if motor.supply_power >= need else WARNING,
+            OK if motor.supply_power >= need else WARNING,
             tr("Motor current and supply"),
             text,
             figure=f"{format_number(need, '.0f')} W",

@@ -93,8 +93,8 @@ def strokes_outside(
     hanging; what is found now takes its place."""
     if not len(strokes):
         return OutsideZone.nothing(0)
-    looked = densify(strokes, LOOK_EVERY)
-    points, stroke, index = looked.points, looked.stroke, looked.leg
+    dense = densify(strokes, LOOK_EVERY)
+    points, stroke, index = dense.points, dense.stroke, dense.leg
     known = known or PointCache()
     bits, is_known = known.look_up(points)
     bits[~is_known] = points_outside(document, hanging, points[~is_known], progress)
@@ -162,8 +162,8 @@ def clip_to_zone(document: Document, hanging: Hanging, strokes: Strokes) -> Stro
     """The strokes without their parts outside the draw zone, cut at its edge."""
     if not len(strokes):
         return strokes
-    looked = densify(strokes, LOOK_EVERY)
-    points, stroke = looked.points, looked.stroke
+    dense = densify(strokes, LOOK_EVERY)
+    points, stroke = dense.points, dense.stroke
     inside = points_outside(document, hanging, points) == 0
     change, near, _ = _crossings(document, hanging, points, stroke, inside)
     # The new ends are inserted before the point they lead into, or after the point they leave.

@@ -1,4 +1,4 @@
-"""The stage at which one hanging's strokes become a plan: ordered, timed, every check looked at."""
+"""The stage at which one hanging's strokes become a plan: ordered, timed and checked."""
 
 from __future__ import annotations
 
@@ -136,7 +136,7 @@ class PlanStage:
             strokes.pen,
             strokes.source,
             strokes.is_fill,
-            document.hangings[hanging].datum,
+            document.hangings[hanging].start_point,
             document.machine.limits,
             document.machine.lift,
             owner,
@@ -150,7 +150,7 @@ class PlanStage:
         limits, rules = document.machine.limits, document.settings.order
         owner = preview.of_hanging(hanging).placement_of_source
         groups = {"none": None, "shape": strokes.source, "artwork": owner[strokes.source]}[rules.together]
-        start = np.array(document.hangings[hanging].datum)
+        start = np.array(document.hangings[hanging].start_point)
         return strokes, start, limits.travel_speed, limits.acceleration, rules, groups
 
     def _timed(

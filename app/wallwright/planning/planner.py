@@ -3,7 +3,7 @@
 Three threads keep the caller free: it puts a request on a queue; a sender thread writes it to the worker's pipe
 (pickling a large artwork takes time), a receiver thread reads answers (unpickling a million points does too).
 An answer whose id is no longer wanted is dropped. Work that does not stop on request is ended with its process; a
-fresh one takes over. Nothing of the document lives in the worker, so its crash costs only the work in hand.
+fresh one takes over. Nothing of the document lives in the worker, so its crash costs only the current request.
 """
 
 from __future__ import annotations

@@ -11,7 +11,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.joining import Joining
 from wallwright.document.language import tr
 from wallwright.document.wall import Hanging
-from wallwright.jobs.drawing_layout import layout_of_document
+from wallwright.jobs.drawing_layout import layout_of_document, page_area
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.proof import ProofFigure, ProofResult, proof_figure, read_proof
 from wallwright.statics.controller_kinematics import belts_to_controller
@@ -28,11 +28,17 @@ def proof_lines(figure: ProofFigure) -> Floats:
     return np.concatenate([*crosses, np.array(figure.line)[None]])
 
 
+def proof_figure_for(document: Document, hanging: int) -> ProofFigure:
+    """The proof drawing of a hanging. Raises BadValue when there is no room."""
+    machine, place = document.machine, document.hangings[hanging]
+    return proof_figure(machine, place, document.wall, page_area(machine, place, document.wall))
+
+
 def proof_document(document: Document, hanging: int) -> Document:
     """Wall, machine and hanging as they are, with the proof drawing as the only artwork, drawn with the first pen. Raises
     BadValue for a machine that takes no drawings, and when there is no room."""
     place = _hanging(document, hanging)
-    lines = proof_lines(proof_figure(document.machine, place, document.wall))
+    lines = proof_lines(proof_figure_for(document, hanging))
     low, high = lines.reshape(-1, 2).min(axis=0), lines.reshape(-1, 2).max(axis=0)
     width, height = map(float, high - low)
     colour = document.pens[0].colour
@@ -41,11 +47,16 @@ def proof_document(document: Document, hanging: int) -> Document:
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.4f}mm" height="{height:.4f}mm" '
         f'viewBox="0 0 {width:.4f} {height:.4f}" fill="none" stroke="{colour}" stroke-width="0.3">{paths}</svg>'
     )
+    # Ticks make it come out alike on pages of both kinds; nothing else has to come before it.
+    controller = document.machine.controller
+    if not controller.page.is_known:
+        controller = edits.replace(controller, page=edits.replace(controller.page, is_known=True, box="ink"))
     settings = edits.replace(document.settings, fill=Fill(kind="none"), outside="refuse", joining=Joining())
     name = tr("{0}: proof drawing", place.name)
     empty = edits.replace(
         document,
         hangings=(edits.replace(place, name=name),),
+        machine=edits.replace(document.machine, controller=controller),
         pens=document.pens[:1],
         artworks=(),
         placements=(),
@@ -62,7 +73,7 @@ def proof_document(document: Document, hanging: int) -> Document:
 def proof_result(document: Document, hanging: int, tape: tuple[float, float, float, float]) -> ProofResult:
     """What four readings, mm, of the proof drawing say, as it is drawn with the document as it is now. Raises BadValue."""
     place = _hanging(document, hanging)
-    figure = proof_figure(document.machine, place, document.wall)
+    figure = proof_figure_for(document, hanging)
     rig = CableRobotModel.of(document.machine, place)
     belts = inverse_kinematics(rig, proof_lines(figure).reshape(-1, 2)).belts
     layout = layout_of_document(document, hanging, belts_to_controller(document.machine, place, "plane", belts))

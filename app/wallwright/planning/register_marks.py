@@ -26,7 +26,7 @@ from wallwright.strokes.dense_points import densify
 from wallwright.strokes.strokes import Strokes
 
 FINE = (10.0, 20.0)
-"""mm across and down between the places that are looked at."""
+"""mm across and down between candidate places."""
 MOST_PLACES = 2500
 BEYOND = 60.0
 """mm above and below what is drawn, for marks off it."""
@@ -94,7 +94,7 @@ def _chosen(
 
 def _heights(document: Document, strokes: Strokes) -> tuple[float, float]:
     """From where to where, mm, marks are of use: about as high as what is drawn. Nearer to the anchors the motors have
-    least in hand."""
+    smallest reserve."""
     wall = document.wall
     if not len(strokes.points):
         return wall.top, wall.floor

@@ -245,7 +245,9 @@ class Runner:
                 return self._picture(document, placement, drawing, drawing.raster, progress)
             drawing = self._traced(document, placement, drawing, drawing.raster, style, progress)
         natural = (drawing.width, drawing.height)
-        matrix = placing_matrix(placement, natural)
+        # About its own middle: an artwork that is only moved keeps its strokes, and its hatches do not crawl over it.
+        at_origin = msgspec.structs.replace(placement, x=0.0, y=0.0)
+        matrix = placing_matrix(at_origin, natural)
 
         def make() -> PlacedArtwork:
             kept = self._kept.get(
@@ -276,7 +278,8 @@ class Runner:
             return PlacedArtwork(drawing, composed.strokes, report)
 
         settings = msgspec.structs.replace(document.settings, order=Ordering())  # has no say in the strokes
-        return self._placed.get(key(artwork.digest, placement, document.pens, settings), make)
+        composed = self._placed.get(key(artwork.digest, at_origin, document.pens, settings), make)
+        return dataclasses.replace(composed, strokes=composed.strokes.moved((placement.x, placement.y)))
 
     def _picture(
         self,

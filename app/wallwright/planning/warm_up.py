@@ -21,7 +21,7 @@ def warm_up() -> None:
     """Tidies, orders, mends and times a handful of strokes of every kind: open, closed, and enough of them for a search."""
     document = Document()
     hanging = document.hangings[0]
-    middle = np.array(hanging.datum)
+    middle = np.array(hanging.start_point)
     offsets = 10.0 * np.stack(np.meshgrid(np.arange(3), np.arange(3)), axis=-1).reshape(-1, 1, 2)
     square = np.array([[0, 0], [5, 0], [5, 5], [0, 5], [0, 0]])
     lines = [*(middle + offsets + square[:3]), middle + square - 20]

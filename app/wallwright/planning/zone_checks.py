@@ -7,14 +7,16 @@ import numpy as np
 from wallwright.document.arrays import Integers
 from wallwright.document.language import format_number, tr
 from wallwright.document.placing import box_around
+from wallwright.document.wall import Point
 from wallwright.jobs.checks import Check, LimitShare, Remedy, Verdict
 from wallwright.planning.check_context import CheckContext
 from wallwright.planning.drawing_outside import can_be_drawn
+from wallwright.planning.move_in import MarginedZone
 from wallwright.statics.limits import IMPOSSIBLE, PRIORITY, Limit, describe_limits, limit_name
 
-MOST_NAMES = 6
-"""Elements named in a check; more are counted."""
-GOOD, NOTE, WARNING, BAD = Verdict.GOOD, Verdict.NOTE, Verdict.WARNING, Verdict.BAD
+MOST_NAMES = 2
+"""Elements of an artwork that are named in a check; more are counted."""
+OK, NOTE, WARNING, ERROR = Verdict.OK, Verdict.NOTE, Verdict.WARNING, Verdict.ERROR
 
 
 def zone(context: CheckContext) -> list[Check]:
@@ -26,7 +28,7 @@ def zone(context: CheckContext) -> list[Check]:
         return [
             Check(
                 "zone",
-                GOOD,
+                OK,
                 tr("Inside the draw zone"),
                 tr("Every stroke stays within all limits."),
             )
@@ -66,20 +68,20 @@ def zone(context: CheckContext) -> list[Check]:
             )
         ]
     never = len(np.unique(strokes.stroke_of_point[(outside.bits & np.uint16(IMPOSSIBLE)) != 0]))
-    if mode == "override" and never:
+    if mode == "draw-anyway" and never:
         return [
             Check(
                 "zone",
-                BAD,
+                ERROR,
                 tr("Outside the draw zone"),
                 what + " " + tr("{0} cannot be reached at all and are never drawn.", never),
                 place,
                 (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS, Remedy.CLIP),
                 parts,
-                figure,
+                figure=figure,
             )
         ]
-    if mode == "override":
+    if mode == "draw-anyway":
         return [
             Check(
                 "zone",
@@ -89,10 +91,12 @@ def zone(context: CheckContext) -> list[Check]:
                 place,
                 (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS, Remedy.CLIP),
                 parts,
-                figure,
+                figure=figure,
             )
         ]
-    remedies: tuple[Remedy, ...] = (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.CLIP, Remedy.ADVISE_ANCHORS)
+    move = _move_in(context)
+    first = (Remedy.MOVE_IN, Remedy.SHRINK) if move is not None else (Remedy.SHRINK,)
+    remedies: tuple[Remedy, ...] = (*first, Remedy.CLIP, Remedy.ADVISE_ANCHORS)
     if can_be_drawn(context.document, context.hanging, outside):
         remedies = (*remedies, Remedy.DRAW_OUTSIDE)
         advice = tr(
@@ -104,18 +108,39 @@ def zone(context: CheckContext) -> list[Check]:
             "Move or shrink the artwork, or clip it to the zone. The machine cannot draw there even if you ignore the "
             "limits. The estimate leaves these strokes out."
         )
-    return [Check("zone", BAD, tr("Outside the draw zone"), f"{what} {advice}", place, remedies, parts, figure)]
+    title = tr("Outside the draw zone")
+    return [Check("zone", ERROR, title, f"{what} {advice}", place, remedies, parts, move, figure)]
+
+
+def _move_in(context: CheckContext) -> Point | None:
+    """How far all artwork has to move to lie in the zone; None where it does not fit, or several hangings share it."""
+    if len(context.document.hangings) > 1:
+        return None
+    points = context.preview.strokes.points
+    box = box_around(points[np.isfinite(points).all(axis=1)])
+    return MarginedZone(context.document, context.number).nearest(box)
 
 
 def _owners(context: CheckContext, of: Integers) -> str:
-    """Names of the artworks and elements that strokes come from, as a person finds them in the drawing program."""
+    """The artworks that strokes come from, each with a few of its elements as a person finds them in the drawing program."""
     document = context.document
-    names = []
+    artworks: list[str] = []
+    elements: list[str] = []
     for report in context.preview.reports:
-        artwork = document.artwork(document.placement(report.placement).artwork).name
-        only = len(set(report.elements)) < 2
-        names += [artwork if only else f"{artwork}: {name}" for name in report.elements]
+        name = document.artwork(document.placement(report.placement).artwork).name
+        artworks += [name] * len(report.elements)
+        elements += report.elements if len(set(report.elements)) > 1 else [""] * len(report.elements)
     sources = np.unique(context.preview.strokes.source[np.unique(of)])
-    found = list(dict.fromkeys(names[i] for i in sources.tolist() if i >= 0))
-    named = ", ".join(f"“{name}”" for name in found[:MOST_NAMES])
-    return tr("{0} and {1} more", named, len(found) - MOST_NAMES) if len(found) > MOST_NAMES else named
+    found: dict[str, dict[str, None]] = {}
+    for source in sources[sources >= 0].tolist():
+        found.setdefault(artworks[source], {})[elements[source]] = None
+    return "; ".join(_owner(name, [e for e in own if e]) for name, own in found.items())
+
+
+def _owner(artwork: str, elements: list[str]) -> str:
+    if not elements:
+        return f"“{artwork}”"
+    named = ", ".join(elements[:MOST_NAMES])
+    if len(elements) > MOST_NAMES:
+        named = tr("{0} and {1} more", named, len(elements) - MOST_NAMES)
+    return tr("“{0}” ({1})", artwork, named)

@@ -61,7 +61,7 @@ class ZoneStage:
         place = document.hangings[hanging]
         where = key(document.wall, document.machine, place)
         known = self._known_points.get(where, PointCache)
-        if len(document.hangings) > 1:  # looked at already when the strokes were shared out
+        if len(document.hangings) > 1:  # tested already when the strokes were shared out
             known = self._known_shared.get(where, PointCache).copy()
         found = self._outside.get(
             key(strokes.points, strokes.offsets, where),

@@ -33,7 +33,7 @@ ERROR_WEIGHT = 0.05
 FROM_EDGE = 60.0
 """mm that an anchor keeps from the wall's edges, the ceiling and keep-outs: room for a fixing and a drill."""
 COARSE = (14, 12, 9)
-"""Values of distance, left anchor and height looked at first."""
+"""Values of distance, left anchor and height tried first."""
 FINEST = 4.0
 """mm at which the search ends: a nail is not set more exactly."""
 NEVER = -10.0
@@ -64,7 +64,7 @@ def placement_margins(
     moved = (points[None] - corners[:, None]).reshape(-1, 2)
     pose = inverse_kinematics(rig, moved)
     score = _scores(machine, rig, pose)
-    # Edges and keep-outs stay where they are on the wall: looked at with the body moved back.
+    # Edges and keep-outs stay where they are on the wall: tested with the body moved back.
     shift = np.repeat(corners, n, axis=0)
     back = dataclasses.replace(pose, pen=pose.pen + shift)
     anchors_far = dataclasses.replace(rig, anchors=((-1e6, -1e6), (1e6, -1e6)))

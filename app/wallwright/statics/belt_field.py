@@ -19,7 +19,7 @@ from wallwright.statics.pose import belts_by_pen, inverse_kinematics
 TOLERANCE = 1e-3
 """mm of belt length: a tenth of a microstep of a usual machine."""
 MARGIN = 2.0
-"""For the cells that are not looked at."""
+"""For the cells that are not evaluated."""
 MOST_NODES = 400_000
 MOST_FIRST = 100_000
 """Of the first grid: over a box of many metres it is coarser."""

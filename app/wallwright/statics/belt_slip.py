@@ -1,4 +1,4 @@
-"""A slip: a belt that jumped teeth or a motor that lost steps, told from how far off its place the pen drew afterwards.
+"""A slip: a belt that jumped teeth or a motor that lost steps, inferred from how far off its place the pen drew afterwards.
 
 The controller goes on counting as if nothing had happened, so from then on each belt is longer or shorter than it counts by
 one constant. A point that it drew d off its place has belts that are off by belts(P + d) - belts(P), whatever tilt and sag
@@ -74,7 +74,7 @@ class BeltSlip:
     """All that agree with what was measured, the nearest first; the same length by teeth and by steps counts once."""
 
     whole: bool = True
-    """Whether it was looked for whole teeth and steps."""
+    """Whether whole teeth and steps were tried."""
 
     @property
     def jump(self) -> WholeSlip | None:
@@ -87,7 +87,7 @@ class BeltSlip:
         return _distance(self.measured, self.measured_spread) <= AGREES
 
     def words(self, machine: Machine) -> str:
-        """What is to be said of it."""
+        """The sentence about it."""
         left, right = self.measured
         about = COVERAGE * np.sqrt(np.diag(self.measured_spread))
         text = tr(
@@ -170,8 +170,8 @@ def estimate_slip(
 def start_after_slip(machine: Machine, hanging: Hanging, slip: BeltSlip) -> Point:
     """Where the pen is, mm, when the controller counts what it counts at the starting point. Raises BadValue."""
     rig = CableRobotModel.of(machine, hanging)
-    datum = inverse_kinematics(rig, np.array([hanging.datum], dtype=float))
-    pose = forward_kinematics(rig, datum.belts + slip.belts, datum.pen)
+    start_pose = inverse_kinematics(rig, np.array([hanging.start_point], dtype=float))
+    pose = forward_kinematics(rig, start_pose.belts + slip.belts, start_pose.pen)
     if not pose.converged[0]:
         raise BadValue(tr("With that slip the machine cannot hang at its starting point. Measure again"))
     return tuple(pose.pen[0].tolist())

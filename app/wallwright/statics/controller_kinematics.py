@@ -1,4 +1,4 @@
-"""The controller's own simple formula, both ways: what it must be told so that the belts get their true lengths."""
+"""The controller's own simple formula, both ways: the commanded lengths with which the belts get their true lengths."""
 
 from __future__ import annotations
 
@@ -15,13 +15,28 @@ from wallwright.statics.straight_belts import AnchorPair, pen_from_straight_belt
 ControllerKind = Literal["belts", "plane"]
 
 
+SAME_HANGING = 20.0
+"""mm: what calibration corrects of an anchor distance at most; a larger change is another hanging."""
+
+
 def typed_distance(machine: Machine, hanging: Hanging) -> float:
-    """mm: the anchor distance that the controller is given; rounded where its page takes round numbers only."""
-    controller = machine.controller
+    """mm: the anchor distance that the controller is given; rounded where its page takes round numbers only.
+
+    At a machine that takes drawings it stays what was typed for the calibration, wherever that put the anchors: page and
+    formula were measured with this number.
+    """
+    controller, calibration = machine.controller, hanging.calibration
     distance = controller.assumed_distance or hanging.distance
-    if controller.takes == "drawing" and "distance" in controller.page.asks:
-        return round(distance / controller.page.step) * controller.page.step
-    return distance
+    if controller.takes != "drawing":
+        return distance
+    typed = 0.0 if calibration is None else calibration.typed_distance
+    if typed and not controller.assumed_distance and abs(typed - distance) <= SAME_HANGING:
+        return typed
+    return (
+        round(distance / controller.page.step) * controller.page.step
+        if "distance" in controller.page.asks
+        else distance
+    )
 
 
 def formula_distance(machine: Machine, hanging: Hanging) -> float:

@@ -66,17 +66,17 @@ class ZoneLayer:
 def _uncorrected(zone: DrawZone) -> Floats:
     """mm by which the controller's own simple formula would put the pen off.
 
-    Its belts are counted from the datum pose, where they are truly known. Computed inside the zone only.
+    Its belts are counted from the start pose, where they are known. Computed inside the zone only.
     """
     left = np.array(zone.rig.anchors[0])
     result = np.full(len(zone.pose.tilt), np.nan)
     inside = np.flatnonzero(zone.bits.ravel() == 0)
-    pen, datum = zone.pose.pen[inside], np.array([zone.hanging.datum])
+    pen, start_point = zone.pose.pen[inside], np.array([zone.hanging.start_point])
 
     def counted(points: Points) -> Floats:
         return controller_to_belts(zone.machine, zone.hanging, "plane", points - left)
 
-    belts = inverse_kinematics(zone.rig, datum).belts + counted(pen) - counted(datum)
+    belts = inverse_kinematics(zone.rig, start_point).belts + counted(pen) - counted(start_point)
     result[inside] = np.hypot(*(forward_kinematics(zone.rig, belts, start=pen).pen - pen).T)
     return result
 

@@ -2,7 +2,8 @@
 
 Glossary
     h, v      horizontal and vertical distance from anchor down to the exit's contact point
-    H         horizontal pull, the same in both belts because nothing else pushes sideways
+    H         horizontal pull, the same in both belts unless something pushes sideways: then the mean of both
+    F         outer force (outer_force.py): the left belt pulls with H + F_x / 2, the right one with H - F_x / 2
     V         vertical pull of a belt on the exit, positive upwards
     L         unstretched length of a span; w its weight per unstretched length; EA its stiffness
     T_e, T_a  tension at exit and anchor: T_e² = H² + V², T_a² = H² + (V + w L)²
@@ -16,8 +17,8 @@ tanh((β - α) / 2) = (sinh β - sinh α) / (cosh β + cosh α) turns it into
 
 which also holds for w = 0 (artanh(z) / z = 1) and EA = inf.
 
-Unknowns: tilt θ, H, and (V, L) of each side. Equations: h and v of each span; V_L + V_R = weight; no moment about the
-pen. The two rows of each span are eliminated by hand, so that a step solves 2 x 2 systems only.
+Unknowns: tilt θ, H, and (V, L) of each side. Equations: h and v of each span; V_L + V_R = weight + F_y; no moment about
+the pen. The two rows of each span are eliminated by hand, so that a step solves 2 x 2 systems only.
 
 Rollers: a belt runs over the top of its roller; its line of action is r off the centre, and the belt from anchor to
 the mark where it would leave level outwards is L - r α, α its elevation against the body. Stand-off d: the span lies in
@@ -113,31 +114,34 @@ def span_forces(rig: CableRobotModel, pull: Floats, rise: Floats, length: Floats
     return h, v, t_exit, t_anchor, h_by, v_by
 
 
-def exits_of(rig: CableRobotModel, pen: Points, tilt: Floats, pull: Floats, rise: Floats) -> Floats:
+def exits_of(rig: CableRobotModel, pen: Points, state: EquilibriumState) -> Floats:
     """(2, 2, n): side, x and y, point: where the belts touch the body, wall frame, mm."""
-    cos, sin = np.cos(tilt), np.sin(tilt)
-    found = np.empty((2, 2, len(tilt)))
+    cos, sin = np.cos(state.tilt), np.sin(state.tilt)
+    found = np.empty((2, 2, len(state.tilt)))
     for i, out in enumerate(SIDES):
         ex, ey = rig.exits[i]
-        t = np.hypot(pull, rise[i])
-        found[i, 0] = pen[:, 0] + cos * ex - sin * ey - out * rig.roller * rise[i] / t
+        pull, rise = state.pulls[i], state.vertical_force[i]
+        t = np.hypot(pull, rise)
+        found[i, 0] = pen[:, 0] + cos * ex - sin * ey - out * rig.roller * rise / t
         found[i, 1] = pen[:, 1] + sin * ex + cos * ey - rig.roller * pull / t
     return found
 
 
 def linearize(rig: CableRobotModel, pen: Points, state: EquilibriumState) -> Linearization:
     """Residuals and derivatives. pen (n, 2) mm."""
-    tilt, pull, rise, length = state.tilt, state.horizontal_force, state.vertical_force, state.length
+    tilt, pulls, rise, length = state.tilt, state.pulls, state.vertical_force, state.length
+    outer = state.outer.T
     cos, sin = np.cos(tilt), np.sin(tilt)
     n = len(tilt)
     res_h, res_v, distance_h, distance_v = (np.empty((2, n)) for _ in range(4))
     h_by, v_by = np.empty((4, 2, n)), np.empty((4, 2, n))
     cx, cy = rig.centre
-    moment = rig.weight * (cos * cx - sin * cy)
-    m_tilt = rig.weight * (-sin * cx - cos * cy)
+    moment = rig.weight * (cos * cx - sin * cy) + (cos * outer[2] - sin * outer[3])
+    m_tilt = rig.weight * (-sin * cx - cos * cy) - (sin * outer[2] + cos * outer[3])
     m_pull, m_rise = np.empty((2, n)), np.empty((2, n))
-    exits = exits_of(rig, pen, tilt, pull, rise)
+    exits = exits_of(rig, pen, state)
     for i, out in enumerate(SIDES):
+        pull = pulls[i]
         ex, ey = rig.exits[i]
         rx, ry = cos * ex - sin * ey, sin * ex + cos * ey
         t3 = np.hypot(pull, rise[i]) ** 3
@@ -170,7 +174,7 @@ def linearize(rig: CableRobotModel, pen: Points, state: EquilibriumState) -> Lin
         m_tilt += ry * rise[i] - out * rx * pull
         m_pull[i] = -out * ry + out * rig.roller * pull / t_wall
         m_rise[i] = -rx + out * rig.roller * rise[i] / t_wall
-    force = rise[0] + rise[1] - rig.weight
+    force = rise[0] + rise[1] - rig.weight - outer[1]
     return Linearization(res_h, res_v, force, moment, h_by, v_by, (m_tilt, m_pull, m_rise), (distance_h, distance_v))
 
 
@@ -195,12 +199,13 @@ def solve(
     return tilt, pull, v0 + vθ * tilt + vh * pull, l0 + lθ * tilt + lh * pull
 
 
-def equilibrium(rig: CableRobotModel, pen: Points) -> tuple[EquilibriumState, Flags]:
-    """State of (n, 2) pen points, mm, and (n,) bool: solved. Unsolved points hold nan."""
+def equilibrium(rig: CableRobotModel, pen: Points, outer: Floats) -> tuple[EquilibriumState, Flags]:
+    """State of (n, 2) pen points, mm, and (n,) bool: solved. Unsolved points hold nan. outer: (n, 4), outer_force."""
     n = len(pen)
-    result = EquilibriumState(*(np.full(shape, np.nan) for shape in (n, n, (2, n), (2, n))))
+    tilt, horizontal = np.full(n, np.nan), np.full(n, np.nan)
+    result = EquilibriumState(tilt, horizontal, np.full((2, n), np.nan), np.full((2, n), np.nan), outer)
     solved = np.zeros(n, dtype=bool)
-    at = np.flatnonzero(np.isfinite(pen).all(axis=1))
+    at = np.flatnonzero(np.isfinite(pen).all(axis=1) & np.isfinite(outer).all(axis=1))
     _newton(rig, pen, at, straight_belt_guess(rig, pen[at]), STEPS, result, solved)
     left = at[~solved[at]]
     if len(left):
@@ -218,7 +223,9 @@ def _newton(
     result: EquilibriumState,
     solved: Flags,
 ) -> None:
-    """Solve the points at (k,) of pen from a state of these k points; enter what converges."""
+    """Solve the points at (k,) of pen from a state of these k points; enter what converges. The outer forces are those of
+    the result."""
+    state.outer = result.outer[at]
     # Points without an equilibrium run off; they are found by not being finite.
     with np.errstate(all="ignore"):
         for _ in range(steps):
@@ -239,9 +246,10 @@ def _newton(
                 state.horizontal_force + damp * pull,
                 state.vertical_force + damp * rise,
                 state.length + damp * length,
+                state.outer,
             )
             good = np.isfinite(state.tilt) & (np.abs(state.tilt) < np.pi / 2)
-            good &= state.horizontal_force > 1e-9 * rig.weight
+            good &= state.pulls.min(axis=0) > 1e-9 * rig.weight
             done &= good
             found = at[done]
             solved[found] = True
@@ -260,4 +268,5 @@ def _newton(
                 state.horizontal_force[keep],
                 state.vertical_force[:, keep],
                 state.length[:, keep],
+                state.outer[keep],
             )

@@ -6,6 +6,7 @@ import numpy as np
 
 from wallwright.document.arrays import Floats, Points
 from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.outer_force import no_force
 from wallwright.statics.pose import CHUNK, Pose, belts_by_pen, inverse, inverse_kinematics
 from wallwright.statics.straight_belts import pen_from_straight_belts
 
@@ -15,11 +16,14 @@ LONGEST_STEP = 200.0
 CLOSE = 1e-6
 """mm of belt within which a pen is taken for found; the last step leaves far less."""
 GRID = 32
-"""Poses a side among which a start is looked for when two straight belts do not cross."""
+"""Poses a side among which a start is chosen when two straight belts do not cross."""
 
 
-def forward_kinematics(rig: CableRobotModel, belts: Floats, start: Points | None = None) -> Pose:
-    """The pose at which the belts have the given lengths. belts: (n, 2) mm, left and right, unstretched.
+def forward_kinematics(
+    rig: CableRobotModel, belts: Floats, start: Points | None = None, outer: Floats | None = None
+) -> Pose:
+    """The pose at which the belts have the given lengths. belts: (n, 2) mm, left and right, unstretched; outer: (n, 4),
+    what pushes the body besides, as outer_force gives it.
 
     Newton on the pen with the exact derivative, from start, (n, 2) mm, or else the crossing of two straight belts, and
     where that leads nowhere from the nearest of a grid of poses. Belts with which nothing hangs, such as belts cut too
@@ -30,11 +34,12 @@ def forward_kinematics(rig: CableRobotModel, belts: Floats, start: Points | None
         spacing = rig.exits[1][0] - rig.exits[0][0]
         rise = -(rig.exits[0][1] + rig.exits[1][1]) / 2
         start = pen_from_straight_belts(rig.anchors, belts, spacing, rise)
-    pen = _newton(rig, belts, start)
+    outer = no_force(len(belts)) if outer is None else outer.copy()
+    pen = _newton(rig, belts, start, outer)
     left = np.flatnonzero(np.isnan(pen[:, 0]) & np.isfinite(belts).all(axis=1))
     if len(left):
-        pen[left] = _newton(rig, belts[left], _nearest_start(rig, belts[left]))
-    pose = inverse_kinematics(rig, pen)
+        pen[left] = _newton(rig, belts[left], _nearest_start(rig, belts[left]), outer[left])
+    pose = inverse_kinematics(rig, pen, outer)
     close = pose.converged & (np.abs(pose.belts - belts).max(axis=1) < CLOSE)
     fields = {f: getattr(pose, f) for f in Pose.__dataclass_fields__ if f != "converged"}
     for values in fields.values():
@@ -42,14 +47,14 @@ def forward_kinematics(rig: CableRobotModel, belts: Floats, start: Points | None
     return Pose(**fields, converged=close)
 
 
-def _newton(rig: CableRobotModel, belts: Floats, start: Points) -> Floats:
+def _newton(rig: CableRobotModel, belts: Floats, start: Points, outer: Floats) -> Floats:
     """(n, 2) mm pens; nan where nothing was found. A step to where nothing hangs is halved until something does."""
     pen, found = np.array(start, dtype=np.float64), np.full_like(belts, np.nan)
     known = np.full_like(belts, np.nan)
     at = np.flatnonzero(np.isfinite(pen).all(axis=1))
     with np.errstate(all="ignore"):
         for _ in range(STEPS):
-            pose = inverse_kinematics(rig, pen[at])
+            pose = inverse_kinematics(rig, pen[at], outer[at])
             step = np.einsum("nij,nj->ni", inverse(belts_by_pen(rig, pose)), belts[at] - pose.belts)
             size = np.hypot(*step.T)
             good = np.isfinite(size)

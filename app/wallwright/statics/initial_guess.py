@@ -1,4 +1,4 @@
-"""Where Newton starts: straight weightless belts, on an untilted body or on one whose tilt is looked for by scanning."""
+"""Where Newton starts: straight weightless belts, on an untilted body or on one whose tilt is found by scanning."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ import numpy as np
 
 from wallwright.document.arrays import Floats, Indices, Points
 from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.outer_force import no_force
 
 SIDES = (-1.0, 1.0)
 """Sign of the outward direction of the left and right exit."""
@@ -21,11 +22,19 @@ class EquilibriumState:
 
     tilt: Floats
     horizontal_force: Floats
-    """(n,) H, N."""
+    """(n,) H, N: the mean of both belts'."""
     vertical_force: Floats
     """(2, n) V, N."""
     length: Floats
     """(2, n) L, mm."""
+    outer: Floats
+    """(n, 4): outer_force."""
+
+    @property
+    def pulls(self) -> Floats:
+        """(2, n) N: horizontal pull of the left and the right belt, which hold the outer force between them."""
+        result: Floats = self.horizontal_force - np.array(SIDES)[:, None] * (self.outer[:, 0] / 2)
+        return result
 
 
 def straight_belt_guess(rig: CableRobotModel, pen: Points) -> EquilibriumState:
@@ -37,7 +46,7 @@ def straight_belt_guess(rig: CableRobotModel, pen: Points) -> EquilibriumState:
         drop[i] = pen[:, 1] + rig.exits[i][1] - rig.anchors[i][1]
     steep = np.maximum(drop[0] / run[0] + drop[1] / run[1], 1e-3)
     pull = rig.weight / steep
-    return EquilibriumState(np.zeros(n), pull, pull * drop / run, np.hypot(run, drop))
+    return EquilibriumState(np.zeros(n), pull, pull * drop / run, np.hypot(run, drop), no_force(n))
 
 
 def tilt_scan_guess(rig: CableRobotModel, pen: Points) -> tuple[EquilibriumState, Indices]:
@@ -68,4 +77,4 @@ def tilt_scan_guess(rig: CableRobotModel, pen: Points) -> tuple[EquilibriumState
     near = at + (np.abs(low) > np.abs(high))
     pull = pull[found, near]
     run, drop = run[:, found, near], drop[:, found, near]
-    return EquilibriumState(tilt, pull, pull * drop / run, np.hypot(run, drop)), found
+    return EquilibriumState(tilt, pull, pull * drop / run, np.hypot(run, drop), no_force(len(found))), found

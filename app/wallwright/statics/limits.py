@@ -26,7 +26,7 @@ class Limit(IntFlag):
 
     UNREACHABLE = 1
     SLACK = 2
-    SKIP = 4
+    LOST_STEPS = 4
     TILT = 8
     BELT_LENGTH = 16
     EDGE = 32
@@ -38,7 +38,7 @@ class Limit(IntFlag):
 SENTENCES = {
     Limit.UNREACHABLE: N_("the body cannot hang there"),
     Limit.SLACK: N_("a belt would go slack"),
-    Limit.SKIP: N_("a motor would lose steps"),
+    Limit.LOST_STEPS: N_("a motor would lose steps"),
     Limit.TILT: N_("the body would tilt too far"),
     Limit.BELT_LENGTH: N_("a belt is too short"),
     Limit.EDGE: N_("the body would leave the wall"),
@@ -57,7 +57,7 @@ PRIORITY = (
     Limit.KEEP_OUT,
     Limit.ANCHOR,
     Limit.EDGE,
-    Limit.SKIP,
+    Limit.LOST_STEPS,
     Limit.SLACK,
     Limit.TILT,
 )
@@ -87,7 +87,7 @@ def describe_limits(bits: int) -> str:
 def broken(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> Integers:
     """(n,) uint16: bits of Limit that each pose breaks, 0 inside the draw zone.
 
-    Torque is looked at for the belt speed limit: a point is inside only when it can be passed at speed.
+    Torque is taken at the belt speed limit: a point is inside only when it can be passed at speed.
     """
     limits = machine.limits
     bits = np.zeros(len(pose.tilt), dtype=np.uint16)
@@ -95,7 +95,7 @@ def broken(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> In
         low, high = pose.exit_tension.min(axis=1), pose.exit_tension.max(axis=1)
         tests = {
             Limit.SLACK: low < limits.least_tension,
-            Limit.SKIP: high > available_pull(machine, limits.belt_speed),
+            Limit.LOST_STEPS: high > available_pull(machine, limits.belt_speed),
             Limit.TILT: np.abs(pose.tilt) > limits.tilt,
             Limit.BELT_LENGTH: pose.belts.max(axis=1) > machine.belt.length,
         }

@@ -10,6 +10,7 @@ from wallwright.document.arrays import Flags, Floats, Points
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.equilibrium import Linearization, equilibrium, exits_of, linearize, solve, span_forces
 from wallwright.statics.initial_guess import SIDES, EquilibriumState
+from wallwright.statics.outer_force import no_force
 
 CHUNK = 8192
 """Points solved together: their arrays stay in the processor's cache."""
@@ -30,37 +31,43 @@ class Pose:
     anchor_tension: Floats
     """(n, 2) N."""
     horizontal_force: Floats
-    """(n,) N: horizontal pull in the plane of the wall."""
+    """(n, 2) N: horizontal pulls in the plane of the wall; they differ by what pushes sideways."""
     vertical_force: Floats
     """(n, 2) N: vertical pull at the exits, upwards."""
     exits: Floats
     """(n, 2, 2) mm: side, then x and y, where each belt touches the body, wall frame."""
     converged: Flags
     """(n,) bool."""
+    outer: Floats
+    """(n, 4): what pushes the body besides belts and weight (outer_force)."""
 
 
-def inverse_kinematics(rig: CableRobotModel, pen: Points) -> Pose:
-    """The pose with the pen at each point. pen: (n, 2) mm, wall frame. Exact elastic catenary spans."""
+def inverse_kinematics(rig: CableRobotModel, pen: Points, outer: Floats | None = None) -> Pose:
+    """The pose with the pen at each point. pen: (n, 2) mm, wall frame. Exact elastic catenary spans.
+
+    outer: (n, 4) as outer_force gives it, such as the friction of a pen that moves; None: nothing pushes.
+    """
     pen = np.asarray(pen, dtype=np.float64).reshape(-1, 2)
-    parts = [_hang(rig, pen[i : i + CHUNK]) for i in range(0, max(len(pen), 1), CHUNK)]
+    outer = no_force(len(pen)) if outer is None else outer
+    parts = [_hang(rig, pen[i : i + CHUNK], outer[i : i + CHUNK]) for i in range(0, max(len(pen), 1), CHUNK)]
     if len(parts) == 1:
         return parts[0]
     return Pose(*(np.concatenate([getattr(p, f) for p in parts]) for f in Pose.__dataclass_fields__))
 
 
-def _hang(rig: CableRobotModel, pen: Points) -> Pose:
-    state, solved = equilibrium(rig, pen)
+def _hang(rig: CableRobotModel, pen: Points, outer: Floats) -> Pose:
+    state, solved = equilibrium(rig, pen, outer)
     return _pose(rig, pen, state, solved)
 
 
 def _pose(rig: CableRobotModel, pen: Points, state: EquilibriumState, solved: Flags) -> Pose:
-    exits = exits_of(rig, pen, state.tilt, state.horizontal_force, state.vertical_force)
+    exits = exits_of(rig, pen, state)
     belts, t_exit, t_anchor = (np.empty((len(pen), 2)) for _ in range(3))
     for i, out in enumerate(SIDES):
         h = -out * (exits[i, 0] - rig.anchors[i][0])
-        own_pull = state.horizontal_force * np.hypot(1.0, rig.stand_off[i] / h)
+        own_pull = state.pulls[i] * np.hypot(1.0, rig.stand_off[i] / h)
         _, _, t_exit[:, i], t_anchor[:, i], _, _ = span_forces(rig, own_pull, state.vertical_force[i], state.length[i])
-        elevation = np.arctan2(state.vertical_force[i], state.horizontal_force) + out * state.tilt
+        elevation = np.arctan2(state.vertical_force[i], state.pulls[i]) + out * state.tilt
         belts[:, i] = state.length[i] - rig.roller * elevation
     return Pose(
         pen,
@@ -68,10 +75,11 @@ def _pose(rig: CableRobotModel, pen: Points, state: EquilibriumState, solved: Fl
         belts,
         t_exit,
         t_anchor,
-        state.horizontal_force,
+        state.pulls.T.copy(),
         state.vertical_force.T.copy(),
         exits.transpose(2, 0, 1).copy(),
         solved,
+        state.outer,
     )
 
 
@@ -88,8 +96,10 @@ def linear_at(rig: CableRobotModel, pose: Pose) -> tuple[Linearization, Equilibr
     """The equations of equilibrium and their derivatives at solved poses, and the unknowns there."""
     lengths = pose.belts.T.copy()
     for i, out in enumerate(SIDES):
-        lengths[i] += rig.roller * (np.arctan2(pose.vertical_force[:, i], pose.horizontal_force) + out * pose.tilt)
-    state = EquilibriumState(pose.tilt, pose.horizontal_force, pose.vertical_force.T, lengths)
+        lengths[i] += rig.roller * (
+            np.arctan2(pose.vertical_force[:, i], pose.horizontal_force[:, i]) + out * pose.tilt
+        )
+    state = EquilibriumState(pose.tilt, pose.horizontal_force.mean(axis=1), pose.vertical_force.T, lengths, pose.outer)
     return linearize(rig, pose.pen, state), state
 
 
@@ -103,8 +113,8 @@ def _belts_by_pen(rig: CableRobotModel, linear: Linearization, state: Equilibriu
         res_v = linear.distance_by[1] * -outs if axis == 0 else np.full((2, n), -1.0)
         tilt, pull, rise, length = solve(linear, res_h, res_v, zero, zero)
         for i, out in enumerate(SIDES):
-            t2 = state.horizontal_force**2 + state.vertical_force[i] ** 2
-            elevation = (state.horizontal_force * rise[i] - state.vertical_force[i] * pull) / t2 + out * tilt
+            t2 = state.pulls[i] ** 2 + state.vertical_force[i] ** 2
+            elevation = (state.pulls[i] * rise[i] - state.vertical_force[i] * pull) / t2 + out * tilt
             result[:, i, axis] = length[i] - rig.roller * elevation
     return result
 
@@ -128,8 +138,10 @@ def span_curve(rig: CableRobotModel, pose: Pose, index: int, side: int, count: i
     out = SIDES[side]
     h = -out * (exit_[0] - anchor[0])
     ratio = np.hypot(1.0, rig.stand_off[side] / h)
-    pull, w = pose.horizontal_force[index] * ratio, rig.belt_weight
-    elevation = np.arctan2(pose.vertical_force[index, side], pose.horizontal_force[index]) + out * pose.tilt[index]
+    pull, w = pose.horizontal_force[index, side] * ratio, rig.belt_weight
+    elevation = (
+        np.arctan2(pose.vertical_force[index, side], pose.horizontal_force[index, side]) + out * pose.tilt[index]
+    )
     length = pose.belts[index, side] + rig.roller * elevation
     s = np.linspace(0.0, length, count)
     top = pose.vertical_force[index, side] + w * length
@@ -150,5 +162,5 @@ def sag(rig: CableRobotModel, pose: Pose) -> Floats:
     """
     chord = pose.exits - np.array(rig.anchors)
     length = np.hypot(chord[..., 0], chord[..., 1])
-    found: Floats = rig.belt_weight * length * np.abs(chord[..., 0]) / (8 * pose.horizontal_force[:, None])
+    found: Floats = rig.belt_weight * length * np.abs(chord[..., 0]) / (8 * pose.horizontal_force)
     return found

@@ -28,7 +28,7 @@ from wallwright.statics.sensitivity import belts_by_parameters, pen_by_belts
 from wallwright.statics.straight_belts import pen_from_straight_belts
 
 SAMPLE = 400
-"""Points of a drawing at which it is looked how far it may be off."""
+"""Points of a drawing at which the largest error is evaluated."""
 
 
 @dataclass(frozen=True)
@@ -96,7 +96,11 @@ def pose_at(rig: CableRobotModel, pen: Floats) -> Pose:
     pose = inverse_kinematics(rig, np.asarray(pen, dtype=float)[None])
     if not pose.converged[0]:
         raise BadValue(
-            tr("The machine cannot hang with its pen at {0:.0f}, {1:.0f} mm. Measure again", *map(float, pen))
+            tr(
+                "The machine cannot hang with its pen {0:.0f} mm right of and {1:.0f} mm below its left anchor. Measure "
+                "again",
+                *(np.asarray(pen, dtype=float) - rig.anchors[0]).tolist(),
+            )
         )
     return pose
 
@@ -116,13 +120,13 @@ def resume_covariance(machine: Machine, hanging: Hanging, pen: Point) -> Floats:
     pitch among the numbers.
     """
     rig = CableRobotModel.of(machine, hanging)
-    poses = inverse_kinematics(rig, np.array([hanging.datum, pen], dtype=float))
-    learnt = valid_calibration(machine, hanging)
-    if learnt is not None:
-        parameters = tuple(BY_NAME[name] for name in learnt.names)
+    poses = inverse_kinematics(rig, np.array([hanging.start_point, pen], dtype=float))
+    calibration = valid_calibration(machine, hanging)
+    if calibration is not None:
+        parameters = tuple(BY_NAME[name] for name in calibration.names)
         moves = pen_derivatives(machine, hanging, poses, parameters)[1]
         as_belts = belts_by_pen(rig, poses)[1] @ moves
-        by_fit: Floats = as_belts @ np.array(learnt.covariance) @ as_belts.T
+        by_fit: Floats = as_belts @ np.array(calibration.covariance) @ as_belts.T
         return by_fit
     terms = [term for cause in ERROR_SOURCES if cause not in DRAG for term in cause.terms]
     own = [(name, size) for name, size in terms if name not in (LEFT_BELT, RIGHT_BELT)]

@@ -40,9 +40,9 @@ PARAMETERS = (
     "push x",
     "push y",
 )
-"""Units: mm; N for weight and for the push on the pen tip along the wall (drag; x right, y down; held at 0 by the
-rig); N per mm of belt weight; softness is 1 / EA in 1/N, so that a belt that does not stretch has a derivative too.
-Exits and centre in the body frame."""
+"""Units: mm; N for weight and for the push on the pen tip along the wall (drag; x right, y down); N per mm of belt
+weight; softness is 1 / EA in 1/N, so that a belt that does not stretch has a derivative too. Exits and centre in the body
+frame."""
 
 LEAST_STAND_OFF = 1e-6
 """mm below which a derivative by stand-off, proportional to it, is taken for none."""
@@ -73,8 +73,8 @@ def belts_by_parameters(rig: CableRobotModel, pose: Pose, names: tuple[str, ...]
             shift = _shift(rig, name, linear, state, distance)
             tilt, pull, rise, length = solve(linear, shift.res_h, shift.res_v, shift.force, shift.moment)
             for i, out in enumerate(SIDES):
-                t2 = state.horizontal_force**2 + state.vertical_force[i] ** 2
-                elevation = (state.horizontal_force * rise[i] - state.vertical_force[i] * pull) / t2 + out * tilt
+                t2 = state.pulls[i] ** 2 + state.vertical_force[i] ** 2
+                elevation = (state.pulls[i] * rise[i] - state.vertical_force[i] * pull) / t2 + out * tilt
                 result[:, i, k] = length[i] - rig.roller * elevation + shift.belts[i]
     return result
 
@@ -100,7 +100,7 @@ def _shift(rig: CableRobotModel, name: str, linear: Linearization, state: Equili
         elif what.startswith("exit"):
             dx, dy = (cos, sin) if what.endswith("x") else (-sin, cos)
             _move_exit(at, linear, i, dx, dy)
-            at.moment += -dx * state.vertical_force[i] - SIDES[i] * dy * state.horizontal_force
+            at.moment += -dx * state.vertical_force[i] - SIDES[i] * dy * state.pulls[i]
         else:
             _stand_off(rig, at, linear, i, distance[i])
     elif name == "centre x":
@@ -112,10 +112,10 @@ def _shift(rig: CableRobotModel, name: str, linear: Linearization, state: Equili
         at.moment += cos * rig.centre[0] - sin * rig.centre[1]
     elif name == "roller":
         for i, out in enumerate(SIDES):
-            t = np.hypot(state.horizontal_force, state.vertical_force[i])
-            _move_exit(at, linear, i, -out * state.vertical_force[i] / t, -state.horizontal_force / t)
+            t = np.hypot(state.pulls[i], state.vertical_force[i])
+            _move_exit(at, linear, i, -out * state.vertical_force[i] / t, -state.pulls[i] / t)
             at.moment += out * t
-            at.belts[i] = -(np.arctan2(state.vertical_force[i], state.horizontal_force) + out * state.tilt)
+            at.belts[i] = -(np.arctan2(state.vertical_force[i], state.pulls[i]) + out * state.tilt)
     elif name in ("belt weight", "softness"):
         by_weight, by_softness = _spans(rig, state, distance)
         at.res_h, at.res_v = by_weight if name == "belt weight" else by_softness
@@ -123,7 +123,7 @@ def _shift(rig: CableRobotModel, name: str, linear: Linearization, state: Equili
         # The right belt keeps H; the left one takes H + push.
         at.res_h[0], at.res_v[0] = linear.h_by[1][0], linear.v_by[1][0]
         at.moment += linear.moment_by[1][0]
-        at.belts[0] = rig.roller * state.vertical_force[0] / (state.horizontal_force**2 + state.vertical_force[0] ** 2)
+        at.belts[0] = rig.roller * state.vertical_force[0] / (state.pulls[0] ** 2 + state.vertical_force[0] ** 2)
     elif name == "push y":
         at.force -= 1.0
     else:
@@ -156,7 +156,7 @@ def _spans(rig: CableRobotModel, state: EquilibriumState, h: Floats) -> tuple[tu
     With S = T_a + T_e, z = w L / S as in wallwright.statics.equilibrium; S_w = V_a L / T_a, z_w = (L - z S_w) / S.
     """
     w, length, rise = rig.belt_weight, state.length, state.vertical_force
-    pull = state.horizontal_force * np.hypot(1.0, np.array(rig.stand_off)[:, None] / h)
+    pull = state.pulls * np.hypot(1.0, np.array(rig.stand_off)[:, None] / h)
     top = rise + w * length
     t_anchor = np.hypot(pull, top)
     s = np.hypot(pull, rise) + t_anchor

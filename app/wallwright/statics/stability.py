@@ -19,7 +19,7 @@ from wallwright.statics.pose import CHUNK, Pose, linear_at
 
 MOST_STIFF = 1e6
 """EA over the body's weight up to which a belt's stretch is counted: a belt without any has no span stiffness, and what it
-adds to that of one with so little cannot be told."""
+adds to that of one with so little is unknown."""
 
 
 def stiffness_of(rig: CableRobotModel, pose: Pose) -> Floats:
@@ -54,9 +54,10 @@ def _stiffness(rig: CableRobotModel, pose: Pose) -> Floats:
                 linear.h_by[:, i],
                 linear.v_by[:, i],
             )
-            t2 = state.horizontal_force**2 + state.vertical_force[i] ** 2
+            own = state.pulls[i]
+            t2 = own**2 + state.vertical_force[i] ** 2
             # Held: L - r α, with α = atan2(V, H) + out θ.
-            held = (rig.roller * state.vertical_force[i] / t2, -rig.roller * state.horizontal_force / t2)
+            held = (rig.roller * state.vertical_force[i] / t2, -rig.roller * own / t2)
             # L follows from the held length; it is put into the span's two equations.
             a11, a12 = h_pull - h_length * held[0], h_rise - h_length * held[1]
             a21, a22 = v_pull - v_length * held[0], v_rise - v_length * held[1]

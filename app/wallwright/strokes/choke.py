@@ -7,6 +7,7 @@ middle line is kept. Without a gap the border that two regions share is drawn on
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -16,6 +17,7 @@ from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.colour import rgb_of
 from wallwright.artwork.raster.tone import luminance
+from wallwright.document.arrays import Floats
 from wallwright.document.document import ColourGap, Pen
 from wallwright.strokes.thin_parts import middle_lines
 
@@ -62,10 +64,37 @@ def gap_between(first: str, second: str, gaps: Sequence[ColourGap], otherwise: f
     return next((g.gap for g in gaps if {g.first, g.second} == pair), otherwise)
 
 
+class KnownGaps:
+    """Areas that were pulled back before, by number, kept while they and their neighbours stay as they are."""
+
+    def __init__(self) -> None:
+        self._known: dict[int, tuple[tuple[object, ...], tuple[BaseGeometry, ...], ChokedArea]] = {}
+
+    def get(
+        self, number: int, values: tuple[object, ...], regions: tuple[BaseGeometry, ...], make: Callable[[], ChokedArea]
+    ) -> ChokedArea:
+        """What was found for equal values and the very same regions, else what make finds."""
+        known = self._known.get(number)
+        if (
+            known is not None
+            and known[0] == values
+            and len(known[1]) == len(regions)
+            and all(a is b for a, b in zip(known[1], regions, strict=True))
+        ):
+            return known[2]
+        found = make()
+        self._known[number] = values, regions, found
+        return found
+
+
 def choked(
-    areas: Mapping[int, FlatArea], pens: Sequence[Pen], gap_of: Callable[[str, str], float]
+    areas: Mapping[int, FlatArea],
+    pens: Sequence[Pen],
+    gap_of: Callable[[str, str], float],
+    known: KnownGaps | None = None,
 ) -> dict[int, ChokedArea]:
-    """The areas, by number, that are pulled back. gap_of: mm between two colours."""
+    """The areas, by number, that are pulled back. gap_of: mm between two colours; known: by earlier calls."""
+    known = known or KnownGaps()
     numbers = [n for n, area in areas.items() if area.coverage >= WET]
     if len({areas[n].pens[0] for n in numbers}) < 2:
         return {}
@@ -82,9 +111,17 @@ def choked(
             darker.setdefault(i, []).append((j, gap_of(a.colour, b.colour)))
     found = {}
     for i, others in darker.items():
-        near = [(j, gap) for j, gap in others if shapely.dwithin(regions[i], regions[j], max(gap, 1e-6))]
+        near = [
+            (j, gap) for j, gap in others if gap >= widest or shapely.dwithin(regions[i], regions[j], max(gap, 1e-6))
+        ]
         if near:
-            found[numbers[i]] = _pulled_back(areas[numbers[i]], near, regions, numbers, pens)
+            area = areas[numbers[i]]
+            found[numbers[i]] = known.get(
+                numbers[i],
+                (pens[area.pens[0]].width, tuple((numbers[j], gap) for j, gap in near)),
+                (area.region, *(regions[j] for j, _ in near)),
+                functools.partial(_pulled_back, area, near, regions, numbers, pens),
+            )
     return found
 
 
@@ -92,14 +129,27 @@ def _pulled_back(
     area: FlatArea, near: Sequence[tuple[int, float]], regions: np.ndarray, numbers: Sequence[int], pens: Sequence[Pen]
 ) -> ChokedArea:
     width = pens[area.pens[0]].width
-    kept = [shapely.buffer(regions[j], gap, quad_segs=ROUND) for j, gap in near if gap > 0]
-    touching = [regions[j] for j, gap in near if gap <= 0]
-    region = shapely.difference(area.region, shapely.union_all(kept)) if kept else area.region
-    gap = max(g for _, g in near)
-    if kept:
-        region = _with_middle_lines(area.region, region, gap, width)
-    no_edge = shapely.buffer(shapely.union_all(touching), BORDER * width / 2) if touching else None
+    gaps = np.array([gap for _, gap in near])
+    # A wall-wide background with a thousand holes is a neighbour of each spark in them: only what is near counts.
+    beside = _near_parts(regions[[j for j, _ in near]], area.region, np.maximum(gaps, BORDER * width / 2))
+    kept = shapely.buffer(beside[gaps > 0], gaps[gaps > 0], quad_segs=ROUND)
+    touching = beside[gaps <= 0]
+    region = shapely.difference(area.region, shapely.union_all(kept)) if len(kept) else area.region
+    if len(kept):
+        region = _with_middle_lines(area.region, region, float(gaps.max()), width)
+    no_edge = shapely.buffer(shapely.union_all(touching), BORDER * width / 2) if len(touching) else None
     return ChokedArea(region, tuple(numbers[j] for j, _ in near), tuple(g for _, g in near), no_edge)
+
+
+def _near_parts(regions: np.ndarray, area: BaseGeometry, reach: Floats) -> np.ndarray:
+    """(n,) the parts of regions that can be within (n,) reaches, mm, of an area."""
+    x0, y0, x1, y1 = shapely.bounds(area)
+    parts = np.empty(len(regions), dtype=object)
+    for i, (region, r) in enumerate(zip(regions, (1.01 * reach).tolist(), strict=True)):
+        part = shapely.clip_by_rect(region, x0 - r, y0 - r, x1 + r, y1 + r)
+        box = shapely.box(x0 - r, y0 - r, x1 + r, y1 + r)
+        parts[i] = part if shapely.is_valid(part) else shapely.intersection(region, box)
+    return parts
 
 
 def _with_middle_lines(whole: BaseGeometry, left: BaseGeometry, gap: float, width: float) -> BaseGeometry:

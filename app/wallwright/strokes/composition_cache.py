@@ -4,14 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 
+import shapely
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.document.document import Pen
+from wallwright.strokes.choke import KnownGaps
 from wallwright.strokes.double_ink import OverlapIndex
 from wallwright.strokes.mixed_tone import GridTone, SeenColour, tones_of
 from wallwright.strokes.stroke_generation import StrokeStyle
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.visibility import VisibleShape
+
+
+def _is_same_flat(one: VisibleShape, other: VisibleShape) -> bool:
+    """Whether two things have one even colour and the same geometry, point by point."""
+    if any(thing.tone is not None or thing.seen is not None for thing in (one, other)):
+        return False
+    pairs = ((one.region, other.region), (one.lines, other.lines))
+    return all(a is b or (a is not None and b is not None and shapely.equals_identical(a, b)) for a, b in pairs)
 
 
 class CompositionCache:
@@ -20,17 +30,32 @@ class CompositionCache:
 
     def __init__(self) -> None:
         self.laps = OverlapIndex()
+        self.gaps = KnownGaps()
         self._is_line: tuple[bool, ...] = ()
         self._visible: list[VisibleShape] | None = None
         self._strokes: dict[int, tuple[StrokeStyle, Strokes]] = {}
         self._tones: dict[int, tuple[tuple[Pen, ...], list[tuple[int, GridTone]]]] = {}
 
     def visible(self, is_line: Sequence[bool], look: Callable[[], list[VisibleShape]]) -> list[VisibleShape]:
-        """What is seen; looked for anew when other shapes are drawn as lines than before."""
+        """What is visible; found again when other shapes are drawn as lines than before."""
         if self._visible is None or self._is_line != tuple(is_line):
-            self._visible, self._is_line, self._strokes = look(), tuple(is_line), {}
+            before, self._visible, self._is_line = self._visible, look(), tuple(is_line)
+            self._strokes = self._carried(before or [], self._visible)
             self._tones = {}
         return self._visible
+
+    def _carried(
+        self, before: Sequence[VisibleShape], now: Sequence[VisibleShape]
+    ) -> dict[int, tuple[StrokeStyle, Strokes]]:
+        """The strokes of things that look the same among other things: flat ones that keep no gap from a neighbour."""
+        numbers = {thing.source: n for n, thing in enumerate(now)}
+        carried = {}
+        for key, (style, strokes) in self._strokes.items():
+            tint, old = divmod(key, len(before))
+            number = numbers.get(before[old].source)
+            if number is not None and not style.bordered_by and _is_same_flat(before[old], now[number]):
+                carried[number + tint * len(now)] = style, strokes
+        return carried
 
     def tones(
         self, number: int, seen: SeenColour, region: BaseGeometry, pens: tuple[Pen, ...]

@@ -1,4 +1,4 @@
-"""Points close together along strokes, at which something is looked at that is not linear along them."""
+"""Points close together along strokes, at which something that is not linear along them is evaluated."""
 
 from __future__ import annotations
 

@@ -27,7 +27,7 @@ from wallwright.strokes.strokes import Strokes
 
 GOLDEN = (5**0.5 - 1) / 2
 AWAY = 2
-"""Points looked at that a cut keeps from the ends of a window that has room: beyond them the zone ends."""
+"""Sample points that a cut keeps from the ends of a window that has room: beyond them the zone ends."""
 
 
 @dataclass(frozen=True)
@@ -69,13 +69,13 @@ class HangingShares:
 
 def divide_strokes(
     strokes: Strokes,
-    looked: DensePoints,
+    dense: DensePoints,
     can: Flags,
     row: HangingRow,
     joining: Joining,
     widths: Floats,
 ) -> HangingShares:
-    """Shares out strokes. can: (h, m) bool, whether each hanging can draw each point looked at along the strokes;
+    """Shares out strokes. can: (h, m) bool, whether each hanging can draw each sample point along the strokes;
     widths: (p,) mm of the pens.
 
     A point that no hanging can draw hinders none: it stays with the stroke around it.
@@ -84,9 +84,9 @@ def divide_strokes(
     if k == 0:
         none = np.zeros(0, dtype=np.int64)
         return HangingShares(strokes, none.astype(np.int32), none, none.astype(bool))
-    first = np.searchsorted(looked.stroke, np.arange(k))
+    first = np.searchsorted(dense.stroke, np.arange(k))
     left, right = row.ground()
-    x = looked.points[:, 0]
+    x = dense.points[:, 0]
     over = np.maximum(left[:, None] - x, x - right[:, None])
     allowed = can | ~can.any(axis=0)
     fits: Flags = np.logical_and.reduceat(allowed, first, axis=1)
@@ -97,7 +97,7 @@ def divide_strokes(
     # Beyond its reach a hanging goes on only where nobody is nearer.
     near = allowed & (over <= joining.reach)
     allowed = np.where(near.any(axis=0), near, allowed)
-    cutter = _Cutter(strokes, looked, first, allowed, over, row, joining, widths)
+    cutter = _Cutter(strokes, dense, first, allowed, over, row, joining, widths)
     cut = np.flatnonzero(~is_whole)
     rank = _rank_in_source(strokes.source)[cut]
     parts = [part for stroke, r in zip(cut.tolist(), rank.tolist(), strict=True) for part in cutter.parts(stroke, r)]
@@ -127,7 +127,7 @@ class _Cutter:
     def __init__(
         self,
         strokes: Strokes,
-        looked: DensePoints,
+        dense: DensePoints,
         first: Integers,
         allowed: Flags,
         over: Floats,
@@ -136,11 +136,11 @@ class _Cutter:
         widths: Floats,
     ) -> None:
         self._strokes, self._row, self._joining, self._widths = strokes, row, joining, widths
-        self._x = looked.points[:, 0]
-        self._at = looked.leg + looked.share
-        self._first = np.append(first, len(looked.stroke))
-        step = np.zeros(len(looked.points))
-        step[1:] = np.hypot(*np.diff(looked.points, axis=0).T)
+        self._x = dense.points[:, 0]
+        self._at = dense.leg + dense.share
+        self._first = np.append(first, len(dense.stroke))
+        step = np.zeros(len(dense.points))
+        step[1:] = np.hypot(*np.diff(dense.points, axis=0).T)
         self._along = np.cumsum(step)
         self._allowed, self._over = allowed, over
 
@@ -192,7 +192,7 @@ class _Cutter:
         return chain
 
     def _cut(self, one: int, other: int, low: int, high: int, share: float) -> float:
-        """mm along all strokes at which one hands over to the other, between two of the points looked at."""
+        """mm along all strokes at which one hands over to the other, between two of the sample points."""
         wanted = self._row.line_between(one, other) + self._joining.stagger * (2 * share - 1)
         if high - low > 2 * AWAY + 1:
             low, high = low + AWAY, high - AWAY

@@ -21,7 +21,7 @@ LEAST_LAP = 4.0
 
 class OverlapIndex:
     """Where strokes lie on earlier ones. Remembers what was found for parts that are given again: two parts have the same
-    laps whatever others there are, so only those of new parts are looked for."""
+    overlaps whatever others there are, so only those of new parts are searched."""
 
     def __init__(self) -> None:
         self._parts: list[Strokes] = []

@@ -22,7 +22,7 @@ from wallwright.strokes.matching import begun_at, is_ring
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tour.search_budget import SearchBudget, more_of_few
 
-KICKS = {"quick": (3.0, 100_000), "good": (15.0, 600_000), "best": (60.0, 5_000_000)}
+KICKS = {"quick": (3.0, 100_000), "balanced": (15.0, 600_000), "best": (60.0, 5_000_000)}
 """Kicks of the search for each stroke, and at most in all: about a second, ten, and a minute or more."""
 FREE = Ordering()
 
@@ -154,7 +154,7 @@ class _Search:
         return self._ordered(strokes, start, 0.0, lambda done, final: None)
 
     def through(self, wholes: Strokes, start: Floats) -> Strokes:
-        """An order of groups, each taken as one stroke; travels between them are told once they are part of one."""
+        """An order of groups, each taken as one stroke; travels between them are known once they are part of one."""
         return self._ordered(wholes, start, self._kicks, lambda done, final: self._tell(self._done))
 
     def full(self, strokes: Strokes, start: Floats) -> Strokes:
@@ -184,7 +184,7 @@ class _Search:
     def _ordered(
         self, strokes: Strokes, start: Floats, kicks: float, progress: Callable[[float, bool], None]
     ) -> Strokes:
-        """progress is told the share done, and whether the tour searched is of the strokes as they will be drawn."""
+        """progress receives the share done, and whether the tour searched is of the strokes as they will be drawn."""
         from wallwright.strokes.tour.ring_starts import best_seams  # numba: slow to import
         from wallwright.strokes.tour.tour import order_ends
 

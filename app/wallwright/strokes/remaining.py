@@ -38,7 +38,7 @@ class DrawnBefore:
     """Strokes of the whole job."""
     digest: str
     """Of these."""
-    datum: Point
+    start_point: Point
     """Where the whole job started, mm."""
     lines_up: tuple[float, float]
     """mm: how near the rest comes to its place beside what is drawn, typically and at the worst point."""

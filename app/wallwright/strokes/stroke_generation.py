@@ -163,6 +163,8 @@ def edges_and_fills(
         return edges, fills
     packed = Strokes.pack(edges, 0)
     dark = where_positive(packed, tone(packed.points) - EDGE_TONE) if edges else packed
+    if inside[0].is_empty:  # thinner than the pen: the centreline is all there is
+        return list(dark), []
     return list(dark), TONED[style.fill.kind](inside[0], style.fill, style.width, progress, tone)
 
 

@@ -87,6 +87,10 @@ class Strokes:
         index = np.repeat(self.offsets[:-1][chosen], counts) + within
         return Strokes(self.points[index], offsets, self.pen[chosen], self.source[chosen], self.is_fill[chosen])
 
+    def moved(self, by: tuple[float, float]) -> Strokes:
+        """The same strokes, moved to the right and down, mm."""
+        return Strokes(self.points + np.array(by), self.offsets, self.pen, self.source, self.is_fill)
+
     @staticmethod
     def empty() -> Strokes:
         return Strokes.pack([], 0)

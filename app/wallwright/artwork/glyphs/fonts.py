@@ -136,7 +136,7 @@ _given = _GivenFonts()
 def add_fonts(folder: Path) -> list[str]:
     """Makes the font files of a folder and its subfolders known; the families found. Raises BadFile when there is none.
 
-    They go before installed fonts of the same name, and generic names and missing fonts are looked for among them first.
+    They go before installed fonts of the same name, and generic names and missing fonts are searched among them first.
     """
     return sorted(font_files(folder))
 

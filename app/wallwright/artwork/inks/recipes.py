@@ -59,7 +59,7 @@ class Recipe:
     difference: float
     """CIEDE2000 between the colour and what is seen from afar of its areas."""
     turns: int = 0
-    """Steps by which the hatch is turned, so that it differs from that of another colour that looks alike on the wall."""
+    """Steps by which the hatch is turned, so that it differs from that of another colour that looks the same on the wall."""
 
 
 def recipes_of(colours: Sequence[str], pens: Sequence[Pen]) -> dict[str, Recipe]:

@@ -25,7 +25,7 @@ from wallwright.document.document import Pen
 from wallwright.document.picture import EdgeLines, PictureSettings
 
 MOST_CELLS = 1400
-"""Along the longer side of the grid on which tone is looked at: a metre in steps of 0.7 mm."""
+"""Along the longer side of the grid on which tone is sampled: a metre in steps of 0.7 mm."""
 FEWEST_CELLS = 4
 LEAST_INK = 0.05
 """Difference to the wall in luminance below which a pen's ink is not seen on it."""
@@ -117,7 +117,7 @@ def layers(
     progress(0.6)
     found = []
     for k, number in enumerate(numbers):
-        found.append((number, Tones(_choked(covered, owner, k, widths / cell, picture.choke), cell, True)))
+        found.append((number, Tones(_choked(covered, owner, k, widths / cell, picture.gap), cell, True)))
         progress(0.6 + 0.4 * (k + 1) / len(numbers))
     return found
 
@@ -228,7 +228,7 @@ def _owners(light: Floats, inks: Integers, blur: float) -> Integers:
     """(rows, columns) index of the pen that draws each cell. blur: cells over which neighbours agree."""
     from scipy.ndimage import gaussian_filter
 
-    # 32 steps a channel are finer than the eye tells apart in a hatch; equal colours are looked at once.
+    # 32 steps a channel are finer than the eye resolves in a hatch; equal colours are handled once.
     step = np.rint(np.sqrt(light) * 31).astype(np.int64)
     code = (step[..., 0] * 32 + step[..., 1]) * 32 + step[..., 2]
     codes = np.flatnonzero(np.bincount(code.ravel(), minlength=32**3))

@@ -45,7 +45,7 @@ def read_raster(
         raise BadFile(tr("{0} is empty. Save it again from the program it was made with.", name))
     try:
         with warnings.catch_warnings():
-            warnings.simplefilter("ignore")  # of what is odd in the file; what matters is looked at here
+            warnings.simplefilter("ignore")  # about oddities of the file; what matters is checked here
             with Image.open(io.BytesIO(data), formats=("PNG", "JPEG", "WEBP")) as image:
                 _check_size(image, name)
                 raster = _upright(image, findings, progress)

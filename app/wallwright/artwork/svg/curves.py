@@ -63,8 +63,8 @@ def polylines(
         kept = np.cumsum(keep)
         points, stops = points[keep], kept[stops - 1]
         starts = np.concatenate([[0], stops[:-1]])
-    meets = np.array(closed) & (points[starts] == points[stops - 1]).all(axis=1) & (stops - starts > 1)
+    handover = np.array(closed) & (points[starts] == points[stops - 1]).all(axis=1) & (stops - starts > 1)
     return [
         (points[i:j], is_closed)
-        for i, j, is_closed in zip(starts.tolist(), (stops - meets).tolist(), closed, strict=True)
+        for i, j, is_closed in zip(starts.tolist(), (stops - handover).tolist(), closed, strict=True)
     ]

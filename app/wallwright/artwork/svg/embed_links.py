@@ -28,7 +28,7 @@ KINDS = {
 
 
 def embed_pictures(data: bytes, name: str, folder: Path) -> bytes:
-    """The file with the pictures it links to inside; only files in its own folder or below are looked at.
+    """The file with the pictures it links to inside; only files in its own folder or below are read.
 
     Unchanged when it links to none. Raises BadFile for a file that is no SVG.
     """

@@ -54,7 +54,7 @@ def _pixels(data: bytes) -> tuple[Pixels, tuple[int, int]]:
 
     try:
         with (
-            warnings.catch_warnings(action="ignore"),  # of what is odd in the file; what matters is said
+            warnings.catch_warnings(action="ignore"),  # about oddities of the file; what matters is reported
             Image.open(io.BytesIO(data), formats=("PNG", "JPEG", "GIF", "WEBP")) as image,
         ):
             if image.width * image.height > most(MOST_PIXELS):

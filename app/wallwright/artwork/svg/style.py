@@ -197,7 +197,7 @@ class _Names:
 
     def excludes(self, prelude: Tokens) -> bool:
         """Whether selectors that have no comma ask for a class or id that no element has; compiling them takes most of
-        the time of a large style sheet. What is asked within parentheses is not looked at: :not() wants the contrary."""
+        the time of a large style sheet. What stands within parentheses is not tested: :not() means the contrary."""
         if any(is_literal(token, ",") for token in prelude):
             return False
         for before, token in itertools.pairwise(prelude):

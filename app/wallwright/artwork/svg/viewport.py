@@ -24,18 +24,18 @@ def page_size(root: ET.Element, box: Box | None, doubts: list[str]) -> tuple[flo
     """
     w, h = (box[2], box[3]) if box else NOTHING_SAID
     sizes = [length_or(root.get(k), s, -1.0, 16.0, doubts) for k, s in (("width", w), ("height", h))]
-    said = [
+    given = [
         root.get(k, "auto").strip() not in ("", "auto") and s != -1.0
         for k, s in zip(("width", "height"), sizes, strict=True)
     ]
-    if not any(said) and box is None:
+    if not any(given) and box is None:
         return None
     width, height = sizes
-    if not any(said):
+    if not any(given):
         width, height = w, h
-    elif not said[0]:
+    elif not given[0]:
         width = height * w / h if h else 0.0
-    elif not said[1]:
+    elif not given[1]:
         height = width * h / w if w else 0.0
     if width <= 0 or height <= 0:
         raise BadNumber(tr("its page has no size"))

@@ -21,7 +21,7 @@ ELEMENT = 1_000
 """Bytes of memory for an element with its attributes."""
 MOST_ELEMENTS = 500_000
 HEAD = 1 << 16
-"""Bytes in which the root's head is looked for."""
+"""Bytes in which the root element is searched."""
 PIECE = 1 << 18
 """Bytes of XML between two reports of progress; more within a long attribute."""
 DEEPEST = 1000
@@ -104,7 +104,7 @@ def root_of(data: bytes) -> ET.Element | None:
             data = zlib.decompressobj(wbits=31).decompress(data, HEAD)
         parser.Parse(data[:HEAD], False)
     except (expat.ExpatError, LookupError, ValueError, zlib.error):
-        pass  # what is wrong is said when the file is read
+        pass  # what is wrong is reported when the file is read
     return found[0] if found and local(found[0]) == "svg" else None
 
 

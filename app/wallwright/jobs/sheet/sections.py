@@ -8,6 +8,7 @@ import numpy as np
 
 from wallwright.document.arrays import Floats
 from wallwright.document.language import N_, duration, format_number, plural, tr
+from wallwright.document.origin import height_text, left_anchor
 from wallwright.document.register import RegisterMark
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.file_names import REGISTER, file_for
@@ -29,10 +30,10 @@ td.n { text-align: right; }
 p.loud { font-size: 12pt; font-weight: bold; color: #a00000; }
 """
 MARKS = {
-    Verdict.GOOD: N_("OK"),
+    Verdict.OK: N_("OK"),
     Verdict.NOTE: N_("note"),
     Verdict.WARNING: N_("WARNING"),
-    Verdict.BAD: N_("ERROR"),
+    Verdict.ERROR: N_("ERROR"),
 }
 
 
@@ -58,9 +59,10 @@ def headline(job: Job) -> str:
 
 def numbers(job: Job) -> str:
     """What has to be measured on the wall, with room for what was measured."""
-    hanging, pose = job.hanging, job.datum
+    hanging, pose = job.hanging, job.start_pose
     left, right = hanging.left, hanging.right
     dx, dy = right.x - left.x, right.y - left.y
+    start_right, start_down = left_anchor(job.document, hanging).from_wall(*hanging.start_point)
     chord = np.hypot(*(pose.exits[0] - np.array(job.rig.anchors)).T)
     pull = _largest_pull(job)
     rows = [
@@ -76,14 +78,16 @@ def numbers(job: Job) -> str:
             f"{format_number(left.x - job.document.wall.left, '.0f')} mm",
             "mm",
         ),
+        (tr("Left anchor"), height_text(job.document, left.y), "mm"),
+        (tr("Right anchor"), height_text(job.document, right.y), "mm"),
         (
             tr("Pen at the start, right of this hanging's left anchor"),
-            f"<b>{format_number(hanging.datum[0] - left.x, '.0f')} mm</b>",
+            f"<b>{format_number(start_right, '.0f')} mm</b>",
             "mm",
         ),
         (
             tr("Pen at the start, below this hanging's left anchor"),
-            f"<b>{format_number(hanging.datum[1] - left.y, '.0f')} mm</b>",
+            f"<b>{format_number(start_down, '.0f')} mm</b>, {height_text(job.document, hanging.start_point[1])}",
             "mm",
         ),
         (
@@ -104,12 +108,12 @@ def numbers(job: Job) -> str:
         ),
         (
             tr("Largest pull on the left anchor"),
-            _pull_on(pull[0], left.holds),
+            _pull_on(pull[0], left.rating),
             "",
         ),
         (
             tr("Largest pull on the right anchor"),
-            _pull_on(pull[1], right.holds),
+            _pull_on(pull[1], right.rating),
             "",
         ),
         (tr("Belt needed, left and right"), tr("{0:.0f} and {1:.0f} mm", *job.estimate.longest_belt_mm), ""),
@@ -134,7 +138,7 @@ def _controller_row(job: Job) -> tuple[str, str, str]:
         )
     return (
         tr("The same, as the controller counts"),
-        tr("{0:.2f} and {1:.2f} mm", *job.counted(job.datum.belts)[0]),
+        tr("{0:.2f} and {1:.2f} mm", *job.counted(job.start_pose.belts)[0]),
         "",
     )
 
@@ -215,11 +219,12 @@ def _marks(job: Job) -> str:
 
 def _from_anchor(job: Job, mark: RegisterMark) -> str:
     left = job.hanging.left
-    return tr(
+    place = tr(
         "{0:.0f} mm right of and {1:.0f} mm below this hanging's left anchor",
         mark.x - left.x,
         mark.y - left.y,
     )
+    return f"{place}, {height_text(job.document, mark.y)}"
 
 
 def _level(dy: float) -> str:
@@ -231,7 +236,7 @@ def _level(dy: float) -> str:
 def _largest_pull(job: Job) -> Floats:
     """(2,) N at the anchors: belt weight adds to the pull at the exits."""
     if not len(job.motion.tension):
-        at_rest: Floats = job.datum.anchor_tension[0]
+        at_rest: Floats = job.start_pose.anchor_tension[0]
         return at_rest
     hanging_belt = job.rig.belt_weight * job.motion.belts.max(axis=0)
     pull: Floats = job.motion.tension.max(axis=0) + hanging_belt

@@ -58,7 +58,7 @@ def rest_steps(job: Job) -> list[str]:
     known_by = job.before.rest.known_by
     own = continued_file_name(file_for(job.document.machine.controller), job.first + 1)
     if known_by == "slip":
-        counts = job.counted(inverse_kinematics(job.rig, np.array([job.before.datum])).belts)[0]
+        counts = job.counted(inverse_kinematics(job.rig, np.array([job.before.start_point])).belts)[0]
         begin = [tr(SLIPPED, *counts)]
     else:
         begin = [tr(step) for step in BEGIN[known_by]]

@@ -94,7 +94,7 @@ def _goes_on(painter: QPainter, job: Job, thin: float) -> None:
 
 
 def _machine(painter: QPainter, job: Job, thin: float) -> None:
-    pose = job.datum
+    pose = job.start_pose
     painter.setPen(QPen(QColor("#1f4e8c"), 1.5 * thin))
     for side in (0, 1):
         curve = span_curve(job.rig, pose, 0, side)
@@ -122,7 +122,7 @@ def _measures(painter: QPainter, job: Job, thin: float, scale: float) -> None:
     for x, y in ((lx, ly), (rx, ry)):
         painter.drawLine(QLineF(x, above - 4 * thin, x, y))
     _label(painter, f"{np.hypot(rx - lx, ry - ly):.0f} mm", (lx + rx) / 2, above - 8 * thin, scale)
-    x, y = job.hanging.datum
+    x, y = job.hanging.start_point
     painter.drawLine(QLineF(lx, ly, lx, y))
     painter.drawLine(QLineF(lx, y, x - 8 * thin, y))
     _label(painter, tr("{0:.0f} down", y - ly), lx, (ly + y) / 2, scale)

@@ -9,6 +9,8 @@ Evidence is the probability of the readings under a variant, everything fitted a
 Schwarz's BIC). With the Jacobian A (readings and parameters over their standard uncertainties) and the residuals r at the
 priors' middle, log p = -(rᵀ C⁻¹ r + log det C) / 2 with C = 1 + A Aᵀ, but for a constant.
 
+Whether the page draws at the scale that the proof drawing found, or a little beside it, is a choice of the same kind.
+
 What the best formula leaves over is explained by a small smooth displacement of degree two or three, of a size that the
 evidence chooses as well: without support by the readings there is none.
 """
@@ -40,23 +42,18 @@ from wallwright.statics.calibration.fit import (
 from wallwright.statics.calibration.formula_parameters import (
     FORMULA_PARAMETERS,
     REMAINDER_PARAMETERS,
-    RISE,
     SHIFTS,
-    SPACING,
     no_remainder,
+    scale_parameter,
+    unknown_formula_prior,
 )
 from wallwright.statics.calibration.measurement_model import PredictedMarks, Readings, predicted_marks
-from wallwright.statics.calibration.parameters import PITCH, parameters_of, read_all, write_all
+from wallwright.statics.calibration.parameters import parameters_of, read_all, write_all
 from wallwright.statics.controller_kinematics import controller_to_belts
-from wallwright.statics.error_budget import LEFT_BELT, RIGHT_BELT
 from wallwright.statics.formula_remainder import COUNTS, MONOMIALS, is_small
 
 replace = msgspec.structs.replace
 
-BELT_ZERO = 20.0
-"""mm, standard: what a stop of a machine's own leaves the belts longer than it counts. Common practice, no source."""
-PITCH_SHARE = 0.005
-"""Standard: of the steps per mm that were set once and never checked."""
 EXIT_PRIOR = 1.0
 """mm: exits in a formula are numbers that somebody typed."""
 APART = 3.0
@@ -130,10 +127,12 @@ class DrawingProblem(FitProblem):
         survey: Survey,
         readings: Readings,
         variant: FormulaVariant,
+        is_scaled: bool,
         count: int,
         size: float,
     ) -> None:
-        """count, size: monomials of the remainder, and the standard size of their coefficients, mm."""
+        """is_scaled: whether the page's scale is looked for too; count, size: monomials of the remainder, and the standard
+        size of their coefficients, mm."""
         # The distance that was typed stays what it was, wherever the anchors turn out to be.
         controller = replace(
             machine.controller,
@@ -141,10 +140,13 @@ class DrawingProblem(FitProblem):
             assumed_spacing=variant.spacing,
             assumed_rise=variant.rise,
         )
+        self._typed_distance = survey.typed_distance
         self._own_distance = machine.controller.assumed_distance
         self.plane = np.array([m.plane for m in survey.marks], dtype=float).reshape(-1, 2)
+        page = machine.controller.page
+        self._scale_centre, self._scale = np.array(survey.scale_centre), page.scale
         low, high = self.plane.min(axis=0), self.plane.max(axis=0)
-        middle = (low + high) / 2
+        middle = (low + high) / 2 + [page.shift_right, page.shift_down]
         centre, reach = (float(middle[0]), float(middle[1])), max(float((high - low).max()) / 2, 1.0)
         hanging = replace(hanging, remainder=no_remainder(centre, reach, count) if count else None)
         super().__init__(replace(machine, controller=controller), hanging, survey, readings)
@@ -152,17 +154,11 @@ class DrawingProblem(FitProblem):
             *parameters_of(machine),
             *FORMULA_PARAMETERS,
             *SHIFTS,
+            *((scale_parameter(survey.scale_centre),) if is_scaled else ()),
             *REMAINDER_PARAMETERS[: 2 * count],
         )
-        own = {
-            LEFT_BELT: BELT_ZERO,
-            RIGHT_BELT: BELT_ZERO,
-            PITCH: PITCH_SHARE * machine.belt.pitch,
-            SPACING: variant.spacing_prior,
-            RISE: variant.rise_prior,
-            **dict.fromkeys((p.name for p in REMAINDER_PARAMETERS), size),
-        }
-        self.prior = np.array([own.get(p.name, p.prior(machine)) for p in self.parameters])
+        self.prior = unknown_formula_prior(machine, self.parameters, variant.spacing_prior, variant.rise_prior)
+        self.prior[len(self.parameters) - 2 * count :] = size
         self.before = read_all(self.parameters, self.machine, self.hanging)
         self.fitted = np.ones(len(self.parameters), dtype=bool)
         """(p,) bool: those that solve looks for."""
@@ -174,7 +170,8 @@ class DrawingProblem(FitProblem):
         """The marks as these values of the parameters, (p,), each in its own unit, put them, mm."""
         machine, hanging = write_all(self.parameters, values, self.machine, self.hanging)
         page = machine.controller.page
-        plane = self.plane + np.array([page.shift_right, page.shift_down])
+        plane = self._scale_centre + (self.plane - self._scale_centre) * (page.scale / self._scale)
+        plane += [page.shift_right, page.shift_down]
         belts = controller_to_belts(machine, hanging, "plane", plane)
         marks = predicted_marks(machine, hanging, self.parameters, belts, self._near)
         found = marks.points[: len(self.meant)]
@@ -185,7 +182,7 @@ class DrawingProblem(FitProblem):
         """Gauss and Newton's steps with Huber's weights, halved where they lead uphill: the problem is nearly linear, and
         each look at it costs the statics of every mark. use: (m,) bool, readings that count."""
         chosen, values = self._choice(use), self.before.copy()
-        at, off, cost = self._look(values, use)
+        at, off, cost = self._evaluate(values, use)
         for _ in range(MOST_STEPS):
             weight = np.sqrt(np.minimum(1.0, HUBER / np.maximum(np.abs(off), 1e-12)))
             a = self.scaled_jacobian(at, use)[:, chosen] * weight[:, None]
@@ -196,20 +193,20 @@ class DrawingProblem(FitProblem):
                 trial = values.copy()
                 moved = np.clip(z + share * step, -FARTHEST, FARTHEST)
                 trial[chosen] = self.before[chosen] + moved * self.prior[chosen]
-                looked = self._look(trial, use)
-                if looked[2] <= cost or share < LEAST_SHARE:
+                evaluated = self._evaluate(trial, use)
+                if evaluated[2] <= cost or share < LEAST_SHARE:
                     break
                 share /= 2
-            gain = cost - looked[2]
+            gain = cost - evaluated[2]
             if gain < 0.0:
                 break
-            values, (at, off, cost) = trial, looked
+            values, (at, off, cost) = trial, evaluated
             if gain < CONVERGED:
                 break
         every = self.readings.predicted(at.points) - self.readings.value
         return self._judged(values, chosen, at, every, use)
 
-    def _look(self, values: Floats, use: Flags) -> tuple[PredictedMarks, Floats, float]:
+    def _evaluate(self, values: Floats, use: Flags) -> tuple[PredictedMarks, Floats, float]:
         """Marks, residuals over their uncertainty of the readings in use, and Huber's cost with that of the priors."""
         at = self.at(values)
         off = np.nan_to_num((self.readings.predicted(at.points) - self.readings.value) / self.readings.sigma, nan=1e4)[
@@ -235,6 +232,9 @@ class DrawingProblem(FitProblem):
         controller = replace(plain.machine.controller, assumed_distance=self._own_distance)
         values = {f.name: getattr(plain, f.name) for f in fields(plain)}
         values["machine"] = replace(plain.machine, controller=controller)
+        if (calibration := plain.hanging.calibration) is not None:
+            calibration = replace(calibration, typed_distance=self._typed_distance)
+            values["hanging"] = replace(plain.hanging, calibration=calibration)
         return DrawingFit(**values, variant=variant, remainder=count)
 
 
@@ -245,28 +245,36 @@ def fit_drawing_machine(machine: Machine, hanging: Hanging, survey: Survey) -> D
     if len(readings.kind) < FEWEST:
         raise BadValue(tr("{0} readings are too few. Take at least {1}", len(readings.kind), FEWEST))
 
-    def problem(variant: FormulaVariant, count: int, size: float = SIZES[0]) -> DrawingProblem:
-        return DrawingProblem(machine, hanging, survey, readings, variant, count, size)
+    def problem(variant: FormulaVariant, is_scaled: bool, count: int, size: float = SIZES[0]) -> DrawingProblem:
+        return DrawingProblem(machine, hanging, survey, readings, variant, is_scaled, count, size)
 
     options = formula_variants(machine)
     # A slip of the tape contradicts even the most yielding model; other contradictions may be the model's fault.
-    _, use, slips = without_slips(problem(options[-1], len(MONOMIALS), SIZES[-1]))
-    best: tuple[float, FormulaVariant, int, float] | None = None
-    for variant in options:
-        trial = problem(variant, len(MONOMIALS))
+    _, use, slips = without_slips(problem(options[-1], True, len(MONOMIALS), SIZES[-1]))
+
+    def judged(variant: FormulaVariant, is_scaled: bool) -> tuple[float, int, float]:
+        """The largest evidence that any remainder gives a variant, and this remainder."""
+        trial = problem(variant, is_scaled, len(MONOMIALS))
         trial.fitted[-2 * len(MONOMIALS) :] = False
         solution = trial.solve(use)
-        for count, size in _remainders(int(use.sum())):
-            score = _evidence(trial, solution, use, count, size) - (SUPPORT if count else 0.0)
-            if best is None or score > best[0] + 1e-9:
-                best = score, variant, count, size
-    assert best is not None
-    _, variant, count, size = best
-    last = problem(variant, count, size)
+        scores = [
+            (_evidence(trial, solution, use, count, size) - (SUPPORT if count else 0.0), count, size)
+            for count, size in _remainders(int(use.sum()))
+        ]
+        return max(scores, key=lambda score: round(score[0], 6))
+
+    # Whether the page has another scale does not depend on the variant: the most yielding one decides.
+    freest = options[-1]
+    by_scale = {is_scaled: judged(freest, is_scaled) for is_scaled in (False, True)}
+    is_scaled = by_scale[True][0] > by_scale[False][0]
+    found = {variant: judged(variant, is_scaled) for variant in options[:-1]} | {freest: by_scale[is_scaled]}
+    variant = max(found, key=lambda v: round(found[v][0], 6))
+    _, count, size = found[variant]
+    last = problem(variant, is_scaled, count, size)
     result = last.result(last.solve(use), use, slips, variant, count)
     if result.hanging.remainder is None or is_small(result.hanging.remainder):
         return result
-    last = problem(variant, 0)  # nothing small explains these readings: the spread says so
+    last = problem(variant, is_scaled, 0)  # nothing small explains these readings: the spread says so
     return last.result(last.solve(use), use, slips, variant, 0)
 
 

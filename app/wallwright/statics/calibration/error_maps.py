@@ -40,8 +40,8 @@ def error_maps(wall: Wall, machine: Machine, hanging: Hanging, outcome: Calibrat
     zone = compute_zone(wall, machine, hanging, STEP)
     inside = np.flatnonzero(zone.bits.ravel() == 0)
     wanted = zone.pose.pen[inside]
-    told = belts_to_controller(machine, hanging, "belts", zone.pose.belts[inside])
-    belts = controller_to_belts(outcome.machine, outcome.hanging, "belts", told)
+    commanded = belts_to_controller(machine, hanging, "belts", zone.pose.belts[inside])
+    belts = controller_to_belts(outcome.machine, outcome.hanging, "belts", commanded)
     went = forward_kinematics(CableRobotModel.of(outcome.machine, outcome.hanging), belts, start=wanted)
     before, after = (np.full(zone.bits.size, np.nan) for _ in range(2))
     before[inside] = np.hypot(*(went.pen - wanted).T)

@@ -12,7 +12,12 @@ from wallwright.document.language import mid_sentence, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.calibration.formula_parameters import ALL_FORMULA_PARAMETERS
+from wallwright.statics.calibration.formula_parameters import (
+    ALL_FORMULA_PARAMETERS,
+    FORMULA_PARAMETERS,
+    page_parameters,
+    unknown_formula_prior,
+)
 from wallwright.statics.calibration.measurement_model import pen_derivatives
 from wallwright.statics.calibration.parameters import (
     PARAMETERS,
@@ -26,6 +31,8 @@ from wallwright.statics.pose import Pose, inverse_kinematics
 BY_NAME = {p.name: p for p in (*PARAMETERS, *ALL_FORMULA_PARAMETERS)}
 SAMPLE = 400
 """Points of a drawing at most."""
+SEEN = 10.0
+"""mm, standard: what a proof drawing leaves open of where a machine draws near its start."""
 DRAG = tuple(cause for cause in ERROR_SOURCES if cause.title == "pen friction")
 """What no calibration removes: it differs from stroke to stroke."""
 
@@ -84,9 +91,9 @@ class ExpectedError:
 def expected_error(machine: Machine, hanging: Hanging, pose: Pose, with_drag: bool = True) -> ExpectedError:
     """At the pen points of solved poses of this machine in this hanging. with_drag: False leaves the pen's drag out of
     what was learnt, to see what calibration alone has left."""
-    learnt = valid_calibration(machine, hanging)
-    if learnt is not None:
-        return _learnt(machine, hanging, pose, learnt, DRAG if with_drag else ())
+    calibration = valid_calibration(machine, hanging)
+    if calibration is not None:
+        return _learnt(machine, hanging, pose, calibration, DRAG if with_drag else ())
     budget = error_budget_of(CableRobotModel.of(machine, hanging), pose)
     causes = [
         ErrorCause(c.title, tr("{0}, uncertainty {1}", tr(c.title), tr(c.size)), size)
@@ -97,22 +104,22 @@ def expected_error(machine: Machine, hanging: Hanging, pose: Pose, with_drag: bo
 
 def valid_calibration(machine: Machine, hanging: Hanging) -> CalibrationFit | None:
     """What was learnt, while machine and hanging still have the values it was learnt for."""
-    learnt = hanging.learnt
-    if learnt is None or any(name not in BY_NAME for name in learnt.names):
+    calibration = hanging.calibration
+    if calibration is None or any(name not in BY_NAME for name in calibration.names):
         return None
-    now = read_all(tuple(BY_NAME[name] for name in learnt.names), machine, hanging)
-    return learnt if np.allclose(now, learnt.values, rtol=1e-9, atol=1e-9) else None
+    now = read_all(tuple(BY_NAME[name] for name in calibration.names), machine, hanging)
+    return calibration if np.allclose(now, calibration.values, rtol=1e-9, atol=1e-9) else None
 
 
 def _learnt(
     machine: Machine,
     hanging: Hanging,
     pose: Pose,
-    learnt: CalibrationFit,
+    calibration: CalibrationFit,
     drag_causes: tuple[ErrorSource, ...],
 ) -> ExpectedError:
-    parameters = tuple(BY_NAME[name] for name in learnt.names)
-    covariance = np.array(learnt.covariance)
+    parameters = tuple(BY_NAME[name] for name in calibration.names)
+    covariance = np.array(calibration.covariance)
     moves = pen_derivatives(machine, hanging, pose, parameters)
     drag = error_budget_of(CableRobotModel.of(machine, hanging), pose, drag_causes).combined
     by_point = np.sqrt(pen_variance(moves, covariance) + drag**2)
@@ -152,8 +159,19 @@ def prior_error(
 ) -> tuple[tuple[CalibrationParameter, ...], Floats, Floats]:
     """Parameters, their (p, p) covariance before any reading, and how the pen answers, (n, 2, p).
 
-    In the units of the parameters, and mm by these.
+    In the units of the parameters, and mm by these. A machine that takes drawings has its formula's and its page's too;
+    where it draws near its start has been seen.
     """
     parameters = parameters_of(machine)
-    prior = np.array([p.prior(machine) for p in parameters])
-    return parameters, np.diag(prior**2), pen_derivatives(machine, hanging, pose, parameters)
+    if machine.controller.takes == "drawing":
+        parameters = (*parameters, *FORMULA_PARAMETERS, *page_parameters(machine))
+        body = machine.body
+        wide, high = body.right_exit[0] - body.left_exit[0], body.left_exit[1] + body.right_exit[1]
+        prior = np.diag(unknown_formula_prior(machine, parameters, wide / 2, abs(high) / 4) ** 2)
+        start = inverse_kinematics(CableRobotModel.of(machine, hanging), np.array([hanging.start_point], dtype=float))
+        for row in pen_derivatives(machine, hanging, start, parameters)[0]:
+            through = prior @ row
+            prior = prior - np.outer(through, through) / (SEEN**2 + row @ through)
+    else:
+        prior = np.diag([p.prior(machine) ** 2 for p in parameters])
+    return parameters, prior, pen_derivatives(machine, hanging, pose, parameters)

@@ -29,7 +29,7 @@ SLIP = 4.0
 """Standard uncertainties; between honest readings one in 16,000."""
 HUBER = 2.0
 FARTHEST = 12.0
-"""Prior uncertainties: no parameter is looked for beyond."""
+"""Prior uncertainties: no parameter is searched beyond."""
 JUDGED = 0.05
 """Share of a reading's variance that others must explain before it can be called a slip."""
 
@@ -69,7 +69,7 @@ class CalibrationResult:
 
     machine: Machine
     hanging: Hanging
-    """As found; hanging.learnt holds values and covariance."""
+    """As found; hanging.calibration has values and covariance."""
     parameters: tuple[FittedParameter, ...]
     covariance: Floats
     """(p, p)."""
@@ -223,7 +223,7 @@ class FitProblem:
         covariance = found.covariance * np.outer(self.prior, self.prior)
         uncertainty = np.sqrt(np.diag(covariance))
         machine, hanging = write_all(self.parameters, found.values, self.machine, self.hanging)
-        learnt = CalibrationFit(
+        calibration = CalibrationFit(
             tuple(p.name for p in self.parameters),
             tuple(found.values.tolist()),
             tuple(tuple(row) for row in covariance.tolist()),
@@ -237,7 +237,7 @@ class FitProblem:
         )
         return CalibrationResult(
             machine,
-            msgspec.structs.replace(hanging, learnt=learnt),
+            msgspec.structs.replace(hanging, calibration=calibration),
             fitted,
             covariance,
             found.residuals,

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import msgspec
+import numpy as np
 
+from wallwright.document.arrays import Floats
 from wallwright.document.calibration import FormulaRemainder
 from wallwright.document.language import N_
 from wallwright.document.machine import Machine
-from wallwright.document.wall import Hanging
-from wallwright.statics.calibration.parameters import Both, CalibrationParameter
+from wallwright.document.wall import Hanging, Point
+from wallwright.statics.calibration.parameters import PITCH, Both, CalibrationParameter
+from wallwright.statics.error_budget import LEFT_BELT, RIGHT_BELT
 from wallwright.statics.formula_remainder import MONOMIALS
 
 replace = msgspec.structs.replace
@@ -82,6 +85,32 @@ def shift_parameter(axis: int) -> CalibrationParameter:
 SHIFTS = (shift_parameter(0), shift_parameter(1))
 
 
+SCALE_PRIOR = 0.05
+"""Standard share: the proof drawing measures a few hundred mm, with another formula in mind."""
+
+
+def scale_parameter(centre: Point | None = None) -> CalibrationParameter:
+    """What the page makes of a mm. centre: mm in the plane, what stays in its place; None: what the page's rule says."""
+
+    def write(machine: Machine, hanging: Hanging, value: float) -> Both:
+        controller = machine.controller
+        return replace(machine, controller=replace(controller, page=replace(controller.page, scale=value))), hanging
+
+    return CalibrationParameter(
+        "page scale",
+        N_("Page scale"),
+        "%",
+        lambda machine, hanging: machine.controller.page.scale,
+        write,
+        lambda machine: SCALE_PRIOR * machine.controller.page.scale,
+        lambda value: 100 * value,
+        2,
+        in_formula=True,
+        plane_axis=2,
+        plane_centre=centre,
+    )
+
+
 def remainder_parameter(axis: int, number: int) -> CalibrationParameter:
     """Coefficient of a monomial of the remainder, to the right (0) or down (1). Written only where a remainder is."""
     field = ("right", "down")[axis]
@@ -117,4 +146,32 @@ def no_remainder(centre: tuple[float, float], reach: float, count: int) -> Formu
     return FormulaRemainder(centre, reach, (0.0,) * count, (0.0,) * count)
 
 
-ALL_FORMULA_PARAMETERS = (*FORMULA_PARAMETERS, *SHIFTS, *REMAINDER_PARAMETERS)
+def page_parameters(machine: Machine) -> tuple[CalibrationParameter, ...]:
+    """What is in doubt of where the page of a machine that takes drawings puts them."""
+    page = machine.controller.page
+    has_own_scale = page.scale != 1.0 or page.placing in ("anchors", "area")
+    return (*SHIFTS, scale_parameter()) if has_own_scale else SHIFTS
+
+
+BELT_ZERO = 20.0
+"""mm, standard: what a stop of a machine's own leaves the belts longer than it counts. Common practice, no source."""
+PITCH_SHARE = 0.005
+"""Standard: of the steps per mm that were set once and never checked."""
+
+
+def unknown_formula_prior(
+    machine: Machine, parameters: tuple[CalibrationParameter, ...], spacing: float, rise: float
+) -> Floats:
+    """(p,) standard uncertainties, each in the unit of its parameter, while nobody knows the formula. spacing, rise: mm, of
+    the exits in it."""
+    own = {
+        LEFT_BELT: BELT_ZERO,
+        RIGHT_BELT: BELT_ZERO,
+        PITCH: PITCH_SHARE * machine.belt.pitch,
+        SPACING: spacing,
+        RISE: rise,
+    }
+    return np.array([own.get(p.name, p.prior(machine)) for p in parameters])
+
+
+ALL_FORMULA_PARAMETERS = (*FORMULA_PARAMETERS, *SHIFTS, scale_parameter(), *REMAINDER_PARAMETERS)

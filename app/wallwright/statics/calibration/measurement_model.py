@@ -108,7 +108,7 @@ def formula_derivative(
 ) -> np.ndarray:
     """(n, 2): belts by a parameter of the controller's formula, at places (n, 2) of its plane that are held."""
     if parameter.plane_axis >= 0:
-        step = STEP * np.eye(2)[parameter.plane_axis]
+        step = STEP * _direction(machine, plane, parameter)
         ends = [controller_to_belts(machine, hanging, "plane", plane + side * step) for side in (1, -1)]
         return (ends[0] - ends[1]) / (2 * STEP)
     value = parameter.read(machine, hanging)
@@ -116,6 +116,24 @@ def formula_derivative(
         controller_to_belts(*parameter.write(machine, hanging, value + side * STEP), "plane", plane) for side in (1, -1)
     ]
     return (ends[0] - ends[1]) / (2 * STEP)
+
+
+def _direction(machine: Machine, plane: Floats, parameter: CalibrationParameter) -> Floats:
+    """(2,) or (n, 2): how places (n, 2) of the plane move by a parameter that moves them."""
+    if parameter.plane_axis < 2:
+        return np.asarray(np.eye(2)[parameter.plane_axis])
+    page = machine.controller.page
+    asked = plane - [page.shift_right, page.shift_down]
+    if parameter.plane_centre is not None:
+        centre = np.array(parameter.plane_centre)
+    elif page.placing == "anchors":
+        centre = np.zeros(2)
+    elif page.placing == "area":
+        centre = np.array([page.own_left + page.own_width / 2, page.own_top + page.own_height / 2])
+    else:
+        low, high = np.nanmin(asked, axis=0), np.nanmax(asked, axis=0)
+        centre = np.where(page.keeps_middle, (low + high) / 2, low)
+    return np.asarray((asked - centre) / page.scale)
 
 
 @dataclass(frozen=True)

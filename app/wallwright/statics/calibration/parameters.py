@@ -37,7 +37,7 @@ class CalibrationParameter:
     write: Callable[[Machine, Hanging, float], Both]
     prior: Callable[[Machine], float]
     """Standard uncertainty before measuring. Common practice, no source: careful hands with a tape, a kitchen scale and a
-    spirit level; anchors and belts at the start are rarely nearer than a centimetre to what was said of them."""
+    spirit level; anchors and belts at the start are rarely nearer than a centimetre to the given values."""
     shown: Callable[[float], float] = float
     """What a person sees for a value."""
     digits: int = 1
@@ -45,7 +45,9 @@ class CalibrationParameter:
     in_formula: bool = False
     """Whether it says what the controller makes of a place in its plane; else it is of the machine and its belts."""
     plane_axis: int = -1
-    """0 or 1: it moves the place itself, right or down; -1: it does not."""
+    """0 or 1: it moves the place itself, right or down; 2: it scales it; -1: neither."""
+    plane_centre: Point | None = None
+    """mm: what stays in its place when it is scaled; None: what the page's rule says."""
 
 
 def _body_point(name: str, field: str, axis: int, title: str, prior: float) -> CalibrationParameter:
@@ -88,8 +90,8 @@ def _right_anchor(axis: str, title: str) -> CalibrationParameter:
 
 def _write_pitch(machine: Machine, hanging: Hanging, value: float) -> Both:
     """The controller keeps the steps per mm it has; files are scaled for it."""
-    told = machine.controller.assumed_steps or machine.steps_per_mm
-    controller = replace(machine.controller, assumed_steps=told)
+    assumed = machine.controller.assumed_steps or machine.steps_per_mm
+    controller = replace(machine.controller, assumed_steps=assumed)
     return replace(machine, belt=replace(machine.belt, pitch=value), controller=controller), hanging
 
 

@@ -20,7 +20,7 @@ from wallwright.document.language import format_number, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.calibration.test_figures import Box, fitting_box
+from wallwright.statics.calibration.test_figures import Box, fitting_box, moved_into, on_the_wall
 from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.statics.straight_belts import pen_from_straight_belts
@@ -71,11 +71,14 @@ class ProofResult:
     """mm between the crosses and where the corrected page puts them, at most."""
 
 
-def proof_figure(machine: Machine, hanging: Hanging, wall: Wall) -> ProofFigure:
-    """Around the starting point, as large as the draw zone lets it. Raises BadValue when there is no room."""
-    x, y = hanging.datum
+def proof_figure(machine: Machine, hanging: Hanging, wall: Wall, page: Box | None = None) -> ProofFigure:
+    """Around the starting point, as large as draw zone and page let it. page: in the plane, mm, what the machine's page
+    holds; None: everything. Raises BadValue when there is no room."""
+    x, y = hanging.start_point
     box: Box = (x - ACROSS / 2, y - DOWN / 2, x + ACROSS / 2, y + DOWN / 2)
-    left, top, right, bottom = fitting_box(machine, hanging, wall, box)
+    if page is not None:
+        box = moved_into(box, on_the_wall(page, hanging))
+    left, top, right, bottom = fitting_box(machine, hanging, wall, box, page)
     below = top + LINE_BELOW * (bottom - top) / DOWN
     length = LINE * (right - left) / ACROSS
     return ProofFigure((left, top), (right, bottom), ((left, below), (left + length, below)))
@@ -149,10 +152,7 @@ def _carried(page: DrawingPage, box: Box, places: Floats, flips: Flags, ratio: f
     """(n, 2) mm in the plane where places (n, 2) come on a page that mirrors the box and changes its size."""
     low, high = np.array(box[:2]), np.array(box[2:])
     places = np.where(flips, low + high - places, places)
-    is_middle = np.array([page.placing in ("centred", "area"), page.placing == "area"])
-    if page.point == "middle" and page.placing in ("typed", "centred"):
-        is_middle = np.array([True, True])
-    fixed = np.where(is_middle, (low + high) / 2, low)
+    fixed = np.where(page.keeps_middle, (low + high) / 2, low)
     return np.asarray(fixed + (places - fixed) * ratio)
 
 
@@ -186,11 +186,7 @@ def proof_sentences(page: DrawingPage, result: ProofResult) -> list[str]:
     found.append(
         tr("It is where it was meant to be, within {0} mm.", format_number(SAME_PLACE))
         if (right, down) == (0.0, 0.0)
-        else tr(
-            "It came out {0} mm to the right and {1} mm down of its place; the numbers to type make up for it.",
-            format_number(right, "+.0f"),
-            format_number(down, "+.0f"),
-        )
+        else tr("It came out {0} and {1}; the numbers to type make up for it.", *_directions(right, down))
     )
     found.append(
         tr(
@@ -199,3 +195,12 @@ def proof_sentences(page: DrawingPage, result: ProofResult) -> list[str]:
         )
     )
     return found
+
+
+def _directions(right: float, down: float) -> tuple[str, str]:
+    """How far from its place, in words."""
+    across, along = (format_number(abs(v), ".0f") for v in (right, down))
+    return (
+        tr("{0} mm too far right", across) if right >= 0 else tr("{0} mm too far left", across),
+        tr("{0} mm too low", along) if down >= 0 else tr("{0} mm too high", along),
+    )

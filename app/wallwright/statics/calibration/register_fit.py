@@ -1,4 +1,4 @@
-"""Lining up: where a hanging's anchors are, told by marks on the wall that its pen was sent to.
+"""Lining up: where a hanging's anchors are, inferred from marks on the wall that its pen was sent to.
 
 The controller paid out the belts that put the pen on a mark if the anchors were where they are thought to be. Where the
 pen hung instead tells where they are: least squares over the places of both anchors, of the sightings over their standard
@@ -80,12 +80,14 @@ def fit_register_marks(
     marks = np.array([[s.mark.x, s.mark.y] for s in sightings])
     seen = marks + np.array([[s.right, s.down] for s in sightings])
     thought = CableRobotModel.of(machine, hanging)
-    told = inverse_kinematics(thought, marks)
-    if not told.converged.all():
+    commanded = inverse_kinematics(thought, marks)
+    if not commanded.converged.all():
         raise BadValue(tr("The machine cannot hang at one of the marks. Check the anchors"))
 
     def pens(shift: Floats) -> Points:
-        return forward_kinematics(CableRobotModel.of(machine, _shifted(hanging, shift)), told.belts, start=seen).pen
+        return forward_kinematics(
+            CableRobotModel.of(machine, _shifted(hanging, shift)), commanded.belts, start=seen
+        ).pen
 
     shift = np.zeros(4)
     for _ in range(ROUNDS):
@@ -138,11 +140,11 @@ def _lined(
 ) -> Hanging:
     there = _shifted(hanging, shift)
     # The machine hangs at its starting point with belts that stay as they are: that is where the job starts.
-    datum = np.array([hanging.datum], dtype=float)
+    start_point = np.array([hanging.start_point], dtype=float)
     pen = forward_kinematics(
         CableRobotModel.of(machine, there),
-        inverse_kinematics(CableRobotModel.of(machine, hanging), datum).belts,
-        start=datum,
+        inverse_kinematics(CableRobotModel.of(machine, hanging), start_point).belts,
+        start=start_point,
     ).pen[0]
     if not np.isfinite(pen).all():
         raise BadValue(tr("These readings are not possible for this machine. Check them and their signs"))
@@ -155,7 +157,7 @@ def _lined(
         float(np.sqrt(np.mean(left**2))),
         float(np.sqrt(at_marks.max())),
     )
-    return msgspec.structs.replace(there, datum=(float(pen[0]), float(pen[1])), register=register)
+    return msgspec.structs.replace(there, start_point=(float(pen[0]), float(pen[1])), register=register)
 
 
 def _slips(left: Floats, slopes: Floats, covariance: Floats, read: float) -> tuple[int, ...]:

@@ -11,9 +11,9 @@ from wallwright.statics.calibration.fit import CalibrationResult, FittedParamete
 from wallwright.statics.calibration.formula_parameters import REMAINDER_PARAMETERS
 
 ALIKE = 0.9
-"""Correlation from which two parameters are said not to be told apart."""
+"""Correlation from which two parameters are reported as indistinguishable."""
 LITTLE = 0.2
-"""Share of a parameter's uncertainty that readings must take away to have told it."""
+"""Share of a parameter's uncertainty that readings must remove to count as having determined it."""
 
 
 def changes(outcome: CalibrationResult) -> list[tuple[str, str, str, str]]:
@@ -48,7 +48,7 @@ def _shown(f: FittedParameter, value: float) -> str:
 
 
 def remarks(outcome: CalibrationResult, survey: Survey) -> list[str]:
-    """Sentences: slips first, then how well the readings agree, what was kept, what cannot be told apart."""
+    """Sentences: slips first, then how well the readings agree, what was kept, what cannot be distinguished."""
     found = []
     for slip in outcome.slips:
         measure = survey.read[slip.measure]
@@ -117,9 +117,9 @@ def _alike(outcome: CalibrationResult) -> list[str]:
                 what = tr("difference") if correlation[i, j] > 0 else tr("sum")
                 found.append(
                     tr(
-                        "These readings hardly tell {0} and {1} apart: their {2} is better known than either.",
+                        "These readings hardly tell “{0}” and “{1}” apart: their {2} is better known than either.",
                         tr(b.parameter.title),
-                        _within(a),
+                        tr(a.parameter.title),
                         what,
                     )
                 )

@@ -31,14 +31,17 @@ from wallwright.statics.pose import inverse_kinematics
 Box = tuple[float, float, float, float]
 """left, top, right, bottom, mm in the wall frame."""
 
-SIGMA = {"distance": 0.7, "anchor": 1.0, "across": 1.5, "down": 1.5}
-"""mm. Steel tape between crosses; to the middle of a nail; with a plumb line or a level. Common practice, no source."""
+SIGMA = {"distance": 0.7, "anchor": 1.0, "plumb": 1.0, "across": 1.5, "down": 1.5}
+"""mm. Steel tape between crosses; to the middle of a nail; from a plumb line that hangs from an anchor; with a plumb line
+through a cross, or a level. Common practice, no source."""
+FARTHEST_PLUMB = 1200.0
+"""mm from a plumb line: within a tape held level by hand."""
 LEAST_TAPE = 100.0
 """mm: shorter readings tell little."""
 UNKNOWN = 50.0
 """mm kept between a test drawing and the draw zone's edge while a machine's formula is not known."""
 AREA = 7
-"""Points a side at which the expected error is looked at."""
+"""Points a side at which the expected error is evaluated."""
 NAMES = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
@@ -132,11 +135,32 @@ def propose_figure(machine: Machine, hanging: Hanging, wall: Wall, box: Box, fig
     return FigureProposal(figure, marks, tuple(chosen), tuple(expected))
 
 
-def _has_formula(machine: Machine, hanging: Hanging, belts: Floats) -> bool:
-    """Whether the formula of a machine that takes drawings has a place for belts (n, 2), mm; True for other machines."""
+def _has_place(machine: Machine, hanging: Hanging, belts: Floats, page: Box | None) -> bool:
+    """Whether the formula of a machine that takes drawings has a place for belts (n, 2), mm, inside the box of its page in
+    the plane, mm; True for other machines."""
     if machine.controller.takes != "drawing":
         return True
-    return bool(np.isfinite(belts_to_controller(machine, hanging, "plane", belts)).all())
+    plane = belts_to_controller(machine, hanging, "plane", belts)
+    if not np.isfinite(plane).all():
+        return False
+    return page is None or bool(((plane >= page[:2]) & (plane <= page[2:])).all())
+
+
+def on_the_wall(page: Box, hanging: Hanging) -> Box:
+    """About where a box of the plane comes on the wall, mm: as if belts and formula agreed."""
+    x, y = hanging.left.x, hanging.left.y
+    return page[0] + x, page[1] + y, page[2] + x, page[3] + y
+
+
+def moved_into(box: Box, around: Box) -> Box:
+    """The box, no larger than the one around it, and moved as little as it takes to be inside."""
+    ends: list[tuple[float, float]] = []
+    for low, high, least, most in ((box[0], box[2], around[0], around[2]), (box[1], box[3], around[1], around[3])):
+        size = min(high - low, most - least)
+        begin = min(max(low, least), most - size)
+        ends.append((begin, begin + size))
+    (left, right), (top, bottom) = ends
+    return left, top, right, bottom
 
 
 def _places_on_page(machine: Machine, hanging: Hanging, belts: np.ndarray) -> list[tuple[float, float]] | list[None]:
@@ -150,8 +174,9 @@ def _places_on_page(machine: Machine, hanging: Hanging, belts: np.ndarray) -> li
     return [(float(x), float(y)) for x, y in asked]
 
 
-def fitting_box(machine: Machine, hanging: Hanging, wall: Wall, box: Box) -> Box:
-    """The box, or the largest about its middle that is all inside the draw zone, in steps of a twentieth.
+def fitting_box(machine: Machine, hanging: Hanging, wall: Wall, box: Box, page: Box | None = None) -> Box:
+    """The box, or the largest about its middle that is all inside the draw zone, in steps of a twentieth. page: in the
+    plane, mm, what the page of a machine that takes drawings holds; None: everything.
 
     Raises BadValue when even a small one is not.
     """
@@ -159,13 +184,13 @@ def fitting_box(machine: Machine, hanging: Hanging, wall: Wall, box: Box) -> Box
     half = np.array([(box[2] - box[0]) / 2, (box[3] - box[1]) / 2])
     rig = CableRobotModel.of(machine, hanging)
     # A machine whose formula nobody knows draws beside the place that was meant.
-    margin = UNKNOWN if machine.controller.takes == "drawing" and hanging.learnt is None else 0.0
+    margin = UNKNOWN if machine.controller.takes == "drawing" and hanging.calibration is None else 0.0
     for share in np.linspace(1.0, 0.1, 19):
         low, high = middle - share * half, middle + share * half
         found = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
         grown = (found[0] - margin, found[1] - margin, found[2] + margin, found[3] + margin)
         pose = inverse_kinematics(rig, _grid(AREA, AREA)(grown))
-        if not broken(wall, machine, rig, pose).any() and _has_formula(machine, hanging, pose.belts):
+        if not broken(wall, machine, rig, pose).any() and _has_place(machine, hanging, pose.belts, page):
             return found
     raise BadValue(tr("There is no room for a test drawing there. Put its centre well inside the draw zone"))
 
@@ -187,6 +212,10 @@ def _candidates(marks: tuple[Mark, ...], hanging: Hanging) -> list[TapeReading]:
             found.append(TapeReading("down", a, b, float(dy), SIGMA["down"]))
         if not nails and abs(dx) < 1 < abs(dy):
             found.append(TapeReading("across", a, b, float(dx), SIGMA["across"]))
+        if len(nails) == 1 and LEAST_TAPE < abs(dx) < FARTHEST_PLUMB and abs(dy) > LEAST_TAPE:
+            # A plumb line from the anchor; the reading is to the right, as it is said.
+            first, second = (a, b) if dx > 0 else (b, a)
+            found.append(TapeReading("across", first, second, abs(float(dx)), SIGMA["plumb"]))
     return found
 
 

@@ -16,7 +16,7 @@ from wallwright.strokes.pictures.stipple import stipple as stippled
 from wallwright.strokes.tone import Tone
 
 CELL = 0.5
-"""In pen widths: cells of the grid on which the region and its tone are looked at."""
+"""In pen widths: cells of the grid on which the region and its tone are sampled."""
 MOST_CELLS = 4_000_000
 CELLS_AT_ONCE = 100_000
 """Between two looks at cancel."""

@@ -31,7 +31,7 @@ BITS = 12
 LEAST = 0.01
 """Tone below which lines are no farther apart."""
 SAMPLES = 0.5
-"""In spacings: from point to point at which the tone is looked at."""
+"""In spacings: between the points at which the tone is sampled."""
 SHORTEST = 0.5
 """In pen widths: shorter pieces are specks."""
 

@@ -13,19 +13,31 @@ from typing import Any
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.document.arrays import Points
 from wallwright.document.picture import (
+    Cells,
     CrossHatch,
     EdgeLines,
+    Engraving,
+    FlowLines,
+    Halftone,
+    Maze,
     OneLine,
     ScanLines,
+    Spiral,
     Stipple,
     Style,
     ToneContours,
 )
+from wallwright.strokes.pictures.cells import cells
 from wallwright.strokes.pictures.contours import contours
 from wallwright.strokes.pictures.cross_hatch import cross_hatch
 from wallwright.strokes.pictures.edges import edges
+from wallwright.strokes.pictures.engraving import engraving
+from wallwright.strokes.pictures.flow_lines import flow_lines
+from wallwright.strokes.pictures.halftone import halftone
+from wallwright.strokes.pictures.maze import maze
 from wallwright.strokes.pictures.one_line import one_line
 from wallwright.strokes.pictures.scan_lines import scan_lines
+from wallwright.strokes.pictures.spiral_waves import spiral_waves
 from wallwright.strokes.pictures.stipple import stipple
 
 StyleFunction = Callable[[Tones, float, Any, Callable[[float], None], Callable[[str], None]], list[Points]]
@@ -37,6 +49,12 @@ LINE_STYLES: dict[type[Style], StyleFunction] = {
     Stipple: stipple,
     OneLine: one_line,
     ScanLines: scan_lines,
+    Halftone: halftone,
+    Spiral: spiral_waves,
+    FlowLines: flow_lines,
+    Cells: cells,
+    Engraving: engraving,
+    Maze: maze,
     EdgeLines: edges,
 }
 """By the document type that carries a style's numbers. Regions are traced by wallwright.artwork.raster.tracing instead."""

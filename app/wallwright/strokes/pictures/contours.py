@@ -15,16 +15,22 @@ from scipy.ndimage import gaussian_filter
 
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.artwork.raster.raster import resampled
-from wallwright.document.arrays import Floats
+from wallwright.document.arrays import Floats, Integers, Points
+from wallwright.document.parallel import share_of
 from wallwright.document.picture import ToneContours
 from wallwright.strokes.pictures import line_runs
 from wallwright.strokes.pictures.eikonal import FAR, arrival
+from wallwright.strokes.pictures.flow_lines import between_lines
+from wallwright.strokes.pictures.ink_raster import corrected
 from wallwright.strokes.pictures.line_runs import level_lines
 
 BLANK = 0.004
 """Tone under which nothing is drawn."""
 SHORTEST = 4.0
 """Line widths; shorter lines are crumbs where fronts meet."""
+ROUNDS = 2
+DARK_RIDGE = 0.1
+"""Tone from which on the white seam where fronts meet is seen."""
 FLOOR = 1e-3
 """Least slowness as a tone: blank areas are crossed, and counted as hardly any line."""
 
@@ -35,8 +41,16 @@ def contours(
     style: ToneContours,
     progress: Callable[[float], None],
     tell: Callable[[str], None],
-) -> list[Floats]:
+) -> list[Points]:
     """Polylines, mm; closed ones repeat their first point. Each (n, 2)."""
+    return corrected(
+        lambda asked, part: _level_lines(asked, pen_width, style, part), tones, pen_width, ROUNDS, progress
+    )
+
+
+def _level_lines(
+    tones: Tones, pen_width: float, style: ToneContours, progress: Callable[[float], None]
+) -> list[Points]:
     width, height = tones.size
     rows, columns = (max(3, round(n * min(1.0, tones.cell / pen_width * 1.25))) for n in tones.tone.shape)
     cell = width / columns
@@ -44,22 +58,45 @@ def contours(
     smooth = gaussian_filter(tone, style.smooth * pen_width / cell, mode="nearest")
     slow = np.maximum(smooth, FLOOR) * cell / pen_width
     seeds = _seeds(smooth, slow, style.begin)
-    time = arrival(slow, seeds, lambda done: progress(0.1 + 0.5 * done))
+    time = arrival(slow, seeds, lambda done: progress(0.1 + 0.4 * done))
     beyond = np.pad(time, 1, mode="reflect", reflect_type="odd")
     generator = contour_generator(
         (np.arange(-1, columns + 1) + 0.5) * cell, (np.arange(-1, rows + 1) + 0.5) * height / rows, beyond
     )
-    found: list[Floats] = []
+    found: list[Points] = []
     levels = np.arange(0.5, beyond.max(), 1.0)
     for number, level in enumerate(levels.tolist()):
         if number % 8 == 0:
-            progress(0.6 + 0.4 * number / len(levels))
+            progress(0.5 + 0.3 * number / len(levels))
         found.extend(level_lines(generator, level))
     points, line = line_runs.packed(found)
     if not len(points):
         return []
     points, line = line_runs.kept(points, line, tones.at(points) - BLANK)
-    return line_runs.split(*line_runs.longer(points, line, SHORTEST * pen_width))
+    points, line = line_runs.longer(points, line, SHORTEST * pen_width)
+    lines = line_runs.split(points, line)
+    return lines + _in_ridges(points, line, time, smooth, tones, pen_width, share_of(progress, 0, 1, 0.8))
+
+
+def _in_ridges(
+    points: Points,
+    line: Integers,
+    time: Floats,
+    smooth: Floats,
+    tones: Tones,
+    pen_width: float,
+    progress: Callable[[float], None],
+) -> list[Points]:
+    """Lines where fronts meet between two levels, which would leave a white seam."""
+    dy, dx = np.gradient(time)
+    along = np.arctan2(dy, dx) + np.pi / 2
+    turn = np.stack(
+        [resampled(part, *tones.tone.shape).astype(float) for part in (np.cos(2 * along), np.sin(2 * along))]
+    )
+    tone = resampled(smooth, *tones.tone.shape).astype(float)
+    spacing = np.where((tones.tone > 0) & (tone > DARK_RIDGE), pen_width / np.maximum(tone, DARK_RIDGE), np.inf)
+    fine, numbers = line_runs.finer(points, line, pen_width / 2)
+    return between_lines(line_runs.split(fine, numbers), tones, spacing, pen_width, turn, progress)
 
 
 def _seeds(tone: Floats, slow: Floats, begin: float) -> Floats:

@@ -105,12 +105,12 @@ def trimmed(points: Points, line: Integers, pen_width: float) -> tuple[Points, I
     return kept(points, line, np.minimum(at - cap, length - cap - at))
 
 
-def thresholds(numbers: Integers) -> Floats:
+def thresholds(numbers: Integers, bits: int = 12) -> Floats:
     """(n,) in (0, 1): the binary digits of whole numbers read backwards (van der Corput 1935), so that any few
-    neighbours share the range evenly."""
-    rest, scale = np.asarray(numbers, dtype=np.int64) & 0xFFF, 0.5
+    neighbours share the range evenly. bits: digits, so that there are 2^bits thresholds."""
+    rest, scale = np.asarray(numbers, dtype=np.int64) & ((1 << bits) - 1), 0.5
     value = np.zeros(len(rest))
-    for _ in range(12):
+    for _ in range(bits):
         value += scale * (rest & 1)
         rest, scale = rest >> 1, scale / 2
     return value + scale

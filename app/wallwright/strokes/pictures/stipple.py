@@ -8,9 +8,10 @@ import numpy as np
 import shapely
 
 from wallwright.artwork.raster.pen_layers import Tones
-from wallwright.document.arrays import Floats
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.language import tr
 from wallwright.document.picture import Stipple
+from wallwright.strokes.pictures.ink_raster import corrected
 from wallwright.strokes.pictures.point_relaxation import spread
 
 MOST_DOTS = 40_000
@@ -19,6 +20,9 @@ TAP = 0.1
 """Line widths that the pen moves in a tap, so that it is a stroke."""
 A_TURN = 16
 """Points of one turn of a dot's spiral."""
+ROUNDS = 2
+MOST_AGAIN = 100_000
+"""Dots up to which they are laid once more with the tone corrected: more of them are right as they are, and take long."""
 NOMINAL = np.array([0.0, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1, 1.3, 1.5])
 COVERED = np.array([0.0, 0.5, 0.598, 0.689, 0.768, 0.838, 0.892, 0.933, 0.979, 1.0])
 """Share of the wall under dots whose areas add up to the nominal share, as measured: from a half on they overlap."""
@@ -36,15 +40,20 @@ def stipple(
     style: Stipple,
     progress: Callable[[float], None],
     tell: Callable[[str], None],
-) -> list[Floats]:
+) -> list[Points]:
     """Polylines, mm: one a dot. Each (n, 2)."""
     size = dot_size(tones, pen_width, style)
     if size > 1.001 * style.dot * pen_width:
         tell(tr("its dots are {0:.1f} mm wide, so that no more than {1} are needed.", size, MOST_DOTS))
     shape = dot(size, pen_width)
-    nominal = np.interp(tones.tone, COVERED, NOMINAL)
-    middles = spread(nominal / ink_of(shape, pen_width), tones.cell, progress, tones.seed)
-    return list(middles[:, None] + shape)
+    ink = ink_of(shape, pen_width)
+
+    def draw(asked: Tones, part: Callable[[float], None]) -> list[Points]:
+        nominal = np.interp(asked.tone, COVERED, NOMINAL)
+        return list(spread(nominal / ink, asked.cell, part, asked.seed)[:, None] + shape)
+
+    is_few = float(tones.tone.sum()) * tones.cell**2 / ink < MOST_AGAIN
+    return corrected(draw, tones, pen_width, ROUNDS if is_few else 1, progress)
 
 
 def dot(diameter: float, pen_width: float) -> Floats:

@@ -1,7 +1,7 @@
 """A short tour through reversible strokes: first tour, local search in large windows, annealing in small ones.
 
 How many kicks depends on the number of strokes, the effort and the budget only, never on the clock: the same strokes
-always come in the same order. Where the budget ends, the window in hand is cooled down at once, and what has not been
+always come in the same order. Where the budget ends, the current window is cooled down at once, and what has not been
 annealed stays as the local search left it.
 """
 
@@ -50,7 +50,7 @@ def order_ends(
     """Order (k,) and flip (k,) bool of strokes given by their two ends (k, 2, 2) mm, from start (2,) mm.
 
     kicks: for each stroke, 0 for the first tour only. speed mm/s and acceleration mm/s² of travels. budget: how many kicks
-    there may be in all, and where the tour's time is told.
+    there may be in all, and where the tour's time is reported.
     """
     k = len(ends)
     budget = budget or SearchBudget()

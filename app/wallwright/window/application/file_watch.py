@@ -39,7 +39,7 @@ class FileWatch(QObject):
         self._is_closed = False
         self._lock: BaseFileLock | None = None
         self._said: FileState | None = None
-        """The state that the person was told about."""
+        """The state that the person was informed of."""
         self._said_gone = self._said_open = False
         self._watcher: QFileSystemWatcher | None = None
         self._soon = QTimer(self, singleShot=True, interval=LOOK_AFTER_MS)

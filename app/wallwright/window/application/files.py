@@ -234,12 +234,18 @@ class FileCommands(QObject):
 
     def begin(self, document: Document, artwork: tuple[Path, ...], harbour: bool) -> None:
         """Shows a new project and brings its first artwork."""
-        from wallwright.planning.demo import with_harbour
+        from wallwright.planning.demo import NATURAL, with_harbour
 
         if self.may_leave():
-            self.models.project.load(with_harbour(document) if harbour else document, None)
+            if harbour:
+                from wallwright.window.model.start_proposal import first_box
+
+                box = first_box(document, 0, NATURAL[1] / NATURAL[0])
+                middle = ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2) if box is not None else None
+                document = with_harbour(document, middle, box[2] - box[0] if box is not None else None)
+            self.models.project.load(document, None)
             if artwork:
-                self.models.imports.add_files(artwork)
+                self.models.imports.add_files(artwork, is_filling=True)
 
     def open_recent(self, path: Path) -> None:
         if self.may_leave():

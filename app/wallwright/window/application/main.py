@@ -22,6 +22,7 @@ from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.application.windows import Windows
 from wallwright.window.model.items import PlacementItem
 from wallwright.window.model.recovery import recoverable
+from wallwright.window.widgets.theme import apply_theme
 
 WRONG_USE = 2
 """Exit code where there is no screen."""
@@ -34,6 +35,8 @@ def start(paths: Sequence[str] = (), demo: bool = False, picture: str = "") -> i
     application.setApplicationName("Wallwright")
     application.setOrganizationName("Wallwright")
     apply_language(application)
+    if isinstance(application, QApplication):
+        apply_theme(application)
     windows = Windows(log_file())
     window = windows.make()
     reporter = FaultReporter(windows)
@@ -86,7 +89,7 @@ def _application() -> QApplication:
 
 
 def _collect() -> None:
-    """Garbage is looked for from now on, but not among what the start has made: that stays."""
+    """Collects garbage from now on, but not among the objects of the start: those stay."""
     gc.freeze()
     gc.enable()
 
@@ -106,7 +109,7 @@ def _paint_when_planned(window: ProjectWindow, file: Path) -> None:
         timer.stop()
         if document.placements:
             models.selection.select(PlacementItem(document.placements[0].id))
-        x, y = document.hangings[0].datum
+        x, y = document.hangings[0].start_point
         window.canvas.show_machine((x + 250.0, y + 450.0))
         QApplication.processEvents()
         if not window.grab().save(str(file)):

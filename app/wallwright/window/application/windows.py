@@ -72,6 +72,9 @@ class Windows(QObject):
 
     def retranslate(self) -> None:
         """Makes every window again in the language wanted now; documents, histories and places stay."""
+        focused = QApplication.focusWidget()
+        if focused is not None:
+            focused.clearFocus()  # what is half typed counts as entered: its field is made anew
         if (application := QApplication.instance()) is not None:
             apply_language(application)
         for old in list(self.open):

@@ -98,20 +98,16 @@ class ArtworkMove(_ArtworkDrag):
         if not keys.alt:
             snap = self._snapping.box((left + dx, top + dy, right + dx, bottom + dy), self._reach)
             # With Shift the way stays straight: only lines across it count.
-            self.guides = tuple(g for g in snap.guides if not keys.shift or g.plumb == bool(dx))
-            axes = {g.plumb for g in self.guides}
+            self.guides = tuple(g for g in snap.guides if not keys.shift or g.is_vertical == bool(dx))
+            axes = {g.is_vertical for g in self.guides}
             dx += snap.dx if True in axes else 0.0
             dy += snap.dy if False in axes else 0.0
         self._apply(tr("Move"), edits_arrangement.move_placements(self._first, self._ids, dx, dy))
-        wall = self._first.wall
+        corner = self._models.origin.present.text(left + dx, bottom + dy, ".1f")
         self.readout = "\n".join(
             (
-                tr("{0} right, {1} down", format_number(dx, ".1f"), format_number(dy, ".1f")),
-                tr(
-                    "{0} from the wall's left edge, {1} above the floor",
-                    format_number(left + dx - wall.left, ".1f"),
-                    format_number(wall.floor - bottom - dy, ".1f"),
-                ),
+                tr("Moved {0} mm right, {1} mm down", format_number(dx, ".1f"), format_number(dy, ".1f")),
+                tr("Lower left corner: {0}", corner),
             )
         )
 
@@ -213,14 +209,14 @@ class ArtworkScale(_HandleDrag):
         now = drag_handle(frame, name, to, keys.shift and bool(frame.id), keys.control)
         x, y = next((h.x, h.y) for h in handles_of(now) if h.name == name)
         snap = self._snapping.point(x, y, self._reach)
-        guides = [g for g in snap.guides if abs(g.at - (now.x if g.plumb else now.y)) > SMALLEST / 2]
+        guides = [g for g in snap.guides if abs(g.at - (now.x if g.is_vertical else now.y)) > SMALLEST / 2]
         if " " not in name:  # a side moves along one axis only
             upright = abs(math.sin(frame.turn)) < 0.5
-            guides = [g for g in guides if g.plumb == ((name in ("left", "right")) == upright)]
+            guides = [g for g in guides if g.is_vertical == ((name in ("left", "right")) == upright)]
         elif not keys.shift or not frame.id:  # proportions are kept: one line decides
-            guides = sorted(guides, key=lambda g: abs(g.at - (x if g.plumb else y)))[:1]
+            guides = sorted(guides, key=lambda g: abs(g.at - (x if g.is_vertical else y)))[:1]
         self.guides = tuple(guides)
-        moved = {g.plumb: g.at for g in guides}
+        moved = {g.is_vertical: g.at for g in guides}
         if len(guides) == 1 and " " in name and (not keys.shift or not frame.id):
             return self._along_diagonal((x, y), guides[0], keys)
         return moved.get(True, x), moved.get(False, y)
@@ -233,8 +229,8 @@ class ArtworkScale(_HandleDrag):
         )
         fixed = (frame.x, frame.y) if keys.control else u
         way = (v[0] - fixed[0], v[1] - fixed[1])
-        along = way[0] if line.plumb else way[1]
-        share = (line.at - (fixed[0] if line.plumb else fixed[1])) / along
+        along = way[0] if line.is_vertical else way[1]
+        share = (line.at - (fixed[0] if line.is_vertical else fixed[1])) / along
         return fixed[0] + share * way[0], fixed[1] + share * way[1]
 
 

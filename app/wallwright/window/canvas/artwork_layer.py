@@ -8,11 +8,13 @@ from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF, QTransform
 from wallwright.document.document import Placement
 from wallwright.document.placing import placement_corners
 from wallwright.window.canvas.handles import frame_of, handles_of
+from wallwright.window.canvas.size_tag import paint_size
 from wallwright.window.canvas.view import View
 from wallwright.window.model.items import PartItem
 from wallwright.window.model.models import Models
+from wallwright.window.widgets.theme import OnWall, on_wall
 
-CHOSEN = QColor("#1f6fb4")
+CHOSEN = on_wall(OnWall.CHOSEN)
 OTHER = QColor(90, 90, 90, 150)
 TURN_HANDLE = 26.0
 """Pixels of the turn handle above the top side."""
@@ -40,6 +42,8 @@ def paint_artworks(painter: QPainter, view: View, models: Models, frame: Placeme
         if len(chosen) > 1:
             painter.drawPolygon(_outline(view, frame))
         _paint_handles(painter, view, frame)
+        if frame.id:
+            paint_size(painter, view, frame)
     painter.restore()
 
 

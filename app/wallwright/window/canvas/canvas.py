@@ -100,6 +100,7 @@ class Canvas(QWidget):
         models.selection.changed.connect(self._selection_changed)
         models.planning.preview_changed.connect(self._preview_changed)
         models.selection.hanging_changed.connect(self._preview_changed)
+        models.origin.changed.connect(self.update)
         models.project.file_changed.connect(self.stand_down)
 
     @property

@@ -37,7 +37,7 @@ def _wall(context: CanvasContext, target: Target, at: QPointF, keys: Keys) -> Dr
 
 def _guide_line(context: CanvasContext, target: Target, at: QPointF, keys: Keys) -> Drag:
     number = target.number if target.kind is TargetKind.GUIDE_LINE else None
-    return GuideLineDrag(context, number, target.name == "plumb")
+    return GuideLineDrag(context, number, target.name == "vertical")
 
 
 def _handle(context: CanvasContext, target: Target, at: QPointF, keys: Keys) -> Drag:

@@ -11,8 +11,9 @@ from wallwright.window.canvas.interaction import Interaction
 from wallwright.window.canvas.snapping import SnapLine
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import RULER
+from wallwright.window.widgets.theme import OnWall, on_wall
 
-GUIDE = QColor("#8a1c7c")
+GUIDE = on_wall(OnWall.SNAP)
 HALO = QColor(255, 255, 255, 205)
 TICK = 5.0
 """Pixels to either side that end a gap."""
@@ -43,7 +44,7 @@ def _paint_guide(painter: QPainter, view: View, guide: SnapLine, room: QRectF) -
     if guide.gaps:
         _paint_gaps(painter, view, guide)
         return
-    if guide.plumb:
+    if guide.is_vertical:
         at = view.to_screen(guide.at, guide.low).x()
         whole = (QPointF(at, 0), QPointF(at, room.height()))
         own = (view.to_screen(guide.at, guide.low), view.to_screen(guide.at, guide.high))
@@ -61,11 +62,11 @@ def _paint_guide(painter: QPainter, view: View, guide: SnapLine, room: QRectF) -
 
 
 def _paint_gaps(painter: QPainter, view: View, guide: SnapLine) -> None:
-    """Each gap as a line from thing to thing with its length; that they are equal is said at the first."""
+    """Each gap as a line from thing to thing with its length; the first one says that they are equal."""
     for number, gap in enumerate(guide.gaps):
         ends = ((gap.low, gap.across), (gap.high, gap.across))
-        a, b = (view.to_screen(*(end if guide.plumb else end[::-1])) for end in ends)
-        tick = QPointF(0, TICK) if guide.plumb else QPointF(TICK, 0)
+        a, b = (view.to_screen(*(end if guide.is_vertical else end[::-1])) for end in ends)
+        tick = QPointF(0, TICK) if guide.is_vertical else QPointF(TICK, 0)
         painter.setPen(QPen(GUIDE, 2.0))
         for start, end in ((a, b), (a - tick, a + tick), (b - tick, b + tick)):
             painter.drawLine(start, end)
@@ -74,7 +75,7 @@ def _paint_gaps(painter: QPainter, view: View, guide: SnapLine) -> None:
             text = f"{tr(guide.what)}: {text}"
         size = QFontMetricsF(painter.font()).size(0, text)
         middle = (a + b) / 2
-        if guide.plumb:
+        if guide.is_vertical:
             _paint_text(painter, QPointF(middle.x() - size.width() / 2, middle.y() - TICK), text)
         else:
             _paint_text(painter, QPointF(middle.x() + TICK + 3, middle.y() + size.height() / 3), text)

@@ -51,13 +51,13 @@ def things_of(document: Document, without: Collection[str] = (), without_keep_ou
     return np.array(boxes, dtype=float).reshape(-1, 4)
 
 
-def equal_gap_positions(things: Boxes, wall: Box, box: Box, plumb: bool, reach: float) -> list[SnapPosition]:
-    """Where the box leaves equal gaps when it moves straight across (plumb), or straight down, by reach, mm, at most.
+def equal_gap_positions(things: Boxes, wall: Box, box: Box, is_vertical: bool, reach: float) -> list[SnapPosition]:
+    """Where the box leaves equal gaps when it moves straight across (vertical lines) or down, by reach, mm, at most.
 
     things: (n, 4) boxes, mm. Between its two neighbours it may leave the same gap to both; beside one it may leave a gap
     that there is in the row already.
     """
-    low, high, a, b = (0, 2, 1, 3) if plumb else (1, 3, 0, 2)
+    low, high, a, b = (0, 2, 1, 3) if is_vertical else (1, 3, 0, 2)
     row = things[(things[:, a] < box[b]) & (things[:, b] > box[a])]
     row = row[np.argsort(row[:, low], kind="stable")]
     start, end = box[low], box[high]

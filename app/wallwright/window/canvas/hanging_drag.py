@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from wallwright.document import edits, edits_hangings
 from wallwright.document.language import format_number, tr
+from wallwright.document.origin import height_text
 from wallwright.document.wall import Side
 from wallwright.window.canvas.context import CanvasContext
 from wallwright.window.canvas.hangings_layer import handover_lines
@@ -39,23 +40,30 @@ class AnchorDrag(Drag):
         self.guides = tuple(_shifted(line, dx, dy) for line in snap.guides)
         hanging = project.document.hangings[self._number]
         down = hanging.right.y - hanging.left.y
-        self.readout = tr(
-            "{0} mm apart, the right one {1} lower", format_number(hanging.distance, ".0f"), format_number(down, ".0f")
+        self.readout = "\n".join(
+            (
+                tr(
+                    "{0} mm apart, the right one {1} lower",
+                    format_number(hanging.distance, ".0f"),
+                    format_number(down, ".0f"),
+                ),
+                height_text(project.document, hanging.anchor(self._side).y),
+            )
         )
 
 
 def _shifted(line: SnapLine, dx: float, dy: float) -> SnapLine:
-    across, along = (dx, dy) if line.plumb else (dy, dx)
+    across, along = (dx, dy) if line.is_vertical else (dy, dx)
     return replace(line, at=line.at + across, low=line.low + along, high=line.high + along)
 
 
 def begin_start_pose_drag(context: CanvasContext, number: int, start: Point) -> Drag:
     """Moves the start pose of a hanging."""
-    project, path = context.models.project, f"hangings.{number}.datum"
+    project, path = context.models.project, f"hangings.{number}.start_point"
     return PointDrag(
         context,
         tr("Move the starting point"),
-        project.document.hangings[number].datum,
+        project.document.hangings[number].start_point,
         start,
         lambda to, keys: edits.set_field(project.document, path, to),
         Snapping(lines_for(project.document)),
@@ -68,7 +76,7 @@ class HandoverDrag(Drag):
     def __init__(self, context: CanvasContext, number: int, start: Point) -> None:
         self._context, self._number = context, number
         self._offset = handover_lines(context.models)[number] - start[0]
-        self._snapping = Snapping(line for line in lines_for(context.models.project.document) if line.plumb)
+        self._snapping = Snapping(line for line in lines_for(context.models.project.document) if line.is_vertical)
 
     def move(self, to: Point, keys: Keys) -> None:
         project, at = self._context.models.project, (to[0] + self._offset, to[1])
@@ -77,4 +85,4 @@ class HandoverDrag(Drag):
         x, _ = rounded_or_snapped(at, snap)
         document = edits_hangings.set_handover_line(project.document, self._number, x)
         project.edit(tr("Move a handover line"), document, merge="drag")
-        self.readout = tr("{0} right", format_number(x, ".1f"))
+        self.readout = self._context.models.origin.present.across_text(x, ".1f")

@@ -13,8 +13,9 @@ from wallwright.document.wall import Hanging, Wall
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import QUIET, tag
 from wallwright.window.model.models import Models
+from wallwright.window.widgets.theme import OnWall, on_wall
 
-HANDOVER = QColor("#7a3f9d")
+HANDOVER = on_wall(OnWall.HANDOVER)
 ZONE_POINTS = 2500
 GRIP = 7.0
 """Logical pixels: radius of the grip of a handover line."""
@@ -30,7 +31,7 @@ def handover_lines(models: Models) -> dict[int, float]:
     order = document.from_left
     found = {}
     for place, number in enumerate(order[:-1]):
-        x = document.hangings[number].meets
+        x = document.hangings[number].handover
         if x is None and preview is not None and preview.row is not None and preview.row.order == order:
             x = preview.row.lines[place]
         if x is not None:

@@ -8,6 +8,7 @@ from PySide6.QtCore import QObject, QRectF, Qt, QTimer
 from PySide6.QtGui import QColor, QPainter, QPen
 
 from wallwright.window.canvas.view import View
+from wallwright.window.widgets.theme import OnWall, on_wall
 
 SHOWN_MS = 4000
 ROOM = 6.0
@@ -24,7 +25,7 @@ class Highlight(QObject):
         self.box: tuple[float, float, float, float] | None = None
         self._changed = changed
         self._timer = QTimer(self, singleShot=True, interval=SHOWN_MS)
-        self._timer.timeout.connect(self._forget)
+        self._timer.timeout.connect(self.forget)
 
     def show(self, box: tuple[float, float, float, float]) -> None:
         """Frames a box of the wall: left, top, right, bottom, mm."""
@@ -32,7 +33,7 @@ class Highlight(QObject):
         self._timer.start()
         self._changed()
 
-    def _forget(self) -> None:
+    def forget(self) -> None:
         self.box = None
         self._changed()
 
@@ -45,6 +46,6 @@ class Highlight(QObject):
         rect = rect.adjusted(-across, -down, across, down)
         painter.setBrush(Qt.BrushStyle.NoBrush)
         # A light line under a dark one is seen on every ground.
-        for colour, width in ((QColor("#ffffff"), 5.0), (QColor("#b3541e"), 2.5)):
+        for colour, width in ((QColor("#ffffff"), 5.0), (on_wall(OnWall.MEASURED), 2.5)):
             painter.setPen(QPen(colour, width))
             painter.drawRoundedRect(rect, 4, 4)

@@ -60,7 +60,7 @@ class Target:
     number: int = 0
     """Of the guide line, hanging, keep-out, corner or side."""
     name: str = ""
-    """Of the handle; "left" or "right" anchor; id of the placement; "plumb" or "level" of rulers and guide lines."""
+    """Of the handle; "left" or "right" anchor; id of the placement; "vertical" or "horizontal" of rulers and guide lines."""
 
 
 CURSORS = {
@@ -73,7 +73,7 @@ CURSORS = {
     TargetKind.SIDE: Qt.CursorShape.CrossCursor,
     TargetKind.HANDOVER: Qt.CursorShape.SplitHCursor,
 }
-LINE_CURSORS = {"plumb": Qt.CursorShape.SplitHCursor, "level": Qt.CursorShape.SplitVCursor}
+LINE_CURSORS = {"vertical": Qt.CursorShape.SplitHCursor, "horizontal": Qt.CursorShape.SplitVCursor}
 
 
 def is_close(a: QPointF, b: QPointF, reach: float = REACH) -> bool:
@@ -95,7 +95,7 @@ def _rulers(context: CanvasContext, at: QPointF) -> Iterator[Target]:
 def _guide_line(context: CanvasContext, at: QPointF) -> Iterator[Target]:
     document = context.models.project.document
     if (number := line_at(document, context.view, at)) is not None:
-        name = "plumb" if document.guide_lines[number].plumb else "level"
+        name = "vertical" if document.guide_lines[number].is_vertical else "horizontal"
         yield Target(TargetKind.GUIDE_LINE, number, name)
 
 
@@ -143,7 +143,7 @@ def _anchors_and_start_poses(context: CanvasContext, at: QPointF) -> Iterator[Ta
         for side, anchor in (("left", hanging.left), ("right", hanging.right)):
             if is_close(at, view.to_screen(anchor.x, anchor.y), 12):
                 yield Target(TargetKind.ANCHOR, number, side)
-        if is_close(at, view.to_screen(*hanging.datum), 11):
+        if is_close(at, view.to_screen(*hanging.start_point), 11):
             yield Target(TargetKind.START_POSE, number)
 
 

@@ -27,7 +27,7 @@ from wallwright.window.model.items import PartItem
 from wallwright.window.model.models import Models
 
 PALE = 0.55
-"""Share of the wall's colour in ink that other hangings draw: seen, and told apart at a glance."""
+"""Share of the wall's colour in ink that other hangings draw: visible, and easy to distinguish."""
 CHOSEN_BAND = QColor(31, 111, 180, 130)
 BAND = 7.0
 """Logical pixels of the bands that mark."""

@@ -61,7 +61,7 @@ def ink_at(models: Models, point: Point, reach: float, among: Collection[str]) -
         stroke = nearest_stroke(strokes, at, far, own)
         if stroke is not None:
             return _hit(planning, placement.id, strokes, stroke)
-    # A line around other artwork does not mean what is within it: of areas only those of one artwork are looked at.
+    # A line around other artwork does not mean what is within it: of areas only those of one artwork count.
     for own, at, far, placement in layers if len(layers) == 1 else ():
         around = strokes_around(strokes, at, own & ~strokes.is_fill)
         if len(around):

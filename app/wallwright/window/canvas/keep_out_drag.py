@@ -5,7 +5,7 @@ from __future__ import annotations
 from wallwright.document import edits_keep_outs
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
-from wallwright.document.language import format_number, tr
+from wallwright.document.language import tr
 from wallwright.window.canvas.context import CanvasContext
 from wallwright.window.canvas.gaps import things_of
 from wallwright.window.canvas.interaction import SNAP_REACH, Drag, Keys, Point
@@ -86,13 +86,14 @@ class KeepOutMove(Drag):
             reach = SNAP_REACH / self._context.view.scale
             snap = self._snapping.box((x, y, x + right - left, y + bottom - top), reach)
         # With Shift the way stays straight: only lines across it count.
-        self.guides = tuple(g for g in snap.guides if not keys.shift or g.plumb == (y == top))
-        axes = {g.plumb for g in self.guides}
+        self.guides = tuple(g for g in snap.guides if not keys.shift or g.is_vertical == (y == top))
+        axes = {g.is_vertical for g in self.guides}
         x = x + snap.dx if True in axes else round(x)
         y = y + snap.dy if False in axes else round(y)
         document = edits_keep_outs.move_keep_out(self._first, self._number, x - left, y - top)
         self._context.models.project.edit(tr("Move a keep-out"), document, merge="drag")
-        self.readout = tr("{0} right, {1} down", format_number(x, ".1f"), format_number(y, ".1f"))
+        place = self._context.models.origin.present.text(x, y, ".1f")
+        self.readout = tr("Upper left corner: {0}", place)
 
 
 def remove_corner(models: Models, place: int) -> None:

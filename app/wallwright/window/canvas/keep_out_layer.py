@@ -11,6 +11,7 @@ from wallwright.window.canvas.artwork_layer import CHOSEN
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import tag
 from wallwright.window.model.items import KeepOutItem
+from wallwright.window.widgets.theme import OnWall, on_wall
 
 
 def paint_keep_outs(painter: QPainter, view: View, document: Document, selected: KeepOutItem | None) -> None:
@@ -20,7 +21,7 @@ def paint_keep_outs(painter: QPainter, view: View, document: Document, selected:
     for number, keep_out in enumerate(document.wall.keep_outs):
         chosen = selected == KeepOutItem(number)
         shape = QPolygonF([view.to_screen(*p) for p in keep_out.outline])
-        painter.setPen(QPen(CHOSEN, 2.0) if chosen else QPen(QColor("#6d6a63"), 1.0))
+        painter.setPen(QPen(CHOSEN, 2.0) if chosen else QPen(on_wall(OnWall.QUIET), 1.0))
         painter.setBrush(QColor(214, 210, 200, 190))
         painter.drawPolygon(shape)
         painter.setBrush(QBrush(QColor(120, 116, 108, 120), Qt.BrushStyle.BDiagPattern))

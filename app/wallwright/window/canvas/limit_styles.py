@@ -13,6 +13,7 @@ from PySide6.QtGui import QBrush, QColor, QFont, QFontMetricsF, QIcon, QImage, Q
 from wallwright.document.language import N_, tr
 from wallwright.statics.limits import PRIORITY, Limit
 from wallwright.window.canvas.view import View
+from wallwright.window.widgets.theme import OnWall, on_wall
 
 PERIOD = 8
 """Pixels after which a texture repeats."""
@@ -33,7 +34,7 @@ COLOURS = {
     Limit.KEEP_OUT: "#cc79a7",
     Limit.ANCHOR: "#56b4e9",
     Limit.EDGE: "#009e73",
-    Limit.SKIP: "#d55e00",
+    Limit.LOST_STEPS: "#d55e00",
     Limit.SLACK: "#0072b2",
     Limit.TILT: "#c9a400",
 }
@@ -50,7 +51,7 @@ def _pattern(limit: Limit) -> npt.NDArray[np.bool_]:
         Limit.KEEP_OUT: (row // 4 + column // 4) % 2 == 0,
         Limit.ANCHOR: (row % 4 < 2) & (column % 4 < 2),
         Limit.EDGE: row < 4,
-        Limit.SKIP: column < 4,
+        Limit.LOST_STEPS: column < 4,
         Limit.SLACK: rising < 4,
         Limit.TILT: falling < 4,
     }
@@ -89,7 +90,7 @@ def paint_swatch(painter: QPainter, box: QRectF, limit: Limit) -> None:
     painter.setPen(QPen(QColor(COLOURS[limit]), 1.0))
     painter.setBrush(QColor("#ffffff"))
     painter.drawEllipse(label.adjusted(0.5, 0.5, -0.5, -0.5))
-    painter.setPen(QColor("#1c2733"))
+    painter.setPen(on_wall(OnWall.TEXT))
     painter.drawText(label, Qt.AlignmentFlag.AlignCenter, letter(limit))
     painter.restore()
 
@@ -148,7 +149,7 @@ def _disc(limit: Limit, font: str, ratio: float, text: str) -> QImage:
     painter.setPen(QPen(QColor(COLOURS[limit]), 2.0))
     painter.setBrush(QColor("#ffffff"))
     painter.drawEllipse(QRectF(1.5, 1.5, side - 3, side - 3))
-    painter.setPen(QColor("#1c2733"))
+    painter.setPen(on_wall(OnWall.TEXT))
     painter.drawText(QRectF(0, 0, side, side), Qt.AlignmentFlag.AlignCenter, text)
     painter.end()
     return image

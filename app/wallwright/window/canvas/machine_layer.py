@@ -9,15 +9,17 @@ from PySide6.QtGui import QColor, QPainter, QPalette, QPen, QPolygonF, QTransfor
 
 from wallwright.document.document import Document
 from wallwright.document.language import tr
+from wallwright.document.origin import Origin
 from wallwright.document.wall import Hanging
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.limit_excess import describe_excesses
+from wallwright.statics.limit_sentences import describe_excesses
 from wallwright.statics.limits import broken, describe_limits
 from wallwright.statics.pose import inverse_kinematics, sag, span_curve
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.zone_layer import ZonePicture
+from wallwright.window.widgets.theme import OnWall, on_wall
 
-INSIDE, OUTSIDE = QColor("#1f6fb4"), QColor("#c8541b")
+INSIDE, OUTSIDE = on_wall(OnWall.CHOSEN), on_wall(OnWall.OUTSIDE)
 
 
 def _distance(segments: npt.NDArray[np.float64], point: tuple[float, float]) -> float:
@@ -53,15 +55,15 @@ class HangingMachine:
             lines.append(tr("The draw zone begins {0:.0f} mm from here.", _distance(zone.edge, self.pen)))
         return "\n".join(lines)
 
-    def numbers(self) -> str:
-        """What is shown beside the pointer, one line each."""
+    def numbers(self, origin: Origin) -> str:
+        """What is shown beside the pointer, one line each. origin: what its position is measured from."""
         if not self.hangs:
             text = describe_limits(self.bits)
             return text[:1].upper() + text[1:]
         pose = self.pose
         sags = sag(self.rig, pose)[0]
         lines = [
-            f"{self.pen[0]:.0f}, {self.pen[1]:.0f} mm",
+            origin.text(*self.pen),
             tr("Belts {0:.1f} and {1:.1f} mm", *pose.belts[0]),
             tr("Tension {0:.1f} and {1:.1f} N", *pose.exit_tension[0]),
             tr("Tilt {0:+.1f}°   Sag {1:.1f} and {2:.1f} mm", np.degrees(pose.tilt[0]), *sags),
@@ -97,9 +99,9 @@ class HangingMachine:
         painter.drawLine(at - QPointF(7, 0), at + QPointF(7, 0))
         painter.drawLine(at - QPointF(0, 7), at + QPointF(0, 7))
 
-    def paint_numbers(self, painter: QPainter, frame: QRectF, palette: QPalette) -> None:
+    def paint_numbers(self, painter: QPainter, frame: QRectF, palette: QPalette, origin: Origin) -> None:
         """A small table at the frame's bottom left corner."""
-        text = self.numbers()
+        text = self.numbers(origin)
         flags = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop
         size = painter.boundingRect(frame, flags, text)
         box = QRectF(frame.left(), frame.bottom() - size.height() - 12, size.width() + 20, size.height() + 12)

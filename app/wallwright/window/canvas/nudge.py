@@ -36,7 +36,7 @@ def nudge(models: Models, event: QKeyEvent) -> bool:
         document = edits_keep_outs.move_keep_out(before, item.number, dx, dy)
     elif isinstance(item, GuideLineItem):
         line = before.guide_lines[item.number]
-        document = edits_guide_lines.move_guide_line(before, item.number, line.at + (dx if line.plumb else dy))
+        document = edits_guide_lines.move_guide_line(before, item.number, line.at + (dx if line.is_vertical else dy))
     else:
         return False
     models.project.edit(tr("Nudge"), document, merge=f"nudge {models.selection.items}")

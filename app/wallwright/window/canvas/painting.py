@@ -131,7 +131,7 @@ class CanvasPainter:
 
     def paint(self, painter: QPainter, frame: CanvasFrame) -> None:
         """Paints a frame; painter: in logical pixels of the widget."""
-        of = (frame.view, frame.palette.cacheKey(), frame.document)
+        of = (frame.view, frame.palette.cacheKey(), frame.document, frame.models.origin.kind)
         self._scene.paint(
             painter, frame.area.size(), of, lambda painter: _paint_layers(painter, frame, self._scene_layers)
         )
@@ -171,7 +171,8 @@ class CanvasPainter:
 
     def _paint_rulers(self, painter: QPainter, frame: CanvasFrame) -> None:
         width, height = frame.area.width(), frame.area.height()
-        self._rulers.paint(painter, frame.view, width, height, frame.palette, frame.has_inch_rulers)
+        origin = frame.models.origin.present
+        self._rulers.paint(painter, frame.view, width, height, frame.palette, frame.has_inch_rulers, origin)
 
     def _paint_legend(self, painter: QPainter, frame: CanvasFrame) -> None:
         zone_map = frame.zone.map_of(frame.zone_map) if frame.zone is not None and frame.zone_map else None
@@ -227,7 +228,7 @@ def _paint_machine(painter: QPainter, frame: CanvasFrame) -> None:
 
 def _paint_machine_numbers(painter: QPainter, frame: CanvasFrame) -> None:
     if frame.machine is not None:
-        frame.machine.paint_numbers(painter, frame.inner_area, frame.palette)
+        frame.machine.paint_numbers(painter, frame.inner_area, frame.palette, frame.models.origin.present)
 
 
 def _paint_invitation(painter: QPainter, frame: CanvasFrame) -> None:

@@ -68,7 +68,7 @@ class PhotoLayer:
                 QTimer.singleShot(0, partial(self._report, str(error)))
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-        painter.setOpacity(1.0 if alone else photo.strength)
+        painter.setOpacity(1.0 if alone else photo.opacity)
         painter.drawImage(view.rect_to_screen(wall.left, wall.top, wall.right, wall.floor), self._straight)
         painter.restore()
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from wallwright.document.document import Document
-from wallwright.document.language import format_number, tr
 from wallwright.window.canvas.context import CanvasContext
 from wallwright.window.canvas.interaction import Drag, Keys, Point, rounded_or_snapped, snap_point
 from wallwright.window.canvas.snapping import Snapping
@@ -37,4 +36,4 @@ class PointDrag(Drag):
         self.guides = snap.guides
         x, y = rounded_or_snapped((x, y), snap)
         self._context.models.project.edit(self._title, self._change((x, y), keys), merge="drag")
-        self.readout = tr("{0} right, {1} down", format_number(x, ".1f"), format_number(y, ".1f"))
+        self.readout = self._context.models.origin.present.text(x, y, ".1f")

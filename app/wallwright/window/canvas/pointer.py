@@ -7,7 +7,6 @@ from typing import Protocol
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QInputDevice, QMouseEvent, QNativeGestureEvent, QWheelEvent
 
-from wallwright.document.language import tr
 from wallwright.window.canvas.artwork_drag import begin_part_drag
 from wallwright.window.canvas.context import CanvasContext
 from wallwright.window.canvas.drag import begin_drag
@@ -185,4 +184,4 @@ class PointerHandler:
     def position_text(self) -> str:
         """Where the pointer is, for the status bar."""
         x, y = self._surface.view.to_wall(self.at)
-        return tr("{0:.0f} mm right, {1:.0f} mm down", x, y)
+        return self._surface.models.origin.present.text(x, y)

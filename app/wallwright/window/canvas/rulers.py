@@ -1,4 +1,4 @@
-"""Rulers along the top and left edge, from the left anchor, in mm, cm and m or in inches and feet, as the scale wants."""
+"""Rulers along the top and left edge, from an origin on the wall: in mm, cm and m or in inches and feet by scale."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFont, QPainter, QPalette
 
 from wallwright.document.language import current_language, format_number
+from wallwright.document.origin import Origin
 from wallwright.window.canvas.pixmap_cache import PixmapCache
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import RULER
@@ -16,6 +17,7 @@ from wallwright.window.canvas.wall_layer import RULER
 INCH = 25.4
 """mm, exactly (international yard and pound agreement, 1959)."""
 FOOT = 304.8
+AT_WALL_FRAME = Origin("anchor", 0.0, 0.0)
 APART = 60.0
 """Pixels at least between two numbers."""
 
@@ -70,24 +72,25 @@ class Rulers:
         height: float,
         palette: QPalette,
         inches: bool = False,
+        origin: Origin = AT_WALL_FRAME,
     ) -> None:
-        """width, height: of the widget, logical pixels."""
+        """width, height: of the widget, logical pixels; origin: where both rulers have 0."""
         marks = marks_for(view.scale, inches)
         painter.save()
         font = painter.font()
         font.setPointSizeF(max(font.pointSizeF() * 0.8, 6.5))
-        of = (inches, palette.cacheKey(), font.toString(), current_language().decimal)
+        of = (inches, palette.cacheKey(), font.toString(), current_language().decimal, origin)
 
         def top(painter: QPainter, view: View, area: QRectF) -> None:
             _begin(painter, area, palette, font)
-            _paint_marks(painter, marks, view.left, view.scale, area.width())
+            _paint_marks(painter, marks, view.left - origin.x, view.scale, area.width())
 
         def left(painter: QPainter, view: View, area: QRectF) -> None:
             painter.save()
             _begin(painter, area, palette, font)
             painter.rotate(-90)
             painter.scale(-1, 1)  # the same marks, mirrored back where numbers are written
-            _paint_marks(painter, marks, view.top, view.scale, area.height(), mirrored=True)
+            _paint_marks(painter, marks, view.top - origin.y, view.scale, area.height(), True, origin.is_up)
             painter.restore()
 
         self._top.paint(painter, view, QRectF(0, 0, width, RULER), of, top)
@@ -105,8 +108,15 @@ def _begin(painter: QPainter, area: QRectF, palette: QPalette, font: QFont) -> N
 
 
 def _paint_marks(
-    painter: QPainter, marks: Marks, start: float, scale: float, length: float, mirrored: bool = False
+    painter: QPainter,
+    marks: Marks,
+    start: float,
+    scale: float,
+    length: float,
+    mirrored: bool = False,
+    is_backwards: bool = False,
 ) -> None:
+    """start: mm from the origin to where the ruler begins; is_backwards: numbers count against its direction."""
     small = marks.step / marks.parts
     for i in range(math.floor(start / small), math.ceil((start + length / scale) / small) + 1):
         at = (i * small - start) * scale
@@ -114,7 +124,7 @@ def _paint_marks(
             painter.drawLine(QPointF(at, RULER - 3), QPointF(at, RULER))
             continue
         painter.drawLine(QPointF(at, RULER - 7), QPointF(at, RULER))
-        text = label(i * small, marks)
+        text = label(-i * small if is_backwards else i * small, marks)
         if mirrored:
             painter.save()
             painter.translate(at - 3, 0)

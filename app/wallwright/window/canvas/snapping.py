@@ -26,9 +26,9 @@ Segments = npt.NDArray[np.float64]
 class SnapLine:
     """A line that things snap to."""
 
-    plumb: bool
+    is_vertical: bool
     at: float
-    """x of a plumb line, y of a level line, mm."""
+    """x of a vertical line, y of a horizontal one, mm."""
     low: float
     high: float
     """Where what it belongs to begins and ends along it, mm."""
@@ -77,15 +77,15 @@ class Snapping:
             return []
         return [
             SnapLine(
-                plumb,
+                is_vertical,
                 place.centre,
-                *((box[1], box[3]) if plumb else (box[0], box[2])),
+                *((box[1], box[3]) if is_vertical else (box[0], box[2])),
                 N_("equal gaps"),
                 edges=False,
                 gaps=place.gaps,
             )
-            for plumb in (True, False)
-            for place in equal_gap_positions(self._things, self._wall, box, plumb, reach)
+            for is_vertical in (True, False)
+            for place in equal_gap_positions(self._things, self._wall, box, is_vertical, reach)
         ]
 
     def point(self, x: float, y: float, reach: float) -> Snap:
@@ -103,14 +103,14 @@ def _nearest(
     """The smallest move per axis, and every line that is reached by it."""
     moves: tuple[list[tuple[float, SnapLine]], ...] = ([], [])
     for line in lines:
-        axis = 0 if line.plumb else 1
+        axis = 0 if line.is_vertical else 1
         places = edges[axis] if line.edges or is_point else ()
         for place in (*places, middle[axis]) if line.centre else places:
             if abs(line.at - place) <= reach:
                 moves[axis].append((line.at - place, line))
     nearest = [min((m for m, _ in found), key=abs, default=0.0) for found in moves]
     guides = {
-        (line.plumb, line.at, line.gaps): line
+        (line.is_vertical, line.at, line.gaps): line
         for found, move in zip(moves, nearest, strict=True)
         for m, line in reversed(found)
         if abs(m - move) < 1e-6
@@ -127,18 +127,20 @@ def lines_for(
     """The lines of a document: wall, thirds, anchors, artworks and keep-outs but those that are dragged."""
     wall = document.wall
     lines = []
-    for plumb, low, size, start, end in (
+    for is_vertical, low, size, start, end in (
         (True, wall.left, wall.width, wall.top, wall.floor),
         (False, wall.top, wall.height, wall.left, wall.right),
     ):
-        lines.append(SnapLine(plumb, low + size / 2, start, end, N_("middle of the wall"), edges=False))
-        lines += [SnapLine(plumb, low + size * k / 3, start, end, N_("third of the wall")) for k in (1, 2)]
-        lines += [SnapLine(plumb, low + size * k, start, end, N_("edge of the wall"), centre=False) for k in (0, 1)]
+        lines.append(SnapLine(is_vertical, low + size / 2, start, end, N_("middle of the wall"), edges=False))
+        lines += [SnapLine(is_vertical, low + size * k / 3, start, end, N_("third of the wall")) for k in (1, 2)]
+        lines += [
+            SnapLine(is_vertical, low + size * k, start, end, N_("edge of the wall"), centre=False) for k in (0, 1)
+        ]
     for number, guide in enumerate(document.guide_lines):
         if number != without_guide_line:
-            what = N_("vertical guide line") if guide.plumb else N_("horizontal guide line")
-            ends = (wall.top, wall.floor) if guide.plumb else (wall.left, wall.right)
-            lines.append(SnapLine(guide.plumb, guide.at, *ends, what))
+            what = N_("vertical guide line") if guide.is_vertical else N_("horizontal guide line")
+            ends = (wall.top, wall.floor) if guide.is_vertical else (wall.left, wall.right)
+            lines.append(SnapLine(guide.is_vertical, guide.at, *ends, what))
     for hanging in document.hangings:
         top, low = sorted((hanging.left.y, hanging.right.y))
         middle = (hanging.left.x + hanging.right.x) / 2
@@ -192,9 +194,9 @@ def zone_lines(zone_edge: Segments | None, box: Box) -> list[SnapLine]:
     if zone_edge is None or not len(zone_edge):
         return []
     lines = []
-    for plumb, low, high in ((True, 0, 2), (False, 1, 3)):
-        along, across = (1, 0) if plumb else (0, 1)
-        start, end = (box[1], box[3]) if plumb else (box[0], box[2])
+    for is_vertical, low, high in ((True, 0, 2), (False, 1, 3)):
+        along, across = (1, 0) if is_vertical else (0, 1)
+        start, end = (box[1], box[3]) if is_vertical else (box[0], box[2])
         a, b = zone_edge[:, 0], zone_edge[:, 1]
         first, last = np.minimum(a[:, along], b[:, along]), np.maximum(a[:, along], b[:, along])
         near = (last >= start) & (first <= end)
@@ -208,5 +210,5 @@ def zone_lines(zone_edge: Segments | None, box: Box) -> list[SnapLine]:
         middle = (box[low] + box[high]) / 2
         for limit in (at[at < middle].max(initial=-np.inf), at[at > middle].min(initial=np.inf)):
             if np.isfinite(limit):
-                lines.append(SnapLine(plumb, float(limit), start, end, N_("edge of the draw zone"), centre=False))
+                lines.append(SnapLine(is_vertical, float(limit), start, end, N_("edge of the draw zone"), centre=False))
     return lines

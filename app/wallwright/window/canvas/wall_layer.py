@@ -5,18 +5,19 @@ from __future__ import annotations
 import functools
 import math
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QImage, QPainter, QPalette, QPen
 
 from wallwright.document.document import Document
 from wallwright.document.language import tr
 from wallwright.document.wall import Anchor, Hanging
 from wallwright.window.canvas.view import View
+from wallwright.window.widgets.theme import OnWall, on_wall
 
-ANCHOR = QColor("#1f6fb4")
-QUIET = QColor("#6d6a63")
+ANCHOR = on_wall(OnWall.CHOSEN)
+QUIET = on_wall(OnWall.QUIET)
 """Of what belongs to another hanging than the current one."""
-PAPER = QColor("#fbfaf7")
+PAPER = on_wall(OnWall.PAPER)
 """The wall is light in dark mode too: ink is judged against a wall, not against the window."""
 RULER = 22.0
 """Pixels of the rulers' breadth."""
@@ -26,10 +27,10 @@ def paint_wall(painter: QPainter, view: View, document: Document, palette: QPale
     wall = document.wall
     box = view.rect_to_screen(wall.left, wall.top, wall.right, wall.floor)
     painter.fillRect(box, PAPER)
-    painter.setPen(QPen(QColor("#8a8578"), 1.0))
+    painter.setPen(QPen(on_wall(OnWall.EDGE), 1.0))
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.drawRect(box)
-    painter.setPen(QPen(QColor("#8a8578"), 3.0))
+    painter.setPen(QPen(on_wall(OnWall.EDGE), 3.0))
     painter.drawLine(box.bottomLeft(), box.bottomRight())
     line = QFontMetricsF(painter.font()).height()
     if box.height() > 8 * line:
@@ -60,26 +61,28 @@ def paint_anchors(painter: QPainter, view: View, document: Document, is_selected
     distance = math.hypot(hanging.right.x - hanging.left.x, hanging.right.y - hanging.left.y)
     text = f"{distance:.0f} mm" if len(document.hangings) == 1 else f"{hanging.name}: {distance:.0f} mm"
     tag(painter, (left + right) / 2 - QPointF(0, 12), text)
-    datum = view.to_screen(*hanging.datum)
+    start_point = view.to_screen(*hanging.start_point)
     painter.setPen(QPen(ANCHOR, 2.0))
     painter.setBrush(QColor(255, 255, 255, 200))
-    painter.drawEllipse(datum, 7, 7)
-    painter.drawLine(datum - QPointF(11, 0), datum + QPointF(11, 0))
-    painter.drawLine(datum - QPointF(0, 11), datum + QPointF(0, 11))
-    tag(painter, datum + QPointF(0, 22), tr("start"))
+    painter.drawEllipse(start_point, 7, 7)
+    painter.drawLine(start_point - QPointF(11, 0), start_point + QPointF(11, 0))
+    painter.drawLine(start_point - QPointF(0, 11), start_point + QPointF(0, 11))
+    tag(painter, start_point + QPointF(0, 22), tr("start"))
     painter.restore()
 
 
 def _paint_quietly(painter: QPainter, view: View, hanging: Hanging) -> None:
-    left, right, datum = (view.to_screen(*p) for p in (_at(hanging.left), _at(hanging.right), hanging.datum))
+    left, right, start_point = (
+        view.to_screen(*p) for p in (_at(hanging.left), _at(hanging.right), hanging.start_point)
+    )
     painter.setPen(QPen(QUIET, 1.0, Qt.PenStyle.DotLine))
     painter.drawLine(left, right)
     painter.setPen(QPen(QUIET, 1.5))
     painter.setBrush(QColor("#ffffff"))
     for point in (left, right):
         painter.drawEllipse(point, 5.0, 5.0)
-    painter.drawLine(datum - QPointF(6, 0), datum + QPointF(6, 0))
-    painter.drawLine(datum - QPointF(0, 6), datum + QPointF(0, 6))
+    painter.drawLine(start_point - QPointF(6, 0), start_point + QPointF(6, 0))
+    painter.drawLine(start_point - QPointF(0, 6), start_point + QPointF(0, 6))
     tag(painter, (left + right) / 2 + QPointF(0, 12), hanging.name)
 
 
@@ -92,6 +95,11 @@ def tag(painter: QPainter, centre: QPointF, text: str) -> None:
     picture = _tag_picture(text, painter.font().toString(), painter.device().devicePixelRatioF())
     size = picture.deviceIndependentSize()
     painter.drawImage(QPointF(round(centre.x() - size.width() / 2), round(centre.y() - size.height() / 2)), picture)
+
+
+def tag_size(text: str, font: QFont) -> QSizeF:
+    """Logical pixels of a tag."""
+    return _tag_picture(text, font.toString(), 1.0).deviceIndependentSize()
 
 
 @functools.lru_cache(maxsize=64)
@@ -114,7 +122,7 @@ def _tag_picture(text: str, font: str, ratio: float) -> QImage:
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(QColor(255, 255, 255, 205))
     painter.drawRoundedRect(box, 3, 3)
-    painter.setPen(QColor("#1c2733"))
+    painter.setPen(on_wall(OnWall.TEXT))
     painter.drawText(box, Qt.AlignmentFlag.AlignCenter, text)
     painter.end()
     return image
@@ -127,5 +135,5 @@ def paint_invitation(painter: QPainter, frame: QRectF) -> None:
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(QColor(255, 255, 255, 220))
     painter.drawRoundedRect(size.adjusted(-16, -10, 16, 10), 6, 6)
-    painter.setPen(QColor("#33312d"))
+    painter.setPen(on_wall(OnWall.TEXT))
     painter.drawText(size, Qt.AlignmentFlag.AlignCenter, text)

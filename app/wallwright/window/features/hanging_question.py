@@ -10,9 +10,8 @@ from wallwright.document import edits_hangings
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.language import plural, tr
-from wallwright.document.wall import Hanging
+from wallwright.document.origin import wall_corner
 from wallwright.planning.hanging_proposal import HangingProposal
-from wallwright.window.panels.forms import pair_text
 
 MOST_NAMED = 6
 """Hangings whose anchors are listed; the rest is counted."""
@@ -50,7 +49,7 @@ def ask_about_hangings(
                     count,
                 )
             )
-            texts.append(_listed(added.hangings[len(document.hangings) :]))
+            texts.append(_listed(added, len(document.hangings)))
     if missing.warning:
         texts.append(missing.warning)
     if anew.places and anew.places != missing.places:
@@ -83,7 +82,7 @@ def _about_replacing(before: Document, after: Document) -> str:
         name
         for name, holds in (
             (tr("register marks"), lambda h: h.register.marks),
-            (tr("handover lines"), lambda h: h.meets is not None),
+            (tr("handover lines"), lambda h: h.handover is not None),
             (tr("calibration"), lambda h: h.survey.marks or h.survey.measures),
         )
         if any(holds(hanging) for hanging in before.hangings)
@@ -106,13 +105,11 @@ def _on_wall(document: Document) -> tuple[float, float]:
     return left.x - wall.left, left.y - wall.top
 
 
-def _listed(hangings: tuple[Hanging, ...]) -> str:
+def _listed(document: Document, first: int) -> str:
+    """The hangings from a number on, with the places of their anchors."""
+    hangings, origin = document.hangings[first:], wall_corner(document)
     lines = [
-        tr(
-            "{0}: anchors at {1} and {2} mm, from the first left anchor.",
-            h.name,
-            *(pair_text(round(anchor.x), round(anchor.y)) for anchor in (h.left, h.right)),
-        )
+        tr("{0}: left anchor {1}; right anchor {2}.", h.name, *(origin.text(a.x, a.y) for a in (h.left, h.right)))
         for h in hangings[:MOST_NAMED]
     ]
     more = len(hangings) - MOST_NAMED

@@ -26,7 +26,7 @@ _OVERVIEW_PX = 768
 _OVERVIEW_SCALE = 4.0
 """px/mm it is painted at at most."""
 _STAND_IN_SCALES = 4
-"""Other scales that are looked at."""
+"""Other scales that are tried."""
 _MOST_STAND_INS = 16
 """Tiles of another scale that may stand in for one tile, or view's worth of them for the view."""
 _AHEAD = 1

@@ -48,6 +48,8 @@ class ArtworkImport(QObject):
         self._project, self._selection, self._messages = project, selection, messages
         self._centres: dict[int, Centre] = {}
         """Of each request."""
+        self._filling: set[int] = set()
+        """Requests whose artwork is to be as large as fits."""
         self._projects: dict[int, Path] = {}
         """Requests for projects."""
         self._arrived.connect(self.receive, Qt.ConnectionType.QueuedConnection)
@@ -58,18 +60,21 @@ class ArtworkImport(QObject):
         """Whether a file is being read."""
         return bool(self._reader.pending)
 
-    def add(self, sources: Sequence[Source], centre: Centre = None) -> None:
-        """Reads artwork and places it, or a photo and shows it. Says why when one cannot be read."""
+    def add(self, sources: Sequence[Source], centre: Centre = None, is_filling: bool = False) -> None:
+        """Reads artwork and places it, or a photo and shows it. Says why when one cannot be read. is_filling: artwork is to
+        be as large as fits with a margin."""
         number = self._reader.submit(tuple(sources))
         self._centres[number] = centre
+        if is_filling:
+            self._filling.add(number)
         for source in sources:
             if isinstance(source, ProjectSource):
                 self._projects[number] = source.path
         self.progress.emit(sources[0].name if sources else "", 0.0)
 
-    def add_files(self, paths: Sequence[Path], centre: Centre = None) -> None:
-        """Reads artwork files and places them. Says why when one cannot be read."""
-        self.add([ArtworkSource.file(path) for path in paths], centre)
+    def add_files(self, paths: Sequence[Path], centre: Centre = None, is_filling: bool = False) -> None:
+        """Reads artwork files and places them. Says why when one cannot be read. is_filling: as large as fits."""
+        self.add([ArtworkSource.file(path) for path in paths], centre, is_filling)
 
     def add_photo(self, path: Path) -> None:
         """Reads a photo of the wall and shows it."""
@@ -93,6 +98,7 @@ class ArtworkImport(QObject):
         given_up, self._projects = self._projects, {}
         self._reader.cancel()
         self._centres.clear()
+        self._filling.clear()
         self.progress.emit("", 0.0)
         for path in given_up.values():
             self.not_opened.emit(path)
@@ -112,26 +118,34 @@ class ArtworkImport(QObject):
             self._take(message, self._centres.pop(message.id))
 
     def _take(self, result: ReadingResult, centre: Centre) -> None:
-        project = self._projects.pop(result.id, None)
+        project, is_filling = self._projects.pop(result.id, None), result.id in self._filling
+        self._filling.discard(result.id)
         for read in result.found:
             if isinstance(read, ReadProject):
                 self.opened.emit(read)
             else:
-                self._place(read, centre)
+                self._place(read, centre, is_filling)
         if project is not None and not result.found:
             self.not_opened.emit(project)
         if result.trouble:
             self._messages.say(" ".join(result.trouble))
         for costly in result.costly:
-            self.costly.emit(costly.question, lambda costly=costly: self._read_anyway(costly, centre))
+            self.costly.emit(costly.question, lambda costly=costly: self._read_anyway(costly, centre, is_filling))
 
-    def _place(self, read: ReadArtwork | ReadPhoto, centre: Centre) -> None:
+    def _place(self, read: ReadArtwork | ReadPhoto, centre: Centre, is_filling: bool) -> None:
         project = self._project
         if isinstance(read, ReadPhoto):
             document = edits_photo.add_photo(project.document, read.name, read.media, read.data, read.size)
             if project.edit(tr("Photo of the wall"), document):
                 self._selection.select(PHOTO)
             return
+        width = None
+        if is_filling and min(read.natural) > 0:
+            from wallwright.window.model.start_proposal import first_box  # the window opens sooner without
+
+            box = first_box(project.document, self._selection.hanging, read.natural[1] / read.natural[0])
+            if box is not None:
+                centre, width = ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2), float(round(box[2] - box[0]))
         try:
             document, placed = edits.add_artwork(
                 project.document,
@@ -140,6 +154,7 @@ class ArtworkImport(QObject):
                 read.data,
                 read.natural,
                 centre,
+                width,
                 read_anyway=read.read_anyway,
             )
         except BadValue as trouble:
@@ -148,7 +163,7 @@ class ArtworkImport(QObject):
         if project.edit(tr("Place {0}", read.name), document):
             self._selection.select(PlacementItem(placed.id))
 
-    def _read_anyway(self, costly: CostlySource, centre: Centre) -> None:
+    def _read_anyway(self, costly: CostlySource, centre: Centre, is_filling: bool) -> None:
         source = costly.source
         if not isinstance(source, ProjectSource):
-            self.add([dataclasses.replace(source, read_anyway=True)], centre)
+            self.add([dataclasses.replace(source, read_anyway=True)], centre, is_filling)

@@ -61,7 +61,7 @@ class HangingItem:
 
     def box(self, document: Document) -> Box | None:
         hanging = document.hangings[self.number]
-        return _around((hanging.datum, *((a.x, a.y) for a in (hanging.left, hanging.right))))
+        return _around((hanging.start_point, *((a.x, a.y) for a in (hanging.left, hanging.right))))
 
 
 @dataclass(frozen=True)

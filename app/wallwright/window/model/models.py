@@ -10,6 +10,7 @@ from wallwright.document.document import Document
 from wallwright.planning.planner import Planner
 from wallwright.window.model.artwork_import import ArtworkImport
 from wallwright.window.model.messages import Messages
+from wallwright.window.model.origin_model import OriginModel
 from wallwright.window.model.planning_client import PlanningClient
 from wallwright.window.model.project_model import ProjectModel
 from wallwright.window.model.selection_model import SelectionModel
@@ -21,6 +22,7 @@ class Models:
 
     project: ProjectModel
     selection: SelectionModel
+    origin: OriginModel
     planning: PlanningClient
     imports: ArtworkImport
     messages: Messages
@@ -32,8 +34,9 @@ class Models:
         project = ProjectModel(document, messages)
         # What follows the document does so before any widget: Qt calls slots in the order of their connection.
         selection = SelectionModel(project)
+        origin = OriginModel(project, selection)
         planning = PlanningClient(project, selection, messages, planner)
-        return Models(project, selection, planning, ArtworkImport(project, selection, messages), messages)
+        return Models(project, selection, origin, planning, ArtworkImport(project, selection, messages), messages)
 
     def successor(self) -> Models:
         """Models with the same document and selection, a new planner and no plan."""
@@ -45,7 +48,7 @@ class Models:
 
     def set_parent(self, parent: QObject) -> None:
         """They live as long as that object."""
-        for model in (self.messages, self.project, self.selection, self.planning, self.imports):
+        for model in (self.messages, self.project, self.selection, self.origin, self.planning, self.imports):
             model.setParent(parent)
 
     def cancel(self) -> None:

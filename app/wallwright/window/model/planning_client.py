@@ -124,7 +124,7 @@ class PlanningClient(QObject):
     def is_exportable(self) -> bool:
         """Whether the plan is fresh and no check forbids its export."""
         plan = self.fresh_plan
-        return plan is not None and all(c.verdict is not Verdict.BAD for c in plan.checks)
+        return plan is not None and all(c.verdict is not Verdict.ERROR for c in plan.checks)
 
     @property
     def is_searching(self) -> bool:
@@ -275,7 +275,7 @@ class PlanningClient(QObject):
         is made now."""
         if request.rest is not None and answer.final:
             self.continuation_answered.emit(answer)
-        bad = [c for c in answer.plan.checks if c.verdict is Verdict.BAD] if answer.plan else []
+        bad = [c for c in answer.plan.checks if c.verdict is Verdict.ERROR] if answer.plan else []
         trouble = answer.trouble or " ".join(f"{c.title}: {c.text}" for c in bad)
         if trouble and request.rest is None:
             self._messages.say(trouble)

@@ -15,9 +15,9 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.placing import bounding_box, part_of_page
 from wallwright.document.wall import Box, Point
+from wallwright.planning.move_in import MarginedZone, nearest_fit, zone_with_reserve
 from wallwright.statics.anchor_placement import AnchorProposal, hanging_margin, propose_anchors
-from wallwright.statics.draw_zone import DrawZone, compute_zone
-from wallwright.statics.limits import TORQUE_RESERVE
+from wallwright.statics.draw_zone import DrawZone
 
 if TYPE_CHECKING:
     from wallwright.planning.plan import StrokePreview
@@ -33,7 +33,7 @@ LARGEST_POINTS = 20_000
 LARGEST_TOLERANCE = 0.005
 """Of the size."""
 LEAST_DRAWN = 1e-3
-"""mm: of the box around a level or a plumb line, which has no area."""
+"""mm: of the box around a vertical or horizontal line, which has no area."""
 LARGEST_PAGE = 20.0
 """In widths of the wall: of a page that holds next to nothing."""
 SPARED = (0.005, 0.01, 0.015, 0.02, 0.03)
@@ -56,13 +56,11 @@ def drawn_parts(document: Document, preview: StrokePreview) -> Parts:
 
 
 def moved_in(document: Document, parts: Parts | None = None) -> Document:
-    """Moves all drawn artwork together, by as little as needed, to where its box lies in the zone.
+    """Moves all drawn artwork together, by as little as needed, to where its box lies in the zone with a margin.
 
     Raises BadValue when it does not fit at its size.
     """
-    zone = compute_zone(document.wall, document.machine, document.hangings[0], points=9000)
-    box = _box(document, parts)
-    offset = _nearest_fit(zone, box)
+    offset = MarginedZone(document).nearest(_box(document, parts))
     if offset is None:
         raise BadValue(tr("The artwork does not fit into the draw zone at this size. Shrink it"))
     return _shifted(document, *offset)
@@ -74,14 +72,14 @@ def shrunk(document: Document, parts: Parts | None = None) -> Document:
 
     Raises BadValue when even a tenth does not fit.
     """
-    zone = compute_zone(document.wall, document.machine, document.hangings[0], points=9000)
+    zone = MarginedZone(document)
     left, top, right, bottom = _box(document, parts)
     x, y = (left + right) / 2, (top + bottom) / 2
     stays = 1e-6 * max(right - left, bottom - top)
     found: tuple[float, Point] | None = None
     for share in SHARES:
         w, h = (right - left) * share / 2, (bottom - top) * share / 2
-        offset = _nearest_fit(zone, (x - w, y - h, x + w, y + h))
+        offset = zone.nearest((x - w, y - h, x + w, y + h))
         if offset is not None and np.hypot(*offset) <= stays and share >= LEAST_IN_PLACE:
             return _scaled(document, x, y, float(share))
         if offset is not None and found is None:
@@ -89,14 +87,6 @@ def shrunk(document: Document, parts: Parts | None = None) -> Document:
     if found is not None:
         return _shifted(_scaled(document, x, y, found[0]), *found[1])
     raise BadValue(tr("There is hardly any draw zone on this wall. Check the anchors and the machine"))
-
-
-def zone_with_reserve(document: Document, hanging: int) -> DrawZone:
-    """The zone of a hanging in which the motors keep the reserve that they should have, on a grid fine enough for
-    as_large_as_fits."""
-    machine = document.machine
-    spared = edits.with_field(machine, "motor.usable", machine.motor.usable / TORQUE_RESERVE)
-    return compute_zone(document.wall, spared, document.hangings[hanging], points=LARGEST_POINTS)
 
 
 def as_large_as_fits(
@@ -116,17 +106,17 @@ def as_large_as_fits(
     if not chosen:
         raise BadValue(tr("There is no artwork to move"))
     place = document.hangings[hanging]
-    zone = zone or zone_with_reserve(document, hanging)
+    zone = zone or zone_with_reserve(document, hanging, LARGEST_POINTS)
     left, top, right, bottom = bounding_box(chosen, parts)
     width, height = max(right - left, LEAST_DRAWN), max(bottom - top, LEAST_DRAWN)
     pages = bounding_box(chosen)
     pages_width, middle_of_pages = pages[2] - pages[0], ((pages[0] + pages[2]) / 2, (pages[1] + pages[3]) / 2)
-    # The zone is as wide as the anchors are apart, so that is where the middle of the largest box is looked for.
+    # The zone is as wide as the anchors are apart, so the middle of the largest box is searched there.
     x, y = (place.left.x + place.right.x) / 2, (place.left.y + place.right.y) / 2
 
     def fit(size: float) -> tuple[float, float] | None:
         w, h = size * width / 2, size * height / 2
-        return _nearest_fit(zone, (x - w, y - h, x + w, y + h))
+        return nearest_fit(zone, (x - w, y - h, x + w, y + h))
 
     low, high = 0.0, max(document.wall.width / width, document.wall.height / height)
     high = min(high, LARGEST_PAGE * document.wall.width / pages_width)
@@ -188,8 +178,8 @@ def _points(document: Document, hanging: int) -> np.ndarray:
 def with_anchors(document: Document, left: Point, right: Point, hanging: int = 0) -> Document:
     """A hanging between other anchors, in whole mm; its starting point in the middle of the artwork's height."""
     _, top, _, bottom = _box(document)
-    datum = ((left[0] + right[0]) / 2, (top + bottom) / 2)
-    document = edits.set_field(document, f"hangings.{hanging}.datum", _whole(datum))
+    start_point = ((left[0] + right[0]) / 2, (top + bottom) / 2)
+    document = edits.set_field(document, f"hangings.{hanging}.start_point", _whole(start_point))
     document = edits.move_anchor(document, hanging, "right", _whole(right))
     return edits.move_anchor(document, hanging, "left", _whole(left))
 
@@ -204,39 +194,6 @@ def _box(document: Document, parts: Parts | None = None) -> Box:
     if not visible:
         raise BadValue(tr("There is no artwork to move"))
     return bounding_box(visible, parts)
-
-
-def _nearest_fit(zone: DrawZone, box: tuple[float, float, float, float]) -> tuple[float, float] | None:
-    """Smallest move that puts a box wholly on grid points inside the zone, mm."""
-    inside = (zone.bits == 0).astype(np.int64)
-    total = np.zeros((inside.shape[0] + 1, inside.shape[1] + 1), dtype=np.int64)
-    total[1:, 1:] = inside.cumsum(axis=0).cumsum(axis=1)
-    dx, dy = zone.x[1] - zone.x[0], zone.y[1] - zone.y[0]
-    # A box covers at most this many grid points each way, one more for where it falls between.
-    columns, rows = int(np.ceil((box[2] - box[0]) / dx)) + 1, int(np.ceil((box[3] - box[1]) / dy)) + 1
-    if rows > inside.shape[0] or columns > inside.shape[1]:
-        return None
-    count = total[rows:, columns:] - total[:-rows, columns:] - total[rows:, :-columns] + total[:-rows, :-columns]
-    r, c = np.nonzero(count == rows * columns)
-    if not len(r):
-        return None
-    # The box may lie anywhere between the first and last of its grid points.
-    slack_x, slack_y = (columns - 1) * dx - (box[2] - box[0]), (rows - 1) * dy - (box[3] - box[1])
-    move_x = _to_range(zone.x[c] - box[0], slack_x)
-    move_y = _to_range(zone.y[r] - box[1], slack_y)
-    best = int(np.argmin(np.hypot(move_x, move_y)))
-    return float(move_x[best]), float(move_y[best])
-
-
-def fits(zone: DrawZone, width: float, height: float) -> bool:
-    """Whether a rectangle, mm, lies somewhere wholly inside the zone."""
-    x, y = float(zone.x[0]), float(zone.y[0])
-    return _nearest_fit(zone, (x, y, x + width, y + height)) is not None
-
-
-def _to_range(low: np.ndarray, slack: float) -> np.ndarray:
-    """The smallest move between low and low + slack."""
-    return np.where(low > 0, low, np.where(low + slack < 0, low + slack, 0.0))
 
 
 def _shifted(document: Document, dx: float, dy: float) -> Document:

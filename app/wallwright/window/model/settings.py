@@ -9,6 +9,7 @@ from PySide6.QtCore import QSettings
 
 from wallwright.document.language import LANGUAGES
 from wallwright.document.language_setting import LANGUAGE, settings_file
+from wallwright.document.origin import OriginKind
 
 MOST_RECENT = 8
 
@@ -41,6 +42,18 @@ def inches_on_rulers() -> bool:
 
 def choose_inches_on_rulers(inches: bool) -> None:
     settings().setValue(INCHES, "yes" if inches else "no")
+
+
+ORIGIN = "origin of positions"
+
+
+def chosen_origin() -> OriginKind:
+    """What positions are measured from."""
+    return "wall" if settings().value(ORIGIN, "anchor") == "wall" else "anchor"
+
+
+def choose_origin(kind: OriginKind) -> None:
+    settings().setValue(ORIGIN, kind)
 
 
 def chosen_language() -> str:

@@ -9,12 +9,13 @@ from PySide6.QtWidgets import QFormLayout
 
 from wallwright.artwork.colour import name_of
 from wallwright.artwork.drawing import Finding
-from wallwright.document import edits_arrangement
+from wallwright.document import edits, edits_arrangement
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.generated_artwork import TYPES
-from wallwright.document.language import N_, tr
+from wallwright.document.language import tr
 from wallwright.document.placing import bounding_box, placement_box, placing_matrix, transform
+from wallwright.document.wall import Point
 from wallwright.planning.plan import PlacementReport
 from wallwright.window.model.items import PartItem, PlacementItem
 from wallwright.window.panels.findings_list import FindingsList
@@ -24,14 +25,7 @@ from wallwright.window.panels.ink_row import add_ink_row, joined
 from wallwright.window.panels.palette_table import PaletteTable
 from wallwright.window.panels.part_form import PartForm, held_parts
 from wallwright.window.panels.picture_form import PictureForm
-from wallwright.window.panels.wall_pages import tape_quantity
-
-LEFT_SIDE = tape_quantity(
-    "left_side",
-    N_("Left side, from the wall's left edge"),
-    N_("From the wall's left edge to its leftmost point."),
-)
-BOTTOM = tape_quantity("bottom", N_("Bottom, above the floor"), N_("Height of its lowest point above the floor."))
+from wallwright.window.panels.position_fields import add_coordinate, add_origin_choice, add_position
 
 
 def build_placement_page(forms: Forms, item: PlacementItem) -> None:
@@ -50,44 +44,57 @@ def build_placement_page(forms: Forms, item: PlacementItem) -> None:
         picture = PictureForm(forms.models, name)
         forms.refreshers.append(picture.refresh)
         forms.column.addWidget(picture)
+    add_origin_choice(forms)
     form = forms.add_form()
-    forms.add_numbers(path, form, keep_aspect=True)
+    _add_centre(forms, form, name)
+    _add_sides(forms, form, name)
+    forms.add_numbers(path, form, skip=("x", "y"), keep_aspect=True)
     forms.add_fill_zone_button(form)
-    _add_measured_place(forms, form, name)
     forms.add_tick(form, f"{path}.mirror", tr("Mirrored"), tr("Swaps left and right."))
     forms.add_tick(form, f"{path}.visible", tr("Shown"), tr("Hidden artwork stays in the project but is not drawn."))
     forms.add_tick(form, f"{path}.locked", tr("Locked"), tr("Mouse and keys cannot move it."))
+    chosen: set[str] = set()
     forms.add_refreshed(
         lambda: (forms.models.planning.report_of(name), forms.models.project.document.placement(name).inks),
-        lambda now: _add_report(forms, name, now[0]),
+        lambda now: _add_report(forms, name, now[0], chosen),
     )
 
 
-def _add_measured_place(forms: Forms, form: QFormLayout, placement: str) -> None:
-    """Where an artwork's box is, from the wall's left and above its floor."""
+def _add_centre(forms: Forms, form: QFormLayout, name: str) -> None:
+    """Where an artwork's centre is."""
 
-    def left() -> float:
-        document = forms.models.project.document
-        return placement_box(document.placement(placement))[0] - document.wall.left
+    def centre() -> Point:
+        placement = forms.models.project.document.placement(name)
+        return placement.x, placement.y
 
-    def bottom() -> float:
-        document = forms.models.project.document
-        return document.wall.floor - placement_box(document.placement(placement))[3]
+    def moved(x: float, y: float) -> Document:
+        return edits.set_placement(forms.models.project.document, name, x=x, y=y)
 
-    def moved(dx: float, dy: float) -> Document:
-        return edits_arrangement.move_placements(forms.models.project.document, [placement], dx, dy)
-
-    forms.add_number(form, LEFT_SIDE, left, lambda value: moved(value - left(), 0.0))
-    forms.add_number(form, BOTTOM, bottom, lambda value: moved(0.0, bottom() - value))
+    add_position(forms, form, tr("Centre"), centre, moved)
 
 
-def _add_report(forms: Forms, placement: str, report: PlacementReport | None) -> None:
-    """What was found in the artwork: its colours, and what could not be read."""
+def _add_sides(forms: Forms, form: QFormLayout, name: str) -> None:
+    """Where an artwork's left side and its lower edge are."""
+
+    def corner() -> Point:
+        left, _, _, bottom = placement_box(forms.models.project.document.placement(name))
+        return left, bottom
+
+    def moved(x: float, y: float) -> Document:
+        left, bottom = corner()
+        return edits_arrangement.move_placements(forms.models.project.document, [name], x - left, y - bottom)
+
+    add_coordinate(forms, form, 0, tr("Left side"), corner, moved)
+    add_coordinate(forms, form, 1, tr("Bottom"), corner, moved)
+
+
+def _add_report(forms: Forms, placement: str, report: PlacementReport | None, chosen: set[str]) -> None:
+    """What was found in the artwork: its colours, and what could not be read. chosen: colours that are selected."""
     document = forms.models.project.document
     in_lines = document.draws_lines(document.placement(placement))
     if report is not None and report.colours and not in_lines:
         forms.add_title(tr("Colours and pens"))
-        forms.column.addWidget(PaletteTable(forms.models, placement, report.colours))
+        forms.column.addWidget(PaletteTable(forms.models, placement, report.colours, chosen))
     if report is not None and report.findings:
         forms.add_title(tr("Reading"))
         listed = FindingsList(report.findings)
@@ -150,6 +157,7 @@ def build_joint_page(forms: Forms) -> None:
     """The joint box of several artworks: its middle moves them, its width scales them."""
     count = len(forms.models.selection.placement_ids)
     forms.add_title(tr("{0} artworks", count), tr("Locked artworks stay in their place."))
+    add_origin_choice(forms)
     form = forms.add_form()
 
     def box() -> tuple[float, float, float, float]:
@@ -177,5 +185,8 @@ def build_joint_page(forms: Forms) -> None:
             share=share,
         )
 
-    forms.add_pair(form, tr("Middle"), lambda: ((box()[0] + box()[2]) / 2, (box()[1] + box()[3]) / 2), moved)
+    def centre() -> Point:
+        return (box()[0] + box()[2]) / 2, (box()[1] + box()[3]) / 2
+
+    add_position(forms, form, tr("Centre"), centre, moved)
     forms.add_pair(form, tr("Size"), lambda: (box()[2] - box()[0], box()[3] - box()[1]), scaled)

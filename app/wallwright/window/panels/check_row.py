@@ -16,20 +16,21 @@ from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.flow_row import FlowRow
 from wallwright.window.widgets.state_button import StateButton
 from wallwright.window.widgets.state_icons import State
+from wallwright.window.widgets.theme import Kind, as_kind
 
 STATES = {
-    Verdict.GOOD: State.OK,
+    Verdict.OK: State.OK,
     Verdict.NOTE: State.NOTE,
     Verdict.WARNING: State.WARNING,
-    Verdict.BAD: State.ERROR,
+    Verdict.ERROR: State.ERROR,
 }
 VERDICTS = {
-    Verdict.GOOD: N_("OK"),
+    Verdict.OK: N_("OK"),
     Verdict.NOTE: N_("Note"),
     Verdict.WARNING: N_("Warning"),
-    Verdict.BAD: N_("Error: the job cannot be exported"),
+    Verdict.ERROR: N_("Error: the job cannot be exported"),
 }
-OPEN_AT_FIRST = (Verdict.BAD, Verdict.WARNING)
+OPEN_AT_FIRST = (Verdict.ERROR, Verdict.WARNING)
 """Verdicts of rows that are open until the person closes them."""
 GAP = 4
 """Pixels between buttons."""
@@ -48,7 +49,7 @@ class RemedyText:
 REMEDIES: dict[Remedy, RemedyText] = {
     Remedy.MOVE_IN: RemedyText(
         N_("Move in"),
-        N_("Moves all shown artwork together, no farther than needed, into the draw zone."),
+        N_("Moves all shown artwork together, no farther than needed, into the draw zone. 10 mm stay as a margin."),
     ),
     Remedy.SHRINK: RemedyText(
         N_("Shrink to fit"),
@@ -92,6 +93,16 @@ REMEDIES: dict[Remedy, RemedyText] = {
     ),
 }
 """Of each remedy a check can offer."""
+
+
+def move_words(dx: float, dy: float) -> str:
+    """What moving artwork does, mm to the right and down."""
+    across = tr("{0:.0f} mm to the right", dx) if dx > 0 else tr("{0:.0f} mm to the left", -dx)
+    if not dx:
+        return tr("Lower it by {0:.0f} mm", dy) if dy > 0 else tr("Raise it by {0:.0f} mm", -dy)
+    if not dy:
+        return tr("Move it {0}", across)
+    return tr("Move it {0} and {1}", across, tr("{0:.0f} mm down", dy) if dy > 0 else tr("{0:.0f} mm up", -dy))
 
 
 class CheckRow(QWidget):
@@ -164,8 +175,11 @@ class CheckRow(QWidget):
         """The recommended remedy, the check's place, and a menu of the other remedies."""
         check, made = self.check, []
         for remedy in check.remedies[:1]:
-            button = QPushButton(tr(REMEDIES[remedy].title))
+            is_move = remedy is Remedy.MOVE_IN and check.move is not None
+            button = QPushButton(move_words(*check.move) if is_move and check.move else tr(REMEDIES[remedy].title))
             explain(button, tr(REMEDIES[remedy].help))
+            if check.verdict is Verdict.ERROR:
+                as_kind(button, Kind.PRIMARY)
             button.clicked.connect(lambda _=False, r=remedy: self.remedy.emit(r))
             made.append(button)
         if check.place is not None:

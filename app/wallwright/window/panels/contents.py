@@ -50,9 +50,10 @@ class Contents(QTreeWidget):
         self._shown: list[Row] = []
         self.setSelectionMode(QTreeWidget.SelectionMode.ExtendedSelection)
         self.itemSelectionChanged.connect(self._chosen)
+        self.itemClicked.connect(self._open_heading)
         models.project.changed.connect(self.fill)
         models.planning.preview_changed.connect(self.fill)
-        models.selection.hanging_changed.connect(self.fill)
+        models.origin.changed.connect(self.fill)  # another current hanging changes it as well
         models.selection.changed.connect(self._mark)
         self.fill()
 
@@ -72,7 +73,8 @@ class Contents(QTreeWidget):
         if document.guide_lines:
             rows.append((None, tr("Guide lines"), None, 0))
             rows += [
-                (GuideLineItem(i), line_words(document.wall, g), None, 1) for i, g in enumerate(document.guide_lines)
+                (GuideLineItem(i), line_words(self.models.origin.present, g), None, 1)
+                for i, g in enumerate(document.guide_lines)
             ]
         rows.append((None, tr("Pens"), None, 0))
         rows += [(PenItem(p.id), tr("{0}, {1:g} mm", p.name, p.width), p.colour, 1) for p in document.pens]
@@ -144,7 +146,7 @@ class Contents(QTreeWidget):
             parents.append(item)
         self.expandAll()
         for item in self._items():
-            # Parts are there when they are looked for; what a person opened stays open.
+            # Parts are made when they are first needed; what a person opened stays open.
             if isinstance(item.data(0, KEY), PlacementItem | PartItem):
                 item.setExpanded(item.data(0, KEY) in opened)
             elif item.text(0) in folded:
@@ -161,6 +163,12 @@ class Contents(QTreeWidget):
                     self.setCurrentItem(item, 0, QItemSelectionModel.SelectionFlag.NoUpdate)
                 item.setSelected(True)
         self._filling = False
+
+    def _open_heading(self, row: QTreeWidgetItem) -> None:
+        """A heading has no page of its own: it opens that of the first thing below it."""
+        first = row.child(0) if row.data(0, KEY) is None else None
+        if first is not None and first.data(0, KEY) is not None:
+            self.models.selection.select(first.data(0, KEY))
 
     def _chosen(self) -> None:
         """What can only be selected alone is, even when the person wanted more: the tree then shows so."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QComboBox, QFormLayout
 
 from wallwright.document import edits
+from wallwright.document.controller import Takes
 from wallwright.document.drawing_page import DrawingPage
 from wallwright.document.language import N_, tr
 from wallwright.jobs.drawing_layout import is_sized_by_page
@@ -16,11 +17,15 @@ from wallwright.window.widgets.choices import narrow
 from wallwright.window.widgets.explain import explain
 
 PAGE = "machine.controller.page"
-TAKES = {
-    "belts": N_("RS-274 in belt lengths"),
-    "plane": N_("RS-274 in x and y"),
-    "drawing": N_("A drawing (SVG) on its own page"),
+TAKES: dict[Takes, str] = {
+    "belts": N_("Belt lengths (G-code)"),
+    "plane": N_("x and y (G-code)"),
+    "drawing": N_("A drawing (SVG)"),
 }
+TAKES_HELP = N_(
+    "If you choose an SVG file on a page that the machine shows, it takes a drawing. If you send it a program "
+    "with lines such as G1 X100 Y50, it takes x and y. If its manual says so, it takes belt lengths."
+)
 PLACING = {
     "typed": N_("Puts it at the numbers typed"),
     "centred": N_("Centres it between the anchors"),
@@ -35,16 +40,16 @@ ORIGIN = {
     "start": N_("The machine's start"),
     "wall": N_("The wall's top left corner"),
 }
-POINT = {"corner": N_("Its top left corner"), "middle": N_("Its middle")}
-UNIT = {"mm": N_("The size in mm"), "px": N_("Pixels of 1/96 inch"), "user": N_("Numbers as mm")}
+POINT = {"corner": N_("The drawing's top left corner"), "middle": N_("The drawing's middle")}
+UNIT = {"mm": N_("Scaled to the stated size in mm"), "px": N_("Pixels of 1/96 inch"), "user": N_("Millimetres")}
 AXES = {
     "right-down": N_("As drawn"),
     "right-up": N_("Upside down"),
     "left-down": N_("Left and right swapped"),
     "left-up": N_("Both swapped"),
 }
-START = {"own": N_("Goes to its start itself"), "hand": N_("Is put at its start by hand")}
-ATTRIBUTES = {"none": N_("Bare paths"), "stroke": N_("A stroke colour, no fill")}
+START = {"own": N_("The machine moves it there"), "hand": N_("By hand")}
+ATTRIBUTES = {"none": N_("Plain"), "stroke": N_("With a stroke colour and no fill")}
 ASKS = {
     "distance": N_("distance"),
     "width": N_("width"),
@@ -57,11 +62,14 @@ ASK_LISTS: tuple[tuple[str, ...], ...] = (
     ("distance", "left", "top", "width"),
     ("distance", "left", "top"),
     ("distance", "left", "top", "scale"),
+    ("distance", "left", "top", "width", "height"),
     ("distance", "width", "top"),
+    ("distance", "height", "top"),
     ("distance", "top"),
     ("distance",),
     ("left", "top", "width"),
     ("width",),
+    ("height",),
     (),
 )
 """What pages usually ask, in their order."""
@@ -81,10 +89,7 @@ def add_takes(forms: Forms) -> None:
     box = narrow(QComboBox())
     explain(
         box,
-        tr(
-            "A controller that runs RS-274 programs (G-code) takes belt lengths or x and y. Many machines have a page of "
-            "their own instead, on which an SVG file is chosen."
-        ),
+        tr(TAKES_HELP),
         tr("What does your machine take?"),
     )
     for value, text in TAKES.items():
@@ -94,10 +99,9 @@ def add_takes(forms: Forms) -> None:
         box.setCurrentIndex(box.findData(forms.models.project.document.machine.controller.takes))
 
     def choose() -> None:
-        document, takes = forms.models.project.document, box.currentData()
-        changed = edits.set_field(document, "machine.controller.takes", takes)
-        if takes == "drawing":  # a drawing says nothing of speeds
-            changed = edits.set_field(changed, "machine.controller.pacing", "constant")
+        document = forms.models.project.document
+        controller = document.machine.controller.taking(box.currentData())
+        changed = edits.with_field(document, "machine.controller", controller)
         forms.models.project.edit(tr("What the machine takes"), changed)
 
     box.activated.connect(choose)
@@ -129,7 +133,7 @@ def _build(forms: Forms) -> None:
     )
     form = forms.add_form()
     help = tr("Untick when nobody has tried it yet. The proof drawing then finds size, place and directions.")
-    forms.add_tick(form, f"{PAGE}.is_known", tr("What it does is known"), help)
+    forms.add_tick(form, f"{PAGE}.is_known", tr("I know what the page does"), help)
     _add_asks(forms, form)
     choices = [
         (
@@ -138,19 +142,19 @@ def _build(forms: Forms) -> None:
             PLACING,
             tr("How its page comes to the drawing's place."),
         ),
-        ("box", tr("It places"), BOX, tr("Whether empty space around the drawing counts.")),
+        ("box", tr("What it puts in place"), BOX, tr("Whether empty space around the drawing counts.")),
     ]
     if {"left", "top"} & set(page.asks) and page.placing != "wall":
         choices += [
-            ("origin", tr("Left and top from"), ORIGIN, tr("Where the typed numbers are measured from.")),
-            ("point", tr("Left and top to"), POINT, tr("Which point of the drawing comes there.")),
+            ("origin", tr("Left and top are measured from"), ORIGIN, tr("Where the typed numbers are measured from.")),
+            ("point", tr("Left and top are those of"), POINT, tr("Which point of the drawing comes there.")),
         ]
     if not is_sized_by_page(page):
-        choices.append(("unit", tr("It reads"), UNIT, tr("Which unit it takes the file's numbers for.")))
+        choices.append(("unit", tr("Numbers in the file"), UNIT, tr("Which unit it takes the file's numbers for.")))
     choices += [
-        ("axes", tr("It draws"), AXES, tr("Which way the drawing comes out on the wall.")),
-        ("start", tr("Before it draws"), START, tr("How its pen comes to the start.")),
-        ("attributes", tr("Paths need"), ATTRIBUTES, tr("What a path must have so that the page draws it.")),
+        ("axes", tr("On the wall it comes out"), AXES, tr("Which way the drawing comes out on the wall.")),
+        ("start", tr("How the pen gets to its start"), START, tr("How its pen comes to the start.")),
+        ("attributes", tr("Paths in the file"), ATTRIBUTES, tr("What a path must have so that the page draws it.")),
     ]
     for field, title, titles, help in choices:
         forms.add_choice(form, f"{PAGE}.{field}", title, titles, help)
@@ -182,7 +186,7 @@ def _add_asks(forms: Forms, form: QFormLayout) -> None:
     explain(
         box,
         tr("Choose the list in the order in which the page asks; what you type is said in this order."),
-        tr("It asks"),
+        tr("The page asks for"),
     )
 
     def fill() -> None:
@@ -193,11 +197,13 @@ def _add_asks(forms: Forms, form: QFormLayout) -> None:
         box.setCurrentIndex(0)
 
     def choose() -> None:
-        forms.models.project.set_field(tr("Change: {0}", tr("It asks")), f"{PAGE}.asks", tuple(box.currentData()))
+        forms.models.project.set_field(
+            tr("Change: {0}", tr("The page asks for")), f"{PAGE}.asks", tuple(box.currentData())
+        )
 
     box.activated.connect(choose)
     fill()
-    form.addRow(tr("It asks"), box)
+    form.addRow(tr("The page asks for"), box)
 
 
 def _add_alteration(forms: Forms, form: QFormLayout, name: str, title: str) -> None:

@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QListWidget, QListWidgetItem, QStyle, QWidget
+from PySide6.QtGui import QIcon
+from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
 from wallwright.artwork.drawing import Finding, Severity
 from wallwright.document.language import tr
+from wallwright.window.widgets.state_icons import State, state_pixmap
 
 WORST = (Severity.ERROR, Severity.WARNING, Severity.NOTE)
 ICONS = {
-    Severity.ERROR: QStyle.StandardPixmap.SP_MessageBoxCritical,
-    Severity.WARNING: QStyle.StandardPixmap.SP_MessageBoxWarning,
-    Severity.NOTE: QStyle.StandardPixmap.SP_MessageBoxInformation,
+    Severity.ERROR: State.ERROR,
+    Severity.WARNING: State.WARNING,
+    Severity.NOTE: State.NOTE,
 }
 LINES = 9
 """Rows shown before the list scrolls."""
@@ -35,7 +37,7 @@ class FindingsList(QListWidget):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         for finding in sorted(findings, key=lambda f: WORST.index(f.severity)):
             item = QListWidgetItem(
-                self.style().standardIcon(ICONS[finding.severity]), f"{finding.element}: {finding.text}", self
+                QIcon(state_pixmap(ICONS[finding.severity], self.palette())), f"{finding.element}: {finding.text}", self
             )
             item.setData(Qt.ItemDataRole.UserRole, finding)
         rows = min(len(findings), LINES)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import itertools
 from collections.abc import Callable
 from functools import partial
 from typing import Any
@@ -24,14 +25,17 @@ from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.edits import FieldPath
 from wallwright.document.errors import BadValue
-from wallwright.document.language import current_language, tr
+from wallwright.document.language import tr
 from wallwright.document.quantity import Quantity, quantities
-from wallwright.document.typed_numbers import evaluate_pair, shown
 from wallwright.window.model.models import Models
+from wallwright.window.panels.keyed_fields import go_on, keyed_widgets, leave
 from wallwright.window.panels.page_area import PageArea
 from wallwright.window.widgets.choices import narrow, width_of_longest
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.line_text import replace_text
 from wallwright.window.widgets.number_field import NumberField
+from wallwright.window.widgets.pair_field import PairField
+from wallwright.window.widgets.theme import CLOSE, NEAR, StyledLabel, TextSize
 
 LONGEST_TITLE = 0.56
 """Of the panel's width, in one line beside a field."""
@@ -39,7 +43,7 @@ NAME_LETTERS = 20
 """Of a name that are to be read without scrolling."""
 LEAST_WIDTH = 340
 """Pixels."""
-MARGIN, BETWEEN = 10, 8
+MARGIN, BETWEEN = NEAR, CLOSE
 """Pixels at the left and right edge of a page, and between title and field."""
 
 
@@ -49,11 +53,6 @@ def value_at(document: Document, path: FieldPath) -> Any:
     for part in path.split("."):
         value = value[int(part)] if isinstance(value, tuple) else getattr(value, part)
     return value
-
-
-def pair_text(x: float, y: float) -> str:
-    """Two numbers; between them a semicolon where the comma is the decimal sign."""
-    return f"{shown(float(x))}{'; ' if current_language().decimal == ',' else ', '}{shown(float(y))}"
 
 
 class Forms(PageArea):
@@ -77,7 +76,7 @@ class Forms(PageArea):
         self.refreshers = []
         page = QWidget()
         self.column = QVBoxLayout(page)
-        self.column.setContentsMargins(MARGIN, 8, MARGIN, 8)
+        self.column.setContentsMargins(MARGIN, CLOSE, MARGIN, CLOSE)
         return page
 
     def add_refreshed(self, read: Callable[[], Any], build: Callable[[Any], None]) -> None:
@@ -85,28 +84,33 @@ class Forms(PageArea):
         holder = QVBoxLayout()
         self.column.addLayout(holder)
         shown: list[Any] = []
+        own: list[Callable[[], None]] = []  # of the fields of the present part: they go with it
 
         def refresh() -> None:
             now = read()
             if shown and shown[0] == now:
+                for one in own:
+                    one()
                 return
             last = holder.takeAt(0)
             old = last.widget() if last is not None else None
-            focused, typed = self._leave(old) if old is not None else ("", None)
-            part, outer = QWidget(), self.column
-            self.column = QVBoxLayout(part)
+            focused, typed = leave(self.focusWidget(), old) if old is not None else ("", None)
+            part, outer, others = QWidget(), self.column, self.refreshers
+            self.column, self.refreshers = QVBoxLayout(part), own
+            own.clear()
             self.column.setContentsMargins(0, 0, 0, 0)
             build(now)
-            self.column = outer
+            self.column, self.refreshers = outer, others
             holder.addWidget(part)
             shown[:] = [now]
             if old is not None:
                 if old.isVisible():
                     part.show()  # what is not seen yet takes no keys
-                _go_on(part, focused, typed)
+                go_on(part, focused, typed)
                 old.hide()
                 old.deleteLater()
                 self._align()
+                self._order_tabs()
 
         self.refreshers.append(refresh)
         refresh()
@@ -124,6 +128,7 @@ class Forms(PageArea):
             edge = max(edge, *(label.fontMetrics().horizontalAdvance(word) + 2 for word in words))
         room = max(self.viewport().width(), LEAST_WIDTH - self.verticalScrollBar().sizeHint().width()) - 2 * MARGIN
         for label, field in titled:
+            label.setToolTip(field.toolTip() if field is not None else "")
             if isinstance(field, QComboBox):
                 field.setMinimumWidth(min(width_of_longest(field), room))
             needed = field.minimumWidth() if field is not None else 0
@@ -132,36 +137,30 @@ class Forms(PageArea):
             above = max(edge, min(_width(label), room), room - needed + 2 * BETWEEN)  # Qt leaves out the space between
             label.setFixedWidth(above if is_below else edge)
 
+    def _order_tabs(self) -> None:
+        """Tab goes down the page: what was built anew stands last in Qt's order, wherever it is."""
+        page = self.widget()
+        layout = page.layout() if page is not None else None
+        if layout is not None:
+            for before, after in itertools.pairwise(keyed_widgets(layout)):
+                QWidget.setTabOrder(before, after)
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         if event.size().width() != event.oldSize().width():
             self._align()
 
-    def _leave(self, old: QWidget) -> tuple[str, tuple[str, int] | None]:
-        """Name of the field of a part that has the keys, "" for none; and its text and cursor when it is half typed."""
-        field = self.focusWidget()
-        if field is None or not old.isAncestorOf(field):
-            return "", None
-        if not (isinstance(field, QLineEdit) and field.isModified()):
-            return field.accessibleName(), None
-        field.setModified(False)  # when it goes, what is half typed must not count as entered
-        return field.accessibleName(), (field.text(), field.cursorPosition())
-
     def add_title(self, text: str, help: str = "") -> QLabel:
-        label = QLabel(f"<b>{html.escape(text)}</b>")
-        label.setContentsMargins(0, 8, 0, 0)
+        label = StyledLabel(html.escape(text), is_strong=True)
+        label.setTextFormat(Qt.TextFormat.RichText)
+        label.setContentsMargins(0, NEAR if self.column.count() else 0, 0, 0)
         self.column.addWidget(label)
         if help:
             self.add_note(help)
         return label
 
     def add_note(self, text: str) -> QLabel:
-        note = QLabel(text)
-        note.setWordWrap(True)
-        note.setForegroundRole(note.foregroundRole())
-        font = note.font()
-        font.setPointSizeF(font.pointSizeF() * 0.92)
-        note.setFont(font)
+        note = StyledLabel(text, TextSize.SMALL)
         self.column.addWidget(note)
         return note
 
@@ -231,32 +230,20 @@ class Forms(PageArea):
         help: str = "",
     ) -> None:
         """Two numbers, "x, y" in mm, and the document that new ones give."""
-        line = QLineEdit()
-        explain(line, help or tr("To the right and down, in mm. Calculations and units work too."), title)
+        line = PairField(title, help or tr("To the right and down, in mm. Calculations and units work too."))
 
-        def refresh() -> None:
-            x, y = read()
-            if not (line.hasFocus() and line.isModified()):
-                line.setText(pair_text(x, y))
-
-        def finish() -> None:
-            if not line.isModified():
-                return
-            line.setModified(False)
+        def enter(x: float, y: float) -> None:
             try:
-                x, y = evaluate_pair(line.text())
                 document = edit(x, y)
             except BadValue as trouble:
                 self.models.messages.say(f"{trouble}.")
-            except ValueError:
-                self.models.messages.say(tr("{0}: enter two numbers in mm, like {1}.", title, pair_text(0, 20)))
             else:
                 self.models.project.edit(tr("Change: {0}", title), document)
-            refresh()
 
-        line.editingFinished.connect(finish)
-        self.refreshers.append(refresh)
-        refresh()
+        line.entered.connect(enter)
+        line.refused.connect(self.models.messages.say)
+        self.refreshers.append(lambda: line.show_value(*read()))
+        line.show_value(*read())
         form.addRow(title, line)
 
     def add_number(
@@ -309,8 +296,7 @@ class Forms(PageArea):
 
         def refresh() -> None:
             if not (line.hasFocus() and line.isModified()):
-                line.setText(value_at(self.models.project.document, path))
-                line.setCursorPosition(0)
+                replace_text(line, value_at(self.models.project.document, path))
 
         self.refreshers.append(refresh)
         form.addRow(title, choices or line)
@@ -373,14 +359,3 @@ def _pair(form: QFormLayout, row: int) -> tuple[QLabel | None, QWidget | None]:
 def _width(label: QLabel) -> int:
     """Pixels of its text in one line."""
     return label.fontMetrics().horizontalAdvance(label.text()) + 2
-
-
-def _go_on(part: QWidget, name: str, typed: tuple[str, int] | None) -> None:
-    """Whoever chooses by keys goes on in the field where they were, whoever types within the word."""
-    for field in part.findChildren(QWidget) if name else ():
-        if field.accessibleName() == name:
-            field.setFocus(Qt.FocusReason.TabFocusReason)
-            if typed is not None and isinstance(field, QLineEdit):
-                field.setText(typed[0])
-                field.setCursorPosition(typed[1])
-                field.setModified(True)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QFormLayout, QPushButton, QWidget
 
-from wallwright.document import edits_hangings
+from wallwright.document import edits, edits_hangings
+from wallwright.document.document import Document
 from wallwright.document.language import N_, tr
-from wallwright.document.quantity import Quantity
-from wallwright.document.wall import COORDINATE
+from wallwright.document.origin import left_anchor
+from wallwright.document.wall import Point, Side
 from wallwright.jobs.hanging_position import anchor_positions
 from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.window.canvas.hangings_layer import handover_lines
@@ -15,8 +16,19 @@ from wallwright.window.model.items import HangingItem
 from wallwright.window.model.models import Models
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.panels.forms import Forms
+from wallwright.window.panels.position_fields import (
+    add_coordinate,
+    add_height,
+    add_origin_choice,
+    add_point_position,
+    add_position,
+    axis_title,
+    position_quantity,
+)
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
+
+SIDES: tuple[tuple[Side, str], ...] = (("left", N_("Left anchor")), ("right", N_("Right anchor")))
 
 
 def build_hanging_page(forms: Forms, item: HangingItem) -> None:
@@ -27,17 +39,51 @@ def build_hanging_page(forms: Forms, item: HangingItem) -> None:
     form = forms.add_form()
     forms.add_text(form, f"{path}.name", tr("Name"))
     forms.column.addWidget(caution_note(Occasion.ANCHORS, forms.models.project))
-    for side, title in (("left", tr("Left anchor")), ("right", tr("Right anchor"))):
-        forms.add_title(title)
-        forms.add_numbers(f"{path}.{side}", skip=("x", "y") if (number, side) == (0, "left") else ())
+    add_origin_choice(forms)
+    for side, title in SIDES:
+        forms.add_title(tr(title))
+        _add_anchor(forms, number, side)
     forms.add_title(
         tr("Starting point"),
         tr("Where the pen is when the job starts, and where pens are changed."),
     )
-    form = forms.add_form()
-    forms.add_point(form, f"{path}.datum", tr("Pen at"))
+    add_height(forms, lambda: forms.models.project.document.hangings[number].start_point[1])
+    add_point_position(forms, forms.add_form(), f"{path}.start_point")
     if len(forms.models.project.document.hangings) > 1:
         _add_neighbours(forms, number)
+
+
+def _add_anchor(forms: Forms, number: int, side: Side) -> None:
+    """Where an anchor is, how high, and its fixing. What the others are measured from is measured from the first one."""
+    project, is_origin = forms.models.project, side == "left" and forms.models.origin.kind == "anchor"
+
+    def read() -> Point:
+        anchor = project.document.hangings[number].anchor(side)
+        return anchor.x, anchor.y
+
+    def moved(x: float, y: float) -> Document:
+        return edits.move_anchor(project.document, number, side, (x, y))
+
+    form = forms.add_form()
+    if not is_origin:
+        add_position(forms, form, "", read, moved)
+    elif number:
+        first = project.document.hangings[0]
+        for axis, title in enumerate(
+            (tr("Right of the left anchor of {0}", first.name), tr("Below the left anchor of {0}", first.name))
+        ):
+            add_coordinate(
+                forms,
+                form,
+                axis,
+                "",
+                read,
+                moved,
+                lambda: left_anchor(project.document, project.document.hangings[0]),
+                title,
+            )
+    add_height(forms, lambda: read()[1])
+    forms.add_numbers(f"hangings.{number}.{side}", skip=("x", "y"))
 
 
 def _add_neighbours(forms: Forms, number: int) -> None:
@@ -48,9 +94,9 @@ def _add_neighbours(forms: Forms, number: int) -> None:
             tr("Handover line"),
             tr("Where this hanging hands over to the next one on the right. You can also drag it on the wall."),
         )
-        meets = HandoverField(forms.models, number)
-        forms.refreshers.append(meets.refresh)
-        forms.column.addWidget(meets)
+        handover = HandoverField(forms.models, number)
+        forms.refreshers.append(handover.refresh)
+        forms.column.addWidget(handover)
     if number:
         forms.add_title(tr("Measured from the previous hanging's anchors"))
         note = forms.add_note("")
@@ -70,14 +116,10 @@ class HandoverField(QWidget):
     def __init__(self, models: Models, number: int, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.models, self._number = models, number
-        title = N_("Handover line at")
-        help = N_(
-            "To the right of the first hanging's left anchor. Strokes that only one of the two can draw are "
-            "not affected by the line."
-        )
-        quantity = Quantity("meets", "mm", -COORDINATE, COORDINATE, 0.0, title, help, "")
-        self._field = NumberField(quantity, 0.0)
-        self._field.entered.connect(self._set)
+        title = axis_title(models.origin.kind, 0)
+        help = tr("Strokes that only one of the two can draw are not affected by the line.")
+        self._field = NumberField(position_quantity(title, help), 0.0)
+        self._field.entered.connect(lambda value: self._set(models.origin.present.to_wall(value, 0.0)[0]))
         self._field.refused.connect(models.messages.say)
         self._middle = QPushButton(tr("Centre it"))
         explain(self._middle, tr("Puts the line in the middle of the area that both hangings can draw."))
@@ -85,16 +127,16 @@ class HandoverField(QWidget):
         form = QFormLayout(self)
         form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         form.setContentsMargins(0, 0, 0, 0)
-        form.addRow(tr(title), self._field)
+        form.addRow(title, self._field)
         form.addRow("", self._middle)
         self.refresh()
 
     def refresh(self) -> None:
         x = handover_lines(self.models).get(self._number)
         if x is not None:
-            self._field.show_value(round(x, 1))
+            self._field.show_value(round(self.models.origin.present.from_wall(x, 0.0)[0], 1) + 0.0)
         hangings = self.models.project.document.hangings
-        self._middle.setEnabled(self._number < len(hangings) and hangings[self._number].meets is not None)
+        self._middle.setEnabled(self._number < len(hangings) and hangings[self._number].handover is not None)
 
     def _set(self, x: float | None) -> None:
         document = edits_hangings.set_handover_line(self.models.project.document, self._number, x)

@@ -5,10 +5,14 @@ from __future__ import annotations
 from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QColorDialog, QComboBox, QFormLayout, QPushButton
 
+from wallwright.document import edits
+from wallwright.document.document import Document
 from wallwright.document.language import N_, tr
+from wallwright.document.wall import Point
 from wallwright.window.model.items import PenItem, WallItem
 from wallwright.window.panels.forms import Forms, value_at
 from wallwright.window.panels.palette_table import FILL_TITLES
+from wallwright.window.panels.position_fields import add_origin_choice, add_position, position_quantity
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
 
@@ -17,7 +21,7 @@ ORDER_TITLES = {
         N_("Search"),
         {
             "quick": N_("Fast"),
-            "good": N_("OK"),
+            "balanced": N_("Balanced"),
             "best": N_("Best, takes a minute"),
         },
     ),
@@ -48,14 +52,17 @@ ORDER_HELP = {
 OUTSIDE_TITLES = {
     "refuse": N_("Do not export"),
     "clip": N_("Clip"),
-    "override": N_("Draw outside anyway"),
+    "draw-anyway": N_("Draw outside anyway"),
 }
 
 
 def build_wall_page(forms: Forms, _: WallItem) -> None:
     """The wall, and the job that is drawn on it."""
-    forms.add_title(tr("Wall"), tr("Measured from the left anchor of the first hanging: x to the right, y down."))
-    forms.add_numbers("wall")
+    forms.add_title(tr("Wall"))
+    add_origin_choice(forms)
+    form = forms.add_form()
+    _add_wall_corner(forms, form)
+    forms.add_numbers("wall", form, skip=("left", "top"))
     forms.add_title(tr("Job"))
     form = forms.add_form()
     forms.add_choice(
@@ -78,6 +85,43 @@ def build_wall_page(forms: Forms, _: WallItem) -> None:
     for name, (title, titles) in ORDER_TITLES.items():
         forms.add_choice(form, f"settings.order.{name}", tr(title), titles, tr(ORDER_HELP[name]))
     forms.add_numbers("settings.order", form)
+
+
+def _add_wall_corner(forms: Forms, form: QFormLayout) -> None:
+    """Where wall and current hanging are against each other: the wall's edges from its left anchor, or that anchor on the
+    wall. The hangings and the artwork stay together."""
+    project, selection = forms.models.project, forms.models.selection
+
+    def with_wall(left: float, top: float) -> Document:
+        return edits.replace(project.document, wall=edits.replace(project.document.wall, left=left, top=top))
+
+    def corner() -> Point:
+        return project.document.wall.left, project.document.wall.top
+
+    def anchor() -> Point:
+        left = project.document.hangings[selection.hanging].left
+        return left.x, left.y
+
+    if forms.models.origin.kind == "anchor":
+        forms.add_number(
+            form,
+            position_quantity(tr("Left edge, left of the left anchor"), tr("As measured with a tape on the wall.")),
+            lambda: anchor()[0] - corner()[0],
+            lambda value: with_wall(anchor()[0] - value, corner()[1]),
+        )
+        forms.add_number(
+            form,
+            position_quantity(tr("Ceiling, above the left anchor"), tr("As measured with a tape on the wall.")),
+            lambda: anchor()[1] - corner()[1],
+            lambda value: with_wall(corner()[0], anchor()[1] - value),
+        )
+        return
+
+    def moved(x: float, y: float) -> Document:
+        wall, (now_x, now_y) = project.document.wall, anchor()
+        return with_wall(wall.left + now_x - x, wall.top + now_y - y)
+
+    add_position(forms, form, tr("Left anchor"), anchor, moved)
 
 
 def _add_joining(forms: Forms, has_several: bool) -> None:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import get_args
 
 import msgspec
 from PySide6.QtWidgets import QFormLayout
 
-from wallwright.document import edits_body, edits_keep_outs
+from wallwright.document import edits, edits_body, edits_keep_outs
+from wallwright.document.controller import Takes
 from wallwright.document.language import N_, tr
 from wallwright.window.model.items import MachineItem
+from wallwright.window.panels.body_drawing import NUMBERS, POINTS, BodyDrawing
 from wallwright.window.panels.drawing_page_form import add_drawing_page, add_takes
 from wallwright.window.panels.forms import Forms
 
@@ -33,10 +36,7 @@ PART_TITLES = {
 }
 
 POINT_TITLES = {
-    "centre": N_("Centre of mass"),
-    "left_exit": N_("Left exit"),
-    "right_exit": N_("Right exit"),
-    "datum": N_("Starting point"),
+    "start_point": N_("Starting point"),
 }
 
 CHOICES = {
@@ -57,6 +57,12 @@ CHOICES = {
     ),
 }
 """Titles and help of the machine's choices."""
+PROGRAM_FIELDS = {"lift": ("kind", "up", "down"), "controller": ("curves",)}
+"""What is said in programs only; a drawing has no place for it."""
+
+
+ON_DRAWING = (*NUMBERS, *(f"body.{name}" for name in POINTS))
+"""Fields that are typed on the drawing of the body."""
 
 
 def build_machine_page(forms: Forms, _: MachineItem) -> None:
@@ -65,27 +71,40 @@ def build_machine_page(forms: Forms, _: MachineItem) -> None:
     form = forms.add_form()
     forms.add_text(form, "machine.name", tr("Name"))
     add_takes(forms)
-    for part, title in PART_TITLES.items():
-        forms.add_title(
-            tr(title),
-            tr("Positions are measured from the pen tip: right and down, in mm.") if part == "body" else "",
-        )
-        form = forms.add_form()
-        struct = getattr(forms.models.project.document.machine, part)
-        for field in msgspec.structs.fields(struct):
-            if field.name in POINT_TITLES:
-                forms.add_point(form, f"machine.{part}.{field.name}", tr(POINT_TITLES[field.name]))
-            elif (
-                field.name != "takes" and (options := get_args(field.type)) and all(isinstance(o, str) for o in options)
-            ):
-                titles = {o: CHOICE_TITLES[o] for o in options}
-                title, help = CHOICES[field.name]
-                forms.add_choice(form, f"machine.{part}.{field.name}", tr(title), titles, tr(help))
-        forms.add_numbers(f"machine.{part}", form)
-        if part == "controller":
-            add_drawing_page(forms)
-        if part == "body":
-            _add_body_outline(forms, form)
+    add_drawing_page(forms)
+    for part in PART_TITLES:
+        if part in PROGRAM_FIELDS:
+            forms.add_refreshed(lambda: _takes(forms), partial(_add_part, forms, part))
+        else:
+            _add_part(forms, part)
+
+
+def _takes(forms: Forms) -> Takes:
+    return forms.models.project.document.machine.controller.takes
+
+
+def _add_part(forms: Forms, part: str, takes: Takes = "belts") -> None:
+    """One part of a machine; without what is said in programs, where it takes drawings."""
+    help = tr("Positions are measured from the pen tip: right and down, in mm.") if part == "body" else ""
+    forms.add_title(tr(PART_TITLES[part]), help)
+    if part == "body":
+        _add_body_drawing(forms)
+    form = forms.add_form()
+    skip = PROGRAM_FIELDS.get(part, ()) if takes == "drawing" else ()
+    struct = getattr(forms.models.project.document.machine, part)
+    for field in msgspec.structs.fields(struct):
+        if f"{part}.{field.name}" in ON_DRAWING:
+            continue
+        if field.name in POINT_TITLES:
+            forms.add_point(form, f"machine.{part}.{field.name}", tr(POINT_TITLES[field.name]))
+        elif field.name in CHOICES and field.name not in skip:
+            titles = {option: CHOICE_TITLES[option] for option in get_args(field.type)}
+            title, help = CHOICES[field.name]
+            forms.add_choice(form, f"machine.{part}.{field.name}", tr(title), titles, tr(help))
+    drawn = tuple(name.partition(".")[2] for name in ON_DRAWING if name.startswith(part))
+    forms.add_numbers(f"machine.{part}", form, skip=(*skip, *drawn))
+    if part == "body":
+        _add_body_outline(forms, form)
 
 
 def _add_body_outline(forms: Forms, form: QFormLayout) -> None:
@@ -112,3 +131,13 @@ def _add_body_outline(forms: Forms, form: QFormLayout) -> None:
         lambda x, y: edits_body.fit_body(forms.models.project.document, (*box()[:2], x, y)),
         help,
     )
+
+
+def _add_body_drawing(forms: Forms) -> None:
+    """The body with its numbers where they are."""
+    project = forms.models.project
+    drawing = BodyDrawing(project.document.machine)
+    drawing.edited.connect(lambda title, machine: project.edit(title, edits.replace(project.document, machine=machine)))
+    drawing.refused.connect(forms.models.messages.say)
+    forms.refreshers.append(lambda: drawing.show_machine(project.document.machine))
+    forms.column.addWidget(drawing)

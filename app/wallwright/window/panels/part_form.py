@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING, TypeVar, get_args
+from collections.abc import Callable
+from typing import TYPE_CHECKING, get_args
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QCheckBox, QComboBox, QFormLayout, QWidget
@@ -15,7 +15,7 @@ from wallwright.document.language import tr
 from wallwright.document.quantity import quantities
 from wallwright.window.model.items import PartItem
 from wallwright.window.model.models import Models
-from wallwright.window.panels.palette_table import FILL_TITLES
+from wallwright.window.panels.palette_table import FILL_TITLES, only_value
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
@@ -95,7 +95,7 @@ class PartForm(QWidget):
             box.addItem(swatch(pen.colour), pen.name, pen.id)
         inks = self.models.project.document.placement(self._part.placement).inks
         own = [i for i in inks if i.colour in self._pens and edits_inks.is_within(i, self._part.group)]
-        box.setCurrentIndex(box.findData(_one([i.pen for i in self._inks()]) if own else BY_ITSELF))
+        box.setCurrentIndex(box.findData(only_value([i.pen for i in self._inks()]) if own else BY_ITSELF))
 
         def choose() -> None:
             pen = box.currentData()
@@ -116,7 +116,7 @@ class PartForm(QWidget):
         box.addItem(tr("Job's fill"), JOB)
         for kind in get_args(FillKind):
             box.addItem(tr(FILL_TITLES[kind]), kind)
-        box.setCurrentIndex(box.findData(_one([i.fill.kind if i.fill else JOB for i in self._inks()])))
+        box.setCurrentIndex(box.findData(only_value([i.fill.kind if i.fill else JOB for i in self._inks()])))
 
         def choose() -> None:
             kind, of_job = box.currentData(), self.models.project.document.settings.fill
@@ -138,7 +138,7 @@ class PartForm(QWidget):
                 continue
             values = [getattr(fill, name) for fill in self._fills()]
             field = NumberField(quantity, values[0])
-            if _one(values) is None:
+            if only_value(values) is None:
                 field.show_several()
             field.entered.connect(lambda value, name=name, title=quantity.title: self._enter(name, value, title))
             field.refused.connect(self.models.messages.say)
@@ -170,11 +170,3 @@ class PartForm(QWidget):
 
         box.clicked.connect(choose)
         self._form.addRow("", box)
-
-
-Value = TypeVar("Value")
-
-
-def _one(values: Sequence[Value]) -> Value | None:
-    """The value when all are equal, else None."""
-    return values[0] if len(set(values)) == 1 else None

@@ -21,6 +21,12 @@ STYLE_TITLES = {
     "stipple": N_("Stipple"),
     "one-line": N_("One line"),
     "scan-lines": N_("Waves on lines"),
+    "halftone": N_("Halftone dots"),
+    "spiral": N_("Spiral"),
+    "flow": N_("Flow lines"),
+    "cells": N_("Cells"),
+    "engraving": N_("Engraved lines"),
+    "maze": N_("Maze"),
     "edges": N_("Edges"),
     "regions": N_("Flat areas"),
 }
@@ -99,7 +105,7 @@ class PictureForm(QWidget):
         self._mixing.setCurrentIndex(self._mixing.findData(picture.mixing))
         has_gap = is_several and picture.mixing == "apart"
         for name, field in self._of_tone.items():
-            self._form.setRowVisible(field, not is_traced and (name != "choke" or has_gap))
+            self._form.setRowVisible(field, not is_traced and (name != "gap" or has_gap))
             field.show_value(getattr(picture, name))
         lengths, drawing = self._lengths(), chosen_pens(picture, document.pens)
         for number, pen in enumerate(document.pens):

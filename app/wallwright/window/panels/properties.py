@@ -51,6 +51,7 @@ class PropertiesPanel(Forms):
         models.selection.changed.connect(self.rebuild)
         models.project.changed.connect(self._update)
         models.planning.preview_changed.connect(self._update)
+        models.origin.changed.connect(self._update)
         self.rebuild()
 
     def rebuild(self) -> None:
@@ -73,7 +74,8 @@ class PropertiesPanel(Forms):
             tuple((p.id, p.name, p.colour) for p in document.pens),
             len(document.hangings),
             len(document.wall.keep_outs),
-            tuple(g.plumb for g in document.guide_lines),
+            tuple(g.is_vertical for g in document.guide_lines),
+            (self.models.origin.kind, self.models.selection.hanging),
         )
 
     def _update(self) -> None:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from wallwright.document import edits_guide_lines, edits_keep_outs
 from wallwright.document.document import Document
 from wallwright.document.language import N_, tr
-from wallwright.document.quantity import Quantity
-from wallwright.document.wall import COORDINATE
+from wallwright.document.wall import Point
 from wallwright.window.model.items import GuideLineItem, KeepOutItem, PhotoItem
 from wallwright.window.panels.forms import Forms
+from wallwright.window.panels.position_fields import add_coordinate, add_origin_choice, add_position
 
 KEEP_OUTS = (
     N_("Door"),
@@ -26,15 +26,6 @@ KEEP_OUTS = (
 
 KINDS = {"obstacle": N_("Nothing"), "electrical": N_("Cables"), "water": N_("Pipes")}
 """What a keep-out hides, by KeepOut.kind."""
-
-
-def tape_quantity(name: str, title: str, help: str) -> Quantity:
-    """A length as a tape measures it on the wall, mm."""
-    return Quantity(name, "mm", -2 * COORDINATE, 2 * COORDINATE, 0.0, title, help, "")
-
-
-FROM_LEFT = tape_quantity("from_left", N_("From the wall's left edge"), N_("As measured with a tape on the wall."))
-ABOVE_FLOOR = tape_quantity("above_floor", N_("Above the floor"), N_("As measured with a tape on the wall."))
 
 
 def build_keep_out_page(forms: Forms, item: KeepOutItem) -> None:
@@ -68,31 +59,31 @@ def build_keep_out_page(forms: Forms, item: KeepOutItem) -> None:
         left, top, _, _ = box()
         return edits_keep_outs.fit_keep_out(forms.models.project.document, index, (left, top, left + w, top + h))
 
-    forms.add_pair(form, tr("Corner"), lambda: box()[:2], moved)
+    add_origin_choice(forms)
+    form = forms.add_form()
+    add_position(forms, form, tr("Upper left corner"), lambda: box()[:2], moved)
     forms.add_pair(form, tr("Size"), lambda: (box()[2] - box()[0], box()[3] - box()[1]), sized)
 
 
 def build_guide_line_page(forms: Forms, item: GuideLineItem) -> None:
     """A guide line: where it is."""
     number = item.number
-    plumb = forms.models.project.document.guide_lines[number].plumb
+    is_vertical = forms.models.project.document.guide_lines[number].is_vertical
     forms.add_title(
-        tr("Plumb line") if plumb else tr("Horizontal guide line"), tr("On screen only. Things you drag snap to it.")
+        tr("Vertical guide line") if is_vertical else tr("Horizontal guide line"),
+        tr("On screen only. Things you drag snap to it."),
     )
-    form = forms.add_form()
+    add_origin_choice(forms)
+    axis = 0 if is_vertical else 1
 
-    def read() -> float:
-        document = forms.models.project.document
-        at = document.guide_lines[number].at
-        return at - document.wall.left if plumb else document.wall.floor - at
+    def read() -> Point:
+        at = forms.models.project.document.guide_lines[number].at
+        return at, at
 
-    def moved(value: float) -> Document:
-        document = forms.models.project.document
-        at = document.wall.left + value if plumb else document.wall.floor - value
-        return edits_guide_lines.move_guide_line(document, number, at)
+    def moved(x: float, y: float) -> Document:
+        return edits_guide_lines.move_guide_line(forms.models.project.document, number, (x, y)[axis])
 
-    forms.add_number(form, FROM_LEFT if plumb else ABOVE_FLOOR, read, moved)
-    forms.add_numbers(f"guide_lines.{number}", form)
+    add_coordinate(forms, forms.add_form(), axis, "", read, moved)
 
 
 def build_photo_page(forms: Forms, _: PhotoItem) -> None:

@@ -61,11 +61,11 @@ MENUS: dict[type[Item], Ids] = {
         Id.REMOVE,
         Id.HANG_RIGHT,
         Id.HANG_LEFT,
-        Id.HANG_AS_OFTEN,
+        Id.COVER_ARTWORK,
         Id.ADVISE_ANCHORS,
         Id.CALIBRATE,
     ),
-    MachineItem: (Id.KEEP_MACHINE, Id.CALIBRATE),
+    MachineItem: (Id.SAVE_MACHINE, Id.CALIBRATE),
     WallItem: (
         Id.PASTE,
         Id.SELECT_ALL,
@@ -75,11 +75,11 @@ MENUS: dict[type[Item], Ids] = {
         None,
         Id.FIT,
         Id.ACTUAL_SIZE,
-        Id.KEEP_WALL,
+        Id.SAVE_WALL,
     ),
 }
 """By the kind of what is selected; several artworks have the menu of one."""
-MOMENT = (Id.GO_ON, Id.PREVIOUS_STROKE, Id.NEXT_STROKE, Id.WHOLE_JOB)
+MOMENT = (Id.CONTINUE_JOB, Id.PREVIOUS_STROKE, Id.NEXT_STROKE, Id.WHOLE_JOB)
 """Of the time strip."""
 
 

@@ -212,11 +212,11 @@ class EditCommands(QObject):
         else:
             self.models.project.edit(tr("Pens for the colours"), new)
 
-    def add_guide_line(self, plumb: bool) -> None:
+    def add_guide_line(self, is_vertical: bool) -> None:
         """A line through the middle of the wall, or at the height of the eyes."""
         wall = self.models.project.document.wall
-        at = wall.left + wall.width / 2 if plumb else wall.floor - min(EYES, wall.height / 2)
-        document = edits_guide_lines.add_guide_line(self.models.project.document, plumb, round(at))
+        at = wall.left + wall.width / 2 if is_vertical else wall.floor - min(EYES, wall.height / 2)
+        document = edits_guide_lines.add_guide_line(self.models.project.document, is_vertical, round(at))
         if self.models.project.edit(tr("Add a guide line"), document):
             self.models.selection.select(GuideLineItem(len(document.guide_lines) - 1))
 

@@ -36,7 +36,7 @@ class IgnoredLimitsStatus(QLabel):
 
     def _ignored(self) -> IgnoredLimits:
         document, preview = self._models.project.document, self._models.planning.preview
-        if preview is None or document.settings.outside != "override":
+        if preview is None or document.settings.outside != "draw-anyway":
             return IgnoredLimits()
         from wallwright.planning.drawing_outside import (
             limits_ignored,  # slow to import; nobody starts with it

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QDockWidget, QMainWindow, QStackedWidget, QToolBar
 from wallwright.document.language import tr
 from wallwright.jobs.checks import Remedy
 from wallwright.window.canvas.canvas import Canvas
+from wallwright.window.canvas.size_tag import SizeTag
 from wallwright.window.features.anchor_advice.feature import AnchorAdviceFeature
 from wallwright.window.features.calibration.feature import CalibrationFeature
 from wallwright.window.features.continue_job.feature import ContinueFeature
@@ -40,6 +41,7 @@ from wallwright.window.shell.window_layout import VERSION, keep_layout, restore_
 from wallwright.window.shell.window_parts import WindowParts
 from wallwright.window.timeline.time_strip import TimeStrip
 from wallwright.window.widgets.focus_ring import FocusRing
+from wallwright.window.widgets.theme import CLOSE, NEAR, TIGHT, StyledLabel
 
 SEARCH_MS = 10_000
 """How long the status bar says that the search for the order was ended."""
@@ -66,6 +68,7 @@ class MainWindow(QMainWindow):
         """Whether another window goes on with the document, so that closing this one asks nothing."""
         self.canvas = Canvas(models)
         FocusRing(self.canvas)
+        SizeTag(self.canvas)
         self.strip = TimeStrip(models)
         self.contents = Contents(models)
         self.checks = ChecksPanel(models)
@@ -118,12 +121,13 @@ class MainWindow(QMainWindow):
     def _middle(self, pages: QStackedWidget) -> QWidget:
         work, page = QWidget(), QWidget()
         pages.addWidget(work)
-        for widget, parts in ((work, (self.canvas, self.strip)), (page, (self.bar, pages))):
+        for widget, parts in ((work, (self.canvas, self.strip)), (page, (pages,))):
             column = QVBoxLayout(widget)
             column.setContentsMargins(0, 0, 0, 0)
             column.setSpacing(0)
             for part in parts:
                 column.addWidget(part, 1 if part in (self.canvas, pages) else 0)
+        self.bar.float_over(page)
         return page
 
     def _dock(self, name: str, title: str, widget: QWidget, area: Qt.DockWidgetArea) -> QDockWidget:
@@ -132,6 +136,7 @@ class MainWindow(QMainWindow):
         dock.setObjectName(name)
         dock.setFeatures(QDockWidget.DockWidgetFeature.DockWidgetMovable)
         dock.setWidget(widget)
+        dock.setTitleBarWidget(_dock_title(title))
         self.addDockWidget(area, dock)
         return dock
 
@@ -153,6 +158,7 @@ class MainWindow(QMainWindow):
         models.messages.files_said.connect(self.bar.say)
         models.messages.remarked.connect(self.statusBar().showMessage)
         models.project.changed.connect(self.bar.settle)
+        models.project.loaded.connect(self._forget_last_project)
         models.planning.search_ended.connect(self._report_ended_search)
         for signal in (
             models.project.changed,
@@ -232,6 +238,13 @@ class MainWindow(QMainWindow):
             part.setVisible(is_wall)
         self._refresh()
 
+    def _forget_last_project(self) -> None:
+        """What was said, pointed out and looked at on the last project has nothing to do with the one that is shown now."""
+        self.bar.hide()
+        self.statusBar().clearMessage()
+        self.canvas.pointed.forget()
+        self.canvas.fit()
+
     def _report_ended_search(self) -> None:
         tries = self.models.project.document.settings.order.tries
         text = tr(
@@ -256,3 +269,10 @@ class MainWindow(QMainWindow):
 
     def _wall_state(self) -> QByteArray:
         return self._state if self.parts.start.is_shown else self.saveState(VERSION)
+
+
+def _dock_title(text: str) -> QWidget:
+    """The heading of a panel; panels are moved by it."""
+    label = StyledLabel(text, is_strong=True)
+    label.setContentsMargins(NEAR, CLOSE, NEAR, TIGHT)
+    return label

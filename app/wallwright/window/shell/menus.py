@@ -6,7 +6,7 @@ from functools import partial
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
-from PySide6.QtWidgets import QComboBox, QLabel, QMainWindow, QMenu, QSizePolicy, QToolBar, QWidget
+from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QMainWindow, QMenu, QSizePolicy, QToolBar, QWidget
 
 from wallwright.document.language import LANGUAGES, tr
 from wallwright.statics.zone_layer_titles import LAYER_TITLES
@@ -22,6 +22,7 @@ from wallwright.window.shell.tool_bar_fit import ToolBarFit
 from wallwright.window.shell.window_layout import kept_zone
 from wallwright.window.shell.window_parts import WindowParts
 from wallwright.window.widgets.icons import icon
+from wallwright.window.widgets.theme import Kind, as_kind
 
 TOOL_BAR = "tools"
 """Object name: the kept layout finds the tool bar by it."""
@@ -57,6 +58,9 @@ def add_menus(window: QMainWindow, parts: WindowParts, status: ReadyStatus) -> Q
     label = bar.addWidget(QLabel(tr("Draw zone:") + " "))
     zone = _zone_box(parts.canvas)
     bar.addWidget(zone)
+    export = bar.widgetForAction(parts.actions[ActionId.EXPORT])
+    if isinstance(export, QAbstractButton):
+        as_kind(export, Kind.PRIMARY)
     window.addToolBar(bar)
     beside = _status_bar(status)
     window.addToolBar(beside)
@@ -80,7 +84,7 @@ def _action(parts: WindowParts, declared: Action) -> QAction:
     help = tr(declared.help)
     action = QAction(tr(declared.title), parts.widget)
     if declared.icon is not None:
-        action.setIcon(icon(declared.icon))
+        action.setIcon(icon(declared.icon, is_on_accent=declared.id is ActionId.EXPORT))
     if declared.shortcut is not None:
         action.setShortcut(QKeySequence(declared.shortcut))
     action.setStatusTip(help)

@@ -1,17 +1,22 @@
-"""The sentence above the canvas."""
+"""The sentence that floats over the wall, which stays where it is."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
 
-from PySide6.QtCore import Qt, QUrl
+from PySide6.QtCore import QEvent, QObject, Qt, QUrl
 from PySide6.QtGui import QDesktopServices
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QToolButton, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QToolButton, QVBoxLayout, QWidget
 
 from wallwright.document.language import tr
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.files_button import FilesButton
+from wallwright.window.widgets.icons import icon
+from wallwright.window.widgets.theme import CLOSE, FAR, NEAR
+
+WIDEST = 760
+"""Pixels."""
 
 
 class MessageBar(QFrame):
@@ -19,28 +24,64 @@ class MessageBar(QFrame):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.setAutoFillBackground(True)
-        self.setFrameShape(QFrame.Shape.StyledPanel)
-        line = QHBoxLayout(self)
-        line.setContentsMargins(10, 4, 6, 4)
+        self.setObjectName("banner")
+        self._place: QWidget | None = None
+        line = QHBoxLayout()
+        line.setSpacing(CLOSE)
         self.sentence = QLabel()
         self.sentence.setWordWrap(True)
         self.sentence.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         close = QToolButton()
-        close.setText("✕")
+        close.setIcon(icon("close"))
         close.setAutoRaise(True)
         explain(close, tr("Close this message"), tr("Close this message"))
         close.clicked.connect(self.hide)
+        self.open_sheet = QPushButton(tr("Open the sheet"))
+        explain(self.open_sheet, tr("Shows the hanging sheet, to read or to print it."))
+        self.open_sheet.clicked.connect(lambda: QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._sheet))))
         self.open_folder = QPushButton(tr("Open the folder"))
         explain(self.open_folder, tr("Shows the job files in the file manager."))
         self.open_folder.clicked.connect(lambda: QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._folder))))
         line.addWidget(self.sentence, 1)
+        line.addWidget(close, 0, Qt.AlignmentFlag.AlignTop)
+        below = QHBoxLayout()
+        below.setSpacing(CLOSE)
+        below.addStretch(1)
         self.files = FilesButton()
-        line.addWidget(self.files)
-        line.addWidget(self.open_folder)
-        line.addWidget(close)
+        for button in (self.files, self.open_sheet, self.open_folder):
+            below.addWidget(button)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(NEAR, CLOSE, CLOSE, CLOSE)
+        column.setSpacing(CLOSE)
+        column.addLayout(line)
+        column.addLayout(below)
         self._folder: Path | None = None
+        self._sheet: Path | None = None
         self.hide()
+
+    def float_over(self, place: QWidget) -> None:
+        """Lies over the upper edge of a widget, in its middle."""
+        self._place = place
+        self.setParent(place)
+        self.hide()
+        place.installEventFilter(self)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if watched is self._place and event.type() == QEvent.Type.Resize:
+            self._fit()
+        return False
+
+    def _fit(self) -> None:
+        if self._place is None or not self.isVisibleTo(self._place):
+            return
+        width = min(WIDEST, self._place.width() - 2 * FAR)
+        layout = self.layout()
+        if layout is not None:
+            layout.activate()
+            width = max(width, min(layout.minimumSize().width(), self._place.width()))
+            self.resize(width, layout.totalHeightForWidth(width))
+        self.move((self._place.width() - width) // 2, FAR)
+        self.raise_()
 
     def settle(self) -> None:
         """An edit went through: trouble with the one before it is over. Files to fetch stay."""
@@ -51,7 +92,10 @@ class MessageBar(QFrame):
         """files: of one folder, which a button opens; another one hands the files on."""
         self.sentence.setText(sentence)
         self._folder = files[0].parent if files else None
+        self._sheet = next((file for file in files if file.suffix == ".pdf"), None)
         self.files.hold(files)
+        self.open_sheet.setVisible(self._sheet is not None)
         self.open_folder.setVisible(bool(files))
         self.files.setVisible(bool(files))
         self.show()
+        self._fit()

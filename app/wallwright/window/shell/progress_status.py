@@ -53,7 +53,7 @@ class ProgressStatus(QObject):
         self._show()
         self.enough.setVisible(stage == "order")
         self.enough.setEnabled(planning.is_searching)
-        self._actions[ActionId.GOOD_ENOUGH].setEnabled(planning.is_searching)
+        self._actions[ActionId.STOP_SEARCHING].setEnabled(planning.is_searching)
 
     def _show_reading(self, name: str, done: float) -> None:
         self._reading = (tr("Reading {0}", name) if name else "", done)

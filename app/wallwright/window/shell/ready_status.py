@@ -68,7 +68,7 @@ class ReadyStatus(StateButton):
 def describe_plan(plan: Plan) -> tuple[State, str]:
     """The most important thing about a plan."""
     verdicts = [check.verdict for check in plan.checks]
-    bad, warnings = verdicts.count(Verdict.BAD), verdicts.count(Verdict.WARNING)
+    bad, warnings = verdicts.count(Verdict.ERROR), verdicts.count(Verdict.WARNING)
     if bad:
         return State.ERROR, plural("{0} thing to fix", "{0} things to fix", bad)
     pens = len({part.pen for part in plan.estimate.per_pen})

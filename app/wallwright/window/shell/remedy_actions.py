@@ -51,7 +51,7 @@ REMEDY_ACTIONS: dict[Remedy, SettingRemedy | ComputedRemedy | FeatureRemedy] = {
     Remedy.SHRINK: ComputedRemedy(N_("Shrink to fit"), remedies.shrunk),
     Remedy.ADVISE_ANCHORS: ComputedRemedy(N_("Better anchors"), lambda document, _: remedies.anchors_advised(document)),
     Remedy.CLIP: SettingRemedy(N_("Clip to the draw zone"), "clip"),
-    Remedy.DRAW_OUTSIDE: SettingRemedy(N_("Draw outside anyway"), "override"),
+    Remedy.DRAW_OUTSIDE: SettingRemedy(N_("Draw outside anyway"), "draw-anyway"),
     Remedy.COVER_ARTWORK: FeatureRemedy(lambda parts: parts.editing.hang_as_often()),
     Remedy.LINE_UP: FeatureRemedy(lambda parts: parts.register_marks.open()),
     Remedy.PROVE: FeatureRemedy(lambda parts: parts.proof.open()),

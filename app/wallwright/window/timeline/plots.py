@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import html
 from typing import Any
 
 import numpy as np
 import pyqtgraph as pg  # slow to import: this module is loaded when plots are first wanted
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor
-from PySide6.QtWidgets import QLabel, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QCloseEvent, QColor
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from wallwright.document.language import tr
 from wallwright.document.machine import Machine
@@ -16,13 +17,18 @@ from wallwright.motion.estimate import run_lengths, run_seconds
 from wallwright.motion.plan import Motion
 from wallwright.motion.plots import peaks, torque_margin
 from wallwright.window.timeline.player import Player
+from wallwright.window.widgets.elided_label import ElidedLabel
+from wallwright.window.widgets.screen_size import resize_within_screen
+from wallwright.window.widgets.theme import CLOSE, NEAR
 
 BUCKETS = 1200
 """Of a curve; each keeps its lowest and highest value, so that no peak is lost at any zoom."""
 HIGHEST_MARGIN = 10.0
 """Torque margins above are all the same to a person."""
 LEFT, RIGHT, LIMIT = "#1f6fb4", "#b4631f", "#c02020"
-HEIGHT = 330
+LEAST_HEIGHT = 200
+SIZE = (860, 460)
+"""Pixels at first; the person makes it as large as they like."""
 HEADROOM = 1.3
 """Of the highest value: the title stands over the curve."""
 CLOCK_STEPS = (1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 14_400, 36_000)
@@ -53,16 +59,20 @@ def _faint(colour: QColor) -> QColor:
 
 
 class Plots(QWidget):
-    """Plots that share the axis of time and the cursor."""
+    """Plots that share the axis of time and the cursor, in a window of their own: the wall keeps its room."""
+
+    closed = Signal()
+    """The person closed it."""
 
     def __init__(self, player: Player, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(parent, Qt.WindowType.Tool)
+        self.setWindowTitle(tr("Plots"))
         self._player = player
         self._curves: list[tuple[pg.PlotDataItem, np.ndarray]] = []
         self._motion: Motion | None = None
-        self.said = QLabel()
+        self.said = ElidedLabel(12)
         self._view = pg.GraphicsLayoutWidget()
-        self._view.setFixedHeight(HEIGHT)
+        self._view.setMinimumHeight(LEAST_HEIGHT)
         self._view.setBackground(self.palette().base())
         self._view.setAccessibleName(tr("Belt tension, pen speed, motor reserve and belt length over time"))
         self._view.setWhatsThis(
@@ -72,7 +82,7 @@ class Plots(QWidget):
             )
         )
         column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
+        column.setContentsMargins(NEAR, CLOSE, NEAR, CLOSE)
         column.addWidget(self.said)
         column.addWidget(self._view)
         ink = self.palette().text().color()
@@ -104,6 +114,11 @@ class Plots(QWidget):
         self._view.scene().sigMouseClicked.connect(self._clicked)
         self._axes[0].vb.sigXRangeChanged.connect(lambda *_: self._thin())
         player.moved.connect(self.follow)
+        resize_within_screen(self, *SIZE)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        super().closeEvent(event)
+        self.closed.emit()
 
     def show_motion(self, motion: Motion, machine: Machine) -> None:
         """Draws the curves of a motion."""
@@ -167,7 +182,7 @@ class Plots(QWidget):
                 float(self._seconds[run]),
                 float(self._lengths[run]),
             )
-        self.said.setText(said)
+        self.said.show_parts([html.escape(said)])
 
     def _clicked(self, event: Any) -> None:
         """event: pyqtgraph's own MouseClickEvent."""

@@ -25,7 +25,7 @@ TOO_LIKE = 40
 
 
 def short(time: float) -> str:
-    """A time on the scale: whole minutes and hours without what is naught."""
+    """A time on the scale: whole minutes and hours without zero parts."""
     if time == 0:
         return "0"
     if time % 3600 == 0:

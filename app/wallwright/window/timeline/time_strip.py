@@ -117,6 +117,7 @@ class TimeStrip(QWidget):
         self.player.moved.connect(self._show_moment)
         self.player.changed.connect(self._show_state)
         models.planning.plan_changed.connect(self._plan_changed)
+        models.project.loaded.connect(lambda: self.plots.setChecked(False))
         self._plan_changed()
         self._show_state()
 
@@ -262,9 +263,8 @@ class TimeStrip(QWidget):
         if on and self._plots is None:
             from wallwright.window.timeline.plots import Plots  # imports pyqtgraph
 
-            plots = self._plots = Plots(self.player)
-            plots.setFocusProxy(self.bar)
-            self._column.addWidget(plots)
+            plots = self._plots = Plots(self.player, self)
+            plots.closed.connect(lambda: self.plots.setChecked(False))
         if self._plots is not None:
             self._plots.setVisible(on)
             self._draw_plots()

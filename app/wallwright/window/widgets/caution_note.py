@@ -7,10 +7,12 @@ from html import escape
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QStyle, QToolButton, QWidget
+from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QToolButton, QWidget
 
 from wallwright.document.language import tr
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.icons import icon
+from wallwright.window.widgets.state_icons import State, state_pixmap
 
 
 class CautionNote(QFrame):
@@ -22,13 +24,11 @@ class CautionNote(QFrame):
     def __init__(self, line: str, texts: Sequence[str], parent: QWidget | None = None) -> None:
         """line: the most urgent danger, in one short sentence. texts: every caution."""
         super().__init__(parent)
-        self.setFrameShape(QFrame.Shape.StyledPanel)
+        self.setObjectName("card")
         self.setAccessibleName(tr("Take care"))
         self.setAccessibleDescription(line)
-        icon = QLabel()
-        side = self.fontMetrics().lineSpacing()
-        sign = self.style().standardIcon(QStyle.StandardPixmap.SP_MessageBoxWarning)
-        icon.setPixmap(sign.pixmap(side, side))
+        sign = QLabel()
+        sign.setPixmap(state_pixmap(State.WARNING, self.palette(), self.fontMetrics().lineSpacing()))
         self.line = QLabel(f"<b>{escape(tr('Take care:'))}</b> {escape(line)}")
         self.all = QLabel("".join(f"<p style='margin: 0 0 4px 0'>{escape(text)}</p>" for text in texts))
         for label in (self.line, self.all):
@@ -42,7 +42,7 @@ class CautionNote(QFrame):
         explain(self.more, tr("Shows or hides all cautions for this step."), tr("All cautions"))
         self.more.toggled.connect(self._show_all)
         self.close_button = QToolButton()
-        self.close_button.setText("✕")
+        self.close_button.setIcon(icon("close"))
         self.close_button.setAutoRaise(True)
         explain(
             self.close_button,
@@ -51,10 +51,10 @@ class CautionNote(QFrame):
         )
         self.close_button.clicked.connect(self._dismiss)
         self._grid = grid = QGridLayout(self)
-        grid.setContentsMargins(6, 3, 3, 3)
+        grid.setContentsMargins(8, 4, 4, 4)
         grid.setHorizontalSpacing(6)
         top = Qt.AlignmentFlag.AlignTop
-        grid.addWidget(icon, 0, 0, top)
+        grid.addWidget(sign, 0, 0, top)
         grid.addWidget(self.line, 0, 1)
         grid.addWidget(self.more, 0, 2, top)
         grid.addWidget(self.close_button, 0, 3, top)

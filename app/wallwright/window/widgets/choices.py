@@ -33,8 +33,11 @@ def calm(field: Field) -> Field:
 
 
 def swatch(colour: str) -> QIcon:
-    """A square of a colour."""
-    return QIcon(_square(colour, 16))
+    """A square of a colour, also in a row that is selected."""
+    square, icon = _square(colour, 16), QIcon()
+    for mode in (QIcon.Mode.Normal, QIcon.Mode.Selected):
+        icon.addPixmap(square, mode)
+    return icon
 
 
 def swatch_html(colour: str) -> str:

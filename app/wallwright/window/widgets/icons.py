@@ -60,6 +60,7 @@ DRAWN: dict[str, tuple[Points | Arc | Solid, ...]] = {
     ),
     "plan": (Arc(12, 12, 8, 60, 290), ((12, 6), (16, 5), (15, 1.6))),
     "stop": (((6, 6), (18, 18)), ((18, 6), (6, 18))),
+    "close": (((7, 7), (17, 17)), ((17, 7), (7, 17))),
     "export": (((12, 15), (12, 3)), ((7, 8), (12, 3), (17, 8)), ((4, 13), (4, 20), (20, 20), (20, 13))),
     "play": (Solid(((7, 4), (20, 12), (7, 20))),),
     "back": (Solid(((12, 4), (2, 12), (12, 20))), Solid(((22, 4), (12, 12), (22, 20)))),
@@ -70,12 +71,12 @@ DRAWN: dict[str, tuple[Points | Arc | Solid, ...]] = {
 class _Engine(QIconEngine):
     """Paints one icon in the palette's present colour."""
 
-    def __init__(self, name: str) -> None:
+    def __init__(self, name: str, role: QPalette.ColorRole) -> None:
         super().__init__()
-        self._name = name
+        self._name, self._role = name, role
 
     def clone(self) -> QIconEngine:
-        return _Engine(self._name)
+        return _Engine(self._name, self._role)
 
     def pixmap(self, size: QSize, mode: QIcon.Mode, state: QIcon.State) -> QPixmap:
         pixmap = QPixmap(size)
@@ -88,7 +89,7 @@ class _Engine(QIconEngine):
     def paint(self, painter: QPainter, rect: QRect, mode: QIcon.Mode, state: QIcon.State) -> None:
         off = mode == QIcon.Mode.Disabled
         group = QPalette.ColorGroup.Disabled if off else QPalette.ColorGroup.Active
-        colour = QGuiApplication.palette().color(group, QPalette.ColorRole.ButtonText)
+        colour = QGuiApplication.palette().color(group, QPalette.ColorRole.ButtonText if off else self._role)
         scale = min(rect.width(), rect.height()) / SIDE
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -114,7 +115,8 @@ class _Engine(QIconEngine):
         painter.restore()
 
 
-def icon(name: str) -> QIcon:
-    """One of DRAWN. Raises KeyError for any other name."""
+def icon(name: str, is_on_accent: bool = False) -> QIcon:
+    """One of DRAWN. is_on_accent: for a main button. Raises KeyError for any other name."""
     DRAWN[name]
-    return QIcon(_Engine(name))
+    role = QPalette.ColorRole
+    return QIcon(_Engine(name, role.HighlightedText if is_on_accent else role.ButtonText))

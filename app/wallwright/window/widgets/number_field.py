@@ -9,6 +9,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.quantity import Quantity
 from wallwright.document.typed_numbers import shown, value_of
+from wallwright.window.widgets.line_text import replace_text, show_error
 
 
 class NumberField(QLineEdit):
@@ -41,7 +42,7 @@ class NumberField(QLineEdit):
             number = self.quantity.to_shown(value)
             text = shown(number if self._is_whole else float(number))
             is_word = value == 0 and self.quantity.zero
-            self.setText(tr(self.quantity.zero) if is_word else f"{text} {self.quantity.shown_unit}".strip())
+            replace_text(self, tr(self.quantity.zero) if is_word else f"{text} {self.quantity.shown_unit}".strip())
             self.setModified(False)
 
     def show_several(self) -> None:
@@ -52,7 +53,7 @@ class NumberField(QLineEdit):
         self.setModified(False)
 
     def _is_zero(self) -> bool:
-        """Whether the word for naught was typed, or the field emptied where there is one."""
+        """Whether the word for none was typed, or the field emptied where there is one."""
         word = tr(self.quantity.zero)
         return bool(word) and self.text().strip().lower() in ("", word.lower())
 
@@ -71,6 +72,7 @@ class NumberField(QLineEdit):
             else:
                 self.show_value(self._value)
             named = str(trouble) if tr(self.quantity.title) in str(trouble) else f"{tr(self.quantity.title)}: {trouble}"
+            show_error(self, f"{named}.")
             self.refused.emit(f"{named}.")
             return
         value = round(value) if self._is_whole else value

@@ -7,32 +7,29 @@ from enum import Enum
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPalette, QPen, QPixmap, QPolygonF
 
+from wallwright.window.widgets.theme import Role, colour
+
 GRID = 16.0
 """Side of the square that the shapes are drawn in."""
 
 
 class State(Enum):
-    """Which icon. The values are colours on light and on dark ground: at least 3 : 1 on either (WCAG 2.2, 1.4.11)."""
+    """Which icon. The values are the roles of their colours."""
 
-    OK = ("#2e7d32", "#81c784")
-    NOTE = ("#1f6fb5", "#6cb4ee")
-    WARNING = ("#9a5b00", "#f2b64c")
-    ERROR = ("#c62828", "#ff8a80")
-    BUSY = ("#5f6368", "#b8bcc2")
-
-
-def is_dark(palette: QPalette) -> bool:
-    """Whether the ground is dark."""
-    return palette.color(QPalette.ColorRole.Window).lightness() < 128
+    OK = Role.OK
+    NOTE = Role.NOTE
+    WARNING = Role.WARNING
+    ERROR = Role.ERROR
+    BUSY = Role.BUSY
 
 
 def colour_of(state: State, palette: QPalette) -> QColor:
-    return QColor(state.value[1 if is_dark(palette) else 0])
+    return colour(state.value, palette)
 
 
 def paint_state(painter: QPainter, place: QRectF, state: State, palette: QPalette, share: float = 0.0) -> None:
     """Paints an icon into a square. share: of BUSY, how much is done, 0 to 1."""
-    colour = colour_of(state, palette)
+    shade = colour_of(state, palette)
     glyph = QPen(palette.color(QPalette.ColorRole.Window), 1.8)
     glyph.setCapStyle(Qt.PenCapStyle.RoundCap)
     glyph.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
@@ -41,13 +38,13 @@ def paint_state(painter: QPainter, place: QRectF, state: State, palette: QPalett
     painter.translate(place.topLeft())
     painter.scale(place.width() / GRID, place.height() / GRID)
     if state is State.BUSY:
-        _paint_busy(painter, colour, share)
+        _paint_busy(painter, shade, share)
         painter.restore()
         return
     painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(colour)
+    painter.setBrush(shade)
     if state is State.WARNING:
-        painter.setPen(QPen(colour, 2.0, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin))
+        painter.setPen(QPen(shade, 2.0, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin))
         painter.drawPolygon(QPolygonF([QPointF(8, 2.2), QPointF(14.4, 13.6), QPointF(1.6, 13.6)]))
     elif state is State.ERROR:
         corners = ((5, 1), (11, 1), (15, 5), (15, 11), (11, 15), (5, 15), (1, 11), (1, 5))
@@ -70,14 +67,14 @@ def paint_state(painter: QPainter, place: QRectF, state: State, palette: QPalett
     painter.restore()
 
 
-def _paint_busy(painter: QPainter, colour: QColor, share: float) -> None:
+def _paint_busy(painter: QPainter, shade: QColor, share: float) -> None:
     ring = QRectF(2, 2, 12, 12)
-    faint = QColor(colour)
+    faint = QColor(shade)
     faint.setAlphaF(0.35)
     painter.setBrush(Qt.BrushStyle.NoBrush)
     painter.setPen(QPen(faint, 2.4))
     painter.drawEllipse(ring)
-    painter.setPen(QPen(colour, 2.4))
+    painter.setPen(QPen(shade, 2.4))
     painter.drawArc(ring, 90 * 16, -round(360 * 16 * min(max(share, 0.0), 1.0)))
 
 

@@ -85,10 +85,10 @@ def track_of(part: TextElement, name: str, sink: ShapeSink) -> TextPathTrack | N
         start = length(part.element.get("startOffset"), lengths[-1], 0.0, size)
         if (
             target is not None
-            and (said := length(target.get("pathLength"), 0.0, 0.0)) > 0
+            and (given := length(target.get("pathLength"), 0.0, 0.0)) > 0
             and "%" not in part.element.get("startOffset", "")
         ):
-            start *= lengths[-1] / said
+            start *= lengths[-1] / given
     except BadNumber as error:
         sink.report(Severity.WARNING, name, tr("{0} and is ignored", error))
     return TextPathTrack(np.concatenate(lines), lengths, start)

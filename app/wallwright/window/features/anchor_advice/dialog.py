@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QHBoxLayout, QLabel, QV
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.language import tr
+from wallwright.document.origin import wall_corner
 from wallwright.document.placing import placement_corners
 from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.statics.anchor_placement import AnchorProposal
@@ -36,7 +37,7 @@ class AnchorSearch(BackgroundWork):
 
 
 class AnchorAdviceDialog(QDialog):
-    """For the hanging in hand and what it draws."""
+    """For the current hanging and what it draws."""
 
     def __init__(self, models: Models, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -92,11 +93,10 @@ class AnchorAdviceDialog(QDialog):
         self._wall.show_survey(self._document.wall, there, (), outlines, hanging)
         wall = self._document.wall
         where = tr(
-            "Anchors {0:.0f} mm apart and {1:.0f} mm below the ceiling; the left one {2:.0f} mm from the "
-            "wall's left edge.",
+            "Anchors {0:.0f} mm apart and {1:.0f} mm below the ceiling; the left one {2}.",
             distance,
             y - wall.top,
-            x - wall.left,
+            wall_corner(self._document).text(x, y),
         )
         self._said.setText(f"{where} {self._gain(margin)}")
         self.apply.setEnabled(margin > 0)

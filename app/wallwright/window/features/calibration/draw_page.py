@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.jobs.sheet.cautions import Occasion
+from wallwright.planning.calibration_figure import proof_first
 from wallwright.statics.calibration.test_figures import FIGURES, FigureProposal
 from wallwright.window.features.calibration.state import CalibrationState
 from wallwright.window.features.calibration.survey_picture import SurveyPicture
@@ -42,7 +43,9 @@ class DrawPage(QWizardPage):
         self.figure = QComboBox()
         for name, kind in FIGURES.items():
             self.figure.addItem(tr(kind.title), name)
-        self.figure.setCurrentIndex(max(self.figure.findData(state.survey.figure), 0))
+        takes_drawing = state.document.machine.controller.takes == "drawing"  # its formula is to be found too
+        usual = "grid" if takes_drawing else next(iter(FIGURES))
+        self.figure.setCurrentIndex(max(self.figure.findData(state.survey.figure or usual), 0))
         explain(
             self.figure,
             tr("More crosses and readings give a more accurate result and take longer."),
@@ -64,6 +67,11 @@ class DrawPage(QWizardPage):
         column.addStretch(1)
         self._next = QLabel(
             tr(
+                "Draw it with the first pen, with the numbers that “What to type” says. Leave the anchors as they are. If "
+                "it is already drawn, continue."
+            )
+            if takes_drawing
+            else tr(
                 "Draw it with the first pen and leave the machine hanging. Do not reset the belts before you "
                 "apply the result. If it is already drawn, continue."
             )
@@ -90,8 +98,10 @@ class DrawPage(QWizardPage):
             self._trouble.setText(f"{error}.")
         else:
             self.proposal = proposal
-            self._trouble.clear()
+            self._trouble.setText(proof_first(state.document))
             before, after = proposal.expected[0], proposal.expected[-1]
+            heights = [state.document.wall.floor - m.y for m in proposal.marks]
+            where = tr("The crosses are {0:.0f} to {1:.0f} mm above the floor.", min(heights), max(heights))
             self._promise.setText(
                 tr(
                     "{0} crosses, {1} readings. Before calibrating, the pen may be off by ± {2:.0f} mm here; "
@@ -101,6 +111,8 @@ class DrawPage(QWizardPage):
                     before,
                     after,
                 )
+                + " "
+                + where
             )
             self.picture.show_survey(state.document.wall, state.hanging, proposal.marks)
         self.export.setEnabled(self.proposal is not None)

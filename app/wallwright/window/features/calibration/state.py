@@ -56,7 +56,7 @@ class CalibrationState:
     def proposed_folder(self) -> Path:
         """Where the job of the test drawing goes, beside the project's own."""
         path = self.models.project.path
-        return proposed_folder(path.with_name(f"{path.stem}-test") if path is not None else None)
+        return proposed_folder(path, "test")
 
     def export_figure(self, proposal: FigureProposal, folder: Path) -> None:
         """Keeps a test drawing and writes its job."""

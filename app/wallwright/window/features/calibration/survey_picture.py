@@ -13,9 +13,10 @@ from wallwright.document.language import tr
 from wallwright.document.wall import Hanging, Wall
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import ANCHOR, PAPER, tag
+from wallwright.window.widgets.theme import OnWall, on_wall
 
-INK = QColor("#33312d")
-READING = QColor("#b3400a")
+INK = on_wall(OnWall.TEXT)
+READING = on_wall(OnWall.MEASURED)
 ARM = 5.0
 """Half a cross, logical pixels."""
 
@@ -61,7 +62,7 @@ class SurveyPicture(QWidget):
         wall = self._wall
         view = View.fitting((wall.left, wall.top, wall.right, wall.floor), self.width(), self.height(), 8)
         painter.fillRect(view.rect_to_screen(wall.left, wall.top, wall.right, wall.floor), PAPER)
-        painter.setPen(QPen(QColor("#8a8578"), 1.0))
+        painter.setPen(QPen(on_wall(OnWall.EDGE), 1.0))
         painter.drawRect(view.rect_to_screen(wall.left, wall.top, wall.right, wall.floor))
         painter.setBrush(QColor(214, 210, 200))
         for keep_out in wall.keep_outs:

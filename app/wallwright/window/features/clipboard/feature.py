@@ -31,7 +31,7 @@ def copy(models: Models) -> None:
 
 
 def _drawing_pens(models: Models, ids: Collection[str]) -> set[str]:
-    """Ids of the pens that draw some placements, as far as planning has said."""
+    """Ids of the pens that draw some placements, as far as planning has found them."""
     preview, document = models.planning.preview, models.planning.preview_document
     if preview is None or document is None:
         return set()

@@ -189,7 +189,7 @@ class ContinueDialog(QDialog):
         document = self.models.project.document
         start = None
         if self._rest is not None:
-            start = self._rest.start or document.hangings[plan.hanging].datum
+            start = self._rest.start or document.hangings[plan.hanging].start_point
         seen = self.hang.seen if self.hang.slip.isChecked() else None
         self.picture.show_place(document, plan, place, start, seen)
         self.place_changed.emit(place)
@@ -273,7 +273,7 @@ class ContinueDialog(QDialog):
         typical, worst = before.lines_up
         text += " " + tr("It joins the drawing to within about ± {0:.1f} mm, ± {1:.1f} mm at worst.", typical, worst)
         self.summary.setText(text)
-        bad = [c for c in rest.checks if c.verdict is Verdict.BAD]
+        bad = [c for c in rest.checks if c.verdict is Verdict.ERROR]
         warned = [c for c in rest.checks if c.verdict is Verdict.WARNING]
         if bad or warned:
             self._say(" ".join(f"{c.title}: {c.text}" for c in bad or warned))

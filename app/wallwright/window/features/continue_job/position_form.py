@@ -21,6 +21,7 @@ from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
+from wallwright.document.origin import height_text, left_anchor
 from wallwright.document.quantity import quantities
 from wallwright.statics.belt_slip import ArtworkLoader, BeltSlip, estimate_slip, start_after_slip
 from wallwright.statics.cable_robot import CableRobotModel
@@ -58,6 +59,7 @@ class PositionForm(QGroupBox):
         super().__init__(tr("2. Where is the machine now?"), parent)
         usual = Document()
         self._machine, self._place = usual.machine, usual.hangings[0]
+        self._origin = left_anchor(usual, self._place)
         self.measured = WallReading()
         self.found: RecoveredPose | BeltSlip | None = None
         known = quantities(WallReading)
@@ -140,16 +142,18 @@ class PositionForm(QGroupBox):
         """hanging: number of the one that the job is drawn from."""
         self._machine = document.machine
         place = self._place = document.hangings[hanging]
-        pose = inverse_kinematics(CableRobotModel.of(document.machine, place), np.array([place.datum], dtype=float))
+        self._origin = left_anchor(document, place)
+        pose = inverse_kinematics(
+            CableRobotModel.of(document.machine, place), np.array([place.start_point], dtype=float)
+        )
         anchors = np.array([(place.left.x, place.left.y), (place.right.x, place.right.y)])
         chords = np.hypot(*(pose.exits[0] - anchors).T)
         self._numbers.setText(
             tr(
-                "Left belt {0:.1f} mm and right belt {1:.1f} mm from anchor to body, straight by tape. Pen "
-                "{2:.0f} mm right of and {3:.0f} mm below the left anchor.",
+                "Left belt {0:.1f} mm and right belt {1:.1f} mm from anchor to body, straight by tape. Pen {2}, {3}.",
                 *chords,
-                place.datum[0] - place.left.x,
-                place.datum[1] - place.left.y,
+                left_anchor(document, place).text(*place.start_point),
+                height_text(document, place.start_point[1]),
             )
         )
 
@@ -200,13 +204,10 @@ class PositionForm(QGroupBox):
                 raise BadValue(tr("Measure where the pen is, and enter it"))
             found = recover_from_offsets(machine, place, read.across, read.down, read.place_sure)
         self.found = found
-        x, y = found.pen[0] - place.left.x, found.pen[1] - place.left.y
         self.said.setText(
             tr(
-                "The pen is {0:.0f} mm right of and {1:.0f} mm below the left anchor, within about ± {2:.1f} "
-                "mm; belts {3:.1f} and {4:.1f} mm. Leave the machine hanging there.",
-                x,
-                y,
+                "The pen is {0}, within about ± {1:.1f} mm; belts {2:.1f} and {3:.1f} mm. Leave the machine hanging there.",
+                self._origin.text(*found.pen),
                 found.within,
                 *found.belts,
             )

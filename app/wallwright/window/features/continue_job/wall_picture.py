@@ -18,10 +18,11 @@ from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import ANCHOR, PAPER
 from wallwright.window.ink import InkLayer
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.theme import OnWall, on_wall
 
 GOES_ON = QColor("#a00000")
 START = QColor("#1f4e8c")
-SLIP = QColor("#b3400a")
+SLIP = on_wall(OnWall.MEASURED)
 CLICK = 12.0
 """Pixels within which a stroke is under the pointer."""
 

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QDir
 from PySide6.QtWidgets import (
+    QCheckBox,
     QComboBox,
     QDialog,
     QDialogButtonBox,
@@ -20,25 +21,33 @@ from PySide6.QtWidgets import (
 )
 
 from wallwright.document.controller import Controller
+from wallwright.document.edits import file_title
 from wallwright.document.language import tr
 from wallwright.jobs.file_formats import FILE_FORMATS
 from wallwright.jobs.file_names import REPORT, SHEET, file_for
 from wallwright.jobs.file_set import is_unfinished
 from wallwright.jobs.hanging_position import folder_of
 from wallwright.jobs.job import continued_file_name
+from wallwright.jobs.job_folder import project_in
 from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.jobs.wall_report import WALL_REPORT
+from wallwright.motion.plan import Estimate
+from wallwright.window.features.export.job_summary import JobSummary
 from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.model.project_model import ProjectModel
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.theme import NEAR
 
 
-def proposed_folder(project: Path | None) -> Path:
-    """Beside the project, or in the home folder while it has not been saved."""
+def proposed_folder(project: Path | None, kind: str = "job") -> Path:
+    """Beside the project, and its own; while that has not been saved, one in the home folder that is not there yet. kind: of
+    what is written; drawings of different kinds do not replace each other."""
     if project is None:
-        return Path(QDir.homePath()) / "wallwright-job"
-    return project.absolute().with_name(f"{project.stem}-job")
+        home, name = Path(QDir.homePath()), f"wallwright-{kind}"
+        free = (home / n for n in (name, *(f"{name}-{number}" for number in range(2, 1000))))
+        return next((folder for folder in free if not folder.exists()), home / name)
+    return project.absolute().with_name(f"{project.stem}-{kind}")
 
 
 def _file_titles(controller: Controller) -> list[str]:
@@ -60,13 +69,16 @@ class ExportDialog(QDialog):
         rest_from: int | None = None,
         number: int = 0,
         project: ProjectModel | None = None,
+        estimate: Estimate | None = None,
     ) -> None:
-        """controller: which one of the files is for. in_hand, number: name and number of the hanging in hand when there are
+        """controller: which one of the files is for. in_hand, number: name and number of the current hanging when there are
         several, of which one or all can be written. rest_from: the stroke, counted from 1, from which only the rest is
-        written. project: for which cautions are shown until they are closed."""
+        written. project: for which cautions are shown until they are closed, and whose job the folder may hold. estimate: of
+        the job, shown first."""
         super().__init__(parent)
         self._controller, self._rest_from, self._number = controller, rest_from, number
-        self.setWindowTitle(tr("Export the job") if rest_from is None else tr("Export what is left"))
+        self._project = project
+        self.setWindowTitle(tr("Finish the job") if rest_from is None else tr("Export what is left"))
         self._line = QLineEdit(str(folder))
         self._line.setMinimumWidth(420)
         explain(self._line, tr("The folder is created if it does not exist."), tr("Folder for the job"))
@@ -93,18 +105,26 @@ class ExportDialog(QDialog):
         self._note = QLabel()
         self._note.setWordWrap(True)
         self._note.setMinimumHeight(self._note.fontMetrics().lineSpacing() * 7)
-        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
-        add_help_button(buttons, "files")
+        buttons = QDialogButtonBox()  # Tab goes in the order of adding
         self._export = buttons.addButton(tr("Export"), QDialogButtonBox.ButtonRole.AcceptRole)
+        buttons.addButton(QDialogButtonBox.StandardButton.Cancel)
+        add_help_button(buttons, "files")
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
+        self._replace = QCheckBox()
+        explain(self._replace, tr("The files of that job are deleted. Choose another folder to keep them."))
+        self._replace.clicked.connect(self._look)
         layout = QVBoxLayout(self)
+        layout.setSpacing(NEAR)
+        if estimate is not None and project is not None:
+            layout.addWidget(JobSummary(estimate, project.document))
         layout.addLayout(form)
+        layout.addWidget(self._replace)
         layout.addWidget(self._note)
         layout.addWidget(caution_note(Occasion.RUN, project))
         layout.addWidget(buttons)
         self._export.setDefault(True)  # once it is in the dialog: before, Return would cancel
-        self._line.textChanged.connect(self._look)
+        self._line.textChanged.connect(self._change_folder)
         self._line.selectAll()
         self._look()
 
@@ -129,6 +149,19 @@ class ExportDialog(QDialog):
         if chosen:
             self._line.setText(chosen)
 
+    def _change_folder(self) -> None:
+        """What was agreed to for one folder counts for no other."""
+        self._replace.setChecked(False)
+        self._look()
+
+    def _other_project(self) -> str | None:
+        """Name of another project whose job the folder holds, "" when nobody knows whose; None: it holds none."""
+        owner = project_in(self.place) if self._project is not None and self.folder.is_absolute() else None
+        if owner is None or self._project is None:
+            return None
+        is_ours = self._project.path is not None and owner == file_title(self._project.name)
+        return None if is_ours else owner
+
     def _look(self) -> None:
         """Says what will happen; what cannot be is found now rather than after the wait."""
         names = [*_file_titles(self._controller), SHEET, REPORT]
@@ -151,6 +184,11 @@ class ExportDialog(QDialog):
             text = tr("The job in this folder will be replaced.") + " " + text
         elif not folder.exists():
             text = tr("The folder will be created.") + " " + text
+        other = self._other_project() if good else None
+        self._replace.setVisible(other is not None)
+        if other is not None:
+            named = tr("Replace the job of the project “{0}” in this folder", other)
+            self._replace.setText(named if other else tr("Replace the job that is in this folder"))
         if good and self._controller.takes == "drawing":
             text += "\n\n" + tr(
                 "When it is written, what to type on the machine's page is shown here and in {0}.", SHEET
@@ -159,9 +197,9 @@ class ExportDialog(QDialog):
             own = file_for(self._controller)
             own = own if self._rest_from is None else continued_file_name(own, self._rest_from)
             text += "\n\n" + tr(
-                "{0} is for your controller. The other job files are for other kinds of controller. The "
-                "machine page says which one yours is.",
+                "{0} is the one file that your machine runs. Bring it there on a memory card or with the program that sends "
+                "files to your controller. The other job files are for other kinds of controller.",
                 own,
             )
         self._note.setText(text)
-        self._export.setEnabled(good)
+        self._export.setEnabled(good and (other is None or self._replace.isChecked()))

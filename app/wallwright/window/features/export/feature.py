@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QApplication, QWidget
 
 from wallwright.document import edits_register
 from wallwright.document.language import tr
@@ -28,7 +28,7 @@ def why_not_exported(planning: PlanningClient) -> str:
     plan = planning.fresh_plan
     if plan is None:
         return tr("The job is not planned yet. Plan it now, or wait until planning ends.")
-    bad = [c.title for c in plan.checks if c.verdict is Verdict.BAD]
+    bad = [c.title for c in plan.checks if c.verdict is Verdict.ERROR]
     return tr("Cannot be exported yet: {0}. See Checks.", ", ".join(bad)) if bad else ""
 
 
@@ -38,7 +38,10 @@ class ExportFeature(QObject):
     def __init__(self, models: Models, parent: QWidget) -> None:
         super().__init__(parent)
         self._models, self._parent = models, parent
+        self._typing: TypingDialog | None = None
+        """What to type for the job exported last, while it is shown."""
         models.planning.exported.connect(self._report)
+        models.project.loaded.connect(self._close_typing)
 
     def open(self) -> None:
         """Asks for the folder, and exports."""
@@ -53,6 +56,7 @@ class ExportFeature(QObject):
             document.hangings[hanging].name if has_several else "",
             number=hanging,
             project=self._models.project,
+            estimate=plan.estimate if (plan := self._models.planning.fresh_plan) is not None else None,
         )
         if dialog.exec():
             if has_several:
@@ -89,7 +93,10 @@ class ExportFeature(QObject):
                 tr("The drawings are in {0}. What to type is shown beside; {1} says it too.", folder, SHEET),
                 paths,
             )
-            TypingDialog(typing, self._parent).show()
+            # Beside a dialog that waits for an answer, only what belongs to it takes clicks and keys.
+            self._typing = TypingDialog(typing, QApplication.activeModalWidget() or self._parent)
+            self._typing.destroyed.connect(self._forget_typing)
+            self._typing.show()
             return
         own, sheet = (
             # Of the rest of a job they have longer names.
@@ -105,6 +112,14 @@ class ExportFeature(QObject):
             len(paths),
         )
         self._say(text, paths)
+
+    def _close_typing(self) -> None:
+        """Another project is shown: what to type was for the last one."""
+        if self._typing is not None:
+            self._typing.close()
+
+    def _forget_typing(self) -> None:
+        self._typing = None
 
     def _say(self, text: str, paths: Sequence[Path]) -> None:
         """Says it with what comes before running the files: which limits they ignore, and the caution."""

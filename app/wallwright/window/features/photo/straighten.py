@@ -21,12 +21,12 @@ from wallwright.document.edits_keep_outs import is_rectangle
 from wallwright.document.errors import BadValue
 from wallwright.document.homography import quadrilateral
 from wallwright.document.language import tr
-from wallwright.document.typed_numbers import evaluate, evaluate_pair, shown
+from wallwright.document.typed_numbers import evaluate, shown
 from wallwright.document.wall import Point
 from wallwright.window.canvas.photo_layer import transform_of
 from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.model.models import Models
-from wallwright.window.panels.forms import pair_text
+from wallwright.window.panels.position_fields import axis_title
 from wallwright.window.widgets.explain import explain
 
 
@@ -50,13 +50,15 @@ class StraightenDialog(QDialog):
         self.known.activated.connect(self._fill)
         form.addRow(tr("The points are"), self.known)
         self.fields: dict[str, QLineEdit] = {}
+        origin = models.origin.present
         for name, title in (
             ("top", tr("Top side")),
             ("right", tr("Right side")),
             ("bottom", tr("Bottom side")),
             ("left", tr("Left side")),
             ("diagonal", tr("Top left to bottom right")),
-            ("place", tr("Top left corner at")),
+            ("across", axis_title(origin.kind, 0, tr("Top left corner"))),
+            ("along", axis_title(origin.kind, 1, tr("Top left corner"))),
         ):
             self.fields[name] = QLineEdit()
             explain(self.fields[name], tr("In mm. Calculations and units work too."), title)
@@ -74,13 +76,12 @@ class StraightenDialog(QDialog):
     def accept(self) -> None:
         try:
             sides = [evaluate(self.fields[n].text(), "mm") for n in ("top", "right", "bottom", "left", "diagonal")]
-            x, y = evaluate_pair(self.fields["place"].text())
+            across, along = (evaluate(self.fields[n].text(), "mm") for n in ("across", "along"))
+            x, y = self.models.origin.present.to_wall(across, along)
             places = tuple((px + x, py + y) for px, py in quadrilateral(*sides))
             document = edits_photo.straighten_photo(self.models.project.document, self._on_photo(), places)
         except BadValue as trouble:
             self.trouble.setText(f"{trouble}.")
-        except ValueError:
-            self.trouble.setText(tr("Enter the position as two numbers in mm, like {0}.", pair_text(0, 20)))
         else:
             if self.models.project.edit(tr("Straighten the photo"), document):
                 super().accept()
@@ -98,7 +99,8 @@ class StraightenDialog(QDialog):
         values = {"top": width, "right": height, "bottom": width, "left": height, "diagonal": math.hypot(width, height)}
         for name, value in values.items():
             self.fields[name].setText(f"{shown(round(value, 1))} mm")
-        self.fields["place"].setText(pair_text(left, top))
+        for name, value in zip(("across", "along"), self.models.origin.present.from_wall(left, top), strict=True):
+            self.fields[name].setText(f"{shown(round(value, 1) + 0.0)} mm")
 
 
 def _rectangles(document: Document) -> list[tuple[str, tuple[float, float, float, float]]]:

@@ -37,8 +37,8 @@ class ProofDialog(QDialog):
         note = QLabel(
             tr(
                 "Two crosses and a line, drawn in a few minutes, show what the machine's page does with a drawing. "
-                "Export it and draw it as its hanging sheet says. Then measure from the middle of both crosses to the "
-                "middle of both anchors. Cross A is the one with the line below it."
+                "Export it and draw it as its hanging sheet says; you may close this window meanwhile. Then measure from "
+                "the middle of both crosses to the middle of both anchors. Cross A is the one with the line below it."
             )
         )
         note.setWordWrap(True)
@@ -58,13 +58,14 @@ class ProofDialog(QDialog):
         self._said = QLabel()
         self._said.setWordWrap(True)
         self._said.setMinimumHeight(6 * self._said.fontMetrics().lineSpacing())
-        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
-        add_help_button(buttons, "calibration")
+        buttons = QDialogButtonBox()  # Tab goes in the order of adding
         self.apply = buttons.addButton(tr("Correct the page"), QDialogButtonBox.ButtonRole.AcceptRole)
         explain(
             self.apply,
             tr("Sets unit, size, directions and place of the machine's page as measured; it can be undone."),
         )
+        buttons.addButton(QDialogButtonBox.StandardButton.Cancel)
+        add_help_button(buttons, "calibration")
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         layout = QVBoxLayout(self)
@@ -90,8 +91,7 @@ class ProofDialog(QDialog):
         except BadValue as error:
             self._said.setText(f"{error}.")
             return
-        project = self._models.project.path
-        folder = proposed_folder(project.with_name(f"{project.stem}-proof") if project else None)
+        folder = proposed_folder(self._models.project.path, "proof")
         dialog = ExportDialog(folder, document.machine.controller, self, project=self._models.project)
         if dialog.exec():
             self._models.planning.export(str(dialog.folder), document)

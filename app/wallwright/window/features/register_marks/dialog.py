@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 from wallwright.document import edits
 from wallwright.document.errors import BadValue
 from wallwright.document.language import format_number, tr
+from wallwright.document.origin import height_text, left_anchor
 from wallwright.document.register import AWAY, RegisterMark, Sighting
 from wallwright.document.typed_numbers import evaluate
 from wallwright.jobs.register_file import VISIT
@@ -38,7 +39,7 @@ class _Row:
 
 
 class LineUpDialog(QDialog):
-    """Corrects the anchors of the hanging in hand, as one edit."""
+    """Corrects the anchors of the current hanging, as one edit."""
 
     def __init__(self, models: Models, marks: tuple[RegisterMark, ...], parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -59,9 +60,10 @@ class LineUpDialog(QDialog):
         )
         note = QLabel(text)
         note.setWordWrap(True)
-        note.setMinimumWidth(460)
+        note.setMinimumWidth(620)
         grid = QGridLayout()
-        titles = (tr("Mark"), tr("Pen right of it, mm"), tr("Pen below it, mm"), tr("Unexplained"))
+        origin = left_anchor(self._document, self._document.hangings[self._hanging])
+        titles = (tr("Mark"), tr("Pen right of it, mm"), tr("Pen below it, mm"), tr("Unexplained"), tr("Where it is"))
         for column, title in enumerate(titles):
             grid.addWidget(QLabel(f"<b>{title}</b>"), 0, column)
         self._rows: list[_Row] = []
@@ -69,9 +71,12 @@ class LineUpDialog(QDialog):
             right = self._field(tr("Pen right of {0}", mark.name))
             down = self._field(tr("Pen below {0}", mark.name))
             row = _Row(mark, right, down, QLabel())
-            for column, widget in enumerate((QLabel(mark.name), row.right, row.down, row.left)):
+            place = QLabel(f"{origin.text(mark.x, mark.y)}, {height_text(self._document, mark.y)}")
+            place.setWordWrap(True)
+            for column, widget in enumerate((QLabel(mark.name), row.right, row.down, row.left, place)):
                 grid.addWidget(widget, number, column)
             self._rows.append(row)
+        grid.setColumnStretch(len(titles) - 1, 1)
         self._said = QLabel()
         self._said.setWordWrap(True)
         self._said.setMinimumHeight(5 * self._said.fontMetrics().lineSpacing())

@@ -58,7 +58,8 @@ class StartFeature(QObject):
         page.example.connect(files.example)
         page.open_path.connect(files.open_recent)
         page.recover.connect(files.recover)
-        page.form.made.connect(files.begin)
-        page.form.refused.connect(self._models.messages.say)
+        page.guide.made.connect(files.begin)
+        page.guide.photo_wanted.connect(self._models.imports.add_photo)
+        page.guide.refused.connect(self._models.messages.say)
         self._pages.addWidget(page)
         return page

@@ -15,19 +15,19 @@ from PySide6.QtWidgets import (
     QLabel,
     QPushButton,
     QScrollArea,
-    QStyle,
     QToolButton,
     QVBoxLayout,
     QWidget,
 )
 
 from wallwright.document.language import tr
-from wallwright.window.features.start.new_wall_form import NewWallForm
+from wallwright.window.features.start.guide import GuidedStart
 from wallwright.window.features.start.thumbnails import picture_of
 from wallwright.window.model.recovery import RecoveredDocument, recoverable
 from wallwright.window.model.settings import recent
 from wallwright.window.widgets.focus_ring import FocusRing
 from wallwright.window.widgets.icons import icon
+from wallwright.window.widgets.theme import FAR, StyledLabel, TextSize
 
 ICON = QSize(132, 88)
 SHOWN, ACROSS = 6, 3
@@ -50,21 +50,16 @@ class StartPage(QScrollArea):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setAccessibleName(tr("Start"))
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # what is in it takes the keys, and is scrolled to
-        self.form = NewWallForm()
+        self.guide = GuidedStart()
         self._left = QVBoxLayout()
         self._found = QVBoxLayout()
-        title = QLabel(tr("What do you want to draw?"))
-        font = title.font()
-        font.setPointSizeF(font.pointSizeF() * 1.7)
-        title.setFont(font)
-        title.setWordWrap(True)
-        about = QLabel(
+        title = StyledLabel(tr("What do you want to draw?"), TextSize.TITLE, is_strong=True)
+        about = StyledLabel(
             tr(
-                "Wallwright prepares drawings for a machine that hangs on two belts: it places artwork on your "
-                "wall, checks every limit, and writes the files for the machine and the sheet for hanging it."
-            )
+                "For a machine that hangs on two belts: place artwork on your wall, check every limit, write the files."
+            ),
+            TextSize.SMALL,
         )
-        about.setWordWrap(True)
         self.demo_button = self._command(
             tr("See the &demo"),
             tr("A harbour in four colours, planned and checked in seconds."),
@@ -80,10 +75,10 @@ class StartPage(QScrollArea):
         self._left.addStretch(1)
         page = QWidget()
         row = QHBoxLayout(page)
-        row.setContentsMargins(28, 24, 28, 24)
-        row.setSpacing(28)
+        row.setContentsMargins(FAR, FAR, FAR, FAR)
+        row.setSpacing(FAR)
         row.addLayout(self._left, 2)
-        row.addWidget(self.form, 3, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(self.guide, 5)
         self.setWidget(page)
         self.fill()
 
@@ -117,7 +112,7 @@ class StartPage(QScrollArea):
 
     def fill(self) -> None:
         """Looks afresh for recent projects, templates and recovered work."""
-        self.form.fill()
+        self.guide.fill()
         while (item := self._found.takeAt(0)) is not None:
             if (widget := item.widget()) is not None:
                 widget.deleteLater()
@@ -168,8 +163,7 @@ class StartPage(QScrollArea):
             button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
             button.setIconSize(ICON)
             picture = picture_of(path)
-            icon = self.style().standardIcon(QStyle.StandardPixmap.SP_FileIcon) if picture.isNull() else QIcon(picture)
-            button.setIcon(icon)
+            button.setIcon(icon("new") if picture.isNull() else QIcon(picture))
             button.setText(button.fontMetrics().elidedText(path.stem, Qt.TextElideMode.ElideMiddle, ICON.width()))
             button.setAccessibleName(tr("Open {0}", path.stem))
             button.setToolTip(str(path))

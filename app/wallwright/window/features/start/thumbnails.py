@@ -18,6 +18,7 @@ from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import ANCHOR, PAPER
 from wallwright.window.ink.thinning import kept_points, segments_of
 from wallwright.window.ink.tile import draw_pen
+from wallwright.window.widgets.theme import OnWall, on_wall
 
 SIZE = QSize(264, 176)
 """Pixels: twice as many as are shown, for fine screens."""
@@ -53,7 +54,7 @@ def painted(document: Document, strokes: Strokes) -> QImage:
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     room = view.rect_to_screen(wall.left, wall.top, wall.right, wall.floor)
     room = room.intersected(QRectF(0.5, 0.5, SIZE.width() - 1, SIZE.height() - 1))
-    painter.setPen(QPen(QColor("#8a8578"), 1.0))
+    painter.setPen(QPen(on_wall(OnWall.EDGE), 1.0))
     painter.setBrush(PAPER)
     painter.drawRect(room)
     painter.setClipRect(room)
@@ -93,11 +94,14 @@ def _paint_strokes(painter: QPainter, view: View, document: Document, strokes: S
         return
     places = (strokes.points - (view.left, view.top)) * view.scale
     lines = np.hstack([places[start], places[end]]).T
-    pens = np.repeat(strokes.pen, np.diff(strokes.offsets))[end]
+    counts = np.diff(strokes.offsets)
+    pens, is_fill = np.repeat(strokes.pen, counts)[end], np.repeat(strokes.is_fill, counts)[end]
     for pen in np.unique(pens).tolist():
         if pen < len(document.pens):
-            width = max(FAINTEST, document.pens[pen].width * view.scale)
-            draw_pen(painter, lines[:, pens == pen], QBrush(QColor(document.pens[pen].colour)), width)
+            brush, width = QBrush(QColor(document.pens[pen].colour)), document.pens[pen].width * view.scale
+            # Fills keep their true width, so that their tone is right; single lines must be seen.
+            for of, wide in ((is_fill, width), (~is_fill, max(FAINTEST, width))):
+                draw_pen(painter, lines[:, (pens == pen) & of], brush, wide)
 
 
 def picture_of(project: Path) -> QPixmap:

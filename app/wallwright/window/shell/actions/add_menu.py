@@ -17,7 +17,7 @@ ADD_ACTIONS = (
         in_tool_bar=True,
     ),
     Action(
-        Id.ADD_WORDS,
+        Id.ADD_TEXT,
         "Add",
         "&Text",
         "Text in single-line letters or an installed font, straight or on an arc.",
@@ -79,14 +79,14 @@ ADD_ACTIONS = (
         lambda w: w.editing.add_keep_out(),
     ),
     Action(
-        Id.ADD_PLUMB_LINE,
+        Id.ADD_VERTICAL_LINE,
         "Add",
         "&Vertical guide line",
         "Vertical guide line. Things you drag snap to it. You can also drag one out of the left ruler.",
         lambda w: w.editing.add_guide_line(True),
     ),
     Action(
-        Id.ADD_LEVEL_LINE,
+        Id.ADD_HORIZONTAL_LINE,
         "Add",
         "Hori&zontal guide line",
         "Horizontal guide line. Things you drag snap to it. You can also drag one out of the top ruler.",
@@ -108,7 +108,7 @@ ADD_ACTIONS = (
         lambda w: w.editing.hang_beside(False),
     ),
     Action(
-        Id.HANG_AS_OFTEN,
+        Id.COVER_ARTWORK,
         "Add",
         "Add &hangings to cover the artwork",
         "Proposes the hangings that are missing to cover the "

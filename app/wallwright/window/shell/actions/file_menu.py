@@ -42,7 +42,7 @@ FILE_ACTIONS = (
         Key.SaveAs,
     ),
     Action(
-        Id.KEEP_WALL,
+        Id.SAVE_WALL,
         "File",
         "Sav&e wall for reuse…",
         "Saves this wall and its anchors. The start page offers it for new projects.",
@@ -50,7 +50,7 @@ FILE_ACTIONS = (
         apart=True,
     ),
     Action(
-        Id.KEEP_MACHINE,
+        Id.SAVE_MACHINE,
         "File",
         "Save &machine for reuse…",
         "Saves this machine. The start page offers it for new projects.",

@@ -50,7 +50,7 @@ JOB_ACTIONS = (
         apart=True,
     ),
     Action(
-        Id.GOOD_ENOUGH,
+        Id.STOP_SEARCHING,
         "Job",
         "Stop searching, &use this order",
         "Stop searching for a faster order and use the best one found so far.",
@@ -72,7 +72,7 @@ JOB_ACTIONS = (
         apart=True,
     ),
     Action(
-        Id.GO_ON,
+        Id.CONTINUE_JOB,
         "Job",
         "Continue f&rom here…",
         "After a stop, a slipped belt or a dry pen: draw what is left, from the moment shown or from any stroke.",

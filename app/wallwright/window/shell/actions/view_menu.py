@@ -10,6 +10,8 @@ from wallwright.window.shell.action_ids import ActionId as Id
 from wallwright.window.shell.focus_regions import visit_next
 
 Key = QKeySequence.StandardKey
+# Actual size has the key that the GNOME guidelines give normal size; fitting has one that those of GNOME, KDE, Windows and
+# macOS leave free (all from memory).
 
 VIEW_ACTIONS = (
     Action(
@@ -18,7 +20,7 @@ VIEW_ACTIONS = (
         "&Fit the wall",
         "Show the whole wall.",
         lambda w: w.canvas.fit(),
-        "Ctrl+0",
+        "Ctrl+J",
         "fit",
         in_tool_bar=True,
     ),
@@ -28,7 +30,7 @@ VIEW_ACTIONS = (
         "Zoom to &selection",
         "Zoom to the selected artwork, keep-out or hanging.",
         lambda w: w.canvas.look_at(box_of(w.models.project.document, w.models.selection.items)),
-        "Ctrl+2",
+        "Ctrl+Shift+J",
     ),
     Action(Id.ZOOM_IN, "View", "Zoom &in", "Zoom in.", lambda w: w.canvas.zoom(1.4), Key.ZoomIn),
     Action(Id.ZOOM_OUT, "View", "Zoom &out", "Zoom out.", lambda w: w.canvas.zoom(1 / 1.4), Key.ZoomOut),
@@ -38,7 +40,7 @@ VIEW_ACTIONS = (
         "&Actual size",
         "A millimetre on the wall is a millimetre on this screen.",
         lambda w: w.screen_scale.show_true_size(),
-        "Ctrl+1",
+        "Ctrl+0",
     ),
     Action(
         Id.MEASURE_SCREEN,
@@ -64,6 +66,13 @@ VIEW_ACTIONS = (
         "I&nches on the rulers",
         "Switch the rulers between inches and feet, and mm, cm and m.",
         lambda w: w.canvas.toggle_inches(),
+    ),
+    Action(
+        Id.MEASURE_FROM,
+        "View",
+        "Measure from anchor or &wall",
+        "Switch what positions are measured from: the left anchor, or the wall's left edge and the floor.",
+        lambda w: w.models.origin.toggle(),
     ),
     Action(
         Id.NEXT_PART,

@@ -37,7 +37,7 @@ def _excess_sentences(limit: Limit, wall: Wall, machine: Machine, rig: CableRobo
                     pull,
                     limits.least_tension,
                 )
-    elif limit is Limit.SKIP:
+    elif limit is Limit.LOST_STEPS:
         most = float(available_pull(machine, limits.belt_speed))
         for name, pull in zip((tr("Left motor"), tr("Right motor")), pulls, strict=True):
             if pull > most:

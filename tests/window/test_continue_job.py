@@ -1,4 +1,4 @@
-"""Going on after trouble, in the window."""
+"""Continuing a job after trouble, in the window."""
 
 import itertools
 import json
@@ -10,7 +10,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QFileDialog, QInputDialog, QMenu
 
-from tests.jobs.test_rest_files import LINES
+from tests.jobs.test_continuation_files import LINES
 from tests.support.jobs import document_of
 from wallwright.document.continuation import Interruption, StrokePlace
 from wallwright.document.edits_interruption import remember_interruption
@@ -69,7 +69,7 @@ def dialog(qtbot, window):
     """Open at stroke 4, planned."""
     starts = stroke_starts(window.models.planning.plan.motion)
     window.strip.player.seek(float(starts[3]) + 0.5)
-    window.parts.actions["go-on"].trigger()
+    window.parts.actions["continue-job"].trigger()
     dialog = window.parts.continue_job.dialog
     qtbot.waitUntil(dialog.export.isEnabled, timeout=60_000)
     yield dialog
@@ -93,7 +93,7 @@ def test_the_moment_and_a_click_on_the_wall_tell_the_stroke(qtbot, window):
     window.strip.menu_wanted.emit(QPoint(3, 3))
     menu = next(m for m in window.findChildren(QMenu) if m.isVisible())
     assert menu.actions()[0].text().startswith("Stroke 6 of 8, Black")
-    assert window.parts.actions["go-on"] in menu.actions()
+    assert window.parts.actions["continue-job"] in menu.actions()
     menu.close()
     middle = plan.strokes[2][len(plan.strokes[2]) // 2]
     menu = context_menus.menu_at(window.parts, window.canvas.view.to_screen(*middle))
@@ -183,7 +183,7 @@ def test_where_it_hangs_is_measured_and_the_rest_begins_there(qtbot, window, dia
     assert "not a number" in dialog.trouble.text()
 
 
-def test_a_slip_is_told_and_planned_for(qtbot, window, dialog):
+def test_a_slip_is_reported_and_planned_for(qtbot, window, dialog):
     form, document = dialog.hang, window.models.project.document
     form.slip.click()
     assert "how far off" in dialog.trouble.text()
@@ -246,7 +246,7 @@ def test_a_line_of_the_file_that_ran_is_found(qtbot, window, dialog, tmp_path, m
     assert dialog.where.place == StrokePlace(6)
 
 
-def test_an_edit_under_the_open_dialog_is_planned_before_it_goes_on(qtbot, window, dialog):
+def test_an_edit_under_the_open_dialog_is_planned_before_it_continues(qtbot, window, dialog):
     window.models.project.set_field("Width", "pens.0.width", 1.5)
     assert not dialog.export.isEnabled()
     planned(qtbot, window)
@@ -264,9 +264,9 @@ def test_an_interrupted_job_is_offered_when_the_project_is_opened(qtbot, window,
         planned(qtbot, window)
         assert window.bar.isVisible() == offered
         check = next(c for c in window.models.planning.plan.checks if c.id == "stopped")
-        assert ("go-on" in check.remedies) == offered
+        assert ("continue" in check.remedies) == offered
         if offered:
             assert "2 of 8 strokes are drawn" in window.bar.sentence.text()
-            window.apply_remedy(Remedy("go-on"))
+            window.apply_remedy(Remedy("continue"))
             assert window.parts.continue_job.dialog.where.place == StrokePlace(2, 10.0)
             window.parts.continue_job.dialog.close()

@@ -322,14 +322,14 @@ def test_after_a_belt_skipped_sixteen_steps_the_rest_lines_up(job, tmp_path):
     answer = rest_of_job(job, rest, tmp_path)
     text = (tmp_path / "belts-from-stroke-3.ngc").read_text()
     # The controller takes the first line's count for where it hangs. It hangs where the old count was that of the start.
-    true_start = inverse_kinematics(rig, np.array([hanging.datum])).belts[0] + slip
+    true_start = inverse_kinematics(rig, np.array([hanging.start_point])).belts[0] + slip
     missing = true_start - np.array(read_program(text).start)
     right = drawn_by(document, judge, text, missing)
     assert off_the_drawing(strokes, right).max() < 0.1
     check = next(c for c in answer.plan.checks if c.id == "rest")
     assert "± 0.0 mm" in check.text
     sheet = _pages(tmp_path / "hanging-sheet-from-stroke-3.pdf")
-    left, right_belt = inverse_kinematics(rig, np.array([hanging.datum])).belts[0]
+    left, right_belt = inverse_kinematics(rig, np.array([hanging.start_point])).belts[0]
     assert f"its own count is {left:.2f} and {right_belt:.2f} mm" in sheet
 
 
@@ -394,6 +394,8 @@ def test_a_machine_hung_again_by_hand_is_put_right_by_the_look(job, tmp_path):
     )
     answer = rest_of_job(job, rest, tmp_path)
     text = (tmp_path / "belts-from-stroke-6.ngc").read_text()
-    missing = inverse_kinematics(rig, np.array([hanging.datum])).belts[0] + error - np.array(read_program(text).start)
+    missing = (
+        inverse_kinematics(rig, np.array([hanging.start_point])).belts[0] + error - np.array(read_program(text).start)
+    )
     off = off_the_drawing(strokes, drawn_by(document, judge, text, missing)).max()
     assert off < answer.plan.before.lines_up[1] < 1.2

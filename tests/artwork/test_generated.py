@@ -166,7 +166,7 @@ def test_an_edit_keeps_scale_and_centre():
         with_generated_content(document, placed.id, longer, (0.0, 1.0), (1.0, 1.0))
 
 
-def test_a_chart_follows_the_pens_and_broken_words_are_told():
+def test_a_chart_follows_the_pens_and_broken_words_are_reported():
     document = edits.set_field(Document(), "pens", (Pen("a", "A", "#ff0000", 3.0),))
     assert chart_of(document).swatches == (Swatch("A", "#ff0000", 3.0),)
     with pytest.raises(BadFile, match="add it again"):

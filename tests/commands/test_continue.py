@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from tests.jobs.test_rest_files import LINES
+from tests.jobs.test_continuation_files import LINES
 from tests.support.jobs import document_of
 from wallwright.commands.main import main
 from wallwright.document import edits, edits_hangings
@@ -56,10 +56,10 @@ def test_from_a_stroke_a_time_a_place_a_line_and_what_is_remembered(project, cap
 def test_where_the_machine_hangs(project, capsys):
     code, report = export(project, "--from-stroke", "2", "--pen-to-anchors", "1280,1270")
     assert code == 0 and report["rest"]["start_known_by"] == "tape"
-    assert report["datum_mm"] == pytest.approx([1006.4, 791.0], abs=0.2)
+    assert report["start_point_mm"] == pytest.approx([1006.4, 791.0], abs=0.2)
     assert "The pen is 1006." in capsys.readouterr().err
     code, report = export(project, "--from-stroke", "2", "--pen-at", "900,850", "--uncertainty", "1")
-    assert code == 0 and report["datum_mm"] == [900, 850]
+    assert code == 0 and report["start_point_mm"] == [900, 850]
     code, report = export(project, "--from-stroke", "2", "--off", "700,900,1.8,2.6", "--uncertainty", "0.1")
     assert code == 0 and report["rest"]["start_known_by"] == "slip"
     assert "left belt slipped by 16 full steps" in capsys.readouterr().err
@@ -68,7 +68,7 @@ def test_where_the_machine_hangs(project, capsys):
     assert "measured value is used" in told and "slipped by" not in told
     assert free["rest"]["lines_up_within_mm"][0] > 0.2 > report["rest"]["lines_up_within_mm"][0]
     # By hand, two straight belts to a point: 3.2 / (2 * 0.781) right, 3.2 / (2 * 0.625) down.
-    assert report["datum_mm"] == pytest.approx([1002.05, 802.56], abs=0.5)
+    assert report["start_point_mm"] == pytest.approx([1002.05, 802.56], abs=0.5)
 
 
 @pytest.mark.parametrize(
@@ -109,7 +109,7 @@ def test_a_drawing_that_was_changed_is_not_taken_for_the_one_that_stopped(projec
     assert "the strokes have changed since" in capsys.readouterr().out
 
 
-def test_with_several_hangings_one_of_them_goes_on(project, capsys):
+def test_with_several_hangings_one_of_them_continues(project, capsys):
     document = read_project(project)
     document = edits_hangings.add_hanging(document, (700.0, 0.0), (2700.0, 0.0), (1700.0, 800.0))
     document = edits.set_placement(document, "placement-1", x=1350.0)

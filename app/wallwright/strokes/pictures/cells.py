@@ -1,0 +1,177 @@
+"""Cells: the edges of a Voronoi diagram whose cells are smaller and whose edges are thicker the darker it is.
+
+Points spread by the tone (see point_relaxation) make cells that are nearly regular hexagons. With h from side to side, the
+edges, w wide, leave (1 - w / h)² of the wall white. In light tones w is the pen's width and h follows the tone; then both
+change, until in the dark an edge is two lines wide. A thin edge is drawn once, and edges go on in each other where they
+meet most straightly; a thick edge is drawn from its two cells, as a ring along the inside of each.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+import shapely
+from scipy.spatial import Voronoi
+
+from wallwright.artwork.raster.pen_layers import Tones
+from wallwright.document.arrays import Flags, Floats, Integers, Points
+from wallwright.document.compiled import compiled
+from wallwright.document.picture import Cells
+from wallwright.strokes.line_geometries import line_strings
+from wallwright.strokes.pictures import line_runs
+from wallwright.strokes.pictures.ink_raster import corrected
+from wallwright.strokes.pictures.point_relaxation import spread
+
+BLANK = 0.01
+"""Tone below which there is no edge."""
+SMALLEST = 2.9
+"""Line widths of a cell at least: smaller ones are as dark with thicker edges."""
+THICK = 1.15
+"""Line widths from which on an edge is drawn from both sides."""
+WIDEST = 2.0
+"""Line widths that both rings of an edge cover together."""
+MIRRORED = 4.0
+"""Cells from the picture's edge up to which points are mirrored, so that cells end there."""
+ROUNDS = 3
+
+
+def cells(
+    tones: Tones,
+    pen_width: float,
+    style: Cells,
+    progress: Callable[[float], None],
+    tell: Callable[[str], None],
+) -> list[Points]:
+    """Polylines, mm; rings repeat their first point. Each (n, 2)."""
+    if tones.tone.max() <= BLANK:
+        return []
+    return corrected(
+        lambda asked, part: _edges(asked, pen_width, style.largest, part), tones, pen_width, ROUNDS, progress
+    )
+
+
+def cell_width(tone: Floats, pen_width: float, largest: float) -> Floats:
+    """mm from side to side of cells of a tone, elementwise. largest: line widths."""
+    return pen_width * np.clip(1 / np.maximum(1 - np.sqrt(1 - np.minimum(tone, 1.0)), 1e-6), SMALLEST, largest)
+
+
+def _edges(tones: Tones, pen_width: float, largest: float, progress: Callable[[float], None]) -> list[Points]:
+    wide = cell_width(tones.tone, pen_width, largest)
+    density = np.where(tones.tone > BLANK, 2 / np.sqrt(3) / wide**2, 0.0)
+    points = spread(density, tones.cell, lambda done: progress(0.5 * done), tones.seed)
+    if len(points) < 3:
+        return []
+    size = np.array(tones.size)
+    inset = np.minimum(pen_width / 2, size / 4)
+    points = np.clip(points, inset * 1.001, size - inset * 1.001)
+    tone = tones.at(points)
+    own = cell_width(tone, pen_width, largest)
+    diagram = Voronoi(np.concatenate([points, _mirrored(points, own, inset, size)]))
+    progress(0.7)
+    width = np.minimum((1 - np.sqrt(1 - np.minimum(tone, 1.0))) * own, WIDEST * pen_width)
+    is_thick = width > THICK * pen_width
+    found = _rings(diagram, points, is_thick, (width - pen_width) / 2, pen_width)
+    progress(0.8)
+    between, ends = diagram.ridge_points, np.asarray(diagram.ridge_vertices)
+    count = len(points)
+    is_ours = (between < count).any(axis=1) & (ends >= 0).all(axis=1)
+    thick = np.append(is_thick, np.zeros(len(diagram.points) - count, dtype=bool))
+    outer = (between >= count).any(axis=1)
+    is_drawn = is_ours & ~np.where(outer, thick[between].any(axis=1), thick[between].all(axis=1))
+    chains = _chains(diagram.vertices, ends[is_drawn].astype(np.int64))
+    packed, line = line_runs.finer(*line_runs.packed(chains), pen_width)
+    if len(packed):
+        packed, line = line_runs.kept(packed, line, tones.at(packed) - BLANK)
+        packed, line = line_runs.longer(packed, line, pen_width)
+        if len(packed):
+            line = np.append(0, np.cumsum(np.diff(line) != 0))
+            simple = shapely.simplify(line_strings(packed, line), pen_width / 100)
+            found.extend(shapely.get_coordinates(one) for one in simple)
+    return found
+
+
+def _mirrored(points: Points, wide: Floats, inset: Floats, size: Floats) -> Points:
+    """The points (n, 2) near an edge of the picture, on its other side. inset, size: (2,) mm."""
+    found = []
+    for axis in range(2):
+        for edge in (inset[axis], size[axis] - inset[axis]):
+            near = np.abs(points[:, axis] - edge) < MIRRORED * wide
+            beyond = points[near].copy()
+            beyond[:, axis] = 2 * edge - beyond[:, axis]
+            found.append(beyond)
+    return np.concatenate(found)
+
+
+def _rings(diagram: Voronoi, points: Points, is_thick: Flags, inset: Floats, pen_width: float) -> list[Points]:
+    """Outlines of the thick cells, each moved inwards by its inset, mm."""
+    thick = np.flatnonzero(is_thick)
+    regions = [diagram.regions[diagram.point_region[i]] for i in thick.tolist()]
+    whole = [k for k, region in enumerate(regions) if len(region) > 2 and -1 not in region]
+    if not whole:
+        return []
+    thick = thick[whole]
+    lengths = np.array([len(regions[k]) for k in whole])
+    vertex = np.concatenate([np.asarray(regions[k], dtype=np.int64) for k in whole])
+    owner = np.repeat(np.arange(len(whole)), lengths)
+    corner = diagram.vertices[vertex]
+    # Cells are convex: by angle about their point, the corners are in order.
+    away = corner - points[thick][owner]
+    order = np.lexsort((np.arctan2(away[:, 1], away[:, 0]), owner))
+    outlines = shapely.polygons(shapely.linearrings(corner[order], indices=owner))
+    smaller = shapely.buffer(outlines, -inset[thick], join_style="mitre", mitre_limit=2.0)
+    kept = (~shapely.is_empty(smaller)) & (shapely.get_type_id(smaller) == 3)
+    return [shapely.get_coordinates(ring) for ring in shapely.get_exterior_ring(smaller[kept])]
+
+
+def _chains(vertices: Points, ends: Integers) -> list[Points]:
+    """Lines (n, 2) through edges that go on in each other. ends: (m, 2) numbers of vertices."""
+    if not len(ends):
+        return []
+    half = ends.ravel()
+    order = np.argsort(half, kind="stable")
+    begins = np.flatnonzero(np.append(True, np.diff(half[order]) != 0))
+    away = vertices[ends[:, ::-1].ravel()] - vertices[half]
+    away /= np.maximum(np.hypot(*away.T), 1e-12)[:, None]
+    partner = np.full(len(half), -1, dtype=np.int64)
+    _pair(order, np.append(begins, len(order)), np.ascontiguousarray(away), partner)
+    walk, chain = np.empty(3 * len(ends) + 3, dtype=np.int64), np.empty(3 * len(ends) + 3, dtype=np.int64)
+    count = _walk(half, partner, walk, chain)
+    return np.split(vertices[walk[:count]], np.flatnonzero(np.diff(chain[:count])) + 1)
+
+
+@compiled
+def _pair(order: Integers, begins: Integers, away: Points, partner: Integers) -> None:
+    """At each vertex the two edges that go on most straightly become partners."""
+    for k in range(len(begins) - 1):
+        best, a, b = 1.0, -1, -1
+        for i in range(begins[k], begins[k + 1]):
+            for j in range(i + 1, begins[k + 1]):
+                p, q = order[i], order[j]
+                cos = away[p, 0] * away[q, 0] + away[p, 1] * away[q, 1]
+                if cos < best:
+                    best, a, b = cos, p, q
+        if a >= 0:
+            partner[a], partner[b] = b, a
+
+
+@compiled
+def _walk(vertex: Integers, partner: Integers, walk: Integers, chain: Integers) -> int:
+    """Vertices along chains of partners; those with an end first, then rings. Half edges 2 i and 2 i + 1 are edge i."""
+    done = [False] * (len(vertex) // 2)
+    count, number = 0, 0
+    for rings in range(2):
+        for start in range(len(vertex)):
+            if done[start // 2] or (rings == 0 and partner[start] >= 0):
+                continue
+            half = start
+            walk[count], chain[count] = vertex[half], number
+            count += 1
+            while half >= 0 and not done[half // 2]:
+                done[half // 2] = True
+                other = half ^ 1
+                walk[count], chain[count] = vertex[other], number
+                count += 1
+                half = partner[other]
+            number += 1
+    return count

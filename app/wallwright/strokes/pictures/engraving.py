@@ -1,0 +1,103 @@
+"""Engraved lines: lines along the shapes that swell with the tone.
+
+A burin's line is broader where it cuts deeper (Ostromoukhov, "Digital facial engraving", SIGGRAPH 1999). A pen has one
+width, so a broad line is drawn as several, side by side: two that part from its middle, two more inside them where there
+is room, and one along the middle where the innermost pair leaves it open. Each pair is one closed lens.
+
+    line      a level line of the phase whose gradient runs across the lines (see phase_lines)
+    width     of the inked line: the tone times the distance to the next line there
+    pair j    lies (width - w) / 2 - j w on both sides of the middle, where that is positive; w: the pen's width
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from scipy.ndimage import gaussian_filter
+
+from wallwright.artwork.raster.pen_layers import Tones
+from wallwright.document.arrays import Floats, Integers, Points
+from wallwright.document.picture import Engraving
+from wallwright.strokes.pictures import line_runs
+from wallwright.strokes.pictures.ink_raster import corrected
+from wallwright.strokes.pictures.phase_lines import PhaseLines, direction, grid_shape, phase_lines
+
+STEADY = 0.5
+"""Spacings over which tone is averaged, so that grain does not make lines tremble."""
+SHORTEST = 2.0
+"""Line widths; shorter lenses and lines are left out."""
+FEWER = 0.35
+"""Of a line width: a lens opens where the line is this much broader than the pen, so that its legs do not shiver."""
+ROUNDS = 3
+MEETS = 0.42
+"""Of a line width from the middle: as far as the innermost pair may be for its two lines to leave no white between them."""
+STEP = 0.5
+"""Line widths between points of a line."""
+
+
+def engraving(
+    tones: Tones,
+    pen_width: float,
+    style: Engraving,
+    progress: Callable[[float], None],
+    tell: Callable[[str], None],
+) -> list[Points]:
+    """Polylines, mm; lenses repeat their first point. Each (n, 2)."""
+    if tones.tone.max() <= 0:
+        return []
+    spacing = max(style.spacing, 2.0) * pen_width
+    shape = grid_shape(tones, pen_width)
+    angle = style.angle + tones.turn + direction(tones, pen_width, style.angle, style.follow, shape)
+    lines = list(phase_lines(angle, spacing, tones.size, STEP * pen_width, lambda done: progress(0.1 + 0.3 * done)))
+
+    def draw(asked: Tones, part: Callable[[float], None]) -> list[Points]:
+        steady = gaussian_filter(asked.tone, STEADY * spacing / asked.cell, mode="nearest")
+        found: list[Points] = []
+        for number, some in enumerate(lines):
+            part(number / len(lines))
+            found.extend(_swollen(some, asked, steady, pen_width))
+        return found
+
+    return corrected(draw, tones, pen_width, ROUNDS, lambda done: progress(0.4 + 0.6 * done))
+
+
+def _swollen(lines: PhaseLines, tones: Tones, steady: Floats, pen_width: float) -> list[Points]:
+    points, line = lines.points, lines.line
+    if not len(points):
+        return []
+    tone = np.where(tones.at(points) > 0, tones.at(points, steady), 0.0)
+    width = tone * lines.spacing
+    half = (width - pen_width) / 2
+    # A line thinner than the pen stays where its number's turn comes, so that thinner tones have fewer lines.
+    thin = width / pen_width - line_runs.thresholds(lines.number)
+    opens = FEWER * pen_width / 2
+    pairs = np.where(half > opens, np.floor((half - opens) / pen_width) + 1, 0)
+    innermost = half - (pairs - 1) * pen_width
+    needs_middle = np.where(pairs > 0, innermost - MEETS * pen_width, thin)
+    needs_middle = np.where(tone > 0, needs_middle, -1.0)
+    found = line_runs.split(*line_runs.longer(*line_runs.kept(points, line, needs_middle), SHORTEST * pen_width))
+    normal = _normals(points, line)
+    for pair in range(int(pairs.max())):
+        offset = np.maximum(half - pair * pen_width, 0.0)
+        value = half - opens - pair * pen_width
+        sides = []
+        for side in (1.0, -1.0):
+            moved = np.column_stack([points + side * offset[:, None] * normal])
+            sides.append(line_runs.split(*line_runs.kept(moved, line, value)))
+        for there, back in zip(*sides, strict=True):
+            lens = np.concatenate([there, back[::-1], there[:1]])
+            if np.hypot(*np.diff(there, axis=0).T).sum() >= SHORTEST * pen_width:
+                found.append(lens)
+    return found
+
+
+def _normals(points: Points, line: Integers) -> Points:
+    """(n, 2) unit vectors across the lines at their points."""
+    move = np.zeros_like(points)
+    same = (line[1:] == line[:-1])[:, None]
+    step = np.diff(points, axis=0) * same
+    move[:-1] += step
+    move[1:] += step
+    length = np.maximum(np.hypot(*move.T), 1e-12)
+    return np.column_stack([-move[:, 1], move[:, 0]]) / length[:, None]

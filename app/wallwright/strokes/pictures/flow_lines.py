@@ -1,0 +1,148 @@
+"""Flow lines: lines along the edges of a picture, evenly spaced, closer together the darker it is.
+
+Directions are those of the edge tangent flow: the direction of least change of the structure tensor, smoothed so that
+strong edges speak for what is flat beside them (Kang, Lee, Chui, "Coherent line drawing", NPAR 2007; with the tensor as in
+Kyprianidis and Döllner, "Image abstraction by structure adaptive filtering", Theory and Practice of Computer Graphics
+2008). Distances are those of Jobard and Lefer (see streamlines).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+from scipy.ndimage import gaussian_filter
+
+from wallwright.artwork.raster.pen_layers import Tones
+from wallwright.artwork.raster.raster import resampled
+from wallwright.document.arrays import Floats, Points
+from wallwright.document.parallel import share_of
+from wallwright.document.picture import FlowLines
+from wallwright.strokes.pictures.ink_raster import corrected, ink_shares
+from wallwright.strokes.pictures.streamlines import evenly_spaced
+
+SCALES = (1.0, 3.0, 9.0, 27.0)
+"""Times the smoothing: each scale speaks where the finer ones see nothing."""
+LESS = 0.1
+"""Weight of a scale against the next finer one."""
+FARTHEST = 30.0
+"""Line widths between lines where it is nearly white."""
+LIGHTEST = 0.012
+"""Tone below which no line runs."""
+DENSER = 0.93
+"""Mean of the distances that come out against those wanted, as measured: they lie between a share of it and twice."""
+STEP = 0.5
+"""Line widths between points."""
+SHORTEST = 4.0
+"""Line widths of a line at least."""
+STEADY = 1.5
+"""Line widths over which tone is averaged."""
+ROUNDS = 3
+NEARER = 0.72
+"""Of the wanted distance: as near as such a line may be."""
+LACKS = 1.5
+"""Line widths over which ink is compared with tone for that."""
+LEAST_LACK = 0.1
+"""Difference of ink to tone from which on a line is put there."""
+SEED_CELLS = 3000
+"""Places on the strongest edges where lines begin."""
+NOMINAL = np.array([0.0, 0.5, 0.7, 0.8, 0.9, 0.95, 1.0])
+CLOSER = np.array([0.0, 0.5, 0.7, 0.8, 0.92, 0.98, 1.1])
+"""Line width over distance, for a tone: near lines run into each other here and leave white there."""
+
+
+def flow_lines(
+    tones: Tones,
+    pen_width: float,
+    style: FlowLines,
+    progress: Callable[[float], None],
+    tell: Callable[[str], None],
+) -> list[Points]:
+    """Polylines, mm. Each (n, 2)."""
+    if tones.tone.max() <= LIGHTEST:
+        return []
+    turn, seeds = tangent_flow(tones, pen_width, style.smooth)
+    cos, sin = np.cos(2 * tones.turn), np.sin(2 * tones.turn)
+    turn = np.stack([turn[0] * cos - turn[1] * sin, turn[0] * sin + turn[1] * cos])
+    progress(0.1)
+    return corrected(
+        lambda asked, part: spaced_lines(asked, tones.tone, pen_width, turn, seeds, part),
+        tones,
+        pen_width,
+        ROUNDS,
+        lambda done: progress(0.1 + 0.9 * done),
+    )
+
+
+def spaced_lines(
+    tones: Tones, wanted: Floats, pen_width: float, turn: Floats, seeds: Points, progress: Callable[[float], None]
+) -> list[Points]:
+    """Lines along a field at the distances that a tone asks for, then more where the ink is less than wanted.
+
+    turn, seeds: as for evenly_spaced, on the cells of the tones; wanted: (rows, columns).
+    """
+    smooth = gaussian_filter(tones.tone, STEADY * pen_width / tones.cell, mode="nearest")
+    per_width = np.interp(smooth, NOMINAL, CLOSER) / DENSER
+    has_line = (tones.tone > 0) & (smooth > LIGHTEST)
+    spacing = np.where(has_line, pen_width / np.maximum(per_width, 1 / FARTHEST), np.inf)
+    step, shortest = STEP * pen_width, SHORTEST * pen_width
+    lines = evenly_spaced(turn, spacing, tones.cell, step, shortest, seeds, [], share_of(progress, 0, 2))
+    between = between_lines(lines, replace(tones, tone=wanted), spacing, pen_width, turn, share_of(progress, 1, 2))
+    return lines + between
+
+
+def between_lines(
+    lines: list[Points],
+    tones: Tones,
+    spacing: Floats,
+    pen_width: float,
+    turn: Floats,
+    progress: Callable[[float], None],
+) -> list[Points]:
+    """More lines where the ink of those that are there is less than the tone, for they lie too far apart.
+
+    spacing: (rows, columns) mm, wanted between lines; lines: points about half a pen width apart.
+    """
+    progress(0.0)
+    off = tones.tone - ink_shares(lines, pen_width, tones)
+    lacks = gaussian_filter(off, LACKS * pen_width / tones.cell, mode="nearest") > LEAST_LACK
+    nearer = np.where(lacks, NEARER * spacing, np.inf)
+    step, shortest = STEP * pen_width, SHORTEST * pen_width
+    return evenly_spaced(turn, nearer, tones.cell, step, shortest, np.zeros((0, 2)), lines, progress)
+
+
+def tangent_flow(tones: Tones, pen_width: float, smooth: float) -> tuple[Floats, Points]:
+    """Cosine and sine, (2, rows, columns), of twice the direction along edges, and (n, 2) mm, places on the strongest."""
+    plane = tones.tone if tones.guide is None else tones.guide
+    dy, dx = np.gradient(gaussian_filter(plane.astype(float), max(pen_width / tones.cell, 1.0), mode="nearest"))
+    products = dx * dx - dy * dy, 2 * dx * dy, dx * dx + dy * dy
+    cos, sin, edge = (np.zeros_like(dx) for _ in range(3))
+    weight = 1.0
+    for scale in SCALES:
+        sigma = smooth * scale * pen_width / tones.cell
+        a, b, size = (_blurred(part, sigma) for part in products)
+        cos, sin = cos - weight * a, sin - weight * b  # square to the gradient: half a turn of the double angle
+        edge = edge + weight * size
+        weight *= LESS
+    length = np.hypot(cos, sin)
+    flat = 1e-9
+    cos, sin = np.where(length > flat, cos, 1.0), np.where(length > flat, sin, 0.0)
+    length = np.maximum(np.hypot(cos, sin), 1e-300)
+    stride = max(1, int(np.sqrt(edge.size / SEED_CELLS)))
+    sparse = edge[stride // 2 :: stride, stride // 2 :: stride]
+    strongest = np.argsort(-sparse, axis=None, kind="stable")[: sparse.size // 8]
+    row, column = np.unravel_index(strongest, sparse.shape)
+    seeds = (np.column_stack([column, row]) * stride + stride // 2 + 0.5) * tones.cell
+    return np.stack([cos / length, sin / length]), seeds
+
+
+def _blurred(plane: Floats, sigma: float) -> Floats:
+    """A wide blur on a coarser grid, which differs by nothing that is seen."""
+    shrink = max(1, int(sigma / 4))
+    rows, columns = plane.shape
+    if shrink == 1:
+        return gaussian_filter(plane, sigma, mode="nearest")
+    coarse = resampled(plane, max(2, rows // shrink), max(2, columns // shrink)).astype(float)
+    wide: Floats = resampled(gaussian_filter(coarse, sigma / shrink, mode="nearest"), rows, columns).astype(float)
+    return wide

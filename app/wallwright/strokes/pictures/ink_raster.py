@@ -1,0 +1,96 @@
+"""How much of the wall lines cover, measured on a fine grid, compiled; and tone corrected by what was measured.
+
+Where a style's lines cover more or less than the tone wants, for they bend, end and meet, the tone that it is asked for is
+moved by the difference, as the eye blurs it, and the lines are laid again: an iteration to a fixed point.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+import numpy as np
+import numpy.typing as npt
+from scipy.ndimage import gaussian_filter
+
+from wallwright.artwork.raster.pen_layers import Tones
+from wallwright.document.arrays import Floats, Integers, Points
+from wallwright.document.compiled import compiled
+from wallwright.document.parallel import share_of
+from wallwright.strokes.pictures import line_runs
+
+A_WIDTH = 6
+"""Fine cells in a line width: the area of a line is right to a hundredth."""
+BLUR = 6.0
+"""mm: standard deviation of the blur in which ink is compared with tone; what is finer is the style's own texture."""
+BLUR_WIDTHS = 3.0
+"""The least of that in line widths."""
+GAIN = 0.8
+"""Of the difference by which the tone is moved: some of it is chance."""
+MOST_REQUEST = 0.99
+
+
+def ink_shares(lines: Sequence[Points], pen_width: float, tones: Tones) -> Floats:
+    """(rows, columns) share of each cell of the tones that a round pen's ink covers. lines: (n, 2) each, mm."""
+    rows, columns = tones.tone.shape
+    fine = max(1, int(np.ceil(A_WIDTH * tones.cell / pen_width)))
+    ink = np.zeros((rows * fine, columns * fine), dtype=np.uint8)
+    points, line = line_runs.packed(lines)
+    if len(points):
+        scale = fine / tones.cell
+        _paint(np.ascontiguousarray(points * scale), line, pen_width / 2 * scale, ink)
+    shares: Floats = ink.reshape(rows, fine, columns, fine).mean(axis=(1, 3))
+    return shares
+
+
+@compiled
+def _paint(points: Points, line: Integers, radius: float, ink: npt.NDArray[np.uint8]) -> None:
+    """Marks cells whose middle is within a radius of a line. All in cells."""
+    rows, columns = ink.shape
+    for i in range(len(points) - 1):
+        if line[i] != line[i + 1]:
+            continue
+        ax, ay = points[i, 0], points[i, 1]
+        dx, dy = points[i + 1, 0] - ax, points[i + 1, 1] - ay
+        squared = dx * dx + dy * dy
+        top = max(int(np.floor(min(ay, ay + dy) - radius)), 0)
+        bottom = min(int(np.ceil(max(ay, ay + dy) + radius)), rows - 1)
+        left = max(int(np.floor(min(ax, ax + dx) - radius)), 0)
+        right = min(int(np.ceil(max(ax, ax + dx) + radius)), columns - 1)
+        for r in range(top, bottom + 1):
+            py = r + 0.5 - ay
+            for c in range(left, right + 1):
+                if ink[r, c]:
+                    continue
+                px = c + 0.5 - ax
+                t = 0.0
+                if squared > 0:
+                    t = min(max((px * dx + py * dy) / squared, 0.0), 1.0)
+                if (px - t * dx) ** 2 + (py - t * dy) ** 2 <= radius * radius:
+                    ink[r, c] = 1
+
+
+def corrected(
+    draw: Callable[[Tones, Callable[[float], None]], list[Points]],
+    tones: Tones,
+    pen_width: float,
+    rounds: int,
+    progress: Callable[[float], None],
+) -> list[Points]:
+    """The lines of a style for a tone moved until their ink is the tone.
+
+    draw: from tones to lines (n, 2) in mm; rounds: how often they are laid, at least once. The best of them are returned.
+    """
+    wanted, asked = tones.tone, tones.tone
+    sigma = max(BLUR, BLUR_WIDTHS * pen_width) / tones.cell
+    has_tone = wanted > 0
+    best: list[Points] = []
+    least = np.inf
+    for number in range(rounds):
+        lines = draw(replace(tones, tone=asked), share_of(progress, number, rounds))
+        off = gaussian_filter(wanted - ink_shares(lines, pen_width, tones), sigma, mode="reflect", truncate=3.0)
+        error = float(np.mean(off**2))
+        if error < least:
+            best, least = lines, error
+        asked = np.where(has_tone, np.clip(asked + GAIN * off, 0.0, MOST_REQUEST), 0.0)
+    return best

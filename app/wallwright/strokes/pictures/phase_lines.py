@@ -1,0 +1,137 @@
+"""Lines side by side that follow a picture: level lines of a phase.
+
+The gradient of the phase is as near as can be (least squares, a Poisson equation) to that of lines which run in a wanted
+direction: along the picture's structure (structure tensor; Bigun and Granlund 1987) as far as it has one, else at a given
+angle.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from contourpy import contour_generator
+from scipy.fft import dctn, idctn
+from scipy.ndimage import gaussian_filter
+
+from wallwright.artwork.raster.pen_layers import Tones
+from wallwright.artwork.raster.raster import resampled
+from wallwright.document.arrays import Floats, Integers, Points
+from wallwright.strokes.pictures import line_runs
+from wallwright.strokes.pictures.line_runs import level_lines
+
+COARSE = 2.0
+"""Cell of the phase in line widths: it is smooth."""
+MOST_COARSE = 400
+"""Cells of the phase along the longer side."""
+SEES = 1.5
+"""Structure smaller than this, in line widths, gives no direction."""
+AGREES = 8.0
+"""Line widths over which directions are averaged."""
+FLAT = 0.05
+"""Step of tone over AGREES line widths that counts as half a direction."""
+MOST_TURN = 0.85
+"""Weight of the picture's direction against the hatch angle's 1. Lines turn all but fully into directions within 45° of
+the hatch angle, and not at all where the picture runs square to it: a line that turned there could turn either way."""
+LEVELS = 32
+"""Lines of the phase between two looks at cancel."""
+
+
+@dataclass(frozen=True)
+class PhaseLines:
+    """Some lines, packed."""
+
+    points: Points
+    """(n, 2) mm."""
+    line: Integers
+    """(n,) piece that each point is on."""
+    number: Integers
+    """(n,) number of the line; neighbours differ by one."""
+    spacing: Floats
+    """(n,) mm from there to the next line."""
+
+
+def grid_shape(tones: Tones, pen_width: float) -> tuple[int, int]:
+    """Rows and columns of the phase."""
+    width, height = tones.size
+    cell = max(COARSE * pen_width, max(width, height) / MOST_COARSE, tones.cell)
+    return max(3, round(height / cell)), max(3, round(width / cell))
+
+
+def direction(tones: Tones, pen_width: float, angle: float, follow: float, shape: tuple[int, int]) -> Floats:
+    """(rows, columns) how far lines turn away from an angle, rad, within a right angle. follow: 0 to 1."""
+    rows, columns = shape
+    sees, agrees = SEES * pen_width / tones.cell, AGREES * pen_width / tones.cell
+    dy, dx = np.gradient(gaussian_filter(tones.tone if tones.guide is None else tones.guide, sees))
+    xx, xy, yy = (gaussian_filter(p, agrees) for p in (dx * dx, dx * dy, dy * dy))
+    strength = (xx + yy) / (xx + yy + (FLAT / agrees) ** 2 + 1e-12)
+    # Twice the angle of the lines, which run across the gradient: -(cos, sin) of twice the gradient's.
+    size = xx + yy + 1e-12
+    along = -((xx - yy) + 2j * xy) / size * strength * follow * MOST_TURN
+    along = resampled(along.real, rows, columns) + 1j * resampled(along.imag, rows, columns)
+    result: Floats = np.angle(1.0 + along * np.exp(-2j * angle))
+    return result
+
+
+def phase_lines(
+    angle: Floats,
+    spacing: float,
+    size: tuple[float, float],
+    step: float,
+    progress: Callable[[float], None],
+) -> Iterator[PhaseLines]:
+    """All lines, some at a time. angle: (rows, columns) rad; spacing: mm between lines where they run straight; size:
+    width and height, mm; step: mm between points at most."""
+    rows, columns = angle.shape
+    width, height = size
+    dx, dy = width / columns, height / rows
+    phase = fitted_phase(-np.sin(angle) / spacing, np.cos(angle) / spacing, dx, dy)
+    gy, gx = np.gradient(phase, dy, dx)
+    density = np.hypot(gx, gy)
+    # One cell more on each side, so that lines reach the picture's edge.
+    beyond = np.pad(phase, 1, mode="reflect", reflect_type="odd")
+    generator = contour_generator((np.arange(-1, columns + 1) + 0.5) * dx, (np.arange(-1, rows + 1) + 0.5) * dy, beyond)
+    levels = np.arange(np.ceil(beyond.min()), np.floor(beyond.max()) + 1)
+    for first in range(0, len(levels), LEVELS):
+        progress(first / len(levels))
+        found: list[Points] = []
+        numbers: list[float] = []
+        for level in levels[first : first + LEVELS]:
+            lines = level_lines(generator, float(level))
+            found.extend(lines)
+            numbers.extend([level] * len(lines))
+        points, line = line_runs.finer(*line_runs.packed(found), step)
+        if not len(points):
+            continue
+        there = _interpolated(density, points / (dx, dy))
+        yield PhaseLines(points, line, np.array(numbers, dtype=np.int64)[line], 1 / np.maximum(there, 1e-9))
+
+
+def _interpolated(plane: Floats, places: Points) -> Floats:
+    """(n,) values of a plane at (n, 2) places in cells from its top left corner."""
+    from scipy.ndimage import map_coordinates
+
+    values: Floats = map_coordinates(plane, places.T[::-1] - 0.5, order=1, mode="nearest")
+    return values
+
+
+def fitted_phase(gx: Floats, gy: Floats, dx: float, dy: float) -> Floats:
+    """(rows, columns) the function whose gradient is nearest to (gx, gy) in the least squares sense.
+
+    Poisson's equation with the gradient given at the edge too, by cosine transform.
+    """
+    rows, columns = gx.shape
+    source = np.zeros((rows, columns))
+    across, down = (gx[:, 1:] + gx[:, :-1]) / 2 / dx, (gy[1:] + gy[:-1]) / 2 / dy
+    source[:, :-1] += across
+    source[:, 1:] -= across
+    source[:-1] += down
+    source[1:] -= down
+    kx = (2 * np.cos(np.pi * np.arange(columns) / columns) - 2) / dx**2
+    ky = (2 * np.cos(np.pi * np.arange(rows) / rows) - 2) / dy**2
+    both = ky[:, None] + kx
+    both[0, 0] = 1.0
+    spectrum = dctn(source, type=2) / both
+    spectrum[0, 0] = 0.0
+    return idctn(spectrum, type=2)

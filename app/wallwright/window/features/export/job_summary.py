@@ -1,0 +1,56 @@
+"""What a job takes, in a few lines: time, then each pen with its time and ink."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QWidget
+
+from wallwright.document.document import Document
+from wallwright.document.language import duration, plural, tr
+from wallwright.motion.plan import Estimate
+from wallwright.window.widgets.choices import swatch
+from wallwright.window.widgets.theme import CLOSE, NEAR, StyledLabel, TextSize
+
+MOST_PENS = 6
+"""Rows; what more pens take is summed up in one."""
+
+
+class JobSummary(QFrame):
+    """Of one hanging."""
+
+    def __init__(self, estimate: Estimate, document: Document, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("card")
+        self._grid = grid = QGridLayout(self)
+        grid.setContentsMargins(NEAR, NEAR, NEAR, NEAR)
+        grid.setHorizontalSpacing(NEAR)
+        grid.setVerticalSpacing(CLOSE // 2)
+        grid.setColumnStretch(1, 1)
+        ink = sum(part.ink_m for part in estimate.per_pen)
+        total = duration(estimate.total_s)
+        title = StyledLabel(tr("{0}, {1:.1f} m of ink", total, ink), TextSize.TITLE, is_strong=True)
+        grid.addWidget(title, 0, 0, 1, 4)
+        if estimate.changing_s:
+            changes = max(len(estimate.per_pen) - 1, 1)
+            text = plural(
+                "plus {1} for {0} pen change", "plus {1} for {0} pen changes", changes, duration(estimate.changing_s)
+            )
+            grid.addWidget(StyledLabel(text, TextSize.SMALL), 1, 0, 1, 4)
+        for part in estimate.per_pen[:MOST_PENS]:
+            pen = document.pens[part.pen]
+            patch = QLabel()
+            patch.setPixmap(swatch(pen.colour).pixmap(16, 16))
+            seconds = part.drawing_s + part.travel_s + part.lifting_s
+            self._add(patch, pen.name, duration(seconds), part.ink_m)
+        rest = estimate.per_pen[MOST_PENS:]
+        if rest:
+            seconds = sum(part.drawing_s + part.travel_s + part.lifting_s for part in rest)
+            name = plural("{0} more pen", "{0} more pens", len(rest))
+            self._add(QLabel(), name, duration(seconds), sum(part.ink_m for part in rest))
+
+    def _add(self, patch: QLabel, name: str, time: str, ink: float) -> None:
+        row, right = self._grid.rowCount(), Qt.AlignmentFlag.AlignRight
+        self._grid.addWidget(patch, row, 0)
+        self._grid.addWidget(QLabel(name), row, 1)
+        self._grid.addWidget(QLabel(time), row, 2, right)
+        self._grid.addWidget(QLabel(tr("{0:.1f} m", ink)), row, 3, right)

@@ -1,0 +1,270 @@
+"""The guided start: wall, anchors, machine, pens and artwork, each seen at once in a picture; all of it can be skipped."""
+
+from __future__ import annotations
+
+from functools import cached_property
+from pathlib import Path
+from typing import TypeVar
+
+from PySide6.QtCore import QSizeF, Qt, QTimer, Signal
+from PySide6.QtGui import QImage
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from wallwright.document.document import Document
+from wallwright.document.edits import replace
+from wallwright.document.errors import BadValue, UserError
+from wallwright.document.language import tr
+from wallwright.document.origin import height_text
+from wallwright.document.saved_presets import SavedPresets, read_presets
+from wallwright.document.start_answers import StartAnswers, read_answers, write_answers
+from wallwright.window.features.start.guide_pages import AnchorsPage, GuidePage, MachinePage, PensPage, WallPage
+from wallwright.window.features.start.guide_picture import USUAL_SHAPE, GuidePicture, picture_of_artwork
+from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.theme import CLOSE, NEAR, WIDE, Kind, as_kind
+
+PAGES = 4
+Page = TypeVar("Page", bound=GuidePage)
+LOOK_AFTER_MS = 150
+"""After a number was entered; also lets the page be painted before anything heavy is imported."""
+
+
+class GuidedStart(QFrame):
+    """Emits `made` with an empty project, the artwork files to bring, and whether to bring the demo's drawing."""
+
+    made = Signal(object, tuple, bool)
+    photo_wanted = Signal(object)
+    """Path of a photo for the project that was just made."""
+    refused = Signal(str)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("card")
+        self.answers = StartAnswers()
+        self._photo: Path | None = None
+        self._file: Path | None = None
+        self._has_demo = False
+        self._image, self._shape = QImage(), USUAL_SHAPE
+        self._presets = SavedPresets()
+        self._stack = QStackedWidget()
+        for _ in range(PAGES):
+            self._stack.addWidget(QWidget())  # in place of a page that is made when it is first shown
+        self.picture = GuidePicture()
+        self.said = QLabel()
+        self.said.setWordWrap(True)
+        self.said.setMinimumHeight(2 * self.said.fontMetrics().lineSpacing())
+        self.said.setAlignment(Qt.AlignmentFlag.AlignTop)
+        left = QVBoxLayout()
+        left.setSpacing(NEAR)
+        left.addLayout(self._step_row())
+        left.addWidget(self._stack, 1)
+        left.addLayout(self._button_row())
+        right = QVBoxLayout()
+        right.addWidget(self.picture, 1)
+        right.addWidget(self.said)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(WIDE, WIDE, WIDE, WIDE)
+        row.setSpacing(WIDE)
+        row.addLayout(left, 1)
+        row.addLayout(right, 1)
+        self._soon = QTimer(self, singleShot=True, interval=LOOK_AFTER_MS)
+        self._soon.timeout.connect(self.look)
+        self.fill()
+        self.show_page(0)
+
+    @cached_property
+    def wall(self) -> WallPage:
+        page = self._add(0, WallPage())
+        page.offer(self._presets)
+        page.photo_chosen.connect(self._choose_photo)
+        return page
+
+    @cached_property
+    def anchors(self) -> AnchorsPage:
+        page = self._add(1, AnchorsPage())
+        page.proposal_wanted.connect(self._propose)
+        return page
+
+    @cached_property
+    def machine(self) -> MachinePage:
+        page = self._add(2, MachinePage())
+        page.offer(self._presets)
+        return page
+
+    @cached_property
+    def pens(self) -> PensPage:
+        page = self._add(3, PensPage())
+        page.artwork_chosen.connect(self._choose_artwork)
+        page.demo_chosen.connect(self._choose_demo)
+        return page
+
+    def _add(self, number: int, page: Page) -> Page:
+        if (empty := self._stack.widget(number)) is not None:
+            self._stack.removeWidget(empty)
+            empty.deleteLater()
+        self._stack.insertWidget(number, page)
+        page.answered.connect(self._answer)
+        page.refused.connect(self.refused)
+        return page
+
+    @property
+    def _made_pages(self) -> list[GuidePage]:
+        pages = (self._stack.widget(number) for number in range(PAGES))
+        return [page for page in pages if isinstance(page, GuidePage)]
+
+    def _step_row(self) -> QHBoxLayout:
+        """The pages by name; any of them is a click away."""
+        row, self._steps = QHBoxLayout(), QButtonGroup(self)
+        row.setSpacing(CLOSE // 2)
+        for number, title in enumerate((tr("Wall"), tr("Anchors"), tr("Machine"), tr("Pens and artwork"))):
+            button = as_kind(QPushButton(f"{number + 1}  {title}"), Kind.QUIET)
+            button.setCheckable(True)
+            explain(button, tr("Goes to this page. No page must be filled in: usual values are there."), title)
+            self._steps.addButton(button, number)
+            row.addWidget(button)
+        row.addStretch(1)
+        self._steps.idClicked.connect(self.show_page)
+        return row
+
+    def _button_row(self) -> QHBoxLayout:
+        self.back, self.next = QPushButton(tr("Back")), QPushButton(tr("Next"))
+        explain(self.back, tr("Goes to the page before."))
+        explain(self.next, tr("Goes to the next page."))
+        self.back.clicked.connect(lambda: self.show_page(self._stack.currentIndex() - 1))
+        self.next.clicked.connect(lambda: self.show_page(self._stack.currentIndex() + 1))
+        self.make = QPushButton(tr("&Create project"))
+        explain(self.make, tr("Opens the project. Planning and checks start automatically."))
+        self.make.clicked.connect(self._make)
+        row = QHBoxLayout()
+        row.setSpacing(CLOSE)
+        row.addWidget(self.back)
+        row.addStretch(1)
+        row.addWidget(self.make)
+        row.addWidget(self.next)
+        return row
+
+    def show_page(self, number: int) -> None:
+        """Shows a page. The main button is the one that most people want there."""
+        page = (lambda: self.wall, lambda: self.anchors, lambda: self.machine, lambda: self.pens)[number]()
+        page.show_answers(self.answers)
+        self._stack.setCurrentIndex(number)
+        button = self._steps.button(number)
+        button.setChecked(True)
+        is_last = number == PAGES - 1
+        self.back.setEnabled(number > 0)
+        self.next.setVisible(not is_last)
+        for main, is_main in ((self.next, not is_last), (self.make, is_last)):
+            main.setProperty("kind", Kind.PRIMARY.value if is_main else "")
+            main.style().unpolish(main)
+            main.style().polish(main)
+
+    def fill(self) -> None:
+        """Reads what was saved and answered before, and shows it."""
+        try:
+            self._presets = read_presets()
+        except UserError as trouble:
+            self.refused.emit(str(trouble))
+            self._presets = SavedPresets()
+        for page in self._made_pages:
+            if isinstance(page, WallPage | MachinePage):
+                page.offer(self._presets)
+        self._photo, self._file, self._has_demo = None, None, False
+        self._image, self._shape = QImage(), USUAL_SHAPE
+        self._answer(read_answers())
+
+    # What is answered.
+
+    def _answer(self, answers: StartAnswers) -> None:
+        self.answers = answers
+        for page in self._made_pages:
+            page.show_answers(answers)
+        self._soon.start()
+
+    def _choose_photo(self, file: Path) -> None:
+        self._photo = file
+
+    def _choose_artwork(self, file: Path) -> None:
+        self._file, self._has_demo = file, False
+        self._image, self._shape = picture_of_artwork(file)
+        self._soon.start()
+
+    def _choose_demo(self) -> None:
+        from wallwright.planning.demo import ARTWORK, NATURAL
+
+        self._file, self._has_demo = None, True
+        self._image, _ = picture_of_artwork(Path(str(ARTWORK)))
+        self._shape = QSizeF(*NATURAL)
+        self.pens.choose.setText(ARTWORK.name)
+        self._soon.start()
+
+    def _propose(self) -> None:
+        from wallwright.window.model.start_proposal import proposed_wall
+
+        try:
+            self._answer(replace(self.answers, wall=proposed_wall(self.answers)))
+        except BadValue as trouble:
+            self.refused.emit(f"{trouble}.")
+
+    def document(self) -> Document:
+        """The project that the answers describe. Raises BadValue when they do not fit together."""
+        return self.answers.document()
+
+    def _make(self) -> None:
+        try:
+            document = self.document()
+        except BadValue as trouble:
+            self.refused.emit(f"{trouble}.")
+            return
+        photo, file, has_demo = self._photo, self._file, self._has_demo
+        try:
+            write_answers(self.answers)
+        except UserError as trouble:
+            self.refused.emit(str(trouble))
+        self.made.emit(document, (file,) if file is not None else (), has_demo)
+        if photo is not None:
+            self.photo_wanted.emit(photo)
+
+    # The picture.
+
+    def look(self) -> None:
+        """Shows the wall that the answers give, where the machine can draw on it, and how large the artwork will be."""
+        from wallwright.window.model.start_proposal import sketch_of  # slow to import: not before the page is on screen
+
+        try:
+            document = self.document()
+        except BadValue as trouble:
+            self.said.setText(f"{trouble}.")
+            self.make.setEnabled(False)
+            return
+        sketch = sketch_of(document, self._shape.height() / self._shape.width())
+        self.picture.show_wall(document.wall, document.hangings[0], sketch.edges, sketch.box, self._image)
+        self.make.setEnabled(sketch.box is not None)
+        if sketch.box is None:
+            self.said.setText(
+                tr("This machine cannot draw anywhere on this wall. Place the anchors higher or closer together.")
+            )
+            return
+        left, top, right, bottom = sketch.box
+        self.said.setText(
+            tr(
+                "The machine can draw within the light area. Your picture fits at {0:.2f} by {1:.2f} m.",
+                (right - left) / 1000,
+                (bottom - top) / 1000,
+            )
+            if not self._image.isNull()
+            else tr(
+                "The machine can draw within the light area. A picture of {0:.1f} by {1:.1f} m fits.",
+                (right - left) / 1000,
+                (bottom - top) / 1000,
+            )
+        )
+        height = height_text(document, document.hangings[0].left.y)
+        self.said.setText(f"{self.said.text()} {tr('Anchors: {0}.', height)}")

@@ -1,0 +1,345 @@
+"""The four pages of the guided start: wall, anchors, machine, pens and artwork. Each shows answers and says new ones."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QColor
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QColorDialog,
+    QComboBox,
+    QFileDialog,
+    QFormLayout,
+    QGridLayout,
+    QHBoxLayout,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from wallwright.document.document import Pen
+from wallwright.document.edits import replace
+from wallwright.document.language import N_, tr
+from wallwright.document.machine import Machine
+from wallwright.document.new_wall import NewWall, usual_machine
+from wallwright.document.quantity import quantities
+from wallwright.document.saved_presets import SavedPresets
+from wallwright.document.start_answers import StartAnswers, usual_opening
+from wallwright.jobs.sheet.cautions import Occasion
+from wallwright.window.panels.body_drawing import BodyDrawing
+from wallwright.window.panels.caution_notes import caution_note
+from wallwright.window.panels.drawing_page_form import TAKES, TAKES_HELP
+from wallwright.window.widgets.choices import narrow, swatch
+from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.number_field import NumberField
+from wallwright.window.widgets.theme import CLOSE, NEAR, Kind, StyledLabel, TextSize, as_kind
+
+ARTWORK_FILES = "*.svg *.svgz *.png *.jpg *.jpeg *.webp"
+MARKERS = {
+    "#202020": N_("Black marker"),
+    "#1f4e8c": N_("Blue marker"),
+    "#c02020": N_("Red marker"),
+    "#2f7d4f": N_("Green marker"),
+    "#e08a1e": N_("Orange marker"),
+    "#e3c800": N_("Yellow marker"),
+    "#6a3d9a": N_("Violet marker"),
+    "#e05a9c": N_("Pink marker"),
+    "#3aa6d8": N_("Light blue marker"),
+    "#7a4a2a": N_("Brown marker"),
+    "#848482": N_("Grey marker"),
+}
+"""Colours that boxes of markers hold (common practice, no source)."""
+PENS_ACROSS = 2
+UNKNOWN = "unknown"
+"""A machine that takes drawings, on a page that its owner has not tried yet."""
+
+
+class GuidePage(QWidget):
+    """One page. `answered` carries all answers with those of the page."""
+
+    answered = Signal(object)
+    refused = Signal(str)
+
+    def __init__(self, about: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.answers = StartAnswers()
+        self.column = QVBoxLayout(self)
+        self.column.setContentsMargins(0, 0, 0, 0)
+        self.column.setSpacing(NEAR)
+        self.column.addWidget(StyledLabel(about, TextSize.SMALL))
+        self.form = QFormLayout()
+        self.form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
+        self.form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        self.column.addLayout(self.form)
+        self.fields: dict[str, NumberField] = {}
+
+    def add_numbers(self, *names: str) -> None:
+        """Of NewWall."""
+        for name in names:
+            quantity = quantities(NewWall)[name]
+            field = NumberField(quantity, getattr(NewWall(), name))
+            field.entered.connect(lambda value, name=name: self._enter(name, value))
+            field.refused.connect(self.refused)
+            self.fields[name] = field
+            self.form.addRow(tr(quantity.title), field)
+
+    def show_answers(self, answers: StartAnswers) -> None:
+        self.answers = answers
+        for name, field in self.fields.items():
+            field.show_value(getattr(answers.wall, name))
+            field.setEnabled(answers.saved_wall is None)
+
+    def _enter(self, name: str, value: float) -> None:
+        self.answered.emit(replace(self.answers, wall=replace(self.answers.wall, **{name: float(value)})))
+
+
+class WallPage(GuidePage):
+    """Size, openings, and a photo to see it by."""
+
+    photo_chosen = Signal(object)
+    """Path of a photo of the wall."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(tr("Measure the wall once with a tape. Everything can be changed later."), parent)
+        self.walls = narrow(QComboBox(), 18)
+        explain(self.walls, tr("Enter its size below, or choose a saved wall."), tr("Wall"))
+        self.walls.activated.connect(self._choose)
+        self.form.addRow(tr("Wall"), self.walls)
+        self.add_numbers("width", "height")
+        row = QHBoxLayout()
+        row.setSpacing(CLOSE)
+        self.openings = []
+        for is_door, title in ((True, tr("Add a door")), (False, tr("Add a window"))):
+            button = QPushButton(title)
+            explain(button, tr("Neither pen nor body may touch it. You can drag it to its place on the wall later."))
+            button.clicked.connect(lambda _=False, is_door=is_door: self._open(is_door))
+            row.addWidget(button)
+            self.openings.append(button)
+        self.column.addLayout(row)
+        row = QHBoxLayout()
+        row.setSpacing(CLOSE)
+        self.photo = QPushButton(tr("Photo of the wall…"))
+        explain(self.photo, tr("Shown behind the artwork, on screen only."))
+        self.photo.clicked.connect(self._choose_photo)
+        self.clear = as_kind(QPushButton(tr("Remove openings")), Kind.QUIET)
+        explain(self.clear, tr("Removes all doors and windows from this wall."))
+        self.clear.clicked.connect(lambda: self.answered.emit(replace(self.answers, openings=())))
+        row.addWidget(self.photo)
+        row.addWidget(self.clear)
+        self.column.addLayout(row)
+        self.column.addStretch(1)
+
+    def offer(self, presets: SavedPresets) -> None:
+        """Saved walls to choose from."""
+        self.walls.clear()
+        self.walls.addItem(tr("With this size"), None)
+        for wall in presets.walls:
+            self.walls.addItem(wall.name, wall)
+
+    def show_answers(self, answers: StartAnswers) -> None:
+        super().show_answers(answers)
+        saved = answers.saved_wall
+        self.walls.setCurrentIndex(max(self.walls.findText(saved.name), 0) if saved is not None else 0)
+        for button in self.openings:
+            button.setEnabled(saved is None)
+        self.clear.setEnabled(saved is None and bool(answers.openings))
+
+    def _choose(self) -> None:
+        self.answered.emit(replace(self.answers, saved_wall=self.walls.currentData()))
+
+    def _open(self, is_door: bool) -> None:
+        opening = usual_opening(is_door, self.answers.wall)
+        before = sum(other.width for other in self.answers.openings if other.name == opening.name)
+        left = max(opening.left - before, 0.0) if is_door else max(opening.left * 0.02 - before, 0.0)
+        self.answered.emit(replace(self.answers, openings=(*self.answers.openings, replace(opening, left=left))))
+
+    def _choose_photo(self) -> None:
+        name, _ = QFileDialog.getOpenFileName(
+            self, tr("Photo of the wall"), str(Path.home()), tr("Pictures ({0})", "*.png *.jpg *.jpeg *.webp")
+        )
+        if name:
+            self.photo.setText(Path(name).name)
+            self.photo_chosen.emit(Path(name))
+
+
+class AnchorsPage(GuidePage):
+    """Where the belts hang from."""
+
+    proposal_wanted = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(
+            tr("Two level anchors in the middle of the wall. Wider and higher anchors give a larger drawing."), parent
+        )
+        self.add_numbers("distance", "drop")
+        self.propose = QPushButton(tr("Propose anchors"))
+        explain(self.propose, tr("Places the anchors so that the largest picture fits on this wall."))
+        self.propose.clicked.connect(self.proposal_wanted)
+        self.column.addWidget(self.propose, 0, Qt.AlignmentFlag.AlignLeft)
+        self.column.addWidget(caution_note(Occasion.ANCHORS, None))
+        self.column.addStretch(1)
+
+    def show_answers(self, answers: StartAnswers) -> None:
+        super().show_answers(answers)
+        self.propose.setEnabled(answers.saved_wall is None)
+
+
+class MachinePage(GuidePage):
+    """What it takes, and its body."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(
+            tr(
+                "Leave what you do not know: usual values are filled in. The check “Accuracy” says what that costs, and "
+                "Job, Calibrate finds the true values."
+            ),
+            parent,
+        )
+        self.machines = narrow(QComboBox(), 18)
+        explain(self.machines, tr("A typical machine, or one that you saved."), tr("Machine"))
+        self.machines.activated.connect(lambda: self._say(self.machines.currentData()))
+        self.takes = narrow(QComboBox(), 18)
+        explain(self.takes, tr(TAKES_HELP), tr("What does your machine take?"))
+        for value, text in TAKES.items():
+            self.takes.addItem(tr(text), value)
+        self.takes.addItem(tr("A drawing, page unknown"), UNKNOWN)
+        self.takes.activated.connect(self._choose_takes)
+        self.form.addRow(tr("What does your machine take?"), self.takes)
+        self.form.addRow(tr("Machine"), self.machines)
+        self.drawing = BodyDrawing(usual_machine())
+        self.drawing.edited.connect(lambda title, machine: self._say(machine))
+        self.drawing.refused.connect(self.refused)
+        self.column.addWidget(self.drawing)
+        self.column.addStretch(1)
+
+    def offer(self, presets: SavedPresets) -> None:
+        """Saved machines to choose from."""
+        self.machines.clear()
+        for machine in (usual_machine(), *presets.machines):
+            self.machines.addItem(machine.name, machine)
+
+    def show_answers(self, answers: StartAnswers) -> None:
+        super().show_answers(answers)
+        machine = self._machine
+        self.machines.setCurrentIndex(max(self.machines.findText(machine.name), 0))
+        controller = machine.controller
+        is_unknown = controller.takes == "drawing" and not controller.page.is_known
+        self.takes.setCurrentIndex(self.takes.findData(UNKNOWN if is_unknown else controller.takes))
+        self.drawing.show_machine(machine)
+
+    @property
+    def _machine(self) -> Machine:
+        return self.answers.machine or usual_machine()
+
+    def _say(self, machine: Machine) -> None:
+        self.answered.emit(replace(self.answers, machine=machine))
+
+    def _choose_takes(self) -> None:
+        machine, answer = self._machine, self.takes.currentData()
+        controller = machine.controller.taking("drawing" if answer == UNKNOWN else answer)
+        if controller.takes == "drawing":
+            controller = replace(controller, page=replace(controller.page, is_known=answer != UNKNOWN))
+        self._say(replace(machine, controller=controller))
+
+
+class PensPage(GuidePage):
+    """The pens that the person owns, and what they draw."""
+
+    artwork_chosen = Signal(object)
+    """Path of a file; None: no artwork yet."""
+    demo_chosen = Signal()
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(tr("Tick the pens you own. Colours of the artwork are mixed from them."), parent)
+        self._boxes: dict[str, QCheckBox] = {}
+        self._grid = QGridLayout()
+        self._grid.setVerticalSpacing(2)
+        for colour, name in MARKERS.items():
+            self._add_box(colour, tr(name))
+        other = as_kind(QPushButton(tr("Other colour…")), Kind.QUIET)
+        explain(other, tr("Choose the colour of another pen."))
+        other.clicked.connect(self._choose_other)
+        self._other = other
+        self._place_other()
+        self.column.addLayout(self._grid)
+        self.width_field = NumberField(quantities(Pen)["width"], 2.0)
+        self.width_field.setToolTip(
+            tr("Draw a line with one of your pens and measure how wide it is.") + "\n" + self.width_field.toolTip()
+        )
+        self.width_field.entered.connect(self._enter_width)
+        self.width_field.refused.connect(self.refused)
+        width = QFormLayout()
+        width.addRow(tr("Line width"), self.width_field)
+        self.column.addLayout(width)
+        row = QHBoxLayout()
+        row.setSpacing(CLOSE)
+        self.choose = QPushButton(tr("Choose artwork…"))
+        explain(self.choose, tr("What to draw: an SVG file or a picture. You can add more at any time."))
+        self.choose.clicked.connect(self._choose_artwork)
+        self.demo = as_kind(QPushButton(tr("Use the demo's harbour")), Kind.QUIET)
+        explain(self.demo, tr("A harbour in four colours, with its own pens."))
+        self.demo.clicked.connect(self.demo_chosen)
+        row.addWidget(self.choose)
+        row.addWidget(self.demo)
+        row.addStretch(1)
+        self.column.addLayout(row)
+        self.column.addStretch(1)
+
+    def show_answers(self, answers: StartAnswers) -> None:
+        super().show_answers(answers)
+        pens = {pen.colour: pen for pen in answers.pens or (Pen("black", tr("Black marker"), "#202020"),)}
+        for colour, pen in pens.items():
+            if colour not in self._boxes:
+                self._add_box(colour, pen.name)
+                self._place_other()
+        for colour, box in self._boxes.items():
+            box.setChecked(colour in pens)
+        self.width_field.show_value(next(iter(pens.values())).width)
+
+    def _add_box(self, colour: str, name: str) -> None:
+        box = QCheckBox(name)
+        box.setIcon(swatch(colour))
+        explain(box, tr("Whether you own this pen."))
+        box.clicked.connect(self._say)
+        number = len(self._boxes)
+        self._boxes[colour] = box
+        self._grid.addWidget(box, number // PENS_ACROSS, number % PENS_ACROSS)
+
+    def _place_other(self) -> None:
+        """After the last pen."""
+        number = len(self._boxes)
+        self._grid.addWidget(self._other, number // PENS_ACROSS, number % PENS_ACROSS, Qt.AlignmentFlag.AlignLeft)
+
+    def _say(self, width: float | bool = False) -> None:
+        old = {pen.colour: pen for pen in self.answers.pens}
+        wide = width if not isinstance(width, bool) else next((p.width for p in self.answers.pens), 2.0)
+        pens = []
+        for number, (colour, box) in enumerate(self._boxes.items()):
+            if box.isChecked():
+                pen = old.get(colour) or Pen(f"pen-{number + 1}", box.text(), colour)
+                pens.append(replace(pen, width=float(wide)))
+        self.answered.emit(replace(self.answers, pens=tuple(pens)))
+
+    def _enter_width(self, value: float) -> None:
+        self._say(value)
+
+    def _choose_other(self) -> None:
+        colour = QColorDialog.getColor(QColor("#2f7d4f"), self, tr("Pen colour"))
+        if colour.isValid():
+            from wallwright.artwork.colour import name_of  # brings numpy, which the first page has no use for
+
+            if colour.name() not in self._boxes:
+                self._add_box(colour.name(), name_of(colour.name()))
+                self._place_other()
+            self._boxes[colour.name()].setChecked(True)
+            self._say()
+
+    def _choose_artwork(self) -> None:
+        name, _ = QFileDialog.getOpenFileName(
+            self, tr("Add artwork"), str(Path.home()), tr("Artwork ({0})", ARTWORK_FILES)
+        )
+        if name:
+            self.choose.setText(Path(name).name)
+            self.artwork_chosen.emit(Path(name))

@@ -1,0 +1,137 @@
+"""The wall as answered so far: openings, anchors, where the machine can draw, and the artwork as large as it will be."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import numpy.typing as npt
+from PySide6.QtCore import QPointF, QRectF, QSize, QSizeF, Qt
+from PySide6.QtGui import QColor, QImage, QImageReader, QPainter, QPainterPath, QPaintEvent, QPen, QPolygonF
+from PySide6.QtWidgets import QSizePolicy, QWidget
+
+from wallwright.document.language import tr
+from wallwright.document.wall import Box, Hanging, Wall
+from wallwright.window.canvas.view import View
+from wallwright.window.canvas.wall_layer import tag
+from wallwright.window.widgets.theme import NEAR, OnWall, on_wall
+
+SHOWN_BYTES = 2_000_000
+"""Larger drawings are shown as a frame only: the picture must come at once."""
+SHOWN_SIDE = 600
+"""Pixels of the picture's longer side."""
+USUAL_SHAPE = QSizeF(4.0, 3.0)
+"""Width and height of artwork whose own is not known."""
+SHADE = QColor(28, 39, 51, 38)
+
+
+class GuidePicture(QWidget):
+    """Shows one wall."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._wall: Wall | None = None
+        self._hanging: Hanging | None = None
+        self._edges: tuple[npt.NDArray[np.float64], ...] = ()
+        self._box: Box | None = None
+        self._artwork = QImage()
+        self.setMinimumSize(260, 220)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setAccessibleName(tr("Picture of the wall"))
+        self.setWhatsThis(tr("The wall with its anchors. The machine can draw within the light area."))
+
+    def sizeHint(self) -> QSize:
+        return QSize(440, 360)
+
+    def show_wall(
+        self,
+        wall: Wall,
+        hanging: Hanging,
+        edges: tuple[npt.NDArray[np.float64], ...],
+        box: Box | None,
+        artwork: QImage,
+    ) -> None:
+        """edges: (n, 2) mm each, of the draw zone. box: where artwork of the present shape goes. artwork: null for none."""
+        self._wall, self._hanging, self._edges, self._box, self._artwork = wall, hanging, edges, box, artwork
+        self.update()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        if self._wall is None or self._hanging is None:
+            return
+        painter, wall = QPainter(self), self._wall
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
+        view = View.fitting((wall.left, wall.top, wall.right, wall.floor), self.width(), self.height(), NEAR)
+        room = view.rect_to_screen(wall.left, wall.top, wall.right, wall.floor)
+        painter.fillRect(room, on_wall(OnWall.PAPER))
+        zone = QPainterPath()
+        for edge in self._edges:
+            zone.addPolygon(QPolygonF([view.to_screen(*point) for point in edge.tolist()]))
+        outside = QPainterPath()
+        outside.addRect(room)
+        painter.fillPath(outside.subtracted(zone), SHADE)
+        painter.strokePath(zone, QPen(on_wall(OnWall.TEXT), 1.0))
+        painter.setPen(QPen(on_wall(OnWall.EDGE), 1.0))
+        painter.drawRect(room)
+        painter.setBrush(QColor(214, 210, 200))
+        for keep_out in wall.keep_outs:
+            outline = QPolygonF([view.to_screen(*point) for point in keep_out.outline])
+            painter.drawPolygon(outline)
+            tag(painter, outline.boundingRect().center(), keep_out.name)
+        if self._box is not None:
+            self._paint_artwork(painter, view.rect_to_screen(*self._box))
+        anchors = [view.to_screen(a.x, a.y) for a in (self._hanging.left, self._hanging.right)]
+        painter.setPen(QPen(on_wall(OnWall.CHOSEN), 1.0, Qt.PenStyle.DotLine))
+        painter.drawLine(*anchors)
+        painter.setPen(QPen(QColor("#ffffff"), 1.5))
+        painter.setBrush(on_wall(OnWall.CHOSEN))
+        for anchor in anchors:
+            painter.drawEllipse(anchor, 6.0, 6.0)
+        apart = self._hanging.right.x - self._hanging.left.x
+        tag(painter, (anchors[0] + anchors[1]) / 2 - QPointF(0, NEAR), f"{apart:.0f} mm")
+        painter.end()
+
+    def _paint_artwork(self, painter: QPainter, place: QRectF) -> None:
+        if not self._artwork.isNull():
+            painter.drawImage(place, self._artwork)
+        painter.setPen(QPen(on_wall(OnWall.CHOSEN), 1.2, Qt.PenStyle.DashLine))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawRect(place)
+
+
+def picture_of_artwork(file: Path | None) -> tuple[QImage, QSizeF]:
+    """A small picture of a file, null where there is none that comes at once, and its shape: width and height in any unit.
+    It need not be right in every part: what is drawn is read anew, and by the program's own reader."""
+    if file is None:
+        return QImage(), USUAL_SHAPE
+    if file.suffix.lower() in (".svg", ".svgz"):
+        return _picture_of_svg(file)
+    reader = QImageReader(str(file))
+    reader.setAutoTransform(True)
+    size = reader.size()
+    if not size.isValid():
+        return QImage(), USUAL_SHAPE
+    reader.setScaledSize(size.scaled(SHOWN_SIDE, SHOWN_SIDE, Qt.AspectRatioMode.KeepAspectRatio))
+    image = reader.read()
+    return image, QSizeF(image.size()) if not image.isNull() else QSizeF(size)
+
+
+def _picture_of_svg(file: Path) -> tuple[QImage, QSizeF]:
+    from PySide6.QtSvg import QSvgRenderer  # the window starts sooner without
+
+    try:
+        if file.stat().st_size > SHOWN_BYTES:
+            return QImage(), USUAL_SHAPE
+    except OSError:
+        return QImage(), USUAL_SHAPE
+    renderer = QSvgRenderer(str(file))
+    size = renderer.viewBoxF().size() if renderer.isValid() else QSizeF()
+    if size.width() <= 0 or size.height() <= 0:
+        return QImage(), USUAL_SHAPE
+    pixels = size.scaled(SHOWN_SIDE, SHOWN_SIDE, Qt.AspectRatioMode.KeepAspectRatio).toSize().expandedTo(QSize(1, 1))
+    image = QImage(pixels, QImage.Format.Format_ARGB32_Premultiplied)
+    image.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(image)
+    renderer.render(painter)
+    painter.end()
+    return image, size

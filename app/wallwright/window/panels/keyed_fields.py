@@ -1,0 +1,68 @@
+"""Which fields of a page have the keys: their order by Tab, and how a line stands while its part is made anew."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLayout, QLineEdit, QWidget
+
+
+class TypedText(NamedTuple):
+    """How a line stands that is made anew while somebody is in it."""
+
+    text: str | None
+    """What is half typed; None: it shows what the document has."""
+    cursor: int
+    selection: tuple[int, int] | None
+    """First letter and number of letters; None: nothing is selected."""
+
+
+def leave(field: QWidget | None, old: QWidget) -> tuple[str, TypedText | None]:
+    """Name of the field that has the keys, "" when it is in no part that goes; and how its line stands."""
+    if field is None or not old.isAncestorOf(field):
+        return "", None
+    name = field.accessibleName()
+    if not isinstance(field, QLineEdit):
+        return name, None
+    start = field.selectionStart()
+    typed = TypedText(
+        field.text() if field.isModified() else None,
+        field.cursorPosition(),
+        (start, field.selectionLength()) if start >= 0 else None,
+    )
+    field.setModified(False)  # when it goes, what is half typed must not count as entered
+    return name, typed
+
+
+def go_on(part: QWidget, name: str, typed: TypedText | None) -> None:
+    """Whoever chooses by keys goes on in the field where they were, whoever types within the word."""
+    for field in part.findChildren(QWidget) if name else ():
+        if field.accessibleName() == name:
+            field.setFocus(Qt.FocusReason.OtherFocusReason)
+            if typed is not None and isinstance(field, QLineEdit):
+                if typed.text is not None:
+                    field.setText(typed.text)
+                field.setCursorPosition(typed.cursor)
+                if typed.selection is not None:
+                    field.setSelection(*typed.selection)
+                field.setModified(typed.text is not None)
+
+
+def keyed_widgets(layout: QLayout) -> list[QWidget]:
+    """What takes keys in a layout, in its order."""
+    found: list[QWidget] = []
+    for index in range(layout.count()):
+        item = layout.itemAt(index)
+        widget = item.widget() if item is not None else None
+        inner = (
+            item.layout() if widget is None and item is not None else widget.layout() if widget is not None else None
+        )
+        if widget is not None and widget.focusPolicy() & Qt.FocusPolicy.TabFocus:
+            found.append(widget)
+        elif inner is not None:
+            found += keyed_widgets(inner)
+        elif widget is not None:  # lays its fields out itself
+            fields = widget.findChildren(QWidget, options=Qt.FindChildOption.FindDirectChildrenOnly)
+            found += [field for field in fields if field.focusPolicy() & Qt.FocusPolicy.TabFocus]
+    return found

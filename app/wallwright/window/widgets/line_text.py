@@ -1,0 +1,27 @@
+"""Lines that somebody types in: other text is shown without disturbing them, and errors stand at the line."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QPoint
+from PySide6.QtWidgets import QLineEdit, QToolTip
+
+ERROR_MS = 6000
+
+
+def replace_text(line: QLineEdit, text: str) -> None:
+    """Shows another text. Where all of it was selected it is again, so that what is typed next replaces it."""
+    if text == line.text():
+        return
+    is_all_selected = line.hasFocus() and line.hasSelectedText() and line.selectedText() == line.text()
+    cursor = line.cursorPosition()
+    line.setText(text)
+    if is_all_selected:
+        line.selectAll()
+    else:
+        line.setCursorPosition(min(cursor, len(text)) if line.hasFocus() else 0)
+
+
+def show_error(line: QLineEdit, sentence: str) -> None:
+    """Says below a line what is wrong with what was typed."""
+    if line.isVisible():
+        QToolTip.showText(line.mapToGlobal(QPoint(0, line.height())), sentence, line, line.rect(), ERROR_MS)

@@ -1,0 +1,55 @@
+"""A line for two numbers in mm: a point of the wall or the body, or a size."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QLineEdit, QWidget
+
+from wallwright.document.errors import BadValue
+from wallwright.document.language import current_language, tr
+from wallwright.document.typed_numbers import evaluate_pair, shown
+from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.line_text import replace_text, show_error
+
+
+def pair_text(x: float, y: float) -> str:
+    """Two numbers; between them a semicolon where the comma is the decimal sign."""
+    return f"{shown(float(x))}{'; ' if current_language().decimal == ',' else ', '}{shown(float(y))}"
+
+
+class PairField(QLineEdit):
+    """Emits `entered` with x and y when other numbers were typed, `refused` with a sentence when they are not two."""
+
+    entered = Signal(float, float)
+    refused = Signal(str)
+
+    def __init__(self, title: str, help: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._title, self._value = title, (0.0, 0.0)
+        explain(self, help, title)
+        self.editingFinished.connect(self._finish)
+
+    def show_value(self, x: float, y: float) -> None:
+        """Shows numbers; what is half typed stays."""
+        self._value = (x, y)
+        if not (self.hasFocus() and self.isModified()):
+            replace_text(self, pair_text(x, y))
+            self.setModified(False)
+
+    def _finish(self) -> None:
+        if not self.isModified():
+            return
+        self.setModified(False)
+        try:
+            x, y = evaluate_pair(self.text())
+        except BadValue as trouble:
+            self._refuse(f"{trouble}.")
+        except ValueError:
+            self._refuse(tr("{0}: enter two numbers in mm, like {1}.", self._title, pair_text(0, 20)))
+        else:
+            self.entered.emit(x, y)
+        self.show_value(*self._value)
+
+    def _refuse(self, sentence: str) -> None:
+        show_error(self, sentence)
+        self.refused.emit(sentence)

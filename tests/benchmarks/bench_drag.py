@@ -1,0 +1,88 @@
+"""What a pen that rubs does to hatch and shapes, before and after the correction: exported belts, run by a simulated
+controller, on a body in MuJoCo whose pen has Coulomb friction.
+
+Before: the drag is not entered. After: it is entered exactly, and a fifth too large and too small. At each place all of
+it is counted as drawn, swing and controller included.
+
+    python tests/benchmarks/bench_drag.py [--light] [--swing MM]
+"""
+
+from __future__ import annotations
+
+import argparse
+import itertools
+import sys
+from pathlib import Path
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
+from tests.benchmarks.common import save, table
+from tests.support.drag_trials import SHAPES, deviations, document_with, drawn_by_controller, hatch_path, spacings
+
+PLACES = ((1000.0, 900.0), (650.0, 700.0), (1350.0, 700.0), (650.0, 1250.0), (1350.0, 1250.0))
+ANGLES = tuple(np.radians((0.0, 45.0, 90.0, 135.0)))
+DRAGS = (0.1, 0.2, 0.4)
+ENTERED = {"before": 0.0, "exact": 1.0, "20 % more": 1.2, "20 % less": 0.8}
+"""Drag entered over the true one."""
+
+
+def hatches(places, angles, drags, entered, limits) -> list[dict]:
+    rows = []
+    for drag, (name, share) in itertools.product(drags, entered.items()):
+        found, seconds = [], 0.0
+        for centre, angle in itertools.product(places, angles):
+            ink = drawn_by_controller(document_with(hatch_path(angle), centre, share * drag, **limits), drag)
+            found.append(spacings(ink, angle).ravel())
+            seconds += ink.seconds
+        every = np.concatenate(found)
+        rows.append(
+            {
+                "hatch of 5 mm": f"{drag:g} N, {name}",
+                "min": float(every.min()),
+                "max": float(every.max()),
+                "rms off": float(np.sqrt(((every - 5) ** 2).mean())),
+                "s": seconds,
+            }
+        )
+        print(rows[-1], flush=True)
+    return rows
+
+
+def shapes(places, drag, entered, limits) -> list[dict]:
+    rows = []
+    for (shape, path), (name, share) in itertools.product(SHAPES.items(), entered.items()):
+        worst, square, seconds = 0.0, [], 0.0
+        for centre in places:
+            ink = drawn_by_controller(document_with(path, centre, share * drag, **limits), drag)
+            most, rms = deviations(ink)
+            worst, seconds = max(worst, most), seconds + ink.seconds
+            square.append(rms**2)
+        row = {"shape": f"{shape}, {name}", "worst": worst, "rms": float(np.sqrt(np.mean(square))), "s": seconds}
+        rows.append(row)
+        print(row, flush=True)
+    return rows
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--light", action="store_true", help="one place, two angles, one drag")
+    parser.add_argument("--swing", type=float, default=1.0, help="mm that the plan lets the pen swing")
+    parser.add_argument("--only", choices=("hatch", "shapes"))
+    options = parser.parse_args()
+    limits = {"swing": options.swing}
+    places, angles, drags = (PLACES[3:4], ANGLES[:2], DRAGS[1:2]) if options.light else (PLACES, ANGLES, DRAGS)
+    record = {}
+    if options.only != "shapes":
+        record["hatch"] = hatches(places, angles, drags, ENTERED, limits)
+        table("Hatch of 5 mm: spacing", record["hatch"])
+    if options.only != "hatch":
+        record["shapes"] = shapes(places if options.light else PLACES[:1] + PLACES[3:4], 0.2, ENTERED, limits)
+        table("Shapes of 60 mm at 0.2 N", record["shapes"])
+    if not options.light:
+        save("drag", swing=options.swing, **record)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,181 @@
+"""How well each line style of pictures keeps the tone of photographs, with one black pen, and what it costs.
+
+    python3 packaging/bootstrap.py bench styles [--photos chelsea.png astronaut.png coffee.png] [--styles spiral ...]
+                                                [--widths 1 2] [--side 600] [--pictures FOLDER] [--photo-folder FOLDER]
+
+Every stroke is painted at its true width by Qt. Tone error: root mean square of the difference between the share of the
+wall under ink and the share that the picture wants, both blurred by 8 mm. SSIM: Wang, Bovik, Sheikh, Simoncelli, "Image
+quality assessment: from error visibility to structural similarity", IEEE Transactions on Image Processing 13, 2004, on
+the same two blurred by 2 mm. Minutes: lines at the pen's speed, travels to the nearest next stroke, and lifts; corners are
+left out. Photographs are those inside scikit-image's wheel (`pip install scikit-image`), or in --photo-folder.
+"""
+
+from __future__ import annotations
+
+import argparse
+import io
+import os
+import resource
+import sys
+import time
+from pathlib import Path
+from typing import Any
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+os.environ.setdefault("OMP_NUM_THREADS", "1")
+
+import numpy as np
+from PIL import Image
+from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QImage, QPainter, QPen, QPolygonF
+from scipy.ndimage import gaussian_filter
+
+from tests.benchmarks.bench_colours import photo_folder
+from tests.benchmarks.common import save, table
+from wallwright.artwork.raster.pen_layers import Tones, layers
+from wallwright.artwork.raster.raster import Raster
+from wallwright.document.document import Document, Pen, Settings
+from wallwright.document.ordering import Ordering
+from wallwright.document.picture import STYLES, EdgeLines, PictureSettings, Regions
+from wallwright.strokes.order import order_strokes, travel_lengths, travel_time
+from wallwright.strokes.pictures.picture_strokes import picture_lines
+from wallwright.strokes.strokes import Strokes
+from wallwright.strokes.tour.search_budget import SearchBudget
+
+PHOTOS = ("astronaut.png", "chelsea.png", "coffee.png")
+FINE = 8.0
+"""Pixels a pen width in which strokes are painted."""
+FAR, NEAR = 8.0, 2.0
+"""mm: standard deviations of what the eye blurs, for tone and for structure."""
+GOAL = 0.03
+"""Of the tone error."""
+
+
+def ink_shares(strokes: Strokes, pen_width: float, tones: Tones) -> np.ndarray:
+    """(rows, columns) share of each cell of the tones under ink."""
+    rows, columns = tones.tone.shape
+    fine = max(1, round(FINE * tones.cell / pen_width))
+    image = QImage(columns * fine, rows * fine, QImage.Format.Format_Grayscale8)
+    image.fill(255)
+    painter = QPainter(image)
+    painter.scale(fine / tones.cell, fine / tones.cell)
+    cap, join = Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin
+    painter.setPen(QPen(Qt.GlobalColor.black, pen_width, Qt.PenStyle.SolidLine, cap, join))
+    for stroke in strokes:
+        painter.drawPolyline(QPolygonF([QPointF(x, y) for x, y in stroke.tolist()]))
+    painter.end()
+    pixels = np.frombuffer(image.constBits(), np.uint8).reshape(image.height(), image.bytesPerLine())
+    ink = pixels[:, : columns * fine] < 128
+    shares: np.ndarray = ink.reshape(rows, fine, columns, fine).mean(axis=(1, 3))
+    return shares
+
+
+def ssim(a: np.ndarray, b: np.ndarray, sigma: float) -> float:
+    """Mean structural similarity of two planes of range 1; sigma: of its window, in cells."""
+    mean_a, mean_b = gaussian_filter(a, sigma), gaussian_filter(b, sigma)
+    of_a = gaussian_filter(a * a, sigma) - mean_a**2
+    of_b = gaussian_filter(b * b, sigma) - mean_b**2
+    both = gaussian_filter(a * b, sigma) - mean_a * mean_b
+    c1, c2 = 0.01**2, 0.03**2
+    likeness = (2 * mean_a * mean_b + c1) * (2 * both + c2) / ((mean_a**2 + mean_b**2 + c1) * (of_a + of_b + c2))
+    return float(likeness.mean())
+
+
+def minutes(strokes: Strokes) -> float:
+    """Without corners. Travels as after a quick search."""
+    machine = Document().machine
+    limits, start = machine.limits, np.zeros(2)
+    ordered = order_strokes(
+        strokes, start, limits.travel_speed, limits.acceleration, Ordering(effort="quick"), budget=SearchBudget(1)
+    )
+    travels = travel_time(travel_lengths(ordered, start), limits.travel_speed, limits.acceleration)
+    lift = machine.lift.raise_time + machine.lift.lower_time
+    return float(strokes.lengths().sum() / limits.draw_speed + travels.sum() + lift * len(strokes)) / 60
+
+
+def measure(
+    name: str, pixels: np.ndarray, style: str, width: float, side: float, folder: Path | None
+) -> dict[str, Any]:
+    """One line of the table. pixels: (rows, columns, 3) uint8."""
+    raster = Raster(pixels, pixels.shape[1::-1])
+    scale = side / max(raster.natural)
+    size = raster.natural[0] * scale, raster.natural[1] * scale
+    pen = Pen("k", "Black", "#000000", width)
+    picture = PictureSettings(STYLES[style]())
+    ((_, tones),) = layers(raster, picture, (pen,), *size)
+    begun = time.perf_counter()
+    drawn = picture_lines(raster, picture, (pen,), size, Settings())
+    seconds = time.perf_counter() - begun
+    ink = ink_shares(drawn.strokes, width, tones)
+    far, near = (
+        [gaussian_filter(plane, blur / tones.cell, mode="reflect") for plane in (tones.tone, ink)]
+        for blur in (FAR, NEAR)
+    )
+    if folder is not None:
+        save_picture(folder / f"{Path(name).stem}_{style}_{width:g}.png", drawn.strokes, width, size)
+    return {
+        "picture": Path(name).stem,
+        "style": style,
+        "pen mm": width,
+        "tone rms": float(np.sqrt(np.mean((far[0] - far[1]) ** 2))),
+        "bias": float(np.mean(far[1] - far[0])),
+        "SSIM": ssim(*near, NEAR / tones.cell),
+        "minutes": round(minutes(drawn.strokes)),
+        "lifts": len(drawn.strokes),
+        "m of line": round(float(drawn.strokes.lengths().sum()) / 1000),
+        "s": seconds,
+    }
+
+
+def save_picture(path: Path, strokes: Strokes, width: float, size: tuple[float, float]) -> None:
+    """What is drawn, four pixels a mm."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    image = QImage(round(size[0] * 4), round(size[1] * 4), QImage.Format.Format_Grayscale8)
+    image.fill(255)
+    painter = QPainter(image)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.scale(4, 4)
+    cap, join = Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin
+    painter.setPen(QPen(Qt.GlobalColor.black, width, Qt.PenStyle.SolidLine, cap, join))
+    for stroke in strokes:
+        painter.drawPolyline(QPolygonF([QPointF(x, y) for x, y in stroke.tolist()]))
+    painter.end()
+    image.save(str(path))
+
+
+def main() -> None:
+    tonal = [name for name, kind in STYLES.items() if kind not in (EdgeLines, Regions)]
+    options = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    options.add_argument("--photos", nargs="+", default=list(PHOTOS))
+    options.add_argument("--photo-folder", type=Path)
+    options.add_argument("--styles", nargs="+", default=tonal, choices=tonal)
+    options.add_argument("--widths", nargs="+", type=float, default=[1.0, 2.0], help="of the pen, mm")
+    options.add_argument("--side", type=float, default=600.0, help="longer side on the wall, mm")
+    options.add_argument("--pictures", type=Path, help="folder for pictures of the wall")
+    options.add_argument("--name", default="styles", help="of the file with the results")
+    given = options.parse_args()
+    rows: list[dict[str, Any]] = []
+    for style in given.styles:
+        for width in given.widths:
+            for name in given.photos:
+                data = (photo_folder(given.photo_folder) / name).read_bytes()
+                pixels = np.asarray(Image.open(io.BytesIO(data)).convert("RGB"))
+                rows.append(measure(name, pixels, style, width, given.side, given.pictures))
+                print(rows[-1], flush=True)
+    table("Styles", rows)
+    means = [r for style in given.styles for width in given.widths for r in [_mean(rows, style, width)]]
+    table(f"Mean of the photographs; goal for the tone {GOAL:g}", means)
+    print(f"peak {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB")
+    save(given.name, rows=rows)
+
+
+def _mean(rows: list[dict[str, Any]], style: str, width: float) -> dict[str, Any]:
+    mine = [r for r in rows if (r["style"], r["pen mm"]) == (style, width)]
+    keys = ("tone rms", "bias", "SSIM", "minutes", "lifts", "m of line", "s")
+    mean = {key: float(np.mean([r[key] for r in mine])) for key in keys}
+    return {"style": style, "pen mm": width, **mean, "worst rms": max(r["tone rms"] for r in mine)}
+
+
+if __name__ == "__main__":
+    main()

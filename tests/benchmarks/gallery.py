@@ -1,0 +1,368 @@
+"""A gallery of the real window: every page, dialog and state, in sizes, languages, light and dark, 100 and 200 %.
+
+    python tests/benchmarks/gallery.py OUT [--sizes 1366x768,1920x1080] [--languages en,de] [--schemes light,dark]
+                                           [--scales 1,2] [--states start,plan,...]
+
+OUT gets a picture for each, named LANGUAGE-SCHEME-SCALE-SIZE-STATE.png, and a contact sheet for each but the state. A
+screen is given less a task bar of 48 and a title bar of 36 pixels. Scale 2 is text of 200 %; --fine paints two pixels for
+each logical one as well, to judge sharpness.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+BARS = 48 + 36
+"""Pixels of task bar and title bar."""
+SIZES, LANGUAGES, SCHEMES, SCALES = "1366x768,1920x1080", "en,de", "light,dark", "1,2"
+PLAN_S = 120.0
+"""The longest that planning is waited for."""
+THUMB, ACROSS, LINE = 460, 4, 22
+"""Pixels: width of a picture on the contact sheet and height of its title; pictures in a row."""
+
+
+@dataclass
+class Stage:
+    """The window that is photographed."""
+
+    window: object
+    out: Path
+    prefix: str
+    size: tuple[int, int]
+
+    def spin(self, seconds: float = 0.35, until: Callable[[], bool] = lambda: False) -> None:
+        from PySide6.QtWidgets import QApplication
+
+        end = time.monotonic() + seconds
+        while time.monotonic() < end and not until():
+            QApplication.processEvents()
+            time.sleep(0.01)
+
+    def plan(self) -> None:
+        """Plans, and waits until all ink is painted."""
+        planning = self.window.models.planning
+        planning.plan_now()
+        self.spin(PLAN_S, lambda: not planning.plan_is_stale and not planning.is_planning)
+        self.spin(10.0, lambda: self.window.canvas.ink.is_complete)
+
+    def show(self, document) -> None:
+        self.window.models.project.load(document, None)
+        self.spin(0.2)
+        self.window.canvas.fit()
+        self.plan()
+
+    def grab(self, name: str, widget=None) -> None:
+        self.spin()
+        (widget or self.window).grab().save(str(self.out / f"{self.prefix}-{name}.png"))
+
+    def dialog(self, name: str, dialog, wait: float = 0.5, until: Callable[[], bool] = lambda: False) -> None:
+        from PySide6.QtCore import QSize
+
+        dialog.show()
+        dialog.resize(dialog.size().boundedTo(QSize(*self.size)))
+        self.spin(wait, until)
+        self.grab(name, dialog)
+        dialog.close()
+
+
+def _states() -> dict[str, Callable[[Stage], None]]:
+    """In this order: each begins with what the one before left."""
+    from tests.support.drawings import yard_document
+    from wallwright.document import edits, edits_arrangement, edits_photo
+    from wallwright.document.continuation import StrokePlace
+    from wallwright.document.controller import Controller
+    from wallwright.document.project import write_project
+    from wallwright.planning.demo import demo_document
+    from wallwright.window.features.anchor_advice.dialog import AnchorAdviceDialog
+    from wallwright.window.features.calibration.wizard import CalibrationWizard
+    from wallwright.window.features.continue_job.dialog import ContinueDialog
+    from wallwright.window.features.export.dialog import ExportDialog
+    from wallwright.window.features.proof.dialog import ProofDialog
+    from wallwright.window.features.register_marks.dialog import LineUpDialog
+    from wallwright.window.features.screen_scale.measure_dialog import MeasureScreen
+    from wallwright.window.model.items import (
+        MACHINE,
+        PHOTO,
+        WALL,
+        HangingItem,
+        KeepOutItem,
+        PartItem,
+        PenItem,
+        PlacementItem,
+    )
+    from wallwright.window.model.settings import remember
+    from wallwright.window.shell.actions import ACTIONS
+    from wallwright.window.shell.command_search import CommandSearch
+
+    art = PlacementItem("placement-1")
+
+    def start(stage: Stage) -> None:
+        stage.window.parts.start.show()
+        guide = stage.window.parts.start.page.guide
+        guide.look()
+        stage.grab("start")
+        for number, name in enumerate(("anchors", "machine", "pens"), 1):
+            guide.show_page(number)
+            stage.grab(f"start-{name}")
+        guide.show_page(0)
+        for name in ("harbour", "a project with a long name"):
+            write_project(stage.out / ".projects" / f"{name}.wallwright", demo_document())
+            remember(stage.out / ".projects" / f"{name}.wallwright")
+        stage.window.parts.start.show()
+        stage.spin(1.0)
+        stage.grab("start-recent")
+        stage.window.parts.start.show_wall()
+
+    def empty(stage: Stage) -> None:
+        stage.window.files.new()
+        stage.spin(1.0)
+        stage.window.canvas.fit()
+        stage.grab("empty")
+
+    def plan(stage: Stage) -> None:
+        stage.show(demo_document())
+        stage.grab("plan")
+
+    def selected(stage: Stage) -> None:
+        for name, item in (
+            ("wall", WALL),
+            ("machine", MACHINE),
+            ("hanging", HangingItem(0)),
+            ("pen", PenItem("black")),
+            ("keep-out", KeepOutItem(0)),
+            ("artwork", art),
+            ("part", PartItem("placement-1", "#c02020")),
+        ):
+            stage.window.models.selection.select(item)
+            stage.grab(f"page-{name}")
+        area = stage.window.properties.verticalScrollBar()
+        stage.window.models.selection.select(art)
+        stage.spin()
+        area.setValue(area.maximum())
+        stage.grab("page-artwork-colours")
+
+    def play(stage: Stage) -> None:
+        stage.window.strip.player.seek(600.0)
+        stage.grab("play")
+        stage.window.strip.plots.setChecked(True)
+        stage.spin(1.5)
+        stage.grab("plots", stage.window.strip._plots)
+        stage.window.strip.plots.setChecked(False)
+        stage.window.strip.player.seek(stage.window.strip.player.length)
+
+    def maps(stage: Stage) -> None:
+        stage.window.canvas.show_zone("lowest tension")
+        stage.spin(1.0)
+        stage.grab("map")
+        stage.window.canvas.show_zone("outline")
+
+    def message(stage: Stage) -> None:
+        stage.window.models.messages.say_files("The job is somewhere. " * 5, [stage.out / "sheet.pdf"])
+        stage.grab("message")
+        stage.window.bar.hide()
+
+    def dialogs(stage: Stage) -> None:
+        window, models = stage.window, stage.window.models
+        estimate = models.planning.plan.estimate
+        finish = ExportDialog(
+            Path("/home/me/harbour-job"), Controller(), window, project=models.project, estimate=estimate
+        )
+        stage.dialog("finish", finish)
+        stage.dialog("search", CommandSearch(window, ACTIONS, window.parts.actions))
+        stage.dialog("measure-screen", MeasureScreen(window))
+        stage.dialog("proof", ProofDialog(models, window))
+        stage.dialog("advice", AnchorAdviceDialog(models, window), 20.0)
+        wizard = CalibrationWizard(models, 0, window)
+        wizard.show()
+        stage.spin(20.0, lambda: wizard.currentPage().isComplete())
+        stage.grab("calibration-draw", wizard)
+        wizard.next()
+        stage.grab("calibration-measure", wizard)
+        wizard.close()
+        stage.dialog("continue", ContinueDialog(models, StrokePlace(0, 500.0), window), 3.0)
+
+    def outside(stage: Stage) -> None:
+        stage.window.models.selection.select(art)
+        document = stage.window.models.project.document
+        stage.window.models.project.edit("Move", edits.set_placement(document, "placement-1", x=1500.0))
+        stage.plan()
+        stage.grab("outside")
+
+    def several(stage: Stage) -> None:
+        stage.show(demo_document())
+        document, (second,) = edits_arrangement.duplicate_placements(
+            stage.window.models.project.document, ["placement-1"]
+        )
+        stage.window.models.project.edit("Two", document)
+        stage.window.models.selection.select(art, PlacementItem(second))
+        stage.grab("page-several")
+        stage.window.models.project.undo()
+        stage.window.parts.actions["hang-right"].trigger()
+        stage.plan()
+        stage.window.canvas.fit()
+        stage.grab("hangings")
+        dialog = LineUpDialog(stage.window.models, stage.window.parts.register_marks.marks, stage.window)
+        stage.dialog("line-up", dialog)
+
+    def photo(stage: Stage) -> None:
+        stage.show(demo_document())
+        document = edits_photo.add_photo(demo_document(), "wall.png", "image/png", _photograph(400, 300), (400, 300))
+        stage.window.models.project.load(document, None)
+        stage.window.models.selection.select(PHOTO)
+        stage.plan()
+        stage.grab("page-photo")
+
+    def picture(stage: Stage) -> None:
+        document = demo_document()
+        document = edits.replace(document, placements=(), artworks=())
+        document, placed = edits.add_artwork(
+            document, "hills.png", "image/png", _photograph(240, 180), (240.0, 180.0), (1000.0, 800.0), 700.0
+        )
+        stage.show(document)
+        stage.window.models.selection.select(PlacementItem(getattr(placed, "id", placed)))
+        stage.spin(0.5)
+        stage.grab("page-picture")
+
+    def yard(stage: Stage) -> None:
+        stage.show(yard_document())
+        stage.window.models.selection.select(PlacementItem(stage.window.models.project.document.placements[0].id))
+        stage.grab("yard")
+
+    return {f.__name__: f for f in (start, empty, plan, selected, play, maps, message, dialogs, outside, several)} | {
+        f.__name__: f for f in (photo, picture, yard)
+    }
+
+
+def _photograph(width: int, height: int) -> bytes:
+    """Hills under a sun, as a PNG file."""
+    import io
+
+    import numpy as np
+    from PIL import Image
+
+    y, x = np.mgrid[:height, :width] / height
+    sky = np.stack([0.55 + 0.4 * y, 0.7 + 0.2 * y, 0.95 - 0.1 * y], axis=-1)
+    for far, tone in ((0.55, (0.45, 0.6, 0.55)), (0.7, (0.25, 0.45, 0.3)), (0.85, (0.15, 0.25, 0.15))):
+        hill = y > far + 0.08 * np.sin(7 * x + 9 * far)
+        sky[hill] = tone
+    sky[(x - 1.0) ** 2 + (y - 0.22) ** 2 < 0.012] = (0.98, 0.8, 0.25)
+    out = io.BytesIO()
+    Image.fromarray((255 * sky).astype(np.uint8)).save(out, "PNG")
+    return out.getvalue()
+
+
+def photograph_all(given: argparse.Namespace) -> None:
+    """Everything of one scheme and scale, in this process."""
+    sys.path.insert(0, str(ROOT))
+    from PySide6.QtWidgets import QApplication
+
+    from wallwright.document.new_wall import NewWall, usual_machine
+    from wallwright.window.application.language_choice import apply_language
+    from wallwright.window.application.window_assembly import ProjectWindow
+    from wallwright.window.model.models import Models
+    from wallwright.window.model.settings import choose_language
+    from wallwright.window.widgets.theme import apply_theme
+
+    application = QApplication([])
+    application.setApplicationName("Wallwright")
+    font = application.font()
+    font.setPointSizeF(font.pointSizeF() * float(given.scales))
+    application.setFont(font)
+    apply_theme(application, given.schemes == "dark")
+    states = _states()
+    wanted = [s for s in states if not given.states or s in given.states.split(",")]
+    for language in given.languages.split(","):
+        choose_language(language)
+        apply_language(application)
+        for size in given.sizes.split(","):
+            width, height = map(int, size.split("x"))
+            window = ProjectWindow(Models.of(NewWall().document(usual_machine())))
+            prefix = f"{language}-{given.schemes}-{given.scales}-{size}"
+            stage = Stage(window, given.out, prefix, (width, height - BARS))
+            window.files.may_leave = lambda: True
+            window.resize(*stage.size)
+            window.show()
+            stage.spin(0.5)
+            for name in wanted:
+                try:
+                    states[name](stage)
+                except Exception as trouble:  # the others are photographed all the same
+                    print(f"{prefix}-{name}: {type(trouble).__name__}: {trouble}", flush=True)
+                if window.size().toTuple() != stage.size:
+                    print(f"{prefix}-{name}: the window is {window.size().toTuple()}", flush=True)
+                    window.resize(*stage.size)
+            window.models.project.saved = window.models.project.document
+            window.close()
+            stage.spin(0.2)
+            contact_sheet(given.out, prefix)
+
+
+def contact_sheet(out: Path, prefix: str) -> None:
+    """All pictures of one prefix, small, with their titles."""
+    from PIL import Image, ImageDraw
+
+    files = sorted((f for f in out.glob(f"{prefix}-*.png")), key=lambda f: f.stat().st_mtime_ns)
+    cells = []
+    for file in files:
+        picture = Image.open(file).convert("RGB")
+        share = min(THUMB / picture.width, 1.0)
+        small = picture.resize((round(picture.width * share), round(picture.height * share)), Image.Resampling.LANCZOS)
+        cells.append((file.stem.removeprefix(f"{prefix}-"), small))
+    rows = [cells[i : i + ACROSS] for i in range(0, len(cells), ACROSS)]
+    heights = [max(picture.height for _, picture in row) + LINE + 8 for row in rows]
+    if not rows:
+        return
+    sheet = Image.new("RGB", (ACROSS * (THUMB + 8), sum(heights)), "#808080")
+    draw, top = ImageDraw.Draw(sheet), 0
+    for row, height in zip(rows, heights, strict=True):
+        for number, (title, picture) in enumerate(row):
+            draw.text((number * (THUMB + 8) + 4, top + 4), title, fill="white")
+            sheet.paste(picture, (number * (THUMB + 8) + 4, top + LINE))
+        top += height
+    sheet.save(out / f"sheet-{prefix}.png")
+
+
+def _runs(given: argparse.Namespace) -> Iterator[list[str]]:
+    for scheme in given.schemes.split(","):
+        for scale in given.scales.split(","):
+            yield ["--schemes", scheme, "--scales", scale]
+
+
+def main() -> None:
+    options = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    options.add_argument("out", type=Path)
+    options.add_argument("--sizes", default=SIZES)
+    options.add_argument("--languages", default=LANGUAGES)
+    options.add_argument("--schemes", default=SCHEMES)
+    options.add_argument("--scales", default=SCALES)
+    options.add_argument("--states", default="")
+    options.add_argument("--fine", action="store_true")
+    options.add_argument("--once", action="store_true")
+    given = options.parse_args()
+    given.out = given.out.absolute()
+    (given.out / ".projects").mkdir(parents=True, exist_ok=True)
+    if given.once:
+        photograph_all(given)
+        return
+    shared = ["--sizes", given.sizes, "--languages", given.languages, "--states", given.states, "--once"]
+    with tempfile.TemporaryDirectory() as state:
+        environment = {**os.environ, "WALLWRIGHT_STATE": state}
+        environment.setdefault("QT_QPA_PLATFORM", "offscreen")
+        if given.fine:
+            environment["QT_SCALE_FACTOR"] = "2"
+        for run in _runs(given):
+            subprocess.run([sys.executable, __file__, str(given.out), *run, *shared], env=environment, check=True)
+    print(f"{len(list(given.out.glob('*.png')))} pictures in {given.out}")
+
+
+if __name__ == "__main__":
+    main()

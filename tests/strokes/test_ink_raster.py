@@ -1,0 +1,55 @@
+"""The share of the wall under ink, beside shapely's areas; tone corrected by it."""
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from wallwright.artwork.raster.pen_layers import Tones
+from wallwright.strokes.pictures.ink_raster import corrected, ink_shares
+
+
+@given(st.integers(0, 10_000), st.integers(1, 8))
+@settings(deadline=None, max_examples=40, derandomize=True)
+def test_ink_is_the_area_of_buffered_lines(seed, count):
+    """Every cell's share beside the area that shapely's round buffers leave in it."""
+    rng = np.random.default_rng(seed)
+    lines = [rng.uniform(2, 28, (rng.integers(2, 6), 2)) for _ in range(count)]
+    tones = Tones(np.zeros((15, 15)), 2.0)
+    shares = ink_shares(lines, 3.0, tones)
+    ink = shapely.union_all([shapely.buffer(shapely.LineString(p), 1.5, quad_segs=32) for p in lines])
+    column, row = np.meshgrid(np.arange(15) * 2.0, np.arange(15) * 2.0)
+    cells = shapely.box(column, row, column + 2, row + 2)
+    wanted = shapely.area(shapely.intersection(cells, ink)) / 4
+    assert shares.sum() == pytest.approx(wanted.sum(), rel=0.01)
+    assert shares == pytest.approx(wanted, abs=0.15)
+
+
+def test_a_style_that_lays_too_little_is_asked_for_more():
+    """A style whose lines cover 0.8 of what it is asked for ends within 0.01 of the tone."""
+
+    def draw(asked: Tones, progress) -> list[np.ndarray]:
+        progress(0.5)
+        gap = 1.0 / (0.8 * asked.tone[50, 50])
+        heights = np.arange(gap / 2, 100, gap)
+        return [np.array([[0.0, y], [100.0, y]]) for y in heights]
+
+    tones = Tones(np.full((100, 100), 0.4), 1.0)
+    once, thrice = (ink_shares(corrected(draw, tones, 1.0, rounds, lambda done: None), 1.0, tones) for rounds in (1, 4))
+    assert once.mean() == pytest.approx(0.32, abs=0.01)
+    assert thrice.mean() == pytest.approx(0.4, abs=0.01)
+
+
+def test_white_is_never_asked_to_be_darker():
+    asked_for = []
+
+    def draw(asked: Tones, progress) -> list[np.ndarray]:
+        asked_for.append(asked.tone)
+        return []
+
+    tone = np.full((40, 40), 0.5)
+    tone[:, :20] = 0.0
+    assert corrected(draw, Tones(tone, 1.0), 1.0, 3, lambda done: None) == []
+    assert all((tone_asked[:, :20] == 0).all() for tone_asked in asked_for)
+    assert asked_for[-1][:, 20:].min() > 0.5

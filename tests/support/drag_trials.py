@@ -1,0 +1,126 @@
+"""Drawings with a pen that rubs, from the plan to the exported belts, drawn by a simulated controller and body."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from tests.support.controller import played
+from tests.support.dragged_body import DraggedBody
+from tests.support.jobs import document_of, planned_job
+from wallwright.document import edits
+from wallwright.document.document import Document
+from wallwright.document.machine import Belt
+from wallwright.jobs.job import Job
+from wallwright.jobs.rs274 import CONTROLLER_PUSH, code
+from wallwright.statics.swing_modes import inertia_of
+
+STEP = 5e-4
+"""s of the simulation."""
+DAMPING = 0.01
+"""N m s/rad of the tilt: at 800, 1000 mm the typical machine then swings with a damping ratio of 0.05, the program's own
+default."""
+
+SHAPES = {
+    "square": "M-30-30H30V30H-30Z",
+    "zigzag": "M-30 30L-20-30L-10 30L0-30L10 30L20-30L30 30",
+    "circle": "M30 0A30 30 0 1 1-30 0A30 30 0 1 1 30 0",
+    "lettering": (
+        "M-30 20V-20H-20A10 10 0 0 1-20 0H-30M-20 0L-10 20M-5 5H15A10 10 0 1 0 12 12M30-16C24-24 16-18 19-10"
+        "S33 0 31 12S20 24 17 15"
+    ),
+}
+"""60 mm wide, about 0, 0."""
+
+
+def hatch_path(angle: float, lines: int = 8, spacing: float = 5.0, length: float = 50.0) -> str:
+    """Lines at an angle, rad, about 0, 0."""
+    u, n = np.array([np.cos(angle), np.sin(angle)]), np.array([-np.sin(angle), np.cos(angle)])
+    middles = [n * spacing * (k - (lines - 1) / 2) for k in range(lines)]
+    ends = [(m - u * length / 2, m + u * length / 2) for m in middles]
+    return "".join(f"M{a[0]:.6f} {a[1]:.6f}L{b[0]:.6f} {b[1]:.6f}" for a, b in ends)
+
+
+def document_with(path: str, centre, drag: float, **limits) -> Document:
+    """Path data about 0, 0 drawn about a centre, mm on the wall, with a pen whose drag is entered as so many N."""
+    svg = (
+        '<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="80mm" viewBox="-40 -40 80 80">'
+        f'<path d="{path}" fill="none" stroke="#202020" stroke-width="0.1"/></svg>'
+    )
+    document = document_of(svg.encode(), (80.0, 80.0), centre, 80.0, belt=Belt(mass=0.0))
+    machine = document.machine
+    machine = edits.replace(machine, limits=edits.replace(machine.limits, **limits))
+    pen = edits.replace(document.pens[0], drag=drag)
+    return edits.replace(document, machine=machine, pens=(pen,))
+
+
+@dataclass(frozen=True)
+class Ink:
+    """What the simulated pen leaves."""
+
+    lines: list[np.ndarray]
+    """(n, 2) mm of each stroke."""
+    wanted: list[np.ndarray]
+    """The same as planned."""
+    seconds: float
+    """That the program takes."""
+
+
+def drawn_by_controller(document: Document, true_drag: float, job: Job | None = None) -> Ink:
+    """The exported belts, run by a controller that is set as the file says, move MuJoCo's body whose pen rubs."""
+    job = job or planned_job(document)
+    text = b"".join(code(job, job.belts, lambda done: None)).decode()
+    limits, rig = document.machine.limits, job.rig
+    played_ = played(text, CONTROLLER_PUSH * limits.acceleration, limits.corner_tolerance, STEP)
+    body = DraggedBody(
+        rig.anchors,
+        rig.exits,
+        rig.centre,
+        document.machine.body.mass,
+        rig.stiffness,
+        true_drag,
+        inertia_of(document.machine.body) * 1e-6,
+        DAMPING,
+    )
+    every = 4
+    pens = body.replay(
+        played_.time, played_.axes, played_.down, job.motion.pen_xy[0], float(job.start_pose.tilt[0]), every
+    )
+    down = played_.down[::every]
+    edge = np.diff(np.concatenate([[False], down, [False]]).astype(int))
+    lines = [pens[a:b] for a, b in zip(np.flatnonzero(edge > 0), np.flatnonzero(edge < 0), strict=True)]
+    motion = job.motion
+    wanted = [motion.pen_xy[motion.runs[r] : motion.runs[r + 1]] for r in np.flatnonzero(motion.down)]
+    assert len(lines) == len(wanted)
+    return Ink(lines, wanted, float(played_.time[-1]))
+
+
+def spacings(ink: Ink, angle: float, share: float = 0.8) -> np.ndarray:
+    """mm between neighbouring lines of a hatch, along the middle share of their length."""
+    u, n = np.array([np.cos(angle), np.sin(angle)]), np.array([-np.sin(angle), np.cos(angle)])
+    order = np.argsort([w.mean(axis=0) @ n for w in ink.wanted])
+    ends = np.array([w @ u for w in (ink.wanted[0][[0, -1]],)])[0]
+    middle, half = ends.mean(), share * np.ptp(ends) / 2
+    stations = np.linspace(middle - half, middle + half, 41)
+    across = []
+    for k in order:
+        along = ink.lines[k] @ u
+        by = np.argsort(along)
+        across.append(np.interp(stations, along[by], (ink.lines[k] @ n)[by]))
+    return np.diff(np.array(across), axis=0)
+
+
+def deviations(ink: Ink) -> tuple[float, float]:
+    """Largest and rms distance, mm, of the ink from the lines that were wanted; the largest counts what is missing too."""
+    far, missing = [], 0.0
+    for line, wanted in zip(ink.lines, ink.wanted, strict=True):
+        path, found = shapely.LineString(wanted), shapely.LineString(line)
+        # Evenly along the ink: a resting pen is one place.
+        even = shapely.line_interpolate_point(found, np.arange(0.0, found.length, 0.25))
+        far.append(shapely.distance(even, path))
+        even = shapely.line_interpolate_point(path, np.append(np.arange(0.0, path.length, 0.5), path.length))
+        missing = max(missing, float(shapely.distance(even, found).max()))
+    distance = np.concatenate(far)
+    return max(float(distance.max()), missing), float(np.sqrt((distance**2).mean()))

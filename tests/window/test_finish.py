@@ -1,0 +1,96 @@
+"""The end of a job: what is shown before it is written, whose folder it goes to, and that nothing stays for the next project."""
+
+import json
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QDir, Qt
+from PySide6.QtWidgets import QLabel
+
+from tests.support.jobs import SQUARE, document_of
+from wallwright.document.language import duration
+from wallwright.jobs.file_names import REPORT
+from wallwright.jobs.job_folder import project_in
+from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
+
+
+def dialog_for(window, folder: Path, **given) -> ExportDialog:
+    project = window.models.project
+    return ExportDialog(folder, project.document.machine.controller, window, project=project, **given)
+
+
+def write_report(folder: Path, content: object) -> None:
+    folder.mkdir(parents=True, exist_ok=True)
+    (folder / REPORT).write_text(json.dumps(content))
+
+
+def test_a_folder_with_the_job_of_another_project_is_only_replaced_on_purpose(qtbot, window, tmp_path):
+    folder = tmp_path / "harbour-job"
+    window.models.project.mark_saved(tmp_path / "harbour.wallwright")
+    write_report(folder, {"project": "mural"})
+    dialog = dialog_for(window, folder)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    assert not dialog._export.isEnabled() and "mural" in dialog._replace.text()
+    qtbot.mouseClick(dialog._replace, Qt.MouseButton.LeftButton)
+    assert dialog._export.isEnabled()
+    write_report(tmp_path / "third", {"project": "third"})
+    dialog._line.setText(str(tmp_path / "third"))  # what was agreed to counts for one folder
+    assert not dialog._export.isEnabled() and "third" in dialog._replace.text()
+    dialog._line.setText(str(tmp_path / "empty"))
+    assert dialog._export.isEnabled() and not dialog._replace.isVisible()
+
+
+@pytest.mark.parametrize("content", [{"project": "harbour"}, {}, [], {"project": None}])
+def test_own_jobs_are_replaced_and_jobs_of_nobody_known_are_asked_about(qtbot, window, tmp_path, content):
+    window.models.project.mark_saved(tmp_path / "harbour.wallwright")
+    write_report(tmp_path / "job", content)
+    dialog = dialog_for(window, tmp_path / "job")
+    qtbot.addWidget(dialog)
+    is_ours = content == {"project": "harbour"}
+    assert dialog._export.isEnabled() is is_ours
+
+
+def test_a_project_that_was_never_saved_gets_a_folder_of_its_own(tmp_path, monkeypatch):
+    monkeypatch.setattr(QDir, "homePath", lambda: str(tmp_path))
+    first = proposed_folder(None)
+    write_report(first, {"project": "Untitled"})
+    second = proposed_folder(None)
+    assert second != first and not second.exists() and second.parent == tmp_path
+    assert proposed_folder(Path("/walls/mural.wallwright")) == Path("/walls/mural-job")
+
+
+def test_the_page_shows_time_ink_and_pens(qtbot, window):
+    window.models.project.load(document_of(SQUARE), None)
+    window.models.planning.plan_now()
+    qtbot.waitUntil(lambda: window.models.planning.is_exportable, timeout=60_000)
+    estimate = window.models.planning.plan.estimate
+    dialog = dialog_for(window, Path("/job"), estimate=estimate)
+    qtbot.addWidget(dialog)
+    texts = " ".join(label.text() for label in dialog.findChildren(QLabel))
+    assert duration(estimate.total_s) in texts and "4.0 m" in texts and "Black" in texts and "belts.ngc" in texts
+
+
+def test_the_report_says_whose_job_it_is(tmp_path):
+    assert project_in(tmp_path) is None and project_in(tmp_path / "missing") is None
+    write_report(tmp_path / "hanging-1", {"project": "mural"})
+    assert project_in(tmp_path / "hanging-1") == "mural"
+    (tmp_path / "hanging-1" / REPORT).write_text("{")
+    assert project_in(tmp_path / "hanging-1") == ""
+
+
+def test_after_new_nothing_of_the_last_project_is_on_screen(qtbot, window, tmp_path):
+    models = window.models
+    models.planning.plan_now()
+    qtbot.waitUntil(lambda: models.planning.is_exportable, timeout=60_000)
+    window.strip.player.seek(60.0)
+    models.messages.say_files("The job is in a folder.", [tmp_path / "hanging-sheet.pdf"])
+    models.messages.remark("Something about it.", 60_000)
+    window.canvas.point_out((0.0, 0.0, 10.0, 10.0))
+    far = window.canvas.view
+    window.files.new()
+    assert not window.bar.isVisible() and window.statusBar().currentMessage() == ""
+    assert window.canvas.pointed.box is None and window.canvas.view != far
+    assert models.planning.plan is None and not window.checks.rows()
+    assert "min" not in window.strip.estimate.text() and not window.strip.number.isVisible()
+    assert window.windowTitle().startswith("Untitled")

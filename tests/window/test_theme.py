@@ -1,0 +1,122 @@
+"""The look: what colours are for, how far they stand out, and that it follows light, dark and the system's text size.
+
+Bounds: WCAG 2.2, 1.4.3 (text 4.5 : 1) and 1.4.11 (marks and edges of controls 3 : 1).
+"""
+
+import re
+
+import pytest
+from PySide6.QtGui import QColor, QPalette
+from PySide6.QtWidgets import QApplication, QLabel, QPushButton
+
+from tests.support.widgets import contrast, luminance
+from wallwright.document.resources import resource
+from wallwright.window.canvas.limit_styles import COLOURS
+from wallwright.window.widgets.icons import DRAWN, icon
+from wallwright.window.widgets.theme import (
+    OnWall,
+    Role,
+    StyledLabel,
+    TextSize,
+    apply_theme,
+    is_dark,
+    palette_of,
+    style_sheet,
+)
+
+GROUNDS = (Role.WINDOW, Role.SURFACE, Role.RAISED, Role.SELECTED)
+TEXTS = (Role.TEXT, Role.QUIET)
+MARKS = (Role.EDGE, Role.ACCENT, Role.OK, Role.NOTE, Role.WARNING, Role.ERROR, Role.BUSY)
+
+
+def shade(role: Role, dark: bool) -> QColor:
+    return QColor(role.value[int(dark)])
+
+
+@pytest.fixture
+def themed(qtbot):
+    application = QApplication.instance()
+    yield application
+    apply_theme(application, dark=False)
+
+
+@pytest.mark.parametrize("dark", [False, True])
+def test_text_and_marks_stand_out(dark):
+    for ground in GROUNDS:
+        for text in TEXTS:
+            assert contrast(shade(text, dark), shade(ground, dark)) >= 4.5, (text, ground)
+    for ground in (Role.WINDOW, Role.SURFACE):
+        for mark in MARKS:
+            assert contrast(shade(mark, dark), shade(ground, dark)) >= 3.0, (mark, ground)
+        assert contrast(shade(Role.ACCENT, dark), shade(ground, dark)) >= 4.5  # links and quiet buttons
+        assert contrast(shade(Role.ERROR, dark), shade(ground, dark)) >= 4.5
+    for accent in (Role.ACCENT, Role.ACCENT_HOVER):
+        assert contrast(shade(Role.ON_ACCENT, dark), shade(accent, dark)) >= 4.5
+
+
+def test_marks_on_the_wall_stand_out_from_it():
+    paper = QColor(OnWall.PAPER.value)
+    for role in OnWall:
+        if role is not OnWall.PAPER:
+            least = 4.5 if role in (OnWall.TEXT, OnWall.QUIET) else 3.0
+            assert contrast(QColor(role.value), paper) >= least, role
+    assert COLOURS
+
+
+@pytest.mark.parametrize("dark", [False, True])
+def test_every_role_of_the_sheet_is_known_and_the_palette_agrees(dark):
+    sheet, palette = style_sheet(dark), palette_of(dark)
+    assert "$" not in sheet and is_dark(palette) is dark
+    known = {name.lower() for role in Role for name in role.value}
+    assert {c.lower() for c in re.findall(r"#[0-9a-fA-F]{6}", sheet)} <= known
+    for ground, text in (
+        ("Window", "WindowText"),
+        ("Base", "Text"),
+        ("Button", "ButtonText"),
+        ("Highlight", "HighlightedText"),
+    ):
+        pair = [palette.color(QPalette.ColorRole[name]) for name in (ground, text)]
+        assert contrast(*pair) >= 4.5
+
+
+def test_pictures_in_controls_are_there_for_fine_screens_too():
+    for name in ("down", "check-light", "check-dark"):
+        assert resource("icons", f"{name}.png").is_file() and resource("icons", f"{name}@2x.png").is_file()
+
+
+def test_labels_follow_the_text_size_and_the_scheme(themed):
+    title, note = StyledLabel("Title", TextSize.TITLE), StyledLabel("Note", TextSize.SMALL)
+    usual = themed.font()
+    before = title.font().pointSizeF()
+    large = themed.font()
+    large.setPointSizeF(2 * usual.pointSizeF())
+    themed.setFont(large)
+    try:
+        assert title.font().pointSizeF() == pytest.approx(2 * before)
+    finally:
+        themed.setFont(usual)
+    apply_theme(themed, dark=True)
+    ground = QApplication.palette().color(QPalette.ColorRole.Window)
+    assert luminance(ground) < 0.2
+    assert contrast(note.palette().color(QPalette.ColorRole.WindowText), ground) >= 4.5
+
+
+def test_a_button_is_painted_in_its_kind(themed, qtbot):
+    button = QPushButton("Export")
+    button.setProperty("kind", "primary")
+    qtbot.addWidget(button)
+    for dark in (False, True):
+        apply_theme(themed, dark=dark)
+        button.show()
+        image = button.grab().toImage()
+        at = image.pixelColor(image.width() // 8, image.height() // 2)
+        assert at == shade(Role.ACCENT, dark)
+
+
+def test_icons_are_as_sharp_as_the_screen_at_every_scale(qtbot):
+    """Twice the pixels show more than the same picture made larger."""
+    label = QLabel()
+    qtbot.addWidget(label)
+    for name in DRAWN:
+        one, two = icon(name).pixmap(24, 24).toImage(), icon(name).pixmap(48, 48).toImage()
+        assert two.size() == one.size() * 2 and two != one.scaled(two.size()), name
