@@ -181,7 +181,7 @@ def build(folder: Path) -> None:
         return compile_extra(typing, target, function, args, result, flags, **rest)
 
     compiler.compile_extra = compile_with_options
-    extension = CC(EXTENSION, source_module="wallwright_kernels_source")
+    extension = CC(EXTENSION)
     table: dict[str, dict[tuple[str, ...], str]] = defaultdict(dict)
     for number, line in enumerate(sorted(listed())):
         name, _, arguments = line.partition("(")
