@@ -3,8 +3,8 @@
     python packaging/kernels.py build FOLDER     the extension module and its table; needs a C compiler
     python packaging/kernels.py record TESTS     adds the argument types that these tests use to kernel_signatures.txt
 
-kernel_signatures.txt has one line for each loop and each list of argument types. `tests/conftest.py` compares it with what
-is compiled in a test run, so that a new one is not forgotten. Numba's ahead-of-time compiler (numba.pycc) does the work;
+kernel_signatures.txt has one line for each loop and each list of argument types. A loop that is not in it runs as Python, the
+same result and much slower; the build names such loops. Numba's ahead-of-time compiler (numba.pycc) does the work;
 the code is for any processor of the architecture, and so gives the same numbers everywhere.
 """
 
@@ -200,6 +200,8 @@ def build(folder: Path) -> None:
     text = f'"""Names in {EXTENSION} by loop and argument types."""\n\nTABLE = {dict(table)!r}\n'
     (folder / f"{TABLE}.py").write_text(text, encoding="utf-8")
     print(f"{sum(map(len, table.values()))} loops in {folder}")
+    if forgotten := sorted(called - set(table)):
+        print(f"Not listed, so they will run as Python; record them: {', '.join(forgotten)}")
 
 
 def record(arguments: list[str]) -> int:
