@@ -3,9 +3,9 @@
     python packaging/kernels.py build FOLDER     the extension module and its table; needs a C compiler
     python packaging/kernels.py record TESTS     adds the argument types that these tests use to kernel_signatures.txt
 
-kernel_signatures.txt has one line for each loop and each list of argument types. A loop that is not in it runs as Python, the
-same result and much slower; the build names such loops. Numba's ahead-of-time compiler (numba.pycc) does the work;
-the code is for any processor of the architecture, and so gives the same numbers everywhere.
+kernel_signatures.txt has one line for each loop and each list of argument types. The build names loops that are not in it:
+they run as Python, with the same result and much slower. Numba's ahead-of-time compiler (numba.pycc) does the work; the
+code is for any processor of the architecture, and so gives the same numbers everywhere.
 """
 
 from __future__ import annotations

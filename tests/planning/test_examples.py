@@ -25,4 +25,4 @@ def test_examples_lie_in_the_draw_zone(example):
     preview = answer.preview
     assert [finding for report in preview.reports for finding in report.findings] == []
     assert len(preview.strokes) > 5
-    assert len(preview.outside.strokes) == 0
+    assert len(preview.outside.pieces) == 0
