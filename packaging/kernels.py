@@ -135,7 +135,7 @@ def called_from_python() -> set[str]:
             ]
             left_out = {id(part) for node in inside for part in ast.walk(node)}
             if any(
-                isinstance(node, ast.Name) and node.id == loop.py_func.__name__ and id(node) not in left_out
+                getattr(node, "id", getattr(node, "attr", "")) == loop.py_func.__name__ and id(node) not in left_out
                 for node in ast.walk(tree)
             ):
                 called.add(name)
