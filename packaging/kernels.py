@@ -121,24 +121,25 @@ def called_from_python() -> set[str]:
     """Names of loops, "module:function", that other code than loops calls: the others need no entry of their own."""
     import ast
 
-    called = set()
-    for name, loop in dispatchers().items():
-        module = sys.modules[loop.py_func.__module__]
-        users = [m for m in list(sys.modules.values()) if m and vars(m).get(loop.py_func.__name__) is loop]
-        for user in {module, *users}:
-            tree = ast.parse(Path(str(user.__file__)).read_text(encoding="utf-8"))
-            inside = [
-                node
-                for node in ast.walk(tree)
-                if isinstance(node, ast.FunctionDef)
-                and any(isinstance(d, ast.Name) and d.id.startswith("compiled") for d in node.decorator_list)
-            ]
-            left_out = {id(part) for node in inside for part in ast.walk(node)}
-            if any(
-                getattr(node, "id", getattr(node, "attr", "")) == loop.py_func.__name__ and id(node) not in left_out
-                for node in ast.walk(tree)
+    import wallwright
+
+    loops, called = dispatchers(), set()
+    for file in Path(str(wallwright.__file__)).parent.rglob("*.py"):
+        tree = ast.parse(file.read_text(encoding="utf-8"))
+        module = ".".join(
+            ("wallwright", *file.relative_to(Path(str(wallwright.__file__)).parent).with_suffix("").parts)
+        )
+        known = {name.partition(":")[2]: name for name in loops if name.startswith(f"{module}:")}
+        inside: set[int] = set()
+        for node in ast.walk(tree):
+            if isinstance(node, ast.ImportFrom):  # also those within functions
+                known |= {a.asname or a.name: key for a in node.names if (key := f"{node.module}:{a.name}") in loops}
+            elif isinstance(node, ast.FunctionDef) and any(
+                isinstance(d, ast.Name) and d.id.startswith("compiled") for d in node.decorator_list
             ):
-                called.add(name)
+                inside |= {id(part) for part in ast.walk(node)}
+        used = {node.id for node in ast.walk(tree) if isinstance(node, ast.Name) and id(node) not in inside}
+        called |= {key for name, key in known.items() if name in used}
     return called
 
 
