@@ -169,3 +169,21 @@ def test_own_lines_that_move_the_machine_are_refused():
     assert check_of(with_pens(BLACK, controller=controller), "own-code").verdict is Verdict.ERROR
     controller = Controller(code=CodeSettings(header="home all\nG4 P2\nM8"))
     assert check_of(with_pens(BLACK, controller=controller), "own-code") is None
+
+
+def test_each_pen_is_primed_on_the_strip():
+    document = edits.with_field(with_pens(YELLOW, BLACK), "hangings.0.priming", (900.0, 1350.0))
+    plan = planned(document).plan
+    assert np.bincount(plan.strokes.pen).tolist() == [3 + 1, 3 + 2]
+    for pen in (0, 1):
+        first = np.flatnonzero(plan.strokes.pen == pen)[:3]
+        assert all(plan.strokes[k][:, 1].min() >= 1350 for k in first.tolist())
+    primed = [plan.strokes[k][0, 1] for k in (0, 1, 2, 4, 5, 6)]
+    assert primed == sorted(primed) and len(set(primed)) == 6, "no line on another"
+
+
+def test_a_hangings_own_points_move_with_the_frame():
+    document = edits.with_field(with_pens(BLACK), "hangings.0.pen_change", (800.0, 1300.0))
+    document = edits.with_field(document, "hangings.0.priming", (900.0, 1350.0))
+    moved = edits.shift_frame(document, 100.0, 50.0).hangings[0]
+    assert moved.pen_change == (700.0, 1250.0) and moved.priming == (800.0, 1300.0)
