@@ -133,7 +133,7 @@ def test_the_sample_strip_draws_at_three_speeds_and_teaches_the_best():
     assert widths[0] == widths[2] == 1 and widths[1] > 20, "patches and dashes at the usual speed"
     seen = [LineSeen(20, 2.3, bleeds=True), LineSeen(40, 2.1), LineSeen(80, 1.7, has_gaps=True)]
     assert (learnt_pen(BLACK, seen).speed, learnt_pen(BLACK, seen).width) == (40, 2.1)
-    with pytest.raises(BadValue, match="No line of Black was good"):
+    with pytest.raises(BadValue, match="Every line of Black has gaps or bleeds"):
         learnt_pen(BLACK, seen[:1])
 
 
