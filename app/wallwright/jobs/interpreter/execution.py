@@ -130,7 +130,9 @@ def execute(
 ) -> tuple[int, int]:
     """Does what a line's words say, in the order of table 8; events are written from row `rows` on.
 
-    letters, values: (m,), the first `count` are the line's; position, offset: (6,) mm; events: (n, EVENT_SIZE). Returns the number of rows then, and 0 or what is wrong. Words are checked before the first is carried out.
+    letters, values: (m,), the first `count` are the line's; position, offset: (6,) mm; events: (n, EVENT_SIZE).
+    Returns the number of rows then, and 0 or what is wrong.
+    Words are checked before the first is carried out.
     """
     word = np.full(128, np.nan)  # by letter, but G and M
     g = np.full(16, np.nan)
@@ -367,7 +369,9 @@ def run_lines(
     offset: Floats,
     events: Floats,
 ) -> tuple[int, int, int]:
-    """Lines data[begins:ends], (k,) places in the bytes; position, offset: (6,) mm. Returns the number of events, of lines done, and what is wrong with the one after them."""
+    """Lines data[begins:ends], (k,) places in the bytes; position, offset: (6,) mm.
+
+    Returns the number of events, of lines done, and what is wrong with the one after them."""
     letters, values = np.zeros(MOST_WORDS, dtype=np.int64), np.zeros(MOST_WORDS)
     rows = 0
     for k in range(len(begins)):

@@ -27,7 +27,7 @@ from wallwright.jobs.interpreter.constants import (
 
 @compiled
 def read_words(data: Bytes, begin: int, end: int, longest: int, letters: Integers, values: Floats) -> tuple[int, int]:
-    """Reads the line data[begin:end], its end mark left out, into letters (as upper case ASCII) and their values, both (m,), numbers.
+    """Reads the line data[begin:end], its end mark left out, into letters (upper case ASCII) and values, (m,) numbers.
 
     Returns how many words there are, or PERCENT; and OK or what is wrong. A line number is read and left out.
     """
