@@ -29,16 +29,13 @@ from wallwright.jobs.file_cautions import file_notes
 from wallwright.jobs.job import Job
 from wallwright.jobs.post_processor import PostProcessor, comment, describe_pen, number, turning
 from wallwright.motion.estimate import refills_of
+from wallwright.motion.friction import SETTLE
 from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.strokes.remaining import DrawnBefore
 
 FROM_REST = 1.2
 """On the feed of a run's first and last move: the controller has to reach it from rest and to come to rest from it, which
 its own acceleration takes time for. With twice the pen acceleration set it makes the time that of the plan within 2 %."""
-REST_TO_REST = 2.0
-"""On the feed of a take-up: half of it is speeding up and half braking, so that the fastest is twice the mean."""
-REST_TO_REST = 2.0
-"""On the feed of a take-up: half of it is speeding up and half braking, so that the fastest is twice the mean."""
 CONTROLLER_PUSH = 2.0
 """Acceleration that the controller's axes should be set to, over the plan's pen acceleration."""
 LOOK = "Look: the pen should be over the place where the line continues. If it is, continue"
@@ -116,7 +113,6 @@ def feeds(job: Job, path: ControllerPath) -> Floats:
     if len(up):  # the pen rests before and after
         begins, ends = np.union1d(first, up + 1), np.union1d(last, up - 1)
         first, last = (at[~path.takes_up[at] & ~np.isnan(feed[at])] for at in (begins[begins < len(feed)], ends))
-        feed[up] *= REST_TO_REST
         feed[first] *= FROM_REST
         feed[np.setdiff1d(last, first)] *= FROM_REST
     else:
@@ -350,12 +346,15 @@ class Moves:
         x, y = path.values[runs[0] + at].T
         numbered = begins & down & (code.comments != "none")
         left, right, _ = post.letters
+        stop = text(f"G4 P{number(SETTLE)}{ending}")
+        before, after = (np.isin(runs[0] + at, points) for points in path.take_ups)
         return rows(
             len(at),
             text("(stroke ").where(numbered),
             numbers(stroke, 0).where(numbered),
             text(f" of {self._program.of}){ending}").where(numbered),
             *self._lower(path.pen[run[at]], begins & down),
+            stop.where(before),
             text("G"),
             numbers(turning(path, runs[0] + at), 0),
             text(f" {left}"),
@@ -366,6 +365,7 @@ class Moves:
             text(" F").where(changed),
             numbers(f, post.feed_decimals).where(changed),
             text(ending),
+            stop.where(after),
             text(post.encode(post.lift(down=False)).decode()).where(closes & down),
         )
 

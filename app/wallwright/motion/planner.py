@@ -257,7 +257,7 @@ class _Timing:
         pause = np.where(self._runs.down, machine.lift.lower_time, 0.0)
         pause[1:] += np.where(self._runs.down[:-1], machine.lift.raise_time, 0.0)
         rates = np.zeros(len(drawn))
-        rest = take_up_times(samples, self.belts, limits.belt_acceleration, limits.belt_speed)
+        rest = take_up_times(samples, self.belts, machine)
         again, follow = self._fresh, np.ones(len(self._fresh), dtype=bool)
         for round_ in range(ROUNDS):
 
