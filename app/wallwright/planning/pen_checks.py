@@ -26,7 +26,7 @@ WET_GAP = 10.0
 
 
 def lightness(pens: tuple[Pen, ...]) -> Floats:
-    """(p,) 0 for black to 1 for white."""
+    """(p,) relative luminance, 0 to 1: black to white."""
     return luminance(np.array([rgb_of(pen.colour) for pen in pens]))
 
 

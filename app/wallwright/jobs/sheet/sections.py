@@ -284,8 +284,8 @@ def checks(job: Job) -> str:
 
 
 WIND_IN = N_(
-    "Lay the body on a table below the anchors, with the belts free. The program pauses: wind both belts in to their "
-    "stops ({0:.0f} and {1:.0f} mm from anchor to exit). It lets them out and pauses again: hang the body."
+    "Lay the body on a table below the anchors, with the belts free. At the first pause wind both belts in to their "
+    "stops ({0:.0f} and {1:.0f} mm from anchor to exit). The program then lets them out. At the next pause hang the body."
 )
 STEPS = (
     N_("Set both anchors. Measure from anchor to anchor and check the level. Enter both under “How to hang it”."),
