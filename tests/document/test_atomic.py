@@ -1,4 +1,5 @@
-"""Saving keeps what stood there: links, permissions, protected files; and locks go with their process."""
+"""Saving keeps what stood there: links, permissions, protected files; and locks go with their process (POSIX.1-2017, rename,
+fcntl; from memory)."""
 
 import logging
 import os

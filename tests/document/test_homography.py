@@ -1,4 +1,5 @@
-"""The photo's map: against projections of a pinhole camera written here, and its project file."""
+"""The photo's map: against projections of a pinhole camera written here (Hartley and Zisserman, "Multiple View Geometry",
+2nd edition, 2004, 6.1; from memory), and its project file."""
 
 import numpy as np
 import pytest

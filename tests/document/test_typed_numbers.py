@@ -1,4 +1,5 @@
-"""Numbers as a person types them. Units: SI Brochure, and the international inch and foot of 1959 (25.4 and 304.8 mm)."""
+"""Numbers as a person types them. Units: SI Brochure, 9th edition, 2019, tables 2 and 7; the international inch and foot of
+1959, 25.4 and 304.8 mm (NIST SP 811, 2008, appendix B.8; all from memory)."""
 
 import math
 

@@ -53,7 +53,8 @@ def test_as_fast_as_possible_with_every_limit_kept(name, loose):
 @pytest.mark.parametrize("acceleration", [200.0, 800.0, 3000.0])
 @pytest.mark.parametrize("length", [4.0, 33.3, 60.0, 500.0])
 def test_travel_times_are_those_of_rest_to_rest(length, acceleration):
-    """A straight travel under pen limits alone is the textbook trapezoid; also what ruckig gives without jerk limit."""
+    """A straight travel under pen limits alone is the trapezoid of Biagiotti and Melchiorri,
+    "Trajectory Planning", 2008, 3.2 (from memory); also what ruckig gives without jerk limit."""
     document = pen_limited(acceleration)
     rig, limits = CableRobotModel.of(document.machine, document.hangings[0]), document.machine.limits
     stroke = np.array([[1000.0 + length, 800.0], [1000.0 + length, 810.0]])

@@ -74,7 +74,8 @@ def legs(motion: Motion, down: bool = False) -> tuple[np.ndarray, np.ndarray, np
 
 
 def trapezoid(length: np.ndarray, speed: float, acceleration: float) -> np.ndarray:
-    """s from rest to rest: up to speed, on, and down; a triangle where the speed is not reached (textbook)."""
+    """s from rest to rest: up to speed, on, and down; a triangle where the speed is not reached
+    (Biagiotti and Melchiorri, "Trajectory Planning", 2008, 3.2; from memory)."""
     ramps = speed / acceleration
     return np.where(
         length >= speed * ramps,
@@ -106,7 +107,7 @@ TOLERANCES = st.sampled_from([0.0, 1e-6, 0.01, 0.1, 1.0, 5.0])
 @given(SEEDS, ACCELERATIONS, SPEEDS, TOLERANCES, st.sampled_from(["accelerating", "timed"]))
 @settings(deadline=None, max_examples=14, derandomize=True, phases=QUICK)
 def test_no_leg_takes_longer_than_alone_from_rest_to_rest(seed, acceleration, speed, tolerance, pacing):
-    """Judge: the textbook trapezoid; the pen passes a leg's ends at some speed, or rests."""
+    """Judge: the trapezoid above; the pen passes a leg's ends at some speed, or rests."""
     document = pen_limited(pacing, acceleration, speed, tolerance)
     motion = plan(document, rough(seed))
     _, length, seconds, _ = legs(motion)

@@ -109,4 +109,4 @@ def test_energy_is_power_times_hours(planned):
     document, plan = planned
     hours = (plan.estimate.total_s + plan.estimate.changing_s) / 3600
     assert plan.estimate.energy_wh == pytest.approx(supply_power(document.machine) * hours)
-    assert energy(document.machine, 3600.0) == pytest.approx(20.0)  # common practice: 20 W at 0.6 A
+    assert energy(document.machine, 3600.0) == pytest.approx(20.0)  # common practice, no source: 20 W at 0.6 A

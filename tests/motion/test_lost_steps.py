@@ -1,4 +1,7 @@
-"""At what speed motors lose steps when nothing slows down: against the energy worked out by hand."""
+"""At what speed motors lose steps when nothing slows down: against the energy worked out by hand.
+
+That the torque left over two full steps must take up the jump of speed is common practice, no source.
+"""
 
 import math
 

@@ -14,7 +14,7 @@ from pathlib import Path
 import numpy as np
 import shapely
 
-from tests.support.drawing_machine import DrawingMachine, at_one_speed
+from tests.support.drawing_machine import DrawingMachine
 from tests.support.hanging_body import HangingBody
 from wallwright.commands.main import main
 from wallwright.document.calibration import LEFT, RIGHT
@@ -24,7 +24,7 @@ from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
 
 ARTWORK = """<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="200mm" viewBox="0 0 200 200" fill="none"
- stroke-width="1"><path d="M10 10H190V190H10Z" stroke="#202020"/><circle cx="100" cy="100" r="90" stroke="#c02020"/>
+ stroke-width="0.2"><path d="M10 10H190V190H10Z" stroke="#202020"/><circle cx="100" cy="100" r="90" stroke="#c02020"/>
 <path d="M10 100H190M100 10V190" stroke="#202020"/><path d="M100 10L190 100L100 190L10 100Z" stroke="#c02020"/></svg>
 """
 """Two pens whose lines meet at sixteen places."""
@@ -32,6 +32,15 @@ SIGMA = 0.5
 """mm of a tape reading."""
 SAMPLE = 40.0
 """mm between places at which the pen is looked at."""
+
+
+def _places(line: np.ndarray) -> np.ndarray:
+    """(n, 2): places of a line at most SAMPLE apart, its corners among them."""
+    string = shapely.LineString(line)
+    corners = shapely.points(shapely.get_coordinates(shapely.simplify(string, 1.0)))
+    evenly = np.linspace(0.0, string.length, max(int(np.ceil(string.length / SAMPLE)), 1) + 1)
+    along = np.unique(np.concatenate([evenly, shapely.line_locate_point(string, corners)]))
+    return shapely.get_coordinates(shapely.line_interpolate_point(string, along))
 
 
 @dataclass
@@ -82,7 +91,7 @@ class Owner:
         lines = [line for _, line in self.lines_of(job)]
         middle = np.array([(line[0] + line[-1]) / 2 for line in lines])
         size = np.array([np.hypot(*(line[-1] - line[0])) for line in lines])
-        fits = np.abs(size / np.median(size[size > 1.2 * arm]) - 1) < 0.2
+        fits = np.abs(size / (2 * arm) - 1) < 0.5  # the plane is stretched near the top
         apart = np.hypot(*(middle[:, None] - middle[None]).transpose(2, 0, 1)) + np.where(fits, 0, np.inf)
         pairs = np.argwhere(np.triu(apart < 0.1 * arm, 1) & fits[:, None])
         return self.machine.pens(middle[pairs[:, 0]])
@@ -126,7 +135,7 @@ class Owner:
         document = read_project(project)
         strokes = Runner().run(Request(1, document, Goal.PREVIEW)).preview.strokes
         wanted = [(document.pens[strokes.pen[k]].colour, strokes[k]) for k in range(len(strokes))]
-        lines = [(c, self.machine.pens(at_one_speed(line, SAMPLE))) for c, line in self.lines_of(job)]
+        lines = [(c, self.machine.pens(_places(line))) for c, line in self.lines_of(job)]
         errors, missed = [], 0.0
         for colour in {c for c, _ in wanted}:
             plan = shapely.union_all([shapely.LineString(line) for c, line in wanted if c == colour])

@@ -220,7 +220,7 @@ def test_the_start_page_with_projects_and_work_that_a_crash_left(qtbot, window, 
     window.parts.start.show()
     guide = window.parts.start.page.guide
     guide.look()
-    for step in range(len(guide.pages)):
+    for step in range(4):
         guide.show_page(step)
         assert found_in(window) == [], step
 
@@ -238,6 +238,7 @@ def test_dialogs(qtbot, window, tmp_path):
         TypingDialog(WHAT, window),
         CommandSearch(window, ACTIONS, window.parts.actions),
     ):
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
         qtbot.addWidget(dialog)
         dialog.show()
         assert found_in(dialog) == []

@@ -48,6 +48,12 @@ def settle() -> None:
         QApplication.processEvents()
 
 
+def start_anchors_page() -> GuidedStart:
+    guide = GuidedStart()
+    guide.show_page(1)
+    return guide
+
+
 def hanging_page(models) -> PropertiesPanel:
     panel = PropertiesPanel(models)
     models.selection.select(HangingItem(0))
@@ -58,7 +64,7 @@ MARKS = (RegisterMark("1A", 900.0, 700.0), RegisterMark("1B", 900.0, 900.0))
 PLACES = {
     "properties of a hanging": (hanging_page, Occasion.ANCHORS),
     "better anchors": (AnchorAdviceDialog, Occasion.ANCHORS),
-    "new wall": (lambda models: GuidedStart(), Occasion.ANCHORS),
+    "new wall": (lambda models: start_anchors_page(), Occasion.ANCHORS),
     "calibration": (CalibrationWizard, Occasion.LADDER),
     "line up": (lambda models: LineUpDialog(models, MARKS), Occasion.LADDER),
     "export": (

@@ -3,7 +3,7 @@
 import msgspec
 import numpy as np
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QDir, Qt, QTimer
 from PySide6.QtWidgets import QCheckBox, QFileDialog, QPushButton, QToolButton
 
 from wallwright.document import edits
@@ -15,6 +15,7 @@ from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import TORQUE_RESERVE, broken
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.window.application.window_assembly import ProjectWindow
+from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.features.start.guide import GuidedStart
 from wallwright.window.features.start.thumbnails import picture_of
 from wallwright.window.model.models import Models
@@ -138,3 +139,59 @@ def test_artwork_is_placed_as_large_as_fits_inside_the_zone(qtbot):
         assert not breaks_limits(spared, corners)
         middle = corners.mean(axis=0)
         assert breaks_limits(spared, middle + 1.3 * (corners - middle))
+
+
+COLOURFUL = b"""<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="60mm" viewBox="0 0 90 60">
+<rect fill="#c02020" width="30" height="60"/><circle fill="#1f4e8c" cx="60" cy="30" r="20"/>
+<path fill="#e08a1e" d="M35 55l10 -20 10 20z"/></svg>"""
+FILE_DIALOG_CLICKS = 2
+"""A file and Open."""
+MOST_CLICKS = 15
+
+
+def test_a_colourful_job_with_two_own_pens_takes_few_clicks(qtbot, start, tmp_path, monkeypatch):
+    """From the first page to written files, with the usual answers where a person has none."""
+    file, home, clicks = tmp_path / "flag.svg", tmp_path / "home", [0]
+    file.write_bytes(COLOURFUL)
+    home.mkdir()
+    monkeypatch.setattr(QDir, "homePath", lambda: str(home))
+
+    def click(widget) -> None:
+        clicks[0] += 1
+        qtbot.mouseClick(widget, Qt.MouseButton.LeftButton)
+
+    def chosen_file(*args):
+        clicks[0] += FILE_DIALOG_CLICKS
+        return str(file), ""
+
+    monkeypatch.setattr(QFileDialog, "getOpenFileName", chosen_file)
+    guide, models = start.parts.start.page.guide, start.models
+    for _ in range(3):
+        click(guide.next)
+    for name in ("Red marker", "Blue marker", "Black marker"):
+        box = next(b for b in guide.pens.findChildren(QCheckBox) if b.text() == name)
+        clicks[0] += 1
+        box.click()
+    click(guide.pens.choose)
+    guide.look()
+    box = guide.picture._box
+    click(guide.make)
+    qtbot.waitUntil(lambda: models.planning.is_exportable, timeout=60_000)
+    (placement,) = models.project.document.placements
+    assert placement.height / placement.width == pytest.approx(60 / 90, rel=0.01)
+    assert placement.width == pytest.approx(box[2] - box[0], rel=0.1), "about as large as the picture showed"
+
+    def export() -> None:
+        dialog = start.findChild(ExportDialog)
+        clicks[0] += 1
+        dialog._export.click()
+
+    QTimer.singleShot(0, export)
+    with qtbot.waitSignal(models.planning.exported, timeout=60_000):
+        clicks[0] += 1
+        start.parts.actions["export"].trigger()
+    (folder,) = home.iterdir()
+    assert (folder / "belts.ngc").is_file() and (folder / "hanging-sheet.pdf").is_file()
+    assert clicks[0] <= MOST_CLICKS
+    used = {part.pen for part in models.planning.plan.estimate.per_pen}
+    assert len(used) == 2

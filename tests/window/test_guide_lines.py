@@ -64,6 +64,7 @@ def test_artwork_comes_to_rest_on_it(qtbot, window):
 
 def test_numbers_are_measured_from_floor_and_side(qtbot, window):
     wall = window.models.project.document.wall
+    window.models.origin.choose("wall")
     window.parts.actions["add-horizontal-line"].trigger()
     assert lines(window) == [(False, wall.floor - 1250)]  # half of a wall of 2.5 m
     fields = {f.accessibleName(): f for f in window.findChildren(NumberField)}
@@ -72,7 +73,7 @@ def test_numbers_are_measured_from_floor_and_side(qtbot, window):
     qtbot.keyClicks(fields["Above the floor"], "1.45 m")
     qtbot.keyClick(fields["Above the floor"], Qt.Key.Key_Return)
     assert lines(window) == [(False, wall.floor - 1450)]
-    assert fields["Position"].text().startswith(f"{wall.floor - 1450:g}")
+    assert fields["Above the floor"].text() == "1450 mm"
     tree = window.findChild(Contents)
     assert [row[1] for row in tree.rows() if row[0] == GuideLineItem(0)] == ["Horizontal, 1450 mm above the floor"]
     qtbot.keyClick(window.canvas, Qt.Key.Key_Up)

@@ -127,7 +127,7 @@ def test_the_second_hanging_counts_from_its_own_anchor(qtbot, hung, kind):
         enter(qtbot, hung, f"Below the left anchor of {first.name}", "15 mm")
         assert models.project.document.hangings[1].left.y == pytest.approx(15.0)
     box = next(b for b in hung.findChildren(QComboBox) if b.accessibleName() == "Measured from" and b.isVisible())
-    assert [box.itemText(i) for i in (0, 1)] == ["The left anchor of Hanging 2", "The wall's left edge and the floor"]
+    assert [box.itemText(i) for i in (0, 1)] == ["Left anchor of Hanging 2", "Wall edge and floor"]
 
 
 def test_the_wall_moves_against_its_hangings(qtbot, hung):
@@ -136,8 +136,11 @@ def test_the_wall_moves_against_its_hangings(qtbot, hung):
     models.selection.select(WALL)
     before = models.project.document
     own = before.hangings[1].left
-    assert number(hung, "Left edge, " + ACROSS["anchor"]) == pytest.approx(before.wall.left - own.x, abs=0.01)
-    assert number(hung, "Ceiling, " + ALONG["anchor"]) == pytest.approx(before.wall.top - own.y, abs=0.01)
+    assert number(hung, "Left edge, left of the left anchor") == pytest.approx(own.x - before.wall.left, abs=0.01)
+    assert number(hung, "Ceiling, above the left anchor") == pytest.approx(own.y - before.wall.top, abs=0.01)
+    enter(qtbot, hung, "Ceiling, above the left anchor", "321 mm")
+    assert own.y - models.project.document.wall.top == pytest.approx(321.0)
+    models.project.undo()
     switch(hung, "wall")
     enter(qtbot, hung, "Left anchor, " + ACROSS["wall"], "700 mm")
     enter(qtbot, hung, "Left anchor, " + ALONG["wall"], "2.1 m")

@@ -90,7 +90,7 @@ def test_distances_that_do_not_fit_are_reported_and_change_nothing(qtbot, with_p
     before = with_photo.models.project.document
     dialog = StraightenDialog(with_photo.models, [on_wall(with_photo, p) for p in SEEN])
     qtbot.addWidget(dialog)
-    for name, text in (("diagonal", "9 m"), ("place", "here")):
+    for name, text in (("diagonal", "9 m"), ("across", "here")):
         old = dialog.fields[name].text()
         dialog.fields[name].setText(text)
         dialog.accept()

@@ -29,6 +29,7 @@ def test_a_wall_and_a_machine_are_kept_for_new_projects(qtbot, monkeypatch):
     assert [(m.name, m.body) for m in kept.machines] == [(f"{document.machine.name} again", document.machine.body)]
     form = GuidedStart()
     qtbot.addWidget(form)
+    form.show_page(2)
     offered = [box.itemText(i) for box in form.findChildren(QComboBox) for i in range(box.count())]
     assert "Boat-house wall again" in offered and f"{document.machine.name} again" in offered
 

@@ -80,7 +80,8 @@ def test_a_click_on_a_stroke_finds_its_moment_and_a_click_on_the_bar_its_place(q
     assert np.hypot(*(sample_at(plan.motion, np.array([player.now])).pen_xy[0] - middle)) < reach
     bar = window.strip.bar
     qtbot.mouseClick(bar, Qt.MouseButton.LeftButton, pos=QPoint(bar.width() // 2, 8))
-    assert player.now == pytest.approx(player.length / 2, rel=0.01)
+    pixel = player.length / bar.width()
+    assert player.now == pytest.approx(player.length / 2, abs=2 * pixel)
     here = sample_at(plan.motion, np.array([player.now])).pen_xy[0]
     assert canvas.machine_at == pytest.approx(tuple(here))
     # A place out of sight is brought into view.

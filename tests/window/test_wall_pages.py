@@ -26,6 +26,7 @@ def test_artwork_is_put_by_its_left_side_and_its_bottom(qtbot, window):
     models.project.edit("Turn", edits.set_placement(models.project.document, "placement-1", turn=math.radians(30)))
     models.selection.select(PlacementItem("placement-1"))
     before = placement_box(models.project.document.placements[0])
+    models.origin.choose("wall")
     enter(qtbot, window, "Left side, from the wall's left edge", "90 cm")
     box = placement_box(models.project.document.placements[0])
     assert box[0] - wall.left == pytest.approx(900) and box[3] == pytest.approx(before[3])

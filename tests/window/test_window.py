@@ -489,6 +489,13 @@ def test_folded_lists_stay_folded(window):
     assert not next(i for i in contents._items() if i.text(0) == "Pens").isExpanded()
 
 
+def test_a_heading_opens_the_page_of_the_first_thing_below_it(qtbot, window):
+    contents = window.findChild(Contents)
+    pens = next(i for i in contents._items() if i.text(0) == "Pens")
+    contents.itemClicked.emit(pens, 0)
+    assert window.models.selection.item == PenItem(window.models.project.document.pens[0].id)
+
+
 def test_good_enough_ends_the_search_as_an_edit_that_can_be_undone(qtbot, window):
     document = edits.set_field(demo_document(), "settings.fill.spacing", 2.0)
     document = edits.set_field(document, "settings.order.effort", "best")

@@ -6,6 +6,7 @@ import argparse
 import csv
 import io
 import sys
+from datetime import date
 from pathlib import Path
 
 from wallwright.commands.command_parser import Parser, Subparsers, epilog, usage
@@ -174,7 +175,10 @@ def _make(args: argparse.Namespace, document: Document) -> int:
         )
     )
     print(
-        tr("Then measure from the middle of one cross to the middle of the other. The most useful readings come first:")
+        tr(
+            "Then measure from the middle of one cross to the middle of the other: “right of” from a plumb line that hangs "
+            "from the other point, “below” with a spirit level. The most useful readings come first:"
+        )
     )
     for measure, left in zip(proposal.measures, proposal.expected[1:], strict=True):
         about = tr("about {0:7.0f} mm; afterwards ± {1:.1f} mm", measure.value, left)
@@ -213,7 +217,7 @@ def _learn(args: argparse.Namespace, document: Document) -> int:
     survey = edits.replace(hanging.survey, measures=_readings(args.readings))
     outcome = fit_survey(document.machine, hanging, survey)
     if args.write:
-        calibration = learnt_document(document, index, survey, outcome)
+        calibration = learnt_document(document, index, survey, outcome, date.today().isoformat())
         save_changed(args.project, document, calibration, True, sys.stderr)
     if args.json:
         print_json(

@@ -9,7 +9,7 @@ import msgspec
 
 from wallwright.document.atomic_write import os_reason, write_atomic
 from wallwright.document.calibration import Survey
-from wallwright.document.document import Document
+from wallwright.document.document import Document, Pen
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.language import tr
 from wallwright.document.log import state_folder
@@ -18,11 +18,11 @@ from wallwright.document.migrations import rename_in_hanging
 from wallwright.document.wall import Hanging, Wall
 from wallwright.document.whole_file import read_whole_file
 
-VERSION = 1
-"""Of the file. Files of before it had one are of version 1."""
+VERSION = 2
+"""Of the file. Version 1 had other names for some fields (migrations.py); the first files had no version."""
 
 replace = msgspec.structs.replace
-Preset = TypeVar("Preset", "SavedWall", Machine)
+Preset = TypeVar("Preset", "SavedWall", Machine, Pen)
 
 
 class SavedWall(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -45,6 +45,7 @@ class SavedPresets(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     version: int = VERSION
     walls: tuple[SavedWall, ...] = ()
     machines: tuple[Machine, ...] = ()
+    pens: tuple[Pen, ...] = ()
 
     def with_wall(self, name: str, document: Document) -> SavedPresets:
         """Keeps the wall of a document. What was learnt about belts is left out: it holds until they are reset."""
@@ -65,10 +66,15 @@ class SavedPresets(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         kept = [m for m in self.machines if m.name != name]
         return replace(self, machines=_sorted([*kept, replace(document.machine, name=name)]))
 
+    def with_pen(self, pen: Pen) -> SavedPresets:
+        """Keeps a pen under its name."""
+        kept = [p for p in self.pens if p.name != _good(pen.name)]
+        return replace(self, pens=_sorted([*kept, pen]))
+
 
 def _good(name: str) -> str:
     if not name.strip():
-        raise BadValue(tr("A saved wall or machine needs a name"))
+        raise BadValue(tr("A saved wall, machine or pen needs a name"))
     return name.strip()
 
 
@@ -92,8 +98,7 @@ def read_presets() -> SavedPresets:
         return SavedPresets()
     data = read_whole_file(file)
     try:
-        content = msgspec.json.decode(data)
-        version = msgspec.convert(content, _FileVersion).version
+        version = msgspec.json.decode(data, type=_FileVersion).version
         if version > VERSION:
             raise BadFile(
                 tr(
@@ -104,9 +109,10 @@ def read_presets() -> SavedPresets:
                     VERSION,
                 )
             )
+        content = msgspec.json.decode(data)
         for wall in content.get("walls", ()):
             rename_in_hanging(wall.get("hanging"))
-        return msgspec.convert(content, SavedPresets)
+        return msgspec.convert({**content, "version": VERSION}, SavedPresets)
     except (
         msgspec.DecodeError,
         msgspec.ValidationError,

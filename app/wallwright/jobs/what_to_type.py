@@ -6,6 +6,7 @@ and down.
 
 from __future__ import annotations
 
+import math
 from typing import Literal
 
 import msgspec
@@ -86,6 +87,7 @@ class WhatToType(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Left, top, right, bottom of the drawing on the wall."""
     strips: tuple[Place, ...]
     """Where four ticks are drawn, which a strip of paper can take."""
+    right_anchor: Place
 
 
 def what_to_type(job: Job) -> WhatToType | None:
@@ -112,6 +114,7 @@ def what_to_type(job: Job) -> WhatToType | None:
         (_round(lx), _round(ly), _round(rx), _round(ry)),
         (_round(low[0] - left.x), _round(low[1] - left.y), _round(high[0] - left.x), _round(high[1] - left.y)),
         tuple((_round(x - left.x), _round(y - left.y)) for x, y in ticks.tolist()),
+        (_round(job.hanging.right.x - left.x), _round(job.hanging.right.y - left.y)),
     )
 
 
@@ -231,6 +234,17 @@ def remarks(what: WhatToType) -> list[str]:
             tr(
                 "Nobody has tried yet what this page does with a drawing. Draw the proof drawing first and enter its four "
                 "tape readings."
+            )
+        )
+    apart = math.hypot(*what.right_anchor)
+    typed = next((number.value for number in what.typed if number.ask == "distance"), apart)
+    if abs(typed - apart) > 1.0:
+        found.append(
+            tr(
+                "Type {0} mm as the distance although the anchors are {1} mm apart: the machine was calibrated with this "
+                "number, and the files are made for it.",
+                format_number(typed),
+                format_number(apart, ".1f"),
             )
         )
     found.append(start_sentence(what.start))

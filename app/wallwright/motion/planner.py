@@ -26,6 +26,7 @@ from wallwright.motion.travels import with_fastest_travels
 from wallwright.statics.belt_field import BeltField, bounds
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.drag_field import LOADS, DragField
+from wallwright.statics.pen_tip import holder_strokes
 from wallwright.statics.pose import inverse, inverse_kinematics
 from wallwright.strokes.strokes import Strokes
 
@@ -71,7 +72,9 @@ def time_runs(
     progress(0.0)
     place = document.hangings[hanging]
     ways = DetourFinder(document.wall, document.machine, place)
-    asked = build_runs(strokes, np.array(place.start_point, dtype=float), _nearest(document))
+    change = None if place.pen_change is None else np.array(place.pen_change, dtype=float)
+    start_point = np.array(place.start_point, dtype=float)
+    asked = build_runs(holder_strokes(rig, strokes, document.pens), start_point, _nearest(document), change)
     if not len(asked.down):
         return KnownRuns(_nothing(), asked, np.zeros(0))
     origin = left_anchor(document, place)

@@ -7,6 +7,7 @@ middle line is kept. Without a gap the border that two regions share is drawn on
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -63,10 +64,37 @@ def gap_between(first: str, second: str, gaps: Sequence[ColourGap], otherwise: f
     return next((g.gap for g in gaps if {g.first, g.second} == pair), otherwise)
 
 
+class KnownGaps:
+    """Areas that were pulled back before, by number, kept while they and their neighbours stay as they are."""
+
+    def __init__(self) -> None:
+        self._known: dict[int, tuple[tuple[object, ...], tuple[BaseGeometry, ...], ChokedArea]] = {}
+
+    def get(
+        self, number: int, values: tuple[object, ...], regions: tuple[BaseGeometry, ...], make: Callable[[], ChokedArea]
+    ) -> ChokedArea:
+        """What was found for equal values and the very same regions, else what make finds."""
+        known = self._known.get(number)
+        if (
+            known is not None
+            and known[0] == values
+            and len(known[1]) == len(regions)
+            and all(a is b for a, b in zip(known[1], regions, strict=True))
+        ):
+            return known[2]
+        found = make()
+        self._known[number] = values, regions, found
+        return found
+
+
 def choked(
-    areas: Mapping[int, FlatArea], pens: Sequence[Pen], gap_of: Callable[[str, str], float]
+    areas: Mapping[int, FlatArea],
+    pens: Sequence[Pen],
+    gap_of: Callable[[str, str], float],
+    known: KnownGaps | None = None,
 ) -> dict[int, ChokedArea]:
-    """The areas, by number, that are pulled back. gap_of: mm between two colours."""
+    """The areas, by number, that are pulled back. gap_of: mm between two colours; known: by earlier calls."""
+    known = known or KnownGaps()
     numbers = [n for n, area in areas.items() if area.coverage >= WET]
     if len({areas[n].pens[0] for n in numbers}) < 2:
         return {}
@@ -87,7 +115,13 @@ def choked(
             (j, gap) for j, gap in others if gap >= widest or shapely.dwithin(regions[i], regions[j], max(gap, 1e-6))
         ]
         if near:
-            found[numbers[i]] = _pulled_back(areas[numbers[i]], near, regions, numbers, pens)
+            area = areas[numbers[i]]
+            found[numbers[i]] = known.get(
+                numbers[i],
+                (pens[area.pens[0]].width, tuple((numbers[j], gap) for j, gap in near)),
+                (area.region, *(regions[j] for j, _ in near)),
+                functools.partial(_pulled_back, area, near, regions, numbers, pens),
+            )
     return found
 
 

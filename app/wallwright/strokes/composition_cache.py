@@ -8,6 +8,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.document.document import Pen
+from wallwright.strokes.choke import KnownGaps
 from wallwright.strokes.double_ink import OverlapIndex
 from wallwright.strokes.mixed_tone import GridTone, SeenColour, tones_of
 from wallwright.strokes.stroke_generation import StrokeStyle
@@ -29,6 +30,7 @@ class CompositionCache:
 
     def __init__(self) -> None:
         self.laps = OverlapIndex()
+        self.gaps = KnownGaps()
         self._is_line: tuple[bool, ...] = ()
         self._visible: list[VisibleShape] | None = None
         self._strokes: dict[int, tuple[StrokeStyle, Strokes]] = {}

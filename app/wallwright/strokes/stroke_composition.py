@@ -18,7 +18,7 @@ from wallwright.document import edits
 from wallwright.document.arrays import Floats, Integers
 from wallwright.document.document import ColourGap, ColourRule, Fill, Ink, Pen, Settings
 from wallwright.strokes.amount import fill_length, refuse_too_much
-from wallwright.strokes.choke import FlatArea, choked, gap_between
+from wallwright.strokes.choke import FlatArea, KnownGaps, choked, gap_between
 from wallwright.strokes.composition_cache import CompositionCache
 from wallwright.strokes.fills.spacing import coverage_of
 from wallwright.strokes.mixed_tone import GridTone
@@ -235,7 +235,7 @@ def compose_strokes(
             ink_length += fill_length(area, style.fill, style.width)
             ink_length += edge if style.outline and edge is not None else 0.0
     refuse_too_much(ink_length)
-    _apply_gaps(things, styles, count, pens, gap_of)
+    _apply_gaps(things, styles, count, pens, gap_of, kept.gaps)
     sources = source[np.array([item.source for item in things], dtype=np.int64)]
     tolerance = settings.flatness / 4
     parts = kept.strokes(
@@ -278,6 +278,7 @@ def _apply_gaps(
     count: int,
     pens: Sequence[Pen],
     gap_of: Callable[[str, str], float],
+    known: KnownGaps,
 ) -> None:
     """Pulls areas back from those of darker pens, all tints of them alike. count: of things before each further tint."""
     flat = {}
@@ -287,7 +288,7 @@ def _apply_gaps(
             tints = [styles[n] for n in range(number, len(things), count) if n in styles]
             coverage = coverage_of(style.fill, style.width) / 100
             flat[number] = FlatArea(thing.region, thing.colour, tuple(t.pen for t in tints), coverage)
-    for number, area in choked(flat, pens, gap_of).items():
+    for number, area in choked(flat, pens, gap_of, known).items():
         for n in range(number, len(things), count):
             if n in styles:
                 things[n] = replace(things[n], region=area.region, no_edge=area.no_edge)

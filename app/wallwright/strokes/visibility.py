@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import cast
@@ -185,7 +186,7 @@ def with_slices_merged(things: Sequence[VisibleShape], width: float) -> list[Vis
 def is_soft(drawing: Drawing, shape: Shape) -> bool:
     """Whether a shape varies from place to place or lets something show through."""
     layers = [drawing.layers[n] for n in shape.layers]
-    through = shape.paint.opacity * float(np.prod([layer.opacity for layer in layers]))
+    through = shape.paint.opacity * math.prod(layer.opacity for layer in layers)
     return isinstance(shape.paint, VaryingPaint) or through < OPAQUE or any(layer.masks for layer in layers)
 
 

@@ -15,7 +15,8 @@ class Risk(Enum):
         "ceilings. Check with a detector before you drill for an anchor."
     )
     FIXING = N_(
-        "Each anchor must hold the pull stated here, plus the safety margin its manufacturer asks for in this kind of wall. "
+        "Each anchor must hold the pull that its check states, plus the safety margin its manufacturer asks for in this "
+        "kind of wall. "
         "If in doubt, have a qualified person fix it. Local building rules come first."
     )
     DRILLING = N_(

@@ -117,9 +117,9 @@ def _alike(outcome: CalibrationResult) -> list[str]:
                 what = tr("difference") if correlation[i, j] > 0 else tr("sum")
                 found.append(
                     tr(
-                        "These readings hardly tell {0} and {1} apart: their {2} is better known than either.",
+                        "These readings hardly tell “{0}” and “{1}” apart: their {2} is better known than either.",
                         tr(b.parameter.title),
-                        _within(a),
+                        tr(a.parameter.title),
                         what,
                     )
                 )

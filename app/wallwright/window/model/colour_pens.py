@@ -16,9 +16,8 @@ if TYPE_CHECKING:
 ALIKE = 8.0
 """CIEDE2000: nobody keeps two markers that look more alike."""
 USUAL = ("#ce4a47", "#228665", "#7469d0", "#a06c17", "#25838d", "#c54693", "#5f8219", "#2a7ead", "#202020")
-"""Colours of new pens when no artwork wants one. Our own choice: eight hues of CIELAB 45° apart from 30° on, all of
-lightness 50, with nine tenths of the chroma that sRGB has there but at most 60;
-neighbours in the list are far apart. Then black."""
+"""Colours of new pens when no artwork wants one. Our own choice: eight hues of CIELAB 45° apart from 30° on, of lightness
+50, with nine tenths of the chroma that sRGB has there but at most 60; neighbours in the list are far apart. Then black."""
 
 
 def lacking(colours: Iterable[str], pens: Sequence[Pen]) -> list[str]:

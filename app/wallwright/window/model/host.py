@@ -21,6 +21,9 @@ class FileActions(Protocol):
     def demo(self) -> None:
         """Opens the demo."""
 
+    def example(self, id: str) -> None:
+        """Opens an example project by its id."""
+
     def open(self) -> None:
         """Asks for a project and opens it."""
 
@@ -42,6 +45,12 @@ class FileActions(Protocol):
 
     def keep_wall(self) -> None:
         """Keeps the wall for new projects."""
+
+    def export_machine(self) -> None:
+        """Saves the machine as a file."""
+
+    def import_machine(self) -> None:
+        """Takes the machine from a file."""
 
     def keep_machine(self) -> None:
         """Keeps the machine for new projects."""

@@ -43,9 +43,9 @@ class OriginModel(QObject):
     def title(self, kind: OriginKind) -> str:
         """An origin as a choice."""
         if kind == "wall":
-            return tr("The wall's left edge and the floor")
+            return tr("Wall edge and floor")
         name = self.of_kind(kind).hanging
-        return tr("The left anchor of {0}", name) if name else tr("The left anchor")
+        return tr("Left anchor of {0}", name) if name else tr("Left anchor")
 
     def choose(self, kind: OriginKind) -> None:
         """Measures from somewhere else; the choice is kept for the next start."""

@@ -24,7 +24,7 @@ TAKES: dict[Takes, str] = {
 }
 TAKES_HELP = N_(
     "If you choose an SVG file on a page that the machine shows, it takes a drawing. If you send it a program "
-    "with lines such as G1 X100 Y50, it takes x and y, or belt lengths if its manual says so."
+    "with lines such as G1 X100 Y50, it takes x and y. If its manual says so, it takes belt lengths."
 )
 PLACING = {
     "typed": N_("Puts it at the numbers typed"),
@@ -41,7 +41,7 @@ ORIGIN = {
     "wall": N_("The wall's top left corner"),
 }
 POINT = {"corner": N_("The drawing's top left corner"), "middle": N_("The drawing's middle")}
-UNIT = {"mm": N_("Ignored: the stated size in mm counts"), "px": N_("Pixels of 1/96 inch"), "user": N_("Millimetres")}
+UNIT = {"mm": N_("Scaled to the stated size in mm"), "px": N_("Pixels of 1/96 inch"), "user": N_("Millimetres")}
 AXES = {
     "right-down": N_("As drawn"),
     "right-up": N_("Upside down"),
@@ -62,11 +62,14 @@ ASK_LISTS: tuple[tuple[str, ...], ...] = (
     ("distance", "left", "top", "width"),
     ("distance", "left", "top"),
     ("distance", "left", "top", "scale"),
+    ("distance", "left", "top", "width", "height"),
     ("distance", "width", "top"),
+    ("distance", "height", "top"),
     ("distance", "top"),
     ("distance",),
     ("left", "top", "width"),
     ("width",),
+    ("height",),
     (),
 )
 """What pages usually ask, in their order."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import html
-import itertools
 from collections.abc import Callable
 from functools import partial
 from typing import Any
@@ -28,7 +27,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.quantity import Quantity, quantities
 from wallwright.window.model.models import Models
-from wallwright.window.panels.keyed_fields import go_on, keyed_widgets, leave
+from wallwright.window.panels.keyed_fields import go_on, leave
 from wallwright.window.panels.page_area import PageArea
 from wallwright.window.widgets.choices import narrow, width_of_longest
 from wallwright.window.widgets.explain import explain
@@ -110,7 +109,6 @@ class Forms(PageArea):
                 old.hide()
                 old.deleteLater()
                 self._align()
-                self._order_tabs()
 
         self.refreshers.append(refresh)
         refresh()
@@ -136,14 +134,6 @@ class Forms(PageArea):
             label.setWordWrap(not is_below and _width(label) > edge)
             above = max(edge, min(_width(label), room), room - needed + 2 * BETWEEN)  # Qt leaves out the space between
             label.setFixedWidth(above if is_below else edge)
-
-    def _order_tabs(self) -> None:
-        """Tab goes down the page: what was built anew stands last in Qt's order, wherever it is."""
-        page = self.widget()
-        layout = page.layout() if page is not None else None
-        if layout is not None:
-            for before, after in itertools.pairwise(keyed_widgets(layout)):
-                QWidget.setTabOrder(before, after)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

@@ -12,7 +12,7 @@ from wallwright.document.wall import Point
 from wallwright.window.model.items import PenItem, WallItem
 from wallwright.window.panels.forms import Forms, value_at
 from wallwright.window.panels.palette_table import FILL_TITLES
-from wallwright.window.panels.position_fields import add_coordinate, add_origin_choice, add_position
+from wallwright.window.panels.position_fields import add_origin_choice, add_position, position_quantity
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
 
@@ -47,6 +47,12 @@ ORDER_HELP = {
     "effort": N_("How long to search for the fastest order of the strokes."),
     "fills": N_("Whether each pen draws fills before or after edges."),
     "together": N_("What each pen finishes before moving on."),
+}
+
+OVER_TITLES = {
+    "any": N_("Any ink, wet too"),
+    "dry": N_("Dry ink"),
+    "lighter": N_("Dry, lighter ink"),
 }
 
 OUTSIDE_TITLES = {
@@ -98,14 +104,24 @@ def _add_wall_corner(forms: Forms, form: QFormLayout) -> None:
     def corner() -> Point:
         return project.document.wall.left, project.document.wall.top
 
-    if forms.models.origin.kind == "anchor":
-        add_coordinate(forms, form, 0, tr("Left edge"), corner, with_wall)
-        add_coordinate(forms, form, 1, tr("Ceiling"), corner, with_wall)
-        return
-
     def anchor() -> Point:
         left = project.document.hangings[selection.hanging].left
         return left.x, left.y
+
+    if forms.models.origin.kind == "anchor":
+        forms.add_number(
+            form,
+            position_quantity(tr("Left edge, left of the left anchor"), tr("As measured with a tape on the wall.")),
+            lambda: anchor()[0] - corner()[0],
+            lambda value: with_wall(anchor()[0] - value, corner()[1]),
+        )
+        forms.add_number(
+            form,
+            position_quantity(tr("Ceiling, above the left anchor"), tr("As measured with a tape on the wall.")),
+            lambda: anchor()[1] - corner()[1],
+            lambda value: with_wall(corner()[0], anchor()[1] - value),
+        )
+        return
 
     def moved(x: float, y: float) -> Document:
         wall, (now_x, now_y) = project.document.wall, anchor()
@@ -165,4 +181,5 @@ def build_pen_page(forms: Forms, item: PenItem) -> None:
     forms.refreshers.append(refresh)
     refresh()
     form.addRow(tr("Colour"), button)
+    forms.add_choice(form, f"pens.{index}.over", tr("May draw over"), OVER_TITLES, tr("What the tip may touch."))
     forms.add_numbers(f"pens.{index}", form)

@@ -34,6 +34,7 @@ from wallwright.strokes.palette import (
 )
 from wallwright.window.model.colour_pens import lacking, with_own_pens, with_pen
 from wallwright.window.model.models import Models
+from wallwright.window.panels.colour_rows import COLUMNS, PEN, ColourRows, amount_of, size_of
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
@@ -67,26 +68,10 @@ RULES = {
     TABLE: (N_("By my table"), N_("Each colour is drawn by the pen and fill chosen below.")),
 }
 """What happens to colours: the title of the choice, and what it means."""
-SMALL = 1e5
-"""mm². Smaller areas are given in cm²."""
-
-
-def size_of(use: ColourUse) -> str:
-    """How much of a colour there is on the wall."""
-    small = use.area < SMALL
-    area = tr("{0:.0f} cm²", use.area / 100) if small else tr("{0:.2f} m²", use.area / 1e6)
-    length = tr("{0:.1f} m", use.length / 1000)
-    told = [area] * bool(use.area > 0) + [length] * bool(use.length > 0) or [length]
-    return ", ".join(amount.replace(" ", "\u00a0") for amount in told)  # no line ends before a unit
-
-
 SMALL_SHARE = 0.01
 """Of all ink: colours with less are folded into one row."""
-LINE_MM = 2.0
-"""mm: as wide as a marker, so that lines and areas compare."""
 MOST_ROWS = 9
 """Shown before the list scrolls."""
-COLUMNS = 5
 USE = int(Qt.ItemDataRole.UserRole)
 
 
@@ -96,11 +81,6 @@ Value = TypeVar("Value")
 def only_value(values: Sequence[Value]) -> Value | None:
     """The value when all are equal, else None."""
     return values[0] if len(set(values)) == 1 else None
-
-
-def amount_of(use: ColourUse) -> float:
-    """mm² of ink, about."""
-    return use.area + LINE_MM * use.length
 
 
 class PaletteTable(QWidget):
@@ -137,7 +117,7 @@ class PaletteTable(QWidget):
     # Rows.
 
     def _made_rows(self) -> QTreeWidget:
-        rows = QTreeWidget()
+        rows = ColourRows()
         rows.setColumnCount(COLUMNS)
         rows.setHeaderLabels([tr("Colour"), tr("Amount"), tr("Pen"), tr("Fill"), "%"])
         rows.headerItem().setToolTip(COLUMNS - 1, tr("Coverage"))
@@ -172,7 +152,7 @@ class PaletteTable(QWidget):
         header.setStretchLastSection(False)
         header.setSectionsMovable(False)
         for column in range(COLUMNS):
-            mode = QHeaderView.ResizeMode.Stretch if column == 2 else QHeaderView.ResizeMode.ResizeToContents
+            mode = QHeaderView.ResizeMode.Stretch if column == PEN else QHeaderView.ResizeMode.ResizeToContents
             header.setSectionResizeMode(column, mode)
         header.setMinimumSectionSize(28)
         count = min(len(large) + bool(small), MOST_ROWS)
@@ -202,9 +182,9 @@ class PaletteTable(QWidget):
         for column in range(COLUMNS):
             item.setToolTip(column, tip)
         if ink is not None:
-            font = item.font(2)
+            font = item.font(PEN)
             font.setBold(True)
-            item.setFont(2, font)  # chosen by the person
+            item.setFont(PEN, font)  # chosen by the person
         return item
 
     def _choose_rows(self) -> None:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QEvent, QObject, Qt, QUrl
 from PySide6.QtGui import QDesktopServices
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QToolButton, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QToolButton, QVBoxLayout, QWidget
 
 from wallwright.document.language import tr
 from wallwright.window.widgets.explain import explain
@@ -26,8 +26,7 @@ class MessageBar(QFrame):
         super().__init__(parent)
         self.setObjectName("banner")
         self._place: QWidget | None = None
-        line = QHBoxLayout(self)
-        line.setContentsMargins(NEAR, CLOSE, CLOSE, CLOSE)
+        line = QHBoxLayout()
         line.setSpacing(CLOSE)
         self.sentence = QLabel()
         self.sentence.setWordWrap(True)
@@ -44,11 +43,18 @@ class MessageBar(QFrame):
         explain(self.open_folder, tr("Shows the job files in the file manager."))
         self.open_folder.clicked.connect(lambda: QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._folder))))
         line.addWidget(self.sentence, 1)
+        line.addWidget(close, 0, Qt.AlignmentFlag.AlignTop)
+        below = QHBoxLayout()
+        below.setSpacing(CLOSE)
+        below.addStretch(1)
         self.files = FilesButton()
-        line.addWidget(self.files)
-        line.addWidget(self.open_sheet)
-        line.addWidget(self.open_folder)
-        line.addWidget(close)
+        for button in (self.files, self.open_sheet, self.open_folder):
+            below.addWidget(button)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(NEAR, CLOSE, CLOSE, CLOSE)
+        column.setSpacing(CLOSE)
+        column.addLayout(line)
+        column.addLayout(below)
         self._folder: Path | None = None
         self._sheet: Path | None = None
         self.hide()

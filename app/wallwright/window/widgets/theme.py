@@ -314,9 +314,8 @@ QScrollBar::handle:hover { background: $quiet; }
 QScrollBar::add-line, QScrollBar::sub-line { width: 0; height: 0; }
 QScrollBar::add-page, QScrollBar::sub-page { background: transparent; }
 
-QGroupBox { border: none; margin-top: 1.6em; padding: 0; font-weight: 600; }
+QGroupBox { border: none; margin-top: 1.6em; padding: 0; }
 QGroupBox::title { subcontrol-origin: margin; subcontrol-position: top left; padding: 0; }
-QGroupBox QWidget { font-weight: 400; }
 QProgressBar { border: none; border-radius: 3px; background: $pressed; max-height: 6px; color: transparent; }
 QProgressBar::chunk { background: $accent; border-radius: 3px; }
 #card { background: $surface; border: 1px solid $divider; border-radius: 6px; }

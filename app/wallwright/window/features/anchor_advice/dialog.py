@@ -13,6 +13,7 @@ from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.statics.anchor_placement import AnchorProposal
 from wallwright.window.features.anchor_advice.trade_off_plot import TradeOffPlot
 from wallwright.window.features.calibration.survey_picture import SurveyPicture
+from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.model.background_work import BackgroundWork
 from wallwright.window.model.models import Models
 from wallwright.window.model.remedies import advice_for, margin_now, with_anchors
@@ -51,6 +52,7 @@ class AnchorAdviceDialog(QDialog):
         self._wall.setAccessibleName(tr("The wall with the chosen anchors"))
         self.trade_off.chosen.connect(self._choose)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
+        add_help_button(buttons, "wall")
         self.apply = buttons.addButton(tr("Move the anchors there"), QDialogButtonBox.ButtonRole.AcceptRole)
         self.apply.setEnabled(False)
         buttons.accepted.connect(self.accept)

@@ -113,7 +113,7 @@ class TradeOffPlot(QWidget):
     def _plot(self) -> QRectF:
         line = self.fontMetrics().height()
         left = self.fontMetrics().horizontalAdvance("00000") + line + 6
-        return QRectF(left, line * 0.6, self.width() - left - line, self.height() - 7.2 * line)
+        return QRectF(left, line * 0.6, self.width() - left - line, self.height() - 8.4 * line)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         if self._advice is None:
@@ -203,7 +203,7 @@ class TradeOffPlot(QWidget):
             painter.drawRect(box.adjusted(-1.5, -1.5, 1.5, 1.5))
 
     def _paint_key(self, painter: QPainter, plot: QRectF) -> None:
-        """What colours and marks mean: the colours with numbers in one line, the marks with words in the other."""
+        """What colours and marks mean: the colours with numbers in one line, the marks with words below."""
         font, line = self.fontMetrics(), self.fontMetrics().height()
         y, x = plot.bottom() + 2.9 * line, plot.left()
         painter.setPen(self.palette().text().color())
@@ -219,13 +219,8 @@ class TradeOffPlot(QWidget):
         painter.drawText(QPointF(x + STEPS * step + 4, y + font.ascent()), words)
         for entries, down in (
             (((_paint_ring, tr("now")), (_paint_star, tr("best")), (self._paint_chosen, tr("chosen"))), 1.35),
-            (
-                (
-                    (_paint_outside, tr("some artwork outside the draw zone")),
-                    (None, tr("empty: no room for such a pair")),
-                ),
-                2.7,
-            ),
+            (((_paint_outside, tr("some artwork outside the draw zone")),), 2.6),
+            (((None, tr("empty: no room for such a pair")),), 3.85),
         ):
             x = plot.left()
             for paint, word in entries:

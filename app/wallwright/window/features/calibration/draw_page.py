@@ -67,6 +67,11 @@ class DrawPage(QWizardPage):
         column.addStretch(1)
         self._next = QLabel(
             tr(
+                "Draw it with the first pen, with the numbers that “What to type” says. Leave the anchors as they are. If "
+                "it is already drawn, continue."
+            )
+            if takes_drawing
+            else tr(
                 "Draw it with the first pen and leave the machine hanging. Do not reset the belts before you "
                 "apply the result. If it is already drawn, continue."
             )

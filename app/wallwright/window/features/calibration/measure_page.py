@@ -69,8 +69,8 @@ class MeasurePage(QWizardPage):
         self.setTitle(tr("2. Measure"))
         self.setSubTitle(
             tr(
-                "Measure from centre to centre of crosses or anchors. The first readings help most. Take at "
-                "least three."
+                "Measure from centre to centre of crosses or anchors: “right of” from a plumb line that hangs from the "
+                "other point, “below” with a spirit level. The first readings help most. Take at least three."
             )
         )
         self.table = ReadingsTable(0, 4)

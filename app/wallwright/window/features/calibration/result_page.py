@@ -149,8 +149,14 @@ class ResultPage(QWizardPage):
         self.outcome: CalibrationResult | None = None
         """Set once it is shown, so that nobody keeps what they have not seen."""
         self.setTitle(tr("3. Result"))
+        takes_drawing = state.document.machine.controller.takes == "drawing"
         self.setSubTitle(
             tr(
+                "Applying writes these values into the machine and the hanging; you can undo it. Then export the job "
+                "again: its files and the numbers to type change."
+            )
+            if takes_drawing
+            else tr(
                 "Applying writes these values into the machine and the hanging; you can undo it. The next job "
                 "uses the belts as they are: do not reset them."
             )

@@ -9,6 +9,7 @@ from wallwright.window.features.calibration.draw_page import DrawPage
 from wallwright.window.features.calibration.measure_page import MeasurePage
 from wallwright.window.features.calibration.result_page import ResultPage
 from wallwright.window.features.calibration.state import CalibrationState
+from wallwright.window.features.guide.feature import show_guide
 from wallwright.window.model.models import Models
 from wallwright.window.widgets.screen_size import resize_within_screen
 
@@ -23,6 +24,8 @@ class CalibrationWizard(QWizard):
         self.setWindowTitle(tr("Calibrate: {0}", self._state.hanging.name))
         self.setWizardStyle(QWizard.WizardStyle.ModernStyle)
         self.setOption(QWizard.WizardOption.NoBackButtonOnStartPage)
+        self.setOption(QWizard.WizardOption.HaveHelpButton)
+        self.helpRequested.connect(lambda: show_guide(self, "calibration"))
         self.setButtonText(QWizard.WizardButton.FinishButton, tr("Apply the result"))
         self.draw = DrawPage(self._state, self)
         self.measure = MeasurePage(self._state, self)

@@ -38,6 +38,7 @@ from wallwright.window.features.continue_job.position_form import PositionForm
 from wallwright.window.features.continue_job.stop_form import StopForm
 from wallwright.window.features.continue_job.wall_picture import ContinuePicture
 from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
+from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.model.background_work import BackgroundWork
 from wallwright.window.model.models import Models
 from wallwright.window.panels.caution_notes import caution_note
@@ -96,6 +97,7 @@ class ContinueDialog(QDialog):
         explain(self.remember, tr("The project then shows how much is drawn and offers to continue."))
         self.remember.setChecked(True)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
+        add_help_button(buttons, "stops")
         self.export = QPushButton(tr("Export what is left…"))
         explain(
             self.export,

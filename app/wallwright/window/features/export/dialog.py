@@ -33,6 +33,7 @@ from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.jobs.wall_report import WALL_REPORT
 from wallwright.motion.plan import Estimate
 from wallwright.window.features.export.job_summary import JobSummary
+from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.model.project_model import ProjectModel
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
@@ -107,6 +108,7 @@ class ExportDialog(QDialog):
         buttons = QDialogButtonBox()  # Tab goes in the order of adding
         self._export = buttons.addButton(tr("Export"), QDialogButtonBox.ButtonRole.AcceptRole)
         buttons.addButton(QDialogButtonBox.StandardButton.Cancel)
+        add_help_button(buttons, "files")
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         self._replace = QCheckBox()

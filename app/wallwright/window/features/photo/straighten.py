@@ -24,6 +24,7 @@ from wallwright.document.language import tr
 from wallwright.document.typed_numbers import evaluate, shown
 from wallwright.document.wall import Point
 from wallwright.window.canvas.photo_layer import transform_of
+from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.model.models import Models
 from wallwright.window.panels.position_fields import axis_title
 from wallwright.window.widgets.explain import explain
@@ -66,6 +67,7 @@ class StraightenDialog(QDialog):
         self.trouble.setWordWrap(True)
         form.addRow(self.trouble)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel)
+        add_help_button(buttons, "wall")
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         form.addRow(buttons)

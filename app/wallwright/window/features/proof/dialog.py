@@ -20,6 +20,7 @@ from wallwright.document.typed_numbers import evaluate
 from wallwright.planning.proof_drawing import proof_document, proof_result
 from wallwright.statics.calibration.proof import ProofResult, proof_sentences
 from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
+from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.model.models import Models
 from wallwright.window.widgets.explain import explain
 
@@ -64,6 +65,7 @@ class ProofDialog(QDialog):
             tr("Sets unit, size, directions and place of the machine's page as measured; it can be undone."),
         )
         buttons.addButton(QDialogButtonBox.StandardButton.Cancel)
+        add_help_button(buttons, "calibration")
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         layout = QVBoxLayout(self)

@@ -23,6 +23,7 @@ from wallwright.document.typed_numbers import evaluate
 from wallwright.jobs.register_file import VISIT
 from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.statics.calibration.register_fit import RegisterFit, fit_register_marks
+from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.model.models import Models
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
@@ -80,6 +81,7 @@ class LineUpDialog(QDialog):
         self._said.setWordWrap(True)
         self._said.setMinimumHeight(5 * self._said.fontMetrics().lineSpacing())
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
+        add_help_button(buttons, "hangings")
         self.apply = buttons.addButton(tr("Correct the anchors"), QDialogButtonBox.ButtonRole.AcceptRole)
         explain(self.apply, tr("Moves both anchors to where the marks show they are. You can undo this."))
         buttons.accepted.connect(self.accept)

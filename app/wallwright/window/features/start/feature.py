@@ -55,6 +55,7 @@ class StartFeature(QObject):
         page, files = StartPage(), self._files
         page.demo.connect(files.demo)
         page.open.connect(files.open)
+        page.example.connect(files.example)
         page.open_path.connect(files.open_recent)
         page.recover.connect(files.recover)
         page.guide.made.connect(files.begin)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from pathlib import Path
+from typing import TypeVar
 
 from PySide6.QtCore import QSizeF, Qt, QTimer, Signal
 from PySide6.QtGui import QImage
@@ -21,6 +23,7 @@ from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.errors import BadValue, UserError
 from wallwright.document.language import tr
+from wallwright.document.origin import height_text
 from wallwright.document.saved_presets import SavedPresets, read_presets
 from wallwright.document.start_answers import StartAnswers, read_answers, write_answers
 from wallwright.window.features.start.guide_pages import AnchorsPage, GuidePage, MachinePage, PensPage, WallPage
@@ -28,6 +31,8 @@ from wallwright.window.features.start.guide_picture import USUAL_SHAPE, GuidePic
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.theme import CLOSE, NEAR, WIDE, Kind, as_kind
 
+PAGES = 4
+Page = TypeVar("Page", bound=GuidePage)
 LOOK_AFTER_MS = 150
 """After a number was entered; also lets the page be painted before anything heavy is imported."""
 
@@ -48,17 +53,10 @@ class GuidedStart(QFrame):
         self._file: Path | None = None
         self._has_demo = False
         self._image, self._shape = QImage(), USUAL_SHAPE
-        self.wall, self.anchors, self.machine, self.pens = WallPage(), AnchorsPage(), MachinePage(), PensPage()
-        self.pages: tuple[GuidePage, ...] = (self.wall, self.anchors, self.machine, self.pens)
+        self._presets = SavedPresets()
         self._stack = QStackedWidget()
-        for page in self.pages:
-            self._stack.addWidget(page)
-            page.answered.connect(self._answer)
-            page.refused.connect(self.refused)
-        self.wall.photo_chosen.connect(self._choose_photo)
-        self.anchors.proposal_wanted.connect(self._propose)
-        self.pens.artwork_chosen.connect(self._choose_artwork)
-        self.pens.demo_chosen.connect(self._choose_demo)
+        for _ in range(PAGES):
+            self._stack.addWidget(QWidget())  # in place of a page that is made when it is first shown
         self.picture = GuidePicture()
         self.said = QLabel()
         self.said.setWordWrap(True)
@@ -81,6 +79,46 @@ class GuidedStart(QFrame):
         self._soon.timeout.connect(self.look)
         self.fill()
         self.show_page(0)
+
+    @cached_property
+    def wall(self) -> WallPage:
+        page = self._add(0, WallPage())
+        page.offer(self._presets)
+        page.photo_chosen.connect(self._choose_photo)
+        return page
+
+    @cached_property
+    def anchors(self) -> AnchorsPage:
+        page = self._add(1, AnchorsPage())
+        page.proposal_wanted.connect(self._propose)
+        return page
+
+    @cached_property
+    def machine(self) -> MachinePage:
+        page = self._add(2, MachinePage())
+        page.offer(self._presets)
+        return page
+
+    @cached_property
+    def pens(self) -> PensPage:
+        page = self._add(3, PensPage())
+        page.artwork_chosen.connect(self._choose_artwork)
+        page.demo_chosen.connect(self._choose_demo)
+        return page
+
+    def _add(self, number: int, page: Page) -> Page:
+        if (empty := self._stack.widget(number)) is not None:
+            self._stack.removeWidget(empty)
+            empty.deleteLater()
+        self._stack.insertWidget(number, page)
+        page.answered.connect(self._answer)
+        page.refused.connect(self.refused)
+        return page
+
+    @property
+    def _made_pages(self) -> list[GuidePage]:
+        pages = (self._stack.widget(number) for number in range(PAGES))
+        return [page for page in pages if isinstance(page, GuidePage)]
 
     def _step_row(self) -> QHBoxLayout:
         """The pages by name; any of them is a click away."""
@@ -115,10 +153,12 @@ class GuidedStart(QFrame):
 
     def show_page(self, number: int) -> None:
         """Shows a page. The main button is the one that most people want there."""
+        page = (lambda: self.wall, lambda: self.anchors, lambda: self.machine, lambda: self.pens)[number]()
+        page.show_answers(self.answers)
         self._stack.setCurrentIndex(number)
         button = self._steps.button(number)
         button.setChecked(True)
-        is_last = number == len(self.pages) - 1
+        is_last = number == PAGES - 1
         self.back.setEnabled(number > 0)
         self.next.setVisible(not is_last)
         for main, is_main in ((self.next, not is_last), (self.make, is_last)):
@@ -129,12 +169,13 @@ class GuidedStart(QFrame):
     def fill(self) -> None:
         """Reads what was saved and answered before, and shows it."""
         try:
-            presets = read_presets()
+            self._presets = read_presets()
         except UserError as trouble:
             self.refused.emit(str(trouble))
-            presets = SavedPresets()
-        self.wall.offer(presets)
-        self.machine.offer(presets)
+            self._presets = SavedPresets()
+        for page in self._made_pages:
+            if isinstance(page, WallPage | MachinePage):
+                page.offer(self._presets)
         self._photo, self._file, self._has_demo = None, None, False
         self._image, self._shape = QImage(), USUAL_SHAPE
         self._answer(read_answers())
@@ -143,7 +184,7 @@ class GuidedStart(QFrame):
 
     def _answer(self, answers: StartAnswers) -> None:
         self.answers = answers
-        for page in self.pages:
+        for page in self._made_pages:
             page.show_answers(answers)
         self._soon.start()
 
@@ -225,3 +266,5 @@ class GuidedStart(QFrame):
                 (bottom - top) / 1000,
             )
         )
+        height = height_text(document, document.hangings[0].left.y)
+        self.said.setText(f"{self.said.text()} {tr('Anchors: {0}.', height)}")

@@ -40,6 +40,8 @@ class StartPage(QScrollArea):
     demo = Signal()
     open = Signal()
     open_path = Signal(Path)
+    example = Signal(str)
+    """Id of an example project."""
     recover = Signal(object)
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -67,7 +69,7 @@ class StartPage(QScrollArea):
         self.open_button = self._command(
             tr("&Open a project…"), tr("Or drop a project or artwork on this window."), self.open, "open"
         )
-        for widget in (title, about, self.demo_button, self.open_button):
+        for widget in (title, about, self.demo_button, self.open_button, self._examples()):
             self._left.addWidget(widget)
         self._left.addLayout(self._found)
         self._left.addStretch(1)
@@ -89,6 +91,24 @@ class StartPage(QScrollArea):
         button.clicked.connect(signal)
         FocusRing(button)  # styles mark none on this kind
         return button
+
+    def _examples(self) -> QWidget:
+        from wallwright.planning.examples import EXAMPLES
+
+        box = QGroupBox(tr("Examples"))
+        box.setWhatsThis(tr("Small projects to learn from. Each shows one thing."))
+        column = QVBoxLayout(box)
+        for one in EXAMPLES:
+            button = QPushButton(tr(one.title))
+            button.setFlat(True)
+            button.setStyleSheet("text-align: left")
+            button.setToolTip(tr(one.text))
+            button.setAccessibleDescription(tr(one.text))
+            button.setWhatsThis(tr(one.text))
+            button.clicked.connect(lambda _=False, id=one.id: self.example.emit(id))
+            column.addWidget(button)
+        column.setSpacing(0)
+        return box
 
     def fill(self) -> None:
         """Looks afresh for recent projects, templates and recovered work."""

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QWhatsThis
 
+from wallwright.window.features.guide.feature import show_guide
 from wallwright.window.features.help_report.feature import save_help_report
 from wallwright.window.shell import help
 from wallwright.window.shell.action import Action
@@ -19,6 +20,14 @@ Key = QKeySequence.StandardKey
 def help_actions(actions: Callable[[], tuple[Action, ...]]) -> tuple[Action, ...]:
     """Its actions. actions: gives all of the program."""
     return (
+        Action(
+            Id.GUIDE,
+            "Help",
+            "&Guide",
+            "From the first job to troubleshooting at the wall, with search.",
+            lambda w: show_guide(w.widget),
+            Key.HelpContents,
+        ),
         Action(
             Id.SEARCH,
             "Help",
@@ -41,7 +50,7 @@ def help_actions(actions: Callable[[], tuple[Action, ...]]) -> tuple[Action, ...
             "&Shortcuts",
             "All commands with their keys.",
             lambda w: help.show_shortcuts(w.widget, actions(), w.actions),
-            Key.HelpContents,
+            "Ctrl+F1",
         ),
         Action(
             Id.CAUTIONS,

@@ -1,0 +1,75 @@
+"""The guide: chapters in Markdown, resources/guide/LANGUAGE/NN-ID.md, and their pictures, resources/guide/pictures.
+
+In a chapter `*Menu, Command*` names a command, `**Name**` a control, and `[text](guide:ID)` leads to another chapter.
+"""
+
+from __future__ import annotations
+
+import functools
+import re
+from dataclasses import dataclass
+from importlib.resources.abc import Traversable
+
+from wallwright.document.language import current_language
+from wallwright.document.resources import resource
+
+LINK = "guide:"
+"""Scheme of links between chapters."""
+MARKUP = re.compile(r"!\[[^\]]*\]\([^)]*\)|\]\([^)]*\)|[*`#\[\]]")
+
+
+@dataclass(frozen=True)
+class Chapter:
+    """One page of the guide."""
+
+    id: str
+    title: str
+    text: str
+    """Markdown, with the title."""
+
+    @property
+    def plain(self) -> str:
+        """The text without markup."""
+        return MARKUP.sub("", self.text)
+
+
+def chapters() -> tuple[Chapter, ...]:
+    """All chapters in the present language, in order."""
+    return _chapters(current_language().code)
+
+
+@functools.cache
+def _chapters(language: str) -> tuple[Chapter, ...]:
+    folder = resource("guide", language)
+    if not folder.is_dir():
+        folder = resource("guide", "en")
+    files = sorted((f for f in folder.iterdir() if f.name.endswith(".md")), key=lambda f: f.name)
+    return tuple(_chapter(file) for file in files)
+
+
+def _chapter(file: Traversable) -> Chapter:
+    text = file.read_text(encoding="utf-8")
+    title = text.splitlines()[0].removeprefix("# ")
+    return Chapter(file.name.removesuffix(".md").split("-", 1)[1], title, text)
+
+
+def search(words: str) -> list[tuple[Chapter, int]]:
+    """Chapters that have all the words, each with how often they are found; those with a word in the title first, then by
+    number. Without words all chapters in order, with 0."""
+    wanted = words.casefold().split()
+    if not wanted:
+        return [(chapter, 0) for chapter in chapters()]
+    found = []
+    for chapter in chapters():
+        text = chapter.plain.casefold()
+        counts = [text.count(word) for word in wanted]
+        if all(counts):
+            found.append((any(word in chapter.title.casefold() for word in wanted), sum(counts), chapter))
+    found.sort(key=lambda one: (not one[0], -one[1]))
+    return [(chapter, count) for _, count, chapter in found]
+
+
+def picture(name: str) -> bytes | None:
+    """The bytes of a picture by the name that chapters use, "pictures/NAME"; None when there is none."""
+    file = resource("guide", *name.split("/"))
+    return file.read_bytes() if file.is_file() else None
