@@ -271,7 +271,9 @@ def fit_drawing_machine(machine: Machine, hanging: Hanging, survey: Survey) -> D
     found = {variant: judged(variant, is_scaled) for variant in options[:-1]} | {freest: by_scale[is_scaled]}
     variant = max(found, key=lambda v: round(found[v][0], 6))
     _, count, size = found[variant]
-    last = problem(variant, is_scaled, count, size)
+    last = problem(variant, is_scaled, len(MONOMIALS) if count else 0, size)
+    if count:  # what is not fitted of a remainder stays 0, and its uncertainty is carried into the result
+        last.fitted[len(last.parameters) - 2 * (len(MONOMIALS) - count) :] = False
     result = last.result(last.solve(use), use, slips, variant, count)
     if result.hanging.remainder is None or is_small(result.hanging.remainder):
         return result
