@@ -53,8 +53,8 @@ def composed(character: str, find: Find) -> Glyph | None:
     if character in FRACTIONS:
         return _fraction(*(find(part) for part in (FRACTIONS[character][0], "/", FRACTIONS[character][1])))
     if character in BARRED:
-        base, bar = BARRED[character]
-        return _barred(find(base), np.array(bar, dtype=float))
+        letter, bar = BARRED[character]
+        return _barred(find(letter), np.array(bar, dtype=float))
     if character in DOUBLED:
         return _doubled(find(DOUBLED[character]))
     return OWN.get(character)

@@ -70,7 +70,7 @@ def spacing_for(share: Floats, pen_width: float) -> float:
     in_best = share[(share >= bounds[best]) & (share <= bounds[best + 1]) & (share > 0)]
     frequent = float(np.median(in_best))
     density = frequent * 2.0 ** np.ceil(np.log2(4 / 3 * most / frequent))
-    return pen_width / density
+    return float(pen_width / density)
 
 
 def shares(tone: Floats, crossing: float) -> tuple[Floats, Floats]:

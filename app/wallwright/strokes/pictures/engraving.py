@@ -100,4 +100,5 @@ def _normals(points: Points, line: Integers) -> Points:
     move[:-1] += step
     move[1:] += step
     length = np.maximum(np.hypot(*move.T), 1e-12)
-    return np.column_stack([-move[:, 1], move[:, 0]]) / length[:, None]
+    normals: Points = np.column_stack([-move[:, 1], move[:, 0]]) / length[:, None]
+    return normals

@@ -133,7 +133,7 @@ def tangent_flow(tones: Tones, pen_width: float, smooth: float) -> tuple[Floats,
     sparse = edge[stride // 2 :: stride, stride // 2 :: stride]
     strongest = np.argsort(-sparse, axis=None, kind="stable")[: sparse.size // 8]
     row, column = np.unravel_index(strongest, sparse.shape)
-    seeds = (np.column_stack([column, row]) * stride + stride // 2 + 0.5) * tones.cell
+    seeds: Points = (np.column_stack([column, row]).astype(np.float64) * stride + stride // 2 + 0.5) * tones.cell
     return np.stack([cos / length, sin / length]), seeds
 
 

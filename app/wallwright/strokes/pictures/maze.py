@@ -113,7 +113,8 @@ def _tiles(tones: Tones, shape: list[int], levels: int, seed: int) -> _Tiles:
     is_chance = is_open.copy()
     for level in range(levels, -1, -1):
         side = 2**level
-        row, column = np.indices(is_open.shape)
+        at = np.indices(is_open.shape).astype(np.int64)
+        row, column = at[0], at[1]
         mean, inside = _means(density, side, side), _means(is_inside.astype(float), side, side)
         share = mean / 0.5**level
         order = _order(row, column, seed)
@@ -246,7 +247,7 @@ def _outlines(region: npt.NDArray[np.bool_]) -> tuple[Points, Integers]:
     line = np.empty(len(corners), dtype=np.int64)
     padded = np.pad(region, 1)
     count = _trace(padded, np.zeros_like(padded), corners, line)
-    return corners[:count] - 1.0, line[:count]
+    return corners[:count].astype(np.float64) - 1.0, line[:count]
 
 
 @compiled

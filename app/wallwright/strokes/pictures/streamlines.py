@@ -92,7 +92,7 @@ def _scan(spacing: Floats, cell: float, least: float) -> Points:
     """Places all over the field, mm, where a line may begin that is beside no other."""
     stride = max(1, int(2 * least / cell))
     row, column = np.nonzero(np.isfinite(spacing[stride // 2 :: stride, stride // 2 :: stride]))
-    places: Points = np.column_stack([column, row]) * stride * cell + (stride // 2 + 0.5) * cell
+    places: Points = np.column_stack([column, row]).astype(np.float64) * (stride * cell) + (stride // 2 + 0.5) * cell
     return places
 
 
@@ -228,7 +228,7 @@ def _at(plane: Floats, x: float, y: float) -> float:
     r, c = int(np.floor(y)), int(np.floor(x))
     if r < 0 or c < 0 or r >= plane.shape[0] or c >= plane.shape[1]:
         return np.inf
-    return plane[r, c]
+    return float(plane[r, c])
 
 
 @compiled

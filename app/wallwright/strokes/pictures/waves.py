@@ -121,8 +121,8 @@ def covered_by(spacing: float, pen_width: float) -> Floats:
         strip = shapely.box(0, -spacing / 2, long, spacing / 2)
         inks = []
         for shift in SHIFTS if high * 2 + pen_width > spacing else SHIFTS[:1]:
-            beside = shapely.LineString(np.column_stack([x, high * np.sin(2 * np.pi * (x / long + shift))]))
-            beside = beside.buffer(pen_width / 2)
+            neighbour = shapely.LineString(np.column_stack([x, high * np.sin(2 * np.pi * (x / long + shift))]))
+            beside = neighbour.buffer(pen_width / 2)
             three = [own, translate(beside, yoff=-spacing), translate(beside, yoff=spacing)]
             inks.append(shapely.intersection(shapely.union_all(three), strip).area / strip.area)
         share.append(np.mean(inks))

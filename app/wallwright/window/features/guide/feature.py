@@ -51,12 +51,12 @@ class GuidePage(QTextBrowser):
             cursor = self.document().find(word)
             while not cursor.isNull():
                 mark = QTextEdit.ExtraSelection()
-                mark.cursor, mark.format = cursor, style  # type: ignore[attr-defined]
+                mark.cursor, mark.format = cursor, style
                 marks.append(mark)
                 cursor = self.document().find(word, cursor)
         self.setExtraSelections(marks)
         if marks:
-            first = min((mark.cursor for mark in marks), key=QTextCursor.position)  # type: ignore[attr-defined]
+            first = min((mark.cursor for mark in marks), key=QTextCursor.position)
             plain = QTextCursor(first)
             plain.clearSelection()
             self.setTextCursor(plain)
@@ -78,7 +78,8 @@ class GuideWindow(QDialog):
         self.page.anchorClicked.connect(self._follow)
         self.words.textChanged.connect(self._fill)
         self.list.currentItemChanged.connect(lambda item, _: self._show(item))
-        QShortcut(QKeySequence(QKeySequence.StandardKey.Find), self, activated=self.words.setFocus)
+        find = QShortcut(QKeySequence(QKeySequence.StandardKey.Find), self)
+        find.activated.connect(self.words.setFocus)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
         buttons.rejected.connect(self.reject)
         left = QVBoxLayout()
