@@ -29,7 +29,8 @@ def environment(folder: Path) -> Path:
         run([sys.executable, "-m", "venv", str(folder)])
     (archive,) = [p for p in wheel.build(BUILD / "wheel") if p.suffix == ".whl"]
     install = [str(python), "-m", "pip", "install", "--quiet", "--disable-pip-version-check"]
-    run([*install, "-c", str(PACKAGING / "pins.txt"), str(archive), *TOOLS])
+    run([*install, "--require-hashes", "-r", str(PACKAGING / "pins-run.txt")])
+    run([*install, *TOOLS])
     run([*install, "--no-deps", "--force-reinstall", str(archive)])
     return python
 

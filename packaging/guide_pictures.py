@@ -1,7 +1,7 @@
 """Makes the guide's pictures anew: drawings by the program's own statics, and the real window with the examples.
 
     python packaging/guide_pictures.py drawings     quick
-    python packaging/guide_pictures.py windows      plans the examples; a minute
+    python packaging/guide_pictures.py windows      plans the examples; a minute. Or one of them by name
 
 Pictures have no words in them, so that every language shares them. Colours: ink dark, belts blue, what is wrong red.
 """
@@ -225,8 +225,12 @@ DRAWINGS: dict[str, Callable[[], QImage]] = {
 }
 
 
-def windows() -> None:
-    """Pictures of the real window: whole, the wall alone, and the calibration."""
+WINDOWS = {"window": "first-lines", "portrait": "portrait", "hangings": "frieze", "calibration": "first-lines"}
+"""Pictures of the real window, and the example in each."""
+
+
+def windows(names: list[str]) -> None:
+    """The whole window, the wall alone, or the calibration."""
     from wallwright.planning.examples import EXAMPLES
     from wallwright.window.application.language_choice import apply_language
     from wallwright.window.application.window_assembly import ProjectWindow
@@ -236,8 +240,15 @@ def windows() -> None:
     application = QApplication.instance() or QApplication([])
     apply_language(application)
     documents = {one.id: one.document for one in EXAMPLES}
-    for name, example in (("window", "first-lines"), ("portrait", "portrait"), ("hangings", "frieze")):
-        window = ProjectWindow(Models.of(documents[example]()))
+    for name in names:
+        if name == "calibration":
+            wizard = CalibrationWizard(Models.of(documents[WINDOWS[name]]()))
+            wizard.show()
+            application.processEvents()
+            save(wizard.grab().toImage(), name, 820)
+            wizard.close()
+            continue
+        window = ProjectWindow(Models.of(documents[WINDOWS[name]]()))
         window.models.project.saved = window.models.project.document
         window.resize(1200, 700)
         window.show()
@@ -249,11 +260,6 @@ def windows() -> None:
         save(shown.grab().toImage(), name, 820)
         window.models.project.saved = window.models.project.document
         window.close()
-    wizard = CalibrationWizard(Models.of(documents["first-lines"]()))
-    wizard.show()
-    application.processEvents()
-    save(wizard.grab().toImage(), "calibration", 820)
-    wizard.close()
 
 
 def save(image: QImage, name: str, widest: int = 10_000) -> None:
@@ -271,15 +277,16 @@ def save(image: QImage, name: str, widest: int = 10_000) -> None:
 
 
 def main(arguments: list[str]) -> int:
-    if not arguments or set(arguments) - {"drawings", "windows"}:
+    if not arguments or set(arguments) - {"drawings", "windows", *WINDOWS}:
         print((__doc__ or "").strip())
         return 2
     application = QApplication.instance() or QApplication([])
     if "drawings" in arguments:
         for name, draw in DRAWINGS.items():
             save(draw(), name)
-    if "windows" in arguments:
-        windows()
+    wanted = [name for name in WINDOWS if name in arguments or "windows" in arguments]
+    if wanted:
+        windows(wanted)
     del application
     return 0
 

@@ -3,9 +3,9 @@
     python packaging/kernels.py build FOLDER     the extension module and its table; needs a C compiler
     python packaging/kernels.py record TESTS     adds the argument types that these tests use to kernel_signatures.txt
 
-kernel_signatures.txt has one line for each loop and each list of argument types. `tests/conftest.py` compares it with what
-is compiled in a test run, so that a new one is not forgotten. Numba's ahead-of-time compiler (numba.pycc) does the work;
-the code is for any processor of the architecture, and so gives the same numbers everywhere.
+kernel_signatures.txt has one line for each loop and each list of argument types. The build names loops that are not in it:
+they run as Python, with the same result and much slower. Numba's ahead-of-time compiler (numba.pycc) does the work; the
+code is for any processor of the architecture, and so gives the same numbers everywhere.
 """
 
 from __future__ import annotations
@@ -117,6 +117,32 @@ def key(text: str) -> str:
     return f"({', '.join(map(key, split_arguments(inner)))})"
 
 
+def called_from_python() -> set[str]:
+    """Names of loops, "module:function", that other code than loops calls: the others need no entry of their own."""
+    import ast
+
+    import wallwright
+
+    loops, called = dispatchers(), set()
+    for file in Path(str(wallwright.__file__)).parent.rglob("*.py"):
+        tree = ast.parse(file.read_text(encoding="utf-8"))
+        module = ".".join(
+            ("wallwright", *file.relative_to(Path(str(wallwright.__file__)).parent).with_suffix("").parts)
+        )
+        known = {name.partition(":")[2]: name for name in loops if name.startswith(f"{module}:")}
+        inside: set[int] = set()
+        for node in ast.walk(tree):
+            if isinstance(node, ast.ImportFrom):  # also those within functions
+                known |= {a.asname or a.name: key for a in node.names if (key := f"{node.module}:{a.name}") in loops}
+            elif isinstance(node, ast.FunctionDef) and any(
+                isinstance(d, ast.Name) and d.id.startswith("compiled") for d in node.decorator_list
+            ):
+                inside |= {id(part) for part in ast.walk(node)}
+        used = {node.id for node in ast.walk(tree) if isinstance(node, ast.Name) and id(node) not in inside}
+        called |= {key for name, key in known.items() if name in used}
+    return called
+
+
 def load_computing() -> None:
     """Imports every module that may hold loops."""
     import wallwright
@@ -143,7 +169,7 @@ def build(folder: Path) -> None:
     from wallwright.document.ahead_of_time import EXTENSION, TABLE
 
     load_computing()
-    loops = dispatchers()
+    loops, called = dispatchers(), called_from_python()
     options: dict[Any, dict[str, Any]] = {}
     compile_extra = compiler.compile_extra
 
@@ -156,10 +182,12 @@ def build(folder: Path) -> None:
         return compile_extra(typing, target, function, args, result, flags, **rest)
 
     compiler.compile_extra = compile_with_options
-    extension = CC(EXTENSION, source_module="wallwright_kernels_source")
+    extension = CC(EXTENSION)
     table: dict[str, dict[tuple[str, ...], str]] = defaultdict(dict)
     for number, line in enumerate(sorted(listed())):
         name, _, arguments = line.partition("(")
+        if name not in called:
+            continue
         texts = split_arguments(arguments[:-1])
         function = loops[name].py_func
         options[function] = loops[name].targetoptions
@@ -173,6 +201,8 @@ def build(folder: Path) -> None:
     text = f'"""Names in {EXTENSION} by loop and argument types."""\n\nTABLE = {dict(table)!r}\n'
     (folder / f"{TABLE}.py").write_text(text, encoding="utf-8")
     print(f"{sum(map(len, table.values()))} loops in {folder}")
+    if forgotten := sorted(called - set(table)):
+        print(f"Not listed, so they will run as Python; record them: {', '.join(forgotten)}")
 
 
 def record(arguments: list[str]) -> int:

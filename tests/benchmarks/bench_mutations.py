@@ -4,6 +4,9 @@ doubled or changed, lines dropped and doubled, files cut short.
 Whether a change matters is judged by an independent reader after NISTIR 6556 (tests/support/code_trace.py): what the program
 makes the machine do, begun in a usual and in an unusual modal state.
 
+The comparison of texts that the replay took the place of caught 118 of 234 such changes of a sample program with a Z lift
+(the replay: 234), and 100 of 223 of one with a spindle (the replay: 223).
+
     python tests/benchmarks/bench_mutations.py [--body 6]
 """
 

@@ -325,7 +325,7 @@ def test_after_a_belt_skipped_sixteen_steps_the_rest_lines_up(job, tmp_path):
     missing = true_start - np.array(read_program(text).start)
     right = drawn_by(document, judge, text, missing)
     assert off_the_drawing(strokes, right).max() < 0.1
-    check = next(c for c in answer.plan.checks if c.id == "rest")
+    check = next(c for c in answer.plan.checks if c.id == "continued")
     assert "± 0.0 mm" in check.text
     sheet = _pages(tmp_path / "hanging-sheet-from-stroke-3.pdf")
     left, right_belt = inverse_kinematics(rig, np.array([hanging.start_point])).belts[0]

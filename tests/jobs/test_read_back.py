@@ -148,7 +148,7 @@ def test_arcs_in_the_other_planes():
         (b"G92.1\n", "does not know"),
         (b"G28\n", "does not know"),
         (b"G1 X#1 F1\n", "expression"),
-        (b"/G1 X1 F1\n", "skip"),
+        (b"/G1 X1 F1\n", "leave out"),
         (b"G1 Xone F1\n", "letter without a number"),
         (b"G2 X5 Y5 I9 J9 F60\n", "does not end on its circle"),
         (b"G1 F60\n", "no axis"),

@@ -55,20 +55,23 @@ def test_wet_ink_is_noticed_until_it_has_dried():
 
 
 def test_a_refill_pauses_at_the_end_of_a_stroke_and_reads_back():
-    """Two black strokes of 320 mm and half a metre of ink."""
+    """Black strokes, cut where the yellow line hides them, and half a metre of ink."""
     document = with_pens(YELLOW, edits.replace(BLACK, ink=0.5))
     job = planned_job(document)
     program = program_of(job, job.belts)
     part = Part(0, 0, len(job.belts.down))
     text = b"".join(part_code(program, part, lambda done: None)).decode()
-    assert replay([text.encode()], program, part).strokes == 3
-    assert text.count("\nM0\n") == 3
+    assert replay([text.encode()], program, part).strokes == 5
+    left, fills = 0.5, 0
+    for metres in job.strokes.lengths()[job.strokes.pen == 1] / 1000:
+        fills, left = (fills + 1, 0.5 - metres) if metres > left else (fills, left - metres)
+    assert fills > 0 and text.count("\nM0\n") == 2 + fills
     lines = text.splitlines()
     at = next(i for i, line in enumerate(lines) if line.startswith("(Refill"))
     assert lines[at - 2] == "G0 Z5" and lines[at + 1] == "M0", "the pen is lifted for the wait"
-    assert job.estimate.changing_s == 2 * document.machine.lift.change_time
+    assert job.estimate.changing_s == (1 + fills) * document.machine.lift.change_time
     assert "Have refills ready: Black" in check_of(document, "refills").text
-    long = check_of(with_pens(YELLOW, edits.replace(BLACK, ink=0.2)), "ink")
+    long = check_of(with_pens(YELLOW, edits.replace(BLACK, ink=0.1)), "ink")
     assert long is not None and long.verdict is Verdict.WARNING
 
 
@@ -77,8 +80,8 @@ def test_a_pen_is_pressed_as_far_as_it_wants():
     job = planned_job(document)
     program, part = program_of(job, job.belts), Part(0, 0, len(job.belts.down))
     text = b"".join(part_code(program, part, lambda done: None)).decode()
-    assert text.count("\nG0 Z-1.5\n") == 2 and text.count("\nG0 Z0\n") == 1
-    assert replay([text.encode()], program, part).strokes == 3
+    assert text.count("\nG0 Z-1.5\n") == 4 and text.count("\nG0 Z0\n") == 1
+    assert replay([text.encode()], program, part).strokes == 5
 
 
 def test_pens_are_changed_at_their_own_point():
@@ -133,7 +136,7 @@ def test_the_sample_strip_draws_at_three_speeds_and_teaches_the_best():
     assert widths[0] == widths[2] == 1 and widths[1] > 20, "patches and dashes at the usual speed"
     seen = [LineSeen(20, 2.3, bleeds=True), LineSeen(40, 2.1), LineSeen(80, 1.7, has_gaps=True)]
     assert (learnt_pen(BLACK, seen).speed, learnt_pen(BLACK, seen).width) == (40, 2.1)
-    with pytest.raises(BadValue, match="No line of Black was good"):
+    with pytest.raises(BadValue, match="Every line of Black has gaps or bleeds"):
         learnt_pen(BLACK, seen[:1])
 
 
@@ -169,3 +172,21 @@ def test_own_lines_that_move_the_machine_are_refused():
     assert check_of(with_pens(BLACK, controller=controller), "own-code").verdict is Verdict.ERROR
     controller = Controller(code=CodeSettings(header="home all\nG4 P2\nM8"))
     assert check_of(with_pens(BLACK, controller=controller), "own-code") is None
+
+
+def test_each_pen_is_primed_on_the_strip():
+    document = edits.with_field(with_pens(YELLOW, BLACK), "hangings.0.priming", (900.0, 1350.0))
+    plan = planned(document).plan
+    assert np.bincount(plan.strokes.pen).tolist() == [3 + 1, 3 + 4]
+    for pen in (0, 1):
+        first = np.flatnonzero(plan.strokes.pen == pen)[:3]
+        assert all(plan.strokes[k][:, 1].min() >= 1350 for k in first.tolist())
+    primed = [plan.strokes[k][0, 1] for k in (0, 1, 2, 4, 5, 6)]
+    assert primed == sorted(primed) and len(set(primed)) == 6, "no line on another"
+
+
+def test_a_hangings_own_points_move_with_the_frame():
+    document = edits.with_field(with_pens(BLACK), "hangings.0.pen_change", (800.0, 1300.0))
+    document = edits.with_field(document, "hangings.0.priming", (900.0, 1350.0))
+    moved = edits.shift_frame(document, 100.0, 50.0).hangings[0]
+    assert moved.pen_change == (700.0, 1250.0) and moved.priming == (800.0, 1300.0)

@@ -53,6 +53,12 @@ def validate(document: Document) -> Document:
                 )
             )
         _within(hanging.start_point, COORDINATE, tr("the starting point of “{0}”", hanging.name))
+        for point, name in (
+            (hanging.pen_change, tr("the point where pens are changed in “{0}”", hanging.name)),
+            (hanging.priming, tr("the priming strip of “{0}”", hanging.name)),
+        ):
+            if point is not None:
+                _within(point, COORDINATE, name)
         marks: list[Mark | RegisterMark] = [*hanging.survey.marks, *hanging.register.marks]
         for mark in marks:
             _within((mark.x, mark.y), COORDINATE, tr("mark “{0}” of “{1}”", mark.name, hanging.name))

@@ -21,7 +21,7 @@ from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.document.code_settings import own_lines
 from wallwright.document.language import tr
 from wallwright.jobs.coordinates import ControllerPath
-from wallwright.jobs.interpreter import execution as e
+from wallwright.jobs.interpreter import constants as e
 from wallwright.jobs.interpreter.interpreter import AXES, Events, Interpreter, ProgramError
 from wallwright.jobs.job import Job
 from wallwright.jobs.post_processor import PostProcessor, turning

@@ -16,7 +16,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Point
-from wallwright.jobs.interpreter import execution
+from wallwright.jobs.interpreter import constants
 from wallwright.jobs.interpreter.interpreter import AXES, Events, Interpreter, ProgramError
 from wallwright.jobs.post_processor import OwnLines, PostProcessor
 from wallwright.statics.cable_robot import CableRobotModel
@@ -172,16 +172,16 @@ def _run(program: Interpreter, text: list[bytes], strictly: bool = True) -> Even
 def _lifting(events: Events, machine: Machine) -> Flags:
     """(n,) bool: which events raise or lower the pen, whatever the values of the lift were when the file was written."""
     lift, kind = machine.lift, events.kind
-    found: Flags = (kind == execution.RAPID) | (kind == execution.SPINDLE)
+    found: Flags = (kind == constants.RAPID) | (kind == constants.SPINDLE)
     if lift.kind == "dwell":
-        found |= (kind == execution.DWELL) & np.isin(events.value, (lift.up, lift.down))
+        found |= (kind == constants.DWELL) & np.isin(events.value, (lift.up, lift.down))
     return found
 
 
 def _drawn(events: Events, lowered: int, program: Interpreter, post: PostProcessor) -> Floats:
     """(k, 2) points, in the controller's mm, of the moves after the pen was lowered, with where they begin; none when
     nothing has moved before."""
-    moves = np.flatnonzero(np.isin(events.kind, (execution.LINE, execution.CLOCKWISE, execution.ANTICLOCKWISE)))
+    moves = np.flatnonzero(np.isin(events.kind, (constants.LINE, constants.CLOCKWISE, constants.ANTICLOCKWISE)))
     before, after = moves[moves < lowered], moves[moves > lowered]
     if not len(before):
         return np.zeros((0, 2))
@@ -192,11 +192,11 @@ def _drawn(events: Events, lowered: int, program: Interpreter, post: PostProcess
     points = [ends[before[-1]][None]]
     for at in after.tolist():
         begin, kind = points[-1][-1], events.kind[at]
-        if kind == execution.LINE:
+        if kind == constants.LINE:
             points.append(ends[at][None])
         else:
             offset = events.centre[at] / inch
-            points.append(np.array(_arc(tuple(begin), tuple(ends[at]), tuple(offset), kind == execution.ANTICLOCKWISE)))
+            points.append(np.array(_arc(tuple(begin), tuple(ends[at]), tuple(offset), kind == constants.ANTICLOCKWISE)))
     found: Floats = np.concatenate(points) / post.factors
     return found
 

@@ -72,7 +72,7 @@ def estimate(document: Document, motion: Motion) -> Estimate:
 
 
 def pen_of_runs(motion: Motion) -> Integers:
-    """(k,) the pen of each run."""
+    """(k,) the number of the pen of each run, from 0."""
     pen = np.zeros(len(motion.down), dtype=np.int64)
     for block in motion.blocks:
         pen[block.first_run : block.last_run] = block.pen

@@ -46,7 +46,7 @@ def refills(pens: Sequence[Pen], metres: Floats, down: Flags, pen: Integers, str
 
 
 def with_ink_used(pens: Sequence[Pen], metres: Floats) -> tuple[Pen, ...]:
-    """The pens after each has drawn so many metres (p,) more; one that was refilled on the way has what it drew since."""
+    """The pens after each has drawn so many metres, (p,) m, more; a refilled one has what it drew since."""
     found = []
     for pen, drawn in zip(pens, metres.tolist(), strict=True):
         used = pen.used + drawn

@@ -26,7 +26,7 @@ WET_GAP = 10.0
 
 
 def lightness(pens: tuple[Pen, ...]) -> Floats:
-    """(p,) 0 for black to 1 for white."""
+    """(p,) relative luminance, 0 to 1: black to white."""
     return luminance(np.array([rgb_of(pen.colour) for pen in pens]))
 
 
@@ -145,7 +145,7 @@ def uncapped(context: CheckContext) -> list[Check]:
         if longest > 60 * pen.uncapped:
             text = tr(
                 "{0} travels for {1} without drawing and may dry out; it may stand uncapped for {2}. Draw a line on a strip "
-                "of tape before it goes on.",
+                "of tape before it continues.",
                 pen.name,
                 duration(longest),
                 duration(60 * pen.uncapped),

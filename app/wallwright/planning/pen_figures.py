@@ -115,7 +115,7 @@ def learnt_pen(pen: Pen, seen: Sequence[LineSeen]) -> Pen:
     if not good:
         raise BadValue(
             tr(
-                "No line of {0} was good. Draw another strip with a slower or a faster speed set for this pen.",
+                "Every line of {0} has gaps or bleeds. Draw another strip with a slower or a faster speed set for this pen.",
                 pen.name,
             )
         )

@@ -17,38 +17,52 @@ import numpy as np
 
 from wallwright.document.arrays import Floats, Integers
 from wallwright.document.compiled import compiled
-
-MOTION, PLANE, DISTANCE, FEED_MODE, UNITS, RADIUS, LENGTH, SYSTEM, TURNING, SPEED, FEED, ENDED, PERCENTS = range(13)
-"""Of `state`. SYSTEM: coordinate system. TURNING: 3, 4 or 5, the last of M3, M4 and M5. SPEED: S. FEED: F as a number."""
-STATE_SIZE = 13
-
-RAPID, LINE, CLOCKWISE, ANTICLOCKWISE, DWELL, STOP, OPTIONAL_STOP, SPINDLE, END = range(9)
-"""Kinds of events. RAPID to ANTICLOCKWISE are G0 to G3."""
-KIND, AT_LINE, AXES, EVENT_FEED, SECONDS, CENTRE, VALUE, PLANE_OF = 0, 1, 2, 8, 9, 10, 12, 13
-"""Columns of events. AXES: six, the position after it. EVENT_FEED: mm/min; with G93 minus 1/min. CENTRE: two, from where an
-arc begins, along the axes of its plane. VALUE: s of a dwell; of a spindle its speed, -1 when it stands, -2 - speed when it
-turns anticlockwise."""
-EVENT_SIZE = 14
-
-INCH = 25.4
-ARC_ENDS = 0.002
-"""mm that the two ends of an arc may differ in their distance from its centre (3.5.3.2)."""
-
-(
-    SAME_GROUP,
-    UNKNOWN_WORD,
-    TWICE,
-    NOT_FOLLOWED,
+from wallwright.jobs.columns import Bytes
+from wallwright.jobs.interpreter.constants import (
+    ARC_ENDS,
+    AT_LINE,
+    AXES,
+    BAD_ARC,
+    CENTRE,
+    DISTANCE,
+    DWELL,
+    END,
+    ENDED,
+    EVENT_FEED,
+    FEED,
+    FEED_MODE,
+    INCH,
+    KIND,
+    LENGTH,
+    MOST_WORDS,
+    MOTION,
+    NEGATIVE,
     NO_AXIS,
-    UNUSED,
+    NO_DWELL_TIME,
+    NO_FEED,
+    NOT_FOLLOWED,
+    OPTIONAL_STOP,
+    PERCENT,
+    PERCENTS,
+    PLANE,
+    PLANE_OF,
+    RADIUS,
+    SAME_GROUP,
+    SECONDS,
+    SPEED,
+    SPINDLE,
+    STOP,
+    SYSTEM,
+    TURNING,
+    TWICE,
+    UNITS,
     UNKNOWN_MODE,
     UNKNOWN_POSITION,
-    NO_FEED,
-    BAD_ARC,
-    NEGATIVE,
-    NO_DWELL_TIME,
-) = range(20, 32)
-"""What may be wrong, beside what words.py finds."""
+    UNKNOWN_WORD,
+    UNUSED,
+    VALUE,
+)
+from wallwright.jobs.interpreter.words import read_words
 
 G_GROUPS = np.zeros(1000, dtype=np.int64)
 """Modal group by ten times the number of a G word, as in table 4; 0: unknown word; -1: a word that is not followed here."""
@@ -116,7 +130,9 @@ def execute(
 ) -> tuple[int, int]:
     """Does what a line's words say, in the order of table 8; events are written from row `rows` on.
 
-    Returns the number of rows then, and 0 or what is wrong. Words are checked before the first is carried out.
+    letters, values: (m,), the first `count` are the line's; position, offset: (6,) mm; events: (n, EVENT_SIZE).
+    Returns the number of rows then, and 0 or what is wrong.
+    Words are checked before the first is carried out.
     """
     word = np.full(128, np.nan)  # by letter, but G and M
     g = np.full(16, np.nan)
@@ -339,3 +355,42 @@ def _arc(word: Floats, motion: int, unit: float, plane: int, step: Floats, row: 
         turn = 2 * math.pi
     row[CENTRE], row[CENTRE + 1], row[PLANE_OF] = cx, cy, plane
     return turn, radius
+
+
+@compiled
+def run_lines(
+    data: Bytes,
+    begins: Integers,
+    ends: Integers,
+    before: int,
+    longest: int,
+    state: Floats,
+    position: Floats,
+    offset: Floats,
+    events: Floats,
+) -> tuple[int, int, int]:
+    """Lines data[begins:ends], (k,) places in the bytes; position, offset: (6,) mm.
+
+    Returns the number of events, of lines done, and what is wrong with the one after them."""
+    letters, values = np.zeros(MOST_WORDS, dtype=np.int64), np.zeros(MOST_WORDS)
+    rows = 0
+    for k in range(len(begins)):
+        if state[ENDED]:
+            return rows, len(begins), 0
+        end = ends[k]
+        if end > begins[k] and data[end - 1] == 13:
+            end -= 1
+        count, wrong = read_words(data, begins[k], end, longest, letters, values)
+        if wrong:
+            return rows, k, wrong
+        if count == PERCENT:
+            state[PERCENTS] += 1
+            if state[PERCENTS] == 2:
+                state[ENDED] = 1.0
+            continue
+        if count == 0:
+            continue
+        rows, wrong = execute(letters, values, count, before + k + 1, state, position, offset, events, rows)
+        if wrong:
+            return rows, k, wrong
+    return rows, len(begins), 0

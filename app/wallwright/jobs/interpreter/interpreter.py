@@ -8,55 +8,52 @@ from dataclasses import dataclass
 import numpy as np
 
 from wallwright.document.arrays import Floats, Integers
-from wallwright.document.compiled import compiled
 from wallwright.document.language import N_, tr
-from wallwright.jobs.columns import Bytes
-from wallwright.jobs.interpreter import execution as e
-from wallwright.jobs.interpreter import words as w
+from wallwright.jobs.interpreter import constants as c
 
 LONGEST_LINE = 256
 """Characters of a line (NISTIR 6556, 3.3.1)."""
 AXES = "XYZABC"
 MODES = {
-    "G17": (e.PLANE, 17),
-    "G18": (e.PLANE, 18),
-    "G19": (e.PLANE, 19),
-    "G20": (e.UNITS, 20),
-    "G21": (e.UNITS, 21),
+    "G17": (c.PLANE, 17),
+    "G18": (c.PLANE, 18),
+    "G19": (c.PLANE, 19),
+    "G20": (c.UNITS, 20),
+    "G21": (c.UNITS, 21),
 } | {
-    "G40": (e.RADIUS, 40),
-    "G49": (e.LENGTH, 49),
-    "G90": (e.DISTANCE, 90),
-    "G91": (e.DISTANCE, 91),
-    "G93": (e.FEED_MODE, 93),
-    "G94": (e.FEED_MODE, 94),
+    "G40": (c.RADIUS, 40),
+    "G49": (c.LENGTH, 49),
+    "G90": (c.DISTANCE, 90),
+    "G91": (c.DISTANCE, 91),
+    "G93": (c.FEED_MODE, 93),
+    "G94": (c.FEED_MODE, 94),
 }
 """Words that a controller may begin with, and what they set."""
 WRONG = {
-    w.BAD_CHARACTER: N_("a character that has no meaning there"),
-    w.NO_NUMBER: N_("a letter without a number"),
-    w.OPEN_COMMENT: N_("a comment that does not end, or one inside another"),
-    w.TOO_LONG: N_("more characters than a line may have"),
-    w.TOO_MANY_WORDS: N_("too many words"),
-    w.EXPRESSION: N_("an expression or parameter"),
-    w.BLOCK_DELETE: N_("a mark that lets a switch of the controller skip the line"),
-    w.BAD_LINE_NUMBER: N_("a line number that is not one"),
-    e.SAME_GROUP: N_("two words that exclude each other"),
-    e.UNKNOWN_WORD: N_("a word that the standard does not have"),
-    e.TWICE: N_("a word twice"),
-    e.NOT_FOLLOWED: N_("a word that moves or shifts the machine in a way the plan does not know"),
-    e.NO_AXIS: N_("a move to nowhere: no axis is named"),
-    e.UNUSED: N_("a word that nothing on its line uses"),
-    e.UNKNOWN_MODE: N_("a move although no word has set units, distances, plane or feed"),
-    e.UNKNOWN_POSITION: N_("a move to a position although no word has set where the machine is"),
-    e.NO_FEED: N_("a move without a feed"),
-    e.BAD_ARC: N_("an arc that does not end on its circle"),
-    e.NEGATIVE: N_("a negative number where only an amount can be"),
-    e.NO_DWELL_TIME: N_("a wait without a time"),
+    c.BAD_CHARACTER: N_("a character that has no meaning there"),
+    c.NO_NUMBER: N_("a letter without a number"),
+    c.OPEN_COMMENT: N_("a comment that does not end, or one inside another"),
+    c.TOO_LONG: N_("more characters than a line may have"),
+    c.TOO_MANY_WORDS: N_("too many words"),
+    c.EXPRESSION: N_("an expression or parameter"),
+    c.BLOCK_DELETE: N_("a mark that lets a switch of the controller leave out the line"),
+    c.BAD_LINE_NUMBER: N_("a line number that is not one"),
+    c.SAME_GROUP: N_("two words that exclude each other"),
+    c.UNKNOWN_WORD: N_("a word that the standard does not have"),
+    c.TWICE: N_("a word twice"),
+    c.NOT_FOLLOWED: N_("a word that moves or shifts the machine in a way the plan does not know"),
+    c.NO_AXIS: N_("a move to nowhere: no axis is named"),
+    c.UNUSED: N_("a word that nothing on its line uses"),
+    c.UNKNOWN_MODE: N_("a move although no word has set units, distances, plane or feed"),
+    c.UNKNOWN_POSITION: N_("a move to a position although no word has set where the machine is"),
+    c.NO_FEED: N_("a move without a feed"),
+    c.BAD_ARC: N_("an arc that does not end on its circle"),
+    c.NEGATIVE: N_("a negative number where only an amount can be"),
+    c.NO_DWELL_TIME: N_("a wait without a time"),
 }
 
 
-FOREIGN = {w.BAD_CHARACTER, w.NO_NUMBER, w.OPEN_COMMENT, w.EXPRESSION, e.UNKNOWN_WORD}
+FOREIGN = {c.BAD_CHARACTER, c.NO_NUMBER, c.OPEN_COMMENT, c.EXPRESSION, c.UNKNOWN_WORD}
 """What lines may have that the standard need not know."""
 
 
@@ -73,7 +70,7 @@ class Events:
     """What a piece of a program does, in order; n events."""
 
     rows: Floats
-    """(n, EVENT_SIZE), columns named in execution.py."""
+    """(n, EVENT_SIZE), columns named in constants.py."""
 
     def __len__(self) -> int:
         return len(self.rows)
@@ -81,36 +78,36 @@ class Events:
     @property
     def kind(self) -> Integers:
         """(n,) RAPID, LINE, ..."""
-        return self.rows[:, e.KIND].astype(np.int64)
+        return self.rows[:, c.KIND].astype(np.int64)
 
     @property
     def line(self) -> Integers:
         """(n,) from 1."""
-        return self.rows[:, e.AT_LINE].astype(np.int64)
+        return self.rows[:, c.AT_LINE].astype(np.int64)
 
     def axis(self, letter: str) -> Floats:
         """(n,) position of an axis after each event: mm, or the unit of a rotating axis."""
-        return self.rows[:, e.AXES + AXES.index(letter)]
+        return self.rows[:, c.AXES + AXES.index(letter)]
 
     @property
     def feed(self) -> Floats:
         """(n,) mm/min; with inverse time minus 1/min."""
-        return self.rows[:, e.EVENT_FEED]
+        return self.rows[:, c.EVENT_FEED]
 
     @property
     def seconds(self) -> Floats:
         """(n,) s that a move at its feed takes."""
-        return self.rows[:, e.SECONDS]
+        return self.rows[:, c.SECONDS]
 
     @property
     def centre(self) -> Floats:
         """(n, 2) mm from where an arc begins, along X and Y for G17; 0 for lines."""
-        return self.rows[:, e.CENTRE : e.CENTRE + 2]
+        return self.rows[:, c.CENTRE : c.CENTRE + 2]
 
     @property
     def value(self) -> Floats:
         """(n,) s of a dwell; speed of a spindle, -1 when it stands, -2 - speed when it turns anticlockwise."""
-        return self.rows[:, e.VALUE]
+        return self.rows[:, c.VALUE]
 
 
 class Interpreter:
@@ -129,8 +126,8 @@ class Interpreter:
         not know; those it does not know are passed over."""
         self.line = 0
         self._longest, self._foreign = longest, foreign
-        self._state = np.full(e.STATE_SIZE, np.nan)
-        self._state[[e.ENDED, e.PERCENTS]] = 0.0
+        self._state = np.full(c.STATE_SIZE, np.nan)
+        self._state[[c.ENDED, c.PERCENTS]] = 0.0
         self._position, self._offset = np.zeros(6), np.full(6, np.nan)
         for letter, value in (start or {}).items():
             self._position[AXES.index(letter)] = value
@@ -143,7 +140,7 @@ class Interpreter:
     @property
     def has_ended(self) -> bool:
         """Whether a word has ended the program: nothing after it is carried out."""
-        return bool(self._state[e.ENDED])
+        return bool(self._state[c.ENDED])
 
     def offset(self, letter: str) -> float:
         """The position of an axis less what the controller calls it; nan where nothing has said so."""
@@ -151,6 +148,8 @@ class Interpreter:
 
     def run(self, piece: bytes) -> Events:
         """Follows the next whole lines. Raises ProgramError."""
+        from wallwright.jobs.interpreter.execution import run_lines  # numba: slow to import
+
         data = np.frombuffer(piece, dtype=np.uint8)
         ends = np.flatnonzero(data == ord("\n"))
         if not piece.endswith(b"\n"):
@@ -158,8 +157,8 @@ class Interpreter:
         begins = np.concatenate([[0], ends[:-1] + 1]).astype(np.int64)
         parts, at = [], 0
         while at < len(begins):
-            rows = np.empty((4 * (len(begins) - at), e.EVENT_SIZE))
-            count, done, wrong = _run(
+            rows = np.empty((4 * (len(begins) - at), c.EVENT_SIZE))
+            count, done, wrong = run_lines(
                 data,
                 begins[at:],
                 ends[at:],
@@ -180,41 +179,4 @@ class Interpreter:
             if wrong not in FOREIGN or line not in self._foreign:
                 raise ProgramError(self.line, wrong)
             at += 1
-        return Events(np.concatenate(parts) if parts else np.empty((0, e.EVENT_SIZE)))
-
-
-@compiled
-def _run(
-    data: Bytes,
-    begins: Integers,
-    ends: Integers,
-    before: int,
-    longest: int,
-    state: Floats,
-    position: Floats,
-    offset: Floats,
-    events: Floats,
-) -> tuple[int, int, int]:
-    """Lines data[begins:ends]; returns the number of events, of lines done, and what is wrong with the one after them."""
-    letters, values = np.zeros(w.MOST_WORDS, dtype=np.int64), np.zeros(w.MOST_WORDS)
-    rows = 0
-    for k in range(len(begins)):
-        if state[e.ENDED]:
-            return rows, len(begins), 0
-        end = ends[k]
-        if end > begins[k] and data[end - 1] == 13:
-            end -= 1
-        count, wrong = w.read_words(data, begins[k], end, longest, letters, values)
-        if wrong:
-            return rows, k, wrong
-        if count == w.PERCENT:
-            state[e.PERCENTS] += 1
-            if state[e.PERCENTS] == 2:
-                state[e.ENDED] = 1.0
-            continue
-        if count == 0:
-            continue
-        rows, wrong = e.execute(letters, values, count, before + k + 1, state, position, offset, events, rows)
-        if wrong:
-            return rows, k, wrong
-    return rows, len(begins), 0
+        return Events(np.concatenate(parts) if parts else np.empty((0, c.EVENT_SIZE)))

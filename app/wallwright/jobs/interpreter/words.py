@@ -10,21 +10,24 @@ from __future__ import annotations
 from wallwright.document.arrays import Floats, Integers
 from wallwright.document.compiled import compiled
 from wallwright.jobs.columns import Bytes
-
-MOST_WORDS = 64
-"""Words of a line that are kept; a legal line has at most 22 letters, some of them several times."""
-
-OK = 0
-BAD_CHARACTER, NO_NUMBER, OPEN_COMMENT, TOO_LONG, TOO_MANY_WORDS, EXPRESSION, BLOCK_DELETE, BAD_LINE_NUMBER = range(
-    1, 9
+from wallwright.jobs.interpreter.constants import (
+    BAD_CHARACTER,
+    BAD_LINE_NUMBER,
+    BLOCK_DELETE,
+    EXPRESSION,
+    MOST_WORDS,
+    NO_NUMBER,
+    OK,
+    OPEN_COMMENT,
+    PERCENT,
+    TOO_LONG,
+    TOO_MANY_WORDS,
 )
-PERCENT = -1
-"""Instead of a count of words: the line is a lone percent sign."""
 
 
 @compiled
 def read_words(data: Bytes, begin: int, end: int, longest: int, letters: Integers, values: Floats) -> tuple[int, int]:
-    """Reads the line data[begin:end], its end mark left out, into letters (as upper case ASCII) and their values.
+    """Reads the line data[begin:end], its end mark left out, into letters (upper case ASCII) and values, (m,) numbers.
 
     Returns how many words there are, or PERCENT; and OK or what is wrong. A line number is read and left out.
     """

@@ -284,11 +284,11 @@ def checks(job: Job) -> str:
 
 
 WIND_IN = N_(
-    "Lay the body on a table below the anchors, with the belts free. The program pauses for you to wind both belts in to "
-    "their stops ({0:.0f} and {1:.0f} mm from anchor to exit), lets them out, and pauses again for you to hang the body."
+    "Lay the body on a table below the anchors, with the belts free. At the first pause wind both belts in to their "
+    "stops ({0:.0f} and {1:.0f} mm from anchor to exit). The program then lets them out. At the next pause hang the body."
 )
 STEPS = (
-    N_("Set both anchors. Measure from anchor to anchor and check the level. Write both down above."),
+    N_("Set both anchors. Measure from anchor to anchor and check the level. Enter both under “How to hang it”."),
     N_("If a measurement differs from this sheet by more than 2 mm, enter it in the project and export again."),
     HANG_IT,
     CHECK_PEN,
@@ -297,7 +297,7 @@ STEPS = (
         "pauses for each pen."
     ),
     N_(
-        "After a stop or a slipped belt: find the stroke in the table below and continue from there. Not "
+        "After a stop or a slipped belt: find the stroke under “If it stops” and continue from there. Not "
         "everything has to be drawn again."
     ),
 )

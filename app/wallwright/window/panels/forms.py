@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import html
-import itertools
 from collections.abc import Callable
 from functools import partial
 from typing import Any
@@ -29,7 +28,7 @@ from wallwright.document.language import tr
 from wallwright.document.quantity import Quantity, quantities
 from wallwright.window.model.models import Models
 from wallwright.window.panels.keyed_fields import go_on, leave
-from wallwright.window.panels.page_area import PageArea, controls_of
+from wallwright.window.panels.page_area import PageArea
 from wallwright.window.widgets.choices import narrow, width_of_longest
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.line_text import replace_text
@@ -112,7 +111,6 @@ class Forms(PageArea):
                 old.hide()
                 old.deleteLater()
                 self._align()
-                self._order_tabs()
 
         self.refreshers.append(refresh)
         refresh()
@@ -139,12 +137,6 @@ class Forms(PageArea):
             label.setWordWrap(not is_below and _width(label) > edge)
             above = max(edge, min(_width(label), room), room - needed + 2 * BETWEEN)  # Qt leaves out the space between
             label.setFixedWidth(above if is_below else edge)
-
-    def _order_tabs(self) -> None:
-        """Tab goes down the page: what was built anew stands last in Qt's order, wherever it is."""
-        page = self.widget()
-        for before, after in itertools.pairwise(controls_of(page) if page is not None else ()):
-            QWidget.setTabOrder(before, after)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

@@ -58,7 +58,7 @@ def build_hanging_page(forms: Forms, item: HangingItem) -> None:
 
 def _add_pen_change(forms: Forms, number: int) -> None:
     """Where pens are changed, when not at the starting point, and where they are primed."""
-    project, path = forms.models.project, f"hangings.{number}"
+    path = f"hangings.{number}"
     titles = {
         "pen_change": (
             tr("Pens are changed at their own point"),
@@ -73,9 +73,14 @@ def _add_pen_change(forms: Forms, number: int) -> None:
     }
     for name, (title, help) in titles.items():
         forms.add_refreshed(
-            lambda name=name: getattr(project.document.hangings[number], name) is not None,
+            partial(_has_point, forms, number, name),
             partial(_add_own_point, forms, number, f"{path}.{name}", title, help),
         )
+
+
+def _has_point(forms: Forms, number: int, name: str) -> bool:
+    """Whether a hanging has a point of its own for something."""
+    return getattr(forms.models.project.document.hangings[number], name) is not None
 
 
 def _add_own_point(forms: Forms, number: int, path: str, title: str, help: str, is_set: bool) -> None:

@@ -16,15 +16,16 @@ MOST, USUAL_SCREEN = 1.1, 1280
 
 def controls_of(widget: QWidget) -> list[QWidget]:
     """What Tab stops at within a widget, in the order of its layout, which is that of reading."""
-    if widget.focusPolicy() == Qt.FocusPolicy.NoFocus:
-        layout = widget.layout()
-        if layout is not None:
-            return _laid_out(layout)
-        # One that lays out its fields itself has made them in their order.
-        fields = widget.findChildren(QWidget, options=Qt.FindChildOption.FindDirectChildrenOnly)
-        return [control for field in fields for control in controls_of(field)]
-    own = bool(widget.focusPolicy() & Qt.FocusPolicy.TabFocus) and widget.focusProxy() is None
-    return [widget] if own else []
+    layout = widget.layout()
+    if layout is not None and widget.focusPolicy() == Qt.FocusPolicy.NoFocus:
+        return _laid_out(layout)
+    if bool(widget.focusPolicy() & Qt.FocusPolicy.TabFocus) and widget.focusProxy() is None:
+        return [widget]
+    if widget.focusPolicy() != Qt.FocusPolicy.NoFocus:
+        return []
+    # A picture lays out its fields itself; they were added in the order of reading.
+    fields = widget.findChildren(QWidget, options=Qt.FindChildOption.FindDirectChildrenOnly)
+    return [control for field in fields for control in controls_of(field)]
 
 
 def _laid_out(layout: QLayout) -> list[QWidget]:

@@ -1,0 +1,144 @@
+"""Thousands of edits, plans, cancels and undos in one window: memory stays flat, nothing is left running or open.
+
+    python tests/benchmarks/bench_soak.py [--count 20000] [--seed 1]
+
+Works in the real window, offscreen, on the example with two pens. After the first tenth, in which caches and the undo list
+fill, the memory of the window and of the planning process, the number of threads, processes and open files are compared
+with the end. Prints a table and writes tests/benchmarks/results/soak.json.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import random
+import sys
+import tempfile
+import time
+from pathlib import Path
+from typing import Any
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+os.environ.setdefault("WALLWRIGHT_STATE", tempfile.mkdtemp(prefix="soak"))
+
+from PySide6.QtWidgets import QApplication
+
+from tests.benchmarks.common import save, table
+from wallwright.document import edits, edits_arrangement
+from wallwright.planning.examples import poster
+from wallwright.window.application.window_assembly import ProjectWindow
+from wallwright.window.model.history import MOST_STEPS
+from wallwright.window.model.models import Models
+
+BARS = {"window, MB": 1.10, "planner, MB": 1.25, "threads": 1.0, "processes": 1.0, "files": 1.0}
+"""Most that each may be at the end, as a share of what it was once warm."""
+SAMPLES = 40
+DEEDS = ("edit", "edit", "edit", "undo", "redo", "plan", "cancel", "hide", "wait")
+
+
+def status(pid: int, key: str) -> int:
+    """A number of /proc/PID/status; 0 when the process is gone."""
+    try:
+        text = Path(f"/proc/{pid}/status").read_text()
+    except OSError:
+        return 0
+    return next((int(line.split()[1]) for line in text.splitlines() if line.startswith(key + ":")), 0)
+
+
+def children(pid: int) -> list[int]:
+    found = []
+    for task in Path(f"/proc/{pid}/task").iterdir():
+        found += [int(child) for child in (task / "children").read_text().split()]
+    return found
+
+
+def measured() -> dict[str, float]:
+    own = os.getpid()
+    below = children(own)
+    return {
+        "window, MB": status(own, "VmRSS") / 1024,
+        "planner, MB": sum(status(child, "VmRSS") for child in below) / 1024,
+        "threads": status(own, "Threads"),
+        "processes": len(below),
+        "files": len(os.listdir("/proc/self/fd")),
+    }
+
+
+def do(deed: str, models: Models, chance: random.Random, application: QApplication) -> None:
+    project, planning = models.project, models.planning
+    placed = project.document.placements[0].id
+    if deed == "edit":
+        way = chance.choice([(-7.0, 0.0), (7.0, 0.0), (0.0, -5.0), (0.0, 5.0)])
+        project.edit("Move", edits_arrangement.move_placements(project.document, [placed], *way))
+    elif deed == "hide":
+        shown = project.document.placement(placed).visible
+        project.edit("Hide", edits.set_placement(project.document, placed, visible=not shown))
+    elif deed == "undo":
+        project.undo()
+    elif deed == "redo":
+        project.redo()
+    elif deed == "plan":
+        planning.plan_now()
+    elif deed == "cancel":
+        planning.cancel()
+    else:
+        until = time.monotonic() + 0.05
+        while time.monotonic() < until:
+            application.processEvents()
+    application.processEvents()
+
+
+def settle(models: Models, application: QApplication) -> None:
+    models.planning.plan_now()
+    until = time.monotonic() + 120
+    while (models.planning.is_planning or not models.planning.plan_is_final) and time.monotonic() < until:
+        application.processEvents()
+
+
+def main() -> int:
+    parser = argparse.ArgumentParser(description=(__doc__ or "").split("\n")[0])
+    parser.add_argument("--count", type=int, default=20_000)
+    parser.add_argument("--seed", type=int, default=1)
+    options = parser.parse_args()
+    application = QApplication.instance() or QApplication([])
+    assert isinstance(application, QApplication)
+    window = ProjectWindow(Models.of(poster()))
+    window.resize(1200, 700)
+    window.show()
+    models, chance = window.models, random.Random(options.seed)
+    settle(models, application)
+    every = max(options.count // SAMPLES, 1)
+    samples: list[dict[str, Any]] = []
+    begin = time.monotonic()
+    for number in range(1, options.count + 1):
+        do(chance.choice(DEEDS), models, chance, application)
+        if number % every == 0:
+            settle(models, application)
+            samples.append({"edits and plans": number, "s": time.monotonic() - begin, **measured()})
+            print(" ".join(f"{k}: {v:.0f}" for k, v in samples[-1].items()), flush=True)
+    warm = samples[max(len(samples) // 10 - 1, min(2 * MOST_STEPS // every, len(samples) - 2), 0)]
+    end = samples[-1]
+    rows = [
+        {"what": name, "warm": warm[name], "at the end": end[name], "at most": warm[name] * bar}
+        for name, bar in BARS.items()
+    ]
+    table(f"{options.count:,} edits, plans, cancels and undos", rows)
+    save("soak", count=options.count, samples=samples)
+    missed = [name for name, bar in BARS.items() if end[name] > warm[name] * bar + (2 if "MB" not in name else 0)]
+    models.project.saved = models.project.document
+    window.close()
+    application.processEvents()
+    until = time.monotonic() + 10
+    while children(os.getpid()) and time.monotonic() < until:
+        application.processEvents()
+    left = children(os.getpid())
+    print(f"after closing: {len(left)} processes are left")
+    if missed or left:
+        print(f"FAILED: {', '.join(missed) or 'processes are left'}")
+        return 1
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,155 @@
+"""What makes the packages: pins, components, manual pages, archives with the same bytes, and recipes whose paths exist."""
+
+import gzip
+import importlib.util
+import json
+import os
+import re
+import shutil
+import subprocess
+import sys
+import tarfile
+import zipfile
+from pathlib import Path
+
+import pytest
+
+from wallwright.commands.main import parser
+
+PROJECT = Path(__file__).resolve().parents[1]
+PACKAGING = PROJECT / "packaging"
+
+
+def script(name, monkeypatch):
+    monkeypatch.syspath_prepend(str(PACKAGING))
+    spec = importlib.util.spec_from_file_location(f"packaging_{name}", PACKAGING / f"{name}.py")
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+def pinned(name):
+    text = (PACKAGING / name).read_text(encoding="utf-8")
+    return {
+        re.sub(r"[-_.]+", "-", name).lower(): version
+        for name, version in re.findall(r"^([A-Za-z0-9._-]+)==([^\s;\\]+)", text, re.MULTILINE)
+    }
+
+
+@pytest.mark.parametrize("name", ["pins-run.txt", "pins-test.txt"])
+def test_hashed_pins_are_those_of_the_pins(name):
+    plain, hashed = pinned("pins.txt"), pinned(name)
+    assert {k: v for k, v in hashed.items() if plain.get(k, v) != v} == {}
+    if name == "pins-test.txt":
+        assert set(plain) <= set(hashed), "run packaging/pins.py"
+    text = (PACKAGING / name).read_text(encoding="utf-8")
+    for entry in re.split(r"\n(?=[A-Za-z0-9])", text.split("\n", 1)[1]):
+        assert "--hash=sha256:" in entry, entry.splitlines()[0]
+
+
+def test_archives_do_not_show_when_and_how_they_were_made(tmp_path, monkeypatch):
+    wheel = script("wheel", monkeypatch)
+    packed = []
+    for turn, names in enumerate((["b", "a"], ["a", "b"])):
+        zipped, tarred = tmp_path / f"{turn}.whl", tmp_path / f"{turn}.tar.gz"
+        with zipfile.ZipFile(zipped, "w") as archive:
+            for name in names:
+                archive.writestr(zipfile.ZipInfo(name, (2020 + turn, 1, 1, 0, 0, 0)), name * 9)
+        with tarfile.open(tarred, "w:gz") as archive:
+            for name in names:
+                file = tmp_path / f"{name}{turn}"
+                file.write_text(name * 9)
+                file.chmod(0o600 if turn else 0o644)
+                archive.add(file, f"p/{name}")
+        packed.append((wheel._plain_zip(zipped), wheel._plain_tar(tarred)))
+    assert packed[0] == packed[1]
+    (tmp_path / "read.tar").write_bytes(gzip.decompress(packed[0][1]))
+    with tarfile.open(tmp_path / "read.tar") as archive:
+        assert archive.getnames() == ["p/a", "p/b"]
+
+
+def test_the_list_of_components_is_one_of_cyclonedx(tmp_path, monkeypatch):
+    # Fields as the CycloneDX 1.6 specification requires them.
+    components = script("components", monkeypatch)
+    count = components.write(tmp_path, components.COMPILERS)
+    listed = json.loads((tmp_path / "components.json").read_text())
+    assert (listed["bomFormat"], listed["specVersion"]) == ("CycloneDX", "1.6")
+    assert re.fullmatch(
+        r"urn:uuid:[0-9a-f]{8}-[0-9a-f]{4}-5[0-9a-f]{3}-[89ab][0-9a-f]{3}-[0-9a-f]{12}", listed["serialNumber"]
+    )
+    names = {one["name"] for one in listed["components"]}
+    assert len(names) == len(listed["components"]) == count - 1
+    assert {"numpy", "Python", "PySide6_Essentials"} <= names
+    assert not names & {"numba", "llvmlite"}
+    for one in listed["components"]:
+        assert one["type"] == "library" and one["version"] and one["purl"].endswith(f"@{one['version']}")
+        assert len((tmp_path / "licences" / f"{one['name']}.txt").read_text()) > 100
+
+
+def test_every_command_has_a_manual_page(monkeypatch, tmp_path):
+    pages = script("man_pages", monkeypatch).pages()
+    assert set(pages) == {"wallwright.1", *(f"wallwright-{name}.1" for name in parser().commands)}
+    assert "\\-\\-folder" in pages["wallwright-export.1"]
+    if shutil.which("groff"):
+        for name, text in pages.items():
+            done = subprocess.run(
+                ["groff", "-man", "-Tutf8", "-Kutf8", "-ww", "-z"], input=text, capture_output=True, text=True
+            )
+            assert done.returncode == 0 and done.stderr == "", f"{name}: {done.stderr}"
+
+
+def test_types_of_loops_are_named_alike_by_list_and_program(monkeypatch):
+    import numpy as np
+
+    from wallwright.document.ahead_of_time import Loop, type_key
+
+    kernels = script("kernels", monkeypatch)
+    for line in kernels.listed():
+        name, _, arguments = line.partition("(")
+        assert ":" in name
+        texts = kernels.split_arguments(arguments[:-1])
+        assert [kernels.key(t) for t in texts]
+    frozen = np.zeros((2, 3))[:, ::2]
+    frozen.flags.writeable = False
+    values = (np.zeros(3, np.int32), np.zeros((2, 2)).T[:1], frozen, (1, 2.0), True, np.uint64(3))
+    keys = tuple(map(type_key, values))
+    assert keys == ("int32[1C]", "float64[2A]", "float64[2A]r", "(int64, float64)", "bool", "uint64")
+    calls = []
+    loop = Loop(lambda a, b=2: calls.append(("python", a, b)), {("int64", "int64"): lambda a, b: calls.append((a, b))})
+    loop(1)
+    loop(1.5)
+    assert calls == [(1, 2), ("python", 1.5, 2)]
+
+
+def test_recipes_name_files_that_exist():
+    texts = [p.read_text(encoding="utf-8") for p in (PROJECT / ".github" / "workflows").glob("*.yml")]
+    scripts = set(re.findall(r"(packaging/[\w/]+\.py)", "".join(texts)))
+    assert len(scripts) > 3
+    for name in scripts:
+        assert (PROJECT / name).is_file()
+    installer = (PACKAGING / "windows" / "wallwright.nsi").read_text(encoding="utf-8")
+    for name in re.findall(r'"(\.\.\\[A-Z]+)"', installer):
+        assert (PACKAGING / "windows" / name.replace("\\", "/")).exists()
+    spec = (PACKAGING / "wallwright.spec").read_text(encoding="utf-8")
+    for name in re.findall(r'HERE / "([^"]+)"', spec):
+        assert (PACKAGING / name).is_file()
+    compile(spec, "wallwright.spec", "exec")
+
+
+@pytest.mark.skipif(not shutil.which("desktop-file-validate"), reason="desktop-file-utils is not installed")
+def test_the_desktop_entry_is_valid(tmp_path):
+    text = (PACKAGING / "desktop" / "wallwright.desktop").read_text(encoding="utf-8")
+    file = tmp_path / "wallwright.desktop"
+    file.write_text(text.replace("@PROGRAM@", "wallwright"), encoding="utf-8")
+    done = subprocess.run(["desktop-file-validate", str(file)], capture_output=True, text=True)
+    assert (done.returncode, done.stdout) == (0, "")
+
+
+def test_started_without_arguments_by_a_desktop_the_window_opens(tmp_path):
+    environment = {**os.environ, "WALLWRIGHT_STATE": str(tmp_path), "LANGUAGE": "en"}
+    code = "import sys, runpy, wallwright.commands.main as m; m.main = print; sys.argv = ['wallwright']; "
+    code += f"runpy.run_path({str(PACKAGING / 'entry.py')!r}, run_name='__main__')"
+    said = subprocess.run(
+        [sys.executable, "-c", code], stdin=subprocess.DEVNULL, capture_output=True, text=True, env=environment
+    )
+    assert said.stdout.strip() == "['window']"
