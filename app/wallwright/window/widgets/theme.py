@@ -280,8 +280,10 @@ QCheckBox::indicator:checked, QAbstractItemView::indicator:checked
 QRadioButton::indicator:checked { border: 4px solid $accent; width: 7px; height: 7px; }
 QCheckBox::indicator:disabled, QRadioButton::indicator:disabled { border-color: $divider; background: $window; }
 QCheckBox::indicator:checked:disabled { background: $faint; }
-QCheckBox, QRadioButton { border: 2px solid transparent; border-radius: ${radius}px; }
-QCheckBox:focus, QRadioButton:focus { border-color: $accent; }
+QCheckBox, QRadioButton { spacing: 4px; }
+QCheckBox::indicator:focus { border: 2px solid $accent; width: 11px; height: 11px; }
+QCheckBox::indicator:checked:focus { border-color: $text; }
+QRadioButton::indicator:focus { border-color: $text; }
 
 QLineEdit, QComboBox, QAbstractSpinBox, QTextEdit, QPlainTextEdit
     { background: $surface; color: $text; border: 1px solid $edge; border-radius: ${radius}px; padding: 2px 5px;
