@@ -111,7 +111,7 @@ def test_each_character_is_drawn_in_the_first_font_that_has_it():
     mono = FontRequest(("DejaVu Sans Mono", "DejaVu Serif"))
     assert face_of(mono, "a").family == "DejaVu Sans Mono"
     assert face_of(mono, "א").family == "DejaVu Sans"  # in neither that is asked for
-    assert face_of(mono, "日").family == "DejaVu Sans Mono"  # in none at all: its box for a missing letter
+    assert face_of(mono, "日").family == "DejaVu Sans Mono"  # in none at all: a gap is left
 
 
 def test_styles_by_width_slope_and_weight():
@@ -246,7 +246,7 @@ def test_reading_text_needs_no_qt():
 
 
 def test_installed_fonts_stand_in_for_each_other(tmp_path, monkeypatch):
-    """The usual families first, in their own style; a character that no font has is drawn as the font's empty box."""
+    """The usual families first, in their own style; a character that no font has is left to the first of them."""
     forget_everything()
     monkeypatch.setattr(font_index, "system_folders", lambda: [tmp_path])  # where the DejaVu fonts lie
     mono = FontRequest(("DejaVu Sans Mono",), 700)

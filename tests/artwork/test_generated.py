@@ -81,6 +81,30 @@ def test_accents_stand_over_their_letters_and_unknown_letters_are_named():
     assert "→" in drawing.findings[0].text and len(drawing.shapes[0].paths) > 2
 
 
+ALPHABETS = {
+    "Latin of European languages": "ÀÁÂÃÄÅÇÈÉÊËÌÍÎÏÐÑÒÓÔÕÖØÙÚÛÜÝÞàáâãäåçèéêëìíîïðñòóôõöøùúûüýþÿĀāĂăĄąĆćČčĎďĐđĒēĖėĘęĚěĞğĢģĦħĪīĮįİĶķĹĺĻļĽľŁł"
+    "ŃńŅņŇňŌōŐőŔŕŘřŚśŞşŠšȘșŢţŤťȚțŪūŮůŰűŲųŴŵŶŷŸŹźŻżŽž",
+    "Greek": "ΑΒΓΔΕΖΗΘΙΚΛΜΝΞΟΠΡΣΤΥΦΧΨΩαβγδεζηθικλμνξοπρστυφχψωςάέήίόύώϊϋΐΰ",
+    "Cyrillic": "АБВГДЕЁЖЗИЙКЛМНОПРСТУФХЦЧШЩЪЫЬЭЮЯабвгдеёжзийклмнопрстуфхцчшщъыьэюяІіЇїЄєЈј",
+    "signs": "€£§½¼¾°²³±×÷·µ«»¿¡•",
+}
+"""Letters as the languages' own alphabets list them (Unicode CLDR, exemplar characters)."""
+
+
+@pytest.mark.parametrize("name", ALPHABETS)
+def test_single_lines_have_every_letter_of_an_alphabet(name):
+    """Each has ink in its own room, within a capital's height above and half of one below."""
+    for character in ALPHABETS[name]:
+        found, missing = letters(character, "plain")
+        assert not missing, f"{character} is missing"
+        points = np.concatenate([stroke for one in found for stroke in one.strokes])
+        room = sum(one.advance for one in found)
+        assert points[:, 1].min() > -2.0 and points[:, 1].max() < 0.6, character
+        assert points[:, 0].min() > -0.35 and points[:, 0].max() < room + 0.35, character
+    unlike = {np.concatenate(letter(c, "plain").strokes).tobytes() for c in "ШЩЪЫЬЭЮЯЖЦΔΘΛΞΣΦΨΩ"}
+    assert len(unlike) == 18
+
+
 def test_words_on_an_arc_keep_their_distance_from_its_centre():
     """Feet of capitals lie on the circle: the tips of E's foot and stem within what a flat letter leaves."""
     words = TextArtwork("EEEEEEEE", size=50.0, radius=400.0)
@@ -100,6 +124,13 @@ def test_outline_letters_are_as_high_as_asked():
     drawing = drawn(TextArtwork("HIH", lettering="outline", size=90.0))
     assert drawing.height == pytest.approx(90.0, rel=0.005)
     assert drawing.shapes[0].is_region
+
+
+def test_words_longer_than_their_circle_say_so():
+    """Twenty letters of 20 mm are some 400 mm long; a circle of 40 mm radius is 251 mm around."""
+    told = drawn(TextArtwork(text="M" * 20, size=20.0, radius=40.0)).findings
+    assert any("251 mm around" in finding.text for finding in told)
+    assert not drawn(TextArtwork(text="M" * 5, size=20.0, radius=40.0)).findings
 
 
 def test_words_too_large_for_their_arc_or_without_letters_are_refused():

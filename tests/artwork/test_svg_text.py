@@ -64,3 +64,26 @@ def test_a_folder_without_fonts_is_reported(tmp_path):
     for folder in (tmp_path, tmp_path / "none"):
         with pytest.raises(BadFile, match="font"):
             add_fonts(folder)
+
+
+def words_of(body: str):
+    return read_artwork(page(body).encode(), "image/svg+xml", "words.svg", 0.05)
+
+
+def test_a_letter_that_no_font_has_is_named_and_leaves_a_gap(fonts):
+    """U+10FFFD is private: no font has it. It is no box, and what follows stays in its place."""
+    both = words_of('<text x="10" y="50" font-family="DejaVu Sans" font-size="20">a\U0010fffdb</text>')
+    plain = words_of('<text x="10" y="50" font-family="DejaVu Sans" font-size="20">ab</text>')
+    assert sum(len(s.paths) for s in both.shapes) == sum(len(s.paths) for s in plain.shapes)
+    (finding,) = [f for f in both.findings if "left out" in f.text]
+    assert "\U0010fffd" in finding.text
+    assert not any("left out" in f.text for f in plain.findings)
+
+
+def test_text_longer_than_its_path_names_what_is_not_drawn(fonts):
+    path = '<path id="p" d="M10 50H{0}"/><text font-family="DejaVu Sans" font-size="20">{1}</text>'
+    words = '<textPath href="#p">WWWWWWend</textPath>'
+    short, long = (words_of(path.format(right, words)) for right in (100, 400))
+    (finding,) = [f for f in short.findings if "longer than its path" in f.text]
+    assert "end" in finding.text
+    assert not any("longer than its path" in f.text for f in long.findings)

@@ -4,7 +4,7 @@ controller, on a body in MuJoCo whose pen has Coulomb friction.
 Before: the drag is not entered. After: it is entered exactly, and a fifth too large and too small. At each place all of
 it is counted as drawn, swing and controller included.
 
-    python tests/benchmarks/bench_drag.py [--light] [--swing MM]
+    python tests/benchmarks/bench_drag.py [--light] [--swing MM] [--places N] [--only hatch|shapes]
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 from tests.benchmarks.common import save, table
 from tests.support.drag_trials import SHAPES, deviations, document_with, drawn_by_controller, hatch_path, spacings
 
-PLACES = ((1000.0, 900.0), (650.0, 700.0), (1350.0, 700.0), (650.0, 1250.0), (1350.0, 1250.0))
+PLACES = ((1000.0, 900.0), (650.0, 1250.0), (1350.0, 700.0), (650.0, 700.0), (1350.0, 1250.0))
 ANGLES = tuple(np.radians((0.0, 45.0, 90.0, 135.0)))
 DRAGS = (0.1, 0.2, 0.4)
 ENTERED = {"before": 0.0, "exact": 1.0, "20 % more": 1.2, "20 % less": 0.8}
@@ -70,15 +70,17 @@ def main() -> None:
     parser.add_argument("--light", action="store_true", help="one place, two angles, one drag")
     parser.add_argument("--swing", type=float, default=1.0, help="mm that the plan lets the pen swing")
     parser.add_argument("--only", choices=("hatch", "shapes"))
+    parser.add_argument("--places", type=int, default=len(PLACES), help="how many of the five places")
     options = parser.parse_args()
     limits = {"swing": options.swing}
-    places, angles, drags = (PLACES[3:4], ANGLES[:2], DRAGS[1:2]) if options.light else (PLACES, ANGLES, DRAGS)
+    places, angles, drags = (PLACES[1:2], ANGLES[:2], DRAGS[1:2]) if options.light else (PLACES, ANGLES, DRAGS)
+    places = places[: options.places]
     record = {}
     if options.only != "shapes":
         record["hatch"] = hatches(places, angles, drags, ENTERED, limits)
         table("Hatch of 5 mm: spacing", record["hatch"])
     if options.only != "hatch":
-        record["shapes"] = shapes(places if options.light else PLACES[:1] + PLACES[3:4], 0.2, ENTERED, limits)
+        record["shapes"] = shapes(places if options.light else places[:2], 0.2, ENTERED, limits)
         table("Shapes of 60 mm at 0.2 N", record["shapes"])
     if not options.light:
         save("drag", swing=options.swing, **record)

@@ -27,7 +27,7 @@ from wallwright.window.features.calibration.wizard import CalibrationWizard
 from wallwright.window.features.continue_job.dialog import ContinueDialog
 from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.features.register_marks.dialog import LineUpDialog
-from wallwright.window.features.start.guide import GuidedStart
+from wallwright.window.features.start.guided_start import GuidedStart
 from wallwright.window.model.items import WALL, HangingItem, PlacementItem
 from wallwright.window.model.models import Models
 from wallwright.window.panels.properties import PropertiesPanel

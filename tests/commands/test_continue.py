@@ -30,43 +30,43 @@ def export(project, *more) -> tuple[int, dict]:
 
 def test_from_a_stroke_a_time_a_place_a_line_and_what_is_remembered(project, capsys):
     code, whole = export(project)
-    assert code == 0 and whole["rest"] is None
+    assert code == 0 and whole["continued"] is None
     code, report = export(project, "--from-stroke", "3", "--along", "50", "--overlap", "4", "--remember")
     assert code == 0
-    assert (report["rest"]["from_stroke"], report["rest"]["from_mm_along"]) == (3, 46.0)
+    assert (report["continued"]["from_stroke"], report["continued"]["from_mm_along"]) == (3, 46.0)
     assert "stroke 3 of 8" in capsys.readouterr().out
     document = read_project(project)
     assert document.stopped.place == StrokePlace(2, 50.0) and document.stopped.of == 8
     assert main(["check", str(project)]) == 0
     assert "2 of 8 strokes are drawn" in capsys.readouterr().out
     code, again = export(project, "--from-stop")
-    assert again["rest"]["from_mm_along"] == 48.0
+    assert again["continued"]["from_mm_along"] == 48.0
     third = whole["stroke_places"][2]
     minutes = int(third["at_s"] // 60)
     code, report = export(project, "--from-time", f"0:{minutes:02d}:{third['at_s'] - 60 * minutes + 0.1:.2f}")
-    assert code == 0 and report["rest"]["from_stroke"] == 3
+    assert code == 0 and report["continued"]["from_stroke"] == 3
     code, report = export(project, "--from-place", ",".join(map(str, third["point_mm"])), "--back", "0.2")
-    assert code == 0 and report["rest"]["from_stroke"] <= 3
+    assert code == 0 and report["continued"]["from_stroke"] <= 3
     folder = project.parent / "out"
     for ran in ([], ["--ran", str(folder / "belts.ngc")]):
         code, report = export(project, "--from-line", str(third["lines"]["belts.ngc"]), *ran)
-        assert code == 0 and (report["rest"]["from_stroke"], report["rest"]["from_mm_along"]) == (3, 0.0)
+        assert code == 0 and (report["continued"]["from_stroke"], report["continued"]["from_mm_along"]) == (3, 0.0)
 
 
 def test_where_the_machine_hangs(project, capsys):
     code, report = export(project, "--from-stroke", "2", "--pen-to-anchors", "1280,1270")
-    assert code == 0 and report["rest"]["start_known_by"] == "tape"
+    assert code == 0 and report["continued"]["start_known_by"] == "tape"
     assert report["start_point_mm"] == pytest.approx([1006.4, 791.0], abs=0.2)
     assert "The pen is 1006." in capsys.readouterr().err
     code, report = export(project, "--from-stroke", "2", "--pen-at", "900,850", "--uncertainty", "1")
     assert code == 0 and report["start_point_mm"] == [900, 850]
     code, report = export(project, "--from-stroke", "2", "--off", "700,900,1.8,2.6", "--uncertainty", "0.1")
-    assert code == 0 and report["rest"]["start_known_by"] == "slip"
+    assert code == 0 and report["continued"]["start_known_by"] == "slip"
     assert "left belt slipped by 16 full steps" in capsys.readouterr().err
     _, free = export(project, "--from-stroke", "2", "--off", "700,900,1.8,2.6", "--uncertainty", "0.1", "--as-measured")
     told = capsys.readouterr().err
     assert "measured value is used" in told and "slipped by" not in told
-    assert free["rest"]["lines_up_within_mm"][0] > 0.2 > report["rest"]["lines_up_within_mm"][0]
+    assert free["continued"]["lines_up_within_mm"][0] > 0.2 > report["continued"]["lines_up_within_mm"][0]
     # By hand, two straight belts to a point: 3.2 / (2 * 0.781) right, 3.2 / (2 * 0.625) down.
     assert report["start_point_mm"] == pytest.approx([1002.05, 802.56], abs=0.5)
 
@@ -117,7 +117,7 @@ def test_with_several_hangings_one_of_them_continues(project, capsys):
     assert export(project, "--from-stroke", "2")[0] == 2
     assert "say which hanging to continue" in capsys.readouterr().err
     code, report = export(project, "--hanging", "2", "--from-stroke", "2", "--remember")
-    assert code == 0 and report["hanging"] == "Hanging 2" and report["rest"]["from_stroke"] == 2
+    assert code == 0 and report["hanging"] == "Hanging 2" and report["continued"]["from_stroke"] == 2
     assert read_project(project).stopped.hanging == 1
     assert main(["check", str(project)]) == 0
     told = capsys.readouterr().out

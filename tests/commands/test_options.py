@@ -5,7 +5,7 @@ import math
 import pytest
 
 from tests.support.jobs import SQUARE
-from wallwright.commands import calibrate, compose, continuation_options, read
+from wallwright.commands import calibrate, compose, continuation_options, pens, read
 from wallwright.commands.main import COMMANDS, main, parser
 from wallwright.document.document import Document
 from wallwright.document.project import read_project, write_project
@@ -45,6 +45,7 @@ MINIMAL = {
     "read": ["{t}/a.svg"],
     "pose": ["{t}/points.csv"],
     "line-up": ["{t}/job.wallwright", "--hanging", "2", "--readings", "x"],
+    "pens": ["{t}/job.wallwright"],
 }
 NEEDS = {
     "compose": compose.NEEDS,
@@ -53,6 +54,7 @@ NEEDS = {
     "read": read.NEEDS,
     "pose": {"--hanging": ("--project",)},
     "line-up": {"--replace": ("--write",)},
+    "pens": pens.NEEDS,
 }
 FREE = {
     "window": {"--demo", "--picture"},
@@ -80,12 +82,26 @@ FREE = {
         "--picture-set",
         "--takes",
         "--page",
+        "--machine",
+        "--save-machine",
     },
     "colours": {"--suggest", "--advise", "--json"},
     "check": {"--hanging", "--json", "--strokes", "--folder"},
     "export": {"--hanging", "--json", "--folder", "--replace", "--outside", *continuation_options.FROM},
     "calibrate": {"--hanging", "--replace", "--json", "--figure", "--readings", "--proof", "--proof-tape"},
     "line-up": {"--hanging", "--readings", "--uncertainty", "--write", "--json"},
+    "pens": {
+        "--hanging",
+        "--offset-figure",
+        "--offset",
+        "--sample-strip",
+        "--seen",
+        "--light-to-dark",
+        "--keep",
+        "--add-kept",
+        "--write",
+        "--json",
+    },
     "pose": {"--project", "--right-anchor", "--set", "--from-belts", "--json"},
     "read": {"--picture", "--fonts", "--read-anyway", "--json"},
     "demo": {"--folder", "--replace", "--json"},

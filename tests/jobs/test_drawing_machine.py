@@ -1,5 +1,6 @@
 """Files for machines that take drawings, followed to the letter by a simulated machine whose body hangs in MuJoCo."""
 
+import csv
 import io
 import json
 import zipfile
@@ -265,7 +266,7 @@ def test_register_marks_are_drawn_beside_those_of_the_hanging_before(tmp_path):
     assert what.register == "register.svg" and str(tmp_path / "register.csv") in answer.files
     assert not list(tmp_path.rglob("*.ngc"))
     crosses = read_drawing((tmp_path / "register.svg").read_text())[1]
-    marks = [line.split(",") for line in (tmp_path / "register.csv").read_text().splitlines()[1:]]
+    marks = list(csv.DictReader((tmp_path / "register.csv").read_text().splitlines()))
     assert len(crosses) == 2 * len(marks)
     hanging = document.hangings[1]
     plane = np.array([cross.mean(axis=0) for cross in crosses[::2]]) + [
@@ -274,7 +275,7 @@ def test_register_marks_are_drawn_beside_those_of_the_hanging_before(tmp_path):
     ]
     belts = controller_to_belts(document.machine, hanging, "plane", plane)
     pens = forward_kinematics(CableRobotModel.of(document.machine, hanging), belts).pen
-    wanted = np.array([[float(mark[1]), float(mark[2])] for mark in marks])
+    wanted = np.array([[float(mark["wall_x"]), float(mark["wall_y"])] for mark in marks])
     assert np.abs(pens - wanted).max() < 0.1
 
 

@@ -24,7 +24,7 @@ from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.resources import resource
 from wallwright.jobs import job_writer
 from wallwright.jobs.checks import Verdict
-from wallwright.jobs.rs274 import comment
+from wallwright.jobs.post_processor import comment
 from wallwright.jobs.sheet.pdf import hanging_sheet
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request

@@ -157,7 +157,7 @@ def test_on_the_command_line(wall, tmp_path, capsys):
     own = kept.hangings[1]
     truth = edits.replace(own, right=edits.replace(own.right, x=own.right.x - 8.0, y=own.right.y + 5.0))
     rows = list(csv.DictReader(io.StringIO((folder / "hanging-2" / "register.csv").read_text())))
-    marks = np.array([(float(r["x"]), float(r["y"])) for r in rows])
+    marks = np.array([(float(r["wall_x"]), float(r["wall_y"])) for r in rows])
     seen = (
         forward_kinematics(
             CableRobotModel.of(kept.machine, truth),
@@ -166,8 +166,8 @@ def test_on_the_command_line(wall, tmp_path, capsys):
         ).pen
         - marks
     )
-    text = "mark,x,y,right,down\n" + "".join(
-        f"{r['mark']},{r['x']},{r['y']},{dx:.2f},{dy:.2f}\n" for r, (dx, dy) in zip(rows, seen, strict=True)
+    text = "mark,wall_x,wall_y,right,down\n" + "".join(
+        f"{r['mark']},{r['wall_x']},{r['wall_y']},{dx:.2f},{dy:.2f}\n" for r, (dx, dy) in zip(rows, seen, strict=True)
     )
     (tmp_path / "seen.csv").write_text(text)
     command = ["line-up", str(project), "--hanging", "2", "--readings", str(tmp_path / "seen.csv")]
@@ -182,6 +182,6 @@ def test_on_the_command_line(wall, tmp_path, capsys):
     ).pen
     assert np.hypot(*(again - marks).T).max() < 0.5
     assert main(["line-up", str(project), "--hanging", "1", "--readings", str(tmp_path / "seen.csv")]) == 2
-    (tmp_path / "seen.csv").write_text("mark,x,y,right,down\n2A,1,2,3,\n")
+    (tmp_path / "seen.csv").write_text("mark,wall_x,wall_y,right,down\n2A,1,2,3,\n")
     assert main(command) == 2
     assert "line 2" in capsys.readouterr().err

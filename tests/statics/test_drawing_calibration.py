@@ -5,24 +5,36 @@ import pytest
 
 from tests.support.hidden_machines import after_proof, calibrated, drawn, hidden_machine
 from wallwright.document import edits
-from wallwright.document.calibration import FormulaRemainder
+from wallwright.document.calibration import LEFT, RIGHT, FormulaRemainder
 from wallwright.document.controller import Controller
 from wallwright.document.document import Document
 from wallwright.document.drawing_page import DrawingPage
 from wallwright.document.errors import BadValue
+from wallwright.jobs.drawing_layout import page_area
+from wallwright.planning.calibration_figure import proposal_for
 from wallwright.planning.proof_drawing import proof_document, proof_lines, proof_result
+from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.proof import proof_figure, proof_sentences
-from wallwright.statics.controller_kinematics import belts_to_controller, controller_to_belts
+from wallwright.statics.calibration.test_figures import moved_into
+from wallwright.statics.controller_kinematics import belts_to_controller, controller_to_belts, typed_distance
 from wallwright.statics.formula_remainder import displacement, with_remainder, without_remainder
+from wallwright.statics.pose import inverse_kinematics
 
 TAKING = Controller(takes="drawing", pacing="constant", page=DrawingPage(is_known=False))
 
 
-@pytest.mark.parametrize("seed", [4])
+@pytest.mark.parametrize("seed", [37, 44])
 def test_a_hidden_machine_draws_true(seed, capsys):
-    """The whole of fifty is a benchmark (tests/benchmarks/bench_hidden_machines.py)."""
+    """One that draws upside down at typed numbers, and one that fits drawings into an area that nobody told of. The whole of
+    fifty is a benchmark (tests/benchmarks/bench_hidden_machines.py)."""
     hidden = hidden_machine(seed)
-    outcome = calibrated(hidden, after_proof(hidden), side=4)
+    document = after_proof(hidden)
+    outcome = calibrated(hidden, document, side=4)
+    fit, before = outcome.fit, document.hangings[0]
+    assert fit.hanging.right != before.right
+    assert typed_distance(fit.machine, fit.hanging) == typed_distance(document.machine, before), (
+        "found with this number"
+    )
     with capsys.disabled():
         print(
             f"\nhidden machine {seed} ({hidden.machine.kind}): {np.median(outcome.before):.1f} mm off after the proof, "
@@ -30,6 +42,26 @@ def test_a_hidden_machine_draws_true(seed, capsys):
         )
     assert np.median(outcome.errors) < 1.0
     assert (outcome.errors <= outcome.stated).mean() >= 0.9
+
+
+def test_readings_from_plumb_lines_tell_the_place_and_marks_keep_to_the_page():
+    document = after_proof(hidden_machine(44))
+    place, machine = document.hangings[0], document.machine
+    proposal = proposal_for(document, 0, "grid")
+    plumb = [m for m in proposal.measures if m.kind == "across" and {m.a, m.b} & {LEFT, RIGHT}]
+    assert plumb and all(100 < m.value < 1200 for m in plumb)
+    left, top, right, bottom = page_area(machine, place, document.wall)
+    belts = inverse_kinematics(CableRobotModel.of(machine, place), np.array([[m.x, m.y] for m in proposal.marks])).belts
+    plane = belts_to_controller(machine, place, "plane", belts)
+    assert (plane > [left + 24, top + 24]).all() and (plane < [right - 24, bottom - 24]).all(), "letters have room"
+
+
+@pytest.mark.parametrize("place", [(900.0, 700.0), (300.0, -50.0), (4000.0, 100.0)])
+def test_a_box_is_moved_into_another(place):
+    x, y = place
+    box = moved_into((x, y, x + 500.0, y + 300.0), (0.0, 0.0, 2000.0, 200.0))
+    assert box[0] >= 0 and box[1] == 0 and box[2] <= 2000 and box[3] == 200
+    assert box[2] - box[0] == 500
 
 
 def test_what_lies_outside_the_model_is_compensated_or_reported():

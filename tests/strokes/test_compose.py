@@ -31,6 +31,20 @@ def drawn(*shapes, settings=NO_FILL, inks=()):
     return compose_strokes(Drawing(100, 100, shapes), ONE, inks, PENS, settings)
 
 
+def test_details_too_small_for_the_pen_are_counted_with_place_and_pen():
+    """A pen of 1 mm draws a box of 2 mm and one of 0.5 mm as a dab; boxes of 0.15 mm and 0.2 mm are lost, and the larger
+    of these has as much area as 0.05 squares of a pen 0.89 mm wide."""
+    shapes = [region(str(s), "#202020", box(10 * i, 40, s, s)) for i, s in enumerate((2.0, 0.5, 0.15, 0.2))]
+    composed = drawn(*shapes)
+    (finding,) = composed.findings
+    assert "2 details" in finding.text
+    assert "x 30 mm, y 40 mm" in finding.text
+    assert "0.2 mm across" in finding.text
+    assert "pen of 0.8 mm" in finding.text
+    assert set(composed.strokes.source.tolist()) == {0, 1}
+    assert not drawn(*shapes[:2]).findings
+
+
 SHARMA = """
 50.0000 2.6772 -79.7751 50.0000 0.0000 -82.7485 2.0425
 50.0000 3.1571 -77.2803 50.0000 0.0000 -82.7485 2.8615

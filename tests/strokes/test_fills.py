@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from shapely.affinity import scale
 
 from tests.support.whole_way import double_ink
 from wallwright.document.document import Fill
@@ -131,6 +132,69 @@ def test_rings_of_a_rough_edge_do_not_grow_beyond_measure():
     drawn = shapely.MultiLineString(runs)
     shapely.prepare(drawn)
     assert shapely.distance(drawn, shapely.points(first)).max() < 0.02
+
+
+def white_of(region, kind: str, width: float, coverage: float = 100.0):
+    """What the ink of a region's edge and its fill leaves white, as far as a round pen inside reaches; and its share."""
+    edges, fills = edges_and_fills(region, StrokeStyle(0, width, True, Fill(kind, width, 0.6, coverage)))
+    ink = shapely.union_all(
+        [shapely.LineString(line).buffer(width / 2 * 1.001, quad_segs=16) for line in (*edges, *fills)]
+    )
+    reachable = region.buffer(-width / 2).buffer(width / 2 * 0.99)
+    white = reachable.difference(ink)
+    return white, white.area / max(reachable.area, 1e-9)
+
+
+@pytest.mark.parametrize("kind", ["hatch", "zigzag", "contour"])
+def test_solid_leaves_nothing_white_in_bands_of_any_width(kind):
+    """Bands from two to twelve pen widths, round and straight: the middle of a contour fill is closed too."""
+    widths = np.arange(2.0, 12.1, 0.45)
+    bands = [shapely.box(0, 0, 60, band) for band in widths]
+    bands += [shapely.Point(0, 0).buffer(band, quad_segs=32) for band in widths[::3]]
+    bands += [shapely.Point(0, 0).buffer(20).difference(shapely.Point(0, 0).buffer(20 - band)) for band in widths[::3]]
+    white = [white_of(band, kind, 1.0)[1] for band in bands]
+    assert max(white) < 0.012
+
+
+@given(st.lists(st.tuples(st.floats(0.3, 0.95), st.floats(0.5, 2.0)), min_size=1, max_size=6), st.booleans())
+@settings(deadline=None, max_examples=40, derandomize=True)
+def test_dots_smaller_than_the_pen_become_dabs_in_their_place(dots, with_a_field):
+    """Discs and ovals narrower than the pen, alone or in a shape with larger parts: one short stroke in the middle of each."""
+    parts = []
+    for number, (across, aspect) in enumerate(dots):
+        parts.append(scale(shapely.Point(5.0 * number, 0).buffer(across / 2), min(aspect, 0.95 / across), 1.0))
+    assume(all(part.area > 0.06 for part in parts))
+    region = shapely.union_all([*parts, shapely.box(0, 10, 20, 20)] if with_a_field else parts)
+    edges, _ = edges_and_fills(region, StrokeStyle(0, 1.0, True, Fill("none")))
+    dabs = [shapely.LineString(edge) for edge in edges if edge[:, 1].max() < 5]
+    assert len(dabs) == len(parts)
+    for dab, part in zip(sorted(dabs, key=lambda line: line.centroid.x), parts, strict=True):
+        assert dab.length <= 0.3
+        assert dab.centroid.distance(part.centroid) < 0.02
+
+
+@pytest.mark.parametrize("width", [1.0, 2.0, 5.0])
+def test_solid_hatch_stays_solid_when_lines_miss_each_other(width):
+    """Every line moved across by up to 0.15 mm at random, so that neighbours miss by up to 0.3 mm: nothing is white. Lines
+    just side by side would leave gaps."""
+    rng = np.random.default_rng(5)
+    region, inner = shapely.box(0, 0, 60, 60), shapely.box(5, 5, 55, 55)
+    white = []
+    for fill in (Fill("hatch", width, 0.0, 100.0), Fill("hatch", width, 0.0)):
+        lines = [line + (0, rng.uniform(-0.15, 0.15)) for line in FILLS["hatch"](region, fill, width)]
+        ink = shapely.union_all([shapely.LineString(line).buffer(width / 2) for line in lines])
+        white.append(inner.difference(ink).area / inner.area)
+    assert white[0] == 0
+    assert white[1] > 0.005
+
+
+@given(regions())
+@settings(deadline=None, max_examples=12, derandomize=True)
+def test_a_solid_contour_fill_closes_its_cores(region):
+    """No white spot is wider than half a line, and all together are less than 2 %."""
+    white, share = white_of(scale(region, 0.4, 0.4), "contour", 1.0)
+    assert white.buffer(-0.25).area < 0.005
+    assert share < 0.02
 
 
 def test_contour_of_a_disc_is_one_run():

@@ -238,6 +238,7 @@ def test_dialogs(qtbot, window, tmp_path):
         TypingDialog(WHAT, window),
         CommandSearch(window, ACTIONS, window.parts.actions),
     ):
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, False)
         qtbot.addWidget(dialog)
         dialog.show()
         assert found_in(dialog) == []

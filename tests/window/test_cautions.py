@@ -21,7 +21,7 @@ from wallwright.window.features.continue_job.dialog import ContinueDialog
 from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.features.export.feature import ignored_in_files
 from wallwright.window.features.register_marks.dialog import LineUpDialog
-from wallwright.window.features.start.guide import GuidedStart
+from wallwright.window.features.start.guided_start import GuidedStart
 from wallwright.window.model.caution_memory import dismiss, is_dismissed
 from wallwright.window.model.items import HangingItem
 from wallwright.window.model.models import Models

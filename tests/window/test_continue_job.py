@@ -218,7 +218,7 @@ def test_export_writes_the_rest_and_the_project_remembers(qtbot, window, dialog,
     with qtbot.waitSignal(window.models.planning.exported, timeout=60_000):
         pass
     report = json.loads((tmp_path / "rest" / "report-from-stroke-4.json").read_text())
-    assert report["rest"]["from_stroke"] == 4 and report["rest"]["of_strokes"] == 8
+    assert report["continued"]["from_stroke"] == 4 and report["continued"]["of_strokes"] == 8
     assert "belts-from-stroke-4.ngc" in window.bar.sentence.text()
     stopped = window.models.project.document.stopped
     assert stopped.place == place and stopped.of == 8

@@ -16,7 +16,7 @@ from wallwright.statics.limits import TORQUE_RESERVE, broken
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.features.export.dialog import ExportDialog
-from wallwright.window.features.start.guide import GuidedStart
+from wallwright.window.features.start.guided_start import GuidedStart
 from wallwright.window.features.start.thumbnails import picture_of
 from wallwright.window.model.models import Models
 from wallwright.window.model.start_proposal import first_box, proposed_wall, sketch_of
@@ -195,3 +195,21 @@ def test_a_colourful_job_with_two_own_pens_takes_few_clicks(qtbot, start, tmp_pa
     assert clicks[0] <= MOST_CLICKS
     used = {part.pen for part in models.planning.plan.estimate.per_pen}
     assert len(used) == 2
+
+
+def test_a_photo_comes_only_with_the_project_that_it_was_chosen_for(qtbot, start, tmp_path, monkeypatch):
+    """Whoever would rather keep what is open gets neither the new project nor its photo."""
+    photo = tmp_path / "wall.png"
+    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *args: (str(photo), ""))
+    added, guide = [], start.parts.start.page.guide
+    monkeypatch.setattr(start.models.imports, "add_photo", added.append)
+    qtbot.mouseClick(guide.wall.photo, Qt.MouseButton.LeftButton)
+    assert guide.wall.photo.text() == "wall.png"
+    monkeypatch.setattr(start.files, "may_leave", lambda: False)
+    qtbot.mouseClick(guide.make, Qt.MouseButton.LeftButton)
+    assert added == [] and start.parts.start.is_shown
+    monkeypatch.setattr(start.files, "may_leave", lambda: True)
+    qtbot.mouseClick(guide.make, Qt.MouseButton.LeftButton)
+    assert added == [photo]
+    start.parts.start.show()
+    assert guide.wall.photo.text() == "Photo of the wall…", "the next project begins without it"

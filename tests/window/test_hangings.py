@@ -106,7 +106,7 @@ def test_hangings_that_exist_stay_and_what_comes_is_reported_before(qtbot, windo
     texts = answering(monkeypatch, "Cancel")
     run(window, "cover-artwork")
     assert project.document is before
-    assert "those that exist stay where they are" in texts[0] and "Hanging 2: anchors at" in texts[0]
+    assert "those that exist stay where they are" in texts[0] and "Hanging 2: left anchor" in texts[0]
     assert "Place all anew puts" in texts[0] and "This is lost: handover lines." in texts[0]
     answering(monkeypatch, "Add hangings")
     run(window, "cover-artwork")

@@ -159,7 +159,9 @@ def test_readouts_follow_and_the_choice_is_kept(qtbot, hung):
         origin = models.origin.present
         rows = [text for item, text, *_ in hung.findChild(Contents).rows() if isinstance(item, GuideLineItem)]
         assert rows == [f"Vertical, {origin.across_text(412.0)}", f"Horizontal, {origin.along_text(333.0)}"]
-    assert Models.of(models.project.document).origin.kind == "wall"
+    again = Models.of(models.project.document)
+    assert again.origin.kind == "wall"
+    again.close()
     hung.parts.actions["measure-from"].trigger()
     assert models.origin.kind == "anchor"
 

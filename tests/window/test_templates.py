@@ -11,7 +11,7 @@ from wallwright.document.errors import BadFile
 from wallwright.document.saved_presets import SavedPresets, presets_file, read_presets, write_presets
 from wallwright.planning.demo import demo_document
 from wallwright.window.application.window_assembly import ProjectWindow
-from wallwright.window.features.start.guide import GuidedStart
+from wallwright.window.features.start.guided_start import GuidedStart
 from wallwright.window.model.models import Models
 
 

@@ -13,7 +13,7 @@ from wallwright.window.canvas.zone_layer import OUTLINE
 from wallwright.window.model.models import Models
 from wallwright.window.model.settings import settings
 from wallwright.window.panels.page_area import PageArea
-from wallwright.window.shell import window_layout
+from wallwright.window.shell import project_view, window_layout
 from wallwright.window.shell.window_layout import TITLE_BAR, placed_on_screens
 
 RIGHT = Qt.DockWidgetArea.RightDockWidgetArea
@@ -42,6 +42,40 @@ def test_the_size_comes_back(qtbot, another):
     window.resize(window.width(), 700)
     window.close()
     assert another().height() == 700 != usual
+
+
+def test_the_view_belongs_to_the_project(qtbot, another, tmp_path):
+    """Each project comes back as it was seen, one that was seen whole is seen whole, and New shows all of its wall."""
+    window = another()
+    models, canvas = window.models, window.canvas
+    one, other = tmp_path / "one.wallwright", tmp_path / "other.wallwright"
+    models.project.load(demo_document(), one)
+    whole = canvas.view
+    canvas.zoom(2.5)
+    canvas.show_zone("lowest tension")
+    seen = canvas.view
+    models.project.load(demo_document(), other)
+    assert canvas.view == whole
+    canvas.show_zone(OUTLINE)
+    models.project.load(demo_document(), one)
+    assert canvas.view.scale == pytest.approx(seen.scale, rel=1e-3)
+    assert (canvas.view.left, canvas.view.top) == pytest.approx((seen.left, seen.top), abs=1.0)
+    assert window.zone.currentData() == "lowest tension"
+    models.project.load(demo_document(), None)
+    assert canvas.view == whole
+    models.project.load(demo_document(), other)
+    assert canvas.view == whole and window.zone.currentData() == OUTLINE
+
+
+@pytest.mark.parametrize("damage", ["", ["a", "b", "c", "d", "outline"], ["1", "2"], ["nan", "0", "1", "1", "x"], 3])
+def test_a_view_that_cannot_be_read_shows_the_whole_wall(qtbot, another, tmp_path, damage):
+    window = another()
+    window.canvas.fit()
+    whole = window.canvas.view
+    path = tmp_path / "one.wallwright"
+    settings().setValue(project_view._key(path), damage)
+    window.models.project.load(demo_document(), path)
+    assert window.canvas.view == whole
 
 
 def test_docks_and_draw_zone_come_back_whatever_the_language(qtbot, another):

@@ -6,6 +6,7 @@ import argparse
 import csv
 import io
 import sys
+from datetime import date
 from pathlib import Path
 
 from wallwright.commands.command_parser import Parser, Subparsers, epilog, usage
@@ -216,7 +217,7 @@ def _learn(args: argparse.Namespace, document: Document) -> int:
     survey = edits.replace(hanging.survey, measures=_readings(args.readings))
     outcome = fit_survey(document.machine, hanging, survey)
     if args.write:
-        calibration = learnt_document(document, index, survey, outcome)
+        calibration = learnt_document(document, index, survey, outcome, date.today().isoformat())
         save_changed(args.project, document, calibration, True, sys.stderr)
     if args.json:
         print_json(

@@ -11,7 +11,7 @@ from wallwright.commands.assignments import assigned, picture_setting, setting
 from wallwright.commands.check import reading_printer
 from wallwright.commands.command_parser import Parser, Subparsers, epilog, usage
 from wallwright.commands.compose_options import add_compose_options
-from wallwright.commands.machine_options import requested_machine
+from wallwright.commands.machine_options import requested_machine, save_requested_machine
 from wallwright.commands.options import (
     check_needs,
     number,
@@ -93,6 +93,7 @@ def run(args: argparse.Namespace) -> int:
         save_new(args.project, proposed, args.replace)
     if args.cover or args.add_hanging:
         _print_hangings(document, proposed, _is_anew(args))
+    save_requested_machine(proposed.machine, args)
     pens = plural("{0} pen", "{0} pens", len(proposed.pens))
     print(
         tr(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from pathlib import Path
 
 from wallwright.commands.assignments import assigned
 from wallwright.commands.options import one_of
@@ -10,11 +11,23 @@ from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
+from wallwright.document.machine import Machine
+from wallwright.document.machine_file import SUFFIX, read_machine, write_machine
 
 
 def add_machine_options(parser: argparse.ArgumentParser) -> None:
     """The first question about a machine: what does it take?"""
     machine = parser.add_argument_group(tr("machine"))
+    machine.add_argument(
+        "--machine",
+        dest="machine_file",
+        type=Path,
+        metavar="FILE",
+        help=tr("a saved machine (.json) to use; the other options then change it"),
+    )
+    machine.add_argument(
+        "--save-machine", type=Path, metavar="FILE", help=tr("save the project's machine as a file (.json)")
+    )
     machine.add_argument(
         "--takes",
         type=one_of(("belts", "plane", "drawing")),
@@ -39,6 +52,8 @@ def add_machine_options(parser: argparse.ArgumentParser) -> None:
 
 def requested_machine(document: Document, args: argparse.Namespace) -> Document:
     """What the machine takes, and what its page does."""
+    if args.machine_file is not None:
+        document = edits.replace(document, machine=read_machine(args.machine_file))
     controller = document.machine.controller
     if args.takes:
         controller = controller.taking(args.takes)
@@ -49,3 +64,18 @@ def requested_machine(document: Document, args: argparse.Namespace) -> Document:
         page = assigned(page, assignment, "--page")
     machine = edits.replace(document.machine, controller=edits.replace(controller, page=page))
     return edits.replace(document, machine=machine)
+
+
+def save_requested_machine(machine: Machine, args: argparse.Namespace) -> None:
+    """Writes the machine's file when one is wanted. Raises UserError: a file that is no machine is never replaced."""
+    path: Path | None = args.save_machine
+    if path is None:
+        return
+    if path.suffix.lower() != SUFFIX:
+        raise BadValue(tr("--save-machine {0}: the name of a machine file ends with {1}", path, SUFFIX))
+    if path.exists():
+        read_machine(path)
+        if not args.replace:
+            raise BadValue(tr("--save-machine {0}: this machine exists already; add --replace to replace it", path))
+    write_machine(path, machine)
+    print(tr("Machine saved: {0}", path))

@@ -19,7 +19,7 @@ from wallwright.document.language_setting import wanted_language
 from wallwright.document.log import keep_log
 from wallwright.document.reading_limits import TooCostly
 
-COMMANDS = ("window", "compose", "colours", "check", "export", "calibrate", "line_up", "pose", "read", "demo")
+COMMANDS = ("window", "compose", "colours", "check", "export", "calibrate", "line_up", "pens", "pose", "read", "demo")
 """Modules of wallwright.commands; each has add_parser(subparsers) and run(args) -> exit code."""
 
 DONE, CHECK_FAILED, NOT_DONE = 0, 1, 2

@@ -125,6 +125,23 @@ class CalibrationFit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ] = 0.0
 
 
+class CalibratedNumber(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A number of the machine as a calibration found it, in the unit of its parameter."""
+
+    name: str
+    value: float
+    uncertainty: float
+
+
+class MachineCalibration(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The last calibration of a machine: what it found, kept with the machine wherever it goes."""
+
+    date: str
+    """ISO 8601, such as "2026-05-01"; "" when nobody noted it."""
+    readings: int
+    numbers: tuple[CalibratedNumber, ...]
+
+
 class FormulaRemainder(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """What a controller does besides its formula, as a smooth displacement in the plane of the formula.
 

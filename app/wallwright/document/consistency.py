@@ -5,6 +5,7 @@ from __future__ import annotations
 import msgspec
 
 from wallwright.document.calibration import Mark
+from wallwright.document.code_settings import check_code
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
@@ -52,9 +53,17 @@ def validate(document: Document) -> Document:
                 )
             )
         _within(hanging.start_point, COORDINATE, tr("the starting point of “{0}”", hanging.name))
+        for point, name in (
+            (hanging.pen_change, tr("the point where pens are changed in “{0}”", hanging.name)),
+            (hanging.priming, tr("the priming strip of “{0}”", hanging.name)),
+        ):
+            if point is not None:
+                _within(point, COORDINATE, name)
         marks: list[Mark | RegisterMark] = [*hanging.survey.marks, *hanging.register.marks]
         for mark in marks:
             _within((mark.x, mark.y), COORDINATE, tr("mark “{0}” of “{1}”", mark.name, hanging.name))
+    controller = document.machine.controller
+    check_code(controller.code, controller.takes == "plane", controller.curves == "arcs")
     body = document.machine.body
     if body.right_exit[0] <= body.left_exit[0]:
         raise BadValue(tr("The right exit must be to the right of the left exit"))

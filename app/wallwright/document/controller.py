@@ -6,20 +6,29 @@ from typing import Annotated, Literal
 
 import msgspec
 
+from wallwright.document.code_settings import CodeSettings
 from wallwright.document.drawing_page import DrawingPage
 from wallwright.document.language import N_
 from wallwright.document.quantity import quantity
+from wallwright.document.table_settings import TableSettings
 
 
 class Lift(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """The pen lift. Height and spindle words are those of RS-274."""
 
-    kind: Literal["axis", "spindle"] = "axis"
-    """axis: Z moves the pen; spindle: M3 with a speed word lowers it, M5 lifts it."""
-    up: Annotated[float, quantity("", -1000, 20_000, "Pen up", "Pen up: Z in mm, or spindle value S.")] = 5.0
-    down: Annotated[float, quantity("", -1000, 20_000, "Pen down", "Pen on the wall: Z in mm, or spindle value S.")] = (
-        0.0
-    )
+    kind: Literal["axis", "spindle", "servo", "dwell"] = "axis"
+    """axis: the lift's axis moves the pen; spindle: M3 with a speed word lowers it, M5 lifts it; servo: M3 with one speed
+    word lowers it and with another lifts it; dwell: a wait of one length lowers it and of another lifts it."""
+    up: Annotated[
+        float,
+        quantity(
+            "", -1000, 20_000, "Pen up", "Pen up: height in mm, spindle value S, or P of the wait that raises it."
+        ),
+    ] = 5.0
+    down: Annotated[
+        float,
+        quantity("", -1000, 20_000, "Pen down", "Pen on the wall: height in mm, spindle value S, or P of the wait."),
+    ] = 0.0
     raise_time: Annotated[
         float,
         quantity("s", 0, 10, "Raise time", "Time until the pen is off the wall.", "Typical of a small servo."),
@@ -102,6 +111,10 @@ class Controller(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             least=0.1,
         ),
     ] = 0.0
+    code: CodeSettings = CodeSettings()
+    """Of a controller that runs RS-274."""
+    table: TableSettings = TableSettings()
+    """Of tables for firmware of one's own."""
     page: DrawingPage = DrawingPage()
     """Of a machine that takes a drawing."""
 

@@ -14,6 +14,8 @@ from wallwright.document.joining import Joining
 from wallwright.document.language import N_
 from wallwright.document.machine import Machine
 from wallwright.document.ordering import Ordering
+from wallwright.document.pen import Colour
+from wallwright.document.pen import Pen as Pen
 from wallwright.document.picture import PictureSettings, Regions
 from wallwright.document.quantity import quantity
 from wallwright.document.wall import COORDINATE, Anchor, Hanging, Point, Wall
@@ -25,92 +27,12 @@ def _digest(data: bytes) -> str:
     return hashlib.sha256(data).hexdigest()
 
 
-Colour = Annotated[str, msgspec.Meta(pattern="^#[0-9a-f]{6}$")]
 PICTURES = ("image/png", "image/jpeg", "image/webp")
 """Media types of artwork made of pixels."""
 ColourRule = Literal["mixed", "solid"]
 """What happens to colours without a choice: a recipe of one or two pens with coverages that comes nearest from afar; or the
 pen that is nearest in colour, with the fill of the job."""
 FillKind = Literal["none", "hatch", "cross-hatch", "zigzag", "contour", "spiral", "stipple"]
-
-
-class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A pen one owns."""
-
-    id: str
-    name: str
-    colour: Colour
-    width: Annotated[
-        float,
-        quantity(
-            "mm",
-            0.05,
-            100,
-            "Line width",
-            "Width of the drawn line on this wall.",
-            "A broad marker draws about 2 mm.",
-        ),
-    ] = 2.0
-    speed: Annotated[
-        float,
-        quantity(
-            "mm/s",
-            0,
-            1000,
-            "Own speed limit",
-            "0: use the machine's drawing speed.",
-            "Most pens keep up with the machine.",
-            zero=N_("none"),
-            least=0.1,
-        ),
-    ] = 0.0
-    opacity: Annotated[
-        float,
-        quantity(
-            "",
-            0,
-            1,
-            "Opacity",
-            "0: what lies below shows through. 1: hides what lies below.",
-            "Most markers are see-through.",
-        ),
-    ] = 0.0
-    gain: Annotated[
-        float,
-        quantity(
-            "",
-            -0.2,
-            0.2,
-            "Spread of ink",
-            "How much more of the wall than planned is covered where half is planned.",
-            "The line width is measured on the wall.",
-        ),
-    ] = 0.0
-    drag: Annotated[
-        float,
-        quantity(
-            "N",
-            0,
-            5,
-            "Pen drag",
-            "Force with which this pen rubs on the wall, against its motion. The belts are corrected for it. "
-            "0: not measured, and nothing is corrected.",
-            "A correction for a force that is not there does as much harm as the force itself: measure it first.",
-            zero=N_("not measured"),
-            least=0.005,
-        ),
-    ] = 0.0
-    drag_uncertainty: Annotated[
-        float,
-        quantity(
-            "N",
-            0,
-            5,
-            "Uncertainty of the drag",
-            "Two times out of three the pen drag is no farther off than this.",
-            "A fifth of a usual marker's drag; walls differ from place to place.",
-        ),
-    ] = 0.04
 
 
 class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -356,6 +278,43 @@ class Settings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     outside: Literal["refuse", "clip", "draw-anyway"] = "refuse"
     """What happens to strokes outside the draw zone."""
     joining: Joining = Joining()
+    priming_strokes: Annotated[
+        int,
+        quantity(
+            "",
+            0,
+            50,
+            "Priming strokes",
+            "Lines that each pen draws on the priming strip before it begins.",
+            "Ink flows by the third line.",
+        ),
+    ] = 3
+    priming_length: Annotated[
+        float,
+        quantity("mm", 1, 1000, "Priming length", "Length of each priming stroke.", "A strip of tape by hand."),
+    ] = 60.0
+    reach_low: Annotated[
+        float,
+        quantity(
+            "mm",
+            0,
+            20_000,
+            "Hands reach from",
+            "Lowest height above the floor at which pens can be changed.",
+            "Without kneeling.",
+        ),
+    ] = 500.0
+    reach_high: Annotated[
+        float,
+        quantity(
+            "mm",
+            0,
+            20_000,
+            "Hands reach up to",
+            "Highest height above the floor at which pens can be changed.",
+            "Without a ladder.",
+        ),
+    ] = 1900.0
 
 
 class Document(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

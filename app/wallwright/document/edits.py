@@ -114,6 +114,8 @@ def shift_frame(document: Document, x: float, y: float) -> Document:
                 left=anchor(h.left),
                 right=anchor(h.right),
                 start_point=shift(h.start_point),
+                pen_change=None if h.pen_change is None else shift(h.pen_change),
+                priming=None if h.priming is None else shift(h.priming),
                 survey=survey(h.survey),
                 handover=None if h.handover is None else h.handover - x,
                 register=register(h.register),

@@ -7,10 +7,11 @@ from typing import Annotated, Literal
 
 import msgspec
 
-from wallwright.document.document import Artwork, Colour, Document, Placement
+from wallwright.document.document import Artwork, Document, Placement
 from wallwright.document.edits import replace
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.language import N_, tr
+from wallwright.document.pen import Colour
 from wallwright.document.quantity import check_numbers, quantity
 
 LetterStyle = Literal["plain", "bold", "roman", "italic", "script", "ornate", "gothic"]

@@ -12,6 +12,7 @@ from typing import Annotated
 
 import msgspec
 
+from wallwright.document.calibration import MachineCalibration
 from wallwright.document.controller import Controller, Lift
 from wallwright.document.language import N_
 from wallwright.document.quantity import quantity
@@ -131,6 +132,39 @@ class Belt(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "Often sold in 5 m lengths.",
         ),
     ] = 5000.0
+    left_stop: Annotated[
+        float,
+        quantity(
+            "mm",
+            0,
+            10_000,
+            "Left belt at its stop",
+            "Free length from anchor to exit when the left belt is wound in to its stop.",
+            "Room for the hook and a stop on the belt.",
+        ),
+    ] = 150.0
+    right_stop: Annotated[
+        float,
+        quantity(
+            "mm",
+            0,
+            10_000,
+            "Right belt at its stop",
+            "Free length from anchor to exit when the right belt is wound in to its stop.",
+            "Room for the hook and a stop on the belt.",
+        ),
+    ] = 150.0
+    stop_uncertainty: Annotated[
+        float,
+        quantity(
+            "mm",
+            0.01,
+            50,
+            "Uncertainty of the stops",
+            "How exactly each belt meets its stop at the stated length.",
+            "Measured with a tape.",
+        ),
+    ] = 1.0
 
 
 class Motor(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -325,6 +359,8 @@ class Machine(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     lift: Lift = Lift()
     controller: Controller = Controller()
     limits: Limits = Limits()
+    calibration: MachineCalibration | None = None
+    """The last one; None: never calibrated."""
 
     @property
     def pitch_radius(self) -> float:

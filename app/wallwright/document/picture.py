@@ -18,31 +18,35 @@ class _Style(msgspec.Struct, frozen=True, forbid_unknown_fields=True, tag_field=
     pass
 
 
+LineAngle = Annotated[
+    float,
+    quantity(
+        "rad",
+        -math.pi,
+        math.pi,
+        "Angle",
+        "Direction of the lines where the picture gives none, clockwise from horizontal.",
+        "On diagonals, motor steps are hardly visible.",
+    ),
+]
+Following = Annotated[
+    float,
+    quantity(
+        "",
+        0,
+        1,
+        "Follow the picture",
+        "0: straight lines. 1: lines run along the shapes in the picture.",
+        "Follows the shapes and stays calm.",
+    ),
+]
+
+
 class CrossHatch(_Style, frozen=True, tag="cross-hatch"):
     """Hatch lines that end where the tone ends; a second layer crosses them in the dark."""
 
-    angle: Annotated[
-        float,
-        quantity(
-            "rad",
-            -math.pi,
-            math.pi,
-            "Angle",
-            "Direction of the lines where the picture gives none, clockwise from horizontal.",
-            "On diagonals, motor steps are hardly visible.",
-        ),
-    ] = math.radians(45)
-    follow: Annotated[
-        float,
-        quantity(
-            "",
-            0,
-            1,
-            "Follow the picture",
-            "0: straight lines. 1: lines run along the shapes in the picture.",
-            "Follows the shapes and stays calm.",
-        ),
-    ] = 0.7
+    angle: LineAngle = math.radians(45)
+    follow: Following = 0.7
     crossing: Annotated[
         float,
         quantity(
@@ -264,28 +268,8 @@ class Engraving(_Style, frozen=True, tag="engraving"):
             "Room for a line four times as thick.",
         ),
     ] = 4.5
-    angle: Annotated[
-        float,
-        quantity(
-            "rad",
-            -math.pi,
-            math.pi,
-            "Angle",
-            "Direction of the lines where the picture gives none, clockwise from horizontal.",
-            "On diagonals, motor steps are hardly visible.",
-        ),
-    ] = math.radians(-30)
-    follow: Annotated[
-        float,
-        quantity(
-            "",
-            0,
-            1,
-            "Follow the picture",
-            "0: straight lines. 1: lines run along the shapes in the picture.",
-            "Follows the shapes and stays calm.",
-        ),
-    ] = 0.6
+    angle: LineAngle = math.radians(-30)
+    follow: Following = 0.6
 
 
 class Maze(_Style, frozen=True, tag="maze"):

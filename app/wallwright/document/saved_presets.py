@@ -9,7 +9,7 @@ import msgspec
 
 from wallwright.document.atomic_write import os_reason, write_atomic
 from wallwright.document.calibration import Survey
-from wallwright.document.document import Document
+from wallwright.document.document import Document, Pen
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.language import tr
 from wallwright.document.log import state_folder
@@ -22,7 +22,7 @@ VERSION = 2
 """Of the file. Version 1 had other names for some fields (migrations.py); the first files had no version."""
 
 replace = msgspec.structs.replace
-Preset = TypeVar("Preset", "SavedWall", Machine)
+Preset = TypeVar("Preset", "SavedWall", Machine, Pen)
 
 
 class SavedWall(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -45,6 +45,7 @@ class SavedPresets(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     version: int = VERSION
     walls: tuple[SavedWall, ...] = ()
     machines: tuple[Machine, ...] = ()
+    pens: tuple[Pen, ...] = ()
 
     def with_wall(self, name: str, document: Document) -> SavedPresets:
         """Keeps the wall of a document. What was learnt about belts is left out: it holds until they are reset."""
@@ -65,10 +66,15 @@ class SavedPresets(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         kept = [m for m in self.machines if m.name != name]
         return replace(self, machines=_sorted([*kept, replace(document.machine, name=name)]))
 
+    def with_pen(self, pen: Pen) -> SavedPresets:
+        """Keeps a pen under its name."""
+        kept = [p for p in self.pens if p.name != _good(pen.name)]
+        return replace(self, pens=_sorted([*kept, pen]))
+
 
 def _good(name: str) -> str:
     if not name.strip():
-        raise BadValue(tr("A saved wall or machine needs a name"))
+        raise BadValue(tr("A saved wall, machine or pen needs a name"))
     return name.strip()
 
 

@@ -188,6 +188,10 @@ class Hanging(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     register: Register = Register()
     remainder: FormulaRemainder | None = None
     """What the controller does besides its formula; None: nothing is known of it."""
+    pen_change: Point | None = None
+    """Where pens are changed, mm; None: at the starting point."""
+    priming: Point | None = None
+    """Top left corner of the strip on which each pen draws a few priming strokes before it begins, mm; None: nowhere."""
 
     def anchor(self, side: Side) -> Anchor:
         return self.left if side == "left" else self.right

@@ -17,7 +17,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.origin import left_anchor
 from wallwright.document.wall import Hanging
-from wallwright.motion.friction import take_up_seconds
+from wallwright.motion.friction import SETTLE, larger_load, take_up_seconds
 from wallwright.motion.path import Runs
 from wallwright.motion.plan import Motion
 from wallwright.statics.belt_field import BeltField
@@ -68,6 +68,13 @@ class ControllerPath:
             found[1:] = (np.diff(self.points, axis=0) == 0).all(axis=1) & (np.diff(self.load, axis=0) != 0).any(axis=1)
             found[self.runs[:-1]] = False
         return found
+
+    @property
+    def take_ups(self) -> tuple[Integers, Integers]:
+        """(m,) each: the points to which the first and the last move of every take-up lead."""
+        takes_up = self.takes_up
+        before, after = np.append(False, takes_up[:-1]), np.append(takes_up[1:], False)
+        return np.flatnonzero(takes_up & ~before), np.flatnonzero(takes_up & ~after)
 
     @property
     def way(self) -> Floats:
@@ -161,7 +168,8 @@ def controller_coordinates(
 
 
 def move_seconds(document: Document, motion: Motion, path: ControllerPath) -> Floats:
-    """(n,) s that the move to each point takes, with the pen down never slower than LEAST_SPEED; nan where none ends."""
+    """(n,) s that the move to each point takes, with the pen down never slower than LEAST_SPEED; nan where none ends. Of a
+    take-up it is the move alone, without the stops around it."""
     from wallwright.motion.path_constraints import LEAST_SPEED, pen_speed  # numba: slow to import
 
     if path.took is not None:
@@ -171,6 +179,8 @@ def move_seconds(document: Document, motion: Motion, path: ControllerPath) -> Fl
     wall[1:] = np.hypot(*np.diff(path.points, axis=0).T)
     if path.time is not None:
         took = np.diff(path.time, prepend=np.nan)
+        for stops in path.take_ups:
+            took[stops] -= SETTLE
     else:
         limits = document.machine.limits
         speed = pen_speed(document, path.down, path.pen)
@@ -180,8 +190,12 @@ def move_seconds(document: Document, motion: Motion, path: ControllerPath) -> Fl
         belts[1:] = np.abs(np.diff(path.belts, axis=0)).max(axis=1)
         # As long as the slowest of pen and belts needs.
         took = np.fmax(wall / speed[run], belts / limits.belt_speed)
-        up = np.flatnonzero(path.takes_up)
-        took[up] = take_up_seconds(path.belts[up] - path.belts[up - 1], limits.belt_acceleration, limits.belt_speed)
+        first, last = path.take_ups
+        if path.load is not None and len(first):
+            load = larger_load(path.load, first - 1, last)
+            whole = take_up_seconds(path.belts[last] - path.belts[first - 1], load, document.machine)
+            moves = last - first + 1
+            took[path.takes_up] = np.repeat(whole / moves, moves)
     took = np.where(path.down[run] & ~path.takes_up, np.minimum(took, wall / LEAST_SPEED), took)
     took[path.runs[:-1]] = np.nan
     return took

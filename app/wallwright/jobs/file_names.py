@@ -12,6 +12,8 @@ REPORT = "report.json"
 ALL_PENS, REGISTER = "all-pens.svg", "register.svg"
 DRAWING_NAME = re.compile(r"(\d+-[\w-]+|(all-pens|register)(-from-stroke-\d+)?)\.svg")
 """What the files for a machine that takes drawings are called."""
+PART_NAME = re.compile(r"(belts|plane)(-from-stroke-\d+)?-part-\d+\.ngc")
+"""What the files of a program that is split are called."""
 
 
 def file_for(controller: Controller) -> str:

@@ -11,8 +11,8 @@ import msgspec
 
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
-from wallwright.jobs.file_formats import FILE_FORMATS, formats_of
-from wallwright.jobs.file_names import DRAWING_NAME, REPORT, SHEET
+from wallwright.jobs.file_formats import FILE_FORMATS, TABLE_FORMATS, formats_of
+from wallwright.jobs.file_names import DRAWING_NAME, PART_NAME, REPORT, SHEET
 from wallwright.jobs.file_set import FileSet, digest_of_file
 from wallwright.jobs.job import Job
 from wallwright.jobs.register_file import LIST, VISIT
@@ -21,7 +21,7 @@ from wallwright.jobs.report import FORM, report
 StageProgress = Callable[[str, float], None]
 
 
-JOB_NAMES = (*(form.file for form in FILE_FORMATS), SHEET, REPORT, VISIT, LIST)
+JOB_NAMES = (*(form.file for form in (*FILE_FORMATS, *TABLE_FORMATS)), SHEET, REPORT, VISIT, LIST)
 """Every file that a whole job can have: those of an earlier one must not pass for one of this."""
 
 
@@ -31,13 +31,13 @@ def job_names(job: Job) -> tuple[str, ...]:
 
 
 def earlier_drawings(folder: Path, report_name: str = REPORT) -> tuple[str, ...]:
-    """Names of the drawings that belong to the job in a folder, as its report says: those of an earlier job."""
+    """Names of the drawings and parts of programs of an earlier job in a folder, as its report says."""
     try:
         content = msgspec.json.decode((folder / report_name).read_bytes())
         names = [str(name) for name in content["sha256"]] if content["form"] == FORM else []
     except (OSError, msgspec.DecodeError, UnicodeDecodeError, TypeError, KeyError):
         return ()
-    return tuple(name for name in names if DRAWING_NAME.fullmatch(name))
+    return tuple(name for name in names if DRAWING_NAME.fullmatch(name) or PART_NAME.fullmatch(name))
 
 
 def refuse_foreign_drawings(folder: Path, job: Job) -> None:

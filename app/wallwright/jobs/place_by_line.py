@@ -5,16 +5,20 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
 
-from wallwright.document.arrays import Points
+from wallwright.document.arrays import Flags, Floats, Points
 from wallwright.document.continuation import StrokePlace
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Point
+from wallwright.jobs.interpreter import constants
+from wallwright.jobs.interpreter.interpreter import AXES, Events, Interpreter, ProgramError
+from wallwright.jobs.post_processor import OwnLines, PostProcessor
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.controller_kinematics import ControllerKind, controller_to_belts
 from wallwright.statics.forward_kinematics import forward_kinematics
@@ -23,14 +27,9 @@ from wallwright.strokes.strokes import Strokes
 
 _STROKE = re.compile(rb"\(stroke (\d{1,9}) of \d{1,9}\)\s*$")
 _LIKE_A_STROKE = re.compile(rb"\(stroke\b")
-_NUMBER = rb"(-?\d{1,9}(?:\.\d{0,9})?)"
-_MOVE = re.compile(
-    rb"G([123]) X" + _NUMBER + rb" Y" + _NUMBER + rb"(?: I" + _NUMBER + rb" J" + _NUMBER + rb")?(?: F[\d.]+)?\s*$"
-)
-_LIKE_A_MOVE = re.compile(rb"\s*[gG]\s*0*[123]\b")
-_KIND = re.compile(rb"\(X (left belt|right)")
+_KIND = re.compile(rb"\([A-Z] (left belt|right)")
 _FINGERPRINT = re.compile(rb"\(Fingerprint of the strokes: ([0-9a-f]+)\)")
-_REST = re.compile(rb"\(The rest of a job: strokes (\d+) to \d+, the first from (\d{1,9}(?:\.\d{0,9})?) mm on\)")
+_REST = re.compile(rb"\(The rest of a job: strokes (\d{1,9}) to \d+, the first from (\d{1,9}(?:\.\d{0,9})?) mm on\)")
 
 
 NEAR = 50.0
@@ -56,6 +55,22 @@ def lines_of(pieces: Iterable[bytes]) -> Iterator[bytes]:
         yield from piece.splitlines()
 
 
+@dataclass
+class _Comments:
+    """What comments say in the lines before one, and after it."""
+
+    kind: ControllerKind
+    first: int = 0
+    """The stroke that the file begins with, from 0, and how far along it."""
+    from_along: float = 0.0
+    begun: int = -1
+    """The last stroke that is numbered before the line, from 0."""
+    begun_at: int = 0
+    """Its line, from 1."""
+    coming: int = -1
+    """The first one numbered at the line or after it."""
+
+
 def place_by_line(
     lines: Iterable[bytes], line: int, machine: Machine, hanging: Hanging, strokes: Strokes
 ) -> StrokePlace:
@@ -64,35 +79,73 @@ def place_by_line(
     The line itself may be half done; it is drawn again. Raises BadValue when the file is of another job, has no such line,
     is at its end there, or is damaged on the way there.
     """
-    kind: ControllerKind = "belts"
-    first, from_along = -1, 0.0
-    stroke, is_down = -1, False
-    at: tuple[float, float] | None = None
-    drawn: list[tuple[float, float]] = []
-    number = 0
-    for number, text in enumerate(lines, start=1):
-        reached = number >= line
-        if found := _STROKE.match(text):
-            stroke = int(found[1]) - 1
-            if reached and not is_down:
-                return StrokePlace(stroke, from_along if stroke == first else 0.0)
-            is_down, drawn = True, [at] if at else []
-        elif found := _MOVE.match(text):
-            if reached and is_down:
-                break
-            to = (float(found[2]), float(found[3]))
-            if found[4] is not None and at is None:
-                raise _damaged(number)
-            if is_down and at is not None and found[4] is not None:
-                drawn.extend(_arc(at, to, (float(found[4]), float(found[5])), found[1] == b"3"))
-            elif is_down:
-                drawn.append(to)
-            at = to
-        elif _LIKE_A_MOVE.match(text) or _LIKE_A_STROKE.match(text):
+    text = list(lines)
+    if not 1 <= line <= len(text):
+        raise BadValue(tr("The file has {0} lines; line {1} does not exist", len(text), line))
+    said = _comments(text, line, machine, strokes)
+    post = PostProcessor(machine)
+    knows = AXES if machine.controller.code.start == "none" else post.letters[2]
+    program = Interpreter(
+        known=dict.fromkeys(knows, 0.0), modes=post.assumed_modes(), foreign=OwnLines(machine.controller.code)
+    )
+    events = _run(program, text[: line - 1])
+    lifting = _lifting(events, machine)
+    lifted = np.flatnonzero(lifting)
+    # The first lift raises the pen; from then on it is lowered and raised in turn.
+    is_down = len(lifted) % 2 == 0 and len(lifted) > 0
+    if not is_down:
+        coming = said.coming
+        if said.begun >= 0 and said.begun_at > (events.line[lifted[-1]] if len(lifted) else 0):
+            coming = said.begun  # numbered, not yet begun
+            if math.isnan(program.offset(post.letters[0])):  # no line says where the stroke begins
+                raise _damaged(line)
+        elif coming < 0 and said.begun < 0:  # no comments: the next stroke, if the file lowers the pen once more
+            after = _run(program, text[line - 1 :], strictly=False)
+            coming = said.first + len(lifted) // 2 if _lifting(after, machine).any() else -1
+        if coming < 0:
+            raise BadValue(tr("At line {0} everything has been drawn", line))
+        return StrokePlace(coming, said.from_along if coming == said.first else 0.0)
+    stroke = said.begun if said.begun >= 0 else said.first + len(lifted) // 2 - 1
+    from_along = said.from_along if stroke == said.first else 0.0
+    drawn = _drawn(events, lifted[-1], program, post)
+    if not 0 <= stroke < len(strokes) or not len(drawn):  # no line gives the start of the stroke
+        raise _damaged(line)
+    points = forward_kinematics(
+        CableRobotModel.of(machine, hanging), controller_to_belts(machine, hanging, said.kind, drawn)
+    ).pen
+    along = float(arc_lengths(points)[-1]) + from_along
+    if not _is_along(points, strokes[stroke], along):
+        raise BadValue(
+            tr(
+                "The numbers before line {0} do not follow stroke {1}: the file is damaged or the machine has "
+                "changed. Find the position on the wall",
+                line,
+                stroke + 1,
+            )
+        )
+    return StrokePlace(stroke, along)
+
+
+def _comments(text: list[bytes], line: int, machine: Machine, strokes: Strokes) -> _Comments:
+    """Raises BadValue for a file of other strokes, or a damaged number before the line."""
+    said = _Comments("plane" if machine.controller.takes_plane else "belts")
+    for number, content in enumerate(text, start=1):
+        if not content.startswith(b"("):
+            continue
+        if found := _STROKE.match(content):
+            if number >= line:
+                said.coming = int(found[1]) - 1
+                return said
+            said.begun, said.begun_at = int(found[1]) - 1, number
+        elif number >= line:
+            continue
+        elif _LIKE_A_STROKE.match(content):
             raise _damaged(number)
-        elif found := _KIND.match(text):
-            kind = "belts" if found[1] == b"left belt" else "plane"
-        elif (found := _FINGERPRINT.match(text)) and found[1].decode() != (own := fingerprint(strokes_digest(strokes))):
+        elif found := _KIND.match(content):
+            said.kind = "belts" if found[1] == b"left belt" else "plane"
+        elif (found := _FINGERPRINT.match(content)) and found[1].decode() != (
+            own := fingerprint(strokes_digest(strokes))
+        ):
             raise BadValue(
                 tr(
                     "That file belongs to other strokes (fingerprint {0}, now {1}): the drawing has changed "
@@ -101,32 +154,51 @@ def place_by_line(
                     own,
                 )
             )
-        elif found := _REST.match(text):
-            first, from_along = int(found[1]) - 1, float(found[2])
-        elif is_down and len(drawn) > 1:
-            is_down = False  # the pen is lifted: the stroke is done
-    else:
-        raise BadValue(
-            tr("The file has {0} lines; line {1} does not exist", number, line)
-            if number < line
-            else tr("At line {0} everything has been drawn", line)
-        )
-    if not 0 <= stroke < len(strokes) or not drawn:  # no line gives the start of the stroke
-        raise _damaged(number)
-    points = forward_kinematics(
-        CableRobotModel.of(machine, hanging), controller_to_belts(machine, hanging, kind, np.array(drawn))
-    ).pen
-    along = float(arc_lengths(points)[-1]) + (from_along if stroke == first else 0.0)
-    if not _is_along(points, strokes[stroke], along):
-        raise BadValue(
-            tr(
-                "The numbers before line {0} do not follow stroke {1}: the file is damaged or the machine has "
-                "changed. Find the position on the wall",
-                number,
-                stroke + 1,
-            )
-        )
-    return StrokePlace(stroke, along)
+        elif found := _REST.match(content):
+            said.first, said.from_along = int(found[1]) - 1, float(found[2])
+    return said
+
+
+def _run(program: Interpreter, text: list[bytes], strictly: bool = True) -> Events:
+    """Follows lines. Raises BadValue where one is damaged; not strictly: nothing is, and then there are no events."""
+    try:
+        return program.run(b"\n".join(text) + b"\n")
+    except ProgramError as error:
+        if strictly:
+            raise _damaged(error.line) from error
+        return program.run(b"")
+
+
+def _lifting(events: Events, machine: Machine) -> Flags:
+    """(n,) bool: which events raise or lower the pen, whatever the values of the lift were when the file was written."""
+    lift, kind = machine.lift, events.kind
+    found: Flags = (kind == constants.RAPID) | (kind == constants.SPINDLE)
+    if lift.kind == "dwell":
+        found |= (kind == constants.DWELL) & np.isin(events.value, (lift.up, lift.down))
+    return found
+
+
+def _drawn(events: Events, lowered: int, program: Interpreter, post: PostProcessor) -> Floats:
+    """(k, 2) points, in the controller's mm, of the moves after the pen was lowered, with where they begin; none when
+    nothing has moved before."""
+    moves = np.flatnonzero(np.isin(events.kind, (constants.LINE, constants.CLOCKWISE, constants.ANTICLOCKWISE)))
+    before, after = moves[moves < lowered], moves[moves > lowered]
+    if not len(before):
+        return np.zeros((0, 2))
+    letters = post.letters[:2]
+    zero = np.array([program.offset(letter) for letter in letters])
+    inch = 25.4 if post.code.unit == "inches" else 1.0
+    ends = (np.column_stack([events.axis(letter) for letter in letters]) - zero) / inch
+    points = [ends[before[-1]][None]]
+    for at in after.tolist():
+        begin, kind = points[-1][-1], events.kind[at]
+        if kind == constants.LINE:
+            points.append(ends[at][None])
+        else:
+            offset = events.centre[at] / inch
+            points.append(np.array(_arc(tuple(begin), tuple(ends[at]), tuple(offset), kind == constants.ANTICLOCKWISE)))
+    found: Floats = np.concatenate(points) / post.factors
+    return found
 
 
 def _damaged(number: int) -> BadValue:

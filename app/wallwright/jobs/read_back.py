@@ -19,7 +19,6 @@ from wallwright.document.language import tr
 from wallwright.jobs.coordinates import ControllerPath
 from wallwright.jobs.job import Job
 from wallwright.jobs.motion_table import HEAD_LINES
-from wallwright.jobs.rs274 import turning
 
 PIECE = 2_000_000
 """Bytes read together."""
@@ -48,17 +47,25 @@ class VerifiedFile:
         return {"points": self.points, "strokes": self.strokes, "largest_difference": self.largest_difference}
 
 
-class _Comparison:
+class Comparison:
     """Points as they are read, against all that are wanted."""
 
-    def __init__(self, wanted: Floats, state: Floats | Integers | Flags, tolerance: float, other: str = "") -> None:
-        """wanted: (n, 2) mm; state: (n,) that must be the same, such as pen down; other: the message when it is not."""
-        self._wanted, self._state, self._tolerance = wanted, state, tolerance
+    def __init__(
+        self,
+        wanted: Floats,
+        state: Floats | Integers | Flags,
+        tolerance: float,
+        other: str = "",
+        off: Callable[[float], str] = lambda by: tr("a point is off by {0:.4f} mm", by),
+    ) -> None:
+        """wanted: (n, m), mm; state: (n,) that must be the same, such as pen down; other: said when it is not; off: says by
+        how much a value is off."""
+        self._wanted, self._state, self._tolerance, self._off = wanted, state, tolerance, off
         self._other = other or tr("the pen is down where it should be up")
         self._count, self._worst = 0, 0.0
 
     def take(self, found: Floats, state: Floats | Integers | Flags) -> None:
-        """The next points, (m, 2), and their state."""
+        """The next values, (k, m), and their state."""
         first, last = self._count, self._count + len(found)
         self._count = last
         if last > len(self._wanted):
@@ -67,99 +74,13 @@ class _Comparison:
             raise Mismatch(self._other)
         difference = float(np.abs(found - self._wanted[first:last]).max(initial=0.0))
         if not difference <= self._tolerance:
-            raise Mismatch(tr("a point is off by {0:.4f} mm", difference))
+            raise Mismatch(self._off(difference))
         self._worst = max(self._worst, difference)
 
     def done(self, strokes: int) -> VerifiedFile:
         if self._count != len(self._wanted):
             raise Mismatch(tr("it has {0} points instead of {1}", self._count, len(self._wanted)))
         return VerifiedFile(self._count, strokes, round(self._worst, 6))
-
-
-def verify_code(file: Path, job: Job, path: ControllerPath, progress: Progress) -> VerifiedFile:
-    """Follows RS-274 lines and compares every point, how it is reached, and whether the pen is down, with the path, and the
-    strokes' numbers with those of the job."""
-    moves = np.ones(len(path.values), dtype=bool)
-    moves[path.runs[:-1]] = False
-    down = np.repeat(path.down, np.diff(path.runs))
-    comparison = _Comparison(path.values[moves], down[moves], 1e-4)
-    ways = _Comparison(
-        *_ways(path, np.flatnonzero(moves)),
-        1e-4,
-        tr("there is a line instead of an arc, or an arc in the wrong direction"),
-    )
-    up_height, is_down = None, False
-    count, numbered, places = 0, [], []
-    for piece in _pieces(file, progress):
-        lines = _Lines(piece)
-        arc, mark = lines.begin_with(b"G2 X") | lines.begin_with(b"G3 X"), lines.begin_with(b"(stroke ")
-        move = lines.begin_with(b"G1 X") | arc
-        if mark.any():
-            numbered.append(lines.numbers(mark, b"(stroke", words=2)[:, 0])
-            places.append(np.flatnonzero(mark) + count + 1)
-        count += len(move)
-        height, lower, lift = lines.begin_with(b"G0 Z"), lines.begin_with(b"M3 "), lines.begin_with(b"M5")
-        state = np.where(lower, 1, np.where(lift, 0, -1)).astype(np.int8)
-        if height.any():
-            z = lines.numbers(height, b"GZ")[:, 1]
-            # The first height in a program is that of the lifted pen.
-            up_height = z[0] if up_height is None else up_height
-            state[height] = z != up_height
-        # Each line is drawn in the state that was set last before it.
-        last = np.maximum.accumulate(np.where(state >= 0, np.arange(len(state)), -1))
-        down_now = np.where(last >= 0, state[last] == 1, is_down)
-        is_down = bool(down_now[-1])
-        if move.any():
-            found = lines.numbers(move, b"GXY")
-            comparison.take(found[:, 1:], down_now[move])
-            offset = np.zeros((len(found), 2))
-            if arc.any():
-                offset[arc[move]] = lines.numbers(arc, b"GXYIJ")[:, 3:]
-            ways.take(offset, found[:, 0])
-    ways.done(0)
-    found = np.concatenate([np.zeros(0), *numbered])
-    if not np.array_equal(found, path.stroke[path.down] + job.first + 1):
-        raise Mismatch(tr("its strokes are not numbered in drawing order"))
-    done = comparison.done(int(path.down.sum()))
-    return replace(done, stroke_lines=np.concatenate([np.zeros(0, dtype=np.int64), *places]))
-
-
-def _ways(path: ControllerPath, at: Integers) -> tuple[Floats, Integers]:
-    """Where the centre of each move to points (m,) lies from its begin, (m, 2) mm, 0 for a line; and the G word's number."""
-    if path.centre is None:
-        return np.zeros((len(at), 2)), np.ones(len(at), dtype=np.int64)
-    return np.nan_to_num(path.centre[at] - path.values[at - 1]), turning(path, at)
-
-
-class _Lines:
-    """A piece of a file as lines."""
-
-    def __init__(self, piece: bytes) -> None:
-        self._bytes = np.frombuffer(piece, dtype=np.uint8)
-        self._ends = np.flatnonzero(self._bytes == ord("\n")) + 1
-        self._starts = np.concatenate([[0], self._ends[:-1]])
-
-    def begin_with(self, word: bytes) -> Flags:
-        """(m,) bool, of each line."""
-        found: Flags = self._ends - self._starts >= len(word)
-        for i, character in enumerate(word):
-            found[found] &= self._bytes[self._starts[found] + i] == character
-        return found
-
-    def numbers(self, which: Flags, letters: bytes, words: int | None = None) -> Floats:
-        """(k, m) numbers of the lines marked in (m,) bool: word G, X, Y, ... without these letters; what follows so many
-        words, by default as many as there are letters, is left out."""
-        words = words or len(letters)
-        kept = np.repeat(which, self._ends - self._starts)
-        text = self._bytes[kept]
-        length = (self._ends - self._starts)[which]
-        spaces = np.cumsum(text == ord(" "))
-        before = np.repeat(spaces[np.cumsum(length) - length], length)  # a line does not begin with one
-        text = text[(spaces - before < words) | (text == ord("\n"))].tobytes()
-        try:
-            return _table(text.translate(None, delete=letters))
-        except ValueError as error:
-            raise Mismatch(str(error)) from error
 
 
 def _table(text: bytes, delimiter: str | None = None) -> Floats:
@@ -169,7 +90,7 @@ def _table(text: bytes, delimiter: str | None = None) -> Floats:
     return np.loadtxt(io.BytesIO(text), delimiter=delimiter, ndmin=2)
 
 
-def _pieces(file: Path, progress: Progress) -> Iterator[bytes]:
+def pieces_of(file: Path, progress: Progress) -> Iterator[bytes]:
     """The file in pieces of whole lines."""
     size, read = max(file.stat().st_size, 1), 0
     with open(file, "rb") as stream:
@@ -185,7 +106,7 @@ def verify_svg(file: Path, path: ControllerPath, progress: Progress) -> Verified
     """Compares every point of the corrected SVG with the path's strokes."""
     keep = np.repeat(path.down, np.diff(path.runs))
     wanted = path.values[keep]
-    comparison = _Comparison(wanted, np.ones(len(wanted), dtype=bool), 1e-3)
+    comparison = Comparison(wanted, np.ones(len(wanted), dtype=bool), 1e-3)
     waiting: list[str] = []
     size, strokes = 0, 0
 
@@ -219,9 +140,9 @@ def verify_table(file: Path, job: Job, progress: Progress) -> VerifiedFile:
     """Compares every line of the motion table with the motion."""
     motion = job.motion
     down = np.repeat(motion.down, np.diff(motion.runs))
-    comparison = _Comparison(job.counted(motion.belts), down, 1e-4)
+    comparison = Comparison(job.counted(motion.belts), down, 1e-4)
     stated, before = None, -np.inf
-    for piece in _pieces(file, progress):
+    for piece in pieces_of(file, progress):
         if stated is None:
             head, _, piece = piece.partition(b"\n")
             stated = _lines_said(head)

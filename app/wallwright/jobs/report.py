@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import isnan
 from typing import Any
 
 import msgspec
@@ -10,6 +11,7 @@ from wallwright.document.arrays import Integers
 from wallwright.jobs.hanging_position import anchor_positions_report
 from wallwright.jobs.job import Job
 from wallwright.jobs.what_to_type import what_to_type
+from wallwright.motion.estimate import refills_of
 from wallwright.motion.timetable import stroke_marks
 from wallwright.statics.calibration.expected_error import expected_error_over_strokes
 
@@ -65,7 +67,7 @@ def report(job: Job, verified: dict[str, Any], lines: dict[str, Integers]) -> di
 
     Each (k,), numbers from 1.
     """
-    estimate, pens = job.estimate, job.document.pens
+    estimate, pens, filled = job.estimate, job.document.pens, refills_of(job.document, job.motion)
     several = (
         {"places": anchor_positions_report(job.document, job.hanging_index)} if len(job.document.hangings) > 1 else {}
     )
@@ -97,9 +99,11 @@ def report(job: Job, verified: dict[str, Any], lines: dict[str, Integers]) -> di
                 "lifting_s": round(p.lifting_s, 2),
                 "ink_m": round(p.ink_m, 4),
                 "travel_m": round(p.travel_m, 4),
+                "ink_left_m": None if isnan(left := filled.left[p.pen]) else round(left, 3),
             }
             for p in estimate.per_pen
         ],
+        "refills": len(filled.runs),
         "belt_run_m": [round(v, 3) for v in estimate.belt_run_m],
         "longest_belt_mm": [round(v, 2) for v in estimate.longest_belt_mm],
         "mean_motor_load": [round(v, 4) for v in estimate.mean_load],

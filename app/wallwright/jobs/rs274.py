@@ -1,9 +1,9 @@
 """RS-274/NGC: the path as lines of code, in belt lengths or in the corrected plane.
 
-After NISTIR 6556, "The NIST RS274NGC Interpreter, version 3" (Kramer, Proctor, Messina, 2000). X and Y carry the left and
-right belt in mm, or the plane's x and y. G21 mm, G90 absolute; G92 at the start says where the machine hangs. A pass
-ends with M0, the program stop at which the person changes the pen; the rest of a job stops once more, over the place where
-it continues; a comment before each stroke gives its number; the lift is Z, or M3 S... and M5, with a G4 dwell.
+After NISTIR 6556, "The NIST RS274NGC Interpreter, version 3" (Kramer, Proctor, Messina, 2000). The first two axes carry the
+left and right belt, or the plane's x and y. A pass ends with a pause at which the person changes the pen; the rest of a job
+pauses once more, over the place where it continues; a comment before each stroke gives its number. How words are written is
+the controller's habit (post_processor.py).
 
 Feed: F is along the axes' own path. For a controller that plans acceleration itself it is such that each move takes as
 long as in the plan; for others it is the wanted pen speed times the leg's length in the axes over its length on the wall,
@@ -13,60 +13,95 @@ lowered where a belt would be faster than it may. Arcs, where the path has them,
 from __future__ import annotations
 
 import itertools
-import unicodedata
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
 from wallwright.document.arrays import Floats, Integers
-from wallwright.document.controller import Lift
+from wallwright.document.code_settings import own_lines
 from wallwright.document.document import Pen
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.jobs.columns import Column, numbers, parts_of, rows, text
 from wallwright.jobs.coordinates import ControllerPath, move_seconds
 from wallwright.jobs.file_cautions import file_notes
-from wallwright.jobs.ignored_limits import IgnoredLimits
 from wallwright.jobs.job import Job
+from wallwright.jobs.post_processor import PostProcessor, comment, describe_pen, number, turning
+from wallwright.motion.estimate import refills_of
+from wallwright.motion.friction import SETTLE
+from wallwright.statics.controller_kinematics import belts_to_controller
+from wallwright.strokes.remaining import DrawnBefore
 
 FROM_REST = 1.2
 """On the feed of a run's first and last move: the controller has to reach it from rest and to come to rest from it, which
 its own acceleration takes time for. With twice the pen acceleration set it makes the time that of the plan within 2 %."""
-REST_TO_REST = 2.0
-"""On the feed of a take-up: half of it is speeding up and half braking, so that the fastest is twice the mean."""
 CONTROLLER_PUSH = 2.0
 """Acceleration that the controller's axes should be set to, over the plan's pen acceleration."""
 LOOK = "Look: the pen should be over the place where the line continues. If it is, continue"
-LONGEST_LINE = 250
-"""NISTIR 6556, 3.3.1 allows 256 characters."""
+HANG = "Hang the body between the anchors now, then continue"
+WIND_IN = "Wind both belts in to their stops, then continue"
+REFILL = "Refill or replace the pen now, then continue. {0}"
+Progress = Callable[[float], None]
 
 
-_SPELT = str.maketrans(
-    {"ä": "ae", "ö": "oe", "ü": "ue", "Ä": "Ae", "Ö": "Oe", "Ü": "Ue", "ß": "ss", "–": "-", "’": "'"}
-)
-_IN_COMMENTS = str.maketrans(
-    {"(": "[", ")": "]", "\n": " ", "\r": " ", ";": ",", "%": " per cent"} | dict.fromkeys("!?~$", ".")
-)
-"""The brackets would end a comment (NISTIR 6556, 3.3.4). A semicolon begins one for many readers, pygcode among them; "%"
-bounds a program (3.1); and controllers that read one byte after the other take "!", "?" and "~" for orders to hold, report
-and continue wherever they stand (common practice, no source)."""
+@dataclass(frozen=True)
+class Program:
+    """What the files of one path say."""
+
+    machine: Machine
+    hanging: Hanging
+    pens: tuple[Pen, ...]
+    path: ControllerPath
+    """In mm."""
+    feeds: Floats
+    """(n,) mm/min for the move that ends at each point; nan where none ends."""
+    cautions: tuple[str, ...] = ()
+    details: tuple[str, ...] = ()
+    """What else the head says."""
+    first: int = 0
+    """Number, from 0, of the first stroke among those of the whole job."""
+    of: int = 0
+    """Strokes of the whole job."""
+    looks: bool = False
+    """Whether it pauses once more, where the first travel ends."""
+    refills: tuple[int, ...] = ()
+    """Travels before which it pauses, for the pen to be refilled."""
+
+    @property
+    def post(self) -> PostProcessor:
+        return PostProcessor(self.machine)
 
 
-def comment(text: str) -> str:
-    """A comment line: printable ASCII without what some reader would take for more than a comment."""
-    plain = unicodedata.normalize("NFKD", text.translate(_SPELT)).translate(_IN_COMMENTS)
-    plain = "".join(c if " " <= c <= "~" else "." for c in plain if not unicodedata.combining(c))
-    return f"({plain[: LONGEST_LINE - 2]})"
+@dataclass(frozen=True)
+class Part:
+    """Runs first .. last - 1 of a program, as one file."""
+
+    number: int
+    """From 1; 0 when there is but one."""
+    first: int
+    last: int
 
 
-def number(value: float) -> str:
-    """A number with four decimals at most, never an exponent, never minus zero."""
-    text = f"{value:.4f}".rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
+def program_of(job: Job, path: ControllerPath) -> Program:
+    """The program of a job along one of its paths."""
+    return Program(
+        job.document.machine,
+        job.hanging,
+        job.document.pens,
+        path,
+        feeds(job, path),
+        tuple(file_notes(job.ignored)),
+        (*_from(job), *_settings(job, path)),
+        job.first,
+        job.of,
+        job.before is not None and len(path.down) > 1,
+        refills_of(job.document, job.motion).runs,
+    )
 
 
 def feeds(job: Job, path: ControllerPath) -> Floats:
-    """(n,) F in mm/min for the move that ends at each point; nan where none ends."""
+    """(n,) feed in mm/min for the move that ends at each point; nan where none ends."""
     limits = job.document.machine.limits
     with np.errstate(divide="ignore", invalid="ignore"):
         feed = 60 * path.way / move_seconds(job.document, job.motion, path)
@@ -78,7 +113,6 @@ def feeds(job: Job, path: ControllerPath) -> Floats:
     if len(up):  # the pen rests before and after
         begins, ends = np.union1d(first, up + 1), np.union1d(last, up - 1)
         first, last = (at[~path.takes_up[at] & ~np.isnan(feed[at])] for at in (begins[begins < len(feed)], ends))
-        feed[up] *= REST_TO_REST
         feed[first] *= FROM_REST
         feed[np.setdiff1d(last, first)] *= FROM_REST
     else:
@@ -88,159 +122,269 @@ def feeds(job: Job, path: ControllerPath) -> Floats:
     return np.minimum(feed, 120 * max(limits.draw_speed, limits.travel_speed))
 
 
-def lift_lines(lift: Lift, down: bool) -> list[str]:
-    """Lines that lower or raise the pen and wait until it is there."""
-    wait = lift.lower_time if down else lift.raise_time
-    if lift.kind == "axis":
-        lines = [f"G0 Z{number(lift.down if down else lift.up)}"]
-    else:
-        lines = [f"M3 S{number(max(lift.down, 0))}"] if down else ["M5"]
-    return [*lines, f"G4 P{number(wait)}"]
+def pen_height(program: Program, pen: int) -> float:
+    """The lift's value with a pen down: the machine's and what the pen adds."""
+    lift = program.machine.lift
+    value = lift.down + program.pens[pen].press
+    return value if lift.kind in ("axis", "dwell") else max(value, 0.0)
 
 
-def head(hanging: Hanging, machine: Machine, path: ControllerPath, ignored: IgnoredLimits, *more: str) -> bytes:
-    """The lines before the first move: cautions, what it is, units, where the machine hangs, pen up.
+def let_out(program: Program) -> Floats:
+    """(m, 2) mm: where the belts run before the first move of the path, m 0 or 1: from the stops to the start lengths."""
+    has_stop = program.machine.controller.code.start == "stop" and len(program.path.values)
+    return program.path.values[:1] if has_stop else np.zeros((0, 2))
 
-    ignored: limits that the job ignores; they come first. more: further comments.
-    """
-    counted = path.values[0] if len(path.values) else np.zeros(2)
+
+def stop_lengths(program: Program) -> Floats:
+    """(2,) mm that the controller calls the belts at their stops. What calibration found of the belts' offsets is the error
+    of the stops: the count there stays what it was."""
+    belt, hanging = program.machine.belt, program.hanging
+    stops = np.array([[belt.left_stop + hanging.left_offset, belt.right_stop + hanging.right_offset]])
+    counted: Floats = belts_to_controller(program.machine, hanging, "belts", stops)[0]
+    return counted
+
+
+def first_runs(path: ControllerPath) -> list[int]:
+    """The runs with which the pens begin."""
+    return [0, *(np.flatnonzero(np.diff(path.pen)) + 1).tolist()] if len(path.down) else []
+
+
+def parts(program: Program) -> list[Part]:
+    """The files of a program: one, one for each pen, or split at a size where a stroke has ended."""
+    path, code = program.path, program.machine.controller.code
+    count = len(path.down)
+    if code.files == "one" or not count:
+        return [Part(0, 0, count)]
+    starts = first_runs(path) if code.files == "pens" else _splits(program)
+    bounds = itertools.pairwise([*starts, count])
+    return [Part(number if len(starts) > 1 else 0, a, b) for number, (a, b) in enumerate(bounds, start=1)]
+
+
+def _splits(program: Program) -> list[int]:
+    """The runs at which files begin so that none is larger than the settings say, from what a line takes at most."""
+    path, code, post = program.path, program.machine.controller.code, program.post
+    widest = max(len(number(v, 0)) for v in np.abs(post.in_axes(path).values).max(axis=0))
+    word = widest + code.decimals + 3
+    line = 6 + (2 if path.centre is None else 4) * word + 16
+    fixed = 6000 + len(code.header) + len(code.footer)
+    pens = 600 + len(code.pen_change)
+    most = max(1000 * code.file_size - fixed, 1.0)
+    size = line * np.diff(path.runs) + np.where(path.down, 200, 0)
+    size = size + np.where(np.isin(np.arange(len(size)), first_runs(path)), pens, 0)
+    starts, taken = [0], 0.0
+    for run, own in enumerate(size.tolist()):
+        if taken and taken + own > most and not path.down[run]:
+            starts.append(run)
+            taken = 0.0
+        taken += own
+    return starts
+
+
+def head(program: Program, part: Part) -> bytes:
+    """The lines before the first move: cautions, what it is, units, where the machine hangs, pen up."""
+    post, path, hanging = program.post, program.path, program.hanging
+    at = path.values[path.runs[part.first]] if len(path.values) else np.zeros(2)
     start = np.subtract(hanging.start_point, (hanging.left.x, hanging.left.y))
-    axes = (
-        "X left belt, Y right belt: mm of unstretched belt from anchor to exit"
-        if path.kind == "belts"
-        else "X right, Y down from this hanging's left anchor, mm, corrected for the formula of this controller"
-    )
-    return lines_of(
-        *map(comment, file_notes(ignored)),
-        comment(f"Hanging: {hanging.name}"),
-        comment(axes),
-        comment(f"Machine: {machine.name}"),
-        comment(
-            f"Starting point: pen {start[0]:.1f} mm right of and {start[1]:.1f} mm below this hanging's left anchor"
-        ),
-        *more,
-        "G17 G21 G40 G49 G80 G90",
-        "G94",
-        f"G92 X{number(counted[0])} Y{number(counted[1])}",
-        *lift_lines(machine.lift, down=False),
-    )
+    lines = [line for text in program.cautions for line in post.note(text, needed=True)]
+    for detail in (
+        f"Hanging: {hanging.name}",
+        _axes(program),
+        f"Machine: {program.machine.name}",
+        f"Starting point: pen {start[0]:.1f} mm right of and {start[1]:.1f} mm below this hanging's left anchor"
+        if part.first == 0
+        else f"Begins where file {part.number - 1} ended: the machine has not been moved or switched off since",
+        *program.details,
+    ):
+        lines += post.note(detail)
+    lines += own_lines(program.machine.controller.code.header, values_of(program, part))
+    lines += post.modes()
+    start_kind = program.machine.controller.code.start
+    if start_kind == "stop" and part.first == 0 and len(path.values):
+        lines += post.pause(WIND_IN)
+        lines.append(f"G92 {post.position(stop_lengths(program))}")
+        feed = number(float(let_out_feed(program)), post.feed_decimals)
+        lines.append(f"G1 {post.position(let_out(program)[0])} F{feed}")
+        lines += post.pause(HANG)
+    elif start_kind == "preset" or (start_kind == "stop" and part.first):
+        lines.append(f"G92 {post.position(at)}")
+    return post.encode([*lines, *post.lift(down=False)])
 
 
-def code(job: Job, path: ControllerPath, progress: Callable[[float], None]) -> Iterator[bytes]:
-    """The whole program, piece by piece."""
-    document = job.document
-    yield head(job.hanging, document.machine, path, job.ignored, *_from(job), *_settings(job, path))
-    feed = np.maximum(np.round(np.nan_to_num(feeds(job, path), nan=60.0), 1), 0.1)
-    changes = np.flatnonzero(np.diff(path.pen)) + 1
-    blocks = [0, *changes.tolist(), len(path.down)] if len(path.down) else [0]
-    for first, last in itertools.pairwise(blocks):
-        if first:
-            yield lines_of(comment("Change the pen now, then continue"))
-        yield lines_of(comment(describe_pen(document.pens, int(path.pen[first]))), "M0")
-        if job.before is not None and first == 0 and last > 1:
+def let_out_feed(program: Program) -> float:
+    """F, as written, of the move from the stops to the start lengths: the faster belt at half its speed."""
+    way = np.abs(program.path.values[0] - stop_lengths(program))
+    post = program.post
+    along = float(np.hypot(*way))
+    seconds = max(float(way.max()) / (0.5 * program.machine.limits.belt_speed), 0.1)
+    if post.code.feed_unit == "inverse":
+        return float(np.round(60 / seconds, post.feed_decimals))
+    feed = along / seconds * post.scale * (1 if post.code.feed_unit == "second" else 60)
+    return max(float(np.round(feed, post.feed_decimals)), 10.0**-post.feed_decimals)
+
+
+def values_of(program: Program, part: Part, pen: int | None = None) -> dict[str, str]:
+    """What stands for the placeholders of texts of one's own."""
+    path, post = program.path, program.post
+    if pen is None:
+        pen = int(path.pen[part.first]) if len(path.pen) else 0
+    start = path.values[0] * post.factors if len(path.values) else np.zeros(2)
+    plain = {
+        "hanging": program.hanging.name,
+        "machine": program.machine.name,
+        "pen": program.pens[pen].name,
+        "pen_number": str(pen + 1),
+        "colour": program.pens[pen].colour,
+        "left": number(start[0], post.code.decimals),
+        "right": number(start[1], post.code.decimals),
+        "strokes": str(program.of),
+    }
+    # A name may hold anything; in a line of code it must stay within a comment's alphabet.
+    return {name: comment(value)[1:-1] for name, value in plain.items()}
+
+
+def _axes(program: Program) -> str:
+    left, right, _ = program.post.letters
+    unit = program.machine.controller.code.unit
+    if program.path.kind == "belts":
+        return f"{left} left belt, {right} right belt: {unit} of unstretched belt from anchor to exit"
+    place = f"{left} right, {right} down from this hanging's left anchor, {unit}"
+    return f"{place}, corrected for the formula of this controller"
+
+
+def code(job: Job, path: ControllerPath, progress: Progress) -> Iterator[bytes]:
+    """The whole program as one file, piece by piece."""
+    return part_code(program_of(job, path), Part(0, 0, len(path.down)), progress)
+
+
+def part_code(program: Program, part: Part, progress: Progress) -> Iterator[bytes]:
+    """A file of a program, piece by piece."""
+    path, post, own = program.path, program.post, program.machine.controller.code
+    writer = Moves(program)
+    yield head(program, part)
+    starts = [run for run in first_runs(path) if part.first < run < part.last]
+    for first, last in itertools.pairwise([part.first, *starts, part.last]):
+        pen = int(path.pen[first])
+        lines = post.note("Change the pen now, then continue", needed=True) if first else []
+        lines += own_lines(own.pen_change, values_of(program, part, pen))
+        if first == part.first and first not in first_runs(path):
+            lines = []  # the same pen goes on
+        else:
+            lines += post.pause(describe_pen(program.pens, pen))
+        yield post.encode(lines)
+        if program.looks and first == 0 and last > 1:
             # Up to the first stroke, and a stop there: the person sees whether the pen is where it should be.
-            yield _moves(job, path, feed, 0, 1)
-            yield lines_of(comment(LOOK), "M0")
+            yield writer.lines(0, 1)
+            yield post.encode(post.pause(LOOK))
             first = 1
-        for a, b in parts_of(path.runs, first, last):
-            progress(a / len(path.down))
-            yield _moves(job, path, feed, a, b)
-    yield b"M2\n"
-
-
-def describe_pen(pens: Sequence[Pen], index: int) -> str:
-    """Which pen to put in, distinguished from others of the same name by its place in the list and its colour."""
-    pen = pens[index]
-    return f"Pen {index + 1}: {pen.name} {pen.colour}"
+        stops = [run for run in program.refills if first < run < last]
+        for begin, end in itertools.pairwise([first, *stops, last]):
+            if begin in stops:
+                yield post.encode(post.pause(REFILL.format(describe_pen(program.pens, pen))))
+            for a, b in parts_of(path.runs, begin, end):
+                progress(a / len(path.down))
+                yield writer.lines(a, b)
+    yield post.encode([*own_lines(own.footer, values_of(program, part)), *post.end()])
 
 
 def _from(job: Job) -> list[str]:
     """Which strokes they are, and which part of a job."""
-    whose = comment(f"Fingerprint of the strokes: {job.fingerprint}")
-    if job.before is None:
-        return [whose]
-    along = job.before.rest.place.along
-    part = f"The rest of a job: strokes {job.first + 1} to {job.of}, the first from {along:.2f} mm on"
-    return [whose, comment(part)]
+    whose = f"Fingerprint of the strokes: {job.fingerprint}"
+    return [whose] if job.before is None else [whose, _rest(job, job.before)]
+
+
+def _rest(job: Job, before: DrawnBefore) -> str:
+    along = before.rest.place.along
+    return f"The rest of a job: strokes {job.first + 1} to {job.of}, the first from {along:.2f} mm on"
 
 
 def _settings(job: Job, path: ControllerPath) -> list[str]:
     """What the controller should be set to, and what to expect of one that does not slow down."""
-    limits = job.document.machine.limits
+    machine, limits = job.document.machine, job.document.machine.limits
+    feed = 60 * max(limits.draw_speed, limits.travel_speed)
+    steps = number(machine.controller.assumed_steps or machine.steps_per_mm, 3)
+    expected = [f"Expects {steps} steps per mm of belt and feeds up to {number(FROM_REST * feed, 0)} mm/min"]
     if path.time is None:
-        if job.document.machine.controller.pacing != "constant":
-            return []
+        if machine.controller.pacing != "constant":
+            return expected
         return [
-            comment(
-                f"Each stroke at one speed: expect {number(round(job.estimate.corner_mm, 2))} mm at corners and "
-                f"{number(round(job.estimate.swing_mm, 2))} mm of swing at most"
-            )
+            *expected,
+            f"Each stroke at one speed: expect {number(round(job.estimate.corner_mm, 2))} mm at corners and "
+            f"{number(round(job.estimate.swing_mm, 2))} mm of swing at most",
         ]
     push = number(CONTROLLER_PUSH * limits.acceleration)
     return [
-        comment(f"Set the controller to {push} mm/s2 for each axis and {number(limits.corner_tolerance)} mm at corners")
+        *expected,
+        f"Set the controller to {push} mm/s2 for each axis and {number(limits.corner_tolerance)} mm at corners",
     ]
 
 
-def _moves(job: Job, path: ControllerPath, feed: Floats, first: int, last: int) -> bytes:
-    """The lines of runs first .. last - 1. A row is a move, with the lines before it and after it."""
-    runs = path.runs[first : last + 1]
-    ends = np.zeros(runs[-1] - runs[0], dtype=np.int8)
-    ends[runs[:-1] - runs[0]] = 1  # where a run begins, no move ends
-    run = np.repeat(np.arange(first, last), np.diff(runs))
-    at = np.flatnonzero(ends == 0)
-    begins = ends[at - 1] == 1
-    closes = np.append(begins[1:], True)
-    down = path.down[run[at]]
-    f = feed[runs[0] + at]
-    changed = begins.copy()
-    changed[1:] |= f[1:] != f[:-1]
-    lift = job.document.machine.lift
-    lower, rise = (lines_of(*lift_lines(lift, down)).decode() for down in (True, False))
-    stroke = path.stroke[run[at]] + job.first + 1
-    x, y = path.values[runs[0] + at].T
-    return rows(
-        len(at),
-        text("(stroke ").where(begins & down),
-        numbers(stroke, 0).where(begins & down),
-        text(f" of {job.of})\n{lower}").where(begins & down),
-        *_words(path, runs[0] + at),
-        text(" X"),
-        numbers(x, 4),
-        text(" Y"),
-        numbers(y, 4),
-        *_centres(path, runs[0] + at),
-        text(" F").where(changed),
-        numbers(f, 1).where(changed),
-        text("\n"),
-        text(rise).where(closes & down),
-    )
+class Moves:
+    """Writes runs of a program as lines."""
 
+    def __init__(self, program: Program) -> None:
+        self._program, self._post = program, program.post
+        self._path = self._post.in_axes(program.path)
+        self._feed = self._post.feed_numbers(program.feeds, program.path)
 
-def turning(path: ControllerPath, at: Integers) -> Integers:
-    """(m,) the G word's number of the moves that end at points (m,): 1 a line, 2 an arc clockwise as seen with X to the
-    right and Y up, 3 the other way round."""
-    if path.centre is None:
-        return np.ones(len(at), dtype=np.int64)
-    a, b = path.values[at - 1] - path.centre[at], path.values[at] - path.centre[at]
-    cross = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
-    return np.where(np.isnan(cross), 1, np.where(cross < 0, 2, 3))
+    def lines(self, first: int, last: int) -> bytes:
+        """The lines of runs first .. last - 1. A row is a move, with the lines before it and after it."""
+        path, post, code = self._path, self._post, self._post.code
+        runs = path.runs[first : last + 1]
+        ends = np.zeros(runs[-1] - runs[0], dtype=np.int8)
+        ends[runs[:-1] - runs[0]] = 1  # where a run begins, no move ends
+        run = np.repeat(np.arange(first, last), np.diff(runs))
+        at = np.flatnonzero(ends == 0)
+        begins = ends[at - 1] == 1
+        closes = np.append(begins[1:], True)
+        down = path.down[run[at]]
+        f = self._feed[runs[0] + at]
+        changed = begins.copy()
+        changed[1:] |= f[1:] != f[:-1]
+        changed |= code.feed_unit == "inverse"  # G93 needs F in every line (NISTIR 6556, 3.5.19)
+        ending = post.line_ending
+        stroke = path.stroke[run[at]] + self._program.first + 1
+        x, y = path.values[runs[0] + at].T
+        numbered = begins & down & (code.comments != "none")
+        left, right, _ = post.letters
+        stop = text(f"G4 P{number(SETTLE)}{ending}")
+        before, after = (np.isin(runs[0] + at, points) for points in path.take_ups)
+        return rows(
+            len(at),
+            text("(stroke ").where(numbered),
+            numbers(stroke, 0).where(numbered),
+            text(f" of {self._program.of}){ending}").where(numbered),
+            *self._lower(path.pen[run[at]], begins & down),
+            stop.where(before),
+            text("G"),
+            numbers(turning(path, runs[0] + at), 0),
+            text(f" {left}"),
+            numbers(x, code.decimals),
+            text(f" {right}"),
+            numbers(y, code.decimals),
+            *self._centres(runs[0] + at),
+            text(" F").where(changed),
+            numbers(f, post.feed_decimals).where(changed),
+            text(ending),
+            stop.where(after),
+            text(post.encode(post.lift(down=False)).decode()).where(closes & down),
+        )
 
+    def _lower(self, pen: Integers, where: np.ndarray) -> list[Column]:
+        """The lines that lower each pen, (m,) index, in the rows marked in (m,) bool."""
+        return [
+            text(self._post.encode(self._post.lift(True, pen_height(self._program, k))).decode()).where(
+                where & (pen == k)
+            )
+            for k in np.unique(pen).tolist()
+        ]
 
-def _words(path: ControllerPath, at: Integers) -> list[Column]:
-    return [text("G"), numbers(turning(path, at), 0)]
-
-
-def _centres(path: ControllerPath, at: Integers) -> list[Column]:
-    """I and J, from where the arc begins (NISTIR 6556, 3.5.3.2: centre format)."""
-    if path.centre is None:
-        return []
-    offset = path.centre[at] - path.values[at - 1]
-    arc = ~np.isnan(offset[:, 0])
-    i, j = np.nan_to_num(offset).T
-    words = text(" I"), numbers(i, 4), text(" J"), numbers(j, 4)
-    return [word.where(arc) for word in words]
-
-
-def lines_of(*lines: str) -> bytes:
-    return ("\n".join(lines) + "\n").encode("ascii")
+    def _centres(self, at: Integers) -> list[Column]:
+        """I and J, from where the arc begins (NISTIR 6556, 3.5.3.2: centre format)."""
+        path, decimals = self._path, self._post.code.decimals
+        if path.centre is None:
+            return []
+        offset = path.centre[at] - path.values[at - 1]
+        arc = ~np.isnan(offset[:, 0])
+        i, j = np.nan_to_num(offset).T
+        words = text(" I"), numbers(i, decimals), text(" J"), numbers(j, decimals)
+        return [word.where(arc) for word in words]

@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 
 from wallwright.document.arrays import Flags
-from wallwright.motion.friction import take_up_ends
+from wallwright.motion.friction import moving_samples
 from wallwright.motion.path import Runs
 from wallwright.motion.plan import Motion
 
@@ -42,13 +42,12 @@ def speed_changes(motion: Motion, step: float = 0.0) -> Flags:
 
 def apart(motion: Motion, kept: Flags, step: float) -> Flags:
     """(n,) bool: those of the samples kept (n,) that lie at least a step, mm, from the one kept before, and each run's ends;
-    and both ends of each take-up, where belts move and the pen does not.
+    and those of take-ups, where belts move and the pen does not.
 
     Points closer than a step of the motors are moves that move nothing.
     """
     from wallwright.motion.resampling import min_distance_mask  # numba: slow to import
 
     found = min_distance_mask(motion.pen_xy, motion.runs, kept, step)
-    for ends in take_up_ends(motion.takes_up):
-        found[ends] = True
+    found[moving_samples(motion.takes_up)] = True
     return found

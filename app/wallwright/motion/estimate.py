@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from wallwright.document.arrays import Floats
+from wallwright.document.arrays import Floats, Integers
 from wallwright.document.document import Document
 from wallwright.motion.corners import corner_error
 from wallwright.motion.load import energy, motor_load, motor_load_along, work
 from wallwright.motion.plan import Estimate, Motion, PenEstimate, StrokeEstimate
+from wallwright.motion.refills import Refills, refills
 
 
 def run_seconds(motion: Motion) -> Floats:
@@ -50,7 +51,10 @@ def estimate(document: Document, motion: Motion) -> Estimate:
     run = np.abs(np.diff(belts, axis=0)).sum(axis=0) / 1000 if len(belts) else np.zeros(2)
     longest = belts.max(axis=0) if len(belts) else np.zeros(2)
     mean, most = motor_load(motion, document.machine)
-    changing = max(len(motion.blocks) - 1, 0) * lift.change_time
+    fills = refills_of(document, motion)
+    begins = {block.first_run for block in motion.blocks}
+    pauses = max(len(motion.blocks) - 1, 0) + sum(run not in begins for run in fills.runs)
+    changing = pauses * lift.change_time
     total = float(sum(p.drawing_s + p.travel_s + p.lifting_s for p in found))
     return Estimate(
         tuple(found),
@@ -67,14 +71,25 @@ def estimate(document: Document, motion: Motion) -> Estimate:
     )
 
 
+def pen_of_runs(motion: Motion) -> Integers:
+    """(k,) the number of the pen of each run, from 0."""
+    pen = np.zeros(len(motion.down), dtype=np.int64)
+    for block in motion.blocks:
+        pen[block.first_run : block.last_run] = block.pen
+    return pen
+
+
+def refills_of(document: Document, motion: Motion) -> Refills:
+    """Where pens are refilled along a motion."""
+    return refills(document.pens, run_lengths(motion) / 1000, motion.down, pen_of_runs(motion), motion.stroke)
+
+
 def by_stroke(document: Document, motion: Motion) -> StrokeEstimate:
     """What each stroke takes."""
     seconds, lengths, first = run_seconds(motion), run_lengths(motion), motion.runs[:-1]
     drawn = np.flatnonzero(motion.down)
     lift = document.machine.lift
-    pen = np.zeros(len(motion.down), dtype=np.int64)
-    for block in motion.blocks:
-        pen[block.first_run : block.last_run] = block.pen
+    pen = pen_of_runs(motion)
     if not len(drawn):
         none = np.zeros(0)
         return StrokeEstimate(none.astype(np.int64), *[none] * 7)

@@ -23,11 +23,21 @@ import numpy as np
 
 from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.document import Document
+from wallwright.document.machine import Machine
 from wallwright.motion.curvature import leg_curvature, legs_of
 from wallwright.motion.path import Runs, Samples
 
 STEPS = 8
 """Of a take-up: its speed grows and falls evenly."""
+SETTLE = 0.05
+"""s that the machine stops before and after it, so that the pen rests and no controller rounds the corner between take-up
+and path."""
+INERTIA = 0.3
+"""Of the friction: what the body's mass may ask of the tip during a take-up."""
+LEAST_ACCELERATION = 1.0
+"""mm/s² of belt."""
+INTERVALS = STEPS + 2
+"""Between the samples of a take-up: the two stops too."""
 CURVE_TURN = np.radians(45)
 CURVE_LEG = 3.0
 """mm: a vertex that turns less, beside a shorter leg, belongs to a curve that was flattened: the pen does not rest there."""
@@ -56,17 +66,26 @@ class Drag:
         return float(self.pens.max(initial=0.0))
 
 
-def take_up_seconds(belts: Floats, acceleration: float, speed: float) -> Floats:
-    """(n,) s in which belts run by (n, 2) mm from rest to rest. acceleration: mm/s²; speed: mm/s."""
+def take_up_seconds(belts: Floats, load: Floats, machine: Machine) -> Floats:
+    """(n,) s of take-ups in which belts run by (n, 2) mm from rest to rest; load: (n, 4) N, the larger at either end.
+
+    Slowly enough that what the body's own mass asks of the tip meanwhile is a small part of the friction that holds it.
+    """
+    limits = machine.limits
     way = np.abs(belts).max(axis=1)
-    result: Floats = np.maximum(2 * np.sqrt(way / acceleration), 2 * way / speed)
+    held = np.maximum(np.hypot(load[:, 0], load[:, 1]), np.hypot(load[:, 2], load[:, 3]))
+    gentle = 1000 * INERTIA * held / machine.body.mass
+    acceleration = np.maximum(np.minimum(limits.belt_acceleration, gentle), LEAST_ACCELERATION)
+    result: Floats = np.maximum(2 * np.sqrt(way / acceleration), 2 * way / limits.belt_speed)
     return result
 
 
 def take_up_shares() -> Floats:
-    """(STEPS + 1,) 0 to 1: the share of a take-up that is done after equal times: even acceleration, then braking."""
+    """(INTERVALS + 1,) 0 to 1: the share of a take-up that is done at its samples: a stop, even acceleration, even braking
+    and a stop."""
     time = np.linspace(0.0, 1.0, STEPS + 1)
-    return np.where(time < 0.5, 2 * time**2, 1 - 2 * (1 - time) ** 2)
+    moved = np.where(time < 0.5, 2 * time**2, 1 - 2 * (1 - time) ** 2)
+    return np.concatenate([[0.0], moved, [1.0]])
 
 
 def with_friction(
@@ -165,16 +184,16 @@ def _join_runs(drag: Drag, runs: Runs, samples: Samples, arrives: Floats, leaves
 
 
 def _inserted(samples: Samples, arrives: Floats, leaves: Floats, rests: Flags) -> Samples:
-    """Samples with STEPS more where belts are taken up: behind a vertex, but before a run's last."""
+    """Samples with INTERVALS more where belts are taken up: behind a vertex, but before a run's last."""
     n = len(rests)
-    count = np.where(rests, STEPS + 1, 1)
+    count = np.where(rests, INTERVALS + 1, 1)
     index = np.repeat(np.arange(n), count)
     within = np.arange(len(index)) - np.repeat(np.cumsum(count) - count, count)
-    share = np.where(rests[index], take_up_shares()[np.minimum(within, STEPS)], 0.0)[:, None]
+    share = np.where(rests[index], take_up_shares()[np.minimum(within, INTERVALS)], 0.0)[:, None]
     load = arrives[index] + share * (leaves[index] - arrives[index])
     is_last = np.zeros(n, dtype=bool)
     is_last[samples.runs[1:] - 1] = True
-    own = np.where(is_last & rests, STEPS, 0)[index] == within  # the copy that is the vertex
+    own = np.where(is_last & rests, INTERVALS, 0)[index] == within  # the copy that is the vertex
     end = within == count[index] - 1  # the copy from which the path goes on
     last_of = np.concatenate([[0], np.cumsum(count)])
     return Samples(
@@ -190,15 +209,30 @@ def _inserted(samples: Samples, arrives: Floats, leaves: Floats, rests: Flags) -
     )
 
 
-def take_up_times(samples: Samples, belts: Floats, acceleration: float, speed: float) -> Floats:
+def take_up_times(samples: Samples, belts: Floats, machine: Machine) -> Floats:
     """(n,) s that the pen rests at a sample before it goes on to the next, for belts (n, 2) mm."""
     result = np.zeros(len(belts))
     begins, ends = take_up_ends(samples.takes_up)
     if len(begins):
-        took = take_up_seconds(belts[ends] - belts[begins], acceleration, speed)
+        took = take_up_seconds(belts[ends] - belts[begins], larger_load(samples.load, begins, ends), machine)
+        result[begins] = result[ends - 1] = SETTLE
         for k in range(STEPS):
-            result[begins + k] = took / STEPS
+            result[begins + 1 + k] = took / STEPS
     return result
+
+
+def larger_load(load: Floats, begins: Integers, ends: Integers) -> Floats:
+    """(m, 4) N: of the loads (n, 4) at either end of take-ups, (m,) each, the larger magnitudes."""
+    return np.maximum(np.abs(load[begins]), np.abs(load[ends]))
+
+
+def moving_samples(takes_up: Flags) -> Integers:
+    """(m,) samples at which the belts of take-ups begin, go on and end to move: all but one of each stop."""
+    inside = takes_up.copy()
+    begins, ends = take_up_ends(takes_up)
+    inside[begins + 1] = inside[ends - 1] = False
+    inside[ends] = True
+    return np.flatnonzero(inside)
 
 
 def take_up_ends(takes_up: Flags) -> tuple[Integers, Integers]:

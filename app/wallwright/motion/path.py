@@ -48,12 +48,12 @@ class Runs:
     blocks: tuple[PenPass, ...]
 
 
-def build_runs(strokes: Strokes, start_point: Points, nearest: float = 0.0) -> Runs:
-    """Travel, stroke, travel, stroke, ...; each pen's block starts and ends at the starting point, where pens are
-    changed. All travels are straight.
+def build_runs(strokes: Strokes, start_point: Points, nearest: float = 0.0, change: Points | None = None) -> Runs:
+    """Travel, stroke, travel, stroke, ...; the first block starts and the last one ends at the starting point; between two
+    blocks pens are changed. All travels are straight.
 
     nearest: mm; of points closer together than this, one is kept (the motors do not tell them apart).
-    start_point: (2,) mm.
+    start_point: (2,) mm. change: (2,) mm, where pens are changed; None: at the starting point.
     """
     k = len(strokes)
     if k == 0:
@@ -61,10 +61,13 @@ def build_runs(strokes: Strokes, start_point: Points, nearest: float = 0.0) -> R
         return Runs(np.zeros((0, 2)), np.zeros(1, dtype=np.int64), empty.astype(bool), empty, empty, ())
     first = np.concatenate([[True], strokes.pen[1:] != strokes.pen[:-1]])
     came_from = np.concatenate([start_point[None], strokes.ends[:-1]])
-    came_from[first] = start_point
+    came_from[first] = start_point if change is None else change
+    came_from[0] = start_point
     last = np.concatenate([first[1:], [True]])
     travels = np.stack([came_from, strokes.starts], axis=1)
-    homes = np.stack([strokes.ends[last], np.broadcast_to(start_point, (int(last.sum()), 2))], axis=1)
+    goes_to = np.tile(start_point if change is None else change, (int(last.sum()), 1))
+    goes_to[-1] = start_point
+    homes = np.stack([strokes.ends[last], goes_to], axis=1)
     lines = Strokes.join(
         [
             _pairs(travels, strokes.pen),

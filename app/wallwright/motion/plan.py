@@ -31,7 +31,7 @@ class Motion:
     time: Floats
     """(n,) s from the start of the job (pen changes by a person not counted)."""
     pen_xy: Points
-    """(n, 2) mm, wall frame."""
+    """(n, 2) mm, wall frame: the centre of the pen holder, and the pen's tip where that has no offset in it."""
     belts: Floats
     """(n, 2) mm, unstretched belt length from anchor to the exit's reference mark, left and right."""
     speed: Floats

@@ -26,6 +26,7 @@ from wallwright.motion.travels import with_fastest_travels
 from wallwright.statics.belt_field import BeltField, bounds
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.drag_field import LOADS, DragField
+from wallwright.statics.pen_tip import holder_strokes
 from wallwright.statics.pose import inverse, inverse_kinematics
 from wallwright.strokes.strokes import Strokes
 
@@ -71,7 +72,9 @@ def time_runs(
     progress(0.0)
     place = document.hangings[hanging]
     ways = DetourFinder(document.wall, document.machine, place)
-    asked = build_runs(strokes, np.array(place.start_point, dtype=float), _nearest(document))
+    change = None if place.pen_change is None else np.array(place.pen_change, dtype=float)
+    start_point = np.array(place.start_point, dtype=float)
+    asked = build_runs(holder_strokes(rig, strokes, document.pens), start_point, _nearest(document), change)
     if not len(asked.down):
         return KnownRuns(_nothing(), asked, np.zeros(0))
     origin = left_anchor(document, place)
@@ -254,7 +257,7 @@ class _Timing:
         pause = np.where(self._runs.down, machine.lift.lower_time, 0.0)
         pause[1:] += np.where(self._runs.down[:-1], machine.lift.raise_time, 0.0)
         rates = np.zeros(len(drawn))
-        rest = take_up_times(samples, self.belts, limits.belt_acceleration, limits.belt_speed)
+        rest = take_up_times(samples, self.belts, machine)
         again, follow = self._fresh, np.ones(len(self._fresh), dtype=bool)
         for round_ in range(ROUNDS):
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from wallwright.document import edits
-from wallwright.document.calibration import Survey
+from wallwright.document.calibration import CalibratedNumber, MachineCalibration, Survey
 from wallwright.document.document import Document, Fill
 from wallwright.document.errors import BadValue
 from wallwright.document.joining import Joining
@@ -151,7 +151,13 @@ def marks_svg(proposal: FigureProposal, view: tuple[float, float, float, float],
     return "".join(parts).encode()
 
 
-def learnt_document(document: Document, hanging: int, survey: Survey, outcome: CalibrationResult) -> Document:
-    """The document with what a fit found, and the readings it came from."""
+def learnt_document(
+    document: Document, hanging: int, survey: Survey, outcome: CalibrationResult, date: str = ""
+) -> Document:
+    """The document with what a fit found, and the readings it came from. date: of the calibration, ISO 8601."""
     place = edits.replace(outcome.hanging, survey=survey)
-    return edits.with_field(edits.replace(document, machine=outcome.machine), f"hangings.{hanging}", place)
+    fit = place.calibration
+    numbers = tuple(CalibratedNumber(f.parameter.name, f.value, f.uncertainty) for f in outcome.parameters)
+    note = MachineCalibration(date, fit.readings if fit is not None else 0, numbers)
+    machine = edits.replace(outcome.machine, calibration=note)
+    return edits.with_field(edits.replace(document, machine=machine), f"hangings.{hanging}", place)

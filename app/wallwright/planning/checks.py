@@ -14,7 +14,7 @@ from wallwright.document.origin import height_text
 from wallwright.document.placing import box_around
 from wallwright.jobs.checks import Check, Remedy, Verdict
 from wallwright.motion.plan import Estimate, Motion
-from wallwright.planning import anchor_checks, machine_checks
+from wallwright.planning import anchor_checks, machine_checks, pen_checks
 from wallwright.planning.accuracy_checks import accuracy, formula
 from wallwright.planning.check_context import CheckContext
 from wallwright.planning.continuation_checks import lines_up, stopped
@@ -288,6 +288,13 @@ CHECKS: tuple[Callable[[CheckContext], list[Check]], ...] = (
     accuracy,
     wall,
     machine_checks.lift,
+    machine_checks.stops,
+    machine_checks.own_code,
+    pen_checks.pen_order,
+    pen_checks.wet_ink,
+    pen_checks.ink_left,
+    pen_checks.uncapped,
+    pen_checks.pen_change_point,
     machine_checks.body,
     machine_checks.keep_outs,
     supply,

@@ -37,7 +37,7 @@ def lines_up(context: CheckContext) -> list[Check]:
         )
     return [
         Check(
-            "rest",
+            "continued",
             Verdict.OK if good else Verdict.NOTE,
             tr("Join with what is drawn"),
             text,

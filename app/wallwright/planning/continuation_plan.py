@@ -13,6 +13,7 @@ from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.motion.estimate import estimate
 from wallwright.motion.planner import plan_motion
+from wallwright.motion.refills import with_ink_used
 from wallwright.planning.cache import Cache, key
 from wallwright.planning.checks import all_checks
 from wallwright.planning.plan import Plan
@@ -49,6 +50,9 @@ def plan_continuation(
     document = started(document, hanging, rest)
     place = normalize_place(whole.strokes, rest.place)
     strokes = remaining_strokes(whole.strokes, place, rest.overlap)
+    drawn = drawn_until(whole.strokes, place)
+    metres = np.bincount(drawn.pen, drawn.lengths() / 1000, len(document.pens)).astype(np.float64)
+    document = edits.replace(document, pens=with_ink_used(document.pens, metres))
     rig = CableRobotModel.of(document.machine, document.hangings[hanging])
     motion = plan_motion(document, hanging, rig, strokes, progress)
     result = estimate(document, motion)
@@ -57,7 +61,7 @@ def plan_continuation(
         spread = spread + resume_covariance(document.machine, place_before, rest.start or place_before.start_point)
     before = DrawnBefore(
         replace(rest, place=back_by(place, rest.overlap), overlap=0.0),
-        drawn_until(whole.strokes, place),
+        drawn,
         len(whole.strokes),
         strokes_digest(whole.strokes),
         place_before.start_point,

@@ -127,7 +127,7 @@ EXAMPLES = (
         "artwork",
         portrait,
     ),
-    Example("lettering", N_("Lettering on an arc"), N_("Single-line letters around a circle."), "artwork", lettering),
+    Example("lettering", N_("Text on an arc"), N_("Single-line letters around a circle."), "artwork", lettering),
     Example(
         "frieze", N_("A frieze of four hangings"), N_("A wall longer than one hanging can draw."), "hangings", frieze
     ),

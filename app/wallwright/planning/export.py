@@ -134,7 +134,7 @@ def _stage_visit(stage: Path, job: Job, marks: tuple[RegisterMark, ...]) -> tupl
         return (LIST,)
     visit = visit_of(document, job.hanging_index, marks)
     write_synced(stage / VISIT, visit_code(document, visit, job.ignored))
-    verify_visit((stage / VISIT).read_bytes(), visit)
+    verify_visit((stage / VISIT).read_bytes(), document, visit, job.ignored)
     return VISIT, LIST
 
 

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import shapely
 
+from wallwright.document.code_settings import PLACEHOLDERS
 from wallwright.document.edits_keep_outs import box_of, is_simple
 from wallwright.document.language import tr
 from wallwright.jobs.checks import Check, Verdict
+from wallwright.jobs.code_verification import own_actions
+from wallwright.jobs.post_processor import PostProcessor
+from wallwright.jobs.read_back import Mismatch
 from wallwright.planning.check_context import CheckContext
 from wallwright.statics.obstacles import LEAST_BODY, area_of
 
@@ -22,6 +26,29 @@ def lift(context: CheckContext) -> list[Check]:
         return []
     if lift.kind == "spindle" and lift.down > 0:
         return []
+    if lift.kind == "servo" and min(lift.up, lift.down) >= 0 and lift.up != lift.down:
+        return []
+    code = context.document.machine.controller.code
+    waits = {s * (1000 if code.dwell_unit == "ms" else 1) for s in (lift.raise_time, lift.lower_time)}
+    if lift.kind == "dwell" and min(lift.up, lift.down) > 0 and len({lift.up, lift.down} | waits) == 2 + len(waits):
+        return []
+    if lift.kind in ("servo", "dwell"):
+        text = (
+            tr(
+                "S {0:g} raises the pen and S {1:g} lowers it. They must differ, and neither may be negative. Change "
+                "one of them on the machine page.",
+                lift.up,
+                lift.down,
+            )
+            if lift.kind == "servo"
+            else tr(
+                "A wait of P {0:g} raises the pen and one of P {1:g} lowers it. They must be above 0, and differ from "
+                "each other and from the raise and lower time. Change one of them on the machine page.",
+                lift.up,
+                lift.down,
+            )
+        )
+        return [Check("lift", ERROR, tr("Pen lift"), text)]
     text = (
         tr(
             "The pen is up at Z {0:g} and down at Z {1:g}. Up must be higher than down. Change one of them on "
@@ -36,6 +63,50 @@ def lift(context: CheckContext) -> list[Check]:
         )
     )
     return [Check("lift", ERROR, tr("Pen lift"), text)]
+
+
+def stops(context: CheckContext) -> list[Check]:
+    """Belts that are wound in to stops must begin longer than these: nothing winds them in any further."""
+    machine = context.document.machine
+    if machine.controller.code.start != "stop":
+        return []
+    start = context.start_pose.belts[0]
+    short = [
+        tr("the {0} belt ({1:.0f} mm, its stop is at {2:.0f} mm)", name, length, stop)
+        for name, length, stop in (
+            (tr("left"), start[0], machine.belt.left_stop),
+            (tr("right"), start[1], machine.belt.right_stop),
+        )
+        if not length > stop
+    ]
+    title = tr("Wound-in start")
+    if short:
+        text = tr(
+            "At the starting point these belts are shorter than at their stops: {0}. Move the starting point down, or "
+            "enter the true lengths at the stops.",
+            ", ".join(short),
+        )
+        return [Check("stops", ERROR, title, text)]
+    text = tr(
+        "From the stops the belts are let out by {0:.0f} and {1:.0f} mm while the body lies on a table; then it is hung.",
+        start[0] - machine.belt.left_stop,
+        start[1] - machine.belt.right_stop,
+    )
+    return [Check("stops", Verdict.OK, title, text)]
+
+
+def own_code(context: CheckContext) -> list[Check]:
+    """Lines of a person's own may not move the machine: the plan would know nothing of it."""
+    controller = context.document.machine.controller
+    if controller.takes == "drawing":
+        return []
+    try:
+        for text in (controller.code.header, controller.code.pen_change, controller.code.footer):
+            own_actions(text, PostProcessor(context.document.machine), dict.fromkeys(PLACEHOLDERS, "1"))
+    except Mismatch as error:
+        text = tr("Your own lines cannot be used: {0}. Change them on the machine page.", error)
+        return [Check("own-code", ERROR, tr("Own lines of code"), text)]
+    return []
 
 
 def body(context: CheckContext) -> list[Check]:

@@ -113,7 +113,8 @@ def swing(context: CheckContext) -> list[Check]:
     )
     slowest = modes.frequency[:, 0]
     text = tr(
-        "Natural swing: {0:.1f} to {1:.1f} per second. The pen strays up to {2:.1f} mm (allowed: {3:g} mm), most {4}.",
+        "Natural swing: {0:.1f} to {1:.1f} per second. The pen strays up to {2:.1f} mm (allowed: {3:g} mm); worst place: "
+        "{4}.",
         float(np.nanmin(slowest)),
         float(np.nanmax(slowest)),
         context.estimate.swing_mm,

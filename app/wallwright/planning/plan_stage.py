@@ -19,6 +19,7 @@ from wallwright.planning.checks import all_checks
 from wallwright.planning.clock import Clock, StageProgress
 from wallwright.planning.outside_zone import clip_to_zone
 from wallwright.planning.plan import Plan, StrokePreview
+from wallwright.planning.priming import with_priming
 from wallwright.planning.register_marks import drawn_by, mark_strokes, with_marks
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import IMPOSSIBLE
@@ -173,6 +174,8 @@ class PlanStage:
         if preview.marks:
             marks = mark_strokes(document, drawn_by(document, hanging, preview.marks))
             strokes = with_marks(strokes, marks)
+        if document.machine.controller.takes != "drawing":
+            strokes = with_priming(document, place, strokes)
         settings = msgspec.structs.replace(document.settings, order=Ordering(), fill=Fill())
         where = key(document.machine, place, document.pens, document.wall, settings)
         with clock("motion"):

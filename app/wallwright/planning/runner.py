@@ -270,7 +270,7 @@ class Runner:
                 placement.id,
                 natural,
                 composed.uses,
-                drawing.findings,
+                (*drawing.findings, *composed.findings),
                 elements,
                 composed.parts,
                 composed.part_of_source,

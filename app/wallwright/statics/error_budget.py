@@ -14,6 +14,7 @@ import numpy as np
 
 from wallwright.document.arrays import Floats
 from wallwright.document.language import N_
+from wallwright.document.machine import Machine
 from wallwright.statics.cable_robot import GRAVITY, CableRobotModel
 from wallwright.statics.pose import Pose
 from wallwright.statics.sensitivity import belts_by_parameters, pen_by_belts
@@ -52,6 +53,15 @@ ERROR_SOURCES = (
     ErrorSource(N_("pen friction"), N_("0.2 N"), (("push x", _DRAG), ("push y", _DRAG))),
 )
 """What a careful person with a tape, a level and a kitchen scale keeps to. Common practice, no source."""
+
+
+def error_sources(machine: Machine) -> tuple[ErrorSource, ...]:
+    """The sources for a machine: belts that are wound in to stops begin as exactly as the stops are known."""
+    if machine.controller.code.start != "stop":
+        return ERROR_SOURCES
+    size = machine.belt.stop_uncertainty
+    stops = ErrorSource(N_("belt lengths at the stops"), f"{size:g} mm", ((LEFT_BELT, size), (RIGHT_BELT, size)))
+    return tuple(stops if cause.terms[0][0] == LEFT_BELT else cause for cause in ERROR_SOURCES)
 
 
 @dataclass(frozen=True)

@@ -22,7 +22,7 @@ from wallwright.document.wall import Hanging, Point
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.expected_error import BY_NAME, DRAG, valid_calibration
 from wallwright.statics.calibration.measurement_model import pen_derivatives
-from wallwright.statics.error_budget import COVERAGE, ERROR_SOURCES, LEFT_BELT, RIGHT_BELT, SOFTNESS
+from wallwright.statics.error_budget import COVERAGE, LEFT_BELT, RIGHT_BELT, SOFTNESS, error_sources
 from wallwright.statics.pose import Pose, belts_by_pen, inverse_kinematics
 from wallwright.statics.sensitivity import belts_by_parameters, pen_by_belts
 from wallwright.statics.straight_belts import pen_from_straight_belts
@@ -128,7 +128,7 @@ def resume_covariance(machine: Machine, hanging: Hanging, pen: Point) -> Floats:
         as_belts = belts_by_pen(rig, poses)[1] @ moves
         by_fit: Floats = as_belts @ np.array(calibration.covariance) @ as_belts.T
         return by_fit
-    terms = [term for cause in ERROR_SOURCES if cause not in DRAG for term in cause.terms]
+    terms = [term for cause in error_sources(machine) if cause not in DRAG for term in cause.terms]
     own = [(name, size) for name, size in terms if name not in (LEFT_BELT, RIGHT_BELT)]
     names = tuple("softness" if name == SOFTNESS else name for name, _ in own)
     sizes = np.array([size / rig.stiffness if name == SOFTNESS else size for name, size in own])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from wallwright.document.document import Fill
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
-from wallwright.strokes.fills.spacing import second_spacing_of, spacing_of
+from wallwright.strokes.fills.spacing import flat_spacing_of, second_spacing_of
 
 MOST_INK = 50e6
 """mm of one artwork, 50 km: two weeks of drawing day and night at 40 mm/s."""
@@ -15,7 +15,7 @@ def fill_length(area: float, fill: Fill, pen_width: float) -> float:
     """mm of lines, about, that fill an area, mm²."""
     if fill.kind == "none":
         return 0.0
-    length = area / spacing_of(fill, pen_width)
+    length = area / flat_spacing_of(fill, pen_width)
     return length + area / second_spacing_of(fill, pen_width) if fill.kind == "cross-hatch" else length
 
 

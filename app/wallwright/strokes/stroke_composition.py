@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 
 from wallwright.artwork.colour import WHITE, nearest
-from wallwright.artwork.drawing import Drawing
+from wallwright.artwork.drawing import Drawing, Finding
 from wallwright.artwork.inks.recipes import Recipe, Tint, recipes_of
 from wallwright.artwork.raster.pen_layers import turns_of
 from wallwright.artwork.tiles import untiled
@@ -21,6 +21,7 @@ from wallwright.strokes.amount import fill_length, refuse_too_much
 from wallwright.strokes.choke import FlatArea, KnownGaps, choked, gap_between
 from wallwright.strokes.composition_cache import CompositionCache
 from wallwright.strokes.fills.spacing import coverage_of
+from wallwright.strokes.lost_details import lost_details
 from wallwright.strokes.mixed_tone import GridTone
 from wallwright.strokes.stroke_generation import StrokeStyle, generate_strokes
 from wallwright.strokes.strokes import Strokes
@@ -72,6 +73,7 @@ class ComposedStrokes:
     parts: tuple[ColourGroup, ...]
     part_of_source: Integers
     """(m,) int32: index into parts of each shape of the drawing, -1: nothing of it is seen."""
+    findings: tuple[Finding, ...] = ()
 
 
 def pen_of(colour: str, inks: Sequence[Ink], pens: Sequence[Pen]) -> tuple[int, Ink, bool]:
@@ -269,6 +271,7 @@ def compose_strokes(
         uses,
         tuple(seen_parts),
         np.array([of_name.get((s.group, s.paint.colour), -1) for s in original], dtype=np.int32),
+        tuple(lost_details(things, styles, parts, count)),
     )
 
 

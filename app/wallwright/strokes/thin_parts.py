@@ -15,6 +15,10 @@ LEAST_LENGTH = 1.0
 """In pen widths: a thin part shorter than this is covered by its neighbours' ink, or is a speck."""
 LEAST_AREA = 0.05
 """In squares of the pen width."""
+APART = 0.05
+"""In pen widths: a part farther from what the pen reaches is a dot of its own, and nobody else's ink covers it."""
+DAB = 0.1
+"""In pen widths: how far the pen moves at least in a dab, so that it is a stroke."""
 STEP, LEAST_STEP = 1.0, 0.15
 """Between points along the edge from which the middle is found: in mean widths of the part; at least so many pen widths."""
 MOST_POINTS = 300_000
@@ -29,14 +33,34 @@ SMOOTH = 0.1
 
 def thin_parts(regions: Objects, insides: Objects, width: float) -> tuple[Objects, Integers]:
     """Centrelines of what a pen of some width, kept inside, cannot reach, and the number of the region of each, rising.
-    insides: the regions (n,) pulled in by width / 2."""
+
+    A dot smaller than the pen is a dab in its place. insides: the regions (n,) pulled in by width / 2.
+    """
     reached = shapely.buffer(insides, width / 2 * 1.02, join_style="mitre", mitre_limit=4.0)
     rest, owner = shapely.get_parts(shapely.difference(regions, reached), return_index=True)
     large = shapely.area(rest) > LEAST_AREA * width * width
     rest, owner = rest[large], owner[large]
     lines, part = middle_lines(rest, width)
     long = shapely.length(lines) >= LEAST_LENGTH * width
-    return lines[long], owner[part[long]]
+    lines, part = lines[long], part[long]
+    alone = np.setdiff1d(np.arange(len(rest)), part)
+    # Not a number where the pen reaches nothing of the region.
+    alone = alone[~(shapely.distance(rest[alone], reached[owner[alone]]) < APART * width)]
+    part = np.concatenate([part, alone])
+    order = np.argsort(part, kind="stable")
+    return np.concatenate([lines, _dabs(rest[alone], width)])[order], owner[part[order]]
+
+
+def _dabs(parts: Objects, width: float) -> Objects:
+    """For each of some polygons smaller than the pen a short move about its middle, along its longer side."""
+    if not len(parts):
+        return np.empty(0, dtype=object)
+    left, top, right, bottom = shapely.bounds(parts).T
+    middle = shapely.get_coordinates(shapely.centroid(parts))
+    is_wide = right - left >= bottom - top
+    half = np.maximum((np.maximum(right - left, bottom - top) - width) / 2, DAB * width / 2)
+    move = half[:, None] * np.column_stack([is_wide, ~is_wide])
+    return line_strings(np.stack([middle - move, middle + move], axis=1))
 
 
 def middle_lines(parts: Objects, width: float) -> tuple[Objects, Integers]:

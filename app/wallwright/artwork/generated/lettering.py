@@ -15,6 +15,7 @@ from typing import Any
 
 import numpy as np
 
+from wallwright.artwork.generated.more_letters import TABLES, Glyph, composed
 from wallwright.document.arrays import Flags, Floats, Points
 from wallwright.document.generated_artwork import LetterStyle
 
@@ -41,25 +42,18 @@ INSTEAD = {
     "Æ": "AE",
     "œ": "oe",
     "Œ": "OE",
-    "ø": "o",
-    "Ø": "O",
-    "ł": "l",
-    "Ł": "L",
     "“": '"',
     "”": '"',
     "„": '"',
-    "‘": "'",
-    "’": "'",
     "–": "-",
     "—": "-",
     "−": "-",
     "…": "...",
-    "×": "x",
-    "·": ".",
     "\u00a0": " ",
+    "\u202f": " ",
     "ı": "i",
 }
-WORTH_TELLING = "ßæÆœŒøØłŁ"
+WORTH_TELLING = "ßæÆœŒ"
 """Of these, what a person would take for a mistake."""
 
 
@@ -85,6 +79,7 @@ BELOW = {
     "\u0327": [_arc([(0, 0), (1, 2), (0, 4), (-2, 4)])],
     "\u0328": [_arc([(2, 0), (0, 2), (1, 4), (3, 4)])],
     "\u0323": [_arc([(0, 2), (0, 3)])],
+    "\u0326": [_arc([(1, 2), (1, 4), (-1, 6)])],
 }
 
 
@@ -96,26 +91,26 @@ class Letter:
     advance: float
 
 
-@functools.lru_cache(maxsize=len(SOURCES))
-def _table(face: LetterStyle) -> dict[str, Any]:
+@functools.lru_cache(maxsize=len(SOURCES) + 2)
+def _table(name: str) -> dict[str, Any]:
     """The package's glyphs, which have no types, by character."""
     from HersheyFonts import HersheyFonts
 
     fonts = HersheyFonts()
-    fonts.load_default_font(SOURCES[face])
+    fonts.load_default_font(name)
     return dict(fonts.all_glyphs)
 
 
 @functools.lru_cache(maxsize=4096)
 def letter(character: str, face: LetterStyle) -> Letter | None:
-    """A character's strokes; marks are put over the letters that the tables have. None for what they have not."""
-    table, height = _table(face), BASE - CAP
+    """A character's strokes; marks are put over the letters that there are. None for what there is not."""
+    height = BASE - CAP
     plain, *marks = list(unicodedata.normalize("NFD", character))
-    glyph = table.get("i" if marks and plain == "ı" else plain)
+    glyph = _glyph("i" if marks and plain == "ı" else plain, face)
     if glyph is None or not all(m in ACCENTS or m in BELOW for m in marks):
         return None
-    strokes = [np.array(stroke, float) for stroke in glyph.strokes if len(stroke)]
-    if plain in "ij" and any(m in ACCENTS for m in marks):
+    strokes, left, width = glyph
+    if plain in "ijіј" and any(m in ACCENTS for m in marks):
         strokes = [s for s in strokes if s[:, 1].max() > CAP / 2]  # without its dot
     if marks and strokes:
         points = np.concatenate(strokes)
@@ -125,8 +120,20 @@ def letter(character: str, face: LetterStyle) -> Letter | None:
             at = (middle, top) if mark in ACCENTS else (middle, foot)
             strokes += [part + at for part in (ACCENTS.get(mark) or BELOW[mark])]
             top -= 6.0
-    origin = np.array([glyph.left_offset, BASE])
-    return Letter(tuple((smoothed(s) - origin) / height for s in strokes), glyph.char_width / height)
+    origin = np.array([left, BASE])
+    return Letter(tuple((smoothed(s) - origin) / height for s in strokes), width / height)
+
+
+def _glyph(character: str, face: LetterStyle) -> Glyph | None:
+    """Of a face's own table, of another table, or put together; None for what there is nowhere."""
+    own = _table(SOURCES[face]).get(character)
+    if own is None and character in TABLES:
+        name, key = TABLES[character]
+        own = _table(name).get(key)
+    if own is None:
+        return composed(character, lambda part: _glyph(part, face))
+    strokes = [np.array(stroke, float) for stroke in own.strokes if len(stroke)]
+    return strokes, float(own.left_offset), float(own.char_width)
 
 
 def letters(text: str, face: LetterStyle) -> tuple[list[Letter], str]:

@@ -44,6 +44,15 @@ def read_words(words: TextArtwork, name: str, progress: Callable[[float], None] 
     for number, line in enumerate(lines):
         start = shares[words.align] * (longest - line.length) - longest / 2
         radius = _radius(words, number, name)
+        if radius and line.length > 2 * np.pi * radius:
+            text = tr(
+                "line {0} is {1:.0f} mm long, and its circle only {2:.0f} mm around: its ends lie on each other. Use a "
+                "larger radius or smaller letters",
+                number + 1,
+                line.length,
+                2 * np.pi * radius,
+            )
+            findings.append(Finding(Severity.WARNING, tr("text"), text))
         for letter, s, advance in zip(line.paths, line.starts, line.advances, strict=True):
             origin, turn = _place(start + s, advance, radius, number * words.pitch * words.size, words.radius)
             paths += [origin + path @ turn.T for path in letter]
@@ -104,14 +113,21 @@ def _outlines(words: TextArtwork) -> tuple[list[_Line], list[Finding]]:
     height = max((-ring[:, 1].min() for ring in shaped("H", [wanted])[0].rings), default=0.7)
     scale = words.size / height
     lines = []
+    missing = ""
     for text in words.text.splitlines() or [""]:
         clusters = shaped(text, [wanted] * len(text))
+        missing += "".join(cluster.missing for cluster in clusters)
         paths = [tuple(scale * ring for ring in cluster.rings) for cluster in clusters]
         lines.append(_Line(paths, _spaced(scale * np.array([c.advance for c in clusters]), words)))
-    if is_exact:
-        return lines, []
-    text = tr("the font “{0}” is not installed; “{1}” is used instead", words.family, used)
-    return lines, [Finding(Severity.NOTE, tr("text"), text)]
+    findings = []
+    if missing:
+        unknown = "".join(dict.fromkeys(missing))
+        text = tr("no font on this computer has “{0}”: it is left out. Install a font that has it", unknown)
+        findings.append(Finding(Severity.WARNING, tr("text"), text))
+    if not is_exact:
+        text = tr("the font “{0}” is not installed; “{1}” is used instead", words.family, used)
+        findings.append(Finding(Severity.NOTE, tr("text"), text))
+    return lines, findings
 
 
 def _spaced(advances: Floats, words: TextArtwork) -> Floats:

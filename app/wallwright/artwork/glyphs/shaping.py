@@ -18,6 +18,10 @@ from wallwright.document.arrays import Points
 
 FLATNESS = 1e-4
 """How far chords may leave a letter's curves, of its size: 0.1 mm on a letter a metre high."""
+NO_GLYPH = 0
+"""Number of the glyph that stands for what a font has not (OpenType, 'glyf' table: .notdef)."""
+UNSEEN = ("Cc", "Cf", "Zs", "Zl", "Zp")
+"""General categories of characters that draw nothing (Unicode Standard, 4.5)."""
 JOINERS = " \u200d\u200c"
 """Drawn in the font of the letter before them."""
 NO_SCRIPT = ("Zyyy", "Zinh", "Zzzz")
@@ -39,6 +43,8 @@ class Cluster:
     rings: Rings
     """Closed rings, (n, 2), letter's size 1, y down, from the cluster's origin on the baseline."""
     is_rtl: bool
+    missing: str = ""
+    """Characters that no font has: a gap is left in their place, never the font's box."""
 
 
 @dataclass(frozen=True)
@@ -109,11 +115,16 @@ def _clusters(codes: list[int], run: _Run) -> list[Cluster]:
     for start, group in itertools.groupby(glyphs, key=lambda glyph: glyph.cluster):
         rings: list[Points] = []
         pen = 0.0
+        missing = ""
         for glyph in group:
+            if glyph.glyph == NO_GLYPH:
+                unknown = "".join(map(chr, codes[start : ends[start]]))
+                missing = "".join(c for c in unknown if unicodedata.category(c) not in UNSEEN)
             offset = np.array([pen + glyph.x_offset, -glyph.y_offset]) / units
-            rings += [ring + offset for ring in outline_of(run.face, glyph.glyph)]
+            if glyph.glyph != NO_GLYPH:
+                rings += [ring + offset for ring in outline_of(run.face, glyph.glyph)]
             pen += glyph.advance
-        found.append(Cluster(start, ends[start] - start, pen / units, run.face, tuple(rings), is_rtl))
+        found.append(Cluster(start, ends[start] - start, pen / units, run.face, tuple(rings), is_rtl, missing))
     return found
 
 

@@ -16,7 +16,7 @@ from wallwright.jobs.what_to_type import (
 )
 
 STEPS = (
-    N_("Set both anchors. Measure from anchor to anchor and check the level. Write both down above."),
+    N_("Set both anchors. Measure from anchor to anchor and check the level. Enter both under “How to hang it”."),
     N_("If a measurement differs from this sheet by more than 2 mm, enter it in the project and export again."),
 )
 DRAW = (

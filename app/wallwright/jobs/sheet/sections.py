@@ -11,8 +11,10 @@ from wallwright.document.language import N_, duration, format_number, plural, tr
 from wallwright.document.origin import height_text, left_anchor
 from wallwright.document.register import RegisterMark
 from wallwright.jobs.checks import Verdict
-from wallwright.jobs.file_names import REGISTER, file_for
+from wallwright.jobs.file_formats import run_files
+from wallwright.jobs.file_names import REGISTER
 from wallwright.jobs.hanging_position import anchor_positions, folder_of
+from wallwright.jobs.how_to_run import how_to_run
 from wallwright.jobs.job import Job
 from wallwright.jobs.register_file import VISIT
 from wallwright.jobs.sheet.cautions import Occasion
@@ -281,8 +283,12 @@ def checks(job: Job) -> str:
     return f"<h2>{tr('Checks')}</h2><table>{rows}</table>"
 
 
+WIND_IN = N_(
+    "Lay the body on a table below the anchors, with the belts free. At the first pause wind both belts in to their "
+    "stops ({0:.0f} and {1:.0f} mm from anchor to exit). The program then lets them out. At the next pause hang the body."
+)
 STEPS = (
-    N_("Set both anchors. Measure from anchor to anchor and check the level. Write both down above."),
+    N_("Set both anchors. Measure from anchor to anchor and check the level. Enter both under “How to hang it”."),
     N_("If a measurement differs from this sheet by more than 2 mm, enter it in the project and export again."),
     HANG_IT,
     CHECK_PEN,
@@ -291,7 +297,7 @@ STEPS = (
         "pauses for each pen."
     ),
     N_(
-        "After a stop or a slipped belt: find the stroke in the table below and continue from there. Not "
+        "After a stop or a slipped belt: find the stroke under “If it stops” and continue from there. Not "
         "everything has to be drawn again."
     ),
 )
@@ -299,17 +305,29 @@ STEPS = (
 
 def steps(job: Job) -> str:
     """What to do at the wall."""
-    what = what_to_type(job)
+    what, files = what_to_type(job), run_files(job)
     todo = (
         drawing_steps(job, what)
         if what is not None
         else (
-            [tr(item, file_for(job.document.machine.controller)) for item in STEPS]
+            [_hang_it(job) if item is HANG_IT else tr(item, " + ".join(files)) for item in STEPS]
             if job.before is None
             else rest_steps(job)
         )
     )
-    return f"<h2>{tr('At the wall')}</h2><ol>" + "".join(f"<li>{item}</li>" for item in todo) + "</ol>"
+    text = f"<h2>{tr('At the wall')}</h2><ol>" + "".join(f"<li>{item}</li>" for item in todo) + "</ol>"
+    if files:
+        rows = "".join(f"<li>{escape(line)}</li>" for line in how_to_run(job.document.machine.controller, files))
+        text += f"<h2>{tr('At the machine')}</h2><ul>{rows}</ul>"
+    return text
+
+
+def _hang_it(job: Job) -> str:
+    """How the belts get their starting lengths."""
+    machine = job.document.machine
+    if machine.controller.code.start != "stop" or machine.controller.pacing == "timed":
+        return tr(HANG_IT)
+    return tr(WIND_IN, machine.belt.left_stop, machine.belt.right_stop)
 
 
 def cautions() -> str:

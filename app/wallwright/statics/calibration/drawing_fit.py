@@ -43,6 +43,7 @@ from wallwright.statics.calibration.formula_parameters import (
     FORMULA_PARAMETERS,
     REMAINDER_PARAMETERS,
     SHIFTS,
+    may_have_own_scale,
     no_remainder,
     scale_parameter,
     unknown_formula_prior,
@@ -248,9 +249,9 @@ def fit_drawing_machine(machine: Machine, hanging: Hanging, survey: Survey) -> D
     def problem(variant: FormulaVariant, is_scaled: bool, count: int, size: float = SIZES[0]) -> DrawingProblem:
         return DrawingProblem(machine, hanging, survey, readings, variant, is_scaled, count, size)
 
-    options = formula_variants(machine)
+    options, may_be_scaled = formula_variants(machine), may_have_own_scale(machine)
     # A slip of the tape contradicts even the most yielding model; other contradictions may be the model's fault.
-    _, use, slips = without_slips(problem(options[-1], True, len(MONOMIALS), SIZES[-1]))
+    _, use, slips = without_slips(problem(options[-1], may_be_scaled, len(MONOMIALS), SIZES[-1]))
 
     def judged(variant: FormulaVariant, is_scaled: bool) -> tuple[float, int, float]:
         """The largest evidence that any remainder gives a variant, and this remainder."""
@@ -265,12 +266,14 @@ def fit_drawing_machine(machine: Machine, hanging: Hanging, survey: Survey) -> D
 
     # Whether the page has another scale does not depend on the variant: the most yielding one decides.
     freest = options[-1]
-    by_scale = {is_scaled: judged(freest, is_scaled) for is_scaled in (False, True)}
-    is_scaled = by_scale[True][0] > by_scale[False][0]
+    by_scale = {is_scaled: judged(freest, is_scaled) for is_scaled in (False, True)[: 1 + may_be_scaled]}
+    is_scaled = max(by_scale, key=lambda scaled: by_scale[scaled][0])
     found = {variant: judged(variant, is_scaled) for variant in options[:-1]} | {freest: by_scale[is_scaled]}
     variant = max(found, key=lambda v: round(found[v][0], 6))
     _, count, size = found[variant]
-    last = problem(variant, is_scaled, count, size)
+    last = problem(variant, is_scaled, len(MONOMIALS) if count else 0, size)
+    if count:  # what is not fitted of a remainder stays 0, and its uncertainty is carried into the result
+        last.fitted[len(last.parameters) - 2 * (len(MONOMIALS) - count) :] = False
     result = last.result(last.solve(use), use, slips, variant, count)
     if result.hanging.remainder is None or is_small(result.hanging.remainder):
         return result

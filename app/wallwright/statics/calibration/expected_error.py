@@ -25,7 +25,7 @@ from wallwright.statics.calibration.parameters import (
     parameters_of,
     read_all,
 )
-from wallwright.statics.error_budget import COVERAGE, ERROR_SOURCES, ErrorSource, error_budget_of
+from wallwright.statics.error_budget import COVERAGE, ERROR_SOURCES, ErrorSource, error_budget_of, error_sources
 from wallwright.statics.pose import Pose, inverse_kinematics
 
 BY_NAME = {p.name: p for p in (*PARAMETERS, *ALL_FORMULA_PARAMETERS)}
@@ -94,10 +94,11 @@ def expected_error(machine: Machine, hanging: Hanging, pose: Pose, with_drag: bo
     calibration = valid_calibration(machine, hanging)
     if calibration is not None:
         return _learnt(machine, hanging, pose, calibration, DRAG if with_drag else ())
-    budget = error_budget_of(CableRobotModel.of(machine, hanging), pose)
+    sources = error_sources(machine)
+    budget = error_budget_of(CableRobotModel.of(machine, hanging), pose, sources)
     causes = [
         ErrorCause(c.title, tr("{0}, uncertainty {1}", tr(c.title), tr(c.size)), size)
-        for c, size in zip(ERROR_SOURCES, budget.by_cause.tolist(), strict=True)
+        for c, size in zip(sources, budget.by_cause.tolist(), strict=True)
     ]
     return ExpectedError(budget.combined, _sorted(causes), False)
 

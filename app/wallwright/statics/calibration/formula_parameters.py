@@ -148,9 +148,14 @@ def no_remainder(centre: tuple[float, float], reach: float, count: int) -> Formu
 
 def page_parameters(machine: Machine) -> tuple[CalibrationParameter, ...]:
     """What is in doubt of where the page of a machine that takes drawings puts them."""
+    return (*SHIFTS, scale_parameter()) if may_have_own_scale(machine) else SHIFTS
+
+
+def may_have_own_scale(machine: Machine) -> bool:
+    """Whether the page's scale is a number that nobody typed: it sizes drawings itself, or its scale was measured. Where the
+    size is that of the file, a scale would be taken for whatever else the machine does."""
     page = machine.controller.page
-    has_own_scale = page.scale != 1.0 or page.placing in ("anchors", "area")
-    return (*SHIFTS, scale_parameter()) if has_own_scale else SHIFTS
+    return page.scale != 1.0 or page.placing in ("anchors", "area")
 
 
 BELT_ZERO = 20.0

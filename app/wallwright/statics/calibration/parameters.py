@@ -70,7 +70,8 @@ def _offset(name: str, field: str, title: str) -> CalibrationParameter:
         "mm",
         lambda machine, hanging: getattr(hanging, field),
         lambda machine, hanging, value: (machine, replace(hanging, **{field: value})),
-        lambda machine: 10.0,
+        # Stops stay where they are; a start set by tape is rarely nearer than a centimetre.
+        lambda machine: machine.belt.stop_uncertainty if machine.controller.code.start == "stop" else 10.0,
     )
 
 

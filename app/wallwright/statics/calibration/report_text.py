@@ -71,7 +71,7 @@ def remarks(outcome: CalibrationResult, survey: Survey) -> list[str]:
                 outcome.spread,
             )
         )
-    held = [_within(f) for f in outcome.parameters if f.held]
+    held = [_within(f) for f in _named(outcome) if f.held]
     if held:
         fitted = len(outcome.parameters) - len(held)
         found.append(

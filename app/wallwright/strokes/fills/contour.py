@@ -1,4 +1,8 @@
-"""Contour fill: the region's edge again and again, each a spacing further in, joined into runs."""
+"""Contour fill: the region's edge again and again, each a spacing further in, joined into runs.
+
+Where rings lie side by side, what is left in the middle is narrower than two of them: it is drawn along its own middle, or
+as a dab, so that nothing stays white.
+"""
 
 from __future__ import annotations
 
@@ -10,10 +14,19 @@ from wallwright.artwork.shape_regions import rings_of
 from wallwright.document.arrays import Flags, Floats, Points
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.progress import Progress, no_progress
-from wallwright.strokes.fills.spacing import spacing_of
+from wallwright.strokes.fills.spacing import flat_spacing_of
+from wallwright.strokes.thin_parts import middle_lines
 
 LONGEST_STEP = 1.6
 """Spacings from one ring to the next: at a sharp corner the rings are further apart than a spacing."""
+SIDE_BY_SIDE = 1.1
+"""Pen widths from ring to ring up to which the fill is meant to leave nothing white."""
+LEAST_CORE = 0.03
+"""Squares of the pen width: what is smaller in the middle is not seen."""
+LEAST_CORNER = 0.25
+"""The same where a round pen leaves the tip of a corner: corners of less than about 50 degrees."""
+DAB = 0.1
+"""Pen widths that the pen moves in a dab."""
 MANY, SMOOTH = 20_000, 2e-3
 """From so many points on, rings have fewer: they may be moved by so many spacings."""
 
@@ -25,17 +38,19 @@ def contour(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progre
     pen steps over without being lifted; where rings part into several, the others begin runs of their own.
     Each (n, 2).
     """
-    spacing = spacing_of(fill, pen_width)
+    spacing = flat_spacing_of(fill, pen_width)
     runs: list[Points] = []
     open_runs: list[list[Points]] = []
     inner = region
     whole = max(region.area, 1e-300)
+    has_cores = spacing <= SIDE_BY_SIDE * pen_width
     while True:
         progress(1 - inner.area / whole)
-        inner = further_in(inner, spacing)
+        outer, inner = inner, further_in(inner, spacing)
         rings = rings_of(inner)
+        cores = cores_between(outer, inner, pen_width) if has_cores else []
         if not rings:
-            return runs + [np.concatenate(run) for run in open_runs]
+            return runs + [_with_core(run, cores, spacing) for run in open_runs] + cores
         grown = []
         free = [True] * len(rings)
         shapes = np.array([shapely.LinearRing(ring) for ring in rings])
@@ -44,12 +59,48 @@ def contour(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progre
             distance = np.where(free, shapely.distance(shapes, end), np.inf)
             nearest = int(np.argmin(distance))
             if distance[nearest] > LONGEST_STEP * spacing:
-                runs.append(np.concatenate(run))
+                runs.append(_with_core(run, cores, spacing))
                 continue
             free[nearest] = False
             run.append(_begun_near(rings[nearest], shapes[nearest], end))
             grown.append(run)
+        runs.extend(cores)
         open_runs = grown + [[ring] for ring, unused in zip(rings, free, strict=True) if unused]
+
+
+def cores_between(outer: BaseGeometry, inner: BaseGeometry, pen_width: float) -> list[Points]:
+    """Lines (n, 2), mm, that cover what the ink along the edges of two regions, one in the other, leaves between them."""
+    bare = shapely.buffer(outer, -pen_width / 2, join_style="mitre")
+    if bare.is_empty:
+        return []
+    reached = shapely.buffer(inner, pen_width / 2 * 1.01, quad_segs=8)
+    rest = shapely.get_parts(shapely.difference(bare, reached))
+    rest = rest[shapely.area(rest) > LEAST_CORE * pen_width**2]
+    corners = shapely.buffer(inner, pen_width / 2 * 1.01, join_style="mitre", mitre_limit=4.0)
+    is_core = shapely.area(shapely.difference(rest, corners)) > LEAST_CORE * pen_width**2
+    rest = rest[is_core | (shapely.area(rest) > LEAST_CORNER * pen_width**2)]
+    if not len(rest):
+        return []
+    lines, part = middle_lines(rest, pen_width)
+    long = shapely.length(lines) > pen_width / 2
+    found = [shapely.get_coordinates(line) for line in lines[long]]
+    is_short = ~np.isin(np.arange(len(rest)), part[long])
+    middles = shapely.get_coordinates(shapely.point_on_surface(rest[is_short]))
+    half = np.array([DAB * pen_width / 2, 0.0])
+    return found + [np.array([middle - half, middle + half]) for middle in middles]
+
+
+def _with_core(run: list[Points], cores: list[Points], spacing: float) -> Points:
+    """A run that goes on along the core that begins or ends beside its own end, if there is one; that core is taken."""
+    end = run[-1][-1]
+    ends = [(float(np.hypot(*(core[at] - end))), number, at) for number, core in enumerate(cores) for at in (0, -1)]
+    if not ends:
+        return np.concatenate(run)
+    away, number, at = min(ends)
+    if away > LONGEST_STEP * spacing:
+        return np.concatenate(run)
+    core = cores.pop(number)
+    return np.concatenate([*run, core if at == 0 else core[::-1]])
 
 
 def further_in(region: BaseGeometry, spacing: float) -> BaseGeometry:

@@ -10,7 +10,7 @@ from wallwright.artwork.shape_regions import all_rings
 from wallwright.document.arrays import Floats, Integers, Objects
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.progress import Progress, no_progress
-from wallwright.strokes.fills.spacing import second_spacing_of, spacing_of
+from wallwright.strokes.fills.spacing import flat_spacing_of, second_spacing_of
 
 SHORTEST = 1e-6
 """mm; a hatch line through a mere corner of the region is no line."""
@@ -28,7 +28,7 @@ def cross_hatch(region: BaseGeometry, fill: Fill, pen_width: float, progress: Pr
 
 def hatches(regions: Objects, fill: Fill, pen_width: float) -> tuple[Floats, Integers]:
     """Hatch of many regions (n,): see `hatch_lines`."""
-    return hatch_lines(regions, spacing_of(fill, pen_width), fill.angle)
+    return hatch_lines(regions, flat_spacing_of(fill, pen_width), fill.angle)
 
 
 def cross_hatches(regions: Objects, fill: Fill, pen_width: float) -> tuple[Floats, Integers]:

@@ -6,6 +6,11 @@ import numpy as np
 
 from wallwright.document.document import Fill
 
+NEIGHBOURS_MISS = 0.3
+"""mm by which two lines side by side may lie farther apart than planned, or be thinner: swing, slack, and a pen's width."""
+MOST_OVERLAP = 0.3
+"""Of the pen's width: more would wet the wall twice."""
+
 
 def spacing_of(fill: Fill, pen_width: float) -> float:
     """mm between lines. Lines a spacing s apart cover pen_width / s of the area; two layers that cover c each leave
@@ -16,6 +21,14 @@ def spacing_of(fill: Fill, pen_width: float) -> float:
     if fill.kind == "cross-hatch":
         share = 1 - np.sqrt(1 - share)
     return pen_width / share
+
+
+def flat_spacing_of(fill: Fill, pen_width: float) -> float:
+    """mm between the lines of a flat area: as spacing_of, but where all of it is to be covered, the lines overlap so far
+    that nothing stays white though they miss each other a little. Two layers need no overlap."""
+    if fill.coverage < 100 or fill.kind == "cross-hatch":
+        return spacing_of(fill, pen_width)
+    return pen_width - min(NEIGHBOURS_MISS, MOST_OVERLAP * pen_width)
 
 
 def coverage_of(fill: Fill, pen_width: float) -> float:

@@ -9,7 +9,7 @@ from shapely.geometry.base import BaseGeometry
 from wallwright.document.arrays import Floats, Points
 from wallwright.document.document import Fill
 from wallwright.strokes.fills.progress import Progress, no_progress
-from wallwright.strokes.fills.spacing import spacing_of
+from wallwright.strokes.fills.spacing import flat_spacing_of
 
 CHORD_ERROR = 0.01
 """In spacings: how far a chord may be from the spiral."""
@@ -19,7 +19,7 @@ def spiral(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progres
     """Polylines, mm, of each connected part about its own centre of area: a turn further out by a spacing, beginning
     in the direction of the fill's angle (r = spacing t / 2 pi, Archimedes). Each (n, 2)."""
     runs: list[Points] = []
-    spacing = spacing_of(fill, pen_width)
+    spacing = flat_spacing_of(fill, pen_width)
     parts = shapely.get_parts(region)
     for number, part in enumerate(parts):
         progress(number / len(parts))

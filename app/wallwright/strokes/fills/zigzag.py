@@ -12,7 +12,7 @@ from wallwright.document.document import Fill
 from wallwright.strokes.fills.hatch import hatch_lines, rows_of
 from wallwright.strokes.fills.progress import Progress, no_progress
 from wallwright.strokes.fills.rounding import rounded_within
-from wallwright.strokes.fills.spacing import spacing_of
+from wallwright.strokes.fills.spacing import flat_spacing_of
 from wallwright.strokes.line_geometries import line_strings
 
 LONGEST_JOINT = 4.0
@@ -22,7 +22,7 @@ LONGEST_JOINT = 4.0
 def zigzag(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress) -> list[Floats]:
     """Polylines, mm. Each hatch line is joined to one of the next row, straight across where that stays inside and
     else along the region's edge: one run for each cell in which every row is one line. Each (n, 2)."""
-    spacing = spacing_of(fill, pen_width)
+    spacing = flat_spacing_of(fill, pen_width)
     lines, _ = hatch_lines(np.array([region]), spacing, fill.angle)
     if len(lines) < 2:
         return list(lines)

@@ -52,7 +52,7 @@ def cells(
 
 
 def cell_width(tone: Floats, pen_width: float, largest: float) -> Floats:
-    """mm from side to side of cells of a tone, elementwise. largest: line widths."""
+    """(n,) mm from side to side of cells of a tone, elementwise, (n,) or (rows, columns). largest: line widths."""
     return pen_width * np.clip(1 / np.maximum(1 - np.sqrt(1 - np.minimum(tone, 1.0)), 1e-6), SMALLEST, largest)
 
 

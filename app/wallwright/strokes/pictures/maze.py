@@ -42,7 +42,7 @@ A_CORNER = 4
 """Points of a rounded corner."""
 ROUNDS = 5
 NOMINAL = np.array([0.0, 0.25, 0.5, 0.7, 0.85, 0.92, 1.0])
-DENSITY = np.array([0.0, 0.25, 0.52, 0.75, 0.92, 1.0, 1.0])
+DENSITY = np.array([0.0, 0.24, 0.53, 0.7, 0.9, 1.0, 1.0])
 """Of the lines against the closest, for a tone: corners cover a little less than straight lines."""
 
 

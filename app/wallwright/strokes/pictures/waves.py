@@ -112,7 +112,7 @@ def wave(amount: Floats, spacing: float, pen_width: float) -> tuple[Floats, Floa
 
 
 def covered_by(spacing: float, pen_width: float) -> Floats:
-    """(STEPS,) share of the wall under ink for waves of amounts evenly from 0 to 1, rising."""
+    """(k,) share of the wall under ink for k = STEPS waves of amounts evenly from 0 to 1, rising. In mm: spacing, width."""
     height, length = wave(np.linspace(0, 1, STEPS), spacing, pen_width)
     share = []
     for high, long in zip(height.tolist(), length.tolist(), strict=True):

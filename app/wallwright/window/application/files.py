@@ -13,6 +13,7 @@ from wallwright.document.document import Document
 from wallwright.document.errors import UserError
 from wallwright.document.file_state import ChangedMeanwhile, newer_state, save_project
 from wallwright.document.language import tr
+from wallwright.document.machine_file import read_machine, write_machine
 from wallwright.document.new_wall import NewWall, usual_machine
 from wallwright.document.project import SUFFIX
 from wallwright.document.saved_presets import SavedPresets, read_presets, write_presets
@@ -218,6 +219,35 @@ class FileCommands(QObject):
             self.models.project.document.machine.name,
             SavedPresets.with_machine,
         )
+
+    def export_machine(self) -> None:
+        """Saves the machine as a file of its own."""
+        machine = self.models.project.document.machine
+        name, _ = QFileDialog.getSaveFileName(
+            self._window,
+            tr("Save the machine as a file"),
+            str(Path(self._folder()) / f"{machine.name}.json"),
+            tr("Machines ({0})", "*.json"),
+        )
+        if name:
+            path = Path(name if name.lower().endswith(".json") else f"{name}.json")
+            self._with_machine_file(lambda: write_machine(path, machine))
+
+    def import_machine(self) -> None:
+        """Takes the machine from a file."""
+        name, _ = QFileDialog.getOpenFileName(
+            self._window, tr("Use a machine from a file"), self._folder(), tr("Machines ({0})", "*.json")
+        )
+        if name:
+            self._with_machine_file(
+                lambda: self.models.project.set_field(tr("Machine from a file"), "machine", read_machine(Path(name)))
+            )
+
+    def _with_machine_file(self, deed: Callable[[], object]) -> None:
+        try:
+            deed()
+        except UserError as trouble:
+            self.models.messages.say(str(trouble).rstrip(".") + ".")
 
     def _keep(self, title: str, name: str, kept: Callable[[SavedPresets, str, Document], SavedPresets]) -> None:
         name, wanted = QInputDialog.getText(self._window, title, tr("Name"), text=name)

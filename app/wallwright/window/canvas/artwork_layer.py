@@ -8,7 +8,7 @@ from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF, QTransform
 from wallwright.document.document import Placement
 from wallwright.document.placing import placement_corners
 from wallwright.window.canvas.handles import frame_of, handles_of
-from wallwright.window.canvas.size_tag import paint_size
+from wallwright.window.canvas.size_label import paint_size
 from wallwright.window.canvas.view import View
 from wallwright.window.model.items import PartItem
 from wallwright.window.model.models import Models

@@ -1,46 +1,28 @@
-"""The size of the selected artwork below its frame; a click on it opens a field in its place, to type another."""
+"""A field in place of the size below the selected artwork: a click on the size opens it, to type another."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, Qt
-from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter
+from PySide6.QtCore import QEvent, QObject, QRectF, Qt
+from PySide6.QtGui import QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import QLineEdit
 
 from wallwright.document import edits
 from wallwright.document.document import Placement
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
-from wallwright.document.placing import placement_corners
 from wallwright.document.typed_numbers import evaluate_pair
-from wallwright.window.canvas.view import View
-from wallwright.window.canvas.wall_layer import tag, tag_size
+from wallwright.window.canvas.size_label import size_place, size_text
+from wallwright.window.canvas.wall_layer import tag_size
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.pair_field import pair_text
 
 if TYPE_CHECKING:
     from wallwright.window.canvas.canvas import Canvas
 
-BELOW = 18.0
-"""Pixels from the frame to the middle of the text."""
 FIELD_WIDTH = 120
 """Pixels."""
-
-
-def size_text(placement: Placement) -> str:
-    return tr("{0:.0f} × {1:.0f} mm", placement.width, placement.height)
-
-
-def size_place(view: View, placement: Placement) -> QPointF:
-    """The middle of the text on the widget."""
-    corners = [view.to_screen(*corner) for corner in placement_corners(placement).tolist()]
-    across = sum(corner.x() for corner in corners) / len(corners)
-    return QPointF(across, max(corner.y() for corner in corners) + BELOW)
-
-
-def paint_size(painter: QPainter, view: View, placement: Placement) -> None:
-    tag(painter, size_place(view, placement), size_text(placement))
 
 
 class SizeTag(QObject):

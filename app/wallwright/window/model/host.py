@@ -46,6 +46,12 @@ class FileActions(Protocol):
     def keep_wall(self) -> None:
         """Keeps the wall for new projects."""
 
+    def export_machine(self) -> None:
+        """Saves the machine as a file."""
+
+    def import_machine(self) -> None:
+        """Takes the machine from a file."""
+
     def keep_machine(self) -> None:
         """Keeps the machine for new projects."""
 

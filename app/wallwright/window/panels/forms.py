@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import html
-import itertools
 from collections.abc import Callable
 from functools import partial
 from typing import Any
@@ -28,7 +27,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.quantity import Quantity, quantities
 from wallwright.window.model.models import Models
-from wallwright.window.panels.keyed_fields import go_on, keyed_widgets, leave
+from wallwright.window.panels.keyed_fields import go_on, leave
 from wallwright.window.panels.page_area import PageArea
 from wallwright.window.widgets.choices import narrow, width_of_longest
 from wallwright.window.widgets.explain import explain
@@ -39,6 +38,8 @@ from wallwright.window.widgets.theme import CLOSE, NEAR, StyledLabel, TextSize
 
 LONGEST_TITLE = 0.56
 """Of the panel's width, in one line beside a field."""
+TWO_LINES = 0.62
+"""Of a long title's width: as wide are the lines when it takes two."""
 NAME_LETTERS = 20
 """Of a name that are to be read without scrolling."""
 LEAST_WIDTH = 340
@@ -110,7 +111,6 @@ class Forms(PageArea):
                 old.hide()
                 old.deleteLater()
                 self._align()
-                self._order_tabs()
 
         self.refreshers.append(refresh)
         refresh()
@@ -125,7 +125,8 @@ class Forms(PageArea):
         most, edge = LONGEST_TITLE * LEAST_WIDTH, 0
         for label, _ in titled:
             words = label.text().replace("-", "- ").split() if _width(label) > most else [label.text()]
-            edge = max(edge, *(label.fontMetrics().horizontalAdvance(word) + 2 for word in words))
+            two_lines = min(most, TWO_LINES * _width(label)) if _width(label) > most else 0.0
+            edge = max(edge, round(two_lines), *(label.fontMetrics().horizontalAdvance(word) + 2 for word in words))
         room = max(self.viewport().width(), LEAST_WIDTH - self.verticalScrollBar().sizeHint().width()) - 2 * MARGIN
         for label, field in titled:
             label.setToolTip(field.toolTip() if field is not None else "")
@@ -136,14 +137,6 @@ class Forms(PageArea):
             label.setWordWrap(not is_below and _width(label) > edge)
             above = max(edge, min(_width(label), room), room - needed + 2 * BETWEEN)  # Qt leaves out the space between
             label.setFixedWidth(above if is_below else edge)
-
-    def _order_tabs(self) -> None:
-        """Tab goes down the page: what was built anew stands last in Qt's order, wherever it is."""
-        page = self.widget()
-        layout = page.layout() if page is not None else None
-        if layout is not None:
-            for before, after in itertools.pairwise(keyed_widgets(layout)):
-                QWidget.setTabOrder(before, after)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -320,7 +313,7 @@ class Forms(PageArea):
         button = QPushButton(tr("Fit to draw zone"))
         explain(button, tr("Makes it as large as the draw zone allows and moves it there."))
         button.clicked.connect(self.fill_zone_wanted)
-        form.addRow("", button)
+        form.addRow(button)
 
     def add_tick(self, form: QFormLayout, path: FieldPath, title: str, help: str) -> None:
         box = QCheckBox(title)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QFormLayout, QPushButton, QWidget
+from functools import partial
+
+from PySide6.QtWidgets import QCheckBox, QFormLayout, QPushButton, QWidget
 
 from wallwright.document import edits, edits_hangings
 from wallwright.document.document import Document
@@ -45,12 +47,56 @@ def build_hanging_page(forms: Forms, item: HangingItem) -> None:
         _add_anchor(forms, number, side)
     forms.add_title(
         tr("Starting point"),
-        tr("Where the pen is when the job starts, and where pens are changed."),
+        tr("Where the pen is when the job starts."),
     )
     add_height(forms, lambda: forms.models.project.document.hangings[number].start_point[1])
     add_point_position(forms, forms.add_form(), f"{path}.start_point")
+    _add_pen_change(forms, number)
     if len(forms.models.project.document.hangings) > 1:
         _add_neighbours(forms, number)
+
+
+def _add_pen_change(forms: Forms, number: int) -> None:
+    """Where pens are changed, when not at the starting point, and where they are primed."""
+    path = f"hangings.{number}"
+    titles = {
+        "pen_change": (
+            tr("Pens are changed at their own point"),
+            tr(
+                "A point inside the draw zone, where hands reach, off wet ink. Else pens are changed at the starting point."
+            ),
+        ),
+        "priming": (
+            tr("Priming strip"),
+            tr("Each pen draws a few lines on a strip of tape before it begins, so that its ink flows."),
+        ),
+    }
+    for name, (title, help) in titles.items():
+        forms.add_refreshed(
+            partial(_has_point, forms, number, name),
+            partial(_add_own_point, forms, number, f"{path}.{name}", title, help),
+        )
+
+
+def _has_point(forms: Forms, number: int, name: str) -> bool:
+    """Whether a hanging has a point of its own for something."""
+    return getattr(forms.models.project.document.hangings[number], name) is not None
+
+
+def _add_own_point(forms: Forms, number: int, path: str, title: str, help: str, is_set: bool) -> None:
+    """A point that a hanging may have, with the tick that gives it one."""
+    form, box = forms.add_form(), QCheckBox(title)
+    explain(box, help)
+    box.setChecked(is_set)
+
+    def choose(on: bool) -> None:
+        start_point = forms.models.project.document.hangings[number].start_point
+        forms.models.project.set_field(title, path, start_point if on else None)
+
+    box.clicked.connect(choose)
+    form.addRow("", box)
+    if is_set:
+        add_point_position(forms, form, path)
 
 
 def _add_anchor(forms: Forms, number: int, side: Side) -> None:

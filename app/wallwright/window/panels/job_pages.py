@@ -49,6 +49,12 @@ ORDER_HELP = {
     "together": N_("What each pen finishes before moving on."),
 }
 
+OVER_TITLES = {
+    "any": N_("Any ink, wet too"),
+    "dry": N_("Dry ink"),
+    "lighter": N_("Dry, lighter ink"),
+}
+
 OUTSIDE_TITLES = {
     "refuse": N_("Do not export"),
     "clip": N_("Clip"),
@@ -175,4 +181,5 @@ def build_pen_page(forms: Forms, item: PenItem) -> None:
     forms.refreshers.append(refresh)
     refresh()
     form.addRow(tr("Colour"), button)
+    forms.add_choice(form, f"pens.{index}.over", tr("May draw over"), OVER_TITLES, tr("What the tip may touch."))
     forms.add_numbers(f"pens.{index}", form)

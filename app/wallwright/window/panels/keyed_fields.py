@@ -1,11 +1,11 @@
-"""Which fields of a page have the keys: their order by Tab, and how a line stands while its part is made anew."""
+"""The field of a page that has the keys, and how its line stands, while the part that it is in is made anew."""
 
 from __future__ import annotations
 
 from typing import NamedTuple
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLayout, QLineEdit, QWidget
+from PySide6.QtWidgets import QLineEdit, QWidget
 
 
 class TypedText(NamedTuple):
@@ -47,22 +47,3 @@ def go_on(part: QWidget, name: str, typed: TypedText | None) -> None:
                 if typed.selection is not None:
                     field.setSelection(*typed.selection)
                 field.setModified(typed.text is not None)
-
-
-def keyed_widgets(layout: QLayout) -> list[QWidget]:
-    """What takes keys in a layout, in its order."""
-    found: list[QWidget] = []
-    for index in range(layout.count()):
-        item = layout.itemAt(index)
-        widget = item.widget() if item is not None else None
-        inner = (
-            item.layout() if widget is None and item is not None else widget.layout() if widget is not None else None
-        )
-        if widget is not None and widget.focusPolicy() & Qt.FocusPolicy.TabFocus:
-            found.append(widget)
-        elif inner is not None:
-            found += keyed_widgets(inner)
-        elif widget is not None:  # lays its fields out itself
-            fields = widget.findChildren(QWidget, options=Qt.FindChildOption.FindDirectChildrenOnly)
-            found += [field for field in fields if field.focusPolicy() & Qt.FocusPolicy.TabFocus]
-    return found

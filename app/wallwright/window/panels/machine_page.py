@@ -13,6 +13,7 @@ from wallwright.document.controller import Takes
 from wallwright.document.language import N_, tr
 from wallwright.window.model.items import MachineItem
 from wallwright.window.panels.body_drawing import NUMBERS, POINTS, BodyDrawing
+from wallwright.window.panels.code_form import add_code
 from wallwright.window.panels.drawing_page_form import add_drawing_page, add_takes
 from wallwright.window.panels.forms import Forms
 
@@ -23,7 +24,9 @@ CHOICE_TITLES = {
     "lines": N_("Short lines"),
     "arcs": N_("Lines and arcs (G2, G3)"),
     "axis": N_("Z axis"),
-    "spindle": N_("Spindle output"),
+    "spindle": N_("Spindle output, on and off"),
+    "servo": N_("Spindle output, two values"),
+    "dwell": N_("Waits of two lengths"),
 }
 
 PART_TITLES = {
@@ -77,6 +80,8 @@ def build_machine_page(forms: Forms, _: MachineItem) -> None:
             forms.add_refreshed(lambda: _takes(forms), partial(_add_part, forms, part))
         else:
             _add_part(forms, part)
+        if part == "controller":
+            add_code(forms)
 
 
 def _takes(forms: Forms) -> Takes:

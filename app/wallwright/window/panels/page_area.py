@@ -19,8 +19,13 @@ def controls_of(widget: QWidget) -> list[QWidget]:
     layout = widget.layout()
     if layout is not None and widget.focusPolicy() == Qt.FocusPolicy.NoFocus:
         return _laid_out(layout)
-    own = bool(widget.focusPolicy() & Qt.FocusPolicy.TabFocus) and widget.focusProxy() is None
-    return [widget] if own else []
+    if bool(widget.focusPolicy() & Qt.FocusPolicy.TabFocus) and widget.focusProxy() is None:
+        return [widget]
+    if widget.focusPolicy() != Qt.FocusPolicy.NoFocus:
+        return []
+    # A picture lays out its fields itself; they were added in the order of reading.
+    fields = widget.findChildren(QWidget, options=Qt.FindChildOption.FindDirectChildrenOnly)
+    return [control for field in fields for control in controls_of(field)]
 
 
 def _laid_out(layout: QLayout) -> list[QWidget]:

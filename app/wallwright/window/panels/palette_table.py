@@ -238,7 +238,7 @@ class PaletteTable(QWidget):
         self.fills.activated.connect(self._enter_fill)
         self.coverage.entered.connect(self._enter_coverage)
         self.coverage.refused.connect(self.models.messages.say)
-        self._form.addRow(tr("Pen"), self.pens)
+        self._form.addRow(self.pens)  # whole: names of pens and mixtures are long
         self._form.addRow(tr("Fill"), self.fills)
         self._form.addRow(tr("Coverage"), self.coverage)
         self.nearness.setWordWrap(True)
@@ -249,7 +249,7 @@ class PaletteTable(QWidget):
         self.pens.clear()
         mixtures = {self._mixture(use) for use in uses if use.tints}
         if mixtures:
-            self.pens.addItem(only_value(list(mixtures)) or tr("Mixed"), MIXED)
+            self.pens.addItem(swatch(uses[0].colour), only_value(list(mixtures)) or tr("Mixed"), MIXED)
         self.pens.addItem(tr("No pen"), "")
         for pen in document.pens:
             self.pens.addItem(swatch(pen.colour), pen.name, pen.id)

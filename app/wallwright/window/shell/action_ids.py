@@ -14,6 +14,8 @@ class ActionId(StrEnum):
     SAVE_AS = "save-as"
     SAVE_WALL = "save-wall"
     SAVE_MACHINE = "save-machine"
+    EXPORT_MACHINE = "export-machine"
+    IMPORT_MACHINE = "import-machine"
     NEW_WINDOW = "new-window"
     OPEN_IN_WINDOW = "open-in-window"
     START = "start"

@@ -35,6 +35,7 @@ from wallwright.window.shell.ignored_limits_status import IgnoredLimitsStatus
 from wallwright.window.shell.menus import add_menus, tip_of
 from wallwright.window.shell.message_bar import MessageBar
 from wallwright.window.shell.progress_status import ProgressStatus
+from wallwright.window.shell.project_view import ProjectView
 from wallwright.window.shell.ready_status import ReadyStatus
 from wallwright.window.shell.remedy_actions import apply_remedy
 from wallwright.window.shell.window_layout import VERSION, keep_layout, restore_layout
@@ -67,6 +68,8 @@ class MainWindow(QMainWindow):
         self.is_replaced = False
         """Whether another window goes on with the document, so that closing this one asks nothing."""
         self.canvas = Canvas(models)
+        # It fills all of itself: nothing is painted below it, which takes long under a style sheet.
+        self.canvas.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         FocusRing(self.canvas)
         SizeTag(self.canvas)
         self.strip = TimeStrip(models)
@@ -106,6 +109,7 @@ class MainWindow(QMainWindow):
         )
         self.status = ReadyStatus(models)
         self.zone = add_menus(self, self.parts, self.status)
+        self.view = ProjectView(models, self.canvas, self.zone)
         self.ignored_limits = IgnoredLimitsStatus(models, self.statusBar())
         self.progress = ProgressStatus(models, self.statusBar(), self.parts.actions, self.canvas)
         self._connect()
@@ -239,11 +243,10 @@ class MainWindow(QMainWindow):
         self._refresh()
 
     def _forget_last_project(self) -> None:
-        """What was said, pointed out and looked at on the last project has nothing to do with the one that is shown now."""
+        """What was said and pointed out on the last project has nothing to do with the one that is shown now."""
         self.bar.hide()
         self.statusBar().clearMessage()
         self.canvas.pointed.forget()
-        self.canvas.fit()
 
     def _report_ended_search(self) -> None:
         tries = self.models.project.document.settings.order.tries
@@ -260,6 +263,7 @@ class MainWindow(QMainWindow):
             event.ignore()
             return
         keep_layout(self, self._wall_state(), self.zone.currentData())
+        self.view.keep()
         self.parts.editing.abandon()
         self.files.close()
         self.models.close()

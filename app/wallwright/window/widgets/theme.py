@@ -128,7 +128,9 @@ class StyledLabel(QLabel):
 
     def _restyle(self) -> None:
         self.setFont(font_of(self._size, self._is_strong))
-        if self._size is TextSize.SMALL:
+        application = QApplication.instance()
+        has_theme = isinstance(application, QApplication) and bool(application.styleSheet())
+        if self._size is TextSize.SMALL and has_theme:
             palette = QPalette(QApplication.palette())
             palette.setColor(QPalette.ColorRole.WindowText, colour(Role.QUIET, palette))
             self.setPalette(palette)
@@ -278,7 +280,7 @@ QCheckBox::indicator:checked, QAbstractItemView::indicator:checked
 QRadioButton::indicator:checked { border: 4px solid $accent; width: 7px; height: 7px; }
 QCheckBox::indicator:disabled, QRadioButton::indicator:disabled { border-color: $divider; background: $window; }
 QCheckBox::indicator:checked:disabled { background: $faint; }
-QCheckBox, QRadioButton { border: 2px solid transparent; border-radius: ${radius}px; padding: 1px; }
+QCheckBox, QRadioButton { border: 2px solid transparent; border-radius: ${radius}px; }
 QCheckBox:focus, QRadioButton:focus { border-color: $accent; }
 
 QLineEdit, QComboBox, QAbstractSpinBox, QTextEdit, QPlainTextEdit
@@ -290,7 +292,9 @@ QLineEdit:focus, QComboBox:focus, QAbstractSpinBox:focus, QTextEdit:focus, QPlai
 QLineEdit:disabled, QComboBox:disabled, QAbstractSpinBox:disabled
     { background: $window; color: $faint; border-color: $divider; }
 QComboBox QLineEdit { border: none; padding: 0; background: transparent; }
-QComboBox::drop-down { border: none; width: 18px; }
+QComboBox { padding-left: 4px; padding-right: 2px; }
+QComboBox:focus { padding-left: 3px; padding-right: 1px; }
+QComboBox::drop-down { border: none; width: 15px; }
 QComboBox::down-arrow { image: url($arrow); width: 10px; height: 10px; }
 QComboBox QAbstractItemView { background: $surface; border: 1px solid $edge; padding: 2px; outline: none;
       selection-background-color: $selected; selection-color: $text; }

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from wallwright.artwork.drawing import Severity
 from wallwright.artwork.glyphs.shaping import Cluster, shaped
 from wallwright.artwork.svg.numbers import BadNumber, length
 from wallwright.artwork.svg.sink import ShapeSink
@@ -17,6 +18,7 @@ from wallwright.artwork.svg.text.text_path import TextPathTrack, track_of
 from wallwright.artwork.svg.text.text_style import rise, spacing, wanted_of
 from wallwright.artwork.svg.transforms import moved
 from wallwright.document.arrays import Floats
+from wallwright.document.language import tr
 
 CURSIVE = ("ARABIC", "SYRIAC", "NKO", "MANICHAEAN", "MANDAIC", "MONGOLIAN", "PHAGS-PA")
 """Scripts whose letters join: they take no letter spacing (CSS Text 3, 8.2.1)."""
@@ -57,7 +59,26 @@ def laid_out(characters: list[Character], name: str, document: SvgDocument, sink
         pen = np.array([pen[i] if asked is None else asked for i, asked in enumerate((chunk[0].x, chunk[0].y))])
         placed, pen = _chunk(chunk, pen, track, names, document)
         found += placed
+        if track is not None:
+            _report_beyond(chunk, placed, name, sink)
+    _report_missing(found, name, sink)
     return found
+
+
+def _report_beyond(chunk: list[Character], placed: list[PlacedCluster], name: str, sink: ShapeSink) -> None:
+    """Says which letters are not drawn, for they lie beyond the ends of their path."""
+    there = {i for one in placed for i in range(one.cluster.start, one.cluster.start + one.cluster.count)}
+    beyond = "".join(c.text for i, c in enumerate(chunk) if i not in there).strip()
+    if beyond:
+        text = tr("its text is longer than its path: “{0}” is not drawn. Use smaller letters or a longer path", beyond)
+        sink.report(Severity.WARNING, name, text)
+
+
+def _report_missing(placed: list[PlacedCluster], name: str, sink: ShapeSink) -> None:
+    missing = "".join(dict.fromkeys(c for one in placed for c in one.cluster.missing))
+    if missing:
+        text = tr("no font on this computer has “{0}”: it is left out. Install a font that has it", missing)
+        sink.report(Severity.WARNING, name, text)
 
 
 def _chunks(characters: list[Character]) -> list[tuple[int, int]]:

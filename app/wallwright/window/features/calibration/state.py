@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 from wallwright.document.calibration import Survey, TapeReading
@@ -71,5 +72,5 @@ class CalibrationState:
 
     def keep_result(self, result: CalibrationResult) -> None:
         """Writes what was found into machine and hanging, as one edit."""
-        document = learnt_document(self.document, self.index, self.survey, result)
+        document = learnt_document(self.document, self.index, self.survey, result, date.today().isoformat())
         self.models.project.edit(tr("Calibration"), document)

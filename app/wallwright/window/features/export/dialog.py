@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QDir
+from PySide6.QtCore import QDir, Qt
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
     QLabel,
     QLineEdit,
     QPushButton,
+    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -37,7 +38,11 @@ from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.model.project_model import ProjectModel
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.screen_size import resize_within_screen
 from wallwright.window.widgets.theme import NEAR
+
+WIDTH = 560
+"""Pixels of what the dialog shows."""
 
 
 def proposed_folder(project: Path | None, kind: str = "job") -> Path:
@@ -114,7 +119,9 @@ class ExportDialog(QDialog):
         self._replace = QCheckBox()
         explain(self._replace, tr("The files of that job are deleted. Choose another folder to keep them."))
         self._replace.clicked.connect(self._look)
-        layout = QVBoxLayout(self)
+        body = QWidget()  # scrolls where the screen is too low for large text
+        layout = QVBoxLayout(body)
+        layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(NEAR)
         if estimate is not None and project is not None:
             layout.addWidget(JobSummary(estimate, project.document))
@@ -122,11 +129,25 @@ class ExportDialog(QDialog):
         layout.addWidget(self._replace)
         layout.addWidget(self._note)
         layout.addWidget(caution_note(Occasion.RUN, project))
-        layout.addWidget(buttons)
+        layout.addStretch(1)
+        area = QScrollArea()
+        area.setWidgetResizable(True)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        area.setWidget(body)
+        area.setMinimumWidth(body.minimumSizeHint().width() + area.verticalScrollBar().sizeHint().width())
+        outer = QVBoxLayout(self)
+        outer.addWidget(area, 1)
+        outer.addWidget(buttons)
         self._export.setDefault(True)  # once it is in the dialog: before, Return would cancel
         self._line.textChanged.connect(self._change_folder)
         self._line.selectAll()
         self._look()
+        margins = outer.contentsMargins()
+        width = max(WIDTH, area.minimumWidth())
+        height = layout.totalHeightForWidth(width) + buttons.sizeHint().height() + outer.spacing()
+        resize_within_screen(
+            self, width + margins.left() + margins.right(), height + margins.top() + margins.bottom() + 2
+        )
 
     @property
     def folder(self) -> Path:

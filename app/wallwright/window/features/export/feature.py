@@ -14,6 +14,7 @@ from wallwright.document import edits_register
 from wallwright.document.language import tr
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.file_names import SHEET, file_for
+from wallwright.jobs.how_to_run import how_to_run
 from wallwright.jobs.ignored_limits import IgnoredLimits, ignored_limits_in
 from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.jobs.wall_report import WALL_REPORT
@@ -111,6 +112,12 @@ class ExportFeature(QObject):
             sheet,
             len(paths),
         )
+        if own:
+            parts_of_job = [
+                p.name for p in paths if p.name.startswith(Path(own).stem.partition("-part-")[0] + "-part-")
+            ]
+            how = how_to_run(self._models.project.document.machine.controller, parts_of_job or [own])
+            text = " ".join([text, *how])
         self._say(text, paths)
 
     def _close_typing(self) -> None:

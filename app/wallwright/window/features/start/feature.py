@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
+from wallwright.document.document import Document
 from wallwright.window.model.host import FileActions
 from wallwright.window.model.models import Models
 
@@ -49,6 +51,13 @@ class StartFeature(QObject):
             self.changed.emit()
             self._wall.setFocus()
 
+    def _begin(self, document: Document, artwork: tuple[Path, ...], has_demo: bool, photo: Path | None) -> None:
+        """Shows the project that the guide describes, unless the person would rather keep the present one."""
+        before = self._models.project.document
+        self._files.begin(document, artwork, has_demo)
+        if photo is not None and self._models.project.document is not before:
+            self._models.imports.add_photo(photo)
+
     def _make(self) -> StartPage:
         from wallwright.window.features.start.start_page import StartPage  # the window opens sooner without
 
@@ -58,8 +67,7 @@ class StartFeature(QObject):
         page.example.connect(files.example)
         page.open_path.connect(files.open_recent)
         page.recover.connect(files.recover)
-        page.guide.made.connect(files.begin)
-        page.guide.photo_wanted.connect(self._models.imports.add_photo)
+        page.guide.made.connect(self._begin)
         page.guide.refused.connect(self._models.messages.say)
         self._pages.addWidget(page)
         return page

@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 )
 
 from wallwright.document.language import tr
-from wallwright.window.features.start.guide import GuidedStart
+from wallwright.window.features.start.guided_start import GuidedStart
 from wallwright.window.features.start.thumbnails import picture_of
 from wallwright.window.model.recovery import RecoveredDocument, recoverable
 from wallwright.window.model.settings import recent

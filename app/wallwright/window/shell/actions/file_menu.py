@@ -57,6 +57,20 @@ FILE_ACTIONS = (
         lambda w: w.files.keep_machine(),
     ),
     Action(
+        Id.EXPORT_MACHINE,
+        "File",
+        "Save machine as a &file…",
+        "Saves this machine, with its last calibration, as a file to send or copy.",
+        lambda w: w.files.export_machine(),
+    ),
+    Action(
+        Id.IMPORT_MACHINE,
+        "File",
+        "&Use machine from file…",
+        "Replaces this project's machine by one from a file.",
+        lambda w: w.files.import_machine(),
+    ),
+    Action(
         Id.NEW_WINDOW,
         "File",
         "New &window",

@@ -26,23 +26,28 @@ from wallwright.document.language import tr
 from wallwright.document.origin import height_text
 from wallwright.document.saved_presets import SavedPresets, read_presets
 from wallwright.document.start_answers import StartAnswers, read_answers, write_answers
-from wallwright.window.features.start.guide_pages import AnchorsPage, GuidePage, MachinePage, PensPage, WallPage
-from wallwright.window.features.start.guide_picture import USUAL_SHAPE, GuidePicture, picture_of_artwork
+from wallwright.window.features.start.guided_start_pages import (
+    AnchorsPage,
+    GuidedStartPage,
+    MachinePage,
+    PensPage,
+    WallPage,
+)
+from wallwright.window.features.start.guided_start_picture import USUAL_SHAPE, GuidedStartPicture, picture_of_artwork
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.theme import CLOSE, NEAR, WIDE, Kind, as_kind
 
 PAGES = 4
-Page = TypeVar("Page", bound=GuidePage)
+Page = TypeVar("Page", bound=GuidedStartPage)
 LOOK_AFTER_MS = 150
 """After a number was entered; also lets the page be painted before anything heavy is imported."""
 
 
 class GuidedStart(QFrame):
-    """Emits `made` with an empty project, the artwork files to bring, and whether to bring the demo's drawing."""
+    """Emits `made` with an empty project, the artwork files to bring, whether to bring the demo's drawing, and the path of a
+    photo of the wall or None."""
 
-    made = Signal(object, tuple, bool)
-    photo_wanted = Signal(object)
-    """Path of a photo for the project that was just made."""
+    made = Signal(object, tuple, bool, object)
     refused = Signal(str)
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -57,7 +62,7 @@ class GuidedStart(QFrame):
         self._stack = QStackedWidget()
         for _ in range(PAGES):
             self._stack.addWidget(QWidget())  # in place of a page that is made when it is first shown
-        self.picture = GuidePicture()
+        self.picture = GuidedStartPicture()
         self.said = QLabel()
         self.said.setWordWrap(True)
         self.said.setMinimumHeight(2 * self.said.fontMetrics().lineSpacing())
@@ -82,43 +87,44 @@ class GuidedStart(QFrame):
 
     @cached_property
     def wall(self) -> WallPage:
-        page = self._add(0, WallPage())
+        page = WallPage()
         page.offer(self._presets)
         page.photo_chosen.connect(self._choose_photo)
-        return page
+        return self._add(0, page)
 
     @cached_property
     def anchors(self) -> AnchorsPage:
-        page = self._add(1, AnchorsPage())
+        page = AnchorsPage()
         page.proposal_wanted.connect(self._propose)
-        return page
+        return self._add(1, page)
 
     @cached_property
     def machine(self) -> MachinePage:
-        page = self._add(2, MachinePage())
+        page = MachinePage()
         page.offer(self._presets)
-        return page
+        return self._add(2, page)
 
     @cached_property
     def pens(self) -> PensPage:
-        page = self._add(3, PensPage())
+        page = PensPage()
         page.artwork_chosen.connect(self._choose_artwork)
         page.demo_chosen.connect(self._choose_demo)
-        return page
+        return self._add(3, page)
 
     def _add(self, number: int, page: Page) -> Page:
         if (empty := self._stack.widget(number)) is not None:
             self._stack.removeWidget(empty)
             empty.deleteLater()
         self._stack.insertWidget(number, page)
+        page.show_answers(self.answers)
         page.answered.connect(self._answer)
         page.refused.connect(self.refused)
         return page
 
     @property
-    def _made_pages(self) -> list[GuidePage]:
+    def _made_pages(self) -> list[GuidedStartPage]:
         pages = (self._stack.widget(number) for number in range(PAGES))
-        return [page for page in pages if isinstance(page, GuidePage)]
+        return [page for page in pages if isinstance(page, GuidedStartPage)]
 
     def _step_row(self) -> QHBoxLayout:
         """The pages by name; any of them is a click away."""
@@ -135,7 +141,7 @@ class GuidedStart(QFrame):
         return row
 
     def _button_row(self) -> QHBoxLayout:
-        self.back, self.next = QPushButton(tr("Back")), QPushButton(tr("Next"))
+        self.back, self.next = QPushButton(tr("Bac&k")), QPushButton(tr("Ne&xt"))
         explain(self.back, tr("Goes to the page before."))
         explain(self.next, tr("Goes to the next page."))
         self.back.clicked.connect(lambda: self.show_page(self._stack.currentIndex() - 1))
@@ -154,8 +160,7 @@ class GuidedStart(QFrame):
     def show_page(self, number: int) -> None:
         """Shows a page. The main button is the one that most people want there."""
         page = (lambda: self.wall, lambda: self.anchors, lambda: self.machine, lambda: self.pens)[number]()
-        page.show_answers(self.answers)
-        self._stack.setCurrentIndex(number)
+        self._stack.setCurrentWidget(page)
         button = self._steps.button(number)
         button.setChecked(True)
         is_last = number == PAGES - 1
@@ -176,6 +181,7 @@ class GuidedStart(QFrame):
         for page in self._made_pages:
             if isinstance(page, WallPage | MachinePage):
                 page.offer(self._presets)
+            page.forget_files()
         self._photo, self._file, self._has_demo = None, None, False
         self._image, self._shape = QImage(), USUAL_SHAPE
         self._answer(read_answers())
@@ -223,14 +229,11 @@ class GuidedStart(QFrame):
         except BadValue as trouble:
             self.refused.emit(f"{trouble}.")
             return
-        photo, file, has_demo = self._photo, self._file, self._has_demo
         try:
             write_answers(self.answers)
         except UserError as trouble:
             self.refused.emit(str(trouble))
-        self.made.emit(document, (file,) if file is not None else (), has_demo)
-        if photo is not None:
-            self.photo_wanted.emit(photo)
+        self.made.emit(document, (self._file,) if self._file is not None else (), self._has_demo, self._photo)
 
     # The picture.
 

@@ -25,7 +25,7 @@ USUAL_SHAPE = QSizeF(4.0, 3.0)
 SHADE = QColor(28, 39, 51, 38)
 
 
-class GuidePicture(QWidget):
+class GuidedStartPicture(QWidget):
     """Shows one wall."""
 
     def __init__(self, parent: QWidget | None = None) -> None:

@@ -56,7 +56,7 @@ UNKNOWN = "unknown"
 """A machine that takes drawings, on a page that its owner has not tried yet."""
 
 
-class GuidePage(QWidget):
+class GuidedStartPage(QWidget):
     """One page. `answered` carries all answers with those of the page."""
 
     answered = Signal(object)
@@ -91,11 +91,14 @@ class GuidePage(QWidget):
             field.show_value(getattr(answers.wall, name))
             field.setEnabled(answers.saved_wall is None)
 
+    def forget_files(self) -> None:
+        """No file is chosen any more."""
+
     def _enter(self, name: str, value: float) -> None:
         self.answered.emit(replace(self.answers, wall=replace(self.answers.wall, **{name: float(value)})))
 
 
-class WallPage(GuidePage):
+class WallPage(GuidedStartPage):
     """Size, openings, and a photo to see it by."""
 
     photo_chosen = Signal(object)
@@ -120,7 +123,7 @@ class WallPage(GuidePage):
         self.column.addLayout(row)
         row = QHBoxLayout()
         row.setSpacing(CLOSE)
-        self.photo = QPushButton(tr("Photo of the wall…"))
+        self.photo = QPushButton()
         explain(self.photo, tr("Shown behind the artwork, on screen only."))
         self.photo.clicked.connect(self._choose_photo)
         self.clear = as_kind(QPushButton(tr("Remove openings")), Kind.QUIET)
@@ -130,6 +133,10 @@ class WallPage(GuidePage):
         row.addWidget(self.clear)
         self.column.addLayout(row)
         self.column.addStretch(1)
+        self.forget_files()
+
+    def forget_files(self) -> None:
+        self.photo.setText(tr("Photo of the wall…"))
 
     def offer(self, presets: SavedPresets) -> None:
         """Saved walls to choose from."""
@@ -164,7 +171,7 @@ class WallPage(GuidePage):
             self.photo_chosen.emit(Path(name))
 
 
-class AnchorsPage(GuidePage):
+class AnchorsPage(GuidedStartPage):
     """Where the belts hang from."""
 
     proposal_wanted = Signal()
@@ -186,7 +193,7 @@ class AnchorsPage(GuidePage):
         self.propose.setEnabled(answers.saved_wall is None)
 
 
-class MachinePage(GuidePage):
+class MachinePage(GuidedStartPage):
     """What it takes, and its body."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
@@ -244,7 +251,7 @@ class MachinePage(GuidePage):
         self._say(replace(machine, controller=controller))
 
 
-class PensPage(GuidePage):
+class PensPage(GuidedStartPage):
     """The pens that the person owns, and what they draw."""
 
     artwork_chosen = Signal(object)
@@ -275,7 +282,7 @@ class PensPage(GuidePage):
         self.column.addLayout(width)
         row = QHBoxLayout()
         row.setSpacing(CLOSE)
-        self.choose = QPushButton(tr("Choose artwork…"))
+        self.choose = QPushButton()
         explain(self.choose, tr("What to draw: an SVG file or a picture. You can add more at any time."))
         self.choose.clicked.connect(self._choose_artwork)
         self.demo = as_kind(QPushButton(tr("Use the demo's harbour")), Kind.QUIET)
@@ -286,6 +293,10 @@ class PensPage(GuidePage):
         row.addStretch(1)
         self.column.addLayout(row)
         self.column.addStretch(1)
+        self.forget_files()
+
+    def forget_files(self) -> None:
+        self.choose.setText(tr("Choose artwork…"))
 
     def show_answers(self, answers: StartAnswers) -> None:
         super().show_answers(answers)

@@ -1,0 +1,196 @@
+"""wallwright pens: the pens of a project, what is measured of them, their order, and pens saved for other projects."""
+
+from __future__ import annotations
+
+import argparse
+import re
+import sys
+from pathlib import Path
+from typing import Any
+
+from wallwright.commands.command_parser import Parser, Subparsers, epilog, usage
+from wallwright.commands.options import check_needs, counting, print_json
+from wallwright.commands.saving import check_hanging, check_project_path, load_project, save_changed, save_new
+from wallwright.document import edits
+from wallwright.document.document import Document, Pen
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
+from wallwright.document.project import SUFFIX
+from wallwright.document.saved_presets import read_presets, write_presets
+
+EXAMPLES = """  wallwright pens wall.wallwright --offset-figure offsets.wallwright
+  wallwright pens wall.wallwright --offset "Red=11.5,8.2" --write
+  wallwright pens wall.wallwright --sample-strip strip.wallwright
+  wallwright pens wall.wallwright --seen "Red=20:2.1,40:2.0,80:1.8gaps" --write"""
+NEEDS = {"--replace": ("--offset-figure", "--sample-strip")}
+_SEEN = re.compile(r"([\d.]+):([\d.]+)(gaps)?(bleeds)?")
+
+
+def add_parser(subparsers: Subparsers) -> Parser:
+    parser = subparsers.add_parser(
+        "pens",
+        usage=usage("pens PROJECT [options]"),
+        help=tr("list pens, measure their tips, speeds and widths, order them"),
+        description=tr("Without options, lists the pens with their order from light to dark."),
+        epilog=epilog(EXAMPLES, tr("Before a project is changed, a dated copy of it is saved beside it.")),
+    )
+    parser.add_argument("project", metavar="PROJECT", type=Path, help=tr("project file ({0})", SUFFIX))
+    parser.add_argument(
+        "--hanging", type=counting(), default=1, metavar="N", help=tr("which hanging (2 is the second)")
+    )
+    parser.add_argument(
+        "--offset-figure",
+        type=Path,
+        metavar="FILE",
+        help=tr("write a project with crosses of all pens, to measure how far their tips are off"),
+    )
+    parser.add_argument(
+        "--offset",
+        action="append",
+        default=[],
+        metavar="PEN=RIGHT,DOWN",
+        help=tr("mm read between the first pen's lines and this pen's: to the right and down"),
+    )
+    parser.add_argument(
+        "--sample-strip",
+        type=Path,
+        metavar="FILE",
+        help=tr("write a project with lines at three speeds, coverages and dashes of each pen"),
+    )
+    parser.add_argument(
+        "--seen",
+        action="append",
+        default=[],
+        metavar="PEN=SPEED:WIDTH,...",
+        help=tr("what a pen's lines on the strip look like: speed and width, followed by gaps or bleeds where seen"),
+    )
+    parser.add_argument("--light-to-dark", action="store_true", help=tr("put the pens in order from light to dark"))
+    parser.add_argument("--keep", action="append", default=[], metavar="PEN", help=tr("save a pen for other projects"))
+    parser.add_argument(
+        "--add-kept", action="append", default=[], metavar="NAME", help=tr("add a saved pen to the project")
+    )
+    parser.add_argument("--write", action="store_true", help=tr("save the changes in the project"))
+    parser.add_argument("--replace", action="store_true", help=tr("replace a project file that exists"))
+    parser.add_argument("--json", action="store_true", help=tr("print JSON"))
+    return parser
+
+
+def run(args: argparse.Namespace) -> int:
+    from wallwright.planning.pen_figures import offset_figure, sample_strip  # heavy
+
+    check_needs(args, NEEDS)
+    document = load_project(args.project)
+    check_hanging(document, args.hanging)
+    for path, figure in ((args.offset_figure, offset_figure), (args.sample_strip, sample_strip)):
+        if path is not None:
+            check_project_path(path)
+            save_new(path, figure(document, args.hanging - 1), args.replace)
+            print(tr("{0}: export it and draw it with the machine.", path))
+    changed = _changed(document, args)
+    for name in args.keep:
+        write_presets(read_presets().with_pen(changed.pens[_index(changed, name, "--keep")]))
+        print(tr("Pen saved: {0}", name))
+    if changed is not document and args.write:
+        save_changed(args.project, document, changed, True, sys.stderr)
+    _print(changed, args)
+    if changed is not document and not args.write:
+        print(tr("Nothing was written; add --write to save the result."), file=sys.stderr)
+    return 0
+
+
+def _changed(document: Document, args: argparse.Namespace) -> Document:
+    from wallwright.planning.pen_checks import light_to_dark  # heavy
+    from wallwright.planning.pen_figures import learnt_pen, read_offset
+
+    for text in args.offset:
+        pen, values = _named(document, text, "--offset")
+        try:
+            right, down = (float(value) for value in values.split(","))
+        except ValueError as error:
+            raise BadValue(tr("--offset {0}: write PEN=RIGHT,DOWN in mm", text)) from error
+        document = read_offset(document, args.hanging - 1, pen, right, down)
+    for text in args.seen:
+        pen, values = _named(document, text, "--seen")
+        document = edits.with_field(document, f"pens.{pen}", learnt_pen(document.pens[pen], _lines(text, values)))
+    for name in args.add_kept:
+        kept = next((p for p in read_presets().pens if p.name == name), None)
+        if kept is None:
+            raise BadValue(tr("--add-kept {0}: no pen of this name is saved", name))
+        own = edits.replace(kept, id=edits.unused_id([p.id for p in document.pens], "pen"))
+        document = edits.replace(document, pens=(*document.pens, own))
+    if args.light_to_dark:
+        document = edits.replace(document, pens=tuple(document.pens[k] for k in light_to_dark(document)))
+    return document
+
+
+def _lines(text: str, values: str) -> list[Any]:
+    from wallwright.planning.pen_figures import LineSeen
+
+    found = []
+    for part in values.split(","):
+        match = _SEEN.fullmatch(part.strip())
+        if match is None:
+            raise BadValue(tr("--seen {0}: write PEN=SPEED:WIDTH, with gaps or bleeds behind a width where seen", text))
+        found.append(LineSeen(float(match[1]), float(match[2]), bool(match[3]), bool(match[4])))
+    return found
+
+
+def _named(document: Document, text: str, option: str) -> tuple[int, str]:
+    name, equals, values = text.partition("=")
+    if not equals:
+        raise BadValue(tr("{0} {1}: write the pen's name, =, and the numbers", option, text))
+    return _index(document, name, option), values
+
+
+def _index(document: Document, name: str, option: str) -> int:
+    """A pen by its name or its number in the list, from 1."""
+    found = [k for k, pen in enumerate(document.pens) if pen.name == name or str(k + 1) == name]
+    if not found:
+        raise BadValue(tr("{0} {1}: there is no such pen; there is {2}", option, name, ", ".join(_names(document))))
+    return found[0]
+
+
+def _names(document: Document) -> list[str]:
+    return [pen.name for pen in document.pens]
+
+
+def _print(document: Document, args: argparse.Namespace) -> None:
+    from wallwright.planning.pen_checks import light_to_dark
+
+    order = light_to_dark(document)
+    if args.json:
+        names = [document.pens[k].name for k in order]
+        print_json({"pens": [_record(pen) for pen in document.pens], "light_to_dark": names})
+        return
+    for number, pen in enumerate(document.pens, start=1):
+        left = tr("{0:.1f} m of ink left", pen.ink - pen.used) if pen.ink else tr("ink not known")
+        print(
+            tr(
+                "{0}. {1} {2}: {3:g} mm wide, tip {4:+.1f} mm right and {5:+.1f} mm down, {6}",
+                number,
+                pen.name,
+                pen.colour,
+                pen.width,
+                pen.tip_right,
+                pen.tip_down,
+                left,
+            )
+        )
+    print(
+        tr(
+            "From light to dark, so that no light tip takes up dark ink: {0}",
+            ", ".join(document.pens[k].name for k in order),
+        )
+    )
+
+
+def _record(pen: Pen) -> dict[str, Any]:
+    return {
+        "name": pen.name,
+        "colour": pen.colour,
+        "width_mm": pen.width,
+        "speed_mm_s": pen.speed,
+        "tip_mm": [round(pen.tip_right, 3), round(pen.tip_down, 3)],
+        "ink_m": pen.ink,
+        "used_m": pen.used,
+    }

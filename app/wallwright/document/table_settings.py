@@ -1,0 +1,35 @@
+"""Tables of the motion for firmware of one's own: their form, columns and time steps."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+import msgspec
+
+from wallwright.document.language import N_
+from wallwright.document.quantity import quantity
+
+TableColumn = Literal["time", "left", "right", "x", "y", "pen"]
+
+
+class TableSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Which tables are written beside a job's other files."""
+
+    form: Literal["none", "csv", "binary", "both"] = "none"
+    columns: tuple[TableColumn, ...] = ("time", "left", "right", "pen")
+    """Of the CSV, in this order. The binary form always has time, belts and pen."""
+    unit: Literal["mm", "steps"] = "mm"
+    """Of the belts in the CSV. The binary form has microsteps."""
+    step: Annotated[
+        float,
+        quantity(
+            "s",
+            0,
+            60,
+            "Time step",
+            "Time between two rows. 0: a row at each point of the plan.",
+            "Fewest rows for the same motion.",
+            zero=N_("at the points"),
+            least=0.001,
+        ),
+    ] = 0.0

@@ -1,0 +1,359 @@
+"""RS-274 files replayed and compared with the plan before an export is called done: path, pen, feeds, waits, pauses, end.
+
+The program is followed by an interpreter of the standard (jobs/interpreter/), which knows nothing of how files are written.
+What it makes the machine do is compared with the path: every move with its point, its centre and its feed; and between
+moves, in order, every lift of the pen, wait, stop and end. Lines of a person's own are replayed alone first: what they do is
+expected where they stand.
+
+An action is a row: moves before it, kind, value.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+
+from wallwright.document.arrays import Flags, Floats, Integers
+from wallwright.document.code_settings import own_lines
+from wallwright.document.language import tr
+from wallwright.jobs.coordinates import ControllerPath
+from wallwright.jobs.interpreter import constants as e
+from wallwright.jobs.interpreter.interpreter import AXES, Events, Interpreter, ProgramError
+from wallwright.jobs.job import Job
+from wallwright.jobs.post_processor import PostProcessor, turning
+from wallwright.jobs.read_back import Comparison, Mismatch, Progress, VerifiedFile, pieces_of
+from wallwright.jobs.rs274 import (
+    Part,
+    Program,
+    first_runs,
+    let_out,
+    let_out_feed,
+    pen_height,
+    program_of,
+    stop_lengths,
+    values_of,
+)
+
+ROUNDING = 1e-7
+"""Beyond half of the last digit, in units of the axes: numbers are binary."""
+WAIT_TOLERANCE = 1e-4
+"""Of P: waits are written with four decimals."""
+UNKNOWN_HEIGHT = -98765.4321
+"""Where an axis of the lift stands before a program moves it: nowhere that a lift goes."""
+RAISE, LOWER, WAIT, STOP, OPTIONAL, END = range(6)
+"""Kinds of actions. Value of LOWER: height or speed word; of WAIT: P; of others 0."""
+_STROKE = re.compile(rb"^\(stroke (\d{1,9}) of \d{1,9}\)\r?$", re.MULTILINE)
+_MOVES = np.array([e.RAPID, e.LINE, e.CLOCKWISE, e.ANTICLOCKWISE])
+INCH = 25.4
+
+
+class _Reader:
+    """Turns events of the interpreter into moves and actions, for one controller's axes and lift."""
+
+    def __init__(self, post: PostProcessor, start: Floats, presses: Iterable[float] = (0.0,)) -> None:
+        """start: (2,) where the first two axes are, in units of the axes. presses: what pens add to the lift's value."""
+        self._post, self._presses = post, list(presses)
+        self._axes = [AXES.index(letter) for letter in post.letters]
+        self._place = np.zeros(6)
+        self._place[self._axes] = [*start, UNKNOWN_HEIGHT]
+        self._count, self._is_down = 0, False
+        self._inch = INCH if post.code.unit == "inches" else 1.0
+
+    @property
+    def start(self) -> dict[str, float]:
+        """The positions of all axes before the first line, as the interpreter counts them."""
+        turn = [self._inch if letter in "XYZ" else 1.0 for letter in AXES]
+        return dict(zip(AXES, (self._place * turn).tolist(), strict=True))
+
+    def read(self, events: Events) -> tuple[Floats, Floats, Integers]:
+        """Moves (m, 7): the two axes, centre, feed, kind, and whether the pen is down; actions (k, 3); and (k,) the lines of
+        the actions. Raises Mismatch for what no plan has."""
+        kind, lift = events.kind, self._post.machine.lift
+        places = events.rows[:, e.AXES : e.AXES + 6].copy()
+        places[:, :3] /= self._inch
+        moved = np.abs(np.diff(np.vstack([self._place, places]), axis=0)) > ROUNDING
+        self._place = places[-1] if len(places) else self._place
+        left, right, height = self._axes
+        others = [axis for axis in range(6) if axis not in self._axes]
+        on_wall, lifts = moved[:, [left, right]].any(axis=1), moved[:, height]
+        is_move = np.isin(kind, _MOVES)
+        only_lifts = (kind == e.RAPID) & ~on_wall
+        if lift.kind == "axis":
+            lifting, value, up = only_lifts, places[:, height], lift.up
+            wrong = kind == e.SPINDLE
+        elif lift.kind == "dwell":
+            value, up = events.value, lift.up
+            lifting = (kind == e.DWELL) & ((value == lift.up) | np.isin(value, self._downs()))
+            wrong = (kind == e.SPINDLE) | lifts
+        else:
+            lifting, value = kind == e.SPINDLE, events.value
+            up = max(lift.up, 0.0) if lift.kind == "servo" else -1.0
+            wrong = lifts
+        is_move &= ~lifting
+        wrong = wrong | (is_move & ((kind == e.RAPID) | lifts)) | moved[:, others].any(axis=1)
+        if wrong.any():
+            raise Mismatch(tr("line {0} moves more than the plan does", int(events.line[int(np.argmax(wrong))])))
+        raises = lifting & (np.abs(value - up) <= WAIT_TOLERANCE)
+        state = np.where(raises, 0.0, np.where(lifting, 1.0, np.nan))
+        is_down = _last_known(state, self._is_down)
+        self._is_down = bool(is_down[-1]) if len(is_down) else self._is_down
+        before = self._count + np.cumsum(is_move) - is_move
+        self._count += int(is_move.sum())
+        moves = np.column_stack(
+            [places[:, [left, right]], events.centre / self._inch, events.feed, kind.astype(float), is_down]
+        )
+        kinds = np.zeros(e.END + 1)
+        kinds[[e.DWELL, e.STOP, e.OPTIONAL_STOP, e.END]] = WAIT, STOP, OPTIONAL, END
+        action = np.where(raises, RAISE, np.where(lifting, LOWER, kinds[kind]))
+        amount = np.where((action == WAIT) | (action == LOWER), value if lift.kind == "axis" else events.value, 0.0)
+        amount = np.where(action == WAIT, events.value, amount)
+        acts = ~is_move
+        return moves[is_move], np.column_stack([before, action, amount])[acts], events.line[acts]
+
+    def _downs(self) -> list[float]:
+        lift = self._post.machine.lift
+        return [lift.down + press for press in self._presses]
+
+
+def own_actions(text: str, post: PostProcessor, values: dict[str, str] | None = None) -> list[tuple[float, float]]:
+    """What lines of a person's own do, as kinds and values; lines that the standard does not know do nothing it can tell.
+
+    Raises Mismatch when they move the machine.
+    """
+    lines = own_lines(text, values or {})
+    if not lines:
+        return []
+    reader = _Reader(post, np.zeros(2))
+    own = {line.encode("ascii") for line in lines}
+    program = Interpreter(reader.start, reader.start, post.usual_modes, post.code.line_length, own)
+    try:
+        events = program.run("".join(line + "\n" for line in lines).encode("ascii"))
+    except ProgramError as error:
+        raise Mismatch(str(error)) from error
+    moves, actions, _ = reader.read(events)
+    if len(moves):
+        raise Mismatch(tr("the text “{0}” moves the machine", lines[0]))
+    return [(float(kind), float(value)) for _, kind, value in actions]
+
+
+def _interpreter(reader: _Reader, post: PostProcessor, own: set[bytes], knows: bool) -> Interpreter:
+    """knows: whether the controller knows at the start where its axes are."""
+    start = reader.start
+    known = start if knows else {letter: v for letter, v in start.items() if letter not in post.letters[:2]}
+    return Interpreter(start, known, post.assumed_modes(), post.code.line_length, own)
+
+
+class _Actions:
+    """What happens between moves, against all that is wanted."""
+
+    def __init__(self, wanted: Floats) -> None:
+        self._wanted, self._count = wanted, 0
+
+    def take(self, found: Floats, lines: Integers) -> None:
+        """The next actions, (m, 3), and the lines they stand in. Raises Mismatch."""
+        wanted = self._wanted[self._count : self._count + len(found)]
+        same = np.zeros(len(found), dtype=bool)
+        same[: len(wanted)] = (np.abs(found[: len(wanted)] - wanted) <= (0, 0, WAIT_TOLERANCE)).all(axis=1)
+        if not same.all():
+            at = int(np.argmin(same))
+            raise Mismatch(
+                tr(
+                    "line {0} has {1} where the plan has {2}",
+                    int(lines[at]),
+                    _describe(found[at]),
+                    _describe(wanted[at]) if at < len(wanted) else tr("nothing more"),
+                )
+            )
+        self._count += len(found)
+
+    def done(self) -> None:
+        """Raises Mismatch when something is missing."""
+        if self._count < len(self._wanted):
+            raise Mismatch(tr("it lacks {0}", _describe(self._wanted[self._count])))
+
+
+def _describe(action: Floats) -> str:
+    """An action with its place."""
+    moves, kind, value = int(action[0]), int(action[1]), float(action[2])
+    what = {
+        RAISE: tr("the pen raised"),
+        LOWER: tr("the pen lowered to {0:g}", value),
+        WAIT: tr("a wait of {0:g}", value),
+        STOP: tr("a stop"),
+        OPTIONAL: tr("an optional stop"),
+        END: tr("the end"),
+    }[kind]
+    return tr("{0} after {1} moves", what, moves)
+
+
+def planned_actions(program: Program, part: Part, stops: list[int] | None = None) -> Floats:
+    """(m, 3) what a file of a program does between its moves, in order.
+
+    stops: runs before which it pauses, nobody changes a pen and there is no footer; None: it is a job's file.
+    """
+    post, path, code = program.post, program.path, program.machine.controller.code
+    lift, first, last = program.machine.lift, part.first, part.last
+    pause = own_actions(code.pause, post)
+    begins = [(first, 0, own_actions(code.header, post, values_of(program, part)))]
+    lead = len(let_out(program)) if first == 0 else 0
+    if lead:
+        begins += [(first, 1, pause), (first, 2, pause)]
+    down = np.flatnonzero(path.down[first:last]) + first
+    raised: list[tuple[float, float]] = [(RAISE, 0.0), (WAIT, post.wait_number(lift.raise_time))]
+    begins.append((first, 3, raised))
+    if stops is None:
+        for run in first_runs(path):
+            if first <= run < last:
+                change = own_actions(code.pen_change, post, values_of(program, part, int(path.pen[run])))
+                begins.append((run, 6, [*change, *pause]))
+        # Where a pen's part or a file begins there is a pause, or the pen goes on.
+        refilled = set(program.refills) - set(first_runs(path)) - {first, 1 if program.looks else first}
+        begins += [(run, 7, pause) for run in sorted(refilled) if first < run < last]
+        if program.looks and first == 0:
+            begins.append((1, 7, pause))
+        begins.append((last, 10, own_actions(code.footer, post, values_of(program, part))))
+    else:
+        begins += [(run, 6, pause) for run in stops]
+    begins.append((last, 11, own_actions(code.end, post)))
+    few = [(run, place, kind, value) for run, place, actions in begins for kind, value in actions]
+    heights = np.array([pen_height(program, int(pen)) for pen in path.pen[down]])
+    lower_wait = np.full(len(down), post.wait_number(lift.lower_time))
+    raise_wait = np.full(len(down), post.wait_number(lift.raise_time))
+    columns = [
+        np.array(few, dtype=float).reshape(-1, 4),
+        *(
+            np.column_stack([down + later, np.full(len(down), place), np.full(len(down), kind), value])
+            for later, place, kind, value in (
+                (1, 4, RAISE, np.zeros(len(down))),
+                (1, 5, WAIT, raise_wait),
+                (0, 8, LOWER, heights),
+                (0, 9, WAIT, lower_wait),
+            )
+        ),
+    ]
+    rows = np.concatenate(columns)
+    rows = rows[np.lexsort((rows[:, 1], rows[:, 0]))]  # stable: actions of one place keep their order
+    moves = path.runs - np.arange(len(path.runs))
+    before = moves[rows[:, 0].astype(np.int64)] - moves[first] + lead
+    before[(rows[:, 0] == first) & (rows[:, 1] <= 1)] = 0
+    return np.column_stack([before, rows[:, 2:]])
+
+
+def verify_code(
+    file: Path, job: Job, path: ControllerPath, progress: Progress, part: Part | None = None
+) -> VerifiedFile:
+    """Replays an RS-274 file and compares what it does with the path and the plan. Raises Mismatch."""
+    return replay(pieces_of(file, progress), program_of(job, path), part or Part(0, 0, len(path.down)))
+
+
+def replay(pieces: Iterable[bytes], program: Program, part: Part, stops: list[int] | None = None) -> VerifiedFile:
+    """Follows a file that comes in pieces of whole lines and compares it with a part of a program; stops: see
+    planned_actions. Raises Mismatch."""
+    post, code = program.post, program.machine.controller.code
+    comparisons = _Comparisons(program, part)
+    actions = _Actions(planned_actions(program, part, stops))
+    reader = _Reader(post, comparisons.start, (pen.press for pen in program.pens))
+    texts = (code.header, code.pen_change, code.footer, code.pause, code.end)
+    pens = [values_of(program, part, pen) for pen in range(len(program.pens))]
+    own = {line.encode("ascii") for text in texts for values in pens for line in own_lines(text, values)}
+    interpreter = _interpreter(reader, post, own, code.start == "none")
+    numbered: list[int] = []
+    begins: list[int] = []
+    lowered: list[Integers] = []
+    lines = 0
+    for piece in pieces:
+        try:
+            events = interpreter.run(piece)
+        except ProgramError as error:
+            raise Mismatch(str(error)) from error
+        for number, line in _numbered_strokes(piece):
+            numbered.append(number)
+            begins.append(lines + line)
+        lines += piece.count(b"\n")
+        moves, found, at = reader.read(events)
+        comparisons.take(moves)
+        actions.take(found, at)
+        lowered.append(at[found[:, 1] == LOWER])
+    actions.done()
+    strokes = program.path.stroke[part.first : part.last][program.path.down[part.first : part.last]]
+    if code.comments == "none":
+        begins = np.concatenate([np.zeros(0, dtype=np.int64), *lowered]).tolist()
+    elif not np.array_equal(numbered, strokes + program.first + 1):
+        raise Mismatch(tr("its strokes are not numbered in drawing order"))
+    return replace(comparisons.done(len(strokes)), stroke_lines=np.array(begins, dtype=np.int64))
+
+
+class _Comparisons:
+    """Points, arcs and feeds of a part of a program, against what is read."""
+
+    def __init__(self, program: Program, part: Part) -> None:
+        post, code = program.post, program.machine.controller.code
+        path, mm = post.in_axes(program.path), program.path
+        inside = np.zeros(len(path.values), dtype=bool)
+        inside[path.runs[part.first] : path.runs[part.last]] = True
+        inside[path.runs[:-1]] = False
+        at = np.flatnonzero(inside)
+        down = np.repeat(path.down, np.diff(path.runs))[inside]
+        ways, turns = _ways(path, at)
+        feed = post.feed_numbers(program.feeds, mm)[inside]
+        values = path.values[inside]
+        lead = let_out(program) * post.factors if part.first == 0 else np.zeros((0, 2))
+        begin = path.values[path.runs[part.first]] if len(path.values) else np.zeros(2)
+        if len(lead):
+            begin = stop_lengths(program) * post.factors
+            values = np.concatenate([lead, values])
+            down, turns = np.concatenate([[False], down]), np.concatenate([[1], turns])
+            ways, feed = np.concatenate([np.zeros((1, 2)), ways]), np.concatenate([[let_out_feed(program)], feed])
+        inch = INCH if code.unit == "inches" and code.feed_unit != "inverse" else 1.0
+        inch = -inch if code.feed_unit == "inverse" else inch  # as the interpreter tells it from units per minute
+        tolerance = code.resolution + ROUNDING
+        self.start = np.round(begin, code.decimals)
+        """(2,) where the two axes are before the first line, in units of the axes."""
+        self._scale = post.scale
+        self._points = Comparison(values / post.scale, down, tolerance / post.scale)
+        self._arcs = Comparison(
+            ways, turns, tolerance, tr("there is a line instead of an arc, or an arc in the wrong direction")
+        )
+        self._feeds = Comparison(
+            feed[:, None] * inch,
+            np.zeros(len(feed)),
+            0.01 * 10.0**-post.feed_decimals,
+            off=lambda by: tr("a feed is off by {0:.4g}", by),
+        )
+
+    def take(self, moves: Floats) -> None:
+        """The next moves, as _Reader.read gives them. Raises Mismatch."""
+        self._points.take(moves[:, :2] / self._scale, moves[:, 6] == 1.0)
+        self._arcs.take(moves[:, 2:4], moves[:, 5])
+        self._feeds.take(moves[:, 4:5], np.zeros(len(moves)))
+
+    def done(self, strokes: int) -> VerifiedFile:
+        self._arcs.done(0)
+        self._feeds.done(0)
+        return self._points.done(strokes)
+
+
+def _numbered_strokes(piece: bytes) -> list[tuple[int, int]]:
+    """The numbers that comments give to strokes, and the lines of the piece, from 1, that these stand in."""
+    found = list(_STROKE.finditer(piece))
+    ends = np.flatnonzero(np.frombuffer(piece, dtype=np.uint8) == ord("\n"))
+    lines = np.searchsorted(ends, [match.start() for match in found]) + 1
+    return [(int(match[1]), int(line)) for match, line in zip(found, lines, strict=True)]
+
+
+def _last_known(state: Floats, before: bool) -> Flags:
+    """(n,) bool: the state in force at each event; state: (n,) 1, 0, or nan where it does not change."""
+    last = np.maximum.accumulate(np.where(np.isnan(state), -1, np.arange(len(state))))
+    known: Flags = np.where(last >= 0, state[last] == 1.0, before) if len(state) else np.zeros(0, dtype=bool)
+    return known
+
+
+def _ways(path: ControllerPath, at: Integers) -> tuple[Floats, Integers]:
+    """Where the centre of each move to points (m,) lies from its begin, (m, 2), 0 for a line; and the G word's number."""
+    if path.centre is None:
+        return np.zeros((len(at), 2)), np.ones(len(at), dtype=np.int64)
+    return np.nan_to_num(path.centre[at] - path.values[at - 1]), turning(path, at)

@@ -1,0 +1,208 @@
+"""The motion as a table for firmware of one's own: CSV with chosen columns, or a binary form for a microcontroller.
+
+CSV: a head line with the names of the columns, then a row a line. Names and units: time_s; left_mm and right_mm, or
+left_steps and right_steps: belts as the controller counts them; x_mm, y_mm: the pen holder in the wall frame, y down; pen:
+-1 off the wall, else the pen's number from 0. Schema of a row: resources/schemas/motion-csv.schema.json.
+
+Binary, little-endian: a head of 64 bytes, then records of equal size.
+
+    offset  type     head
+    0       8 bytes  "WWTABLE1"
+    8       u32      bytes of the head, 64
+    12      u32      bytes of a record: 12 with a fixed time step, else 16
+    16      u32      records
+    20      u32      time step in µs; 0: each record tells its own
+    24      f64      microsteps per mm of belt
+    32      2 x i32  left and right belt at the first record, microsteps
+    40      u32      CRC-32 of all records (as in zip and PNG)
+    44      20 bytes zero
+
+    offset  type     record
+    0       u32      µs since the record before; left out with a fixed time step
+    +0      2 x i32  left and right belt, microsteps
+    +8      i8       pen: -1 off the wall, else its number from 0
+    +9      3 bytes  zero
+
+Between two rows belts run linearly in time. Described for programs in resources/schemas/motion-binary.json.
+"""
+
+from __future__ import annotations
+
+import struct
+import zlib
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from wallwright.document.arrays import Floats, Integers
+from wallwright.document.language import tr
+from wallwright.document.table_settings import TableColumn
+from wallwright.jobs.columns import Column, numbers, rows, text
+from wallwright.jobs.job import Job
+from wallwright.jobs.read_back import Mismatch, VerifiedFile
+from wallwright.motion.estimate import pen_of_runs
+from wallwright.motion.trajectory import sample_at
+
+CSV, BINARY = "motion.csv", "motion.bin"
+MAGIC = b"WWTABLE1"
+HEAD = struct.Struct("<8sIIIIdiiI20x")
+AT_POINTS = np.dtype([("dt", "<u4"), ("left", "<i4"), ("right", "<i4"), ("pen", "i1"), ("pad", "V3")])
+AT_STEPS = np.dtype([("left", "<i4"), ("right", "<i4"), ("pen", "i1"), ("pad", "V3")])
+AT_ONCE = 50_000
+DECIMALS = {"time": 6, "left": 4, "right": 4, "x": 3, "y": 3, "pen": 0}
+Progress = Callable[[float], None]
+
+
+@dataclass(frozen=True)
+class TableRows:
+    """Rows of the motion, at n times."""
+
+    time: Floats
+    """(n,) s."""
+    belts: Floats
+    """(n, 2) mm as the controller counts them."""
+    holder: Floats
+    """(n, 2) mm in the wall frame."""
+    pen: Integers
+    """(n,) -1 off the wall."""
+
+
+def table_rows(job: Job, step: float) -> TableRows:
+    """The motion at each of its points, or every `step` s from the begin on, the last row at its end or behind it."""
+    motion = job.motion
+    pens = np.where(motion.down, pen_of_runs(motion), -1)
+    if not step:
+        pen = np.repeat(pens, np.diff(motion.runs))
+        return TableRows(motion.time, job.counted(motion.belts), motion.pen_xy, pen)
+    count = int(np.ceil(motion.time[-1] / step - 1e-9)) + 1
+    time = step * np.arange(count, dtype=np.float64)
+    at = sample_at(motion, time)
+    return TableRows(time, job.counted(at.belts), at.pen_xy, np.where(at.down, pens[at.run], -1))
+
+
+def column_names(columns: tuple[TableColumn, ...], unit: str) -> list[str]:
+    """The head line's names."""
+    belts = {"left": f"left_{unit}", "right": f"right_{unit}"}
+    return [{"time": "time_s", "x": "x_mm", "y": "y_mm", "pen": "pen", **belts}[column] for column in columns]
+
+
+def _values(job: Job, found: TableRows) -> dict[TableColumn, Floats | Integers]:
+    settings = job.document.machine.controller.table
+    scale = steps_per_mm(job) if settings.unit == "steps" else 1.0
+    belts = found.belts * scale
+    if settings.unit == "steps":
+        belts = np.rint(belts)
+    return {
+        "time": found.time,
+        "left": belts[:, 0],
+        "right": belts[:, 1],
+        "x": found.holder[:, 0],
+        "y": found.holder[:, 1],
+        "pen": found.pen,
+    }
+
+
+def steps_per_mm(job: Job) -> float:
+    """Of belt, as the controller has it."""
+    return job.document.machine.controller.assumed_steps or job.document.machine.steps_per_mm
+
+
+def csv_table(job: Job, progress: Progress) -> Iterator[bytes]:
+    """The CSV file, piece by piece."""
+    settings = job.document.machine.controller.table
+    values = _values(job, table_rows(job, settings.step))
+    yield (",".join(column_names(settings.columns, settings.unit)) + "\n").encode("ascii")
+    n = len(values["time"])
+    for first in range(0, n, AT_ONCE):
+        progress(first / n)
+        here = slice(first, min(first + AT_ONCE, n))
+        pieces: list[Column] = []
+        for column in settings.columns:
+            pieces += [text(",")] if pieces else []
+            pieces.append(numbers(values[column][here], DECIMALS[column]))
+        yield rows(here.stop - here.start, *pieces, text("\n"))
+
+
+def verify_csv(file: Path, job: Job, progress: Progress) -> VerifiedFile:
+    """Reads the CSV file and compares every number with the motion. Raises Mismatch."""
+    settings = job.document.machine.controller.table
+    found = table_rows(job, settings.step)
+    values = _values(job, found)
+    with open(file, encoding="ascii") as stream:
+        if stream.readline().rstrip("\n").split(",") != column_names(settings.columns, settings.unit):
+            raise Mismatch(tr("its columns are others"))
+        try:
+            table = np.loadtxt(stream, delimiter=",", ndmin=2)
+        except ValueError as error:
+            raise Mismatch(str(error)) from error
+    wanted = np.column_stack([values[column] for column in settings.columns])
+    if table.shape != wanted.shape:
+        raise Mismatch(tr("it has {0} points instead of {1}", len(table), len(wanted)))
+    tolerance = [0.6 * 10.0 ** -DECIMALS[column] for column in settings.columns]
+    off = np.abs(table - wanted)
+    if not (off <= tolerance).all():
+        raise Mismatch(tr("a number in line {0} is another", int(np.argmax((off > tolerance).any(axis=1))) + 2))
+    progress(1.0)
+    return VerifiedFile(len(table), int(job.motion.down.sum()), round(float(off.max(initial=0.0)), 6))
+
+
+def _records(job: Job) -> np.ndarray[tuple[int], np.dtype[np.void]]:
+    step = job.document.machine.controller.table.step
+    found = table_rows(job, step)
+    records = np.zeros(len(found.time), dtype=AT_STEPS if step else AT_POINTS)
+    if not step:
+        records["dt"] = np.diff(np.rint(found.time * 1e6), prepend=0.0)
+    records["left"], records["right"] = np.rint(found.belts * steps_per_mm(job)).T
+    records["pen"] = found.pen
+    return records
+
+
+def binary_table(job: Job, progress: Progress) -> Iterator[bytes]:
+    """The binary file, piece by piece."""
+    step = job.document.machine.controller.table.step
+    records = _records(job)
+    data = records.tobytes()
+    begin = (int(records["left"][0]), int(records["right"][0])) if len(records) else (0, 0)
+    yield HEAD.pack(
+        MAGIC,
+        HEAD.size,
+        records.dtype.itemsize,
+        len(records),
+        round(step * 1e6),
+        steps_per_mm(job),
+        *begin,
+        zlib.crc32(data),
+    )
+    progress(0.5)
+    yield data
+
+
+def verify_binary(file: Path, job: Job, progress: Progress) -> VerifiedFile:
+    """Reads the binary file by its own head, and compares the way, the time and the pen with the motion. Raises Mismatch."""
+    data = file.read_bytes()
+    try:
+        magic, head, size, count, period, scale, left, right, check = HEAD.unpack(data[: HEAD.size])
+    except struct.error as error:
+        raise Mismatch(tr("its head is damaged")) from error
+    body = data[head:]
+    if magic != MAGIC or len(body) != size * count or zlib.crc32(body) != check:
+        raise Mismatch(tr("its head is damaged"))
+    records = np.frombuffer(body, dtype=AT_STEPS if period else AT_POINTS)
+    if records.dtype.itemsize != size:
+        raise Mismatch(tr("its head is damaged"))
+    wanted = table_rows(job, job.document.machine.controller.table.step)
+    time = 1e-6 * (period * np.arange(count) if period else np.cumsum(records["dt"], dtype=np.int64))
+    belts = np.column_stack([records["left"], records["right"]]) / scale
+    if len(records) != len(wanted.time):
+        raise Mismatch(tr("it has {0} points instead of {1}", len(records), len(wanted.time)))
+    off = np.abs(belts - wanted.belts)
+    if not off.max(initial=0.0) <= 0.501 / scale or (count and (left, right) != tuple(records[["left", "right"]][0])):
+        raise Mismatch(tr("a point is off by {0:.4f} mm", float(off.max(initial=0.0))))
+    if not np.abs(time - wanted.time).max(initial=0.0) <= 1e-6 + 1e-6 * (period > 0) * count:
+        raise Mismatch(tr("a time is another"))
+    if not np.array_equal(records["pen"], wanted.pen):
+        raise Mismatch(tr("the pen is down where it should be up"))
+    progress(1.0)
+    return VerifiedFile(count, int(job.motion.down.sum()), round(float(off.max(initial=0.0)), 6))

@@ -1,0 +1,38 @@
+"""How the files get onto a controller, and how they are started, paused and stopped: three sentences for a person."""
+
+from __future__ import annotations
+
+from wallwright.document.controller import Controller
+from wallwright.document.language import N_, tr
+
+TRANSFER = {
+    "sender": N_(
+        "Send {0} from a computer with a program that sends RS-274 line by line and waits for each answer. Switch off the "
+        "computer's sleep."
+    ),
+    "card": N_("Copy {0} to the controller's memory card, put the card in and choose the file there."),
+    "network": N_("Upload {0} on the controller's own page and choose it there."),
+}
+TABLE = N_("Give {0} to the program that runs the machine from a timed table.")
+START = N_(
+    "Start it when the machine hangs at its starting point. At each pause ({0}) do what the message says, then resume where "
+    "you started it."
+)
+START_FROM_STOPS = N_(
+    "Start it with the body on a table. At each pause ({0}) do what the message says: wind the belts in to their stops, "
+    "hang the body, change the pen. Then resume where you started it."
+)
+START_TABLE = N_("Start it when the machine hangs at its starting point. It runs each pen's part without a pause.")
+STOP = N_(
+    "To pause in between, hold the feed: it resumes without loss. Cut the power only in an emergency: the controller then "
+    "no longer knows where the pen is, and the job is continued as described below."
+)
+
+
+def how_to_run(controller: Controller, files: list[str]) -> tuple[str, str, str]:
+    """Transfer, start and stop. files: names of the files that this controller runs, in order."""
+    names = files[0] if len(files) == 1 else tr("{0} to {1}, one after the other,", files[0], files[-1])
+    if controller.pacing == "timed":
+        return tr(TABLE, names), tr(START_TABLE), tr(STOP)
+    begin = START_FROM_STOPS if controller.code.start == "stop" else START
+    return tr(TRANSFER[controller.code.transfer], names), tr(begin, controller.code.pause), tr(STOP)

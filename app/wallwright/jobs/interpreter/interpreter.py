@@ -1,0 +1,182 @@
+"""An RS-274/NGC program replayed in pieces of whole lines: what its axes, spindle and pauses do, and how long it takes."""
+
+from __future__ import annotations
+
+from collections.abc import Container
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.document.arrays import Floats, Integers
+from wallwright.document.language import N_, tr
+from wallwright.jobs.interpreter import constants as c
+
+LONGEST_LINE = 256
+"""Characters of a line (NISTIR 6556, 3.3.1)."""
+AXES = "XYZABC"
+MODES = {
+    "G17": (c.PLANE, 17),
+    "G18": (c.PLANE, 18),
+    "G19": (c.PLANE, 19),
+    "G20": (c.UNITS, 20),
+    "G21": (c.UNITS, 21),
+} | {
+    "G40": (c.RADIUS, 40),
+    "G49": (c.LENGTH, 49),
+    "G90": (c.DISTANCE, 90),
+    "G91": (c.DISTANCE, 91),
+    "G93": (c.FEED_MODE, 93),
+    "G94": (c.FEED_MODE, 94),
+}
+"""Words that a controller may begin with, and what they set."""
+WRONG = {
+    c.BAD_CHARACTER: N_("a character that has no meaning there"),
+    c.NO_NUMBER: N_("a letter without a number"),
+    c.OPEN_COMMENT: N_("a comment that does not end, or one inside another"),
+    c.TOO_LONG: N_("more characters than a line may have"),
+    c.TOO_MANY_WORDS: N_("too many words"),
+    c.EXPRESSION: N_("an expression or parameter"),
+    c.BLOCK_DELETE: N_("a mark that lets a switch of the controller leave out the line"),
+    c.BAD_LINE_NUMBER: N_("a line number that is not one"),
+    c.SAME_GROUP: N_("two words that exclude each other"),
+    c.UNKNOWN_WORD: N_("a word that the standard does not have"),
+    c.TWICE: N_("a word twice"),
+    c.NOT_FOLLOWED: N_("a word that moves or shifts the machine in a way the plan does not know"),
+    c.NO_AXIS: N_("a move to nowhere: no axis is named"),
+    c.UNUSED: N_("a word that nothing on its line uses"),
+    c.UNKNOWN_MODE: N_("a move although no word has set units, distances, plane or feed"),
+    c.UNKNOWN_POSITION: N_("a move to a position although no word has set where the machine is"),
+    c.NO_FEED: N_("a move without a feed"),
+    c.BAD_ARC: N_("an arc that does not end on its circle"),
+    c.NEGATIVE: N_("a negative number where only an amount can be"),
+    c.NO_DWELL_TIME: N_("a wait without a time"),
+}
+
+
+FOREIGN = {c.BAD_CHARACTER, c.NO_NUMBER, c.OPEN_COMMENT, c.EXPRESSION, c.UNKNOWN_WORD}
+"""What lines may have that the standard need not know."""
+
+
+class ProgramError(Exception):
+    """A line of a program does not follow the standard, or does what cannot be replayed. Its text says which and why."""
+
+    def __init__(self, line: int, wrong: int) -> None:
+        super().__init__(tr("line {0} has {1}", line, tr(WRONG[wrong])))
+        self.line = line
+
+
+@dataclass(frozen=True)
+class Events:
+    """What a piece of a program does, in order; n events."""
+
+    rows: Floats
+    """(n, EVENT_SIZE), columns named in constants.py."""
+
+    def __len__(self) -> int:
+        return len(self.rows)
+
+    @property
+    def kind(self) -> Integers:
+        """(n,) RAPID, LINE, ..."""
+        return self.rows[:, c.KIND].astype(np.int64)
+
+    @property
+    def line(self) -> Integers:
+        """(n,) from 1."""
+        return self.rows[:, c.AT_LINE].astype(np.int64)
+
+    def axis(self, letter: str) -> Floats:
+        """(n,) position of an axis after each event: mm, or the unit of a rotating axis."""
+        return self.rows[:, c.AXES + AXES.index(letter)]
+
+    @property
+    def feed(self) -> Floats:
+        """(n,) mm/min; with inverse time minus 1/min."""
+        return self.rows[:, c.EVENT_FEED]
+
+    @property
+    def seconds(self) -> Floats:
+        """(n,) s that a move at its feed takes."""
+        return self.rows[:, c.SECONDS]
+
+    @property
+    def centre(self) -> Floats:
+        """(n, 2) mm from where an arc begins, along X and Y for G17; 0 for lines."""
+        return self.rows[:, c.CENTRE : c.CENTRE + 2]
+
+    @property
+    def value(self) -> Floats:
+        """(n,) s of a dwell; speed of a spindle, -1 when it stands, -2 - speed when it turns anticlockwise."""
+        return self.rows[:, c.VALUE]
+
+
+class Interpreter:
+    """Follows one program."""
+
+    def __init__(
+        self,
+        start: dict[str, float] | None = None,
+        known: dict[str, float] | None = None,
+        modes: Container[str] = (),
+        longest: int = LONGEST_LINE,
+        foreign: Container[bytes] = (),
+    ) -> None:
+        """start: where axes are when the program begins, mm; others at 0. known: what the controller calls these positions;
+        of other axes it knows none. modes: words of MODES that are in force before. foreign: lines that the standard need
+        not know; those it does not know are passed over."""
+        self.line = 0
+        self._longest, self._foreign = longest, foreign
+        self._state = np.full(c.STATE_SIZE, np.nan)
+        self._state[[c.ENDED, c.PERCENTS]] = 0.0
+        self._position, self._offset = np.zeros(6), np.full(6, np.nan)
+        for letter, value in (start or {}).items():
+            self._position[AXES.index(letter)] = value
+        for letter, value in (known or {}).items():
+            self._offset[AXES.index(letter)] = self._position[AXES.index(letter)] - value
+        for word, (mode, value) in MODES.items():
+            if word in modes:
+                self._state[mode] = value
+
+    @property
+    def has_ended(self) -> bool:
+        """Whether a word has ended the program: nothing after it is carried out."""
+        return bool(self._state[c.ENDED])
+
+    def offset(self, letter: str) -> float:
+        """The position of an axis less what the controller calls it; nan where nothing has said so."""
+        return float(self._offset[AXES.index(letter)])
+
+    def run(self, piece: bytes) -> Events:
+        """Follows the next whole lines. Raises ProgramError."""
+        from wallwright.jobs.interpreter.execution import run_lines  # numba: slow to import
+
+        data = np.frombuffer(piece, dtype=np.uint8)
+        ends = np.flatnonzero(data == ord("\n"))
+        if not piece.endswith(b"\n"):
+            ends = np.append(ends, len(data))
+        begins = np.concatenate([[0], ends[:-1] + 1]).astype(np.int64)
+        parts, at = [], 0
+        while at < len(begins):
+            rows = np.empty((4 * (len(begins) - at), c.EVENT_SIZE))
+            count, done, wrong = run_lines(
+                data,
+                begins[at:],
+                ends[at:],
+                self.line,
+                self._longest,
+                self._state,
+                self._position,
+                self._offset,
+                rows,
+            )
+            self.line += done
+            at += done
+            parts.append(rows[:count])
+            if not wrong:
+                break
+            line = piece[begins[at] : ends[at]].rstrip(b"\r")
+            self.line += 1
+            if wrong not in FOREIGN or line not in self._foreign:
+                raise ProgramError(self.line, wrong)
+            at += 1
+        return Events(np.concatenate(parts) if parts else np.empty((0, c.EVENT_SIZE)))

@@ -1,0 +1,205 @@
+"""The habits of a controller turned into words of RS-274: axes and their units, feeds, pen lift, waits, pauses, comments.
+
+Everything else about a program, and its order, is in rs274.py. After NISTIR 6556, section 3.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from wallwright.document.arrays import Floats, Integers
+from wallwright.document.code_settings import PLACEHOLDERS, CodeSettings, own_lines
+from wallwright.document.document import Pen
+from wallwright.document.machine import Machine
+from wallwright.jobs.coordinates import ControllerPath
+
+LONGEST_LINE = 250
+"""Of a comment; NISTIR 6556, 3.3.1 allows 256 characters."""
+FEED_DECIMALS = 1
+"""Of mm per minute."""
+_SPELT = str.maketrans(
+    {"ä": "ae", "ö": "oe", "ü": "ue", "Ä": "Ae", "Ö": "Oe", "Ü": "Ue", "ß": "ss", "–": "-", "’": "'"}
+)
+_IN_COMMENTS = str.maketrans(
+    {"(": "[", ")": "]", "\n": " ", "\r": " ", ";": ",", "%": " per cent"} | dict.fromkeys("!?~$", ".")
+)
+"""The brackets would end a comment (NISTIR 6556, 3.3.4). A semicolon begins one for many readers, pygcode among them; "%"
+bounds a program (3.1); and controllers that read one byte after the other take "!", "?" and "~" for orders to hold, report
+and continue wherever they stand (common practice, no source)."""
+
+
+def comment(text: str, longest: int = LONGEST_LINE) -> str:
+    """A comment line: printable ASCII without what some reader would take for more than a comment."""
+    plain = unicodedata.normalize("NFKD", text.translate(_SPELT)).translate(_IN_COMMENTS)
+    plain = "".join(c if " " <= c <= "~" else "." for c in plain if not unicodedata.combining(c))
+    return f"({plain[: min(longest, LONGEST_LINE) - 2]})"
+
+
+def number(value: float, decimals: int = 4) -> str:
+    """A number with so many decimals at most, never an exponent, never minus zero."""
+    text = f"{value:.{decimals}f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if text in ("-0", "") else text
+
+
+def describe_pen(pens: tuple[Pen, ...], index: int) -> str:
+    """Which pen to put in, distinguished from others of the same name by its place in the list and its colour."""
+    pen = pens[index]
+    return f"Pen {index + 1}: {pen.name} {pen.colour}"
+
+
+@dataclass(frozen=True)
+class PostProcessor:
+    """Writes words as one machine's controller reads them."""
+
+    machine: Machine
+
+    @property
+    def code(self) -> CodeSettings:
+        return self.machine.controller.code
+
+    @property
+    def scale(self) -> float:
+        """Units of the axes per mm."""
+        circumference = self.machine.motor.teeth * self.machine.belt.pitch
+        return {
+            "mm": 1.0,
+            "inches": 1 / 25.4,
+            "steps": self.machine.steps_per_mm,
+            "revolutions": 1 / circumference,
+        }[self.code.unit]
+
+    @property
+    def factors(self) -> Floats:
+        """(2,) units of the left and right axis per mm, negative for a reversed one."""
+        signs = [-1.0 if reverse else 1.0 for reverse in (self.code.left_reversed, self.code.right_reversed)]
+        return self.scale * np.array(signs)
+
+    @property
+    def letters(self) -> tuple[str, str, str]:
+        """Of the left, right and lift axis."""
+        return self.code.left_axis, self.code.right_axis, self.code.lift_axis
+
+    def in_axes(self, path: ControllerPath) -> ControllerPath:
+        """A path with values and centres in units of the axes instead of mm."""
+        centre = None if path.centre is None else path.centre * self.factors
+        return replace(path, values=path.values * self.factors, centre=centre)
+
+    @property
+    def feed_decimals(self) -> int:
+        """Of F: as fine as a tenth of a millimetre per minute."""
+        if self.code.feed_unit == "inverse":
+            return 4
+        finer = max(0, round(float(np.ceil(-np.log10(self.scale)))))
+        return FEED_DECIMALS + finer + (2 if self.code.feed_unit == "second" else 0)
+
+    def feed_numbers(self, feeds: Floats, path: ControllerPath) -> Floats:
+        """(n,) F as written, never 0, for feeds in mm/min along a path in mm; where no move ends, any."""
+        if self.code.feed_unit == "inverse":
+            with np.errstate(divide="ignore", invalid="ignore"):
+                found = feeds / path.way
+            found = np.where(np.isfinite(found), found, 60.0)
+        else:
+            found = np.nan_to_num(feeds, nan=60.0) * self.scale / (60.0 if self.code.feed_unit == "second" else 1.0)
+        return np.maximum(np.round(found, self.feed_decimals), 10.0**-self.feed_decimals)
+
+    def position(self, values: Floats) -> str:
+        """The words of a place (2,) in mm."""
+        left, right = (number(v, self.code.decimals) for v in values * self.factors)
+        return f"{self.code.left_axis}{left} {self.code.right_axis}{right}"
+
+    def modes(self) -> list[str]:
+        """Words that put the controller into a known state."""
+        units = "G20" if self.code.unit == "inches" else "G21"
+        feed = "G93" if self.code.feed_unit == "inverse" else "G94"
+        if self.code.modes == "all":
+            return [f"G17 {units} G40 G49 G80 G90", feed]
+        return [units, "G90", feed] if self.code.modes == "short" else []
+
+    @property
+    def usual_modes(self) -> set[str]:
+        """Words for the state that programs run in."""
+        units = "G20" if self.code.unit == "inches" else "G21"
+        return {"G17", units, "G40", "G49", "G90", "G93" if self.code.feed_unit == "inverse" else "G94"}
+
+    def assumed_modes(self) -> set[str]:
+        """Words for the state that the controller is trusted to begin in: what `modes` does not say."""
+        usual = self.usual_modes
+        said = {"all": usual, "short": usual - {"G17", "G40", "G49"}, "none": set()}[self.code.modes]
+        return usual - said
+
+    def wait_number(self, seconds: float) -> float:
+        """P of a wait of so many seconds."""
+        return seconds * (1000.0 if self.code.dwell_unit == "ms" else 1.0)
+
+    def wait(self, seconds: float) -> str:
+        return f"G4 P{number(self.wait_number(seconds))}"
+
+    def lift(self, down: bool, height: float | None = None) -> list[str]:
+        """Lines that lower or raise the pen and wait until it is there. height: another value with the pen down."""
+        lift = self.machine.lift
+        value = lift.up if not down else lift.down if height is None else height
+        if lift.kind == "axis":
+            word = f"G0 {self.code.lift_axis}{number(value)}"
+        elif lift.kind == "dwell":
+            word = f"G4 P{number(value)}"
+        elif lift.kind == "spindle" and not down:
+            word = "M5"
+        else:
+            word = f"M3 S{number(max(value, 0.0))}"
+        return [word, self.wait(lift.lower_time if down else lift.raise_time)]
+
+    def note(self, text: str, needed: bool = False) -> list[str]:
+        """A comment, where such are kept. needed: kept in short files too."""
+        if self.code.comments == "none" or (self.code.comments == "short" and not needed):
+            return []
+        return [comment(text, self.code.line_length)]
+
+    def pause(self, message: str) -> list[str]:
+        """Lines that make the controller wait for a person, with what it says meanwhile."""
+        said = {
+            "comment": self.note(message, needed=True),
+            "message": [comment(f"MSG, {message}", self.code.line_length)],
+            "none": [],
+        }[self.code.pause_message]
+        return [*said, *own_lines(self.code.pause, {})]
+
+    def end(self) -> list[str]:
+        return own_lines(self.code.end, {})
+
+    def encode(self, lines: list[str]) -> bytes:
+        """Lines with their ends."""
+        ending = self.line_ending
+        return "".join(line + ending for line in lines).encode("ascii")
+
+    @property
+    def line_ending(self) -> str:
+        return "\r\n" if self.code.line_ending == "crlf" else "\n"
+
+
+class OwnLines:
+    """The lines that texts of a person's own may have become, whatever stood for their placeholders."""
+
+    def __init__(self, code: CodeSettings) -> None:
+        texts = (code.header, code.pen_change, code.footer, code.pause, code.end)
+        anything = dict.fromkeys(PLACEHOLDERS, "\0")
+        lines = [line for text in texts for line in own_lines(text, anything)]
+        pattern = "|".join(".*".join(map(re.escape, line.split("\0"))) for line in lines)
+        self._pattern = re.compile(pattern.encode("ascii"))
+
+    def __contains__(self, line: object) -> bool:
+        return isinstance(line, bytes) and self._pattern.fullmatch(line) is not None
+
+
+def turning(path: ControllerPath, at: Integers) -> Integers:
+    """(m,) the G word's number of the moves that end at points (m,): 1 a line, 2 an arc clockwise as seen with X to the
+    right and Y up, 3 the other way round."""
+    if path.centre is None:
+        return np.ones(len(at), dtype=np.int64)
+    a, b = path.values[at - 1] - path.centre[at], path.values[at] - path.centre[at]
+    cross = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
+    return np.where(np.isnan(cross), 1, np.where(cross < 0, 2, 3))

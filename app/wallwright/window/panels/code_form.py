@@ -1,0 +1,191 @@
+"""The part of the machine's page about how its RS-274 files are written, with the lines that result."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QFocusEvent, QFontDatabase
+from PySide6.QtWidgets import QFormLayout, QPlainTextEdit, QSizePolicy
+
+from wallwright.document.code_settings import PLACEHOLDERS
+from wallwright.document.language import N_, tr
+from wallwright.window.panels.forms import Forms, value_at
+from wallwright.window.widgets.explain import explain
+
+CODE = "machine.controller.code"
+SHOWN_LINES = 20
+"""Of the beginning and of the end."""
+LETTERS = {letter: letter for letter in "XYZABC"}
+CHOICES: dict[str, tuple[str, str, dict[str, str]]] = {
+    "left_axis": (N_("Left belt"), N_("Axis letter of the left belt, or of the position to the right."), LETTERS),
+    "right_axis": (N_("Right belt"), N_("Axis letter of the right belt, or of the position down."), LETTERS),
+    "lift_axis": (N_("Pen lift axis"), N_("Axis letter of the pen lift, when an axis moves it."), LETTERS),
+    "unit": (
+        N_("Axis unit"),
+        N_("What the numbers of the two axes count."),
+        {
+            "mm": N_("Millimetres"),
+            "inches": N_("Inches"),
+            "steps": N_("Microsteps"),
+            "revolutions": N_("Pulley revolutions"),
+        },
+    ),
+    "feed_unit": (
+        N_("Feed unit"),
+        N_("What F counts."),
+        {"minute": N_("Units per minute"), "second": N_("Units per second"), "inverse": N_("Inverse time (G93)")},
+    ),
+    "start": (
+        N_("How the start is set"),
+        N_("How the controller learns where the machine hangs."),
+        {
+            "preset": N_("Belts set by tape, then G92"),
+            "stop": N_("Wound in to stops, then let out"),
+            "none": N_("It knows its position"),
+        },
+    ),
+    "modes": (
+        N_("Mode words"),
+        N_("Words at the head that set units, distances, plane and feed. Leave out those your controller rejects."),
+        {"all": N_("All"), "short": N_("Units, distance, feed"), "none": N_("None")},
+    ),
+    "comments": (
+        N_("Comments"),
+        N_("Short keeps cautions, pens and stroke numbers."),
+        {"kept": N_("All"), "short": N_("Short"), "none": N_("None")},
+    ),
+    "pause_message": (
+        N_("Message at a pause"),
+        N_("How the file says which pen to put in."),
+        {"comment": N_("As a comment"), "message": N_("Shown by the controller (MSG)"), "none": N_("None")},
+    ),
+    "dwell_unit": (N_("Unit of waits"), N_("What P counts in G4."), {"s": N_("Seconds"), "ms": N_("Milliseconds")}),
+    "line_ending": (N_("Line ends"), N_("Bytes that end a line."), {"lf": "LF", "crlf": "CR LF"}),
+    "transfer": (
+        N_("Transfer"),
+        N_("How files get onto the machine. The hanging sheet says how to start them."),
+        {
+            "sender": N_("Sent line by line"),
+            "card": N_("On a memory card"),
+            "network": N_("Over the network"),
+        },
+    ),
+    "files": (
+        N_("Files"),
+        N_("One file, one for each pen, or files up to a size. A file always ends where a stroke has ended."),
+        {"one": N_("One"), "pens": N_("One per pen"), "size": N_("Split at a size")},
+    ),
+}
+"""Title, help and titles of the values of each choice, in the order of the page."""
+TABLE_FORMS = {"none": N_("None"), "csv": "CSV", "binary": N_("Binary"), "both": N_("Both")}
+TABLE_UNITS = {"mm": N_("Millimetres"), "steps": N_("Microsteps")}
+TICKS = {
+    "left_reversed": (N_("Left axis reversed"), N_("Its numbers grow when the belt is wound in.")),
+    "right_reversed": (N_("Right axis reversed"), N_("Its numbers grow when the belt is wound in.")),
+}
+TEXTS = {
+    "pause": (N_("Pause"), N_("The line that makes the controller wait for you."), 1),
+    "end": (N_("End"), N_("The line that ends the program."), 1),
+    "header": (N_("Own header"), N_("Lines before the first move."), 3),
+    "pen_change": (N_("Own pen change"), N_("Lines before the pause for each pen."), 3),
+    "footer": (N_("Own footer"), N_("Lines before the end."), 3),
+}
+
+
+def add_code(forms: Forms) -> None:
+    """The habits of a controller that runs RS-274; nothing for machines that take drawings."""
+    forms.add_refreshed(
+        lambda: forms.models.project.document.machine.controller.takes != "drawing",
+        lambda shown: _build(forms) if shown else None,
+    )
+
+
+def _build(forms: Forms) -> None:
+    forms.add_title(tr("Program"), tr("How the RS-274 files are written. The lines that result are shown below."))
+    form = forms.add_form()
+    for name, (title, help, titles) in CHOICES.items():
+        forms.add_choice(form, f"{CODE}.{name}", tr(title), titles, tr(help))
+        if f"{name.removesuffix('_axis')}_reversed" in TICKS:
+            reversed_ = f"{name.removesuffix('_axis')}_reversed"
+            forms.add_tick(form, f"{CODE}.{reversed_}", tr(TICKS[reversed_][0]), tr(TICKS[reversed_][1]))
+    forms.add_numbers(CODE, form)
+    names = ", ".join("{" + name + "}" for name in PLACEHOLDERS)
+    for name, (title, help, rows) in TEXTS.items():
+        more = " " + tr("Placeholders: {0}.", names) if rows > 1 else ""
+        _add_lines(forms, form, f"{CODE}.{name}", tr(title), tr(help) + more, rows)
+    forms.add_title(tr("Tables for own firmware"), tr("Written beside the other job files."))
+    form = forms.add_form()
+    table = "machine.controller.table"
+    forms.add_choice(form, f"{table}.form", tr("Form"), TABLE_FORMS, tr("CSV, or a binary form for a microcontroller."))
+    forms.add_choice(
+        form, f"{table}.unit", tr("Belts in"), TABLE_UNITS, tr("Of the CSV; the binary form has microsteps.")
+    )
+    forms.add_numbers(table, form)
+    forms.add_title(tr("Resulting lines"), tr("Of a small corner drawn near the starting point."))
+    forms.column.addWidget(_preview(forms))
+
+
+class _Lines(QPlainTextEdit):
+    """A few lines of code."""
+
+    left = Signal()
+    """The keys go elsewhere: what was typed counts."""
+
+    def __init__(self, rows: int) -> None:
+        super().__init__()
+        self.setFont(QFontDatabase.systemFont(QFontDatabase.SystemFont.FixedFont))
+        self.setTabChangesFocus(True)
+        self.setLineWrapMode(QPlainTextEdit.LineWrapMode.NoWrap)
+        self.setFixedHeight(round(self.fontMetrics().lineSpacing() * (rows + 0.5)) + 16)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self.left.emit()
+
+
+def _add_lines(forms: Forms, form: QFormLayout, path: str, title: str, help: str, rows: int) -> None:
+    """A text of one's own."""
+    field = _Lines(rows)
+    explain(field, help, title)
+
+    def refresh() -> None:
+        text = value_at(forms.models.project.document, path)
+        if not field.document().isModified() and field.toPlainText() != text:
+            field.setPlainText(text)
+
+    def enter() -> None:
+        if not field.document().isModified():
+            return
+        field.document().setModified(False)
+        forms.models.project.set_field(tr("Change: {0}", title), path, field.toPlainText().rstrip())
+        refresh()
+
+    field.left.connect(enter)
+    forms.refreshers.append(refresh)
+    refresh()
+    form.addRow(title, field)
+
+
+def _preview(forms: Forms) -> QPlainTextEdit:
+    """The first and last lines of a small program."""
+    from wallwright.jobs.sample_program import sample_lines  # scipy, numba: slow to import
+
+    view = _Lines(2 * SHOWN_LINES)
+    view.setReadOnly(True)
+    explain(view, tr("The first and last lines of a file with these settings."), tr("Resulting lines"))
+    shown: list[object] = []
+
+    def refresh() -> None:
+        document = forms.models.project.document
+        now = (document.machine, document.hangings[0], document.pens)
+        if shown == [now]:
+            return
+        shown[:] = [now]
+        lines = sample_lines(document)
+        if len(lines) > 2 * SHOWN_LINES:
+            lines = [*lines[:SHOWN_LINES], "...", *lines[-SHOWN_LINES:]]
+        view.setPlainText("\n".join(lines))
+
+    forms.refreshers.append(refresh)
+    refresh()
+    return view

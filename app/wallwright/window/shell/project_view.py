@@ -1,0 +1,79 @@
+"""What was looked at in a project comes back with it: the part of the wall, and what the draw zone shows."""
+
+from __future__ import annotations
+
+import hashlib
+import math
+from pathlib import Path
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QComboBox
+
+from wallwright.window.canvas.canvas import Canvas
+from wallwright.window.canvas.view import View
+from wallwright.window.model.models import Models
+from wallwright.window.model.settings import settings
+
+GROUP = "views"
+MOST_KEPT = 40
+"""Projects."""
+
+
+class ProjectView(QObject):
+    """Of one window. A project that is nowhere on disk has none, and is seen whole."""
+
+    def __init__(self, models: Models, canvas: Canvas, zone: QComboBox) -> None:
+        """zone: the chooser of what the draw zone shows; its entries' data are the choices."""
+        super().__init__(canvas)
+        self._models, self._canvas, self._zone = models, canvas, zone
+        self._path = models.project.path
+        models.project.loaded.connect(self._show_loaded)
+        models.project.file_changed.connect(self._follow_file)
+
+    def keep(self) -> None:
+        """Keeps how the present project is seen now."""
+        if self._path is None:
+            return
+        kept, key, box = settings(), _key(self._path), self._seen()
+        kept.setValue(key, [*(f"{value:.3f}" for value in box or ()), self._zone.currentData()])
+        kept.beginGroup(GROUP)
+        names = kept.childKeys()
+        for name in names[: max(len(names) - MOST_KEPT, 0)]:
+            if f"{GROUP}/{name}" != key:
+                kept.remove(name)
+
+    def _seen(self) -> tuple[float, float, float, float] | None:
+        """The box of the wall in view, mm; None for all of it."""
+        canvas, wall = self._canvas, self._models.project.document.wall
+        view, width, height = canvas.view, canvas.width(), canvas.height()
+        if view == View.fitting((wall.left, wall.top, wall.right, wall.floor), width, height):
+            return None
+        return view.left, view.top, view.left + width / view.scale, view.top + height / view.scale
+
+    def _show_loaded(self) -> None:
+        # The document is the new one already, the view still that of the project before.
+        self.keep()
+        self._path = self._models.project.path
+        self._canvas.fit()
+        value = settings().value(_key(self._path)) if self._path is not None else None
+        words = [value] if isinstance(value, str) else value if isinstance(value, list) else []
+        if not words:
+            return
+        *numbers, choice = map(str, words)
+        if self._zone.findData(choice) >= 0:
+            self._canvas.show_zone(choice)
+        try:
+            box = tuple(float(number) for number in numbers)
+        except ValueError:
+            return
+        if len(box) == 4 and all(map(math.isfinite, box)) and box[0] < box[2] and box[1] < box[3]:
+            canvas = self._canvas
+            canvas.view = View.fitting((box[0], box[1], box[2], box[3]), canvas.width(), canvas.height(), 0.0)
+            canvas.update()
+
+    def _follow_file(self) -> None:
+        self._path = self._models.project.path
+
+
+def _key(path: Path) -> str:
+    return f"{GROUP}/{hashlib.sha256(str(path.resolve()).encode()).hexdigest()[:24]}"

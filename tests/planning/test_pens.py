@@ -1,0 +1,192 @@
+"""Pens of a job: order, wet ink, refills, the point where they are changed, offset figure and sample strip."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from tests.support.jobs import document_of, planned, planned_job
+from wallwright.commands.main import main
+from wallwright.document import edits
+from wallwright.document.code_settings import CodeSettings
+from wallwright.document.controller import Controller
+from wallwright.document.document import Document, Pen
+from wallwright.document.errors import BadValue
+from wallwright.document.project import read_project, write_project
+from wallwright.jobs.checks import Verdict
+from wallwright.jobs.code_verification import replay
+from wallwright.jobs.rs274 import Part, part_code, program_of
+from wallwright.planning.pen_checks import light_to_dark
+from wallwright.planning.pen_figures import APART, LineSeen, learnt_pen, offset_figure, read_offset, sample_strip
+from wallwright.statics.pen_tip import turned
+
+LINES = (
+    b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">'
+    b'<path d="M10 20H90M10 40H90" fill="none" stroke="#202020"/><path d="M50 10V90" fill="none" stroke="#f0d020"/></svg>'
+)
+BLACK = Pen("black", "Black", "#202020", 1.0)
+YELLOW = Pen("yellow", "Yellow", "#f0d020", 1.0)
+
+
+def with_pens(*pens: Pen, **machine) -> Document:
+    document = document_of(LINES, centre=(1000.0, 950.0), width=400.0, **machine)
+    return edits.replace(document, pens=pens)
+
+
+def check_of(document: Document, name: str):
+    return next((c for c in planned(document).plan.checks if c.id.startswith(name)), None)
+
+
+def test_dark_before_light_is_noticed_and_light_to_dark_proposed():
+    document = with_pens(BLACK, YELLOW)
+    found = check_of(document, "pen-order")
+    assert found is not None and found.verdict is Verdict.NOTE and "Yellow, Black" in found.text
+    assert light_to_dark(document) == (1, 0)
+    assert check_of(with_pens(YELLOW, BLACK), "pen-order") is None
+
+
+def test_wet_ink_is_noticed_until_it_has_dried():
+    slow = edits.replace(YELLOW, drying=30.0)
+    found = check_of(with_pens(slow, BLACK), "wet")
+    assert found is not None and "before it has dried" in found.text and "gap" in found.text
+    assert check_of(with_pens(edits.replace(slow, drying=0.05), BLACK), "wet") is None
+    any_ink = edits.replace(BLACK, over="any")
+    assert check_of(with_pens(slow, any_ink), "wet") is None
+
+
+def test_a_refill_pauses_at_the_end_of_a_stroke_and_reads_back():
+    """Black strokes, cut where the yellow line hides them, and half a metre of ink."""
+    document = with_pens(YELLOW, edits.replace(BLACK, ink=0.5))
+    job = planned_job(document)
+    program = program_of(job, job.belts)
+    part = Part(0, 0, len(job.belts.down))
+    text = b"".join(part_code(program, part, lambda done: None)).decode()
+    assert replay([text.encode()], program, part).strokes == 5
+    left, fills = 0.5, 0
+    for metres in job.strokes.lengths()[job.strokes.pen == 1] / 1000:
+        fills, left = (fills + 1, 0.5 - metres) if metres > left else (fills, left - metres)
+    assert fills > 0 and text.count("\nM0\n") == 2 + fills
+    lines = text.splitlines()
+    at = next(i for i, line in enumerate(lines) if line.startswith("(Refill"))
+    assert lines[at - 2] == "G0 Z5" and lines[at + 1] == "M0", "the pen is lifted for the wait"
+    assert job.estimate.changing_s == (1 + fills) * document.machine.lift.change_time
+    assert "Have refills ready: Black" in check_of(document, "refills").text
+    long = check_of(with_pens(YELLOW, edits.replace(BLACK, ink=0.1)), "ink")
+    assert long is not None and long.verdict is Verdict.WARNING
+
+
+def test_a_pen_is_pressed_as_far_as_it_wants():
+    document = with_pens(YELLOW, edits.replace(BLACK, press=-1.5))
+    job = planned_job(document)
+    program, part = program_of(job, job.belts), Part(0, 0, len(job.belts.down))
+    text = b"".join(part_code(program, part, lambda done: None)).decode()
+    assert text.count("\nG0 Z-1.5\n") == 4 and text.count("\nG0 Z0\n") == 1
+    assert replay([text.encode()], program, part).strokes == 5
+
+
+def test_pens_are_changed_at_their_own_point():
+    document = edits.with_field(with_pens(YELLOW, BLACK), "hangings.0.pen_change", (800.0, 1300.0))
+    motion = planned(document).plan.motion
+    first, second = motion.blocks
+    between = motion.pen_xy[motion.runs[first.last_run] - 1]
+    assert np.allclose(between, (800, 1300))
+    assert np.allclose(motion.pen_xy[motion.runs[second.first_run]], (800, 1300))
+    assert np.allclose(motion.pen_xy[[0, -1]], document.hangings[0].start_point)
+    high = edits.set_field(document, "settings.reach_high", 600.0)
+    assert "hands reach" in check_of(high, "pen-change").text
+    outside = edits.with_field(document, "hangings.0.pen_change", (10.0, 100.0))
+    assert outside.hangings[0].pen_change == (10.0, 100.0)
+
+
+def test_belts_do_not_jump_where_pens_with_offsets_are_changed():
+    document = with_pens(edits.replace(YELLOW, tip_right=2.0, tip_down=-1.5), edits.replace(BLACK, tip_right=-1.0))
+    motion = planned(document).plan.motion
+    at = motion.runs[motion.blocks[1].first_run]
+    assert np.abs(motion.belts[at] - motion.belts[at - 1]).max() < 1e-6
+    assert np.abs(motion.belts[0] - motion.belts[-1]).max() < 1e-6
+
+
+def test_the_offset_figure_teaches_the_offset():
+    """The pen draws 2.0 mm right and 1.5 mm above where it should."""
+    document = with_pens(BLACK, YELLOW)
+    figure = offset_figure(document, 0)
+    strokes = planned(figure).plan.strokes
+    assert np.bincount(strokes.pen).tolist() == [2, 2]
+    boxes = [strokes.points[np.repeat(strokes.pen, np.diff(strokes.offsets)) == k].mean(axis=0) for k in (0, 1)]
+    assert np.allclose(boxes[1] - boxes[0], APART, atol=0.01)
+    after = read_offset(document, 0, 1, APART + 2.0, APART - 1.5)
+    tip = np.array([[after.pens[1].tip_right, after.pens[1].tip_down]])
+    from wallwright.statics.cable_robot import CableRobotModel
+    from wallwright.statics.pose import inverse_kinematics
+
+    rig = CableRobotModel.of(document.machine, document.hangings[0])
+    tilt = inverse_kinematics(rig, np.array([document.hangings[0].start_point])).tilt
+    assert np.allclose(turned(tilt, tip), [[2.0, -1.5]])
+    with pytest.raises(BadValue, match="at least two"):
+        offset_figure(with_pens(BLACK), 0)
+
+
+def test_the_sample_strip_draws_at_three_speeds_and_teaches_the_best():
+    document = with_pens(BLACK)
+    strip = sample_strip(document, 0)
+    assert [pen.speed for pen in strip.pens] == [20.0, 40.0, 80.0]
+    answer = planned(strip).plan
+    assert len(answer.motion.blocks) == 3
+    widths = [int((answer.strokes.pen == k).sum()) for k in range(3)]
+    assert widths[0] == widths[2] == 1 and widths[1] > 20, "patches and dashes at the usual speed"
+    seen = [LineSeen(20, 2.3, bleeds=True), LineSeen(40, 2.1), LineSeen(80, 1.7, has_gaps=True)]
+    assert (learnt_pen(BLACK, seen).speed, learnt_pen(BLACK, seen).width) == (40, 2.1)
+    with pytest.raises(BadValue, match="Every line of Black has gaps or bleeds"):
+        learnt_pen(BLACK, seen[:1])
+
+
+def test_pens_by_command(tmp_path, capsys, monkeypatch):
+    monkeypatch.setenv("WALLWRIGHT_STATE", str(tmp_path / "state"))
+    project = tmp_path / "job.wallwright"
+    write_project(project, with_pens(BLACK, YELLOW))
+    assert main(["pens", str(project), "--offset-figure", str(tmp_path / "o.wallwright")]) == 0
+    assert main(["pens", str(project), "--sample-strip", str(tmp_path / "s.wallwright")]) == 0
+    assert len(read_project(tmp_path / "s.wallwright").pens) == 6
+    assert main(["pens", str(project), "--offset", "Yellow=12,8.5", "--seen", "Yellow=40:1.9", "--write"]) == 0
+    pen = read_project(project).pens[1]
+    assert (pen.speed, pen.width) == (40.0, 1.9) and abs(pen.tip_right - 2) < 0.1
+    assert main(["pens", str(project), "--light-to-dark", "--write", "--keep", "Yellow"]) == 0
+    assert [p.name for p in read_project(project).pens] == ["Yellow", "Black"]
+    assert main(["pens", str(project), "--add-kept", "Yellow", "--write"]) == 0
+    assert len(read_project(project).pens) == 3
+    capsys.readouterr()
+    assert main(["pens", str(project), "--offset", "Green=1,1"]) == 2
+    assert "there is no such pen" in capsys.readouterr().err
+
+
+def test_a_wound_in_start_must_let_out():
+    controller = Controller(code=CodeSettings(start="stop"))
+    document = with_pens(BLACK, controller=controller)
+    assert check_of(document, "stops").verdict is Verdict.OK
+    long = edits.set_field(document, "machine.belt.left_stop", 3000.0)
+    assert check_of(long, "stops").verdict is Verdict.ERROR
+
+
+def test_own_lines_that_move_the_machine_are_refused():
+    controller = Controller(code=CodeSettings(header="G91\nG1 X5 F100"))
+    assert check_of(with_pens(BLACK, controller=controller), "own-code").verdict is Verdict.ERROR
+    controller = Controller(code=CodeSettings(header="home all\nG4 P2\nM8"))
+    assert check_of(with_pens(BLACK, controller=controller), "own-code") is None
+
+
+def test_each_pen_is_primed_on_the_strip():
+    document = edits.with_field(with_pens(YELLOW, BLACK), "hangings.0.priming", (900.0, 1350.0))
+    plan = planned(document).plan
+    assert np.bincount(plan.strokes.pen).tolist() == [3 + 1, 3 + 4]
+    for pen in (0, 1):
+        first = np.flatnonzero(plan.strokes.pen == pen)[:3]
+        assert all(plan.strokes[k][:, 1].min() >= 1350 for k in first.tolist())
+    primed = [plan.strokes[k][0, 1] for k in (0, 1, 2, 4, 5, 6)]
+    assert primed == sorted(primed) and len(set(primed)) == 6, "no line on another"
+
+
+def test_a_hangings_own_points_move_with_the_frame():
+    document = edits.with_field(with_pens(BLACK), "hangings.0.pen_change", (800.0, 1300.0))
+    document = edits.with_field(document, "hangings.0.priming", (900.0, 1350.0))
+    moved = edits.shift_frame(document, 100.0, 50.0).hangings[0]
+    assert moved.pen_change == (700.0, 1250.0) and moved.priming == (800.0, 1300.0)
