@@ -75,6 +75,8 @@ def lay_out(root: Path, program: Path, components: Path, man: Path) -> None:
     documents = data / "doc" / "wallwright"
     _write(documents / "copyright", copyright_text(components).encode())
     _write(documents / "changelog.gz", _packed(changelog().encode()))
+    for file in sorted((components / "licences").glob("*.txt")):
+        _write(documents / "licences" / f"{file.name}.gz", _packed(file.read_bytes()))
     _write(documents / "components.json", (components / "components.json").read_bytes())
     _write(data / "lintian" / "overrides" / "wallwright", OVERRIDES.encode())
 
@@ -98,7 +100,8 @@ def changelog() -> str:
 
 
 def copyright_text(components: Path) -> str:
-    """In Debian's machine-readable form (DEP 5), with the licence of every component in full."""
+    """In Debian's machine-readable form (DEP 5). Each component's texts are files of their own beside it: Debian wants
+    common licences not repeated here."""
     own = (PACKAGING / "LICENSE").read_text(encoding="utf-8")
     lines = [
         "Format: https://www.debian.org/doc/packaging-manuals/copyright-format/1.0/",
@@ -111,7 +114,6 @@ def copyright_text(components: Path) -> str:
     ]
     for one in json.loads((components / "components.json").read_text(encoding="utf-8"))["components"]:
         name = one["name"]
-        text = (components / "licences" / f"{name}.txt").read_text(encoding="utf-8")
         licence = one["licenses"][0]
         short = licence.get("expression") or licence["license"]["name"]
         lines += [
@@ -119,7 +121,7 @@ def copyright_text(components: Path) -> str:
             f"Files: usr/lib/wallwright/*{name}*",
             f"Copyright: the authors of {name} {one['version']}, see below",
             f"License: {name}-licence",
-            *_indented(f"{short}\n{text}"),
+            *_indented(f"{short}\nThe full text is in /usr/share/doc/wallwright/licences/{name}.txt.gz"),
         ]
     return "\n".join(lines) + "\n"
 
