@@ -81,7 +81,7 @@ def take_up_seconds(belts: Floats, load: Floats, machine: Machine) -> Floats:
 
 
 def take_up_shares() -> Floats:
-    """(INTERVALS + 1,) 0 to 1: the share of a take-up that is done at its samples: a stop, even acceleration, even braking
+    """(n,) 0 to 1, n = INTERVALS + 1: the share of a take-up done at its samples: a stop, even acceleration, even braking
     and a stop."""
     time = np.linspace(0.0, 1.0, STEPS + 1)
     moved = np.where(time < 0.5, 2 * time**2, 1 - 2 * (1 - time) ** 2)
