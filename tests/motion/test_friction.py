@@ -5,7 +5,7 @@ import numpy as np
 import pytest
 
 from tests.support.drag_trials import SHAPES, document_with, drawn_by_controller, hatch_path, spacings
-from tests.support.jobs import planned_job
+from tests.support.jobs import exported, planned_job
 from wallwright.document.edits import replace
 from wallwright.jobs.corrected_svg import corrected_svg
 from wallwright.jobs.rs274 import code
@@ -77,6 +77,12 @@ def test_the_program_stops_around_take_ups(zigzag_job):
     """RS-274: a dwell before and after, so that no controller rounds the corner between take-up and path."""
     lines = b"".join(code(zigzag_job, zigzag_job.belts, lambda done: None)).decode().splitlines()
     assert lines.count("G4 P0.05") == 2 * (2 + 5)
+
+
+def test_all_files_read_back_as_planned(tmp_path):
+    """An export replays every file and compares it with the plan, stops around take-ups included."""
+    files, report = exported(document_with(SHAPES["zigzag"], PLACE, DRAG), tmp_path)
+    assert report["verified"]["belts.ngc"]["strokes"] == 1 and "plane.ngc" in files
 
 
 def test_no_drag_no_change():

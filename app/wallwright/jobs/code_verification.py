@@ -37,6 +37,7 @@ from wallwright.jobs.rs274 import (
     stop_lengths,
     values_of,
 )
+from wallwright.motion.friction import SETTLE
 
 ROUNDING = 1e-7
 """Beyond half of the last digit, in units of the axes: numbers are binary."""
@@ -236,9 +237,21 @@ def planned_actions(program: Program, part: Part, stops: list[int] | None = None
         ),
     ]
     rows = np.concatenate(columns)
-    rows = rows[np.lexsort((rows[:, 1], rows[:, 0]))]  # stable: actions of one place keep their order
     moves = path.runs - np.arange(len(path.runs))
-    before = moves[rows[:, 0].astype(np.int64)] - moves[first] + lead
+    after_run = np.zeros(len(rows))
+    begins_up, ends_up = path.take_ups  # the machine stops before and after
+    points = np.concatenate([begins_up - 1, ends_up])
+    run_of = np.searchsorted(path.runs, points, side="right") - 1
+    here = (run_of >= first) & (run_of < last)
+    points, run_of = points[here], run_of[here]
+    wait = np.full(len(points), post.wait_number(SETTLE))
+    rows = np.concatenate(
+        [rows, np.column_stack([run_of, np.full(len(points), 9.5), np.full(len(points), WAIT), wait])]
+    )
+    after_run = np.concatenate([after_run, points - path.runs[run_of]])
+    order = np.lexsort((after_run, rows[:, 1], rows[:, 0]))  # stable: actions of one place keep their order
+    rows, after_run = rows[order], after_run[order]
+    before = moves[rows[:, 0].astype(np.int64)] - moves[first] + lead + after_run
     before[(rows[:, 0] == first) & (rows[:, 1] <= 1)] = 0
     return np.column_stack([before, rows[:, 2:]])
 

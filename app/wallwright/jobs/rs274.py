@@ -346,7 +346,7 @@ class Moves:
         x, y = path.values[runs[0] + at].T
         numbered = begins & down & (code.comments != "none")
         left, right, _ = post.letters
-        stop = text(f"G4 P{number(SETTLE)}{ending}")
+        stop = text(f"G4 P{number(post.wait_number(SETTLE))}{ending}")
         before, after = (np.isin(runs[0] + at, points) for points in path.take_ups)
         return rows(
             len(at),
