@@ -47,10 +47,11 @@ def status(pid: int, key: str) -> int:
 
 
 def children(pid: int) -> list[int]:
+    """Processes below one; not Python's own resource tracker, which ends with it."""
     found = []
     for task in Path(f"/proc/{pid}/task").iterdir():
         found += [int(child) for child in (task / "children").read_text().split()]
-    return found
+    return [child for child in found if b"resource_tracker" not in Path(f"/proc/{child}/cmdline").read_bytes()]
 
 
 def measured() -> dict[str, float]:
