@@ -184,7 +184,7 @@ def test_a_colour_that_no_artwork_has_is_refused(tmp_path, square, capsys):
         ),
         (
             ["compose", "a.wallwright", "--set", "machine.lift.kind=spindel"],
-            "axis, spindle; did you mean spindle?",
+            "axis, spindle, servo, dwell; did you mean spindle?",
         ),
         (["compose", "a.wallwright", "--set", "machine.body=1"], "machine.body.mass"),
         (["compose", "a.wallwright", "--set", "machine.body.mas=1"], "did you mean mass?"),

@@ -160,7 +160,7 @@ def test_every_number_has_unit_range_title_help():
         document.placements[0],
         document.settings,
         document.settings.fill,
-        *(getattr(document.machine, f) for f in document.machine.__struct_fields__[1:]),
+        *(part for f in document.machine.__struct_fields__[1:] if (part := getattr(document.machine, f)) is not None),
     ]
     for struct in structs:
         table = quantities(type(struct))

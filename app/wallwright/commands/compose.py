@@ -53,7 +53,7 @@ EXAMPLES = """\
   wallwright compose job.wallwright --wall 3000x2500 --wall-corner -500,-300 --right-anchor 2000,0
       --artwork flower.svg --width 800 --at 1000,900 --pen '#202020,2,Black marker'
   wallwright compose job.wallwright --from job.wallwright --fill cross-hatch --set machine.body.mass=0.9
-  wallwright compose job.wallwright --artwork a.svg --artwork b.svg --width a.svg=800 --width b.svg=0.5m"""
+  wallwright compose job.wallwright --artwork a.svg --artwork b.svg --width a.svg=800"""
 
 
 def add_parser(subparsers: Subparsers) -> Parser:
@@ -62,8 +62,8 @@ def add_parser(subparsers: Subparsers) -> Parser:
         usage=usage("compose PROJECT"),
         help=tr("put wall, machine and artwork together into a project file"),
         description=tr(
-            "Makes a project file, or changes one with --from. Positions are measured from the first hanging's left anchor: "
-            "x to the right, y DOWN. With several artworks, --width, --height, --at and --turn take NAME=VALUE."
+            "Makes a project file, or changes one with --from. Positions are from the first hanging's left anchor: "
+            "x right, y DOWN. With several artworks, --width, --height, --at and --turn take NAME=VALUE."
         ),
         epilog=epilog(EXAMPLES, tr("Before a project is changed, a dated copy of it is saved beside it.")),
     )

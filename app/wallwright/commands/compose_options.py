@@ -110,7 +110,7 @@ def _add_artwork_options(parser: argparse.ArgumentParser) -> None:
         action="append",
         default=[],
         metavar="NAME=VALUE",
-        help=tr("how texts look: size=120, radius=900, letters=outline, font=Serif, style=script"),
+        help=tr("how texts look: size=120, radius=900, letters=outline, style=script"),
     )
     art.add_argument(
         "--fonts",

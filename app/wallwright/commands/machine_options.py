@@ -32,11 +32,7 @@ def add_machine_options(parser: argparse.ArgumentParser) -> None:
         "--takes",
         type=one_of(("belts", "plane", "drawing")),
         metavar="KIND",
-        help=tr(
-            "belts: RS-274 in belt lengths; plane: RS-274 in x and y; drawing: an SVG file, placed on the "
-            "machine's page "
-            "and drawn at one speed"
-        ),
+        help=tr("belts: RS-274 in belt lengths; plane: RS-274 in x and y; drawing: an SVG file"),
     )
     machine.add_argument(
         "--page",
@@ -45,7 +41,7 @@ def add_machine_options(parser: argparse.ArgumentParser) -> None:
         metavar="NAME=VALUE",
         help=tr(
             "how the page of a machine that takes drawings works: asks=distance,left,top,width; placing=typed, centred, "
-            "anchors, wall or area; box=page or ink; unit=mm, px or user; is_known=no before the first trial"
+            "anchors, wall, area; box=page, ink; unit=mm, px, user; is_known=no"
         ),
     )
 

@@ -29,7 +29,7 @@ _SEEN = re.compile(r"([\d.]+):([\d.]+)(gaps)?(bleeds)?")
 def add_parser(subparsers: Subparsers) -> Parser:
     parser = subparsers.add_parser(
         "pens",
-        usage=usage("pens PROJECT [options]"),
+        usage=usage("pens PROJECT"),
         help=tr("list pens, measure their tips, speeds and widths, order them"),
         description=tr("Without options, lists the pens with their order from light to dark."),
         epilog=epilog(EXAMPLES, tr("Before a project is changed, a dated copy of it is saved beside it.")),
