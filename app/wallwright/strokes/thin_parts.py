@@ -42,10 +42,14 @@ def thin_parts(regions: Objects, insides: Objects, width: float) -> tuple[Object
     rest, owner = rest[large], owner[large]
     lines, part = middle_lines(rest, width)
     long = shapely.length(lines) >= LEAST_LENGTH * width
+    left, top, right, bottom = shapely.bounds(rest).reshape(-1, 4).T
+    # Not a number where the pen reaches nothing of the region.
+    is_apart = ~(shapely.distance(rest, reached[owner]) < APART * width)
+    is_dot = is_apart & (np.maximum(right - left, bottom - top) <= width)  # its middle line would run to and fro
+    long &= ~is_dot[part]
     lines, part = lines[long], part[long]
     alone = np.setdiff1d(np.arange(len(rest)), part)
-    # Not a number where the pen reaches nothing of the region.
-    alone = alone[~(shapely.distance(rest[alone], reached[owner[alone]]) < APART * width)]
+    alone = alone[is_apart[alone]]
     part = np.concatenate([part, alone])
     order = np.argsort(part, kind="stable")
     return np.concatenate([lines, _dabs(rest[alone], width)])[order], owner[part[order]]

@@ -83,7 +83,7 @@ def _swollen(lines: PhaseLines, tones: Tones, steady: Floats, pen_width: float) 
         value = half - opens - pair * pen_width
         sides = []
         for side in (1.0, -1.0):
-            moved = np.column_stack([points + side * offset[:, None] * normal])
+            moved = np.clip(points + side * offset[:, None] * normal, 0.0, np.array(tones.size))
             sides.append(line_runs.split(*line_runs.kept(moved, line, value)))
         for there, back in zip(*sides, strict=True):
             lens = np.concatenate([there, back[::-1], there[:1]])

@@ -76,10 +76,12 @@ def corrected(
     pen_width: float,
     rounds: int,
     progress: Callable[[float], None],
+    least_tone: float = 0.0,
 ) -> list[Points]:
     """The lines of a style for a tone moved until their ink is the tone.
 
-    draw: from tones to lines (n, 2) in mm; rounds: how often they are laid, at least once. The best of them are returned.
+    draw: from tones to lines (n, 2) in mm; rounds: how often they are laid, at least once; least_tone: lighter tones stay as
+    they are, for a style that draws them as sparse dashes whose ink jumps. The best of all rounds are returned.
     """
     wanted, asked = tones.tone, tones.tone
     sigma = max(BLUR, BLUR_WIDTHS * pen_width) / tones.cell
@@ -92,5 +94,6 @@ def corrected(
         error = float(np.mean(off**2))
         if error < least:
             best, least = lines, error
-        asked = np.where(has_tone, np.clip(asked + GAIN * off, 0.0, MOST_REQUEST), 0.0)
+        moved = np.clip(asked + GAIN * off, np.minimum(least_tone, wanted), MOST_REQUEST)
+        asked = np.where(has_tone, np.where(wanted < least_tone, wanted, moved), 0.0)
     return best

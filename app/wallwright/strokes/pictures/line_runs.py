@@ -100,9 +100,20 @@ def trimmed(points: Points, line: Integers, pen_width: float) -> tuple[Points, I
     """
     if not len(points):
         return points, line
+    points, line = _with_middles(points, line)
     at, length = along(points, line)
     cap = CAP * pen_width
     return kept(points, line, np.minimum(at - cap, length - cap - at))
+
+
+def _with_middles(points: Points, line: Integers) -> tuple[Points, Integers]:
+    """Lines with a point more in the middle of their first and last segment: without one, a straight line of two points
+    whose ends both go would go with them."""
+    is_first = np.append(True, line[1:] != line[:-1])
+    is_last = np.append(is_first[1:], True)
+    same = np.flatnonzero((line[1:] == line[:-1]) & (is_first[:-1] | is_last[1:]))
+    middles = (points[same] + points[same + 1]) / 2
+    return np.insert(points, same + 1, middles, axis=0), np.insert(line, same + 1, line[same])
 
 
 def thresholds(numbers: Integers, bits: int = 12) -> Floats:

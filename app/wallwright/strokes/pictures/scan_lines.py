@@ -30,7 +30,7 @@ def scan_lines(
     def draw(asked: Tones, part: Callable[[float], None]) -> list[Points]:
         return _side_by_side(WaveStyle(asked, pen_width, spacing, covered), style.angle + tones.turn, part)
 
-    return corrected(draw, tones, pen_width, ROUNDS, lambda done: progress(0.2 + 0.8 * done))
+    return corrected(draw, tones, pen_width, ROUNDS, lambda done: progress(0.2 + 0.8 * done), float(covered[0]))
 
 
 def _side_by_side(waves: WaveStyle, angle: float, progress: Callable[[float], None]) -> list[Points]:
