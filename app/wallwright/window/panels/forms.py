@@ -127,11 +127,14 @@ class Forms(PageArea):
             words = label.text().replace("-", "- ").split() if _width(label) > most else [label.text()]
             two_lines = min(most, TWO_LINES * _width(label)) if _width(label) > most else 0.0
             edge = max(edge, round(two_lines), *(label.fontMetrics().horizontalAdvance(word) + 2 for word in words))
-        room = max(self.viewport().width(), LEAST_WIDTH - self.verticalScrollBar().sizeHint().width()) - 2 * MARGIN
+        bar, width = self.verticalScrollBar().sizeHint().width(), self.viewport().width()
+        room = max(width, LEAST_WIDTH - bar) - 2 * MARGIN
+        # The panel grows for a long list. Qt adds the space between to its width: given all the room, the panel would creep.
+        longest = max(width, self.most_width() - bar) - 2 * MARGIN - BETWEEN
         for label, field in titled:
             label.setToolTip(field.toolTip() if field is not None else "")
             if isinstance(field, QComboBox):
-                field.setMinimumWidth(min(width_of_longest(field), room))
+                field.setMinimumWidth(min(width_of_longest(field), longest))
             needed = field.minimumWidth() if field is not None else 0
             is_below = needed > room - edge - BETWEEN
             label.setWordWrap(not is_below and _width(label) > edge)

@@ -55,10 +55,10 @@ class PageArea(QScrollArea):
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setMinimumWidth(min(least, self._most()))
+        self.setMinimumWidth(min(least, self.most_width()))
         self._ring = FocusRing(self)
 
-    def _most(self) -> int:
+    def most_width(self) -> int:
         """Pixels of width that a page may demand: two panels and the wall fit beside each other on the screen."""
         width = max(self.screen().availableSize().width(), self.window().width())
         return int(MOST * self._least * width / USUAL_SCREEN)
@@ -80,13 +80,25 @@ class PageArea(QScrollArea):
             self._settle()
         return super().eventFilter(watched, event)
 
+    def _demand(self, width: int) -> None:
+        if width == self.minimumWidth():
+            return
+        self.setMinimumWidth(width)
+        # While layouts are under way Qt widens a dock without placing it anew, and it ends beyond the window.
+        part: QWidget | None = self
+        while part is not None and not part.isWindow():
+            if (layout := part.layout()) is not None:
+                layout.activate()
+            part.updateGeometry()
+            part = part.parentWidget()
+
     def _settle(self) -> None:
         page = self.widget()
         if page is None:
             return
         bar = self.verticalScrollBar().sizeHint().width()
-        wanted, most = max(self._least, page.minimumSizeHint().width() + bar), self._most()
-        self.setMinimumWidth(min(wanted, most))
+        wanted, most = max(self._least, page.minimumSizeHint().width() + bar), self.most_width()
+        self._demand(min(wanted, most))
         self.setHorizontalScrollBarPolicy(
             Qt.ScrollBarPolicy.ScrollBarAsNeeded if wanted > most else Qt.ScrollBarPolicy.ScrollBarAlwaysOff
         )

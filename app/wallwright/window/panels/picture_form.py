@@ -58,8 +58,9 @@ class PictureForm(QWidget):
             name: self._slider(name, quantity, False) for name, quantity in quantities(PictureSettings).items()
         }
         self._pens_title = QLabel(tr("Pens"))
+        self._form.addRow(self._pens_title)
         self._pens: dict[str, QCheckBox] = {}
-        for number, pen in enumerate(models.project.document.pens):
+        for pen in models.project.document.pens:
             box = QCheckBox()
             box.setIcon(swatch(pen.colour))
             explain(
@@ -69,7 +70,7 @@ class PictureForm(QWidget):
             )
             box.clicked.connect(self._choose_pens)
             self._pens[pen.id] = box
-            self._form.addRow(self._pens_title if number == 0 else QLabel(), box)
+            self._form.addRow(box)  # in all of the width: a pen's name has any length
         self._mixing = narrow(QComboBox())
         explain(self._mixing, tr("How several pens draw the picture."), tr("Several pens"))
         self._mixing.addItem(tr("Mixed on the wall"), "mixed")
@@ -108,6 +109,7 @@ class PictureForm(QWidget):
             self._form.setRowVisible(field, not is_traced and (name != "gap" or has_gap))
             field.show_value(getattr(picture, name))
         lengths, drawing = self._lengths(), chosen_pens(picture, document.pens)
+        self._form.setRowVisible(self._pens_title, not is_traced and bool(self._pens))
         for number, pen in enumerate(document.pens):
             if (box := self._pens.get(pen.id)) is not None:
                 self._form.setRowVisible(box, not is_traced)

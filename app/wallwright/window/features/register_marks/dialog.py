@@ -28,6 +28,14 @@ from wallwright.window.model.models import Models
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
 
+PLACE_LETTERS = 40
+"""Of a mark's place in one line; in a narrower column a place takes more lines than its row is high."""
+
+
+def _unexplained(x: float, y: float) -> str:
+    """What the fit leaves unexplained of a reading: mm to the right and down."""
+    return f"{format_number(x, '+.1f')}; {format_number(y, '+.1f')} mm"
+
 
 @dataclasses.dataclass(frozen=True)
 class _Row:
@@ -73,6 +81,8 @@ class LineUpDialog(QDialog):
             row = _Row(mark, right, down, QLabel())
             place = QLabel(f"{origin.text(mark.x, mark.y)}, {height_text(self._document, mark.y)}")
             place.setWordWrap(True)
+            place.setMinimumWidth(PLACE_LETTERS * place.fontMetrics().averageCharWidth())
+            row.left.setMinimumWidth(row.left.fontMetrics().horizontalAdvance(_unexplained(-AWAY, -AWAY)))
             for column, widget in enumerate((QLabel(mark.name), row.right, row.down, row.left, place)):
                 grid.addWidget(widget, number, column)
             self._rows.append(row)
@@ -139,7 +149,7 @@ class LineUpDialog(QDialog):
     def _show_fit(self, found: RegisterFit, sightings: tuple[Sighting, ...]) -> None:
         rows = {row.mark.name: row for row in self._rows}
         for sighting, (x, y) in zip(sightings, found.residuals.tolist(), strict=True):
-            rows[sighting.mark.name].left.setText(f"{format_number(x, '+.1f')}; {format_number(y, '+.1f')} mm")
+            rows[sighting.mark.name].left.setText(_unexplained(x, y))
         lines = []
         for side, moved, sure in zip(
             (tr("Left anchor"), tr("Right anchor")), found.moved.tolist(), (2 * found.uncertainty).tolist(), strict=True
