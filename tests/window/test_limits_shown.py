@@ -14,6 +14,7 @@ from wallwright.document import edits
 from wallwright.document.language import Language, set_language
 from wallwright.statics.limits import PRIORITY, Limit, primary_limit
 from wallwright.window.canvas.limit_styles import GROUND, PERIOD, letter, texture
+from wallwright.window.panels.check_row import move_words
 
 
 @pytest.fixture
@@ -107,6 +108,6 @@ def test_the_check_tells_metres_for_each_limit_and_shows_where(qtbot, outside):
     corners = (outside.canvas.view.to_screen(left, top), outside.canvas.view.to_screen(right, bottom))
     assert all(outside.canvas.rect().contains(c.toPoint()) for c in corners)
     texts = [b.text() for b in buttons]
-    assert "Move in" in texts and "Shrink to fit" not in texts, "one remedy; the others in a menu"
+    assert move_words(*check.move) in texts and "Shrink to fit" not in texts, "one remedy; the others in a menu"
     more = next(b for b in buttons if b.menu() is not None)
     assert {"Shrink to fit", "Clip", "Better anchors"} <= {a.text() for a in more.menu().actions()}

@@ -181,3 +181,17 @@ def test_only_placements_are_selected_several_at_once():
     assert toggled((one,), one) == (WALL,) and toggled((one, two), pen) == (pen,)
     part = PartItem("a", "#c02020")
     assert parent_of(part) == one and parent_of(one) == WALL and parent_of(None) == WALL
+
+
+def test_what_is_selected_exists_whenever_a_change_is_announced():
+    """Removing the selected last hanging changes both the current hanging and the selection."""
+    models = Models.of(demo_document())
+    before = models.project.document
+    models.project.edit("Beside", edits.replace(before, hangings=before.hangings * 2))
+    models.selection.select(HangingItem(1))
+    seen = []
+    for signal in (models.origin.changed, models.selection.hanging_changed, models.selection.changed):
+        signal.connect(lambda: seen.append((models.selection.hanging, models.selection.items)))
+    models.project.undo()
+    assert seen == [(0, (WALL,))] * 3
+    models.close()

@@ -41,7 +41,7 @@ def test_a_template_without_a_name_is_reported(qtbot, monkeypatch):
     window.models.messages.said.connect(told.append)
     monkeypatch.setattr(QInputDialog, "getText", lambda *args, text: ("  ", True))
     window.files.keep_wall()
-    assert told == ["A saved wall or machine needs a name."] and read_presets().walls == ()
+    assert told == ["A saved wall, machine or pen needs a name."] and read_presets().walls == ()
 
 
 def test_saved_walls_of_an_earlier_version_are_read():

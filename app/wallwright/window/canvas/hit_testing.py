@@ -149,7 +149,9 @@ def _anchors_and_start_poses(context: CanvasContext, at: QPointF) -> Iterator[Ta
 
 def _placements(context: CanvasContext, at: QPointF) -> Iterator[Target]:
     models, view = context.models, context.view
-    pages = pages_at(models.project.document, *view.to_wall(at), INK_REACH / view.scale)
+    # A keep-out under the pointer comes before an artwork that is only near.
+    room = 0.0 if any(_keep_outs(context, at)) else INK_REACH / view.scale
+    pages = pages_at(models.project.document, *view.to_wall(at), room)
     # What is selected is taken hold of before what lies over it.
     for page in sorted(pages, key=lambda page: page not in models.selection.placement_ids):
         yield Target(TargetKind.PLACEMENT, name=page)

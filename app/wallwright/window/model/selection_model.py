@@ -73,8 +73,14 @@ class SelectionModel(QObject):
         self.select(WALL)
 
     def _follow_document(self) -> None:
+        """Both follow before anybody hears of either: who listens to one of them reads the other too."""
         document = self._project.document
-        self.set_current_hanging(min(self.hanging, len(document.hangings) - 1))
-        left = tuple(item for item in self.items if item.exists(document))
-        if left != self.items:
-            self.select(*left)
+        hanging = min(self.hanging, len(document.hangings) - 1)
+        items = together(item for item in self.items if item.exists(document))
+        is_other_hanging, are_other_items = hanging != self.hanging, items != self.items
+        self.hanging, self.items = hanging, items
+        if is_other_hanging:
+            self.hanging_changed.emit()
+        if are_other_items:
+            self._project.close_step()
+            self.changed.emit()

@@ -10,6 +10,7 @@ from typing import Any
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
+    QApplication,
     QCheckBox,
     QComboBox,
     QFormLayout,
@@ -71,6 +72,14 @@ class Forms(PageArea):
         """Show what the document has, one for each field."""
         self.column = QVBoxLayout()
         """Where what is added goes."""
+        self._keyed: QWidget | None = None
+        """What had the keys when they last moved: a field that they are moving to comes after it."""
+        application = QApplication.instance()
+        if isinstance(application, QApplication):
+            application.focusChanged.connect(self._note_keys)
+
+    def _note_keys(self, before: QWidget | None, now: QWidget | None) -> None:
+        self._keyed = now
 
     def _begin(self) -> QWidget:
         """An empty page in place of the last one."""
@@ -95,7 +104,8 @@ class Forms(PageArea):
                 return
             last = holder.takeAt(0)
             old = last.widget() if last is not None else None
-            focused, typed = leave(self.focusWidget(), old) if old is not None else ("", None)
+            field = self.focusWidget()
+            focused, typed = leave(field, old, field is not self._keyed) if old is not None else ("", None)
             part, outer, others = QWidget(), self.column, self.refreshers
             self.column, self.refreshers = QVBoxLayout(part), own
             own.clear()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLineEdit, QWidget
+from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
 
 
 class TypedText(NamedTuple):
@@ -18,13 +18,16 @@ class TypedText(NamedTuple):
     """First letter and number of letters; None: nothing is selected."""
 
 
-def leave(field: QWidget | None, old: QWidget) -> tuple[str, TypedText | None]:
-    """Name of the field that has the keys, "" when it is in no part that goes; and how its line stands."""
+def leave(field: QWidget | None, old: QWidget, is_arriving: bool = False) -> tuple[str, TypedText | None]:
+    """Name of the field that has the keys, "" when it is in no part that goes; and how its line stands. is_arriving: the
+    keys are on their way to the field, whose line has not selected its text yet."""
     if field is None or not old.isAncestorOf(field):
         return "", None
     name = field.accessibleName()
     if not isinstance(field, QLineEdit):
         return name, None
+    if is_arriving and QApplication.mouseButtons() == Qt.MouseButton.NoButton:
+        return name, TypedText(None, len(field.text()), (0, len(field.text())))  # Tab selects all
     start = field.selectionStart()
     typed = TypedText(
         field.text() if field.isModified() else None,
