@@ -65,6 +65,15 @@ def test_a_picture_is_drawn_and_its_style_changed(qtbot, window, brought):
     field(brought, "Follow the picture")
 
 
+def test_sliders_have_room_and_pens_are_named_in_full(qtbot, window, brought):
+    """At the width that the panel has on a small laptop."""
+    for slider in brought.findChildren(SliderField):
+        if slider.isVisible():
+            assert slider.slider.width() >= 48, slider.quantity.title
+    for box in brought._pens.values():
+        assert box.width() >= box.sizeHint().width()
+
+
 def test_the_wall_follows_a_slider_and_one_undo_takes_it_back(qtbot, window, brought):
     models = window.models
     before, length = models.project.document, models.planning.preview.strokes.lengths().sum()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QCheckBox, QComboBox, QFormLayout, QLabel, QWidget
+from PySide6.QtWidgets import QCheckBox, QComboBox, QFormLayout, QWidget
 
 from wallwright.artwork.raster.pen_layers import chosen_pens
 from wallwright.document import edits
@@ -57,9 +57,8 @@ class PictureForm(QWidget):
         self._of_tone = {
             name: self._slider(name, quantity, False) for name, quantity in quantities(PictureSettings).items()
         }
-        self._pens_title = QLabel(tr("Pens"))
         self._pens: dict[str, QCheckBox] = {}
-        for number, pen in enumerate(models.project.document.pens):
+        for pen in models.project.document.pens:
             box = QCheckBox()
             box.setIcon(swatch(pen.colour))
             explain(
@@ -69,7 +68,7 @@ class PictureForm(QWidget):
             )
             box.clicked.connect(self._choose_pens)
             self._pens[pen.id] = box
-            self._form.addRow(self._pens_title if number == 0 else QLabel(), box)
+            self._form.addRow(box)  # with names and lengths they need the whole width
         self._mixing = narrow(QComboBox())
         explain(self._mixing, tr("How several pens draw the picture."), tr("Several pens"))
         self._mixing.addItem(tr("Mixed on the wall"), "mixed")

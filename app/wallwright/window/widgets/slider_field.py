@@ -33,7 +33,7 @@ class SliderField(QWidget):
         self.slider.setRange(0, STEPS)
         explain(self.slider, tr(quantity.help), tr("{0}, slider", tr(quantity.title)))
         self.field = NumberField(quantity, quantity.default)
-        self.field.setMaximumWidth(90)
+        self.field.setMaximumWidth(72)
         self.setFocusProxy(self.slider)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
