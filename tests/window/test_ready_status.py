@@ -15,6 +15,7 @@ from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.models import Models
+from wallwright.window.panels.check_row import move_words
 from wallwright.window.shell.ready_status import describe_plan
 from wallwright.window.widgets.state_icons import State
 
@@ -107,7 +108,7 @@ def test_one_remedy_is_recommended_and_the_others_are_in_a_menu(qtbot, window, p
     window.checks.remedy.disconnect()
     window.checks.remedy.connect(wanted.append)
     buttons = {b.text(): b for b in row.findChildren(QPushButton)}
-    buttons["Move in"].click()
+    buttons[move_words(*row.check.move)].click()
     for action in buttons["More"].menu().actions():
         action.trigger()
     assert tuple(wanted) == row.check.remedies and len(wanted) > 3

@@ -134,7 +134,8 @@ class Forms(PageArea):
             words = label.text().replace("-", "- ").split() if _width(label) > most else [label.text()]
             two_lines = min(most, TWO_LINES * _width(label)) if _width(label) > most else 0.0
             edge = max(edge, round(two_lines), *(label.fontMetrics().horizontalAdvance(word) + 2 for word in words))
-        room = max(self.viewport().width(), LEAST_WIDTH - self.verticalScrollBar().sizeHint().width()) - 2 * MARGIN
+        least = LEAST_WIDTH - self.verticalScrollBar().sizeHint().width() - 2 * MARGIN
+        room = max(self.viewport().width() - 2 * MARGIN, least)
         for label, field in titled:
             label.setToolTip(field.toolTip() if field is not None else "")
             if isinstance(field, QComboBox):
@@ -145,7 +146,8 @@ class Forms(PageArea):
             above = max(edge, min(_width(label), room), room - needed + 2 * BETWEEN)  # Qt leaves out the space between
             label.setFixedWidth(above if is_below else edge)
             if is_below and isinstance(field, QComboBox):
-                field.setMinimumWidth(room)  # Qt would put a narrower one at the right end of its line
+                # Qt puts one that is narrower than its line at the right end; more than the least would widen the panel.
+                field.setMinimumWidth(max(needed, least - BETWEEN))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
