@@ -58,7 +58,7 @@ def test_a_picture_is_drawn_and_its_style_changed(qtbot, window, brought):
     box.activated.emit(box.currentIndex())
     assert models.project.document.placements[0].picture.style == ScanLines()
     shown(qtbot, window)
-    field(brought, "Spacing")
+    field(brought, "Spacing (line widths)")
     assert models.planning.preview.reports[0].colours[0].length > 0
     models.project.undo()
     assert models.project.document.placements[0].picture.style == CrossHatch()
@@ -103,4 +103,4 @@ def test_pens_are_chosen_and_choke_appears(qtbot, window, brought):
     mixing = form._mixing
     mixing.setCurrentIndex(mixing.findData("apart"))
     mixing.activated.emit(mixing.currentIndex())
-    field(form, "Gap between colours")
+    field(form, "Gap between colours (line widths)")
