@@ -163,5 +163,5 @@ def _number_for(quantity: Quantity, text: str, where: str) -> float:
     if not isinstance(quantity.default, int):
         return value
     if value != round(value):
-        raise BadValue(tr("{0}: {1} is a whole number", where, tr(quantity.title)))
+        raise BadValue(tr("{0}: {1} is a whole number", where, quantity.shown_title))
     return round(value)

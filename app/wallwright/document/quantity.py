@@ -50,6 +50,16 @@ class Quantity:
     reason: str
     zero: str = ""
     least: float = 0.0
+    is_translated: bool = False
+    """Whether title and help are in the person's language already: those of a number that no document type names."""
+
+    @property
+    def shown_title(self) -> str:
+        return self.title if self.is_translated else tr(self.title)
+
+    @property
+    def shown_help(self) -> str:
+        return self.help if self.is_translated else tr(self.help)
 
     def fault(self, value: float) -> str:
         """What is wrong with a value in the stored unit beyond its range, as the end of a sentence; "" when nothing is."""

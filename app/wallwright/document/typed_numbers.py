@@ -106,7 +106,7 @@ def value_of(quantity: Quantity, text: str) -> float:
         raise BadValue(
             tr(
                 "{0}: {1} {4} is not between {2} and {3} {4}",
-                tr(quantity.title),
+                quantity.shown_title,
                 shown(float(quantity.to_shown(value))),
                 low,
                 high,

@@ -75,7 +75,7 @@ class BodyDrawing(QWidget):
         part, name = path.split(".")
         quantity = quantities(type(getattr(self._machine, part)))[name]
         field = NumberField(quantity, getattr(getattr(self._machine, part), name), self)
-        title = tr(quantity.title)
+        title = quantity.shown_title
         field.entered.connect(lambda value: self._enter(title, path, value))
         field.refused.connect(self.refused)
         self._label(path, title, field)

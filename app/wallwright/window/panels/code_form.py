@@ -59,7 +59,7 @@ CHOICES: dict[str, tuple[str, str, dict[str, str]]] = {
         {"comment": N_("As a comment"), "message": N_("Shown by the controller (MSG)"), "none": N_("None")},
     ),
     "dwell_unit": (N_("Unit of waits"), N_("What P counts in G4."), {"s": N_("Seconds"), "ms": N_("Milliseconds")}),
-    "line_ending": (N_("Line ends"), N_("Bytes that end a line."), {"lf": "LF", "crlf": "CR LF"}),
+    "line_ending": (N_("Line ends"), N_("Bytes that end a line."), {"lf": N_("LF"), "crlf": N_("CR LF")}),
     "transfer": (
         N_("Transfer"),
         N_("How files get onto the machine. The hanging sheet says how to start them."),
@@ -76,7 +76,7 @@ CHOICES: dict[str, tuple[str, str, dict[str, str]]] = {
     ),
 }
 """Title, help and titles of the values of each choice, in the order of the page."""
-TABLE_FORMS = {"none": N_("None"), "csv": "CSV", "binary": N_("Binary"), "both": N_("Both")}
+TABLE_FORMS = {"none": N_("None"), "csv": N_("CSV"), "binary": N_("Binary"), "both": N_("Both")}
 TABLE_UNITS = {"mm": N_("Millimetres"), "steps": N_("Microsteps")}
 TICKS = {
     "left_reversed": (N_("Left axis reversed"), N_("Its numbers grow when the belt is wound in.")),

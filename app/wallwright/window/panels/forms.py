@@ -201,7 +201,7 @@ class Forms(PageArea):
             field.entered.connect(enter)
             field.refused.connect(self.models.messages.say)
             self.refreshers.append(partial(self._show_number, field, full))
-            form.addRow(tr(quantity.title), field)
+            form.addRow(quantity.shown_title, field)
 
     def _show_number(self, field: NumberField, path: FieldPath) -> None:
         field.show_value(value_at(self.models.project.document, path))
@@ -260,11 +260,11 @@ class Forms(PageArea):
         """A number that the document tells in another way, and the document that another value gives."""
         field = NumberField(quantity, read())
         field.entered.connect(
-            lambda value: self.models.project.edit(tr("Change: {0}", tr(quantity.title)), edit(value))
+            lambda value: self.models.project.edit(tr("Change: {0}", quantity.shown_title), edit(value))
         )
         field.refused.connect(self.models.messages.say)
         self.refreshers.append(lambda: field.show_value(read()))
-        form.addRow(tr(quantity.title), field)
+        form.addRow(quantity.shown_title, field)
 
     def add_text(
         self,

@@ -82,7 +82,7 @@ class GeneratedForm(QWidget):
             field.entered.connect(lambda value, name=name: self._change(**{name: value}))
             field.refused.connect(models.messages.say)
             self._fields.append(partial(_show_number, field, name))
-            form.addRow(tr(quantity.title), field)
+            form.addRow(quantity.shown_title, field)
         if isinstance(thing, generated_artwork.PenChart):
             button = QPushButton(tr("Update to current pens"))
             explain(button, tr("Updates the chart to the pens of this project."))

@@ -142,7 +142,7 @@ class PartForm(QWidget):
                 field.show_several()
             field.entered.connect(lambda value, name=name, title=quantity.title: self._enter(name, value, title))
             field.refused.connect(self.models.messages.say)
-            self._form.addRow(tr(quantity.title), field)
+            self._form.addRow(quantity.shown_title, field)
 
     def _enter(self, name: str, value: float, title: str) -> None:
         of_job = self.models.project.document.settings.fill

@@ -125,7 +125,7 @@ class PictureForm(QWidget):
     def _slider(self, name: str, quantity: Quantity, is_of_style: bool) -> SliderField:
         field = SliderField(quantity)
         path = f"style.{name}" if is_of_style else name
-        title = tr("Change: {0}", tr(quantity.title))
+        title = tr("Change: {0}", quantity.shown_title)
 
         def slide(value: float) -> None:
             if self._edit(title, edits.with_field(self.picture, path, value), f"{self.placement} {path}"):
@@ -135,7 +135,7 @@ class PictureForm(QWidget):
         field.settled.connect(lambda: self.models.project.history.close_step())
         field.entered.connect(lambda value: self._edit(title, edits.with_field(self.picture, path, value)))
         field.refused.connect(self.models.messages.say)
-        self._form.addRow(tr(quantity.title), field)
+        self._form.addRow(quantity.shown_title, field)
         return field
 
     def _choose_style(self) -> None:

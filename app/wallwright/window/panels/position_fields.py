@@ -40,7 +40,7 @@ def axis_title(kind: OriginKind, axis: int, what: str = "") -> str:
 
 def position_quantity(title: str, help: str) -> Quantity:
     """A length on the wall, mm; title and help are translated already."""
-    return Quantity("position", "mm", -2 * COORDINATE, 2 * COORDINATE, 0.0, title, help, "")
+    return Quantity("position", "mm", -2 * COORDINATE, 2 * COORDINATE, 0.0, title, help, "", is_translated=True)
 
 
 def add_origin_choice(forms: Forms) -> None:

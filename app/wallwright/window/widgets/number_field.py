@@ -22,11 +22,11 @@ class NumberField(QLineEdit):
         super().__init__(parent)
         self.quantity = quantity
         self._is_whole = isinstance(value, int) and isinstance(quantity.default, int)
-        self.setAccessibleName(tr(quantity.title))
+        self.setAccessibleName(quantity.shown_title)
         low, high = quantity.to_shown(quantity.low), quantity.to_shown(quantity.high)
         unit = quantity.shown_unit
         span = tr("{0} to {1} {2}", shown(float(low)), shown(float(high)), unit).rstrip()
-        tip = f"{tr(quantity.help)}\n{span}"
+        tip = f"{quantity.shown_help}\n{span}"
         if quantity.reason:
             tip += "\n" + tr("Default: {0}", tr(quantity.reason))
         self.setToolTip(tip)
@@ -71,7 +71,7 @@ class NumberField(QLineEdit):
                 self.show_several()
             else:
                 self.show_value(self._value)
-            named = str(trouble) if tr(self.quantity.title) in str(trouble) else f"{tr(self.quantity.title)}: {trouble}"
+            named = str(trouble) if self.quantity.shown_title in str(trouble) else f"{self.quantity.shown_title}: {trouble}"
             show_error(self, f"{named}.")
             self.refused.emit(f"{named}.")
             return

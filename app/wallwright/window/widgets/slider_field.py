@@ -31,7 +31,7 @@ class SliderField(QWidget):
         self._power = 3.0 if wide else 1.0
         self.slider = calm(QSlider(Qt.Orientation.Horizontal))
         self.slider.setRange(0, STEPS)
-        explain(self.slider, tr(quantity.help), tr("{0}, slider", tr(quantity.title)))
+        explain(self.slider, quantity.shown_help, tr("{0}, slider", quantity.shown_title))
         self.field = NumberField(quantity, quantity.default)
         self.field.setMaximumWidth(72)
         self.setFocusProxy(self.slider)

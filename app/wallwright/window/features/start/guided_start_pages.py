@@ -83,7 +83,7 @@ class GuidedStartPage(QWidget):
             field.entered.connect(lambda value, name=name: self._enter(name, value))
             field.refused.connect(self.refused)
             self.fields[name] = field
-            self.form.addRow(tr(quantity.title), field)
+            self.form.addRow(quantity.shown_title, field)
 
     def show_answers(self, answers: StartAnswers) -> None:
         self.answers = answers
