@@ -71,7 +71,9 @@ class NumberField(QLineEdit):
                 self.show_several()
             else:
                 self.show_value(self._value)
-            named = str(trouble) if self.quantity.shown_title in str(trouble) else f"{self.quantity.shown_title}: {trouble}"
+            named = (
+                str(trouble) if self.quantity.shown_title in str(trouble) else f"{self.quantity.shown_title}: {trouble}"
+            )
             show_error(self, f"{named}.")
             self.refused.emit(f"{named}.")
             return
