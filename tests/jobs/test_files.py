@@ -120,8 +120,10 @@ def test_the_sheet_says_what_the_person_needs(demo):
         "Cables and pipes",
         "rated for ________ N",
         "hidden spot",
+        "The left belt runs",
     ):
         assert word in text
+    assert "Take care" in text.split("How to hang it")[0], "before the first number that a person drills by"
     left, right = report["start_belts_mm"]
     assert f"{left:.2f} and {right:.2f} mm" in text
 

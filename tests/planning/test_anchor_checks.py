@@ -13,6 +13,7 @@ from wallwright.document import edits
 from wallwright.document.edits_keep_outs import add_keep_out, rectangle
 from wallwright.document.language import Language, set_language
 from wallwright.document.project import read_project, write_project
+from wallwright.jobs.checks import Remedy
 from wallwright.planning.anchor_checks import FIXING_RESERVE
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
@@ -34,13 +35,15 @@ def test_a_fixing_that_nobody_rated_is_a_note_that_says_the_pull(demo_checks):
     check = demo_checks["anchor-left"]
     assert check.verdict.value == "note"
     assert "Enter what its fixing is rated for" in check.text and "common practice" in check.text.casefold()
+    assert check.remedies == (Remedy.ENTER_RATING,)
 
 
 @pytest.mark.parametrize(("times", "verdict"), [(0.9, "error"), (1.5, "warning"), (FIXING_RESERVE * 1.05, "ok")])
 def test_a_rated_fixing_is_compared_with_the_pull(demo_checks, times, verdict):
     pull = float(demo_checks["anchor-left"].text.split("Pull up to ")[1].split(" N")[0])
     rated = edits.set_field(demo_document(), "hangings.0.left.rating", times * pull)
-    assert checks_of(rated)["anchor-left"].verdict.value == verdict
+    check = checks_of(rated)["anchor-left"]
+    assert check.verdict.value == verdict and not check.remedies
 
 
 @pytest.mark.parametrize(

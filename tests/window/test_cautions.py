@@ -99,6 +99,19 @@ def test_each_place_shows_its_cautions(qtbot, models, make, occasion):
         widget.done(0)
 
 
+def test_cautions_that_are_opened_in_a_dialog_come_into_view(qtbot, models):
+    """A page that scrolls hides nothing of what was asked for as long as the screen has room for it."""
+    dialog = ExportDialog(Path("/job"), Controller(), project=models.project)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    settle()
+    (note,) = notes_in(dialog)
+    note.more.click()
+    settle()
+    assert note.visibleRegion().boundingRect() == note.rect()
+    dialog.done(0)
+
+
 @pytest.mark.parametrize(("make", "occasion"), KEEPS.values(), ids=KEEPS)
 def test_once_closed_they_stay_away_from_this_project(qtbot, models, tmp_path, make, occasion):
     models.project.mark_saved(tmp_path / "a.wallwright")

@@ -3,6 +3,7 @@
 import msgspec
 import numpy as np
 import pytest
+from PIL import Image
 from PySide6.QtCore import QDir, Qt, QTimer
 from PySide6.QtWidgets import QCheckBox, QFileDialog, QPushButton, QToolButton
 
@@ -97,7 +98,7 @@ def test_answers_are_remembered_for_the_next_project(qtbot, start):
         box.click()
     qtbot.mouseClick(guide.make, Qt.MouseButton.LeftButton)
     document = start.models.project.document
-    assert [p.name for p in document.pens] == ["Blue marker", "Red marker"]
+    assert [p.name for p in document.pens] == ["Red marker", "Blue marker"], "from light to dark"
     (door,) = document.wall.keep_outs
     assert door.name == "Door" and max(y for _, y in door.outline) == document.wall.floor
     assert document.machine.controller.takes == "drawing"
@@ -138,7 +139,23 @@ def test_artwork_is_placed_as_large_as_fits_inside_the_zone(qtbot):
         corners = np.array([[left, top], [right, top], [left, bottom], [right, bottom]])
         assert not breaks_limits(spared, corners)
         middle = corners.mean(axis=0)
+        between = (document.hangings[0].left.x + document.hangings[0].right.x) / 2
+        assert middle[0] == pytest.approx(between, abs=0.02 * (right - left)), "in the middle of a symmetric zone"
         assert breaks_limits(spared, middle + 1.3 * (corners - middle))
+
+
+def test_a_photograph_is_mixed_from_all_pens_that_the_person_owns(qtbot, start, tmp_path):
+    """Of the guided start, where the pens were just ticked; later the darkest pen alone draws a picture."""
+    file, guide = tmp_path / "photo.png", start.parts.start.page.guide
+    Image.fromarray(np.tile(np.linspace(30, 255, 60).astype(np.uint8)[:, None], (40, 1, 3))).save(file)
+    guide.show_page(3)
+    next(b for b in guide.pens.findChildren(QCheckBox) if b.text() == "Red marker").click()
+    guide.pens.artwork_chosen.emit(file)
+    qtbot.mouseClick(guide.make, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: bool(start.models.project.document.placements), timeout=20_000)
+    document = start.models.project.document
+    assert len(document.pens) == 2
+    assert set(document.placements[0].picture.pens) == {pen.id for pen in document.pens}
 
 
 COLOURFUL = b"""<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="60mm" viewBox="0 0 90 60">

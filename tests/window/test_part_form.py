@@ -8,9 +8,11 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QCheckBox, QComboBox
 
 from wallwright.document import edits
-from wallwright.document.document import Fill, Ink
-from wallwright.window.model.items import PartItem
+from wallwright.document.document import Document, Fill, Ink
+from wallwright.window.model.items import PartItem, WallItem
+from wallwright.window.model.models import Models
 from wallwright.window.panels.part_form import PartForm
+from wallwright.window.panels.properties import PropertiesPanel
 from wallwright.window.widgets.number_field import NumberField
 
 HOUSE = ("house",)
@@ -190,3 +192,23 @@ def test_typing_continues_when_the_form_is_made_again(qtbot, yard):
     qtbot.keyClicks(field(yard, "Angle"), "0")
     qtbot.keyClick(field(yard, "Angle"), Qt.Key.Key_Return)
     assert inks(yard)[HOUSE, "#c02020"].fill.angle == pytest.approx(math.radians(30))
+
+
+def test_the_fill_of_the_job_shows_what_its_kind_goes_by(qtbot):
+    """No second angle for plain hatch, no angle for contours."""
+    models = Models.of(Document())
+    panel = PropertiesPanel(models)
+    qtbot.addWidget(panel)
+    models.selection.select(WallItem())
+    names = {"Spacing", "Angle", "Coverage", "Second angle", "Second spacing"}
+    for kind, hidden in (
+        ("hatch", {"Second angle", "Second spacing"}),
+        ("cross-hatch", set()),
+        ("contour", {"Angle", "Second angle", "Second spacing"}),
+        ("none", names),
+    ):
+        models.project.set_field("Fill", "settings.fill.kind", kind)
+        fields = panel.findChildren(NumberField)
+        assert {f.accessibleName() for f in fields if f.accessibleName() in names and f.isHidden()} == hidden
+        assert not any(f.isHidden() for f in fields if f.accessibleName() not in names)
+    models.close()

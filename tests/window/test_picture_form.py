@@ -58,11 +58,20 @@ def test_a_picture_is_drawn_and_its_style_changed(qtbot, window, brought):
     box.activated.emit(box.currentIndex())
     assert models.project.document.placements[0].picture.style == ScanLines()
     shown(qtbot, window)
-    field(brought, "Spacing")
+    field(brought, "Spacing (line widths)")
     assert models.planning.preview.reports[0].colours[0].length > 0
     models.project.undo()
     assert models.project.document.placements[0].picture.style == CrossHatch()
     field(brought, "Follow the picture")
+
+
+def test_sliders_have_room_and_pens_are_named_in_full(qtbot, window, brought):
+    """At the width that the panel has on a small laptop."""
+    for slider in brought.findChildren(SliderField):
+        if slider.isVisible():
+            assert slider.slider.width() >= 48, slider.quantity.title
+    for box in brought._pens.values():
+        assert box.width() >= box.sizeHint().width()
 
 
 def test_the_wall_follows_a_slider_and_one_undo_takes_it_back(qtbot, window, brought):
@@ -94,4 +103,4 @@ def test_pens_are_chosen_and_choke_appears(qtbot, window, brought):
     mixing = form._mixing
     mixing.setCurrentIndex(mixing.findData("apart"))
     mixing.activated.emit(mixing.currentIndex())
-    field(form, "Gap between colours")
+    field(form, "Gap between colours (line widths)")

@@ -67,6 +67,17 @@ def test_from_planning_to_ready_and_back(window, plans):
     assert window.status.text() != text, "what was edited is not planned"
 
 
+def test_planning_that_goes_on_never_shows_its_end(window):
+    """The end of a stage is not the end of planning; the share only grows from stage to stage."""
+    window.models.planning.plan_now()
+    seen = []
+    for stage in ("read", "strokes", "zone", "order", "motion"):
+        for done in (0.0, 0.5, 1.0):
+            window.models.planning.progress_changed.emit(stage, done)
+            seen.append(int(window.status.text().split()[1]))
+    assert seen == sorted(seen) and 90 < seen[-1] < 100 and seen[2] < 30
+
+
 def test_what_counts_most_is_reported(plans):
     for verdicts, state, text in (
         ((Verdict.ERROR, Verdict.ERROR, Verdict.WARNING), State.ERROR, "2 things to fix"),

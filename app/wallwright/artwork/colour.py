@@ -136,24 +136,35 @@ def nearest(colour: str, palette: list[str]) -> int:
 
 
 NAMED = {
-    N_("Black"): "#000000",
-    N_("Grey"): "#808080",
-    N_("White"): "#ffffff",
-    N_("Red"): "#d02020",
-    N_("Orange"): "#f08020",
-    N_("Yellow"): "#f0d020",
-    N_("Green"): "#209040",
-    N_("Light green"): "#80c040",
-    N_("Turquoise"): "#20a0a0",
-    N_("Blue"): "#2050b0",
-    N_("Light blue"): "#60a0e0",
-    N_("Violet"): "#7040a0",
-    N_("Pink"): "#e070a0",
-    N_("Brown"): "#805030",
+    N_("Black"): ("#000000",),
+    N_("Grey"): ("#808080", "#606060", "#a0a0a0"),
+    N_("Light grey"): ("#c8c8c8",),
+    N_("White"): ("#ffffff",),
+    N_("Red"): ("#d02020", "#e04040", "#b02020"),
+    N_("Dark red"): ("#701818",),
+    N_("Orange"): ("#f08020", "#fca008"),
+    N_("Light orange"): ("#f8d0a0",),
+    N_("Yellow"): ("#f0d020", "#f0b810"),
+    N_("Light yellow"): ("#f8f0b0",),
+    N_("Green"): ("#209040", "#30a030", "#10f010"),
+    N_("Light green"): ("#80c040", "#90f090", "#c0e4b8"),
+    N_("Dark green"): ("#185020",),
+    N_("Turquoise"): ("#20a0a0",),
+    N_("Light turquoise"): ("#b0e4e0",),
+    N_("Blue"): ("#2050b0", "#2878d0", "#1010f0"),
+    N_("Light blue"): ("#60a0e0", "#b8d8f4"),
+    N_("Dark blue"): ("#102860",),
+    N_("Violet"): ("#7040a0",),
+    N_("Light violet"): ("#d4c4ec", "#e4e0f8"),
+    N_("Pink"): ("#e070a0", "#f4c0d0", "#fce0e0"),
+    N_("Brown"): ("#805030", "#a03028"),
+    N_("Light brown"): ("#c8a078",),
 }
-"""What markers are usually called."""
+"""What markers, and tints and shades of their inks, are usually called, with typical colours of each (common practice, no
+source)."""
 
 
 def name_of(colour: str) -> str:
     """The everyday name of a colour."""
-    return tr(list(NAMED)[nearest(colour, list(NAMED.values()))])
+    samples = [(sample, name) for name, samples in NAMED.items() for sample in samples]
+    return tr(samples[nearest(colour, [sample for sample, _ in samples])][1])

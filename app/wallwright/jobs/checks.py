@@ -33,6 +33,8 @@ class Remedy(StrEnum):
     CONTINUE = "continue"
     """An interrupted job."""
     DISCARD_INTERRUPTION = "forget-stop"
+    ENTER_RATING = "enter-rating"
+    """What the anchors' fixings are rated for."""
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ import numpy as np
 
 from wallwright.document.language import format_number, tr
 from wallwright.document.wall import Anchor, KeepOut
-from wallwright.jobs.checks import Check, Verdict
+from wallwright.jobs.checks import Check, Remedy, Verdict
 from wallwright.planning.check_context import CheckContext
 
 FIXING_RESERVE = 4.0
@@ -30,6 +30,7 @@ def fixings(context: CheckContext) -> list[Check]:
             f"anchor-{side}",
             *_pull(float(pull), anchor.rating, title),
             _place_of(anchor),
+            () if anchor.rating else (Remedy.ENTER_RATING,),
             figure=f"{format_number(pull, '.1f')} N",
         )
         for side, title, pull, anchor in _sides(context, pulls)

@@ -37,6 +37,7 @@ MARKS = {
     Verdict.WARNING: N_("WARNING"),
     Verdict.ERROR: N_("ERROR"),
 }
+TAKE_CARE_FIRST = N_("Read “Take care” before you drill, climb or switch anything on.")
 
 
 def headline(job: Job) -> str:
@@ -45,6 +46,7 @@ def headline(job: Job) -> str:
     if job.ignored:
         stay = tr("The machine may lose steps or fall there. Stay beside it, ready to stop it.")
         loud = f'<p class="loud">{escape(job.ignored.text)} {stay}</p>'
+    loud += f"<p><b>{escape(tr(TAKE_CARE_FIRST))}</b></p>"
     size = ", ".join(
         (
             plural("{0} stroke", "{0} strokes", len(job.strokes)),
@@ -259,12 +261,14 @@ def passes(job: Job) -> str:
             f"<td class='n'>{duration(seconds)}</td></tr>"
         )
     heads = ("", "", tr("pen"), tr("strokes"), tr("ink"), tr("pen up"), tr("time"))
-    total = tr(
-        "About {0} in total, plus {1} for pen changes. The belts run {2:.0f} m and {3:.0f} m.",
-        duration(job.estimate.total_s),
-        duration(job.estimate.changing_s),
-        *job.estimate.belt_run_m,
-    )
+    total = tr("About {0} in total", duration(job.estimate.total_s))
+    if job.estimate.changing_s:
+        total = tr(
+            "About {0} in total, plus {1} for pen changes",
+            duration(job.estimate.total_s),
+            duration(job.estimate.changing_s),
+        )
+    total += ". " + tr("The left belt runs {0:.0f} m, the right one {1:.0f} m.", *job.estimate.belt_run_m)
     return (
         f"<h2>{tr('Pens in order; change them at the starting point')}</h2><table><tr>"
         + "".join(f"<th>{head}</th>" for head in heads)

@@ -232,7 +232,7 @@ def _paint_machine_numbers(painter: QPainter, frame: CanvasFrame) -> None:
 
 
 def _paint_invitation(painter: QPainter, frame: CanvasFrame) -> None:
-    if not frame.document.placements:
+    if not frame.document.placements and not frame.models.imports.is_busy:  # what is being read comes at once
         wall_layer.paint_invitation(painter, frame.inner_area)
 
 

@@ -160,6 +160,10 @@ class ArtworkImport(QObject):
         except BadValue as trouble:
             self._messages.say(f"{trouble}.")
             return
+        if is_filling and placed.picture is not None and len(document.pens) > 1:
+            # The person has just said which pens they own: a photograph is mixed from all of them.
+            picture = edits.replace(placed.picture, pens=tuple(pen.id for pen in document.pens))
+            document = edits.set_placement(document, placed.id, picture=picture)
         if project.edit(tr("Place {0}", read.name), document):
             self._selection.select(PlacementItem(placed.id))
 

@@ -69,7 +69,10 @@ def comfortable_box(document: Document, zone: DrawZone, ratio: float, hanging: i
         height = width * ratio
         offset = nearest_fit(zone, (x - width / 2, y - height / 2, x + width / 2, y + height / 2))
         if offset is not None:
-            middle_x, middle_y = round(x + offset[0]), round(y + offset[1])
+            # Back to the middle by at most half of the margin: the coarse grid of the zone moves a box aside.
+            spare = (1 - MARGIN) * width / 4
+            aside = offset[0] - min(max(offset[0], -spare), spare)
+            middle_x, middle_y = round(x + aside), round(y + offset[1])
             half_width, half_height = MARGIN * width / 2, MARGIN * height / 2
             return middle_x - half_width, middle_y - half_height, middle_x + half_width, middle_y + half_height
     return None

@@ -91,6 +91,10 @@ REMEDIES: dict[Remedy, RemedyText] = {
         N_("Discard"),
         N_("The job then no longer counts as interrupted."),
     ),
+    Remedy.ENTER_RATING: RemedyText(
+        N_("Enter the rating…"),
+        N_("Opens the properties of the hanging, where each anchor has the field “Fixing is rated for”."),
+    ),
 }
 """Of each remedy a check can offer."""
 

@@ -35,6 +35,7 @@ from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.line_text import replace_text
 from wallwright.window.widgets.number_field import NumberField
 from wallwright.window.widgets.pair_field import PairField
+from wallwright.window.widgets.slider_field import SliderField
 from wallwright.window.widgets.theme import CLOSE, NEAR, StyledLabel, TextSize
 
 LONGEST_TITLE = 0.56
@@ -127,11 +128,17 @@ class Forms(PageArea):
 
     def _align(self) -> None:
         """Fields of all forms of the page begin at one edge, that of the longest title; very long ones take two lines. What
-        needs more room than is left beside its title, as a list with long entries, goes below it."""
+        needs more room than is left beside its title, as a list with long entries, goes below it. Forms with sliders have an
+        edge of their own: a slider needs the room that short titles leave."""
         page = self.widget()
         forms = page.findChildren(QFormLayout) if page is not None else []
-        pairs = [_pair(form, row) for form in forms for row in range(form.rowCount())]
-        titled = [(label, field) for label, field in pairs if label is not None]
+        pairs = {form: [_pair(form, row) for row in range(form.rowCount())] for form in forms}
+        sliding = [form for form in forms if any(isinstance(field, SliderField) for _, field in pairs[form])]
+        for group in ([form for form in forms if form not in sliding], sliding):
+            self._align_titles([(label, field) for form in group for label, field in pairs[form] if label is not None])
+
+    def _align_titles(self, titled: list[tuple[QLabel, QWidget | None]]) -> None:
+        """One edge for these titles and their fields."""
         most, edge = LONGEST_TITLE * LEAST_WIDTH, 0
         for label, _ in titled:
             words = label.text().replace("-", "- ").split() if _width(label) > most else [label.text()]
@@ -150,6 +157,9 @@ class Forms(PageArea):
             label.setWordWrap(not is_below and _width(label) > edge)
             above = max(edge, min(_width(label), room), room - needed + 2 * BETWEEN)  # Qt leaves out the space between
             label.setFixedWidth(above if is_below else edge)
+            if is_below and isinstance(field, QComboBox):
+                # Qt puts one that is narrower than its line at the right end; more than the least would widen the panel.
+                field.setMinimumWidth(max(needed, least - BETWEEN))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

@@ -6,12 +6,14 @@ from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QColorDialog, QComboBox, QFormLayout, QPushButton
 
 from wallwright.document import edits
-from wallwright.document.document import Document
+from wallwright.document.document import Document, Fill
 from wallwright.document.language import N_, tr
+from wallwright.document.quantity import quantities
 from wallwright.document.wall import Point
 from wallwright.window.model.items import PenItem, WallItem
 from wallwright.window.panels.forms import Forms, value_at
 from wallwright.window.panels.palette_table import FILL_TITLES
+from wallwright.window.panels.part_form import NUMBERS
 from wallwright.window.panels.position_fields import add_origin_choice, add_position, position_quantity
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
@@ -82,7 +84,7 @@ def build_wall_page(forms: Forms, _: WallItem) -> None:
     forms.add_title(tr("Fill"), tr("For every colour without its own fill."))
     form = forms.add_form()
     forms.add_choice(form, "settings.fill.kind", tr("Kind"), FILL_TITLES, tr("How areas are filled."))
-    forms.add_numbers("settings.fill", form)
+    _add_fill_numbers(forms, form)
     forms.add_refreshed(
         lambda: len(forms.models.project.document.hangings) > 1, lambda now: _add_joining(forms, bool(now))
     )
@@ -91,6 +93,20 @@ def build_wall_page(forms: Forms, _: WallItem) -> None:
     for name, (title, titles) in ORDER_TITLES.items():
         forms.add_choice(form, f"settings.order.{name}", tr(title), titles, tr(ORDER_HELP[name]))
     forms.add_numbers("settings.order", form)
+
+
+def _add_fill_numbers(forms: Forms, form: QFormLayout) -> None:
+    """Of the job's fill; only those that its kind goes by are shown."""
+    first = form.rowCount()
+    forms.add_numbers("settings.fill", form)
+
+    def show_what_counts() -> None:
+        kind = forms.models.project.document.settings.fill.kind
+        for row, name in enumerate(quantities(Fill), first):
+            form.setRowVisible(row, name in NUMBERS[kind])
+
+    forms.refreshers.append(show_what_counts)
+    show_what_counts()
 
 
 def _add_wall_corner(forms: Forms, form: QFormLayout) -> None:

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QWidget
 from wallwright.document.language import duration, plural, tr
 from wallwright.jobs.checks import Verdict
 from wallwright.planning.plan import Plan
+from wallwright.planning.stages import TITLES
 from wallwright.window.model.models import Models
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.state_button import StateButton
@@ -15,6 +16,10 @@ from wallwright.window.widgets.state_icons import State
 
 LONGEST = 50
 """Letters of the line for which room is asked."""
+PLANNING_STAGES = len(TITLES) - 1
+"""Without writing."""
+MOST_SHOWN = 0.99
+"""Of planning that goes on."""
 
 
 class ReadyStatus(StateButton):
@@ -44,7 +49,10 @@ class ReadyStatus(StateButton):
         return LONGEST * self.fontMetrics().averageCharWidth()
 
     def _show_progress(self, stage: str, done: float) -> None:
-        self._done = done if stage else 0.0
+        # A stage that ends is not yet the end of planning.
+        stages = tuple(TITLES)
+        part = stages.index(stage) if stage in stages else 0
+        self._done = min((part + done) / PLANNING_STAGES, MOST_SHOWN) if stage else 0.0
         self.refresh()
 
     def refresh(self) -> None:
@@ -54,6 +62,8 @@ class ReadyStatus(StateButton):
             self._say(State.BUSY, tr("Planning {0:.0f} %", 100 * self._done), self._done)
         elif plan is None:
             self._say(State.BUSY, tr("Not planned yet"))
+        elif not self._models.project.document.placements:
+            self._say(State.NOTE, tr("No artwork yet"))  # a beginning is not a fault
         else:
             self._say(*describe_plan(plan))
 

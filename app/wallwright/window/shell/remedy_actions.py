@@ -9,6 +9,7 @@ from wallwright.document.document import Document
 from wallwright.document.language import N_, tr
 from wallwright.jobs.checks import Remedy
 from wallwright.window.model import remedies
+from wallwright.window.model.items import HangingItem
 from wallwright.window.shell.window_parts import WindowParts
 
 
@@ -58,6 +59,9 @@ REMEDY_ACTIONS: dict[Remedy, SettingRemedy | ComputedRemedy | FeatureRemedy] = {
     Remedy.CALIBRATE: FeatureRemedy(lambda parts: parts.calibration.open()),
     Remedy.CONTINUE: FeatureRemedy(lambda parts: parts.continue_job.open()),
     Remedy.DISCARD_INTERRUPTION: FeatureRemedy(lambda parts: parts.continue_job.forget()),
+    Remedy.ENTER_RATING: FeatureRemedy(
+        lambda parts: parts.models.selection.select(HangingItem(parts.models.selection.hanging))
+    ),
 }
 
 

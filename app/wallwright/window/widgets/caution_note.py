@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QToolButton, QWidget
+from PySide6.QtWidgets import QDialog, QFrame, QGridLayout, QLabel, QScrollArea, QToolButton, QWidget
 
 from wallwright.document.language import tr
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.icons import icon
+from wallwright.window.widgets.screen_size import resize_within_screen
 from wallwright.window.widgets.state_icons import State, state_pixmap
 
 
@@ -64,14 +65,34 @@ class CautionNote(QFrame):
     def _show_all(self, is_wanted: bool) -> None:
         self.all.setVisible(is_wanted)
         self.more.setArrowType(Qt.ArrowType.DownArrow if is_wanted else Qt.ArrowType.RightArrow)
-
         self._fit()
+        if is_wanted:
+            self._bring_into_view()
         window = self.window()
         layout = window.layout()
         if layout is not None and layout.hasHeightForWidth():
             layout.activate()
             room = min(layout.totalHeightForWidth(window.width()), self.screen().availableSize().height())
             window.resize(window.width(), max(window.height(), room))
+
+    def _bring_into_view(self) -> None:
+        """Of a page that scrolls: a dialog grows as far as the screen has room, then the page scrolls to this note."""
+        area: QWidget | None = self.parentWidget()
+        while area is not None and not isinstance(area, QScrollArea):
+            area = area.parentWidget()
+        if area is None:
+            return
+        page, dialog = area.widget(), self.window()
+        layout = page.layout() if page is not None else None
+        if layout is not None and isinstance(dialog, QDialog):
+            layout.activate()
+            missing = layout.totalHeightForWidth(area.viewport().width()) - area.viewport().height()
+            if missing > 0:
+                resize_within_screen(dialog, dialog.width(), dialog.height() + missing)
+                lowest = dialog.screen().availableGeometry().bottom() - dialog.height()
+                dialog.move(dialog.x(), max(min(dialog.y(), lowest), dialog.screen().availableGeometry().top()))
+        # The page has its new height only once the event loop goes on.
+        QTimer.singleShot(0, self, lambda: area.ensureWidgetVisible(self))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

@@ -33,7 +33,7 @@ class SliderField(QWidget):
         self.slider.setRange(0, STEPS)
         explain(self.slider, quantity.shown_help, tr("{0}, slider", quantity.shown_title))
         self.field = NumberField(quantity, quantity.default)
-        self.field.setMaximumWidth(90)
+        self.field.setMaximumWidth(72)
         self.setFocusProxy(self.slider)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)

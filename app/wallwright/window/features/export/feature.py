@@ -104,21 +104,12 @@ class ExportFeature(QObject):
             next((p.name for p in paths if p.suffix == name.suffix and p.name.startswith(name.stem)), "")
             for name in (Path(file_for(self._models.project.document.machine.controller)), Path(SHEET))
         )
-        text = tr(
-            "The job is in {0}. Run {1} on your machine; {2} shows how to hang it. All {3} files were read "
-            "back and compared with the plan.",
-            folder,
-            own,
-            sheet,
-            len(paths),
-        )
-        if own:
-            parts_of_job = [
-                p.name for p in paths if p.name.startswith(Path(own).stem.partition("-part-")[0] + "-part-")
-            ]
-            how = how_to_run(self._models.project.document.machine.controller, parts_of_job or [own])
-            text = " ".join([text, *how])
-        self._say(text, paths)
+        model = self._models.project.document.machine.controller
+        parts = [p.name for p in paths if own and p.name.startswith(Path(own).stem.partition("-part-")[0] + "-part-")]
+        transfer = how_to_run(model, parts or [own])[0] if own else ""
+        text = tr("The job is in {0}. All {1} files were read back and compared with the plan.", folder, len(paths))
+        then = tr("{0} shows how to hang the machine and how to run the job.", sheet)
+        self._say(" ".join(filter(None, (text, transfer, then))), paths)
 
     def _close_typing(self) -> None:
         """Another project is shown: what to type was for the last one."""

@@ -220,8 +220,12 @@ class GuidedStart(QFrame):
             self.refused.emit(f"{trouble}.")
 
     def document(self) -> Document:
-        """The project that the answers describe. Raises BadValue when they do not fit together."""
-        return self.answers.document()
+        """The project that the answers describe, its pens from light to dark. Raises BadValue when they do not fit
+        together."""
+        from wallwright.planning.pen_checks import light_to_dark  # slow to import: not before the page is on screen
+
+        document = self.answers.document()
+        return replace(document, pens=tuple(document.pens[number] for number in light_to_dark(document)))
 
     def _make(self) -> None:
         try:

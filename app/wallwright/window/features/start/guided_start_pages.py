@@ -219,6 +219,9 @@ class MachinePage(GuidedStartPage):
         self.drawing.edited.connect(lambda title, machine: self._say(machine))
         self.drawing.refused.connect(self.refused)
         self.column.addWidget(self.drawing)
+        self.column.addWidget(
+            StyledLabel(tr("Positions are measured from the pen tip: right and down, in mm."), TextSize.SMALL)
+        )
         self.column.addStretch(1)
 
     def offer(self, presets: SavedPresets) -> None:
