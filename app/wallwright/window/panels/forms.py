@@ -145,7 +145,7 @@ class Forms(PageArea):
             two_lines = min(most, TWO_LINES * _width(label)) if _width(label) > most else 0.0
             edge = max(edge, round(two_lines), *(label.fontMetrics().horizontalAdvance(word) + 2 for word in words))
         bar, width = self.verticalScrollBar().sizeHint().width(), self.viewport().width()
-        room = max(width, LEAST_WIDTH - bar) - 2 * MARGIN
+        room, least = max(width, LEAST_WIDTH - bar) - 2 * MARGIN, LEAST_WIDTH - bar - 2 * MARGIN
         # The panel grows for a long list. Qt adds the space between to its width: given all the room, the panel would creep.
         longest = max(width, self.most_width() - bar) - 2 * MARGIN - BETWEEN
         for label, field in titled:
