@@ -27,7 +27,7 @@ DIFFERENT = {
     "ref-percent": "as before",
     "auto-two-closed": "SVG 2, 13.7.4: the start of a closed subpath is turned halfway; resvg only looks ahead",
     "auto-after-close": "as before",
-    "auto-arc": "an arc has no points of its own; resvg puts markers where it cuts arcs into curves",
+    "auto-arc": "an arc has no inner points; resvg puts markers where it cuts arcs into curves",
     "on-ellipse": "as before",
     "big-stroke-circle": "SVG 2, 13.5: a line wider than its circle fills it; resvg leaves a hole",
     "rings": "64 rings of 6 units: 0.4 % where the judge's small circles are coarser than ours",

@@ -33,6 +33,7 @@ from scipy.ndimage import gaussian_filter
 
 from tests.benchmarks.bench_colours import photo_folder
 from tests.benchmarks.common import save, table
+from tests.support.ink import inked
 from wallwright.artwork.raster.pen_layers import Tones, layers
 from wallwright.artwork.raster.raster import Raster
 from wallwright.document.document import Document, Pen, Settings
@@ -56,17 +57,7 @@ def ink_shares(strokes: Strokes, pen_width: float, tones: Tones) -> np.ndarray:
     """(rows, columns) share of each cell of the tones under ink."""
     rows, columns = tones.tone.shape
     fine = max(1, round(FINE * tones.cell / pen_width))
-    image = QImage(columns * fine, rows * fine, QImage.Format.Format_Grayscale8)
-    image.fill(255)
-    painter = QPainter(image)
-    painter.scale(fine / tones.cell, fine / tones.cell)
-    cap, join = Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin
-    painter.setPen(QPen(Qt.GlobalColor.black, pen_width, Qt.PenStyle.SolidLine, cap, join))
-    for stroke in strokes:
-        painter.drawPolyline(QPolygonF([QPointF(x, y) for x, y in stroke.tolist()]))
-    painter.end()
-    pixels = np.frombuffer(image.constBits(), np.uint8).reshape(image.height(), image.bytesPerLine())
-    ink = pixels[:, : columns * fine] < 128
+    ink = inked(list(strokes), pen_width, tones.size, fine * pen_width / tones.cell)
     shares: np.ndarray = ink.reshape(rows, fine, columns, fine).mean(axis=(1, 3))
     return shares
 

@@ -295,7 +295,7 @@ def photograph_all(given: argparse.Namespace) -> None:
             for name in wanted:
                 try:
                     states[name](stage)
-                except Exception as trouble:  # the others are photographed all the same
+                except Exception as trouble:  # the others are still photographed
                     print(f"{prefix}-{name}: {type(trouble).__name__}: {trouble}", flush=True)
                 if window.size().toTuple() != stage.size:
                     print(f"{prefix}-{name}: the window is {window.size().toTuple()}", flush=True)

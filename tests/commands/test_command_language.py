@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.support.covered_wall import compose_covered
 from tests.support.jobs import SQUARE
 from wallwright import commands
 from wallwright.commands.command_parser import EARLIER_NAMES
@@ -199,28 +200,7 @@ def test_a_german_export_has_the_keys_and_column_heads_of_an_english_one(tmp_pat
     project = tmp_path / "job.wallwright"
     (tmp_path / "a.svg").write_bytes(SQUARE)
     (tmp_path / "points.csv").write_text("x,y\n1000,800\n1000,-500\n")
-    assert (
-        main(
-            [
-                "compose",
-                str(project),
-                "--wall",
-                "6000x2500",
-                "--right-anchor",
-                "2100,0",
-                "--artwork",
-                str(tmp_path / "a.svg"),
-                "--width",
-                "2000",
-                "--height",
-                "500",
-                "--at",
-                "1900,900",
-                "--cover",
-            ]
-        )
-        == 0
-    )
+    assert compose_covered(project, tmp_path / "a.svg") == 0
     fresh = project.read_bytes()
     keys, heads, titles, verdicts = {}, {}, {}, {}
     for code in ("en", "de"):

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from tests.support.covered_wall import compose_covered
 from tests.support.jobs import SQUARE
 from tests.support.walls import banner
 from wallwright.commands.differences import differences
@@ -141,28 +142,7 @@ def test_hanging_again_names_what_would_be_lost_and_where_the_origin_goes(projec
 def test_anchors_given_on_the_command_line_stay(tmp_path, capsys):
     (tmp_path / "a.svg").write_bytes(SQUARE)
     project = tmp_path / "a.wallwright"
-    assert (
-        main(
-            [
-                "compose",
-                str(project),
-                "--wall",
-                "6000x2500",
-                "--right-anchor",
-                "2100,0",
-                "--artwork",
-                str(tmp_path / "a.svg"),
-                "--width",
-                "2000",
-                "--height",
-                "500",
-                "--at",
-                "1900,900",
-                "--cover",
-            ]
-        )
-        == 0
-    )
+    assert compose_covered(project, tmp_path / "a.svg") == 0
     document = read_project(project)
     assert document.hangings[0].right.x == 2100 and document.placements[0].x == 1900 and document.wall.left == -500
     assert len(document.hangings) == 2

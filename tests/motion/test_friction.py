@@ -61,7 +61,7 @@ def test_the_pen_rests_while_belts_are_taken_up(zigzag_job):
 
 
 def test_corrected_coordinates_and_svg_carry_the_take_up(zigzag_job):
-    """The controller's own formula turns them into the dragged belts; the take-up is a short move of its own."""
+    """The controller's own formula turns them into the dragged belts; the take-up is a short separate move."""
     plane, document = zigzag_job.in_plane, zigzag_job.document
     belts = controller_to_belts(document.machine, zigzag_job.hanging, "plane", plane.values)
     np.testing.assert_allclose(belts, plane.belts, atol=1e-6)

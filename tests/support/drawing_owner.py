@@ -31,7 +31,7 @@ ARTWORK = """<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="200mm
 SIGMA = 0.5
 """mm of a tape reading."""
 SAMPLE = 40.0
-"""mm between places at which the pen is looked at."""
+"""mm between places at which the pen is sampled."""
 
 
 def _places(line: np.ndarray) -> np.ndarray:

@@ -9,7 +9,9 @@ from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QImage, QPainter, QPen, QPolygonF
 
 
-def inked(lines: Sequence[np.ndarray], pen_width: float, size: tuple[float, float], per_width: int = 10) -> np.ndarray:
+def inked(
+    lines: Sequence[np.ndarray], pen_width: float, size: tuple[float, float], per_width: float = 10
+) -> np.ndarray:
     """(rows, columns) bool: ink of polylines in mm on a sheet of size (width, height) mm, per_width pixels a line width."""
     scale = per_width / pen_width
     image = QImage(round(size[0] * scale), round(size[1] * scale), QImage.Format.Format_Grayscale8)

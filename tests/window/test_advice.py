@@ -39,7 +39,7 @@ def test_the_best_pair_is_applied_with_one_click(qtbot, dialog):
 
 
 def test_what_is_gained_is_reported(dialog):
-    """The present pair's margin is that of the search's own measure, looked at for the hanging as it is."""
+    """The present pair's margin is that of the search's own measure, taken for the hanging as it is."""
     document, advice = dialog._models.project.document, dialog._search.advice
     now, best = margin_now(document), float(advice.looked_at[:, 3].max())
     assert 0 < now < best

@@ -1,4 +1,4 @@
-"""A machine as a file of its own, to be sent to somebody, or used for many projects from the commands.
+"""A machine as a separate file, to be sent to somebody, or used for many projects from the commands.
 
     {"form": "wallwright machine", "version": 1, "machine": {...}}
 
@@ -19,6 +19,7 @@ from wallwright.document.document import Document
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.language import tr
 from wallwright.document.machine import Machine
+from wallwright.document.migrations import refuse_newer
 from wallwright.document.validation_text import describe_invalid
 from wallwright.document.whole_file import read_whole_file
 
@@ -59,16 +60,8 @@ def decode_machine(data: bytes, name: str) -> Machine:
     if not isinstance(content, dict) or content.get("form") != FORM:
         raise BadFile(tr("{0} is JSON, but not a machine saved by Wallwright.", name))
     version = content.get("version")
-    if isinstance(version, int) and version > VERSION:
-        raise BadFile(
-            tr(
-                "{0} was saved by a newer Wallwright (file version {1}; this one reads up to {2}). Update the "
-                "program to open it.",
-                name,
-                version,
-                VERSION,
-            )
-        )
+    if isinstance(version, int):
+        refuse_newer(version, VERSION, name)
     try:
         machine = msgspec.convert(content, MachineFile).machine
         validate(msgspec.structs.replace(Document(), machine=machine))

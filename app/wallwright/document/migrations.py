@@ -11,6 +11,8 @@ from typing import Any
 
 from wallwright.document.document import GuideLine, Photo
 from wallwright.document.edits_keep_outs import usual_kind
+from wallwright.document.errors import BadFile
+from wallwright.document.language import tr
 from wallwright.document.picture import PictureSettings
 from wallwright.document.wall import Anchor, Hanging
 
@@ -18,7 +20,22 @@ VERSION = 3
 """Of the files that this program writes."""
 
 OLD_DEFAULT_RATING = 50.0
-"""N that version 1 assumed of every fixing, although nobody had said so."""
+"""N that version 1 assumed of every fixing without being given it."""
+
+
+def refuse_newer(version: int, newest: int, name: str) -> None:
+    """Raises BadFile for a file of a version above the newest one that is read; name is for the message."""
+    if version > newest:
+        raise BadFile(
+            tr(
+                "{0} was saved by a newer Wallwright (file version {1}; this one reads up to {2}). Update the "
+                "program to open it.",
+                name,
+                version,
+                newest,
+            )
+        )
+
 
 EARLIER_FIELDS: Mapping[type, Mapping[str, str]] = {
     Hanging: {"datum": "start_point", "learnt": "calibration", "meets": "handover"},

@@ -23,7 +23,7 @@ class TimetableRow:
     """One moment."""
 
     block: int
-    """Which pen's part, from 0: a person changes pens for as long as it takes, so each is timed by itself."""
+    """Which pen's part, from 0: a pen change has no fixed length, so each part is timed by itself."""
     since: float
     """s since that began."""
     stroke: int

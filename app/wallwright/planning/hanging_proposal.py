@@ -178,7 +178,7 @@ def propose_beside(document: Document, to_right: bool) -> HangingProposal:
 
 
 def propose_covering(document: Document, hanging: int = 0) -> HangingProposal:
-    """As many hangings as it takes to cover the visible artwork, with the anchor distance of one of those there are."""
+    """The fewest hangings that cover the visible artwork, with the anchor distance of one of those there are."""
     base, wall = document.hangings[hanging], document.wall
     shown = [p for p in document.placements if p.visible]
     if not shown:

@@ -148,7 +148,7 @@ def body(context: CheckContext) -> list[Check]:
 
 
 def keep_outs(context: CheckContext) -> list[Check]:
-    """Outlines that enclose nothing, or cross themselves; the body is kept off them all the same."""
+    """Outlines that enclose nothing, or cross themselves; the body still keeps off them."""
     found = []
     for keep_out in context.document.wall.keep_outs:
         if is_simple(keep_out.outline):

@@ -1,6 +1,6 @@
 """Two small drawings about pens, as separate documents: the offset figure and the sample strip.
 
-Offset figure: beside a cross of the first pen each other pen draws one of its own, APART to the right and APART below.
+Offset figure: beside a cross of the first pen each other pen draws a cross, APART to the right and APART below.
 What a ruler reads instead of APART is how far the tip is off against the first pen's.
 
 Sample strip: a row for each pen with a line at each of three speeds, patches of several coverages, and a row of dashes that
@@ -76,7 +76,7 @@ def read_offset(document: Document, hanging: int, pen: int, right: float, down: 
 
 
 def sample_strip(document: Document, hanging: int) -> Document:
-    """The same with the sample strip. Each speed of a pen is a pen of its own there, with a pause before it."""
+    """The same with the sample strip. Each speed of a pen is a separate pen there, with a pause before it."""
     limits = document.machine.limits
     pens: list[Pen] = []
     inks: list[Ink] = []

@@ -154,7 +154,7 @@ class _Search:
         return self._ordered(strokes, start, 0.0, lambda done, final: None)
 
     def through(self, wholes: Strokes, start: Floats) -> Strokes:
-        """An order of groups, each taken as one stroke; travels between them are known once they are part of one."""
+        """An order of groups, each treated as one stroke; travels between them are known once they are part of one."""
         return self._ordered(wholes, start, self._kicks, lambda done, final: self._tell(self._done))
 
     def full(self, strokes: Strokes, start: Floats) -> Strokes:

@@ -16,7 +16,7 @@ LEAST_LENGTH = 1.0
 LEAST_AREA = 0.05
 """In squares of the pen width."""
 APART = 0.05
-"""In pen widths: a part farther from what the pen reaches is a dot of its own, and nobody else's ink covers it."""
+"""In pen widths: a part farther from what the pen reaches is a separate dot that no other ink covers."""
 DAB = 0.1
 """In pen widths: how far the pen moves at least in a dab, so that it is a stroke."""
 STEP, LEAST_STEP = 1.0, 0.15

@@ -153,7 +153,7 @@ def on_the_wall(page: Box, hanging: Hanging) -> Box:
 
 
 def moved_into(box: Box, around: Box) -> Box:
-    """The box, no larger than the one around it, and moved as little as it takes to be inside."""
+    """The box, no larger than the one around it, moved by the least distance that brings it inside."""
     ends: list[tuple[float, float]] = []
     for low, high, least, most in ((box[0], box[2], around[0], around[2]), (box[1], box[3], around[1], around[3])):
         size = min(high - low, most - least)

@@ -221,7 +221,7 @@ class FileCommands(QObject):
         )
 
     def export_machine(self) -> None:
-        """Saves the machine as a file of its own."""
+        """Saves the machine as a separate file."""
         machine = self.models.project.document.machine
         name, _ = QFileDialog.getSaveFileName(
             self._window,

@@ -165,7 +165,7 @@ class Contents(QTreeWidget):
         self._filling = False
 
     def _open_heading(self, row: QTreeWidgetItem) -> None:
-        """A heading has no page of its own: it opens that of the first thing below it."""
+        """A heading has no page: it opens that of the first item below it."""
         first = row.child(0) if row.data(0, KEY) is None else None
         if first is not None and first.data(0, KEY) is not None:
             self.models.selection.select(first.data(0, KEY))

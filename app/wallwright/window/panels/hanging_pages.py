@@ -79,7 +79,7 @@ def _add_pen_change(forms: Forms, number: int) -> None:
 
 
 def _has_point(forms: Forms, number: int, name: str) -> bool:
-    """Whether a hanging has a point of its own for something."""
+    """Whether a hanging has its own point for something."""
     return getattr(forms.models.project.document.hangings[number], name) is not None
 
 

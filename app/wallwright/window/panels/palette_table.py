@@ -296,7 +296,7 @@ class PaletteTable(QWidget):
         return self.models.project.document.pens[use.pen].id if use.pen >= 0 else ""
 
     def _change(self, title: str, chosen: Callable[[ColourUse, Fill | None], tuple[str, Fill | None]]) -> None:
-        """One step for all selected colours. chosen: pen and fill of a colour that has a fill of its own, or None."""
+        """One step for all selected colours. chosen: pen and fill of a colour with its own fill, or None."""
         document = self.models.project.document
         for use in self.chosen_uses():
             ink = self._ink_of(use)

@@ -1,4 +1,4 @@
-"""What was looked at in a project comes back with it: the part of the wall, and what the draw zone shows."""
+"""The view of a project, restored with it: the part of the wall, and what the draw zone shows."""
 
 from __future__ import annotations
 

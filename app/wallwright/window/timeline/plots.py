@@ -24,7 +24,7 @@ from wallwright.window.widgets.theme import CLOSE, NEAR
 BUCKETS = 1200
 """Of a curve; each keeps its lowest and highest value, so that no peak is lost at any zoom."""
 HIGHEST_MARGIN = 10.0
-"""Torque margins above are all the same to a person."""
+"""Torque margins above this make no difference to a person."""
 LEFT, RIGHT, LIMIT = "#1f6fb4", "#b4631f", "#c02020"
 LEAST_HEIGHT = 200
 SIZE = (860, 460)
