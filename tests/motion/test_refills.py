@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -48,8 +49,27 @@ def test_a_pen_of_unknown_ink_never_pauses():
     assert found.runs == () and np.isnan(found.left[0])
 
 
-def test_ink_is_counted_on():
-    pens = (Pen("a", "A", "#000000", ink=10.0, used=4.0), Pen("b", "B", "#ff0000"))
-    after = with_ink_used(pens, np.array([5.0, 7.0]))
-    assert (after[0].used, after[1].used) == (9.0, 7.0)
-    assert abs(with_ink_used(after, np.array([3.0, 0.0]))[0].used - 2.0) < 1e-9, "refilled on the way"
+@given(
+    st.lists(st.tuples(st.floats(0.1, 4.0), st.integers(0, 1)), min_size=1, max_size=30),
+    st.floats(0.0, 3.0),
+    st.data(),
+)
+def test_a_job_continued_anywhere_has_the_refills_that_were_left(strokes, used, data):
+    """Drawn up to any stroke, the pens' counts lead to the same refills in what is left as in the whole."""
+    pens = (Pen("a", "A", "#000000", ink=5.0, used=used), Pen("b", "B", "#ff0000"))
+    metres, pen = np.array([s[0] for s in strokes]), np.array([s[1] for s in strokes])
+    down, number = np.ones(len(strokes), dtype=bool), np.arange(len(strokes))
+    whole = refills(pens, metres, down, pen, number)
+    k = data.draw(st.integers(0, len(strokes)))
+    after = with_ink_used(pens, metres[:k], metres[:k], pen[:k])
+    rest = refills(after, metres[k:], down[k:], pen[k:], number[k:])
+    assert [run + k for run in rest.runs] == [run for run in whole.runs if run + 1 >= k]
+    assert rest.left == pytest.approx(whole.left, nan_ok=True)
+    assert after[1].used == pytest.approx(metres[:k][pen[:k] == 1].sum())
+
+
+def test_of_a_stroke_broken_off_only_what_is_drawn_counts():
+    """10 m of ink, 6 m drawn: the next stroke of 6 m had a refill before it, and 2 m of it are drawn."""
+    pens = (Pen("a", "A", "#000000", ink=10.0),)
+    after = with_ink_used(pens, np.array([6.0, 6.0]), np.array([6.0, 2.0]), np.array([0, 0]))
+    assert after[0].used == 2.0

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from wallwright.document.document import Fill, Ink
-from wallwright.document.edits import add_artwork, replace, set_placement
+from wallwright.document.edits import add_artwork, replace, set_field, set_placement
 from wallwright.planning import runner as runner_module
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
@@ -56,6 +56,33 @@ def test_a_moved_artwork_keeps_its_strokes(monkeypatch):
         np.testing.assert_array_equal(getattr(moved, field), getattr(fresh, field))
     by = moved.points - before.points
     np.testing.assert_allclose(by, np.broadcast_to((12.3, -4.5), by.shape), atol=1e-9)
+
+
+NEIGHBOURS = b"""<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="60mm" viewBox="0 0 100 60">
+<rect width="50" height="60" fill="#202020"/><rect x="50" width="50" height="60" fill="#e08a1e"/>
+<g fill="#c02020" fill-opacity="0.4"><rect x="10" y="10" width="80" height="20"/>
+<rect x="12" y="20" width="80" height="20"/></g></svg>"""
+
+
+def test_gaps_and_widths_after_edits_are_those_of_a_fresh_start():
+    """What is kept between edits: gaps to neighbours, and see-through slices merged by the width of the broadest pen."""
+    document = replace(demo_document(), artworks=(), placements=())
+    document, placed = add_artwork(document, "n.svg", "image/svg+xml", NEIGHBOURS, (100.0, 60.0))
+    document = replace(document, pens=tuple(replace(pen, width=0.5) for pen in document.pens))
+    wide = tuple(replace(pen, width=4.0) if pen.id == "black" else pen for pen in document.pens)
+    edits = [
+        set_field(document, "settings.gap", 1.0),
+        set_field(document, "settings.gap", 2.0),
+        set_placement(document, placed.id, inks=(Ink("#e08a1e", "blue"),)),
+        replace(document, pens=wide),
+        set_field(document, "settings.gap", 1.0),
+    ]
+    runner = Runner()
+    for edited in edits:
+        answer = runner.run(Request(1, edited, Goal.PREVIEW)).preview.strokes
+        fresh = Runner().run(Request(2, edited, Goal.PREVIEW)).preview.strokes
+        for field in ("points", "offsets", "pen", "source", "is_fill"):
+            np.testing.assert_array_equal(getattr(answer, field), getattr(fresh, field))
 
 
 SOFT = b"""<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="60mm" viewBox="0 0 100 60">

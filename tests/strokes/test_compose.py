@@ -38,11 +38,15 @@ def test_details_too_small_for_the_pen_are_counted_with_place_and_pen():
     composed = drawn(*shapes)
     (finding,) = composed.findings
     assert "2 details" in finding.text
-    assert "x 30 mm, y 40 mm" in finding.text
+    assert finding.place == pytest.approx((30, 40, 30.2, 40.2))
     assert "0.2 mm across" in finding.text
     assert "pen of 0.8 mm" in finding.text
     assert set(composed.strokes.source.tolist()) == {0, 1}
     assert not drawn(*shapes[:2]).findings
+    # Turned, half as large and elsewhere, the smallest two of four more are lost; the place is that of the artwork.
+    matrix = np.array([[0.0, -0.5, 700.0], [0.5, 0.0, 300.0]])
+    moved = compose_strokes(Drawing(100, 100, tuple(shapes)), matrix, (), PENS, NO_FILL)
+    assert moved.findings[0].place == pytest.approx((30, 40, 30.2, 40.2))
 
 
 SHARMA = """

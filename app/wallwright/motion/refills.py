@@ -11,6 +11,9 @@ import numpy as np
 from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.document.document import Pen
 
+ROUNDING = 1e-9
+"""m by which sums of the same strokes may differ."""
+
 
 @dataclass(frozen=True)
 class Refills:
@@ -34,7 +37,7 @@ def refills(pens: Sequence[Pen], metres: Floats, down: Flags, pen: Integers, str
         here = np.flatnonzero(down & (pen == number))
         rest = own.ink - own.used
         for run, length in zip(here.tolist(), metres[here].tolist(), strict=True):
-            if length > rest:
+            if length > rest + ROUNDING:
                 if rest < own.ink:
                     runs.append(run - 1)
                 rest = own.ink
@@ -45,12 +48,19 @@ def refills(pens: Sequence[Pen], metres: Floats, down: Flags, pen: Integers, str
     return Refills(tuple(sorted(runs)), tuple(left), tuple(too_long))
 
 
-def with_ink_used(pens: Sequence[Pen], metres: Floats) -> tuple[Pen, ...]:
-    """The pens after each has drawn so many metres, (p,) m, more; a refilled one has what it drew since."""
+def with_ink_used(pens: Sequence[Pen], metres: Floats, drawn: Floats, pen: Integers) -> tuple[Pen, ...]:
+    """The pens after strokes were drawn in order, refilled where refills() has it.
+
+    metres: (k,) m, whole length of each stroke, by which a refill before it is decided; drawn: (k,) m, how much of it is
+    drawn; pen: (k,) index.
+    """
     found = []
-    for pen, drawn in zip(pens, metres.tolist(), strict=True):
-        used = pen.used + drawn
-        if pen.ink and used > pen.ink:
-            used = used % pen.ink
-        found.append(msgspec.structs.replace(pen, used=used))
+    for number, own in enumerate(pens):
+        mine = pen == number
+        used = own.used
+        for whole, part in zip(metres[mine].tolist(), drawn[mine].tolist(), strict=True):
+            if own.ink and whole > own.ink - used + ROUNDING:
+                used = 0.0
+            used += part
+        found.append(msgspec.structs.replace(own, used=used))
     return tuple(found)

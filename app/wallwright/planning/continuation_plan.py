@@ -51,8 +51,8 @@ def plan_continuation(
     place = normalize_place(whole.strokes, rest.place)
     strokes = remaining_strokes(whole.strokes, place, rest.overlap)
     drawn = drawn_until(whole.strokes, place)
-    metres = np.bincount(drawn.pen, drawn.lengths() / 1000, len(document.pens)).astype(np.float64)
-    document = edits.replace(document, pens=with_ink_used(document.pens, metres))
+    metres = whole.strokes.lengths()[: len(drawn)] / 1000
+    document = edits.replace(document, pens=with_ink_used(document.pens, metres, drawn.lengths() / 1000, drawn.pen))
     rig = CableRobotModel.of(document.machine, document.hangings[hanging])
     motion = plan_motion(document, hanging, rig, strokes, progress)
     result = estimate(document, motion)

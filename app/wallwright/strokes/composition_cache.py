@@ -31,15 +31,15 @@ class CompositionCache:
     def __init__(self) -> None:
         self.laps = OverlapIndex()
         self.gaps = KnownGaps()
-        self._is_line: tuple[bool, ...] = ()
+        self._made_for: tuple[object, ...] = ()
         self._visible: list[VisibleShape] | None = None
         self._strokes: dict[int, tuple[StrokeStyle, Strokes]] = {}
         self._tones: dict[int, tuple[tuple[Pen, ...], list[tuple[int, GridTone]]]] = {}
 
-    def visible(self, is_line: Sequence[bool], look: Callable[[], list[VisibleShape]]) -> list[VisibleShape]:
-        """What is visible; found again when other shapes are drawn as lines than before."""
-        if self._visible is None or self._is_line != tuple(is_line):
-            before, self._visible, self._is_line = self._visible, look(), tuple(is_line)
+    def visible(self, made_for: tuple[object, ...], look: Callable[[], list[VisibleShape]]) -> list[VisibleShape]:
+        """What is visible; found again for other values than before. made_for: all that it depends on."""
+        if self._visible is None or self._made_for != made_for:
+            before, self._visible, self._made_for = self._visible, look(), made_for
             self._strokes = self._carried(before or [], self._visible)
             self._tones = {}
         return self._visible

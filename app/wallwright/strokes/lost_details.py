@@ -9,7 +9,9 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.drawing import Finding, Severity
+from wallwright.document.arrays import Floats
 from wallwright.document.language import plural, tr
+from wallwright.document.placing import box_around
 from wallwright.strokes.stroke_generation import StrokeStyle
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.thin_parts import LEAST_AREA
@@ -24,35 +26,38 @@ def lost_details(
     styles: Mapping[int, StrokeStyle],
     parts: Sequence[Strokes],
     first_tints: int,
+    matrix: Floats,
 ) -> list[Finding]:
-    """One finding, or none. parts: the strokes of each thing that has a style, in their order; first_tints: numbers below
-    this are things, others are further tints of them."""
+    """One finding with the place of the largest, or none.
+
+    parts: the strokes of each thing that has a style, in their order; first_tints: numbers below this are things, others are
+    further tints of them; matrix: (2, 3) from the artwork frame, in which places are given, to that of the things, mm.
+    """
     lost: list[BaseGeometry] = []
     drawn = {n % first_tints for n, part in zip(styles, parts, strict=True) if len(part)}
     for number, style in styles.items():
         region = things[number].region
         if number >= first_tints or number in drawn or region is None or region.is_empty:
             continue
-        if things[number].tone is None and region.area <= LEAST_AREA * style.width**2:
+        # What a gap to a neighbour has left is not what the artwork asks for.
+        is_whole = things[number].tone is None and not style.bordered_by
+        if is_whole and _across(region) >= SEEN and region.area <= LEAST_AREA * style.width**2:
             lost.append(region)
     if not lost:
         return []
-    areas = shapely.area(np.array(lost, dtype=object))
-    largest = lost[int(np.argmax(areas))]
-    size = float(2 * np.sqrt(areas.max() / np.pi))
-    if size < SEEN:
-        return []
-    x, y = shapely.get_coordinates(shapely.centroid(largest))[0].tolist()
-    widest = float(np.sqrt(areas.max() / LEAST_AREA))
+    largest = max(lost, key=lambda region: region.area)
     text = plural(
-        "{0} detail is too small for the pen and not drawn: {1:.1f} mm across, at x {2:.0f} mm, y {3:.0f} mm of the wall. A "
-        "pen of {4:.1f} mm draws it",
-        "{0} details are too small for the pen and not drawn. The largest is {1:.1f} mm across, at x {2:.0f} mm, "
-        "y {3:.0f} mm of the wall. A pen of {4:.1f} mm draws it",
+        "{0} detail is too small for the pen and not drawn: {1:.1f} mm across. A pen of {2:.1f} mm draws it",
+        "{0} details are too small for the pen and not drawn. The largest is {1:.1f} mm across. A pen of {2:.1f} mm "
+        "draws it",
         len(lost),
-        size,
-        x,
-        y,
-        float(np.floor(widest * 10) / 10),
+        _across(largest),
+        float(np.floor(np.sqrt(largest.area / LEAST_AREA) * 10) / 10),
     )
-    return [Finding(Severity.NOTE, tr("small details"), text)]
+    points = (shapely.get_coordinates(largest) - matrix[:, 2]) @ np.linalg.inv(matrix[:, :2]).T
+    return [Finding(Severity.NOTE, tr("small details"), text, box_around(points))]
+
+
+def _across(region: BaseGeometry) -> float:
+    """The diameter of a disc of the same area, mm."""
+    return float(2 * np.sqrt(region.area / np.pi))

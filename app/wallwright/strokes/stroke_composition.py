@@ -189,11 +189,11 @@ def compose_strokes(
         rule == "mixed" and not choice.is_chosen and is_soft(drawing, s)
         for s, choice in zip(drawing.shapes, choices, strict=True)
     ]
+    slices = SLICE * max(pen.width for pen in pens)
     visible = kept.visible(
-        [*is_line, *is_mixed],
+        (tuple(is_line), tuple(is_mixed), slices),
         lambda: with_slices_merged(
-            visible_shapes(drawing, matrix, is_line, lambda done: progress(0.5 * done), is_mixed),
-            SLICE * max(pen.width for pen in pens),
+            visible_shapes(drawing, matrix, is_line, lambda done: progress(0.5 * done), is_mixed), slices
         ),
     )
     count, slots = len(visible), max(MOST_TINTS, len(pens))
@@ -271,7 +271,7 @@ def compose_strokes(
         uses,
         tuple(seen_parts),
         np.array([of_name.get((s.group, s.paint.colour), -1) for s in original], dtype=np.int32),
-        tuple(lost_details(things, styles, parts, count)),
+        tuple(lost_details(things, styles, parts, count, matrix)),
     )
 
 
