@@ -1,6 +1,8 @@
 """Friction in the planned motion and in the exported files; the judge of what is drawn is MuJoCo with Coulomb friction at
 the pen (tests/support/dragged_body.py). The full figures: tests/benchmarks/bench_drag.py."""
 
+import re
+
 import numpy as np
 import pytest
 
@@ -70,7 +72,8 @@ def test_corrected_coordinates_and_svg_carry_the_take_up(zigzag_job):
     assert plane.takes_up.any()
     svg = b"".join(corrected_svg(zigzag_job, lambda done: None)).decode()
     drawn = np.repeat(plane.down, np.diff(plane.runs))
-    assert svg.count("L") + svg.count("M") >= int(drawn.sum())
+    points = sum(len(re.findall("[ML]", path)) for path in re.findall(r'\bd="([^"]*)"', svg))
+    assert points == int(drawn.sum())
 
 
 def test_the_program_stops_around_take_ups(zigzag_job):

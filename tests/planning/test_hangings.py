@@ -62,6 +62,8 @@ def test_a_meeting_line_can_be_moved(wall, preview):
     assert moved.row.lines[0] == x
     ink = [p.by_hanging[first].strokes.lengths().sum() for p in (preview, moved)]
     assert ink[1] > ink[0] + 100
+    reach = [p.by_hanging[first].strokes.points[:, 0].max() for p in (preview, moved)]
+    assert reach[1] > reach[0]
 
 
 def test_order_of_the_hangings_does_not_change_what_is_drawn(wall, preview):

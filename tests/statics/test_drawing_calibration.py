@@ -25,7 +25,7 @@ TAKING = Controller(takes="drawing", pacing="constant", page=DrawingPage(is_know
 
 @pytest.mark.parametrize("seed", [37, 44])
 def test_a_hidden_machine_draws_true(seed, capsys):
-    """One that draws upside down at typed numbers, and one that fits drawings into an area that nobody told of. The whole of
+    """One that draws upside down at typed numbers, and one that fits drawings into an unknown area. The whole of
     fifty is a benchmark (tests/benchmarks/bench_hidden_machines.py)."""
     hidden = hidden_machine(seed)
     document = after_proof(hidden)

@@ -1,4 +1,4 @@
-"""Lining a hanging up by register marks. The judge is MuJoCo: where a body really hangs from anchors nobody told of."""
+"""Lining a hanging up by register marks. The judge is MuJoCo: where a body really hangs from its unknown anchors."""
 
 import msgspec
 import numpy as np

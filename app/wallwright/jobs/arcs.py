@@ -24,7 +24,7 @@ from wallwright.jobs.coordinates import PLANE_STRAIN, ControllerPath, move_secon
 from wallwright.motion.curvature import leg_curvature, legs_of
 from wallwright.motion.plan import Motion
 from wallwright.statics.controller_kinematics import belts_to_controller
-from wallwright.statics.drag_field import LOADS, DraggedBelts
+from wallwright.statics.drag_field import LOAD_COLUMNS, DraggedBelts
 
 SIMPLIFIED = 1.25
 """Of the curve tolerance: what simplifying adds to it."""
@@ -49,7 +49,7 @@ def with_arcs(
         return path
     settings = document.settings
 
-    load = np.zeros((len(path.points), LOADS)) if path.load is None else path.load
+    load = np.zeros((len(path.points), LOAD_COLUMNS)) if path.load is None else path.load
 
     def values_of(places: Points, load: Floats) -> Floats:
         return belts_to_controller(document.machine, hanging, "plane", belts.at(places, load))

@@ -22,7 +22,7 @@ from wallwright.motion.path import Runs
 from wallwright.motion.plan import Motion
 from wallwright.statics.belt_field import BeltField
 from wallwright.statics.controller_kinematics import ControllerKind, belts_to_controller
-from wallwright.statics.drag_field import LOADS, DraggedBelts
+from wallwright.statics.drag_field import LOAD_COLUMNS, DraggedBelts
 
 SHARE = 0.5
 """Of the tolerance that one division aims at: the error of a divided leg is quadratic only to first order."""
@@ -111,7 +111,7 @@ def controller_coordinates(
         return belts_to_controller(machine, hanging, kind, belts.at(points, load))
 
     points, first = runs.points, runs.runs
-    force = np.zeros((len(points), LOADS)) if load is None else load
+    force = np.zeros((len(points), LOAD_COLUMNS)) if load is None else load
     bend = 0.0
     for round_ in range(MOST_ROUNDS):
         progress(round_ / MOST_ROUNDS)
@@ -146,7 +146,7 @@ def controller_coordinates(
             step[start] = force[start + 1] - force[start]
             force = force[index] + share[:, None] * step[index]
         else:
-            force = np.zeros((len(points), LOADS))
+            force = np.zeros((len(points), LOAD_COLUMNS))
         if time is not None:
             took = np.zeros(len(time))
             took[start] = time[start + 1] - time[start]

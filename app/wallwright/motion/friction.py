@@ -93,8 +93,8 @@ def with_friction(
 ) -> Samples:
     """The samples with the forces of friction, and with more samples where belts are taken up.
 
-    moves: (n, 2) mm by which forces (n, LOADS), N, move a free pen at points (n, 2). tolerance: mm: where a turn moves it
-    by no more, it needs no take-up.
+    moves: (n, 2) mm by which forces (n, LOAD_COLUMNS), N, move a free pen at points (n, 2). tolerance: mm: where a
+    turn moves it by no more, it needs no take-up.
     """
     run_of = np.repeat(np.arange(len(runs.down)), np.diff(samples.runs))
     before, after = _tangents(runs, samples)
@@ -149,7 +149,7 @@ def _cos_sin(angle: Floats) -> list[tuple[Floats, Floats]]:
 
 
 def _loads(force: Floats, direction: Floats) -> Floats:
-    """(n, LOADS) N: friction on pen and feet, of sizes (n, 2), against directions (n, 2)."""
+    """(n, LOAD_COLUMNS) N: friction on pen and feet, of sizes (n, 2), against directions (n, 2)."""
     return np.concatenate([-force[:, :1] * direction, -force[:, 1:] * direction], axis=1)
 
 

@@ -25,7 +25,7 @@ from wallwright.motion.times import times_along
 from wallwright.motion.travels import with_fastest_travels
 from wallwright.statics.belt_field import BeltField, bounds
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.drag_field import LOADS, DragField
+from wallwright.statics.drag_field import LOAD_COLUMNS, DragField
 from wallwright.statics.pen_tip import holder_strokes
 from wallwright.statics.pose import inverse, inverse_kinematics
 from wallwright.strokes.strokes import Strokes
@@ -342,6 +342,6 @@ def _nothing() -> Motion:
         none.astype(bool),
         none,
         (),
-        np.zeros((0, LOADS)),
+        np.zeros((0, LOAD_COLUMNS)),
         none.astype(bool),
     )

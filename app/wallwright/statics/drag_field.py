@@ -2,8 +2,8 @@
 
 Belts and tensions are smooth in the forces. At every node of a grid they are solved for some forces, and a polynomial in
 the forces is fitted to what changes against the body without them; its coefficients are interpolated over the wall. The
-worst error is measured between the nodes, at forces that were not fitted; where it is larger than asked, every point is
-solved exactly.
+worst error of belts is measured between the nodes, at forces that were not fitted; where it is larger than asked, every
+point is solved exactly. The error of tension, which only limits use, is not measured.
 """
 
 from __future__ import annotations
@@ -19,20 +19,22 @@ from wallwright.statics.outer_force import outer_force
 from wallwright.statics.pose import Pose, inverse_kinematics
 
 TOLERANCE = 0.02
-"""mm of belt: of the pen less than friction is ever known to."""
+"""mm of belt. Smaller than the uncertainty of any measured friction."""
 MARGIN = 1.5
 """For forces and places that are not tried."""
 SPACING = 48.0
 """mm of the grid, more over a box of many metres."""
 MOST_NODES = 10_000
+"""Of the grid: a coarser one serves larger boxes."""
 LEAST_NODES = 4
+"""Along a side."""
 DEGREE = 3
 """Of the polynomial. Forces of a twentieth of the weight leave some thousandths of a millimetre."""
 FITTED = 1.5
 """Forces fitted, for each coefficient."""
 TRIED = 100
 """Places at which the error is measured."""
-LOADS = 4
+LOAD_COLUMNS = 4
 """Columns: force on the pen, right and down, and force on the feet, N."""
 
 
@@ -82,10 +84,12 @@ class DragField:
 
     def _spread(self, count: int, random: np.random.Generator) -> Floats:
         """(count, 4) N: forces in and on the discs of friction."""
-        load = np.zeros((count, LOADS))
+        load = np.zeros((count, LOAD_COLUMNS))
         for first in (0, 2):
-            angle = 2 * np.pi * (np.arange(count) * 0.618034 + random.uniform()) if first == 0 else None
-            angle = random.uniform(0, 2 * np.pi, count) if angle is None else angle
+            if first == 0:  # the golden ratio spreads the pen's directions evenly
+                angle = 2 * np.pi * (np.arange(count) * 0.618034 + random.uniform())
+            else:
+                angle = random.uniform(0, 2 * np.pi, count)
             # Mostly on the edge, where a pen that moves is.
             share = np.where(np.arange(count) % 3 == 0, 0.5, 1.0)
             load[:, first] = share * np.cos(angle) * self._largest[first]
@@ -107,7 +111,7 @@ class DragField:
 
     def _against_still(self, nodes: Points, load: Floats) -> Floats:
         """(n, 4): exact changes at nodes under one load, (4,)."""
-        pushed = inverse_kinematics(self._rig, nodes, self._outer(np.broadcast_to(load, (len(nodes), LOADS))))
+        pushed = inverse_kinematics(self._rig, nodes, self._outer(np.broadcast_to(load, (len(nodes), LOAD_COLUMNS))))
         return _belts_and_tension(pushed) - self._still
 
     def _outer(self, load: Floats) -> Floats:

@@ -22,9 +22,9 @@ OverlapArrays = tuple[Integers, Integers, Floats, Floats]
 IN_A_CELL = 2.0
 """Segments a cell, were they spread evenly and short: fewer cost room, more cost time."""
 PARTS = 64
-"""Of the cells, searched on all cores; between two of them a cancel is heard."""
+"""Of the cells, searched on all cores; between two of them a cancel is noticed."""
 ENTERED = 200_000
-"""Segments entered in cells between two looks at cancel."""
+"""Segments entered in cells between two checks for cancel."""
 STEEP = 1e-6
 """mm: a segment less wide than this is entered along its whole height, for its slope is all rounding."""
 

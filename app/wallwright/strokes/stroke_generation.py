@@ -37,7 +37,7 @@ NARROW = 1.5
 EDGES_COVER = 200 / 3
 """% of a strip that its edges cover where the gap between them is as wide as the pen; more where it is narrower."""
 AT_ONCE = 256
-"""Things in a part: enough that numpy does the work, few enough that a cancel is heard at once."""
+"""Things in a part: enough that numpy does the work, few enough that a cancel is noticed at once."""
 
 
 class StrokeStyle(NamedTuple):

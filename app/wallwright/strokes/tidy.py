@@ -20,7 +20,7 @@ from wallwright.strokes.strokes import Strokes
 LEAST_RING = 4.0
 """In gaps: a stroke shorter than this whose ends are a gap apart is a dot or a hook, and is not closed."""
 AT_ONCE = 100_000
-"""Points simplified between two looks at cancel."""
+"""Points simplified between two checks for cancel."""
 
 
 def tidy(

@@ -27,7 +27,7 @@ SLIVER = 1e-4
 TOUCH = 1e-4
 """mm between things that touch."""
 AT_ONCE = 64
-"""Shapes between two looks at cancel."""
+"""Shapes between two checks for cancel."""
 
 
 @dataclass(frozen=True)

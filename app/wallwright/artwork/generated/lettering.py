@@ -74,7 +74,7 @@ ACCENTS = {
     "\u0307": [_arc([(0, -3), (0, -2)])],
     "\u030b": [_arc([(0, -4), (-3, 0)]), _arc([(5, -4), (2, 0)])],
 }
-"""Marks over a letter, from the middle of its top, in the tables' units; own drawing."""
+"""Marks over a letter, from the middle of its top, in the tables' units; drawn here."""
 BELOW = {
     "\u0327": [_arc([(0, 0), (1, 2), (0, 4), (-2, 4)])],
     "\u0328": [_arc([(2, 0), (0, 2), (1, 4), (3, 4)])],

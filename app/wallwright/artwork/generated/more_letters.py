@@ -1,7 +1,7 @@
-"""Letters and signs that the Latin tables have not: from other tables, or put together from letters that there are.
+"""Letters and signs that the Latin tables lack: from other tables, or put together from letters of these.
 
 Greek comes from Hershey's simplex table, Cyrillic from his duplex one (see lettering). Signs such as the euro's, fractions
-and letters with a bar are own drawing, in the tables' units: capitals from y = -12 to their foot at 9, y down.
+and letters with a bar are drawn here, in the tables' units: capitals from y = -12 to their foot at 9, y down.
 """
 
 from __future__ import annotations

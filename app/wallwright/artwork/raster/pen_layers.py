@@ -30,7 +30,7 @@ FEWEST_CELLS = 4
 LEAST_INK = 0.05
 """Difference to the wall in luminance below which a pen's ink is not seen on it."""
 ROWS_AT_ONCE = 200
-"""Of a picture between two looks at cancel."""
+"""Of a picture between two checks for cancel."""
 BLANK = 0.01
 """Tone below which nothing is drawn: the noise of a white ground."""
 

@@ -17,6 +17,7 @@ evidence chooses as well: without support by the readings there is none.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
 from itertools import product
 
@@ -66,6 +67,8 @@ SUPPORT = 3.0
 READINGS_FOR_REMAINDER = 12
 MOST_STEPS, LEAST_SHARE = 30, 0.05
 """Of the search, and of one of its steps."""
+ROUNDING = 1e-9
+"""By which equal scores may differ."""
 CONVERGED = 1e-3
 """Of the cost, in squares of standard uncertainties: less changes nothing that matters."""
 
@@ -262,14 +265,14 @@ def fit_drawing_machine(machine: Machine, hanging: Hanging, survey: Survey) -> D
             (_evidence(trial, solution, use, count, size) - (SUPPORT if count else 0.0), count, size)
             for count, size in _remainders(int(use.sum()))
         ]
-        return max(scores, key=lambda score: round(score[0], 6))
+        return scores[first_best([score for score, _, _ in scores])]
 
     # Whether the page has another scale does not depend on the variant: the most yielding one decides.
     freest = options[-1]
     by_scale = {is_scaled: judged(freest, is_scaled) for is_scaled in (False, True)[: 1 + may_be_scaled]}
     is_scaled = max(by_scale, key=lambda scaled: by_scale[scaled][0])
     found = {variant: judged(variant, is_scaled) for variant in options[:-1]} | {freest: by_scale[is_scaled]}
-    variant = max(found, key=lambda v: round(found[v][0], 6))
+    variant = list(found)[first_best([score for score, _, _ in found.values()])]
     _, count, size = found[variant]
     last = problem(variant, is_scaled, len(MONOMIALS) if count else 0, size)
     if count:  # what is not fitted of a remainder stays 0, and its uncertainty is carried into the result
@@ -279,6 +282,11 @@ def fit_drawing_machine(machine: Machine, hanging: Hanging, survey: Survey) -> D
         return result
     last = problem(variant, is_scaled, 0)  # nothing small explains these readings: the spread says so
     return last.result(last.solve(use), use, slips, variant, 0)
+
+
+def first_best(scores: Sequence[float]) -> int:
+    """The number of the highest score; of those that differ by rounding only, the first."""
+    return next(i for i, score in enumerate(scores) if score >= max(scores) - ROUNDING)
 
 
 def _remainders(readings: int) -> list[tuple[int, float]]:

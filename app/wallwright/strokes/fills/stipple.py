@@ -19,7 +19,7 @@ CELL = 0.5
 """In pen widths: cells of the grid on which the region and its tone are sampled."""
 MOST_CELLS = 4_000_000
 CELLS_AT_ONCE = 100_000
-"""Between two looks at cancel."""
+"""Between two checks for cancel."""
 DOT = 3.0
 """Line widths across a dot, in regions that are wide enough for it: as for pictures."""
 

@@ -86,8 +86,7 @@ def _edges(tones: Tones, pen_width: float, largest: float, progress: Callable[[f
         packed, line = line_runs.kept(packed, line, tones.at(packed) - BLANK)
         packed, line = line_runs.longer(packed, line, pen_width)
         if len(packed):
-            line = np.append(0, np.cumsum(np.diff(line) != 0))
-            simple = shapely.simplify(line_strings(packed, line), pen_width / 100)
+            simple = shapely.simplify(line_strings(packed, line_runs.numbered(line)), pen_width / 100)
             found.extend(shapely.get_coordinates(one) for one in simple)
     return found
 
@@ -121,7 +120,7 @@ def _rings(diagram: Voronoi, points: Points, is_thick: Flags, inset: Floats, pen
     order = np.lexsort((np.arctan2(away[:, 1], away[:, 0]), owner))
     outlines = shapely.polygons(shapely.linearrings(corner[order], indices=owner))
     smaller = shapely.buffer(outlines, -inset[thick], join_style="mitre", mitre_limit=2.0)
-    kept = (~shapely.is_empty(smaller)) & (shapely.get_type_id(smaller) == 3)
+    kept = (~shapely.is_empty(smaller)) & (shapely.get_type_id(smaller) == shapely.GeometryType.POLYGON)
     return [shapely.get_coordinates(ring) for ring in shapely.get_exterior_ring(smaller[kept])]
 
 

@@ -27,7 +27,7 @@ BITS = 6
 """Of the lines' thresholds: so far apart that no line more or less is drawn where an even tone trembles."""
 ROUNDS = 2
 SHORTEST = 1.5
-"""Line widths; shorter pieces are not worth a lift."""
+"""Line widths; shorter pieces are not worth lifting the pen for."""
 
 
 def cross_hatch(

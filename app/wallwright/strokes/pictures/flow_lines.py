@@ -1,9 +1,9 @@
 """Flow lines: lines along the edges of a picture, evenly spaced, closer together the darker it is.
 
 Directions are those of the edge tangent flow: the direction of least change of the structure tensor, smoothed so that
-strong edges speak for what is flat beside them (Kang, Lee, Chui, "Coherent line drawing", NPAR 2007; with the tensor as in
-Kyprianidis and Döllner, "Image abstraction by structure adaptive filtering", Theory and Practice of Computer Graphics
-2008). Distances are those of Jobard and Lefer (see streamlines).
+strong edges set the direction of flat areas beside them (Kang, Lee, Chui, "Coherent line drawing", NPAR 2007; with the
+tensor as in Kyprianidis and Döllner, "Image abstraction by structure adaptive filtering", Theory and Practice of Computer
+Graphics 2008). Distances are those of Jobard and Lefer (see streamlines).
 """
 
 from __future__ import annotations
@@ -100,7 +100,7 @@ def between_lines(
     turn: Floats,
     progress: Callable[[float], None],
 ) -> list[Points]:
-    """More lines where the ink of those that are there is less than the tone, for they lie too far apart.
+    """More lines where the ink of those that are there is less than the tone because they lie too far apart.
 
     spacing: (rows, columns) mm, wanted between lines; lines: points about half a pen width apart.
     """

@@ -33,8 +33,6 @@ FILLED = 0.97
 SQUARE = 8.0
 """Exponent of the largest dot's superellipse; 2 is a disc."""
 ROUNDS = 3
-LINE_STRING = 1
-"""Number of that type in shapely."""
 PLASTIC = 1.32471795724474602596
 """Root of x³ = x + 1."""
 
@@ -149,6 +147,6 @@ def _inside(lines: list[Points], size: tuple[float, float], pen_width: float) ->
     if cut:
         points, line = line_runs.packed(cut)
         parts = shapely.get_parts(shapely.intersection(line_strings(points, line), shapely.box(*low, *high)))
-        parts = parts[(shapely.get_type_id(parts) == LINE_STRING) & (shapely.length(parts) > 0)]
+        parts = parts[(shapely.get_type_id(parts) == shapely.GeometryType.LINESTRING) & (shapely.length(parts) > 0)]
         whole.extend(shapely.get_coordinates(part) for part in parts)
     return whole

@@ -1,7 +1,7 @@
 """How much of the wall lines cover, measured on a fine grid, compiled; and tone corrected by what was measured.
 
-Where a style's lines cover more or less than the tone wants, for they bend, end and meet, the tone that it is asked for is
-moved by the difference, as the eye blurs it, and the lines are laid again: an iteration to a fixed point.
+Where a style's lines cover more or less than the tone wants, because they bend, end and meet, the tone that it is asked
+for is moved by the difference, as the eye blurs it, and the lines are laid again: an iteration to a fixed point.
 """
 
 from __future__ import annotations
@@ -90,10 +90,14 @@ def corrected(
     least = np.inf
     for number in range(rounds):
         lines = draw(replace(tones, tone=asked), share_of(progress, number, rounds))
+        if rounds == 1:
+            return lines
         off = gaussian_filter(wanted - ink_shares(lines, pen_width, tones), sigma, mode="reflect", truncate=3.0)
         error = float(np.mean(off**2))
         if error < least:
             best, least = lines, error
+        if number == rounds - 1:
+            break
         moved = np.clip(asked + GAIN * off, np.minimum(least_tone, wanted), MOST_REQUEST)
         asked = np.where(has_tone, np.where(wanted < least_tone, wanted, moved), 0.0)
     return best

@@ -106,6 +106,11 @@ def trimmed(points: Points, line: Integers, pen_width: float) -> tuple[Points, I
     return kept(points, line, np.minimum(at - cap, length - cap - at))
 
 
+def numbered(line: Integers) -> Integers:
+    """(n,) the lines that points belong to, counted from 0 without gaps. line: (n,) any numbers of theirs."""
+    return np.append(0, np.cumsum(np.diff(line) != 0))
+
+
 def _with_middles(points: Points, line: Integers) -> tuple[Points, Integers]:
     """Lines with a point more in the middle of their first and last segment: without one, a straight line of two points
     whose ends both go would go with them."""

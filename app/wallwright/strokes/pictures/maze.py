@@ -109,7 +109,7 @@ def _tiles(tones: Tones, shape: list[int], levels: int, seed: int) -> _Tiles:
     density, is_inside = np.pad(density, room), np.pad(~is_blank, room)
     found: list[Integers] = []  # (n, 4) each: left, top, width, height in smallest squares
     is_open = np.ones((padded[0] // block, padded[1] // block), dtype=bool)
-    # Squares that are small for they lie at blank ground, not for their tone: only as many as the tone wants are there.
+    # Squares that are small because of blank ground beside them: only as many as the tone wants are there.
     is_chance = is_open.copy()
     for level in range(levels, -1, -1):
         side = 2**level

@@ -22,7 +22,7 @@ from wallwright.strokes.tour.search import descend
 NEIGHBOURS = 7
 """Points that the local search looks at from each."""
 AT_ONCE = 10_000
-"""Ends between two looks at cancel."""
+"""Ends between two checks for cancel."""
 CROSSES = 5.0
 """Line widths; shorter links over blank ground are no crossings."""
 ON_A_BEND = 4

@@ -35,7 +35,7 @@ MOST_TURN = 0.85
 """Weight of the picture's direction against the hatch angle's 1. Lines turn all but fully into directions within 45° of
 the hatch angle, and not at all where the picture runs square to it: a line that turned there could turn either way."""
 LEVELS = 32
-"""Lines of the phase between two looks at cancel."""
+"""Lines of the phase between two checks for cancel."""
 
 
 @dataclass(frozen=True)

@@ -21,7 +21,7 @@ ROUNDS = 16
 OFFSET = (5**0.5 - 1) / 2
 """Of a step between points, from seed to seed: the golden ratio, never the same twice."""
 AT_ONCE = 50_000
-"""Cells looked up between two looks at cancel."""
+"""Cells read between two checks for cancel."""
 CELLS_A_POINT = 14
 MOST_CELLS = 900_000
 

@@ -18,7 +18,7 @@ from wallwright.strokes.pictures.ink_raster import corrected
 from wallwright.strokes.pictures.waves import WaveStyle, covered_by, step_of, trimmed, waved
 
 AT_ONCE = 200_000
-"""Points between two looks at cancel."""
+"""Points between two checks for cancel."""
 ROUNDS = 2
 GOLDEN = 2.399963
 """rad between the beginnings of the spirals of two pens: the golden angle, so that they run between each other."""

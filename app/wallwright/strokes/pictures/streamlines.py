@@ -30,7 +30,7 @@ MOST_BINS = 4000
 """Along the longer side."""
 MOST_POINTS = 12_000_000
 LINES_AT_ONCE = 200
-"""Lines between two looks at cancel."""
+"""Lines between two checks for cancel."""
 ROOM = 1.8
 """Points kept room for, against those of lines at the wanted distance everywhere."""
 

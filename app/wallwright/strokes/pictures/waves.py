@@ -80,7 +80,7 @@ def waved(foot: Points, normal: Points, waves: WaveStyle, number: Integers, phas
     if not len(points):
         return WavedLine([], float(phases[-2]))
     # Long waves need fewer points than short ones; a large picture has millions.
-    simple = shapely.simplify(line_strings(points, _numbered(runs)), FINE * pen_width)
+    simple = shapely.simplify(line_strings(points, line_runs.numbered(runs)), FINE * pen_width)
     return WavedLine([shapely.get_coordinates(one) for one in simple], float(phases[-2]))
 
 
@@ -95,11 +95,6 @@ class WavedLine:
 def trimmed(lines: list[Points], pen_width: float) -> list[Points]:
     """The lines shortened by what their round ends cover. Each (n, 2), mm."""
     return line_runs.split(*line_runs.trimmed(*line_runs.packed(lines), pen_width))
-
-
-def _numbered(line: Integers) -> Integers:
-    """The lines that points belong to, counted from 0 without gaps."""
-    return np.append(0, np.cumsum(np.diff(line) != 0))
 
 
 def wave(amount: Floats, spacing: float, pen_width: float) -> tuple[Floats, Floats]:

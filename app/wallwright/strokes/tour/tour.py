@@ -28,7 +28,7 @@ PASSES = 2
 HOT = 0.5
 """Heat at the start of annealing, in mean travels of the window."""
 KICKS_AT_ONCE = 2_000
-"""Kicks between two looks at cancel: some 20 ms."""
+"""Kicks between two checks for cancel: some 20 ms."""
 COOLING = 1
 """Kicks a stroke without heat where annealing ends before its time."""
 MOST_MENDED, MENDING = 1_500, 3.0

@@ -66,7 +66,7 @@ def laid_out(characters: list[Character], name: str, document: SvgDocument, sink
 
 
 def _report_beyond(chunk: list[Character], placed: list[PlacedCluster], name: str, sink: ShapeSink) -> None:
-    """Says which letters are not drawn, for they lie beyond the ends of their path."""
+    """Says which letters are not drawn because they lie beyond the ends of their path."""
     there = {i for one in placed for i in range(one.cluster.start, one.cluster.start + one.cluster.count)}
     beyond = "".join(c.text for i, c in enumerate(chunk) if i not in there).strip()
     if beyond:
