@@ -34,6 +34,22 @@ def test_belts_are_those_of_the_dragged_pose(zigzag_job):
     assert far > 0.3  # it is not a correction of nothing
 
 
+def test_feet_rub_in_travels_too():
+    """Feet at the centre of mass, pen up and down: their push changes without a jump, and belts are those of both forces."""
+    document = document_with(SHAPES["zigzag"], PLACE, DRAG)
+    body = replace(document.machine.body, drag=0.5)
+    job = planned_job(replace(document, machine=replace(document.machine, body=body)))
+    motion, rig = job.motion, job.rig
+    feet = motion.load[:, 2:]
+    down = np.repeat(motion.down, np.diff(motion.runs))
+    assert np.hypot(*feet.T).max() <= 0.5 * (1 + 1e-9)
+    assert np.hypot(*feet[~down].T).max() > 0.49 and not motion.load[~down, :2].any()
+    joins = motion.runs[1:-1]
+    np.testing.assert_allclose(feet[joins], feet[joins - 1], atol=1e-9)
+    both = outer_force(motion.load[:, :2]) + outer_force(feet, rig.centre)
+    np.testing.assert_allclose(motion.belts, inverse_kinematics(rig, motion.pen_xy, both).belts, atol=0.022)
+
+
 def test_friction_is_against_the_motion_and_never_beyond_its_disc(zigzag_job):
     motion = zigzag_job.motion
     down = np.repeat(motion.down, np.diff(motion.runs))
