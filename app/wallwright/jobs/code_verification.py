@@ -297,7 +297,9 @@ def replay(pieces: Iterable[bytes], program: Program, part: Part, stops: list[in
         begins = np.concatenate([np.zeros(0, dtype=np.int64), *lowered]).tolist()
     elif not np.array_equal(numbered, strokes + program.first + 1):
         raise Mismatch(tr("its strokes are not numbered in drawing order"))
-    return replace(comparisons.done(len(strokes)), stroke_lines=np.array(begins, dtype=np.int64))
+    first_stroke = int(strokes[0]) if len(strokes) else 0
+    stroke_lines = np.array(begins, dtype=np.int64)
+    return replace(comparisons.done(len(strokes)), stroke_lines=stroke_lines, first_stroke=first_stroke)
 
 
 class _Comparisons:
