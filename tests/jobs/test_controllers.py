@@ -122,7 +122,7 @@ CASES = {
             code=CodeSettings(
                 unit="inches",
                 pause_message="message",
-                header="M280 P1\nhome all",
+                header="lamp on\nhome all",
                 pen_change="T{pen_number} is {pen}",
                 footer="beep",
                 files="size",
@@ -138,7 +138,7 @@ CASES = {
             lift="M3 M5",
             up=0,
             down=700,
-            own=("M280 P1", "home all", "T1 is Black", "T2 is Red", "beep"),
+            own=("lamp on", "home all", "T1 is Black", "T2 is Red", "beep"),
             decimals=5,
         ),
     ),
@@ -190,6 +190,23 @@ def test_each_controller_draws_what_was_planned(case):
     lift = program.machine.lift
     waits = len(wanted) * (lift.lower_time + lift.raise_time) + len(files) * lift.raise_time
     assert sum(one.waited for one in drawn) == pytest.approx(waits)
+
+
+def test_steps_are_those_of_the_motors_when_the_controller_has_another_number_of_steps():
+    """True: 80 steps per mm of belt, by pulley and motor. What the controller believes does not turn the motors."""
+    code = CodeSettings(unit="steps", decimals=0)
+    document = document_of(
+        ART, centre=(1000.0, 950.0), width=500.0, controller=Controller(assumed_steps=79.0, code=code)
+    )
+    job = planned_job(edits.replace(document, pens=PENS))
+    program = program_of(job, job.belts)
+    whole = Part(0, 0, len(program.path.down))
+    data = b"".join(part_code(program, whole, lambda done: None))
+    drawn = StrictController("steps", per_mm=(STEPS, STEPS), decimals=0).run(data)
+    assert drawn.begin is not None
+    belts = job.start_pose.belts[0]
+    assert np.abs(np.array(drawn.begin) - belts).max() <= 0.5 / STEPS + 1e-6
+    assert replay([data], program, whole).strokes == 4
 
 
 def test_each_file_reads_back(case):

@@ -90,7 +90,7 @@ def column_names(columns: tuple[TableColumn, ...], unit: str) -> list[str]:
 
 def _values(job: Job, found: TableRows) -> dict[TableColumn, Floats | Integers]:
     settings = job.document.machine.controller.table
-    scale = steps_per_mm(job) if settings.unit == "steps" else 1.0
+    scale = job.document.machine.controller_steps_per_mm if settings.unit == "steps" else 1.0
     belts = found.belts * scale
     if settings.unit == "steps":
         belts = np.rint(belts)
@@ -102,11 +102,6 @@ def _values(job: Job, found: TableRows) -> dict[TableColumn, Floats | Integers]:
         "y": found.holder[:, 1],
         "pen": found.pen,
     }
-
-
-def steps_per_mm(job: Job) -> float:
-    """Of belt, as the controller has it."""
-    return job.document.machine.controller.assumed_steps or job.document.machine.steps_per_mm
 
 
 def csv_table(job: Job, progress: Progress) -> Iterator[bytes]:
@@ -154,7 +149,7 @@ def _records(job: Job) -> np.ndarray[tuple[int], np.dtype[np.void]]:
     records = np.zeros(len(found.time), dtype=AT_STEPS if step else AT_POINTS)
     if not step:
         records["dt"] = np.diff(np.rint(found.time * 1e6), prepend=0.0)
-    records["left"], records["right"] = np.rint(found.belts * steps_per_mm(job)).T
+    records["left"], records["right"] = np.rint(found.belts * job.document.machine.controller_steps_per_mm).T
     records["pen"] = found.pen
     return records
 
@@ -171,7 +166,7 @@ def binary_table(job: Job, progress: Progress) -> Iterator[bytes]:
         records.dtype.itemsize,
         len(records),
         round(step * 1e6),
-        steps_per_mm(job),
+        job.document.machine.controller_steps_per_mm,
         *begin,
         zlib.crc32(data),
     )

@@ -69,7 +69,7 @@ class PostProcessor:
         return {
             "mm": 1.0,
             "inches": 1 / 25.4,
-            "steps": self.machine.steps_per_mm,
+            "steps": self.machine.controller_steps_per_mm,
             "revolutions": 1 / circumference,
         }[self.code.unit]
 

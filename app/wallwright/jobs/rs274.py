@@ -301,7 +301,7 @@ def _settings(job: Job, path: ControllerPath) -> list[str]:
     """What the controller should be set to, and what to expect of one that does not slow down."""
     machine, limits = job.document.machine, job.document.machine.limits
     feed = 60 * max(limits.draw_speed, limits.travel_speed)
-    steps = number(machine.controller.assumed_steps or machine.steps_per_mm, 3)
+    steps = number(machine.controller_steps_per_mm, 3)
     expected = [f"Expects {steps} steps per mm of belt and feeds up to {number(FROM_REST * feed, 0)} mm/min"]
     if path.time is None:
         if machine.controller.pacing != "constant":
