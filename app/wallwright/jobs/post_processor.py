@@ -22,20 +22,20 @@ LONGEST_LINE = 250
 FEED_DECIMALS = 1
 """Of mm per minute."""
 _SPELT = str.maketrans(
-    {"ä": "ae", "ö": "oe", "ü": "ue", "Ä": "Ae", "Ö": "Oe", "Ü": "Ue", "ß": "ss", "–": "-", "’": "'"}
+    {"ä": "ae", "ö": "oe", "ü": "ue", "Ä": "Ae", "Ö": "Oe", "Ü": "Ue", "ß": "ss", "–": "-", "’": "", "²": "2"}
 )
-_IN_COMMENTS = str.maketrans(
-    {"(": "[", ")": "]", "\n": " ", "\r": " ", ";": ",", "%": " per cent"} | dict.fromkeys("!?~$", ".")
-)
-"""The brackets would end a comment (NISTIR 6556, 3.3.4). A semicolon begins one for many readers, pygcode among them; "%"
-bounds a program (3.1); and controllers that read one byte after the other take "!", "?" and "~" for orders to hold, report
-and continue wherever they stand (common practice, no source)."""
+_IN_COMMENTS = str.maketrans({"(": "[", ")": "]", "{": "[", "}": "]", ";": ",", "%": " per cent", "'": "", "_": "-"})
+"""A left bracket begins a comment and the first right one ends it (NISTIR 6556, 3.3.4); "%" bounds a program (3.1)."""
+_SIGNS = frozenset(" .,:+-*/=#[]")
+"""What a comment holds beside letters and digits: signs that lines of code have (NISTIR 6556, 3.3), with the comma of its
+messages and the colon (both in the characters of ISO 6983-1). Whatever reads the code can read these."""
 
 
 def comment(text: str, longest: int = LONGEST_LINE) -> str:
-    """A comment line: printable ASCII without what some reader would take for more than a comment."""
-    plain = unicodedata.normalize("NFKD", text.translate(_SPELT)).translate(_IN_COMMENTS)
-    plain = "".join(c if " " <= c <= "~" else "." for c in plain if not unicodedata.combining(c))
+    """A comment line, in letters, digits and signs that lines of code are made of; line ends become blanks."""
+    plain = unicodedata.normalize("NFKD", " ".join(text.splitlines()).translate(_SPELT)).translate(_IN_COMMENTS)
+    letters = (c for c in plain if not unicodedata.combining(c))
+    plain = "".join(c if c.isascii() and (c.isalnum() or c in _SIGNS) else "." for c in letters)
     return f"({plain[: min(longest, LONGEST_LINE) - 2]})"
 
 
