@@ -110,6 +110,11 @@ def own_lines(text: str, values: dict[str, str]) -> list[str]:
     return [line.rstrip() for line in filled.splitlines() if line.strip()]
 
 
+def own_texts(code: CodeSettings) -> tuple[str, ...]:
+    """All texts of a person's own."""
+    return code.header, code.pen_change, code.footer, code.pause, code.end
+
+
 def check_code(code: CodeSettings, takes_plane: bool, has_arcs: bool) -> None:
     """Raises BadValue for habits that exclude each other or that no file can be written with."""
     axes = (code.left_axis, code.right_axis, code.lift_axis)

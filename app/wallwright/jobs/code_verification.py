@@ -18,7 +18,7 @@ from pathlib import Path
 import numpy as np
 
 from wallwright.document.arrays import Flags, Floats, Integers
-from wallwright.document.code_settings import own_lines
+from wallwright.document.code_settings import own_lines, own_texts
 from wallwright.document.language import tr
 from wallwright.jobs.coordinates import ControllerPath
 from wallwright.jobs.interpreter import constants as e
@@ -88,7 +88,9 @@ class _Reader:
             wrong = kind == e.SPINDLE
         elif lift.kind == "dwell":
             value, up = events.value, lift.up
-            lifting = (kind == e.DWELL) & ((value == lift.up) | np.isin(value, self._downs()))
+            lifts_of_pens = np.array([lift.up, *(lift.down + press for press in self._presses)])
+            is_near = np.abs(value[:, None] - lifts_of_pens) <= WAIT_TOLERANCE
+            lifting = (kind == e.DWELL) & is_near.any(axis=1)
             wrong = (kind == e.SPINDLE) | lifts
         else:
             lifting, value = kind == e.SPINDLE, events.value
@@ -114,10 +116,6 @@ class _Reader:
         amount = np.where(action == WAIT, events.value, amount)
         acts = ~is_move
         return moves[is_move], np.column_stack([before, action, amount])[acts], events.line[acts]
-
-    def _downs(self) -> list[float]:
-        lift = self._post.machine.lift
-        return [lift.down + press for press in self._presses]
 
 
 def own_actions(text: str, post: PostProcessor, values: dict[str, str] | None = None) -> list[tuple[float, float]]:
@@ -221,7 +219,7 @@ def planned_actions(program: Program, part: Part, stops: list[int] | None = None
         begins += [(run, 6, pause) for run in stops]
     begins.append((last, 11, own_actions(code.end, post)))
     few = [(run, place, kind, value) for run, place, actions in begins for kind, value in actions]
-    heights = np.array([pen_height(program, int(pen)) for pen in path.pen[down]])
+    heights = np.array([pen_height(lift, program.pens[int(pen)]) for pen in path.pen[down]])
     lower_wait = np.full(len(down), post.wait_number(lift.lower_time))
     raise_wait = np.full(len(down), post.wait_number(lift.raise_time))
     columns = [
@@ -270,9 +268,8 @@ def replay(pieces: Iterable[bytes], program: Program, part: Part, stops: list[in
     comparisons = _Comparisons(program, part)
     actions = _Actions(planned_actions(program, part, stops))
     reader = _Reader(post, comparisons.start, (pen.press for pen in program.pens))
-    texts = (code.header, code.pen_change, code.footer, code.pause, code.end)
     pens = [values_of(program, part, pen) for pen in range(len(program.pens))]
-    own = {line.encode("ascii") for text in texts for values in pens for line in own_lines(text, values)}
+    own = {line.encode("ascii") for text in own_texts(code) for values in pens for line in own_lines(text, values)}
     interpreter = _interpreter(reader, post, own, code.start == "none")
     numbered: list[int] = []
     begins: list[int] = []

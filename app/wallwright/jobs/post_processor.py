@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from wallwright.document.arrays import Floats, Integers
-from wallwright.document.code_settings import PLACEHOLDERS, CodeSettings, own_lines
+from wallwright.document.code_settings import PLACEHOLDERS, CodeSettings, own_lines, own_texts
 from wallwright.document.document import Pen
 from wallwright.document.machine import Machine
 from wallwright.jobs.coordinates import ControllerPath
@@ -185,9 +185,8 @@ class OwnLines:
     """The lines that texts of a person's own may have become, whatever stood for their placeholders."""
 
     def __init__(self, code: CodeSettings) -> None:
-        texts = (code.header, code.pen_change, code.footer, code.pause, code.end)
         anything = dict.fromkeys(PLACEHOLDERS, "\0")
-        lines = [line for text in texts for line in own_lines(text, anything)]
+        lines = [line for text in own_texts(code) for line in own_lines(text, anything)]
         pattern = "|".join(".*".join(map(re.escape, line.split("\0"))) for line in lines)
         self._pattern = re.compile(pattern.encode("ascii"))
 

@@ -20,6 +20,7 @@ import numpy as np
 
 from wallwright.document.arrays import Floats, Integers
 from wallwright.document.code_settings import own_lines
+from wallwright.document.controller import Lift
 from wallwright.document.document import Pen
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
@@ -122,10 +123,9 @@ def feeds(job: Job, path: ControllerPath) -> Floats:
     return np.minimum(feed, 120 * max(limits.draw_speed, limits.travel_speed))
 
 
-def pen_height(program: Program, pen: int) -> float:
+def pen_height(lift: Lift, pen: Pen) -> float:
     """The lift's value with a pen down: the machine's and what the pen adds."""
-    lift = program.machine.lift
-    value = lift.down + program.pens[pen].press
+    value = lift.down + pen.press
     return value if lift.kind in ("axis", "dwell") else max(value, 0.0)
 
 
@@ -196,8 +196,8 @@ def head(program: Program, part: Part) -> bytes:
         *program.details,
     ):
         lines += post.note(detail)
+    lines += post.modes()  # first: lines of a person's own are read in the state that the program runs in
     lines += own_lines(program.machine.controller.code.header, values_of(program, part))
-    lines += post.modes()
     start_kind = program.machine.controller.code.start
     if start_kind == "stop" and part.first == 0 and len(path.values):
         lines += post.pause(WIND_IN)
@@ -371,8 +371,9 @@ class Moves:
 
     def _lower(self, pen: Integers, where: np.ndarray) -> list[Column]:
         """The lines that lower each pen, (m,) index, in the rows marked in (m,) bool."""
+        lift = self._program.machine.lift
         return [
-            text(self._post.encode(self._post.lift(True, pen_height(self._program, k))).decode()).where(
+            text(self._post.encode(self._post.lift(True, pen_height(lift, self._program.pens[k]))).decode()).where(
                 where & (pen == k)
             )
             for k in np.unique(pen).tolist()
