@@ -62,7 +62,7 @@ class CodeSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         ),
     ] = 4
     comments: Literal["kept", "short", "none"] = "kept"
-    """kept: everything; short: cautions, pens and stroke numbers; none."""
+    """kept: everything; short: cautions, fingerprint, pens and stroke numbers; none."""
     pause_message: Literal["comment", "message", "none"] = "comment"
     """Before a pause: a comment, a comment that the controller shows ((MSG, ...) of the standard), or nothing."""
     pause: Word = "M0"

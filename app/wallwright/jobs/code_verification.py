@@ -24,6 +24,7 @@ from wallwright.jobs.coordinates import ControllerPath
 from wallwright.jobs.interpreter import constants as e
 from wallwright.jobs.interpreter.interpreter import AXES, Events, Interpreter, ProgramError
 from wallwright.jobs.job import Job
+from wallwright.jobs.lift_events import WAIT_TOLERANCE, lift_events
 from wallwright.jobs.post_processor import PostProcessor, turning
 from wallwright.jobs.read_back import Comparison, Mismatch, Progress, VerifiedFile, pieces_of
 from wallwright.jobs.rs274 import (
@@ -41,12 +42,10 @@ from wallwright.motion.friction import SETTLE
 
 ROUNDING = 1e-7
 """Beyond half of the last digit, in units of the axes: numbers are binary."""
-WAIT_TOLERANCE = 1e-4
-"""Of P: waits are written with four decimals."""
 UNKNOWN_HEIGHT = -98765.4321
 """Where an axis of the lift stands before a program moves it: nowhere that a lift goes."""
 RAISE, LOWER, WAIT, STOP, OPTIONAL, END = range(6)
-"""Kinds of actions. Value of LOWER: height or speed word; of WAIT: P; of others 0."""
+"""Kinds of actions. Value of LOWER: height, speed word or P; of RAISE: how far beyond the machine's; of WAIT: P; else 0."""
 _STROKE = re.compile(rb"^\(stroke (\d{1,9}) of \d{1,9}\)\r?$", re.MULTILINE)
 _MOVES = np.array([e.RAPID, e.LINE, e.CLOCKWISE, e.ANTICLOCKWISE])
 INCH = 25.4
@@ -82,25 +81,16 @@ class _Reader:
         others = [axis for axis in range(6) if axis not in self._axes]
         on_wall, lifts = moved[:, [left, right]].any(axis=1), moved[:, height]
         is_move = np.isin(kind, _MOVES)
-        only_lifts = (kind == e.RAPID) & ~on_wall
+        found = lift_events(lift, events, places[:, height], on_wall, self._presses)
+        lifting, raises = found.lifting, found.raises
         if lift.kind == "axis":
-            lifting, value, up = only_lifts, places[:, height], lift.up
             wrong = kind == e.SPINDLE
-        elif lift.kind == "dwell":
-            value, up = events.value, lift.up
-            lifts_of_pens = np.array([lift.up, *(lift.down + press for press in self._presses)])
-            is_near = np.abs(value[:, None] - lifts_of_pens) <= WAIT_TOLERANCE
-            lifting = (kind == e.DWELL) & is_near.any(axis=1)
-            wrong = (kind == e.SPINDLE) | lifts
         else:
-            lifting, value = kind == e.SPINDLE, events.value
-            up = max(lift.up, 0.0) if lift.kind == "servo" else -1.0
-            wrong = lifts
+            wrong = lifts | ((kind == e.SPINDLE) & (lift.kind == "dwell"))
         is_move &= ~lifting
         wrong = wrong | (is_move & ((kind == e.RAPID) | lifts)) | moved[:, others].any(axis=1)
         if wrong.any():
             raise Mismatch(tr("line {0} moves more than the plan does", int(events.line[int(np.argmax(wrong))])))
-        raises = lifting & (np.abs(value - up) <= WAIT_TOLERANCE)
         state = np.where(raises, 0.0, np.where(lifting, 1.0, np.nan))
         is_down = _last_known(state, self._is_down)
         self._is_down = bool(is_down[-1]) if len(is_down) else self._is_down
@@ -112,7 +102,8 @@ class _Reader:
         kinds = np.zeros(e.END + 1)
         kinds[[e.DWELL, e.STOP, e.OPTIONAL_STOP, e.END]] = WAIT, STOP, OPTIONAL, END
         action = np.where(raises, RAISE, np.where(lifting, LOWER, kinds[kind]))
-        amount = np.where((action == WAIT) | (action == LOWER), value if lift.kind == "axis" else events.value, 0.0)
+        amount = np.where(action == LOWER, found.value, 0.0)
+        amount = np.where(action == RAISE, found.value - found.up, amount)
         amount = np.where(action == WAIT, events.value, amount)
         acts = ~is_move
         return moves[is_move], np.column_stack([before, action, amount])[acts], events.line[acts]
@@ -179,7 +170,7 @@ def _describe(action: Floats) -> str:
     """An action with its place."""
     moves, kind, value = int(action[0]), int(action[1]), float(action[2])
     what = {
-        RAISE: tr("the pen raised"),
+        RAISE: tr("the pen raised") if abs(value) <= WAIT_TOLERANCE else tr("the pen raised to another value"),
         LOWER: tr("the pen lowered to {0:g}", value),
         WAIT: tr("a wait of {0:g}", value),
         STOP: tr("a stop"),

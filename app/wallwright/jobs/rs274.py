@@ -68,6 +68,8 @@ class Program:
     """Whether it pauses once more, where the first travel ends."""
     refills: tuple[int, ...] = ()
     """Travels before which it pauses, for the pen to be refilled."""
+    whose: tuple[str, ...] = ()
+    """Which strokes they are, for whoever continues from a line: in short files too."""
 
     @property
     def post(self) -> PostProcessor:
@@ -93,11 +95,12 @@ def program_of(job: Job, path: ControllerPath) -> Program:
         path,
         feeds(job, path),
         tuple(file_notes(job.ignored)),
-        (*_from(job), *_settings(job, path)),
+        tuple(_settings(job, path)),
         job.first,
         job.of,
         job.before is not None and len(path.down) > 1,
         refills_of(job.document, job.motion).runs,
+        tuple(_from(job)),
     )
 
 
@@ -196,6 +199,7 @@ def head(program: Program, part: Part) -> bytes:
         *program.details,
     ):
         lines += post.note(detail)
+    lines += [line for text in program.whose for line in post.note(text, needed=True)]
     lines += post.modes()  # first: lines of a person's own are read in the state that the program runs in
     lines += own_lines(program.machine.controller.code.header, values_of(program, part))
     start_kind = program.machine.controller.code.start

@@ -9,7 +9,8 @@ from wallwright.document.controller import Lift
 from wallwright.document.edits_keep_outs import box_of, is_simple
 from wallwright.document.language import tr
 from wallwright.jobs.checks import Check, Verdict
-from wallwright.jobs.code_verification import WAIT_TOLERANCE, own_actions
+from wallwright.jobs.code_verification import own_actions
+from wallwright.jobs.lift_events import WAIT_TOLERANCE
 from wallwright.jobs.post_processor import PostProcessor
 from wallwright.jobs.read_back import Mismatch
 from wallwright.jobs.rs274 import pen_height
