@@ -21,8 +21,9 @@ from wallwright.document.errors import BadValue
 from wallwright.document.machine import Belt
 from wallwright.jobs.code_verification import replay
 from wallwright.jobs.post_processor import PostProcessor
+from wallwright.jobs.program_parts import parts
 from wallwright.jobs.read_back import Mismatch
-from wallwright.jobs.rs274 import Part, part_code, parts, program_of
+from wallwright.jobs.rs274 import Part, part_code, program_of
 from wallwright.jobs.sample_program import sample_lines, sample_program
 
 ART = (

@@ -14,7 +14,8 @@ from wallwright.document.controller import Controller, Lift
 from wallwright.document.document import Pen
 from wallwright.document.errors import BadValue
 from wallwright.jobs.place_by_line import place_by_line
-from wallwright.jobs.rs274 import Part, part_code, parts, program_of
+from wallwright.jobs.program_parts import parts
+from wallwright.jobs.rs274 import Part, part_code, program_of
 
 ART = (
     b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">'
