@@ -98,6 +98,21 @@ def test_pens_are_changed_at_their_own_point():
     assert outside.hangings[0].pen_change == (10.0, 100.0)
 
 
+def test_the_point_of_change_is_off_all_ink_that_is_drawn_before_a_change():
+    """Red, drawn second, is on the wall when the third pen goes in; half its line's width reaches beyond its middle."""
+    art = LINES.replace(b"</svg>", b'<path d="M10 95H90" fill="none" stroke="#c02020"/></svg>')
+    red = Pen("red", "Red", "#c02020", 20.0)
+    document = edits.replace(document_of(art, centre=(1000.0, 950.0), width=400.0), pens=(YELLOW, red, BLACK))
+    line = 950.0 - 200.0 + 4 * 95.0
+    for off, is_wet in ((0.0, True), (19.0, True), (21.0, False)):
+        moved = edits.with_field(document, "hangings.0.pen_change", (1000.0, line + off))
+        found = check_of(moved, "pen-change")
+        assert (found is not None) == is_wet
+        assert found is None or "what Red has drawn" in found.text
+    last = edits.replace(document, pens=(YELLOW, BLACK, red))
+    assert check_of(edits.with_field(last, "hangings.0.pen_change", (1000.0, line)), "pen-change") is None
+
+
 def test_belts_do_not_jump_where_pens_with_offsets_are_changed():
     document = with_pens(edits.replace(YELLOW, tip_right=2.0, tip_down=-1.5), edits.replace(BLACK, tip_right=-1.0))
     motion = planned(document).plan.motion
