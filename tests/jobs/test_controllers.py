@@ -127,7 +127,7 @@ CASES = {
                 pen_change="T{pen_number} is {pen}",
                 footer="beep",
                 files="size",
-                file_size=11.0,
+                file_size=4.0,
                 decimals=5,
             ),
         ),
@@ -221,7 +221,7 @@ def test_files_begin_where_the_last_one_ended(case):
     if name != "inches":
         return
     assert len(files) > 2
-    assert all(len(data) <= 11_000 for _, data in files)
+    assert all(len(data) <= 4_000 for _, data in files)
     assert sum(len(one.own) for one in run_all(strict, program, files)) == 3 * len(files) + 2
     bounds = [part.first for part, _ in files[1:]]
     assert not program.path.down[bounds].any(), "a file begins with a travel: a stroke is never torn"

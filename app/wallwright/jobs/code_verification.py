@@ -79,7 +79,8 @@ class _Reader:
         self._place = places[-1] if len(places) else self._place
         left, right, height = self._axes
         others = [axis for axis in range(6) if axis not in self._axes]
-        on_wall, lifts = moved[:, [left, right]].any(axis=1), moved[:, height]
+        on_wall: Flags = moved[:, [left, right]].any(axis=1)
+        lifts = moved[:, height]
         is_move = np.isin(kind, _MOVES)
         found = lift_events(lift, events, places[:, height], on_wall, self._presses)
         lifting, raises = found.lifting, found.raises
