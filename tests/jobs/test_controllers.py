@@ -20,7 +20,7 @@ from wallwright.document.document import Document, Pen
 from wallwright.document.errors import BadValue
 from wallwright.document.machine import Belt
 from wallwright.jobs.code_verification import replay
-from wallwright.jobs.post_processor import PostProcessor
+from wallwright.jobs.post_processor import OwnLines, PostProcessor
 from wallwright.jobs.program_parts import parts
 from wallwright.jobs.read_back import Mismatch
 from wallwright.jobs.rs274 import Part, part_code, program_of
@@ -208,6 +208,19 @@ def test_steps_are_those_of_the_motors_when_the_controller_has_another_number_of
     belts = job.start_pose.belts[0]
     assert np.abs(np.array(drawn.begin) - belts).max() <= 0.5 / STEPS + 1e-6
     assert replay([data], program, whole).strokes == 4
+
+
+def test_an_own_line_of_placeholders_alone_is_not_every_line():
+    own = OwnLines(CodeSettings(header="{pen}\nT{pen_number}", pen_change="{hanging}{machine}"))
+    assert b"T1" in own and b"M0" in own
+    assert b"G1 X1..5 Y2" not in own and b"" not in own
+    assert b"" not in OwnLines(CodeSettings(header="{pen}"))
+
+
+@pytest.mark.parametrize("length", [80, 256])
+def test_comments_are_cut_at_the_line_length_of_the_settings(length):
+    machine = edits.replace(Document().machine, controller=Controller(code=CodeSettings(line_length=length)))
+    assert [len(line) for line in PostProcessor(machine).note("x" * 400)] == [length]
 
 
 def test_each_file_reads_back(case):

@@ -22,6 +22,7 @@ from wallwright.document.code_settings import own_lines, own_texts
 from wallwright.document.language import tr
 from wallwright.jobs.coordinates import ControllerPath
 from wallwright.jobs.interpreter import constants as e
+from wallwright.jobs.interpreter.constants import INCH
 from wallwright.jobs.interpreter.interpreter import AXES, Events, Interpreter, ProgramError
 from wallwright.jobs.job import Job
 from wallwright.jobs.lift_events import WAIT_TOLERANCE, lift_events
@@ -48,7 +49,6 @@ RAISE, LOWER, WAIT, STOP, OPTIONAL, END = range(6)
 """Kinds of actions. Value of LOWER: height, speed word or P; of RAISE: how far beyond the machine's; of WAIT: P; else 0."""
 _STROKE = re.compile(rb"^\(stroke (\d{1,9}) of \d{1,9}\)\r?$", re.MULTILINE)
 _MOVES = np.array([e.RAPID, e.LINE, e.CLOCKWISE, e.ANTICLOCKWISE])
-INCH = 25.4
 
 
 class _Reader:
@@ -79,7 +79,7 @@ class _Reader:
         self._place = places[-1] if len(places) else self._place
         left, right, height = self._axes
         others = [axis for axis in range(6) if axis not in self._axes]
-        on_wall: Flags = moved[:, [left, right]].any(axis=1)
+        on_wall = moved[:, left] | moved[:, right]
         lifts = moved[:, height]
         is_move = np.isin(kind, _MOVES)
         found = lift_events(lift, events, places[:, height], on_wall, self._presses)

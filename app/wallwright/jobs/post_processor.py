@@ -16,9 +16,9 @@ from wallwright.document.code_settings import PLACEHOLDERS, CodeSettings, own_li
 from wallwright.document.document import Pen
 from wallwright.document.machine import Machine
 from wallwright.jobs.coordinates import ControllerPath
+from wallwright.jobs.interpreter.constants import INCH
+from wallwright.jobs.interpreter.interpreter import LONGEST_LINE
 
-LONGEST_LINE = 250
-"""Of a comment; NISTIR 6556, 3.3.1 allows 256 characters."""
 FEED_DECIMALS = 1
 """Of mm per minute."""
 _SPELT = str.maketrans(
@@ -36,7 +36,7 @@ def comment(text: str, longest: int = LONGEST_LINE) -> str:
     plain = unicodedata.normalize("NFKD", " ".join(text.splitlines()).translate(_SPELT)).translate(_IN_COMMENTS)
     letters = (c for c in plain if not unicodedata.combining(c))
     plain = "".join(c if c.isascii() and (c.isalnum() or c in _SIGNS) else "." for c in letters)
-    return f"({plain[: min(longest, LONGEST_LINE) - 2]})"
+    return f"({plain[: longest - 2]})"
 
 
 def number(value: float, decimals: int = 4) -> str:
@@ -68,7 +68,7 @@ class PostProcessor:
         circumference = self.machine.motor.teeth * self.machine.belt.pitch
         return {
             "mm": 1.0,
-            "inches": 1 / 25.4,
+            "inches": 1 / INCH,
             "steps": self.machine.controller_steps_per_mm,
             "revolutions": 1 / circumference,
         }[self.code.unit]
@@ -187,11 +187,13 @@ class OwnLines:
     def __init__(self, code: CodeSettings) -> None:
         anything = dict.fromkeys(PLACEHOLDERS, "\0")
         lines = [line for text in own_texts(code) for line in own_lines(text, anything)]
+        # A line of placeholders alone would be any line, damaged ones of the program's own too.
+        lines = [line for line in lines if line.replace("\0", "").strip()]
         pattern = "|".join(".*".join(map(re.escape, line.split("\0"))) for line in lines)
-        self._pattern = re.compile(pattern.encode("ascii"))
+        self._pattern = re.compile(pattern.encode("ascii")) if lines else None
 
     def __contains__(self, line: object) -> bool:
-        return isinstance(line, bytes) and self._pattern.fullmatch(line) is not None
+        return isinstance(line, bytes) and self._pattern is not None and self._pattern.fullmatch(line) is not None
 
 
 def turning(path: ControllerPath, at: Integers) -> Integers:
