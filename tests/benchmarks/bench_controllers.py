@@ -19,7 +19,8 @@ from tests.support.jobs import document_of, planned_job
 from wallwright.document import edits
 from wallwright.document.machine import Belt
 from wallwright.jobs.code_verification import replay
-from wallwright.jobs.rs274 import part_code, parts, program_of
+from wallwright.jobs.program_parts import parts
+from wallwright.jobs.rs274 import part_code, program_of
 
 
 def main() -> None:

@@ -20,9 +20,10 @@ from wallwright.document.document import Document, Pen
 from wallwright.document.errors import BadValue
 from wallwright.document.machine import Belt
 from wallwright.jobs.code_verification import replay
-from wallwright.jobs.post_processor import PostProcessor
+from wallwright.jobs.post_processor import OwnLines, PostProcessor
+from wallwright.jobs.program_parts import parts
 from wallwright.jobs.read_back import Mismatch
-from wallwright.jobs.rs274 import Part, part_code, parts, program_of
+from wallwright.jobs.rs274 import Part, part_code, program_of
 from wallwright.jobs.sample_program import sample_lines, sample_program
 
 ART = (
@@ -122,11 +123,11 @@ CASES = {
             code=CodeSettings(
                 unit="inches",
                 pause_message="message",
-                header="M280 P1\nhome all",
+                header="lamp on\nhome all",
                 pen_change="T{pen_number} is {pen}",
                 footer="beep",
                 files="size",
-                file_size=11.0,
+                file_size=4.0,
                 decimals=5,
             ),
         ),
@@ -138,7 +139,7 @@ CASES = {
             lift="M3 M5",
             up=0,
             down=700,
-            own=("M280 P1", "home all", "T1 is Black", "T2 is Red", "beep"),
+            own=("lamp on", "home all", "T1 is Black", "T2 is Red", "beep"),
             decimals=5,
         ),
     ),
@@ -192,6 +193,36 @@ def test_each_controller_draws_what_was_planned(case):
     assert sum(one.waited for one in drawn) == pytest.approx(waits)
 
 
+def test_steps_are_those_of_the_motors_when_the_controller_has_another_number_of_steps():
+    """True: 80 steps per mm of belt, by pulley and motor. What the controller believes does not turn the motors."""
+    code = CodeSettings(unit="steps", decimals=0)
+    document = document_of(
+        ART, centre=(1000.0, 950.0), width=500.0, controller=Controller(assumed_steps=79.0, code=code)
+    )
+    job = planned_job(edits.replace(document, pens=PENS))
+    program = program_of(job, job.belts)
+    whole = Part(0, 0, len(program.path.down))
+    data = b"".join(part_code(program, whole, lambda done: None))
+    drawn = StrictController("steps", per_mm=(STEPS, STEPS), decimals=0).run(data)
+    assert drawn.begin is not None
+    belts = job.start_pose.belts[0]
+    assert np.abs(np.array(drawn.begin) - belts).max() <= 0.5 / STEPS + 1e-6
+    assert replay([data], program, whole).strokes == 4
+
+
+def test_an_own_line_of_placeholders_alone_is_not_every_line():
+    own = OwnLines(CodeSettings(header="{pen}\nT{pen_number}", pen_change="{hanging}{machine}"))
+    assert b"T1" in own and b"M0" in own
+    assert b"G1 X1..5 Y2" not in own and b"" not in own
+    assert b"" not in OwnLines(CodeSettings(header="{pen}"))
+
+
+@pytest.mark.parametrize("length", [80, 256])
+def test_comments_are_cut_at_the_line_length_of_the_settings(length):
+    machine = edits.replace(Document().machine, controller=Controller(code=CodeSettings(line_length=length)))
+    assert [len(line) for line in PostProcessor(machine).note("x" * 400)] == [length]
+
+
 def test_each_file_reads_back(case):
     _, _, program, files = case
     for part, data in files:
@@ -203,7 +234,7 @@ def test_files_begin_where_the_last_one_ended(case):
     if name != "inches":
         return
     assert len(files) > 2
-    assert all(len(data) <= 11_000 for _, data in files)
+    assert all(len(data) <= 4_000 for _, data in files)
     assert sum(len(one.own) for one in run_all(strict, program, files)) == 3 * len(files) + 2
     bounds = [part.first for part, _ in files[1:]]
     assert not program.path.down[bounds].any(), "a file begins with a travel: a stroke is never torn"

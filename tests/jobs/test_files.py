@@ -4,6 +4,7 @@ import errno
 import hashlib
 import io
 import json
+import re
 import subprocess
 import sys
 import time
@@ -71,13 +72,23 @@ def test_a_general_g_code_library_reads_the_same(demo):
 
 @pytest.mark.parametrize(
     "name",
-    ["Hall; north (2)", "100 % pink!", "Wer? ~ $G", "Grüne Küche – Süd", "one\r\ntwo", "名前", "x" * 400],
+    [
+        "Hall; north (2)",
+        "100 % pink!",
+        "Wer? ~ $G",
+        "Grüne Küche – Süd",
+        "`a\\b|c@d&e^f<g>{h}_\"'",
+        "one\r\ntwo",
+        "名前",
+        "x" * 400,
+    ],
 )
 def test_no_name_makes_a_comment_more_than_a_comment(name):
-    """NISTIR 6556, 3.1 and 3.3.4; pygcode; single bytes that are orders to controllers: common practice, no source."""
+    """NISTIR 6556, 3.1 and 3.3.4; pygcode. The signs are those of lines of code (3.3) and of ISO 6983-1."""
     line = comment(f"Hanging: {name}")
     assert line.isascii() and line.isprintable() and len(line) <= 256
     assert line[0] == "(" and line[-1] == ")" and not set(line[1:-1]) & set("();%!?~$")
+    assert re.fullmatch(r"[A-Za-z0-9 .,:+*/=#\[\]-]*", line[1:-1])
     read_line(line)
     assert not Line(line).block.gcodes
 

@@ -70,6 +70,34 @@ def test_rows_at_fixed_times(job, tmp_path):
     assert np.abs(left - [float(row["left_mm"]) for row in rows]).max() < 1e-4
 
 
+@pytest.mark.parametrize("step", [1 / 300, 0.0014996, 0.0100004])
+def test_rows_are_at_whole_microseconds_to_the_end(job, tmp_path, step):
+    """A step that is no whole number of µs: rows are where the motion is at the times that the head says."""
+    own = with_table(job, form="both", columns=("time", "left", "right"), step=step)
+    _, path = written(own, BINARY, tmp_path)
+    data = path.read_bytes()
+    count, period = struct.unpack_from("<II", data, 16)
+    assert abs(period - step * 1e6) <= 0.5
+    time = 1e-6 * (period * np.arange(count))
+    assert job.motion.time[-1] <= time[-1] + 1e-9 and time[-2] < job.motion.time[-1]
+    table = np.array(list(struct.iter_unpack("<iib3x", data[64:])), dtype=float)
+    belts = job.counted(sample_at(job.motion, time).belts)
+    assert np.abs(table[:, :2] / 80 - belts).max() <= 0.5 / 80 + 1e-9
+    _, path = written(own, CSV, tmp_path)
+    rows = np.loadtxt(path, delimiter=",", skiprows=1)
+    assert np.abs(rows[:, 0] - time).max() < 1e-9
+    assert np.abs(rows[:, 1:] - belts).max() <= 0.5e-4 + 1e-9
+
+
+def test_another_time_step_in_the_head_is_noticed(job, tmp_path):
+    own = with_table(job, form="binary", step=0.02)
+    form, path = written(own, BINARY, tmp_path)
+    data = path.read_bytes()
+    path.write_bytes(data[:20] + struct.pack("<I", 20_001) + data[24:])
+    with pytest.raises(Mismatch, match="a time differs from the plan"):
+        form.verify(path, own, lambda done: None)
+
+
 @pytest.mark.parametrize("step", [0.0, 0.02])
 def test_the_binary_form_is_as_described(job, tmp_path, step):
     """Read by struct, after resources/schemas/motion-binary.json alone."""

@@ -9,7 +9,7 @@ from tests.support.jobs import document_of, planned, planned_job
 from wallwright.commands.main import main
 from wallwright.document import edits
 from wallwright.document.code_settings import CodeSettings
-from wallwright.document.controller import Controller
+from wallwright.document.controller import Controller, Lift
 from wallwright.document.document import Document, Pen
 from wallwright.document.errors import BadValue
 from wallwright.document.project import read_project, write_project
@@ -98,6 +98,21 @@ def test_pens_are_changed_at_their_own_point():
     assert outside.hangings[0].pen_change == (10.0, 100.0)
 
 
+def test_the_point_of_change_is_off_all_ink_that_is_drawn_before_a_change():
+    """Red, drawn second, is on the wall when the third pen goes in; half its line's width reaches beyond its middle."""
+    art = LINES.replace(b"</svg>", b'<path d="M10 95H90" fill="none" stroke="#c02020"/></svg>')
+    red = Pen("red", "Red", "#c02020", 20.0)
+    document = edits.replace(document_of(art, centre=(1000.0, 950.0), width=400.0), pens=(YELLOW, red, BLACK))
+    line = 950.0 - 200.0 + 4 * 95.0
+    for off, is_wet in ((0.0, True), (19.0, True), (21.0, False)):
+        moved = edits.with_field(document, "hangings.0.pen_change", (1000.0, line + off))
+        found = check_of(moved, "pen-change")
+        assert (found is not None) == is_wet
+        assert found is None or "what Red has drawn" in found.text
+    last = edits.replace(document, pens=(YELLOW, BLACK, red))
+    assert check_of(edits.with_field(last, "hangings.0.pen_change", (1000.0, line)), "pen-change") is None
+
+
 def test_belts_do_not_jump_where_pens_with_offsets_are_changed():
     document = with_pens(edits.replace(YELLOW, tip_right=2.0, tip_down=-1.5), edits.replace(BLACK, tip_right=-1.0))
     motion = planned(document).plan.motion
@@ -172,6 +187,52 @@ def test_own_lines_that_move_the_machine_are_refused():
     assert check_of(with_pens(BLACK, controller=controller), "own-code").verdict is Verdict.ERROR
     controller = Controller(code=CodeSettings(header="home all\nG4 P2\nM8"))
     assert check_of(with_pens(BLACK, controller=controller), "own-code") is None
+
+
+@pytest.mark.parametrize("text", ["header", "pen_change", "footer", "pause", "end"])
+def test_no_text_of_ones_own_may_move_the_machine(text):
+    controller = Controller(code=CodeSettings(**{text: "G1 X5 F100"}))
+    assert check_of(with_pens(BLACK, controller=controller), "own-code").verdict is Verdict.ERROR
+
+
+@pytest.mark.parametrize("modes", ["all", "short", "none"])
+def test_a_header_that_passes_the_check_is_exported(modes):
+    """A line that moves the lift needs the modes, which come first."""
+    controller = Controller(code=CodeSettings(header="G0 Z5", modes=modes))
+    document = with_pens(YELLOW, BLACK, controller=controller)
+    assert check_of(document, "own-code") is None
+    job = planned_job(document)
+    program, part = program_of(job, job.belts), Part(0, 0, len(job.belts.down))
+    data = b"".join(part_code(program, part, lambda done: None))
+    assert replay([data], program, part).strokes == 5
+
+
+def test_a_wait_that_lowers_a_pressed_pen_is_recognised():
+    """0.1 + 0.2 is not 0.3 in binary numbers; the file says 0.3."""
+    document = with_pens(YELLOW, edits.replace(BLACK, press=0.2), lift=Lift(kind="dwell", up=0.011, down=0.1))
+    assert check_of(document, "lift") is None
+    job = planned_job(document)
+    program, part = program_of(job, job.belts), Part(0, 0, len(job.belts.down))
+    data = b"".join(part_code(program, part, lambda done: None))
+    assert data.count(b"\nG4 P0.3\n") == 4
+    assert replay([data], program, part).strokes == 5
+
+
+@pytest.mark.parametrize(
+    ("lift", "press"),
+    [
+        (Lift(), 5.0),
+        (Lift(kind="spindle", up=0, down=700), -700.0),
+        (Lift(kind="servo", up=30, down=90), -60.0),
+        (Lift(kind="dwell", up=0.3, down=0.1), 0.2),
+        (Lift(kind="dwell", up=0.011, down=0.1), 0.25),
+        (Lift(kind="dwell", up=0.011, down=0.1), -0.1),
+    ],
+)
+def test_a_pen_must_not_be_lowered_by_what_raises_it(lift, press):
+    found = check_of(with_pens(YELLOW, edits.replace(BLACK, press=press), lift=lift), "lift")
+    assert found is not None and found.verdict is Verdict.ERROR and "The pen Black adds" in found.text
+    assert check_of(with_pens(YELLOW, BLACK, lift=lift), "lift") is None
 
 
 def test_each_pen_is_primed_on_the_strip():

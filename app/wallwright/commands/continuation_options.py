@@ -163,7 +163,7 @@ def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan:
             job = job_of(document, plan.hanging, plan, lambda stage, done: None)
             path = job.code_in_plane if document.machine.controller.takes == "plane" else job.belts
             lines = lines_of(code(job, path, lambda done: None))
-        return place_by_line(lines, args.from_line, document.machine, hanging, plan.strokes)
+        return place_by_line(lines, args.from_line, document.machine, hanging, plan.strokes, document.pens)
     if args.from_time is not None:
         blocks = block_times(plan.motion)
         number_ = args.pass_ or 1

@@ -62,7 +62,7 @@ class CodeSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         ),
     ] = 4
     comments: Literal["kept", "short", "none"] = "kept"
-    """kept: everything; short: cautions, pens and stroke numbers; none."""
+    """kept: everything; short: cautions, fingerprint, pens and stroke numbers; none."""
     pause_message: Literal["comment", "message", "none"] = "comment"
     """Before a pause: a comment, a comment that the controller shows ((MSG, ...) of the standard), or nothing."""
     pause: Word = "M0"
@@ -108,6 +108,11 @@ def own_lines(text: str, values: dict[str, str]) -> list[str]:
     """The lines of a text of one's own, with placeholders replaced; empty ones left out."""
     filled = _PLACEHOLDER.sub(lambda found: values.get(found[1], found[0]), text)
     return [line.rstrip() for line in filled.splitlines() if line.strip()]
+
+
+def own_texts(code: CodeSettings) -> tuple[str, ...]:
+    """All texts of a person's own."""
+    return code.header, code.pen_change, code.footer, code.pause, code.end
 
 
 def check_code(code: CodeSettings, takes_plane: bool, has_arcs: bool) -> None:

@@ -371,3 +371,8 @@ class Machine(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     def steps_per_mm(self) -> float:
         """Microsteps per mm of belt."""
         return self.motor.steps * self.motor.microsteps / (self.motor.teeth * self.belt.pitch)
+
+    @property
+    def controller_steps_per_mm(self) -> float:
+        """Microsteps per mm of belt set in the controller: of the mm that it counts, which paths for it are given in."""
+        return self.controller.assumed_steps or self.steps_per_mm

@@ -18,12 +18,14 @@ from pathlib import Path
 import numpy as np
 
 from wallwright.document.arrays import Flags, Floats, Integers
-from wallwright.document.code_settings import own_lines
+from wallwright.document.code_settings import own_lines, own_texts
 from wallwright.document.language import tr
 from wallwright.jobs.coordinates import ControllerPath
 from wallwright.jobs.interpreter import constants as e
+from wallwright.jobs.interpreter.constants import INCH
 from wallwright.jobs.interpreter.interpreter import AXES, Events, Interpreter, ProgramError
 from wallwright.jobs.job import Job
+from wallwright.jobs.lift_events import WAIT_TOLERANCE, lift_events
 from wallwright.jobs.post_processor import PostProcessor, turning
 from wallwright.jobs.read_back import Comparison, Mismatch, Progress, VerifiedFile, pieces_of
 from wallwright.jobs.rs274 import (
@@ -41,15 +43,12 @@ from wallwright.motion.friction import SETTLE
 
 ROUNDING = 1e-7
 """Beyond half of the last digit, in units of the axes: numbers are binary."""
-WAIT_TOLERANCE = 1e-4
-"""Of P: waits are written with four decimals."""
 UNKNOWN_HEIGHT = -98765.4321
 """Where an axis of the lift stands before a program moves it: nowhere that a lift goes."""
 RAISE, LOWER, WAIT, STOP, OPTIONAL, END = range(6)
-"""Kinds of actions. Value of LOWER: height or speed word; of WAIT: P; of others 0."""
+"""Kinds of actions. Value of LOWER: height, speed word or P; of RAISE: how far beyond the machine's; of WAIT: P; else 0."""
 _STROKE = re.compile(rb"^\(stroke (\d{1,9}) of \d{1,9}\)\r?$", re.MULTILINE)
 _MOVES = np.array([e.RAPID, e.LINE, e.CLOCKWISE, e.ANTICLOCKWISE])
-INCH = 25.4
 
 
 class _Reader:
@@ -80,25 +79,19 @@ class _Reader:
         self._place = places[-1] if len(places) else self._place
         left, right, height = self._axes
         others = [axis for axis in range(6) if axis not in self._axes]
-        on_wall, lifts = moved[:, [left, right]].any(axis=1), moved[:, height]
+        on_wall = moved[:, left] | moved[:, right]
+        lifts = moved[:, height]
         is_move = np.isin(kind, _MOVES)
-        only_lifts = (kind == e.RAPID) & ~on_wall
+        found = lift_events(lift, events, places[:, height], on_wall, self._presses)
+        lifting, raises = found.lifting, found.raises
         if lift.kind == "axis":
-            lifting, value, up = only_lifts, places[:, height], lift.up
             wrong = kind == e.SPINDLE
-        elif lift.kind == "dwell":
-            value, up = events.value, lift.up
-            lifting = (kind == e.DWELL) & ((value == lift.up) | np.isin(value, self._downs()))
-            wrong = (kind == e.SPINDLE) | lifts
         else:
-            lifting, value = kind == e.SPINDLE, events.value
-            up = max(lift.up, 0.0) if lift.kind == "servo" else -1.0
-            wrong = lifts
+            wrong = lifts | ((kind == e.SPINDLE) & (lift.kind == "dwell"))
         is_move &= ~lifting
         wrong = wrong | (is_move & ((kind == e.RAPID) | lifts)) | moved[:, others].any(axis=1)
         if wrong.any():
             raise Mismatch(tr("line {0} moves more than the plan does", int(events.line[int(np.argmax(wrong))])))
-        raises = lifting & (np.abs(value - up) <= WAIT_TOLERANCE)
         state = np.where(raises, 0.0, np.where(lifting, 1.0, np.nan))
         is_down = _last_known(state, self._is_down)
         self._is_down = bool(is_down[-1]) if len(is_down) else self._is_down
@@ -110,14 +103,11 @@ class _Reader:
         kinds = np.zeros(e.END + 1)
         kinds[[e.DWELL, e.STOP, e.OPTIONAL_STOP, e.END]] = WAIT, STOP, OPTIONAL, END
         action = np.where(raises, RAISE, np.where(lifting, LOWER, kinds[kind]))
-        amount = np.where((action == WAIT) | (action == LOWER), value if lift.kind == "axis" else events.value, 0.0)
+        amount = np.where(action == LOWER, found.value, 0.0)
+        amount = np.where(action == RAISE, found.value - found.up, amount)
         amount = np.where(action == WAIT, events.value, amount)
         acts = ~is_move
         return moves[is_move], np.column_stack([before, action, amount])[acts], events.line[acts]
-
-    def _downs(self) -> list[float]:
-        lift = self._post.machine.lift
-        return [lift.down + press for press in self._presses]
 
 
 def own_actions(text: str, post: PostProcessor, values: dict[str, str] | None = None) -> list[tuple[float, float]]:
@@ -181,7 +171,7 @@ def _describe(action: Floats) -> str:
     """An action with its place."""
     moves, kind, value = int(action[0]), int(action[1]), float(action[2])
     what = {
-        RAISE: tr("the pen raised"),
+        RAISE: tr("the pen raised") if abs(value) <= WAIT_TOLERANCE else tr("the pen raised to another value"),
         LOWER: tr("the pen lowered to {0:g}", value),
         WAIT: tr("a wait of {0:g}", value),
         STOP: tr("a stop"),
@@ -221,7 +211,7 @@ def planned_actions(program: Program, part: Part, stops: list[int] | None = None
         begins += [(run, 6, pause) for run in stops]
     begins.append((last, 11, own_actions(code.end, post)))
     few = [(run, place, kind, value) for run, place, actions in begins for kind, value in actions]
-    heights = np.array([pen_height(program, int(pen)) for pen in path.pen[down]])
+    heights = np.array([pen_height(lift, program.pens[int(pen)]) for pen in path.pen[down]])
     lower_wait = np.full(len(down), post.wait_number(lift.lower_time))
     raise_wait = np.full(len(down), post.wait_number(lift.raise_time))
     columns = [
@@ -270,9 +260,8 @@ def replay(pieces: Iterable[bytes], program: Program, part: Part, stops: list[in
     comparisons = _Comparisons(program, part)
     actions = _Actions(planned_actions(program, part, stops))
     reader = _Reader(post, comparisons.start, (pen.press for pen in program.pens))
-    texts = (code.header, code.pen_change, code.footer, code.pause, code.end)
     pens = [values_of(program, part, pen) for pen in range(len(program.pens))]
-    own = {line.encode("ascii") for text in texts for values in pens for line in own_lines(text, values)}
+    own = {line.encode("ascii") for text in own_texts(code) for values in pens for line in own_lines(text, values)}
     interpreter = _interpreter(reader, post, own, code.start == "none")
     numbered: list[int] = []
     begins: list[int] = []
@@ -297,7 +286,9 @@ def replay(pieces: Iterable[bytes], program: Program, part: Part, stops: list[in
         begins = np.concatenate([np.zeros(0, dtype=np.int64), *lowered]).tolist()
     elif not np.array_equal(numbered, strokes + program.first + 1):
         raise Mismatch(tr("its strokes are not numbered in drawing order"))
-    return replace(comparisons.done(len(strokes)), stroke_lines=np.array(begins, dtype=np.int64))
+    first_stroke = int(strokes[0]) if len(strokes) else 0
+    stroke_lines = np.array(begins, dtype=np.int64)
+    return replace(comparisons.done(len(strokes)), stroke_lines=stroke_lines, first_stroke=first_stroke)
 
 
 class _Comparisons:

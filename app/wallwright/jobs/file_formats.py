@@ -15,8 +15,9 @@ from wallwright.jobs.file_names import BELTS, PLANE, SVG, TABLE, file_for
 from wallwright.jobs.firmware_tables import BINARY, CSV, binary_table, csv_table, verify_binary, verify_csv
 from wallwright.jobs.job import Job
 from wallwright.jobs.motion_table import motion_table
+from wallwright.jobs.program_parts import parts
 from wallwright.jobs.read_back import VerifiedFile, verify_svg, verify_table
-from wallwright.jobs.rs274 import Part, part_code, parts, program_of
+from wallwright.jobs.rs274 import Part, part_code, program_of
 
 Progress = Callable[[float], None]
 

@@ -51,6 +51,8 @@ HEAD = struct.Struct("<8sIIIIdiiI20x")
 AT_POINTS = np.dtype([("dt", "<u4"), ("left", "<i4"), ("right", "<i4"), ("pen", "i1"), ("pad", "V3")])
 AT_STEPS = np.dtype([("left", "<i4"), ("right", "<i4"), ("pen", "i1"), ("pad", "V3")])
 AT_ONCE = 50_000
+TIME_TOLERANCE = 1e-6
+"""s: times are written in whole µs."""
 DECIMALS = {"time": 6, "left": 4, "right": 4, "x": 3, "y": 3, "pen": 0}
 Progress = Callable[[float], None]
 
@@ -69,17 +71,36 @@ class TableRows:
     """(n,) -1 off the wall."""
 
 
-def table_rows(job: Job, step: float) -> TableRows:
-    """The motion at each of its points, or every `step` s from the begin on, the last row at its end or behind it."""
+def period_us(step: float) -> int:
+    """The time step that tables have, in whole µs."""
+    return round(step * 1e6)
+
+
+def table_times(job: Job, step: float) -> Floats:
+    """(n,) s of each point of the motion, or each `step`, in whole µs, from the begin on, the last at the end or
+    behind it."""
+    motion, period = job.motion, period_us(step)
+    if not period:
+        return motion.time
+    count = int(np.ceil(motion.time[-1] * 1e6 / period - 1e-9)) + 1
+    return 1e-6 * (period * np.arange(count, dtype=np.float64))
+
+
+def rows_at(job: Job, time: Floats) -> TableRows:
+    """The motion at times (n,), s."""
     motion = job.motion
     pens = np.where(motion.down, pen_of_runs(motion), -1)
-    if not step:
-        pen = np.repeat(pens, np.diff(motion.runs))
-        return TableRows(motion.time, job.counted(motion.belts), motion.pen_xy, pen)
-    count = int(np.ceil(motion.time[-1] / step - 1e-9)) + 1
-    time = step * np.arange(count, dtype=np.float64)
     at = sample_at(motion, time)
     return TableRows(time, job.counted(at.belts), at.pen_xy, np.where(at.down, pens[at.run], -1))
+
+
+def table_rows(job: Job, step: float) -> TableRows:
+    """The rows of a table."""
+    motion = job.motion
+    if step:
+        return rows_at(job, table_times(job, step))
+    pen = np.repeat(np.where(motion.down, pen_of_runs(motion), -1), np.diff(motion.runs))
+    return TableRows(motion.time, job.counted(motion.belts), motion.pen_xy, pen)
 
 
 def column_names(columns: tuple[TableColumn, ...], unit: str) -> list[str]:
@@ -90,7 +111,7 @@ def column_names(columns: tuple[TableColumn, ...], unit: str) -> list[str]:
 
 def _values(job: Job, found: TableRows) -> dict[TableColumn, Floats | Integers]:
     settings = job.document.machine.controller.table
-    scale = steps_per_mm(job) if settings.unit == "steps" else 1.0
+    scale = job.document.machine.controller_steps_per_mm if settings.unit == "steps" else 1.0
     belts = found.belts * scale
     if settings.unit == "steps":
         belts = np.rint(belts)
@@ -102,11 +123,6 @@ def _values(job: Job, found: TableRows) -> dict[TableColumn, Floats | Integers]:
         "y": found.holder[:, 1],
         "pen": found.pen,
     }
-
-
-def steps_per_mm(job: Job) -> float:
-    """Of belt, as the controller has it."""
-    return job.document.machine.controller.assumed_steps or job.document.machine.steps_per_mm
 
 
 def csv_table(job: Job, progress: Progress) -> Iterator[bytes]:
@@ -128,22 +144,27 @@ def csv_table(job: Job, progress: Progress) -> Iterator[bytes]:
 def verify_csv(file: Path, job: Job, progress: Progress) -> VerifiedFile:
     """Reads the CSV file and compares every number with the motion. Raises Mismatch."""
     settings = job.document.machine.controller.table
-    found = table_rows(job, settings.step)
-    values = _values(job, found)
+    time = table_times(job, settings.step)
     with open(file, encoding="ascii") as stream:
         if stream.readline().rstrip("\n").split(",") != column_names(settings.columns, settings.unit):
-            raise Mismatch(tr("its columns are others"))
+            raise Mismatch(tr("its column names differ from the settings"))
         try:
             table = np.loadtxt(stream, delimiter=",", ndmin=2)
         except ValueError as error:
             raise Mismatch(str(error)) from error
+    if table.shape != (len(time), len(settings.columns)):
+        raise Mismatch(tr("it has {0} points instead of {1}", len(table), len(time)))
+    read = time
+    if settings.step and "time" in settings.columns:  # at the times that the file says, once these are right
+        read = table[:, settings.columns.index("time")]
+        if not np.abs(read - time).max(initial=0.0) <= TIME_TOLERANCE:
+            raise Mismatch(tr("a time differs from the plan"))
+    values = _values(job, rows_at(job, read) if settings.step else table_rows(job, 0.0))
     wanted = np.column_stack([values[column] for column in settings.columns])
-    if table.shape != wanted.shape:
-        raise Mismatch(tr("it has {0} points instead of {1}", len(table), len(wanted)))
     tolerance = [0.6 * 10.0 ** -DECIMALS[column] for column in settings.columns]
     off = np.abs(table - wanted)
     if not (off <= tolerance).all():
-        raise Mismatch(tr("a number in line {0} is another", int(np.argmax((off > tolerance).any(axis=1))) + 2))
+        raise Mismatch(tr("line {0} differs from the plan", int(np.argmax((off > tolerance).any(axis=1))) + 2))
     progress(1.0)
     return VerifiedFile(len(table), int(job.motion.down.sum()), round(float(off.max(initial=0.0)), 6))
 
@@ -154,7 +175,7 @@ def _records(job: Job) -> np.ndarray[tuple[int], np.dtype[np.void]]:
     records = np.zeros(len(found.time), dtype=AT_STEPS if step else AT_POINTS)
     if not step:
         records["dt"] = np.diff(np.rint(found.time * 1e6), prepend=0.0)
-    records["left"], records["right"] = np.rint(found.belts * steps_per_mm(job)).T
+    records["left"], records["right"] = np.rint(found.belts * job.document.machine.controller_steps_per_mm).T
     records["pen"] = found.pen
     return records
 
@@ -170,8 +191,8 @@ def binary_table(job: Job, progress: Progress) -> Iterator[bytes]:
         HEAD.size,
         records.dtype.itemsize,
         len(records),
-        round(step * 1e6),
-        steps_per_mm(job),
+        period_us(step),
+        job.document.machine.controller_steps_per_mm,
         *begin,
         zlib.crc32(data),
     )
@@ -192,16 +213,19 @@ def verify_binary(file: Path, job: Job, progress: Progress) -> VerifiedFile:
     records = np.frombuffer(body, dtype=AT_STEPS if period else AT_POINTS)
     if records.dtype.itemsize != size:
         raise Mismatch(tr("its head is damaged"))
-    wanted = table_rows(job, job.document.machine.controller.table.step)
-    time = 1e-6 * (period * np.arange(count) if period else np.cumsum(records["dt"], dtype=np.int64))
+    step = job.document.machine.controller.table.step
+    planned = table_times(job, step)
+    if len(records) != len(planned):
+        raise Mismatch(tr("it has {0} points instead of {1}", len(records), len(planned)))
+    ticks = period * np.arange(count) if period else np.cumsum(records["dt"], dtype=np.int64)
+    time: Floats = 1e-6 * ticks.astype(np.float64)
+    if bool(period) != bool(step) or not np.abs(time - planned).max(initial=0.0) <= TIME_TOLERANCE:
+        raise Mismatch(tr("a time differs from the plan"))
+    wanted = rows_at(job, time) if step else table_rows(job, 0.0)
     belts = np.column_stack([records["left"], records["right"]]) / scale
-    if len(records) != len(wanted.time):
-        raise Mismatch(tr("it has {0} points instead of {1}", len(records), len(wanted.time)))
     off = np.abs(belts - wanted.belts)
     if not off.max(initial=0.0) <= 0.501 / scale or (count and (left, right) != tuple(records[["left", "right"]][0])):
         raise Mismatch(tr("a point is off by {0:.4f} mm", float(off.max(initial=0.0))))
-    if not np.abs(time - wanted.time).max(initial=0.0) <= 1e-6 + 1e-6 * (period > 0) * count:
-        raise Mismatch(tr("a time is another"))
     if not np.array_equal(records["pen"], wanted.pen):
         raise Mismatch(tr("the pen is down where it should be up"))
     progress(1.0)

@@ -15,6 +15,7 @@ from wallwright.jobs.file_formats import FILE_FORMATS, TABLE_FORMATS, formats_of
 from wallwright.jobs.file_names import DRAWING_NAME, PART_NAME, REPORT, SHEET
 from wallwright.jobs.file_set import FileSet, digest_of_file
 from wallwright.jobs.job import Job
+from wallwright.jobs.read_back import VerifiedFile
 from wallwright.jobs.register_file import LIST, VISIT
 from wallwright.jobs.report import FORM, report
 
@@ -67,7 +68,8 @@ def write_job(
     """
     stage = files.stage / folder
     stage.mkdir(exist_ok=True)
-    verified, lines = {}, {}
+    verified: dict[str, Any] = {}
+    read_back: dict[str, VerifiedFile] = {}
     forms = formats_of(job)
     for number, form in enumerate(forms):
 
@@ -80,14 +82,14 @@ def write_job(
         name = form.file
         _write(stage / name, form.write(job, part))
         found = form.verify(stage / name, job, again)
-        verified[name], lines[name] = found.for_report, found.stroke_lines
+        verified[name], read_back[name] = found.for_report, found
     from wallwright.jobs.sheet.pdf import hanging_sheet  # Qt: only when a sheet is made
 
     sheet, last = job.file(SHEET), job.file(REPORT)
     _write(stage / sheet, [hanging_sheet(job)])
     verified[sheet] = {"bytes": (stage / sheet).stat().st_size}
     digests = {name: digest_of_file(stage / name) for name in (*verified, *others)}
-    write_report(stage / last, {**report(job, verified, lines), "sha256": digests})
+    write_report(stage / last, {**report(job, verified, read_back), "sha256": digests})
     progress("write", 1.0)
     return tuple(str(Path(folder, name).as_posix()) for name in (*verified, last, *others))
 

@@ -10,14 +10,17 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from wallwright.document.arrays import Flags, Floats, Points
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.continuation import StrokePlace
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.machine import Machine
+from wallwright.document.pen import Pen
 from wallwright.document.wall import Hanging, Point
 from wallwright.jobs.interpreter import constants
+from wallwright.jobs.interpreter.constants import INCH
 from wallwright.jobs.interpreter.interpreter import AXES, Events, Interpreter, ProgramError
+from wallwright.jobs.lift_events import lift_events
 from wallwright.jobs.post_processor import OwnLines, PostProcessor
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.controller_kinematics import ControllerKind, controller_to_belts
@@ -34,6 +37,7 @@ _REST = re.compile(rb"\(The rest of a job: strokes (\d{1,9}) to \d+, the first f
 
 NEAR = 50.0
 """mm that what a file draws may lie off its stroke: the hanging may have been measured anew since it was written."""
+MOVES = (constants.LINE, constants.CLOCKWISE, constants.ANTICLOCKWISE)
 ARC_POINTS = 16
 """Samples of an arc for its length on the wall: exact to a thousandth for a quarter turn."""
 
@@ -72,42 +76,49 @@ class _Comments:
 
 
 def place_by_line(
-    lines: Iterable[bytes], line: int, machine: Machine, hanging: Hanging, strokes: Strokes
+    lines: Iterable[bytes],
+    line: int,
+    machine: Machine,
+    hanging: Hanging,
+    strokes: Strokes,
+    pens: tuple[Pen, ...] = (),
 ) -> StrokePlace:
-    """Where a program of ours is with all lines before `line` done, from 1; strokes: of the whole job.
+    """Where a program of ours is with all lines before `line` done, from 1.
 
-    The line itself may be half done; it is drawn again. Raises BadValue when the file is of another job, has no such line,
-    is at its end there, or is damaged on the way there.
+    strokes: of the whole job; pens: of the document. The line itself may be half done; it is drawn again. Raises BadValue
+    when the file is of another job, has no such line, is at its end there, is damaged on the way there, or does not tell
+    which stroke it is.
     """
     text = list(lines)
     if not 1 <= line <= len(text):
         raise BadValue(tr("The file has {0} lines; line {1} does not exist", len(text), line))
     said = _comments(text, line, machine, strokes)
+    is_numbered = said.begun >= 0 or said.coming >= 0
+    if not is_numbered and machine.controller.code.files != "one":
+        raise _unknown_stroke(line)
     post = PostProcessor(machine)
     knows = AXES if machine.controller.code.start == "none" else post.letters[2]
     program = Interpreter(
         known=dict.fromkeys(knows, 0.0), modes=post.assumed_modes(), foreign=OwnLines(machine.controller.code)
     )
     events = _run(program, text[: line - 1])
-    lifting = _lifting(events, machine)
-    lifted = np.flatnonzero(lifting)
-    # The first lift raises the pen; from then on it is lowered and raised in turn.
-    is_down = len(lifted) % 2 == 0 and len(lifted) > 0
-    if not is_down:
+    presses = [pen.press for pen in pens]
+    lifted = _lifted(events, post, presses)
+    if not lifted.is_down:
         coming = said.coming
-        if said.begun >= 0 and said.begun_at > (events.line[lifted[-1]] if len(lifted) else 0):
+        if said.begun >= 0 and said.begun_at > lifted.last_line:
             coming = said.begun  # numbered, not yet begun
             if math.isnan(program.offset(post.letters[0])):  # no line says where the stroke begins
                 raise _damaged(line)
-        elif coming < 0 and said.begun < 0:  # no comments: the next stroke, if the file lowers the pen once more
+        elif not is_numbered:  # the next stroke, if the file draws once more
             after = _run(program, text[line - 1 :], strictly=False)
-            coming = said.first + len(lifted) // 2 if _lifting(after, machine).any() else -1
+            coming = lifted.drawn if _lifted(after, post, presses).drawn else -1
         if coming < 0:
             raise BadValue(tr("At line {0} everything has been drawn", line))
         return StrokePlace(coming, said.from_along if coming == said.first else 0.0)
-    stroke = said.begun if said.begun >= 0 else said.first + len(lifted) // 2 - 1
+    stroke = said.begun if is_numbered else lifted.drawn
     from_along = said.from_along if stroke == said.first else 0.0
-    drawn = _drawn(events, lifted[-1], program, post)
+    drawn = _drawn(events, lifted.lowered, program, post)
     if not 0 <= stroke < len(strokes) or not len(drawn):  # no line gives the start of the stroke
         raise _damaged(line)
     points = forward_kinematics(
@@ -169,25 +180,51 @@ def _run(program: Interpreter, text: list[bytes], strictly: bool = True) -> Even
         return program.run(b"")
 
 
-def _lifting(events: Events, machine: Machine) -> Flags:
-    """(n,) bool: which events raise or lower the pen, whatever the values of the lift were when the file was written."""
-    lift, kind = machine.lift, events.kind
-    found: Flags = (kind == constants.RAPID) | (kind == constants.SPINDLE)
-    if lift.kind == "dwell":
-        found |= (kind == constants.DWELL) & np.isin(events.value, (lift.up, lift.down))
-    return found
+@dataclass(frozen=True)
+class _Lifted:
+    """What the pen did in some lines."""
+
+    is_down: bool
+    lowered: int
+    """The event that lowered it last; -1 where none did."""
+    last_line: int
+    """The last line that raised or lowered it, from 1; 0 where none did."""
+    drawn: int
+    """How often it was lowered, moved and raised again. Lines of a person's own may lower it without a stroke."""
+
+
+def _lifted(events: Events, post: PostProcessor, presses: list[float]) -> _Lifted:
+    """Begins with the pen up."""
+    letters = post.letters
+    inch = INCH if post.code.unit == "inches" and letters[2] in "XYZ" else 1.0
+    places = np.column_stack([events.axis(letter) for letter in letters[:2]])
+    on_wall = (np.diff(places, axis=0, prepend=np.zeros((1, 2))) != 0).any(axis=1)
+    found = lift_events(post.machine.lift, events, events.axis(letters[2]) / inch, on_wall, presses)
+    at = np.flatnonzero(found.lifting)
+    down = ~found.raises[at]
+    before = np.concatenate([[False], down[:-1]])[: len(at)]
+    begins, ends = at[down & ~before], at[~down & before]
+    moves = np.flatnonzero(np.isin(events.kind, MOVES))
+    drawn = np.searchsorted(moves, ends) > np.searchsorted(moves, begins[: len(ends)])
+    is_down = bool(len(at)) and bool(down[-1])
+    return _Lifted(
+        is_down,
+        int(begins[-1]) if len(begins) else -1,
+        int(events.line[at[-1]]) if len(at) else 0,
+        int(drawn.sum()),
+    )
 
 
 def _drawn(events: Events, lowered: int, program: Interpreter, post: PostProcessor) -> Floats:
     """(k, 2) points, in the controller's mm, of the moves after the pen was lowered, with where they begin; none when
     nothing has moved before."""
-    moves = np.flatnonzero(np.isin(events.kind, (constants.LINE, constants.CLOCKWISE, constants.ANTICLOCKWISE)))
+    moves = np.flatnonzero(np.isin(events.kind, MOVES))
     before, after = moves[moves < lowered], moves[moves > lowered]
     if not len(before):
         return np.zeros((0, 2))
     letters = post.letters[:2]
     zero = np.array([program.offset(letter) for letter in letters])
-    inch = 25.4 if post.code.unit == "inches" else 1.0
+    inch = INCH if post.code.unit == "inches" else 1.0
     ends = (np.column_stack([events.axis(letter) for letter in letters]) - zero) / inch
     points = [ends[before[-1]][None]]
     for at in after.tolist():
@@ -199,6 +236,16 @@ def _drawn(events: Events, lowered: int, program: Interpreter, post: PostProcess
             points.append(np.array(_arc(tuple(begin), tuple(ends[at]), tuple(offset), kind == constants.ANTICLOCKWISE)))
     found: Floats = np.concatenate(points) / post.factors
     return found
+
+
+def _unknown_stroke(line: int) -> BadValue:
+    return BadValue(
+        tr(
+            "Line {0} does not tell which stroke it is: the file is one of several, and its strokes are not numbered. "
+            "Find the position on the wall",
+            line,
+        )
+    )
 
 
 def _damaged(number: int) -> BadValue:

@@ -12,31 +12,31 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from wallwright.document.arrays import Floats, Integers
-from wallwright.document.code_settings import PLACEHOLDERS, CodeSettings, own_lines
+from wallwright.document.code_settings import PLACEHOLDERS, CodeSettings, own_lines, own_texts
 from wallwright.document.document import Pen
 from wallwright.document.machine import Machine
 from wallwright.jobs.coordinates import ControllerPath
+from wallwright.jobs.interpreter.constants import INCH
+from wallwright.jobs.interpreter.interpreter import LONGEST_LINE
 
-LONGEST_LINE = 250
-"""Of a comment; NISTIR 6556, 3.3.1 allows 256 characters."""
 FEED_DECIMALS = 1
 """Of mm per minute."""
 _SPELT = str.maketrans(
-    {"ä": "ae", "ö": "oe", "ü": "ue", "Ä": "Ae", "Ö": "Oe", "Ü": "Ue", "ß": "ss", "–": "-", "’": "'"}
+    {"ä": "ae", "ö": "oe", "ü": "ue", "Ä": "Ae", "Ö": "Oe", "Ü": "Ue", "ß": "ss", "–": "-", "’": "", "²": "2"}
 )
-_IN_COMMENTS = str.maketrans(
-    {"(": "[", ")": "]", "\n": " ", "\r": " ", ";": ",", "%": " per cent"} | dict.fromkeys("!?~$", ".")
-)
-"""The brackets would end a comment (NISTIR 6556, 3.3.4). A semicolon begins one for many readers, pygcode among them; "%"
-bounds a program (3.1); and controllers that read one byte after the other take "!", "?" and "~" for orders to hold, report
-and continue wherever they stand (common practice, no source)."""
+_IN_COMMENTS = str.maketrans({"(": "[", ")": "]", "{": "[", "}": "]", ";": ",", "%": " per cent", "'": "", "_": "-"})
+"""A left bracket begins a comment and the first right one ends it (NISTIR 6556, 3.3.4); "%" bounds a program (3.1)."""
+_SIGNS = frozenset(" .,:+-*/=#[]")
+"""What a comment holds beside letters and digits: signs that lines of code have (NISTIR 6556, 3.3), with the comma of its
+messages and the colon (both in the characters of ISO 6983-1). Whatever reads the code can read these."""
 
 
 def comment(text: str, longest: int = LONGEST_LINE) -> str:
-    """A comment line: printable ASCII without what some reader would take for more than a comment."""
-    plain = unicodedata.normalize("NFKD", text.translate(_SPELT)).translate(_IN_COMMENTS)
-    plain = "".join(c if " " <= c <= "~" else "." for c in plain if not unicodedata.combining(c))
-    return f"({plain[: min(longest, LONGEST_LINE) - 2]})"
+    """A comment line, in letters, digits and signs that lines of code are made of; line ends become blanks."""
+    plain = unicodedata.normalize("NFKD", " ".join(text.splitlines()).translate(_SPELT)).translate(_IN_COMMENTS)
+    letters = (c for c in plain if not unicodedata.combining(c))
+    plain = "".join(c if c.isascii() and (c.isalnum() or c in _SIGNS) else "." for c in letters)
+    return f"({plain[: longest - 2]})"
 
 
 def number(value: float, decimals: int = 4) -> str:
@@ -68,8 +68,8 @@ class PostProcessor:
         circumference = self.machine.motor.teeth * self.machine.belt.pitch
         return {
             "mm": 1.0,
-            "inches": 1 / 25.4,
-            "steps": self.machine.steps_per_mm,
+            "inches": 1 / INCH,
+            "steps": self.machine.controller_steps_per_mm,
             "revolutions": 1 / circumference,
         }[self.code.unit]
 
@@ -185,14 +185,15 @@ class OwnLines:
     """The lines that texts of a person's own may have become, whatever stood for their placeholders."""
 
     def __init__(self, code: CodeSettings) -> None:
-        texts = (code.header, code.pen_change, code.footer, code.pause, code.end)
         anything = dict.fromkeys(PLACEHOLDERS, "\0")
-        lines = [line for text in texts for line in own_lines(text, anything)]
+        lines = [line for text in own_texts(code) for line in own_lines(text, anything)]
+        # A line of placeholders alone would be any line, damaged ones of the program's own too.
+        lines = [line for line in lines if line.replace("\0", "").strip()]
         pattern = "|".join(".*".join(map(re.escape, line.split("\0"))) for line in lines)
-        self._pattern = re.compile(pattern.encode("ascii"))
+        self._pattern = re.compile(pattern.encode("ascii")) if lines else None
 
     def __contains__(self, line: object) -> bool:
-        return isinstance(line, bytes) and self._pattern.fullmatch(line) is not None
+        return isinstance(line, bytes) and self._pattern is not None and self._pattern.fullmatch(line) is not None
 
 
 def turning(path: ControllerPath, at: Integers) -> Integers:

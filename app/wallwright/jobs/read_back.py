@@ -40,6 +40,8 @@ class VerifiedFile:
     """mm."""
     stroke_lines: Integers = field(default_factory=lambda: np.zeros(0, dtype=np.int64), compare=False)
     """(k,) line, from 1, at which each stroke begins, in files that are read by lines."""
+    first_stroke: int = field(default=0, compare=False)
+    """Number, from 0, of the first of them among the strokes of the job: a part of a split program holds only its own."""
 
     @property
     def for_report(self) -> dict[str, float]:

@@ -7,9 +7,9 @@ from typing import Any
 
 import msgspec
 
-from wallwright.document.arrays import Integers
 from wallwright.jobs.hanging_position import anchor_positions_report
 from wallwright.jobs.job import Job
+from wallwright.jobs.read_back import VerifiedFile
 from wallwright.jobs.what_to_type import what_to_type
 from wallwright.motion.estimate import refills_of
 from wallwright.motion.timetable import stroke_marks
@@ -30,19 +30,24 @@ def _expected_error(job: Job) -> dict[str, Any]:
     }
 
 
-def _places(job: Job, lines: dict[str, Integers]) -> list[dict[str, Any]]:
-    """Every so many strokes: when, where, and at which line of each file."""
+def _line_of(found: VerifiedFile, stroke: int) -> int | None:
+    """The line of a file, from 1, at which a stroke of the job, from 0, begins; None where the file does not hold it."""
+    at = stroke - found.first_stroke
+    return int(found.stroke_lines[at]) if 0 <= at < len(found.stroke_lines) else None
+
+
+def _places(job: Job, files: dict[str, VerifiedFile]) -> list[dict[str, Any]]:
+    """Every so many strokes: when, where, and at which line of each file that holds it."""
     if not len(job.motion.down):
         return []
     marks, pens = stroke_marks(job.motion), job.document.pens
-    with_lines = {name: found for name, found in lines.items() if len(found)}
     return [
         {
             "stroke": k + job.first + 1,
             "pen": pens[job.strokes.pen[k]].name,
             "at_s": round(at, 2),
             "point_mm": [round(x, 1), round(y, 1)],
-            "lines": {name: int(found[k]) for name, found in with_lines.items()},
+            "lines": {name: line for name, found in files.items() if (line := _line_of(found, k)) is not None},
         }
         for k, at, (x, y) in zip(marks.strokes.tolist(), marks.time.tolist(), marks.points.tolist(), strict=True)
     ]
@@ -62,11 +67,8 @@ def _before(job: Job) -> dict[str, Any] | None:
     }
 
 
-def report(job: Job, verified: dict[str, Any], lines: dict[str, Integers]) -> dict[str, Any]:
-    """The report as plain values. lines: of each file, the line at which each stroke begins.
-
-    Each (k,), numbers from 1.
-    """
+def report(job: Job, verified: dict[str, Any], files: dict[str, VerifiedFile]) -> dict[str, Any]:
+    """The report as plain values. verified: what it says of each file; files: those that were read back."""
     estimate, pens, filled = job.estimate, job.document.pens, refills_of(job.document, job.motion)
     several = (
         {"places": anchor_positions_report(job.document, job.hanging_index)} if len(job.document.hangings) > 1 else {}
@@ -115,7 +117,7 @@ def report(job: Job, verified: dict[str, Any], lines: dict[str, Integers]) -> di
         "bend_mm": {c.kind: round(c.bend, 5) for c in (job.belts, job.plane) if c},
         "expected_error": _expected_error(job),
         "continued": _before(job),
-        "stroke_places": _places(job, lines),
+        "stroke_places": _places(job, files),
         "checks": [{"id": c.id, "verdict": c.verdict.value, "title": c.title, "text": c.text} for c in job.checks],
         "verified": verified,
     }

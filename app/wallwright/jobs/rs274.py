@@ -20,6 +20,7 @@ import numpy as np
 
 from wallwright.document.arrays import Floats, Integers
 from wallwright.document.code_settings import own_lines
+from wallwright.document.controller import Lift
 from wallwright.document.document import Pen
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
@@ -67,6 +68,8 @@ class Program:
     """Whether it pauses once more, where the first travel ends."""
     refills: tuple[int, ...] = ()
     """Travels before which it pauses, for the pen to be refilled."""
+    whose: tuple[str, ...] = ()
+    """Which strokes they are, for whoever continues from a line: in short files too."""
 
     @property
     def post(self) -> PostProcessor:
@@ -92,11 +95,12 @@ def program_of(job: Job, path: ControllerPath) -> Program:
         path,
         feeds(job, path),
         tuple(file_notes(job.ignored)),
-        (*_from(job), *_settings(job, path)),
+        tuple(_settings(job, path)),
         job.first,
         job.of,
         job.before is not None and len(path.down) > 1,
         refills_of(job.document, job.motion).runs,
+        tuple(_from(job)),
     )
 
 
@@ -122,10 +126,9 @@ def feeds(job: Job, path: ControllerPath) -> Floats:
     return np.minimum(feed, 120 * max(limits.draw_speed, limits.travel_speed))
 
 
-def pen_height(program: Program, pen: int) -> float:
+def pen_height(lift: Lift, pen: Pen) -> float:
     """The lift's value with a pen down: the machine's and what the pen adds."""
-    lift = program.machine.lift
-    value = lift.down + program.pens[pen].press
+    value = lift.down + pen.press
     return value if lift.kind in ("axis", "dwell") else max(value, 0.0)
 
 
@@ -149,35 +152,25 @@ def first_runs(path: ControllerPath) -> list[int]:
     return [0, *(np.flatnonzero(np.diff(path.pen)) + 1).tolist()] if len(path.down) else []
 
 
-def parts(program: Program) -> list[Part]:
-    """The files of a program: one, one for each pen, or split at a size where a stroke has ended."""
-    path, code = program.path, program.machine.controller.code
-    count = len(path.down)
-    if code.files == "one" or not count:
-        return [Part(0, 0, count)]
-    starts = first_runs(path) if code.files == "pens" else _splits(program)
-    bounds = itertools.pairwise([*starts, count])
-    return [Part(number if len(starts) > 1 else 0, a, b) for number, (a, b) in enumerate(bounds, start=1)]
+def foot(program: Program, part: Part) -> bytes:
+    """The lines after the last move."""
+    post = program.post
+    return post.encode([*own_lines(post.code.footer, values_of(program, part)), *post.end()])
 
 
-def _splits(program: Program) -> list[int]:
-    """The runs at which files begin so that none is larger than the settings say, from what a line takes at most."""
-    path, code, post = program.path, program.machine.controller.code, program.post
-    widest = max(len(number(v, 0)) for v in np.abs(post.in_axes(path).values).max(axis=0))
-    word = widest + code.decimals + 3
-    line = 6 + (2 if path.centre is None else 4) * word + 16
-    fixed = 6000 + len(code.header) + len(code.footer)
-    pens = 600 + len(code.pen_change)
-    most = max(1000 * code.file_size - fixed, 1.0)
-    size = line * np.diff(path.runs) + np.where(path.down, 200, 0)
-    size = size + np.where(np.isin(np.arange(len(size)), first_runs(path)), pens, 0)
-    starts, taken = [0], 0.0
-    for run, own in enumerate(size.tolist()):
-        if taken and taken + own > most and not path.down[run]:
-            starts.append(run)
-            taken = 0.0
-        taken += own
-    return starts
+def pen_lines(program: Program, part: Part, run: int) -> bytes:
+    """The lines before a run with which a pen begins."""
+    post, pen = program.post, int(program.path.pen[run])
+    lines = post.note("Change the pen now, then continue", needed=True) if run else []
+    lines += own_lines(post.code.pen_change, values_of(program, part, pen))
+    return post.encode([*lines, *post.pause(describe_pen(program.pens, pen))])
+
+
+def refill_lines(program: Program, run: int) -> bytes:
+    """The lines before a run at which the pen is refilled."""
+    return program.post.encode(
+        program.post.pause(REFILL.format(describe_pen(program.pens, int(program.path.pen[run]))))
+    )
 
 
 def head(program: Program, part: Part) -> bytes:
@@ -196,8 +189,9 @@ def head(program: Program, part: Part) -> bytes:
         *program.details,
     ):
         lines += post.note(detail)
+    lines += [line for text in program.whose for line in post.note(text, needed=True)]
+    lines += post.modes()  # first: lines of a person's own are read in the state that the program runs in
     lines += own_lines(program.machine.controller.code.header, values_of(program, part))
-    lines += post.modes()
     start_kind = program.machine.controller.code.start
     if start_kind == "stop" and part.first == 0 and len(path.values):
         lines += post.pause(WIND_IN)
@@ -258,19 +252,13 @@ def code(job: Job, path: ControllerPath, progress: Progress) -> Iterator[bytes]:
 
 def part_code(program: Program, part: Part, progress: Progress) -> Iterator[bytes]:
     """A file of a program, piece by piece."""
-    path, post, own = program.path, program.post, program.machine.controller.code
+    path, post = program.path, program.post
     writer = Moves(program)
     yield head(program, part)
     starts = [run for run in first_runs(path) if part.first < run < part.last]
     for first, last in itertools.pairwise([part.first, *starts, part.last]):
-        pen = int(path.pen[first])
-        lines = post.note("Change the pen now, then continue", needed=True) if first else []
-        lines += own_lines(own.pen_change, values_of(program, part, pen))
-        if first == part.first and first not in first_runs(path):
-            lines = []  # the same pen goes on
-        else:
-            lines += post.pause(describe_pen(program.pens, pen))
-        yield post.encode(lines)
+        if first in first_runs(path):  # else the same pen goes on
+            yield pen_lines(program, part, first)
         if program.looks and first == 0 and last > 1:
             # Up to the first stroke, and a stop there: the person sees whether the pen is where it should be.
             yield writer.lines(0, 1)
@@ -279,11 +267,11 @@ def part_code(program: Program, part: Part, progress: Progress) -> Iterator[byte
         stops = [run for run in program.refills if first < run < last]
         for begin, end in itertools.pairwise([first, *stops, last]):
             if begin in stops:
-                yield post.encode(post.pause(REFILL.format(describe_pen(program.pens, pen))))
+                yield refill_lines(program, begin)
             for a, b in parts_of(path.runs, begin, end):
                 progress(a / len(path.down))
                 yield writer.lines(a, b)
-    yield post.encode([*own_lines(own.footer, values_of(program, part)), *post.end()])
+    yield foot(program, part)
 
 
 def _from(job: Job) -> list[str]:
@@ -301,7 +289,7 @@ def _settings(job: Job, path: ControllerPath) -> list[str]:
     """What the controller should be set to, and what to expect of one that does not slow down."""
     machine, limits = job.document.machine, job.document.machine.limits
     feed = 60 * max(limits.draw_speed, limits.travel_speed)
-    steps = number(machine.controller.assumed_steps or machine.steps_per_mm, 3)
+    steps = number(machine.controller_steps_per_mm, 3)
     expected = [f"Expects {steps} steps per mm of belt and feeds up to {number(FROM_REST * feed, 0)} mm/min"]
     if path.time is None:
         if machine.controller.pacing != "constant":
@@ -369,10 +357,24 @@ class Moves:
             text(post.encode(post.lift(down=False)).decode()).where(closes & down),
         )
 
+    def sizes(self, first: int, last: int) -> Integers:
+        """(last - first,) bytes of each of these runs' lines."""
+        path, post = self._path, self._post
+        runs, down = path.runs[first : last + 1], path.down[first:last]
+        written = np.diff(runs) - 1
+        lifts = len(post.lift(down=True)) + len(post.lift(down=False)) + (post.code.comments != "none")
+        written = written + np.where(down, lifts, 0)
+        for points in path.take_ups:
+            written += np.diff(np.searchsorted(np.sort(points), runs))
+        ends = np.flatnonzero(np.frombuffer(self.lines(first, last), dtype=np.uint8) == ord("\n")) + 1
+        sizes: Integers = np.diff(np.concatenate([[0], ends[np.cumsum(written) - 1]]))
+        return sizes
+
     def _lower(self, pen: Integers, where: np.ndarray) -> list[Column]:
         """The lines that lower each pen, (m,) index, in the rows marked in (m,) bool."""
+        lift = self._program.machine.lift
         return [
-            text(self._post.encode(self._post.lift(True, pen_height(self._program, k))).decode()).where(
+            text(self._post.encode(self._post.lift(True, pen_height(lift, self._program.pens[k]))).decode()).where(
                 where & (pen == k)
             )
             for k in np.unique(pen).tolist()

@@ -4,65 +4,77 @@ from __future__ import annotations
 
 import shapely
 
-from wallwright.document.code_settings import PLACEHOLDERS
+from wallwright.document.code_settings import PLACEHOLDERS, own_texts
+from wallwright.document.controller import Lift
 from wallwright.document.edits_keep_outs import box_of, is_simple
 from wallwright.document.language import tr
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.jobs.code_verification import own_actions
+from wallwright.jobs.lift_events import WAIT_TOLERANCE
 from wallwright.jobs.post_processor import PostProcessor
 from wallwright.jobs.read_back import Mismatch
+from wallwright.jobs.rs274 import pen_height
+from wallwright.motion.friction import SETTLE, Drag
 from wallwright.planning.check_context import CheckContext
 from wallwright.statics.obstacles import LEAST_BODY, area_of
 
 WARNING, ERROR = Verdict.WARNING, Verdict.ERROR
 LEAST_LIFT = 0.01
 """Of Z: a smaller step is lost in the digits of the file."""
+LEAST_DIFFERENCE = 2 * WAIT_TOLERANCE
+"""Between two values that a file tells apart: each is written to the tolerance."""
 
 
 def lift(context: CheckContext) -> list[Check]:
-    """The pen must be higher up than down. A spindle word has no such order: some servos turn the other way."""
-    lift = context.document.machine.lift
-    if lift.kind == "axis" and lift.up - lift.down >= LEAST_LIFT:
-        return []
-    if lift.kind == "spindle" and lift.down > 0:
-        return []
-    if lift.kind == "servo" and min(lift.up, lift.down) >= 0 and lift.up != lift.down:
-        return []
+    """The pen must be higher up than down, whatever a pen adds to the machine's value. A spindle word has no such order:
+    some servos turn the other way."""
+    lift, pens = context.document.machine.lift, context.document.pens
     code = context.document.machine.controller.code
-    waits = {s * (1000 if code.dwell_unit == "ms" else 1) for s in (lift.raise_time, lift.lower_time)}
-    if lift.kind == "dwell" and min(lift.up, lift.down) > 0 and len({lift.up, lift.down} | waits) == 2 + len(waits):
-        return []
-    if lift.kind in ("servo", "dwell"):
-        text = (
-            tr(
-                "S {0:g} raises the pen and S {1:g} lowers it. They must differ, and neither may be negative. Change "
-                "one of them on the machine page.",
-                lift.up,
-                lift.down,
-            )
-            if lift.kind == "servo"
-            else tr(
-                "A wait of P {0:g} raises the pen and one of P {1:g} lowers it. They must be above 0, and differ from "
-                "each other and from the raise and lower time. Change one of them on the machine page.",
-                lift.up,
-                lift.down,
-            )
+    for pen in pens:
+        down = pen_height(lift, pen)
+        if lift.kind == "axis":
+            is_good = lift.up - down >= LEAST_LIFT
+        elif lift.kind == "spindle":
+            is_good = down > 0
+        elif lift.kind == "servo":
+            is_good = min(lift.up, lift.down) >= 0 and abs(lift.up - down) > LEAST_DIFFERENCE
+        else:
+            settle = (SETTLE,) if Drag.of(context.document).is_active else ()
+            waits = [s * (1000 if code.dwell_unit == "ms" else 1) for s in (lift.raise_time, lift.lower_time, *settle)]
+            apart = [lift.up - down, *(a - b for a in (lift.up, down) for b in waits)]
+            is_good = min(lift.up, down) > 0 and min(map(abs, apart)) > LEAST_DIFFERENCE
+        if not is_good:
+            text = _lift_text(lift, down if pen.press else lift.down)
+            if pen.press:
+                text += " " + tr("The pen {0} adds {1:g} to the value that lowers it.", pen.name, pen.press)
+            return [Check("lift", ERROR, tr("Pen lift"), text)]
+    return []
+
+
+def _lift_text(lift: Lift, down: float) -> str:
+    """What is wrong with a lift whose pen is lowered by a value."""
+    if lift.kind == "servo":
+        return tr(
+            "S {0:g} raises the pen and S {1:g} lowers it. They must differ, and neither may be negative. Change "
+            "one of them on the machine page.",
+            lift.up,
+            down,
         )
-        return [Check("lift", ERROR, tr("Pen lift"), text)]
-    text = (
-        tr(
+    if lift.kind == "dwell":
+        return tr(
+            "A wait of P {0:g} raises the pen and one of P {1:g} lowers it. They must be above 0, and differ from "
+            "each other and from the raise and lower time. Change one of them on the machine page.",
+            lift.up,
+            down,
+        )
+    if lift.kind == "axis":
+        return tr(
             "The pen is up at Z {0:g} and down at Z {1:g}. Up must be higher than down. Change one of them on "
             "the machine page.",
             lift.up,
-            lift.down,
+            down,
         )
-        if lift.kind == "axis"
-        else tr(
-            "M3 with S {0:g} lowers the pen; the S value must be above 0. Change it on the machine page.",
-            lift.down,
-        )
-    )
-    return [Check("lift", ERROR, tr("Pen lift"), text)]
+    return tr("M3 with S {0:g} lowers the pen; the S value must be above 0. Change it on the machine page.", down)
 
 
 def stops(context: CheckContext) -> list[Check]:
@@ -101,7 +113,7 @@ def own_code(context: CheckContext) -> list[Check]:
     if controller.takes == "drawing":
         return []
     try:
-        for text in (controller.code.header, controller.code.pen_change, controller.code.footer):
+        for text in own_texts(controller.code):
             own_actions(text, PostProcessor(context.document.machine), dict.fromkeys(PLACEHOLDERS, "1"))
     except Mismatch as error:
         text = tr("Your own lines cannot be used: {0}. Change them on the machine page.", error)

@@ -174,11 +174,14 @@ def pen_change_point(context: CheckContext) -> list[Check]:
             settings.reach_high,
         )
         return [Check("pen-change", WARNING, title, text, box)]
-    near = shapely.Point(x, y).buffer(WET_GAP)
-    first = context.motion.blocks[0].pen
-    drawn = np.flatnonzero(context.strokes.pen == first).tolist()
-    tree = shapely.STRtree([shapely.LineString(context.strokes[k]) for k in drawn])
-    if len(tree.query(near, predicate="intersects")):
-        text = tr("The point is on what {0} has drawn. Move it off the ink.", document.pens[first].name)
+    # Before the last change every pen but the last one's block has drawn; at each, all ink of those before is on the wall.
+    blocks, strokes, pens = context.motion.blocks, context.strokes, document.pens
+    drawn = np.flatnonzero(np.isin(strokes.pen, [block.pen for block in blocks[:-1]]))
+    lines = [shapely.LineString(strokes[k]) for k in drawn.tolist()]
+    gap = shapely.distance(np.array(lines, dtype=np.object_), shapely.Point(x, y))
+    gap = gap - np.array([pens[k].width / 2 for k in strokes.pen[drawn].tolist()])
+    if (gap < WET_GAP).any():
+        pen = pens[int(strokes.pen[drawn[int(np.argmin(gap))]])]
+        text = tr("The point is on what {0} has drawn. Move it off the ink.", pen.name)
         return [Check("pen-change", WARNING, title, text, box)]
     return []

@@ -48,8 +48,7 @@ def formula_distance(machine: Machine, hanging: Hanging) -> float:
 
 def _scale(machine: Machine) -> float:
     """True microsteps per mm over the controller's."""
-    assumed = machine.controller.assumed_steps
-    return machine.steps_per_mm / assumed if assumed else 1.0
+    return machine.steps_per_mm / machine.controller_steps_per_mm
 
 
 def _offsets(hanging: Hanging) -> Floats:

@@ -91,7 +91,7 @@ def _right_anchor(axis: str, title: str) -> CalibrationParameter:
 
 def _write_pitch(machine: Machine, hanging: Hanging, value: float) -> Both:
     """The controller keeps the steps per mm it has; files are scaled for it."""
-    assumed = machine.controller.assumed_steps or machine.steps_per_mm
+    assumed = machine.controller_steps_per_mm
     controller = replace(machine.controller, assumed_steps=assumed)
     return replace(machine, belt=replace(machine.belt, pitch=value), controller=controller), hanging
 

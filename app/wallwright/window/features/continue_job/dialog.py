@@ -21,10 +21,10 @@ from PySide6.QtWidgets import (
 )
 
 from wallwright.document.continuation import Continuation, Interruption, StrokePlace
+from wallwright.document.document import Document
 from wallwright.document.edits_interruption import remember_interruption
 from wallwright.document.errors import BadValue
 from wallwright.document.language import duration, tr
-from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.document.whole_file import open_regular_file
 from wallwright.jobs.checks import Verdict
@@ -54,11 +54,11 @@ class LineSearch(BackgroundWork):
     """Finds, beside the window, the place at a line of a file that ran. Read `place` or `trouble` when it has finished."""
 
     def __init__(
-        self, file: Path, line: int, machine: Machine, hanging: Hanging, strokes: Strokes, parent: QWidget
+        self, file: Path, line: int, document: Document, hanging: Hanging, strokes: Strokes, parent: QWidget
     ) -> None:
         """strokes: of the whole job."""
         super().__init__(parent)
-        self._asked = (line, machine, hanging, strokes)
+        self._asked = (line, document.machine, hanging, strokes, document.pens)
         self._file = file
         self.place: StrokePlace | None = None
 
@@ -223,7 +223,7 @@ class ContinueDialog(QDialog):
         if good:
             document, plan = self.models.project.document, self._plan
             hanging = document.hangings[plan.hanging]
-            self._finding = LineSearch(Path(name), line, document.machine, hanging, plan.strokes, self)
+            self._finding = LineSearch(Path(name), line, document, hanging, plan.strokes, self)
             self._finding.finished.connect(self._found_line)
             self._finding.start()
 
