@@ -1,5 +1,6 @@
 """What makes the packages: pins, components, manual pages, archives with the same bytes, and recipes whose paths exist."""
 
+import ast
 import gzip
 import importlib.util
 import json
@@ -134,6 +135,33 @@ def test_recipes_name_files_that_exist():
     for name in re.findall(r'HERE / "([^"]+)"', spec):
         assert (PACKAGING / name).is_file()
     compile(spec, "wallwright.spec", "exec")
+
+
+def spec_list(name):
+    """The texts of a list in the recipe for PyInstaller, whatever the environment."""
+    tree = ast.parse((PACKAGING / "wallwright.spec").read_text(encoding="utf-8"))
+    (value,) = [n.value for n in tree.body if isinstance(n, ast.Assign) and n.targets[0].id == name]
+    scope = {"KERNELS": "somewhere"}
+    return list(eval(compile(ast.Expression(value), "wallwright.spec", "eval"), scope))
+
+
+def test_what_the_program_imports_of_qt_is_packed():
+    imported = set()
+    for file in (PROJECT / "app").rglob("*.py"):
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.ImportFrom) and node.module == "PySide6":
+                imported |= {f"PySide6.{alias.name}" for alias in node.names}
+            elif isinstance(node, ast.ImportFrom) and (node.module or "").startswith("PySide6."):
+                imported.add(node.module)
+            elif isinstance(node, ast.Import):
+                imported |= {alias.name for alias in node.names if alias.name.startswith("PySide6.")}
+    assert "PySide6.QtSvg" in imported  # one that is imported within a function
+    assert imported & set(spec_list("NEVER")) == set()
+    unused = spec_list("UNUSED_FILES")
+    for module in imported:
+        part = module.removeprefix("PySide6.Qt")
+        for file in (f"PySide6/Qt{part}.abi3.so", f"PySide6/Qt/lib/libQt6{part}.so.6", f"PySide6/Qt6{part}.dll"):
+            assert not [one for one in unused if one in file], file
 
 
 @pytest.mark.skipif(not shutil.which("desktop-file-validate"), reason="desktop-file-utils is not installed")
