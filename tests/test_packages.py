@@ -1,6 +1,7 @@
 """What makes the packages: pins, components, manual pages, archives with the same bytes, and recipes whose paths exist."""
 
 import ast
+import contextlib
 import gzip
 import importlib.util
 import json
@@ -162,6 +163,31 @@ def test_what_the_program_imports_of_qt_is_packed():
         part = module.removeprefix("PySide6.Qt")
         for file in (f"PySide6/Qt{part}.abi3.so", f"PySide6/Qt/lib/libQt6{part}.so.6", f"PySide6/Qt6{part}.dll"):
             assert not [one for one in unused if one in file], file
+
+
+def test_the_windows_uninstaller_leaves_what_was_not_installed(tmp_path, monkeypatch):
+    # Delete and RMDir as the NSIS 3 manual states them (section 4.9.1), followed here on a real folder.
+    lines = script("windows/uninstall_list", monkeypatch).uninstall_lines
+    installed, chosen = tmp_path / "built", tmp_path / "chosen"
+    for name in ("wallwright.exe", "_internal/PySide6/a $b.dll", "_internal/c.pyd", "licences/d.txt"):
+        (installed / name).parent.mkdir(parents=True, exist_ok=True)
+        (installed / name).write_text("")
+    shutil.copytree(installed, chosen)
+    kept = [chosen / "my letters.txt", chosen / "licences" / "mine.txt"]
+    for file in kept:
+        file.write_text("mine")
+    for line in lines(installed):
+        word, _, place = line.partition(" ")
+        path = chosen / place.strip('"').replace("$INSTDIR\\", "").replace("$$", "$").replace("\\", "/")
+        if word == "Delete":
+            path.unlink()
+        else:
+            assert word == "RMDir"
+            with contextlib.suppress(OSError):  # not empty
+                path.rmdir()
+    assert sorted(p for p in chosen.rglob("*") if p.is_file()) == sorted(kept)
+    assert not (chosen / "_internal").exists()
+    assert "RMDir /r" not in (PACKAGING / "windows" / "wallwright.nsi").read_text(encoding="utf-8")
 
 
 @pytest.mark.skipif(not shutil.which("desktop-file-validate"), reason="desktop-file-utils is not installed")
