@@ -1,29 +1,35 @@
 """Builds the Debian package from the self-contained folder.
 
-    python3 packaging/debian.py [FOLDER] [--into DIR]
+    DEBEMAIL="Name <address>" python3 packaging/debian.py [FOLDER] [--into DIR]
 
 FOLDER: the folder that packaging/folder.py made; without it that one is built first. The package has the program in
 /usr/lib/wallwright, the command, desktop entry, file type, icon, manual pages, licences and the list of components.
+
+DEBEMAIL is the maintainer's address, as Debian's tools read it; DEBFULLNAME may hold the name. WALLWRIGHT_PYTHON is the
+Python, with Wallwright installed, that writes manual pages and components; else that of build/environment.
 """
 
 from __future__ import annotations
 
 import gzip
+import hashlib
 import json
 import os
+import platform
 import shutil
 import subprocess
 import sys
 import tempfile
+from email.utils import formatdate, parseaddr
 from pathlib import Path
 
 import bootstrap  # beside this script
+import desktop
 import folder as self_contained
 import wheel
 
 PACKAGING = Path(__file__).resolve().parent
 PROJECT = PACKAGING.parent
-MAINTAINER = os.environ.get("DEBEMAIL", "Wallwright maintainers <maintainers@wallwright.org>")
 DESCRIPTION = """\
 composes drawing jobs for a hanging drawing machine
  Wallwright prepares drawings for a machine that hangs on two toothed belts and
@@ -34,7 +40,7 @@ composes drawing jobs for a hanging drawing machine
  The package is self-contained: it carries its own Python, Qt and libraries.
 """
 OVERRIDES = """\
-# The package carries its own libraries on purpose, so that it is the same everywhere; components.json lists them.
+# The package carries its own libraries on purpose, so that it is the same on every system; components.json lists them.
 wallwright: embedded-library *
 wallwright: custom-library-search-path *
 wallwright: hardening-no-relro *
@@ -53,10 +59,23 @@ def version() -> str:
     return text.split('__version__ = "', 1)[1].split('"', 1)[0]
 
 
+def maintainer() -> str:
+    """Name and address. Ends the program when there is none: a package must not name somebody who does not exist."""
+    name, address = parseaddr(os.environ.get("DEBEMAIL", ""))
+    before, _, domain = address.partition("@")
+    if not before or not domain:
+        sys.exit('Set DEBEMAIL to the maintainer\'s address, such as DEBEMAIL="Your Name <you@your.domain>".')
+    return f"{os.environ.get('DEBFULLNAME') or name or before} <{address}>"
+
+
 def depends() -> str:
-    """Libraries of the system that Qt needs, with their names in Debian 13 where they differ."""
+    """Libraries of the system that Qt needs, with their names in Debian 13 where they differ. The C library is at least
+    that of this machine, where the compiled loops were linked. Ends the program where that is not the GNU one."""
+    library, number = platform.libc_ver()
+    if library != "glibc":
+        sys.exit("The package needs the GNU C library. Build it on Debian or Ubuntu.")
     renamed = {"libglib2.0-0": "libglib2.0-0 | libglib2.0-0t64"}
-    return ", ".join(["libc6 (>= 2.36)", *(renamed.get(name, name) for name in bootstrap.DEBIAN_PACKAGES)])
+    return ", ".join([f"libc6 (>= {number})", *(renamed.get(name, name) for name in bootstrap.DEBIAN_PACKAGES)])
 
 
 def lay_out(root: Path, program: Path, components: Path, man: Path) -> None:
@@ -65,8 +84,6 @@ def lay_out(root: Path, program: Path, components: Path, man: Path) -> None:
     shutil.copytree(program, root / "usr" / "lib" / "wallwright", symlinks=True)
     (root / "usr" / "bin").mkdir(parents=True)
     (root / "usr" / "bin" / "wallwright").symlink_to("../lib/wallwright/wallwright")
-    import desktop  # beside this script
-
     for name, place in desktop.PLACES.items():
         text = (PACKAGING / "desktop" / name).read_text(encoding="utf-8").replace("@PROGRAM@", "wallwright")
         _write(data / place, text.encode())
@@ -92,11 +109,9 @@ def _packed(data: bytes) -> bytes:
 
 def changelog() -> str:
     """In Debian's form; what changed is in packaging/CHANGELOG.md."""
-    from email.utils import formatdate
-
     date = formatdate(wheel.source_date())
     head = f"wallwright ({version()}) unstable; urgency=medium"
-    return f"{head}\n\n  * See the project's changelog.\n\n -- {MAINTAINER}  {date}\n"
+    return f"{head}\n\n  * See the project's changelog.\n\n -- {maintainer()}  {date}\n"
 
 
 def copyright_text(components: Path) -> str:
@@ -130,6 +145,13 @@ def _indented(text: str) -> list[str]:
     return [f" {line.rstrip()}" if line.strip() else " ." for line in text.strip().splitlines()]
 
 
+def md5sums(root: Path) -> str:
+    """Of the files below root/usr, as md5sum writes them."""
+    files = sorted(p for p in (root / "usr").rglob("*") if p.is_file() and not p.is_symlink())
+    sums = [(hashlib.md5(p.read_bytes(), usedforsecurity=False).hexdigest(), p.relative_to(root)) for p in files]
+    return "".join(f"{digest}  {path.as_posix()}\n" for digest, path in sums)
+
+
 def build(program: Path, components: Path, man: Path, into: Path) -> Path:
     into.mkdir(parents=True, exist_ok=True)
     architecture = subprocess.run(["dpkg", "--print-architecture"], capture_output=True, text=True).stdout.strip()
@@ -146,7 +168,7 @@ def build(program: Path, components: Path, man: Path, into: Path) -> Path:
             "Package: wallwright",
             f"Version: {version()}",
             f"Architecture: {architecture}",
-            f"Maintainer: {MAINTAINER}",
+            f"Maintainer: {maintainer()}",
             f"Installed-Size: {size}",
             f"Depends: {depends()}",
             "Section: graphics",
@@ -154,10 +176,7 @@ def build(program: Path, components: Path, man: Path, into: Path) -> Path:
             f"Description: {DESCRIPTION}",
         ]
         _write(root / "DEBIAN" / "control", "\n".join(control).encode())
-        sums = subprocess.run(
-            "find usr -type f -print0 | sort -z | xargs -0 md5sum", shell=True, cwd=root, capture_output=True
-        ).stdout
-        _write(root / "DEBIAN" / "md5sums", sums)
+        _write(root / "DEBIAN" / "md5sums", md5sums(root).encode())
         target = into / f"wallwright_{version()}_{architecture}.deb"
         environment = {**os.environ, "SOURCE_DATE_EPOCH": str(wheel.source_date())}
         done = subprocess.run(
@@ -172,6 +191,7 @@ def build(program: Path, components: Path, man: Path, into: Path) -> Path:
 
 
 def main(arguments: list[str]) -> int:
+    maintainer()  # before anything is built
     into = Path(arguments[arguments.index("--into") + 1]) if "--into" in arguments else PROJECT / "build" / "packages"
     if arguments and not arguments[0].startswith("--"):
         program = Path(arguments[0])

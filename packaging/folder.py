@@ -3,7 +3,8 @@
     python3 packaging/folder.py [folder|single] [--into DIR]     build/packages/wallwright (folder), or one file in it
 
 The environment (build/environment) has the pinned libraries and the wheel that is built first. Loops are compiled ahead of
-time, so that numba and LLVM stay out: 210 MB less. On Windows and macOS the same command gives the folder and the bundle.
+time, so that numba and LLVM stay out: 210 MB less. On Windows and macOS the same command should give the folder and the
+bundle; only the folder was built so far, once, on Linux.
 """
 
 from __future__ import annotations
@@ -61,8 +62,8 @@ def build(form: str, into: Path, python: Path) -> Path:
 
 
 def _strip(folder: Path) -> None:
-    """Takes the symbol tables out of libraries that have any. Those that auditwheel rewrote may not survive it: a library
-    that no longer loads is put back."""
+    """Takes the symbol tables out of libraries that have any, where that makes them smaller. Libraries that auditwheel
+    rewrote (folders named *.libs, OpenBLAS) are left alone: stripped, they may no longer load."""
     if not shutil.which("strip"):
         return
     for file in sorted(folder.rglob("*.so*")):

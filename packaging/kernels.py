@@ -5,7 +5,7 @@
 
 kernel_signatures.txt has one line for each loop and each list of argument types. The build names loops that are not in it:
 they run as Python, with the same result and much slower. Numba's ahead-of-time compiler (numba.pycc) does the work; the
-code is for any processor of the architecture, and so gives the same numbers everywhere.
+code uses only instructions that every processor of the architecture has, whatever the build machine's has besides.
 """
 
 from __future__ import annotations
@@ -59,7 +59,7 @@ def dispatchers() -> dict[str, Any]:
 
 def type_text(kind: Any) -> str:
     """A numba type as `ahead_of_time.type_key` writes the value's; a named tuple with its class in front."""
-    from numba import types
+    from numba import typeof, types
 
     if isinstance(kind, types.Array):
         return f"{kind.dtype.name}[{kind.ndim}{kind.layout}]{'' if kind.mutable else 'r'}"
@@ -69,7 +69,7 @@ def type_text(kind: Any) -> str:
     if isinstance(kind, types.BaseTuple):
         return f"({', '.join(map(type_text, kind.types))})"
     if isinstance(kind, types.Omitted):
-        return type_text(types.unliteral(__import__("numba").typeof(kind.value)))
+        return type_text(types.unliteral(typeof(kind.value)))
     return str(types.unliteral(kind).name)
 
 
@@ -89,7 +89,7 @@ def numba_type(text: str) -> Any:
     """The inverse of type_text."""
     from numba import types
 
-    if text.endswith((")", "),")):
+    if text.endswith(")"):
         head, _, inner = text[:-1].partition("(")
         kinds = [numba_type(part) for part in split_arguments(inner)]
         if head:

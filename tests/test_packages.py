@@ -1,5 +1,7 @@
 """What makes the packages: pins, components, manual pages, archives with the same bytes, and recipes whose paths exist."""
 
+import ast
+import contextlib
 import gzip
 import importlib.util
 import json
@@ -108,6 +110,7 @@ def test_types_of_loops_are_named_alike_by_list_and_program(monkeypatch):
         name, _, arguments = line.partition("(")
         assert ":" in name
         texts = kernels.split_arguments(arguments[:-1])
+        assert [kernels.type_text(kernels.numba_type(t)) for t in texts] == texts
         assert [kernels.key(t) for t in texts]
     frozen = np.zeros((2, 3))[:, ::2]
     frozen.flags.writeable = False
@@ -134,6 +137,101 @@ def test_recipes_name_files_that_exist():
     for name in re.findall(r'HERE / "([^"]+)"', spec):
         assert (PACKAGING / name).is_file()
     compile(spec, "wallwright.spec", "exec")
+
+
+def spec_list(name):
+    """The texts of a list in the recipe for PyInstaller, whatever the environment."""
+    tree = ast.parse((PACKAGING / "wallwright.spec").read_text(encoding="utf-8"))
+    (value,) = [n.value for n in tree.body if isinstance(n, ast.Assign) and n.targets[0].id == name]
+    scope = {"KERNELS": "somewhere"}
+    return list(eval(compile(ast.Expression(value), "wallwright.spec", "eval"), scope))
+
+
+def test_what_the_program_imports_of_qt_is_packed():
+    imported = set()
+    for file in (PROJECT / "app").rglob("*.py"):
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.ImportFrom) and node.module == "PySide6":
+                imported |= {f"PySide6.{alias.name}" for alias in node.names}
+            elif isinstance(node, ast.ImportFrom) and (node.module or "").startswith("PySide6."):
+                imported.add(node.module)
+            elif isinstance(node, ast.Import):
+                imported |= {alias.name for alias in node.names if alias.name.startswith("PySide6.")}
+    assert "PySide6.QtSvg" in imported  # one that is imported within a function
+    assert imported & set(spec_list("NEVER")) == set()
+    unused = spec_list("UNUSED_FILES")
+    for module in imported:
+        part = module.removeprefix("PySide6.Qt")
+        for file in (f"PySide6/Qt{part}.abi3.so", f"PySide6/Qt/lib/libQt6{part}.so.6", f"PySide6/Qt6{part}.dll"):
+            assert not [one for one in unused if one in file], file
+
+
+def test_the_windows_uninstaller_leaves_what_was_not_installed(tmp_path, monkeypatch):
+    # Delete and RMDir as the NSIS 3 manual states them (section 4.9.1), followed here on a real folder.
+    lines = script("windows/uninstall_list", monkeypatch).uninstall_lines
+    installed, chosen = tmp_path / "built", tmp_path / "chosen"
+    for name in ("wallwright.exe", "_internal/PySide6/a $b.dll", "_internal/c.pyd", "licences/d.txt"):
+        (installed / name).parent.mkdir(parents=True, exist_ok=True)
+        (installed / name).write_text("")
+    shutil.copytree(installed, chosen)
+    kept = [chosen / "my letters.txt", chosen / "licences" / "mine.txt"]
+    for file in kept:
+        file.write_text("mine")
+    for line in lines(installed):
+        word, _, place = line.partition(" ")
+        path = chosen / place.strip('"').replace("$INSTDIR\\", "").replace("$$", "$").replace("\\", "/")
+        if word == "Delete":
+            path.unlink()
+        else:
+            assert word == "RMDir"
+            with contextlib.suppress(OSError):  # not empty
+                path.rmdir()
+    assert sorted(p for p in chosen.rglob("*") if p.is_file()) == sorted(kept)
+    assert not (chosen / "_internal").exists()
+    assert "RMDir /r" not in (PACKAGING / "windows" / "wallwright.nsi").read_text(encoding="utf-8")
+
+
+RESERVED = "Wallwright <packages@wallwright.invalid>"
+"""A domain that RFC 2606 reserves: nobody has it."""
+
+
+def test_a_debian_package_names_the_maintainer_that_was_given(monkeypatch):
+    debian = script("debian", monkeypatch)
+    monkeypatch.delenv("DEBFULLNAME", raising=False)
+    monkeypatch.setenv("DEBEMAIL", RESERVED)
+    assert debian.maintainer() == RESERVED
+    assert f" -- {RESERVED}  " in debian.changelog()
+    monkeypatch.setenv("DEBFULLNAME", "A Person")
+    assert debian.maintainer() == "A Person <packages@wallwright.invalid>"
+    for missing in ("", "nobody", "Wallwright <>"):
+        monkeypatch.setenv("DEBEMAIL", missing)
+        with pytest.raises(SystemExit, match="Set DEBEMAIL"):
+            debian.main(["nowhere"])
+
+
+def test_packages_claim_no_domain():
+    # RFC 2606, sections 2 and 3, says which names nobody can have; the others are real sites, named by sources.
+    own = re.compile(r"\b[\w.@-]*wallwright\.(?:org|com|net|io|app|dev|de)\b|\b(?:org|com|net|io)\.wallwright\b")
+    recipes = [p for p in PACKAGING.rglob("*") if p.suffix in (".py", ".spec", ".nsi", ".desktop", ".xml", ".md")]
+    for file in [*recipes, *(PROJECT / ".github" / "workflows").glob("*.yml"), PROJECT / "pyproject.toml"]:
+        assert not own.search(file.read_text(encoding="utf-8")), file
+
+
+def test_sums_and_libraries_of_the_debian_package(tmp_path, monkeypatch):
+    # MD5 of "abc": RFC 1321, A.5. The C library's number: os.confstr, glibc's own answer.
+    debian = script("debian", monkeypatch)
+    for name in ("usr/b", "usr/a/c"):
+        (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / name).write_text("abc")
+    (tmp_path / "usr" / "link").symlink_to("b")
+    digest = "900150983cd24fb0d6963f7d28e17f72"
+    assert debian.md5sums(tmp_path) == f"{digest}  usr/a/c\n{digest}  usr/b\n"
+    if "CS_GNU_LIBC_VERSION" in os.confstr_names:
+        number = os.confstr("CS_GNU_LIBC_VERSION").split()[1]
+        assert debian.depends().startswith(f"libc6 (>= {number}), libegl1, ")
+    monkeypatch.setattr(debian.platform, "libc_ver", lambda: ("musl", "1.2"))
+    with pytest.raises(SystemExit, match="GNU C library"):
+        debian.depends()
 
 
 @pytest.mark.skipif(not shutil.which("desktop-file-validate"), reason="desktop-file-utils is not installed")

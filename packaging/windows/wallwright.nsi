@@ -1,7 +1,11 @@
 ; The Windows installer, by NSIS 3: makensis /DVERSION=0.1.0 /DFOLDER=..\..\build\packages\wallwright wallwright.nsi
-; Installs for the present person, without administrator rights, and takes everything away again.
+; Installs for the present person, without administrator rights. The person may choose the folder, so the uninstaller
+; deletes the installed files by name (uninstall_list.py) and never a folder with its content.
 Unicode true
 !include "MUI2.nsh"
+
+!tempfile INSTALLED
+!system 'python uninstall_list.py "${FOLDER}" "${INSTALLED}"' = 0
 
 Name "Wallwright"
 OutFile "wallwright-${VERSION}-setup.exe"
@@ -20,6 +24,9 @@ SetCompressor /SOLID lzma
 !define UNINSTALL "Software\Microsoft\Windows\CurrentVersion\Uninstall\Wallwright"
 
 Section
+  ; An earlier version has files of its own; its uninstaller knows them.
+  IfFileExists "$INSTDIR\uninstall.exe" 0 +2
+  ExecWait '"$INSTDIR\uninstall.exe" /S _?=$INSTDIR'
   SetOutPath "$INSTDIR"
   File /r "${FOLDER}\*.*"
   WriteUninstaller "$INSTDIR\uninstall.exe"
@@ -37,5 +44,8 @@ Section "Uninstall"
   DeleteRegKey HKCU "Software\Classes\.wallwright"
   DeleteRegKey HKCU "Software\Classes\Wallwright.Project"
   DeleteRegKey HKCU "${UNINSTALL}"
-  RMDir /r "$INSTDIR"
+  !include "${INSTALLED}"
+  Delete "$INSTDIR\uninstall.exe"
+  RMDir "$INSTDIR"
 SectionEnd
+!delfile "${INSTALLED}"

@@ -95,11 +95,19 @@ def test_commands_and_options_exist(language):
 def test_file_names_are_those_that_are_written():
     text = "".join(c.text for c in guide.chapters())
     jobs = "".join(f.read_text(encoding="utf-8") for f in (PROJECT / "app" / "wallwright" / "jobs").rglob("*.py"))
-    named = set(re.findall(r"`([a-z-]+\.(?:ngc|svg|jsonl|pdf|csv))`", text))
-    assert len(named) > 5
+    named = set(re.findall(r"`([a-z-]+\.(?:ngc|svg|jsonl|pdf|csv|bin))`", text))
+    assert len(named) > 7
     assert [name for name in named if f'"{name}"' not in jobs] == []
-    for schema in re.findall(r"`([a-z-]+\.schema\.json)`", text):
-        assert (PROJECT / "resources" / "schemas" / schema).exists()
+
+
+def test_the_chapter_about_files_names_every_schema(language):
+    text = next(c.text for c in guide.chapters() if c.id == "files")
+    named = re.findall(r"`([a-z.-]+\.json)`", text)
+    assert {
+        "document.json",
+        "report.json",
+        *(f.name for f in (PROJECT / "resources" / "schemas").glob("*.json")),
+    } == set(named)
 
 
 def test_search_finds_by_all_words():
