@@ -54,6 +54,14 @@ def test_wet_ink_is_noticed_until_it_has_dried():
     assert check_of(with_pens(slow, any_ink), "wet") is None
 
 
+def test_a_pen_for_lighter_ink_only_is_warned_of_darker_ink_however_dry():
+    dry = edits.replace(BLACK, drying=0.05)
+    found = check_of(with_pens(dry, edits.replace(YELLOW, over="lighter")), "dark")
+    assert found is not None and found.verdict is Verdict.WARNING and "Yellow touches the darker Black" in found.text
+    assert check_of(with_pens(dry, YELLOW), "dark") is None
+    assert check_of(with_pens(YELLOW, edits.replace(dry, over="lighter")), "dark") is None
+
+
 def test_a_refill_pauses_at_the_end_of_a_stroke_and_reads_back():
     """Black strokes, cut where the yellow line hides them, and half a metre of ink."""
     document = with_pens(YELLOW, edits.replace(BLACK, ink=0.5))

@@ -292,6 +292,7 @@ CHECKS: tuple[Callable[[CheckContext], list[Check]], ...] = (
     machine_checks.own_code,
     pen_checks.pen_order,
     pen_checks.wet_ink,
+    pen_checks.dark_ink,
     pen_checks.ink_left,
     pen_checks.uncapped,
     pen_checks.pen_change_point,

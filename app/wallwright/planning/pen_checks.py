@@ -23,6 +23,8 @@ from wallwright.statics.pose import inverse_kinematics
 NOTE, WARNING = Verdict.NOTE, Verdict.WARNING
 WET_GAP = 10.0
 """mm that a hand keeps from ink that is not dry, where a pen is changed."""
+SAME_LIGHTNESS = 0.02
+"""Of relative luminance: inks that differ by less count as equally light."""
 
 
 def lightness(pens: tuple[Pen, ...]) -> Floats:
@@ -41,7 +43,7 @@ def pen_order(context: CheckContext) -> list[Check]:
     """Whether pens are drawn light to dark where they meet."""
     blocks = [block.pen for block in context.motion.blocks]
     light = lightness(context.document.pens)
-    late = [(a, b) for a, b in itertools.pairwise(blocks) if light[b] > light[a] + 0.02]
+    late = [(a, b) for a, b in itertools.pairwise(blocks) if light[b] > light[a] + SAME_LIGHTNESS]
     if not late:
         return []
     pens = context.document.pens
@@ -103,6 +105,37 @@ def wet_ink(context: CheckContext) -> list[Check]:
             duration(short),
         )
         found.append(Check(f"wet-{below}-{above}", WARNING, tr("Wet ink"), text, (x - 20, y - 20, x + 20, y + 20)))
+    return found
+
+
+def dark_ink(context: CheckContext) -> list[Check]:
+    """Pens that may touch ink lighter than their own only, and touch darker ink, wet or dry."""
+    document, strokes, blocks = context.document, context.strokes, context.motion.blocks
+    pens, light, found = document.pens, lightness(document.pens), []
+    for at, block in enumerate(blocks):
+        above = block.pen
+        if pens[above].over != "lighter":
+            continue
+        for below in dict.fromkeys(b.pen for b in blocks[:at] if light[b.pen] < light[above] - SAME_LIGHTNESS):
+            new, old = (
+                [shapely.LineString(strokes[k]) for k in np.flatnonzero(strokes.pen == pen).tolist()]
+                for pen in (above, below)
+            )
+            reach = (pens[above].width + pens[below].width) / 2
+            pairs = shapely.STRtree(old).query(new, predicate="dwithin", distance=reach)
+            if not pairs.size:
+                continue
+            b, a = pairs[:, 0].tolist()
+            x, y = shapely.shortest_line(old[a], new[b]).coords[0]
+            text = tr(
+                "{0} touches the darker {1} {2} and may draw over lighter ink only. Draw {0} earlier, or set a gap between "
+                "the two colours.",
+                pens[above].name,
+                pens[below].name,
+                left_anchor(document, context.hanging).text(x, y),
+            )
+            box = (x - 20, y - 20, x + 20, y + 20)
+            found.append(Check(f"dark-{below}-{above}", WARNING, tr("Darker ink"), text, box))
     return found
 
 
