@@ -1,5 +1,7 @@
 """The first page brings a newcomer from nothing to a checked job that can be exported, by keys and mouse alone."""
 
+import itertools
+
 import msgspec
 import numpy as np
 import pytest
@@ -10,7 +12,7 @@ from PySide6.QtWidgets import QCheckBox, QFileDialog, QPushButton, QToolButton
 from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.new_wall import NewWall
-from wallwright.document.start_answers import StartAnswers, answers_file, read_answers
+from wallwright.document.start_answers import Opening, StartAnswers, answers_file, read_answers
 from wallwright.jobs.checks import Verdict
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import TORQUE_RESERVE, broken
@@ -93,18 +95,44 @@ def test_answers_are_remembered_for_the_next_project(qtbot, start):
     guide.machine.takes.setCurrentIndex(guide.machine.takes.findData("drawing"))
     guide.machine.takes.activated.emit(guide.machine.takes.currentIndex())
     guide.show_page(3)
-    for name in ("Red marker", "Blue marker", "Black marker"):  # the last one is not owned
+    for name in ("Red marker", "Yellow marker", "Black marker"):  # the last one is not owned
         box = next(b for b in guide.pens.findChildren(QCheckBox) if b.text() == name)
         box.click()
     qtbot.mouseClick(guide.make, Qt.MouseButton.LeftButton)
     document = start.models.project.document
-    assert [p.name for p in document.pens] == ["Red marker", "Blue marker"], "from light to dark"
+    assert [p.name for p in document.pens] == ["Yellow marker", "Red marker"], "from light to dark"
     (door,) = document.wall.keep_outs
     assert door.name == "Door" and max(y for _, y in door.outline) == document.wall.floor
     assert document.machine.controller.takes == "drawing"
     again = GuidedStart()
     qtbot.addWidget(again)
     assert again.document() == document
+
+
+def test_openings_that_are_added_stand_beside_each_other(qtbot, start):
+    guide = start.parts.start.page.guide
+    for is_door in (True, False, False, True):
+        qtbot.mouseClick(guide.wall.openings[0 if is_door else 1], Qt.MouseButton.LeftButton)
+    placed = sorted(guide.answers.openings, key=lambda opening: opening.left)
+    assert len(placed) == 4
+    assert all(a.left + a.width <= b.left for a, b in itertools.pairwise(placed))
+    assert {keep_out.kind for keep_out in guide.document().wall.keep_outs} == {"obstacle"}
+
+
+def test_an_opening_hides_what_its_name_says():
+    socket = Opening("Socket", 500.0, 300.0, 80.0, 80.0)
+    (keep_out,) = StartAnswers(openings=(socket,)).document().wall.keep_outs
+    assert keep_out.kind == "electrical"
+
+
+def test_the_line_width_is_that_of_all_ticked_pens(qtbot, start):
+    guide = start.parts.start.page.guide
+    guide.show_page(3)
+    next(b for b in guide.pens.findChildren(QCheckBox) if b.text() == "Red marker").click()
+    guide.pens.width_field.entered.emit(1)
+    assert {pen.width for pen in guide.answers.pens} == {1.0}
+    next(b for b in guide.pens.findChildren(QCheckBox) if b.text() == "Green marker").click()
+    assert [pen.width for pen in guide.answers.pens] == [1.0] * len(guide.answers.pens)
 
 
 def test_answers_that_cannot_be_read_give_the_usual_ones(own_state):

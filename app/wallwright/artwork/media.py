@@ -10,6 +10,9 @@ from wallwright.document.errors import BadFile
 SVG = "image/svg+xml"
 PNG, JPEG, WEBP = PICTURES
 KINDS = {".svg": SVG, ".svgz": SVG, ".png": PNG, ".jpg": JPEG, ".jpeg": JPEG, ".webp": WEBP}
+ARTWORK_FILES = " ".join(f"*{suffix}" for suffix in KINDS)
+"""Patterns for choosing a file, as Qt's dialogs take them."""
+PICTURE_FILES = " ".join(f"*{suffix}" for suffix, media in KINDS.items() if media in PICTURES)
 
 
 def media_of(data: bytes, name: str) -> str:

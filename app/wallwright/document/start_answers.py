@@ -9,6 +9,7 @@ import msgspec
 
 from wallwright.document.atomic_write import os_reason, write_atomic
 from wallwright.document.document import Document, Pen
+from wallwright.document.edits_keep_outs import usual_kind
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
 from wallwright.document.log import state_folder
@@ -69,7 +70,7 @@ class StartAnswers(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 def _keep_out(opening: Opening, left: float, floor: float) -> KeepOut:
     x, y = left + opening.left, floor - opening.bottom
     right, top = x + opening.width, y - opening.height
-    return KeepOut(opening.name, ((x, top), (right, top), (right, y), (x, y)))
+    return KeepOut(opening.name, ((x, top), (right, top), (right, y), (x, y)), usual_kind(opening.name))
 
 
 def answers_file() -> Path:

@@ -53,8 +53,8 @@ def torque(context: CheckContext) -> list[Check]:
     )
     if verdict is not OK:
         text += " " + tr(
-            "Aim for at least {0} times the pull needed: raise the motor current, move the drawing down, or "
-            "reduce the speed.",
+            "Aim for at least {0} times the pull needed: raise the motor current within the rating of motor and driver, "
+            "move the drawing down, or reduce the speed.",
             TORQUE_RESERVE,
         )
     return [

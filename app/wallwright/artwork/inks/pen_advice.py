@@ -1,9 +1,4 @@
-"""Which pens to buy: common marker colours that bring the colours of an artwork nearest.
-
-The colours are those that Kelly chose because they are easiest to distinguish, "Twenty-two colors of maximum contrast",
-Color Engineering 3 (1965): centroids of the ISCC-NBS colour names (Kelly and Judd, NBS Special Publication 440, 1976). Their
-sRGB values are from memory; they stand for common markers, which nobody measured. White is left out.
-"""
+"""Which pens to buy: common marker colours that bring the colours of an artwork nearest."""
 
 from __future__ import annotations
 
@@ -15,34 +10,11 @@ import numpy as np
 
 from wallwright.artwork.colour import WHITE, ciede2000, lab_of, lab_of_light, rgb_of
 from wallwright.artwork.inks.ink_model import InkModel
+from wallwright.artwork.inks.markers import MARKERS, Marker
 from wallwright.artwork.inks.recipes import MOST_OF_TWO, SHARES
 from wallwright.document.arrays import Floats
 from wallwright.document.document import Pen
-from wallwright.document.language import N_
 
-MARKER_COLOURS = {
-    N_("Black"): "#222222",
-    N_("Grey"): "#848482",
-    N_("Yellow"): "#f3c300",
-    N_("Yellow green"): "#8db600",
-    N_("Green"): "#008856",
-    N_("Dark green"): "#2b3d26",
-    N_("Light blue"): "#a1caf1",
-    N_("Blue"): "#0067a5",
-    N_("Violet"): "#604e97",
-    N_("Purple"): "#875692",
-    N_("Pink"): "#e68fac",
-    N_("Crimson"): "#b3446c",
-    N_("Red"): "#be0032",
-    N_("Orange red"): "#e25822",
-    N_("Orange"): "#f38400",
-    N_("Amber"): "#f6a600",
-    N_("Lemon"): "#dcd300",
-    N_("Salmon"): "#f99379",
-    N_("Sand"): "#c2b280",
-    N_("Red brown"): "#882d17",
-    N_("Brown"): "#654522",
-}
 MOST_COLOURS = 32
 """Of the artwork, those that cover most."""
 WORTH = 0.5
@@ -74,21 +46,21 @@ def advise_pens(sizes: Mapping[str, float], pens: Sequence[Pen], most: int = 3) 
     now = np.min([_differences(wanted, pair) for pair in _pairs(owned)], axis=0)
     found: list[PenAdvice] = []
     while len(found) < most:
-        best: tuple[float, str, Floats] | None = None
-        for name, colour in MARKER_COLOURS.items():
-            if colour in owned:
+        best: tuple[float, Marker, Floats] | None = None
+        for marker in MARKERS:
+            if marker.colour in owned:
                 continue
-            pairs = [(colour,), *((colour, other) for other in owned)]
+            pairs = [(marker.colour,), *((marker.colour, other) for other in owned)]
             then = np.min([now, *(_differences(wanted, pair) for pair in pairs)], axis=0)
             mean = float(weight @ then)
             if best is None or mean < best[0]:
-                best = mean, name, then
+                best = mean, marker, then
         before = float(weight @ now)
         if best is None or before - best[0] < WORTH:
             break
-        mean, name, now = best
-        owned.append(MARKER_COLOURS[name])
-        found.append(PenAdvice(name, MARKER_COLOURS[name], before, mean))
+        mean, marker, now = best
+        owned.append(marker.colour)
+        found.append(PenAdvice(marker.name, marker.colour, before, mean))
     return found
 
 

@@ -20,8 +20,8 @@ class Risk(Enum):
         "If in doubt, have a qualified person fix it. Local building rules come first."
     )
     DRILLING = N_(
-        "Drilling: wear eye protection and a dust mask. Old paint and plaster can contain lead or asbestos; if you are not "
-        "sure, do not drill."
+        "Drilling: wear eye protection and a dust mask. Old paint and plaster can contain lead or asbestos. A dust mask "
+        "does not protect from asbestos. If you are not sure, do not drill."
     )
     MAINS = N_("Leave mains wiring and structural fixings to licensed people. Follow the local code.")
     LADDER = N_(

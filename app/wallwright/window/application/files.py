@@ -8,6 +8,7 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox, QWidget
 
+from wallwright.artwork.media import ARTWORK_FILES
 from wallwright.document.atomic_write import link_target, remove_partial_files
 from wallwright.document.document import Document
 from wallwright.document.errors import UserError
@@ -197,7 +198,7 @@ class FileCommands(QObject):
             self._window,
             tr("Add artwork"),
             self._folder(),
-            tr("Artwork ({0})", "*.svg *.svgz *.png *.jpg *.jpeg *.webp"),
+            tr("Artwork ({0})", ARTWORK_FILES),
         )
         if names:
             self.models.imports.add_files([Path(n) for n in names])

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QFileDialog, QWidget
 
+from wallwright.artwork.media import PICTURE_FILES
 from wallwright.document.language import tr
 from wallwright.document.wall import Point
 from wallwright.window.canvas.canvas import Canvas
@@ -24,7 +25,7 @@ class PhotoFeature:
     def choose(self) -> None:
         """Asks for a photo of the wall; it is shown once it is read."""
         name, _ = QFileDialog.getOpenFileName(
-            self._parent, tr("Photo of the wall"), "", tr("Pictures (*.jpg *.jpeg *.png *.webp)")
+            self._parent, tr("Photo of the wall"), "", tr("Pictures ({0})", PICTURE_FILES)
         )
         if name:
             self._models.imports.add_photo(Path(name))

@@ -19,9 +19,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from wallwright.artwork.inks.markers import MARKERS
+from wallwright.artwork.media import ARTWORK_FILES, PICTURE_FILES
 from wallwright.document.document import Pen
 from wallwright.document.edits import replace
-from wallwright.document.language import N_, tr
+from wallwright.document.language import tr
 from wallwright.document.machine import Machine
 from wallwright.document.new_wall import NewWall, usual_machine
 from wallwright.document.quantity import quantities
@@ -36,22 +38,11 @@ from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
 from wallwright.window.widgets.theme import CLOSE, NEAR, Kind, StyledLabel, TextSize, as_kind
 
-ARTWORK_FILES = "*.svg *.svgz *.png *.jpg *.jpeg *.webp"
-MARKERS = {
-    "#202020": N_("Black marker"),
-    "#1f4e8c": N_("Blue marker"),
-    "#c02020": N_("Red marker"),
-    "#2f7d4f": N_("Green marker"),
-    "#e08a1e": N_("Orange marker"),
-    "#e3c800": N_("Yellow marker"),
-    "#6a3d9a": N_("Violet marker"),
-    "#e05a9c": N_("Pink marker"),
-    "#3aa6d8": N_("Light blue marker"),
-    "#7a4a2a": N_("Brown marker"),
-    "#848482": N_("Grey marker"),
-}
-"""Colours that boxes of markers hold (common practice, no source)."""
 PENS_ACROSS = 2
+USUAL_WIDTH = Pen("", "", "#000000").width
+"""mm, of a line by a pen that nobody measured."""
+FIRST_WINDOW = 0.02
+"""Left of the first window, as a share of the usual place at the right end: near the left edge of the wall."""
 UNKNOWN = "unknown"
 """A machine that takes drawings, on a page that its owner has not tried yet."""
 
@@ -159,12 +150,13 @@ class WallPage(GuidedStartPage):
     def _open(self, is_door: bool) -> None:
         opening = usual_opening(is_door, self.answers.wall)
         before = sum(other.width for other in self.answers.openings if other.name == opening.name)
-        left = max(opening.left - before, 0.0) if is_door else max(opening.left * 0.02 - before, 0.0)
+        left = opening.left - before if is_door else opening.left * FIRST_WINDOW + before
+        left = min(max(left, 0.0), opening.left)
         self.answered.emit(replace(self.answers, openings=(*self.answers.openings, replace(opening, left=left))))
 
     def _choose_photo(self) -> None:
         name, _ = QFileDialog.getOpenFileName(
-            self, tr("Photo of the wall"), str(Path.home()), tr("Pictures ({0})", "*.png *.jpg *.jpeg *.webp")
+            self, tr("Photo of the wall"), str(Path.home()), tr("Pictures ({0})", PICTURE_FILES)
         )
         if name:
             self.photo.setText(Path(name).name)
@@ -266,15 +258,16 @@ class PensPage(GuidedStartPage):
         self._boxes: dict[str, QCheckBox] = {}
         self._grid = QGridLayout()
         self._grid.setVerticalSpacing(2)
-        for colour, name in MARKERS.items():
-            self._add_box(colour, tr(name))
+        for marker in MARKERS:
+            if marker.pen_name:
+                self._add_box(marker.colour, tr(marker.pen_name))
         other = as_kind(QPushButton(tr("Other colour…")), Kind.QUIET)
         explain(other, tr("Choose the colour of another pen."))
         other.clicked.connect(self._choose_other)
         self._other = other
         self._place_other()
         self.column.addLayout(self._grid)
-        self.width_field = NumberField(quantities(Pen)["width"], 2.0)
+        self.width_field = NumberField(quantities(Pen)["width"], USUAL_WIDTH)
         self.width_field.setToolTip(
             tr("Draw a line with one of your pens and measure how wide it is.") + "\n" + self.width_field.toolTip()
         )
@@ -326,18 +319,18 @@ class PensPage(GuidedStartPage):
         number = len(self._boxes)
         self._grid.addWidget(self._other, number // PENS_ACROSS, number % PENS_ACROSS, Qt.AlignmentFlag.AlignLeft)
 
-    def _say(self, width: float | bool = False) -> None:
+    def _say(self) -> None:
+        """The pens that are ticked, as wide as before."""
+        self._enter_width(next((pen.width for pen in self.answers.pens), USUAL_WIDTH))
+
+    def _enter_width(self, width: float) -> None:
         old = {pen.colour: pen for pen in self.answers.pens}
-        wide = width if not isinstance(width, bool) else next((p.width for p in self.answers.pens), 2.0)
         pens = []
         for number, (colour, box) in enumerate(self._boxes.items()):
             if box.isChecked():
                 pen = old.get(colour) or Pen(f"pen-{number + 1}", box.text(), colour)
-                pens.append(replace(pen, width=float(wide)))
+                pens.append(replace(pen, width=float(width)))
         self.answered.emit(replace(self.answers, pens=tuple(pens)))
-
-    def _enter_width(self, value: float) -> None:
-        self._say(value)
 
     def _choose_other(self) -> None:
         colour = QColorDialog.getColor(QColor("#2f7d4f"), self, tr("Pen colour"))
