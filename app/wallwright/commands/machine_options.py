@@ -47,7 +47,7 @@ def add_machine_options(parser: argparse.ArgumentParser) -> None:
 
 
 def requested_machine(document: Document, args: argparse.Namespace) -> Document:
-    """What the machine takes, and what its page does."""
+    """What the machine takes, and what its page does. Raises UserError."""
     if args.machine_file is not None:
         document = edits.replace(document, machine=read_machine(args.machine_file))
     controller = document.machine.controller
