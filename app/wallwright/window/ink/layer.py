@@ -149,7 +149,8 @@ class InkLayer(QObject):
         """Puts a band of `width_px` device pixels under strokes, in place of the mark of that name; none: removes it.
 
         strokes.pen: which of the looks, a colour or a texture, each has; groups: (k,) int, the group each moves with,
-        None: all with group 0. A translucent colour shows as one even band. Raises ValueError for colours and textures at once.
+        None: all with group 0. A translucent colour shows as one even band. Raises ValueError for colours and
+        textures at once.
         """
         for shown in self._shown.values():
             if (old := shown.marks.pop(name, None)) is not None:
