@@ -183,7 +183,7 @@ def head(program: Program, part: Part) -> bytes:
         f"Hanging: {hanging.name}",
         _axes(program),
         f"Machine: {program.machine.name}",
-        f"Starting point: pen {start[0]:.1f} mm right of and {start[1]:.1f} mm below this hanging's left anchor"
+        f"Starting point: pen {start[0]:.1f} mm right of and {start[1]:.1f} mm below the left anchor of {hanging.name}"
         if part.first == 0
         else f"Begins where file {part.number - 1} ended: the machine has not been moved or switched off since",
         *program.details,
