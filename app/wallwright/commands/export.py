@@ -153,7 +153,7 @@ def _fingerprint(place: Path) -> str | None:
 
 
 def export_continuation(request: Request, args: argparse.Namespace) -> int:
-    """Plans the whole job, then writes what is left of it. Returns the exit code."""
+    """Plans the whole job, then writes what is left of it. Returns the exit code. Raises UserError."""
     from wallwright.planning.runner import Runner  # heavy
 
     if request.hanging == EVERY:

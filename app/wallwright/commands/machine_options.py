@@ -51,7 +51,7 @@ def add_machine_options(parser: argparse.ArgumentParser) -> None:
 
 
 def requested_machine(document: Document, args: argparse.Namespace) -> Document:
-    """What the machine takes, and what its page does."""
+    """What the machine takes, and what its page does. Raises UserError."""
     document = with_machine_file(document, args)
     controller = document.machine.controller
     if args.takes:
