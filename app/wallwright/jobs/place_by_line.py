@@ -190,7 +190,7 @@ class _Lifted:
     last_line: int
     """The last line that raised or lowered it, from 1; 0 where none did."""
     drawn: int
-    """How often it was lowered, moved and raised again. Lines of a person's own may lower it without a stroke."""
+    """How often it was lowered, moved and raised again. Own lines may lower it without a stroke."""
 
 
 def _lifted(events: Events, post: PostProcessor, presses: list[float]) -> _Lifted:
