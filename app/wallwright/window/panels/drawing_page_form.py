@@ -11,7 +11,6 @@ from wallwright.document import edits
 from wallwright.document.controller import Takes
 from wallwright.document.drawing_page import DrawingPage
 from wallwright.document.language import N_, tr
-from wallwright.jobs.drawing_layout import is_sized_by_page
 from wallwright.window.panels.forms import Forms
 from wallwright.window.widgets.choices import narrow
 from wallwright.window.widgets.explain import explain
@@ -149,7 +148,7 @@ def _build(forms: Forms) -> None:
             ("origin", tr("Left and top are measured from"), ORIGIN, tr("Where the typed numbers are measured from.")),
             ("point", tr("Left and top are those of"), POINT, tr("Which point of the drawing comes there.")),
         ]
-    if not is_sized_by_page(page):
+    if not page.is_sized_by_page:
         choices.append(("unit", tr("Numbers in the file"), UNIT, tr("Which unit it takes the file's numbers for.")))
     choices += [
         ("axes", tr("On the wall it comes out"), AXES, tr("Which way the drawing comes out on the wall.")),
