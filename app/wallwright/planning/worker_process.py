@@ -9,8 +9,9 @@ import multiprocessing
 from collections.abc import Callable
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
+from typing import Literal
 
-START_METHOD = "spawn"
+START_METHOD: Literal["spawn", "forkserver"] = "spawn"
 """A fresh interpreter on every platform: a fork of the window would copy its threads and its connection to the screen."""
 
 

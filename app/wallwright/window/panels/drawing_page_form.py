@@ -141,7 +141,7 @@ def _build(forms: Forms) -> None:
     help = tr("Untick when nobody has tried it yet. The proof drawing then finds size, place and directions.")
     forms.add_tick(form, f"{PAGE}.is_known", tr("I know what the page does"), help)
     _add_asks(forms, form)
-    choices = [
+    choices: list[tuple[str, str, dict[str, str], str]] = [
         (
             "placing",
             tr("What it does with a drawing"),
