@@ -13,10 +13,11 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from wallwright.document.arrays import Floats
+from wallwright.document.arrays import Floats, Objects
 from wallwright.document.document import Document
 from wallwright.document.wall import Point
 from wallwright.motion.plan import Motion
+from wallwright.strokes.line_geometries import line_strings
 from wallwright.strokes.strokes import Strokes
 
 
@@ -48,7 +49,7 @@ class InkContacts:
         self._stroke_end = motion.time[motion.runs[runs + 1] - 1] - first[block]
         self._rows = [np.flatnonzero(block == number) for number in range(len(motion.blocks))]
         self._strokes, self._number = strokes, motion.stroke[runs]
-        self._lines: dict[int, list[shapely.LineString]] = {}
+        self._lines: dict[int, Objects] = {}
         self._trees: dict[int, shapely.STRtree] = {}
         self._pairs: dict[tuple[int, int], np.ndarray] = {}
 
@@ -66,10 +67,11 @@ class InkContacts:
         x, y = between.coords[0]
         return Contact(float(offset[k]), (float(x), float(y)))
 
-    def _lines_of(self, block: int) -> list[shapely.LineString]:
+    def _lines_of(self, block: int) -> Objects:
         if block not in self._lines:
-            rows = self._number[self._rows[block]].tolist()
-            self._lines[block] = [shapely.LineString(self._strokes[k]) for k in rows]
+            drawn = self._strokes.take(self._number[self._rows[block]])
+            owner = np.repeat(np.arange(len(drawn)), np.diff(drawn.offsets))
+            self._lines[block] = line_strings(drawn.points, owner)
         return self._lines[block]
 
     def _touching(self, low: int, high: int) -> np.ndarray:
