@@ -352,7 +352,7 @@ class Moves:
         )
 
     def sizes(self, first: int, last: int) -> Integers:
-        """(last - first,) bytes of each of these runs' lines."""
+        """(last - first,) number of bytes of each of these runs' lines."""
         path, post = self._path, self._post
         runs, down = path.runs[first : last + 1], path.down[first:last]
         written = np.diff(runs) - 1
