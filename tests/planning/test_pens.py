@@ -180,7 +180,8 @@ def test_pens_by_command(tmp_path, capsys, monkeypatch):
     assert [p.name for p in read_project(project).pens] == ["Yellow", "Black"]
     assert main(["pens", str(project), "--add-saved-pen", "Yellow", "--write"]) == 0
     assert len(read_project(project).pens) == 3
-    assert main(["pens", str(project), "--keep", "Black", "--add-kept", "Black", "--write"]) == 0, "the former names"
+    for former in (["--keep", "Black"], ["--add-kept", "Black", "--write"]):
+        assert main(["pens", str(project), *former]) == 0
     assert [p.name for p in read_project(project).pens] == ["Yellow", "Black", "Yellow", "Black"]
     assert main(["pens", str(project), "--drawn", "--write"]) == 0
     ink = planned(read_project(project)).plan.estimate.per_pen
