@@ -30,8 +30,8 @@ def tests_start_workers_quickly():
     if "forkserver" in multiprocessing.get_all_start_methods():
         from wallwright.planning import worker_process
 
-        worker_process.START_METHOD = "forkserver"
-        multiprocessing.set_forkserver_preload(["tests.support.warm_worker"])
+        worker_process.CONTEXT = multiprocessing.get_context("forkserver")
+        worker_process.CONTEXT.set_forkserver_preload(["tests.support.warm_worker"])
 
 
 @pytest.fixture(autouse=True)

@@ -19,7 +19,7 @@ ARRAY = re.compile(r"\b(Floats|Points|Integers|Indices|Flags|Objects|NDArray|nda
 SHAPE = re.compile(r"\([a-z0-9 .+*-]+,[a-z0-9 ,.+*-]*\)")
 UNIT = re.compile(
     r"\b(mm|px|user units|mm²|1/mm|mm/s²?|mm²/s²|m|s|rad|rad/s|N|J|kg|%|pixels?|cells?|sRGB|linear light|CIELAB"
-    r"|bool|bits?|digests?|numbers?|number of|ind(ex|ices)|places?|counts?|shares?|factor|tones?|coverage|density|weights?"
+    r"|bool|bits?|bytes?|digests?|numbers?|number of|ind(ex|ices)|places?|counts?|shares?|factor|tones?|coverage|density|weights?"
     r"|0 to 1|0 to 255|0, 1|geometries|polygons|regions|LineStrings|LinearRings)(?!\w)|°|µm",
     re.IGNORECASE,
 )

@@ -1,5 +1,6 @@
 """Planning in another process: same answer, progress, cancel, crash."""
 
+import multiprocessing
 import time
 
 import numpy as np
@@ -19,9 +20,9 @@ from wallwright.planning.runner import Runner
 @pytest.fixture(scope="module", autouse=True)
 def as_the_program_starts_it(tests_start_workers_quickly):
     """Processes are started here as the program does it, not as the tests do."""
-    quick, worker_process.START_METHOD = worker_process.START_METHOD, "spawn"
+    quick, worker_process.CONTEXT = worker_process.CONTEXT, multiprocessing.get_context("spawn")
     yield
-    worker_process.START_METHOD = quick
+    worker_process.CONTEXT = quick
 
 
 @pytest.fixture(scope="module")

@@ -241,7 +241,7 @@ def _drawn(events: Events, lowered: int, program: Interpreter, post: PostProcess
 def _unknown_stroke(line: int) -> BadValue:
     return BadValue(
         tr(
-            "Line {0} does not say which stroke it is: the file is one of several, and its strokes are not numbered. "
+            "Line {0} cannot be assigned to a stroke: the file is one of several, and its strokes are not numbered. "
             "Find the position on the wall",
             line,
         )

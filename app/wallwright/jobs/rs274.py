@@ -192,7 +192,7 @@ def head(program: Program, part: Part) -> bytes:
     lines += post.note(f"Hanging: {hanging.name}")
     lines += post.note(f"Machine: {program.machine.name}")
     if part.first == 0:
-        where = f"{start[0]:.1f} mm right of and {start[1]:.1f} mm below the left anchor of this hanging"
+        where = f"{start[0]:.1f} mm right of and {start[1]:.1f} mm below the left anchor of {hanging.name}"
         lines += post.note(f"Starting point: pen {where}")
     else:
         before = f"Begins where file {part.number - 1} ended"
@@ -256,7 +256,7 @@ def _axes(program: Program) -> str:
         unit += f", {' and '.join(turned)} negative"
     if program.path.kind == "belts":
         return f"{left} left belt, {right} right belt: unstretched belt from anchor to exit, {unit}"
-    place = f"{left} right, {right} down from the left anchor of this hanging, {unit}"
+    place = f"{left} right, {right} down from the left anchor of {program.hanging.name}, {unit}"
     return f"{place}, corrected for the formula of this controller"
 
 

@@ -10,15 +10,14 @@ from collections.abc import Callable
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 
-START_METHOD = "spawn"
+CONTEXT = multiprocessing.get_context("spawn")
 """A fresh interpreter on every platform: a fork of the window would copy its threads and its connection to the screen."""
 
 
 def start_worker(name: str, main: Callable[[Connection], None]) -> tuple[BaseProcess, Connection]:
     """A process that runs main with one end of a pipe, and the other end. It ends with the program."""
-    context = multiprocessing.get_context(START_METHOD)
-    ours, theirs = context.Pipe()
-    process = context.Process(target=main, args=(theirs,), name=name, daemon=True)
+    ours, theirs = CONTEXT.Pipe()
+    process = CONTEXT.Process(target=main, args=(theirs,), name=name, daemon=True)
     process.start()
     theirs.close()
     return process, ours

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import html
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
 from typing import Any
 
@@ -319,7 +319,7 @@ class Forms(PageArea):
         self.refreshers.append(refresh)
         form.addRow(title, choices or line)
 
-    def add_choice(self, form: QFormLayout, path: FieldPath, title: str, titles: dict[str, str], help: str) -> None:
+    def add_choice(self, form: QFormLayout, path: FieldPath, title: str, titles: Mapping[Any, str], help: str) -> None:
         box = narrow(QComboBox())
         explain(box, help, title)
         for value, text in titles.items():
