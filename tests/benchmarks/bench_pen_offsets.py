@@ -17,10 +17,12 @@ import numpy as np
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from tests.benchmarks.common import save, table
-from tests.statics.test_pen_tip import HANGING, MACHINE, TRUE_TIPS, body, drawn, pens
+from tests.statics.test_pen_tip import HANGING, MACHINE, RIG, TRUE_TIPS, body, pens
 from wallwright.document import edits
 from wallwright.document.document import Document, Pen
 from wallwright.planning.pen_figures import APART, read_offset
+from wallwright.statics.pen_tip import holder_points, turned
+from wallwright.statics.pose import inverse_kinematics
 
 ACROSS, DOWN = np.linspace(550, 1450, 5), np.linspace(500, 1350, 5)
 """mm, over the draw zone between the anchors 2 m apart."""
@@ -28,17 +30,22 @@ DIVISIONS = (0.1, 0.5, 1.0)
 """mm: a photo, a ruler read carefully, a ruler."""
 
 
-def edge_points(is_upright: bool) -> np.ndarray:
-    """(25, 2) mm: points of five edges, upright or level."""
-    x, y = np.meshgrid(ACROSS, DOWN)
-    return np.column_stack([x.ravel(), y.ravel()] if is_upright else [x.T.ravel(), y.T.ravel()])
+def drawn(pen: Pen, tip: tuple[float, float], points: np.ndarray) -> np.ndarray:
+    """(n, 2) mm: where a tip truly draws when the program, which knows the pen's numbers, asks for points (n, 2)."""
+    judge, found = body(), []
+    centres = holder_points(RIG, points, np.tile([pen.tip_right, pen.tip_down], (len(points), 1)))
+    for centre, belts in zip(centres, inverse_kinematics(RIG, centres).belts, strict=True):
+        place, tilt, _ = judge.settle(belts, centre + [0.0, 60.0])
+        found.append(place + turned(np.array([tilt]), np.array([tip]))[0])
+    return np.array(found)
 
 
 def gaps(document: Document) -> dict[str, float]:
     """mm: the largest gap and overlap of upright and level edges, and the largest distance of all."""
-    judge, found = body(), {}
-    points = edge_points(True)
-    first, second = (drawn(pen, tip, points, judge) for pen, tip in zip(document.pens, TRUE_TIPS, strict=True))
+    found: dict[str, float] = {}
+    x, y = np.meshgrid(ACROSS, DOWN)
+    points = np.column_stack([x.ravel(), y.ravel()])
+    first, second = (drawn(pen, tip, points) for pen, tip in zip(document.pens, TRUE_TIPS, strict=True))
     way = second - first
     # The first colour lies left of, or above, the edge.
     for axis, name in enumerate(("upright", "level")):
@@ -49,8 +56,8 @@ def gaps(document: Document) -> dict[str, float]:
 
 def measured(document: Document, division: float) -> Document:
     """The figure drawn at the starting point with the pens as they are, and read."""
-    judge, at = body(), np.array([HANGING.start_point, HANGING.start_point])
-    first, second = (drawn(pen, tip, at, judge)[0] for pen, tip in zip(document.pens, TRUE_TIPS, strict=True))
+    at = np.array([HANGING.start_point])
+    first, second = (drawn(pen, tip, at)[0] for pen, tip in zip(document.pens, TRUE_TIPS, strict=True))
     right, down = np.round((second - first) / division) * division + APART
     return read_offset(document, 0, 1, float(right), float(down))
 

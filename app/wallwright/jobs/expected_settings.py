@@ -70,13 +70,13 @@ def _speeds(path: ControllerPath, feeds: Floats, post: PostProcessor) -> str:
     minutes = 60.0 if post.code.feed_unit == "minute" or inverse else 1.0
     per = "min" if minutes == 60.0 else "s"
     axes = " and ".join(
-        f"{letter} up to {_in_units(value * minutes, post)}/{per}"
+        f"{letter} {_in_units(value * minutes, post)}/{per}"
         for letter, value in zip(letters, (left, right), strict=False)
     )
     if inverse:
-        return f"Expects limits of the axes no lower than {axes}"
+        return f"Expects limits of the axes of at least {axes}"
     most = _in_units(float(np.nanmax(feeds, initial=0.0)) * minutes / 60, post)
-    return f"Expects feeds up to {most}/{per}, and limits of the axes no lower than {axes}"
+    return f"Expects feeds up to {most}/{per}, and limits of the axes of at least {axes}"
 
 
 def _in_units(mm: float, post: PostProcessor) -> str:

@@ -30,7 +30,7 @@ START_TABLE = N_(
 )
 STOP_TABLE = N_(
     "To pause in between, let your program stay at one row. Once the motors were without power it no longer knows where the "
-    "pen is, and the job is continued as described below."
+    "pen is: continue as the hanging sheet says under “If it stops”."
 )
 START_KNOWN = N_(
     "Move the machine to its starting point and start it there: the file trusts the position that the controller shows. At "
@@ -38,7 +38,7 @@ START_KNOWN = N_(
 )
 STOP = N_(
     "To pause in between, hold the feed: it resumes without loss. Cut the power only in an emergency: the controller then "
-    "no longer knows where the pen is, and the job is continued as described below."
+    "no longer knows where the pen is. Continue as the hanging sheet says under “If it stops”."
 )
 
 

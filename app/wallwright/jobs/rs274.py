@@ -188,15 +188,15 @@ def head(program: Program, part: Part) -> bytes:
     at = path.values[path.runs[part.first]] if len(path.values) else np.zeros(2)
     start = np.subtract(hanging.start_point, (hanging.left.x, hanging.left.y))
     lines = [line for text in program.cautions for line in post.note(text, needed=True)]
-    for detail in (
-        f"Hanging: {hanging.name}",
-        _axes(program),
-        f"Machine: {program.machine.name}",
-        f"Starting point: pen {start[0]:.1f} mm right of and {start[1]:.1f} mm below the left anchor of {hanging.name}"
-        if part.first == 0
-        else f"Begins where file {part.number - 1} ended: the machine has not been moved or switched off since",
-    ):
-        lines += post.note(detail)
+    lines += post.note(_axes(program), needed=True)
+    lines += post.note(f"Hanging: {hanging.name}")
+    lines += post.note(f"Machine: {program.machine.name}")
+    if part.first == 0:
+        where = f"{start[0]:.1f} mm right of and {start[1]:.1f} mm below the left anchor of {hanging.name}"
+        lines += post.note(f"Starting point: pen {where}")
+    else:
+        before = f"Begins where file {part.number - 1} ended"
+        lines += post.note(f"{before}: the machine has not been moved or switched off since", needed=True)
     for detail in (*program.expected, *program.whose):
         lines += post.note(detail, needed=True)
     lines += post.modes()  # first: own lines are read in the state that the program runs in
@@ -352,7 +352,7 @@ class Moves:
         )
 
     def sizes(self, first: int, last: int) -> Integers:
-        """(last - first,) bytes of each of these runs' lines."""
+        """(last - first,) number of bytes of each of these runs' lines."""
         path, post = self._path, self._post
         runs, down = path.runs[first : last + 1], path.down[first:last]
         written = np.diff(runs) - 1

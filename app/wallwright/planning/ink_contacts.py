@@ -7,7 +7,7 @@ block does not depend on the order of the blocks, so what is found here holds fo
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,8 +17,10 @@ from wallwright.document.arrays import Floats, Objects
 from wallwright.document.document import Document
 from wallwright.document.wall import Point
 from wallwright.motion.plan import Motion
-from wallwright.strokes.line_geometries import line_strings
 from wallwright.strokes.strokes import Strokes
+
+AT_ONCE = 500
+"""Strokes tried together: few enough to stop soon, many enough to be quick."""
 
 
 @dataclass(frozen=True)
@@ -33,56 +35,82 @@ class Contact:
 
 
 class InkContacts:
-    """Contacts between the blocks of a plan, found when they are first asked for."""
+    """Contacts between the blocks of a plan, found when they are asked for."""
 
     def __init__(self, document: Document, strokes: Strokes, motion: Motion) -> None:
         self._pens = [document.pens[block.pen] for block in motion.blocks]
         runs = np.flatnonzero(motion.down)
         block = np.searchsorted([b.first_run for b in motion.blocks], runs, side="right") - 1
-        first = np.array([motion.time[motion.runs[b.first_run]] for b in motion.blocks])
-        last = np.array([motion.time[motion.runs[b.last_run] - 1] for b in motion.blocks])
-        self.begin: Floats = first
+        self.begin: Floats = np.array([motion.time[motion.runs[b.first_run]] for b in motion.blocks])
         """(b,) s from the start of the job, without the changes between blocks."""
-        self.seconds: Floats = last - first
+        last = np.array([motion.time[motion.runs[b.last_run] - 1] for b in motion.blocks])
+        self.seconds: Floats = last - self.begin
         """(b,) s that each block takes."""
-        self._stroke_begin = motion.time[motion.runs[runs]] - first[block]
-        self._stroke_end = motion.time[motion.runs[runs + 1] - 1] - first[block]
+        self._stroke_begin = motion.time[motion.runs[runs]] - self.begin[block]
+        self._stroke_end = motion.time[motion.runs[runs + 1] - 1] - self.begin[block]
         self._rows = [np.flatnonzero(block == number) for number in range(len(motion.blocks))]
         self._strokes, self._number = strokes, motion.stroke[runs]
         self._lines: dict[int, Objects] = {}
-        self._trees: dict[int, shapely.STRtree] = {}
-        self._pairs: dict[tuple[int, int], np.ndarray] = {}
+        self._meeting: dict[tuple[int, int], Point | None] = {}
 
-    def closest_in_time(self, earlier: int, later: int) -> Contact | None:
-        """The contact of two blocks with the least time between, when one is drawn before the other."""
-        low, high = min(earlier, later), max(earlier, later)
-        pairs = self._touching(low, high)
-        if not pairs.size:
+    def meeting_point(self, first: int, second: int) -> Point | None:
+        """A point, mm, where the ink of two blocks touches; None where it does not."""
+        key = min(first, second), max(first, second)
+        if key not in self._meeting:
+            self._meeting[key] = next(self._meetings(*key), None)
+        return self._meeting[key]
+
+    def _meetings(self, low: int, high: int) -> Iterator[Point]:
+        if not len(self._rows[low]) or not len(self._rows[high]):
+            return
+        tree = shapely.STRtree(self._lines_of(low))
+        for lines in self._chunks(self._lines_of(high)):
+            found = tree.query(lines, predicate="dwithin", distance=self._reach(low, high))
+            if found.size:
+                yield _meeting(self._lines_of(low)[found[1, 0]], lines[found[0, 0]])
+
+    def closest_in_time(self, earlier: int, later: int, within: float) -> Contact | None:
+        """The contact of two blocks with the least time between, when one is drawn before the other; None where they do not
+        touch, or with that many s between at least."""
+        ends, begins = self._stroke_end[self._rows[earlier]], self._stroke_begin[self._rows[later]]
+        old = np.flatnonzero(ends > begins.min(initial=np.inf) - within)
+        new = np.flatnonzero(begins < ends.max(initial=-np.inf) + within)
+        if not len(old) or not len(new):
             return None
-        of_low, of_high = pairs
-        a, b = (of_low, of_high) if earlier == low else (of_high, of_low)
-        offset = self._stroke_begin[self._rows[later][b]] - self._stroke_end[self._rows[earlier][a]]
-        k = int(np.argmin(offset))
-        between = shapely.shortest_line(self._lines_of(earlier)[a[k]], self._lines_of(later)[b[k]])
-        x, y = between.coords[0]
-        return Contact(float(offset[k]), (float(x), float(y)))
+        lines, others = self._lines_of(earlier)[old], self._lines_of(later)[new]
+        tree, best, found = shapely.STRtree(lines), within, None
+        for first in range(0, len(new), AT_ONCE):
+            here = slice(first, first + AT_ONCE)
+            if begins[new[first]] - ends[old].max() >= best:
+                break  # strokes are in the order of time: later ones come later still
+            b, a = tree.query(others[here], predicate="dwithin", distance=self._reach(earlier, later))
+            offset = begins[new[here][b]] - ends[old[a]]
+            if len(offset) and (k := int(np.argmin(offset))) >= 0 and offset[k] < best:
+                best = float(offset[k])
+                found = Contact(best, _meeting(lines[a[k]], others[here][b[k]]))
+        return found
+
+    def _reach(self, first: int, second: int) -> float:
+        """mm from line to line within which their ink touches."""
+        return (self._pens[first].width + self._pens[second].width) / 2
 
     def _lines_of(self, block: int) -> Objects:
+        """The strokes of a block as lines, in the order of time."""
         if block not in self._lines:
-            drawn = self._strokes.take(self._number[self._rows[block]])
-            owner = np.repeat(np.arange(len(drawn)), np.diff(drawn.offsets))
-            self._lines[block] = line_strings(drawn.points, owner)
+            own = self._strokes.take(self._number[self._rows[block]])
+            self._lines[block] = shapely.linestrings(own.points, indices=own.stroke_of_point)
         return self._lines[block]
 
-    def _touching(self, low: int, high: int) -> np.ndarray:
-        """(2, n) strokes of both blocks, by their places in these."""
-        if (low, high) not in self._pairs:
-            if low not in self._trees:
-                self._trees[low] = shapely.STRtree(self._lines_of(low))
-            reach = (self._pens[low].width + self._pens[high].width) / 2
-            found = self._trees[low].query(self._lines_of(high), predicate="dwithin", distance=reach)
-            self._pairs[low, high] = found[::-1]
-        return self._pairs[low, high]
+    @staticmethod
+    def _chunks(lines: Objects) -> Iterator[Objects]:
+        for first in range(0, len(lines), AT_ONCE):
+            yield lines[first : first + AT_ONCE]
+
+
+def _meeting(line: shapely.LineString, other: shapely.LineString) -> Point:
+    """The point of a line that is nearest to another one, mm."""
+    x, y = shapely.shortest_line(line, other).coords[0]
+    return float(x), float(y)
 
 
 def too_early(
@@ -95,13 +123,11 @@ def too_early(
     """
     if document.pens[blocks[later]].over == "any":
         return None
-    contact = contacts.closest_in_time(earlier, later)
-    if contact is None:
-        return None
-    apart = float(contacts.begin[later] - contacts.begin[earlier]) + contact.offset
-    apart += document.machine.lift.change_time * (later - earlier) + sum(waits[earlier + 1 : later + 1])
-    missing = 60 * document.pens[blocks[earlier]].drying - apart
-    return (missing, contact.point) if missing > 0 else None
+    between = float(contacts.begin[later] - contacts.begin[earlier])
+    between += document.machine.lift.change_time * (later - earlier) + sum(waits[earlier + 1 : later + 1])
+    least = 60 * document.pens[blocks[earlier]].drying - between
+    contact = contacts.closest_in_time(earlier, later, least)
+    return None if contact is None else (least - contact.offset, contact.point)
 
 
 def drying_waits(document: Document, strokes: Strokes, motion: Motion) -> tuple[float, ...]:

@@ -69,9 +69,9 @@ def _over_darker_ink(context: CheckContext, over: str) -> Iterator[tuple[int, in
     for earlier, later in itertools.combinations(range(len(blocks)), 2):
         below, above = blocks[earlier].pen, blocks[later].pen
         if pens[above].over == over and light[below] < light[above] - SAME_LIGHTNESS:
-            contact = context.contacts.closest_in_time(earlier, later)
-            if contact is not None:
-                yield below, above, contact.point
+            point = context.contacts.meeting_point(earlier, later)
+            if point is not None:
+                yield below, above, point
 
 
 def wet_ink(context: CheckContext) -> list[Check]:

@@ -62,10 +62,13 @@ class _Search:
         self._change = document.machine.lift.change_time
         self._seconds = contacts.seconds.tolist()
         n = range(len(blocks))
-        self._contact = {(a, b): contacts.closest_in_time(a, b) for a in n for b in n if a != b}
         self._drying = [60 * pen.drying for pen in pens]
-        self._over = [pen.over for pen in pens]
-        self._is_darker = {(a, b): bool(light[a] < light[b] - SAME_LIGHTNESS) for a in n for b in n}
+        pairs = [(a, b) for a in n for b in n if a != b and pens[b].over != "any"]
+        # Longer apart than the drying time, the order does not matter.
+        self._contact = {(a, b): contacts.closest_in_time(a, b, self._drying[a]) for a, b in pairs}
+        dark = [(a, b) for a, b in pairs if light[a] < light[b] - SAME_LIGHTNESS]
+        self._inverted = {pair for pair in dark if contacts.meeting_point(*pair) is not None}
+        self._forbidden = {(a, b) for a, b in self._inverted if pens[b].over == "lighter"}
 
     def cost(self, order: tuple[int, ...]) -> Cost:
         """Of one order; smaller is better."""
@@ -73,15 +76,13 @@ class _Search:
         for number in order:
             begin[number] = at
             at += self._seconds[number] + self._change
-        forbidden, missing, inverted = 0, 0.0, 0
-        for below, above in itertools.combinations(order, 2):
-            contact = self._contact[below, above]
-            if contact is None or self._over[above] == "any":
-                continue
-            apart = begin[above] - begin[below] + contact.offset
-            missing += max(self._drying[below] - apart, 0.0)
-            inverted += self._is_darker[below, above]
-            forbidden += self._is_darker[below, above] and self._over[above] == "lighter"
+        missing, pairs = 0.0, list(itertools.combinations(order, 2))
+        for below, above in pairs:
+            contact = self._contact.get((below, above))
+            if contact is not None:
+                apart = begin[above] - begin[below] + contact.offset
+                missing += max(self._drying[below] - apart, 0.0)
+        forbidden, inverted = (sum(pair in found for pair in pairs) for found in (self._forbidden, self._inverted))
         return forbidden, round(missing, 1), inverted
 
     def best(self) -> tuple[int, ...]:

@@ -11,6 +11,9 @@ from wallwright.document.document import Document
 from wallwright.document.language import tr
 from wallwright.window.widgets.explain import explain
 
+FAINT = 70
+"""Of 255: opacity of a mark, on light and on dark ground."""
+
 
 class ProgramPreview(QPlainTextEdit):
     """Of a document's machine, first hanging and pens."""
@@ -58,8 +61,9 @@ class ProgramPreview(QPlainTextEdit):
         for number in numbers:
             mark = QTextEdit.ExtraSelection()
             mark.cursor = QTextCursor(self.document().findBlockByNumber(number))
-            mark.format.setBackground(self.palette().highlight())
-            mark.format.setForeground(self.palette().highlightedText())
+            ground = self.palette().highlight().color()
+            ground.setAlpha(FAINT)
+            mark.format.setBackground(ground)
             mark.format.setProperty(QTextFormat.Property.FullWidthSelection, True)
             marks.append(mark)
         self.setExtraSelections(marks)

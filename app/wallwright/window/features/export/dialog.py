@@ -220,7 +220,9 @@ class ExportDialog(QDialog):
             own = own if self._rest_from is None else continued_file_name(own, self._rest_from)
             is_split = self._controller.code.files != "one" and self._controller.pacing != "timed"
             name = tr("the parts of {0}, one after the other,", own) if is_split else own
-            text += "\n\n" + "\n".join(how_to_run(self._controller, [name]))
+            text += "\n\n" + "\n".join(
+                f"{k}. {line}" for k, line in enumerate(how_to_run(self._controller, [name]), start=1)
+            )
             text += "\n\n" + tr("The other job files are for other kinds of controller.")
         self._note.setText(text)
         self._export.setEnabled(good and (other is None or self._replace.isChecked()))

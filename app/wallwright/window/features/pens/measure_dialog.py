@@ -163,10 +163,10 @@ class OffsetPage(_Page):
         for row, pen in enumerate(document.pens[1:], start=1):
             grid.addWidget(_pen_label(pen), row, 0)
             right = self.add_field(
-                tr("{0}: to the right", pen.name), tr("mm from the first pen's upright line to this pen's.")
+                tr("{0}: to the right", pen.name), tr("mm from the first pen's vertical line to this pen's.")
             )
             down = self.add_field(
-                tr("{0}: below", pen.name), tr("mm from the first pen's level line down to this pen's.")
+                tr("{0}: below", pen.name), tr("mm from the first pen's horizontal line down to this pen's.")
             )
             grid.addWidget(right, row, 1)
             grid.addWidget(down, row, 2)
