@@ -84,12 +84,13 @@ def timetable(job: Job) -> str:
         pair = [rows[i + half * k] for k in range(COLUMNS) if i + half * k < len(rows)]
         lines.append("<tr>" + "<td>&nbsp;&nbsp;&nbsp;</td>".join(_cells(job, row) for row in pair) + "</tr>")
     note = tr(
-        "Where the drawing is, in h:min since each pen began. Strokes are numbered from 1 to {0}; the file "
-        "gives the number before each stroke. Positions are mm right of and below this hanging's left anchor. "
-        "If the job stops, find its stroke here by the clock or on the wall, and choose Job, Continue from "
-        "here.",
+        "Where the drawing is, in h:min since each pen began. Strokes are numbered from 1 to {0}. Positions are mm "
+        "right of and below this hanging's left anchor. If the job stops, find its stroke here by the clock or on the "
+        "wall, and choose Job, Continue from here.",
         job.of,
     )
+    if job.drawing is None:
+        note += " " + tr("The file gives the number before each stroke.")
     note += " " + tr("Fingerprint of the strokes: {0}. The numbers are valid while it is the same.", job.fingerprint)
     between = f"<th></th>{heads}" if len(rows) > 1 else ""
     return (
