@@ -17,6 +17,7 @@ from wallwright.document.arrays import Floats, Objects
 from wallwright.document.document import Document
 from wallwright.document.wall import Point
 from wallwright.motion.plan import Motion
+from wallwright.strokes.line_geometries import line_strings
 from wallwright.strokes.strokes import Strokes
 
 AT_ONCE = 500
@@ -98,7 +99,7 @@ class InkContacts:
         """The strokes of a block as lines, in the order of time."""
         if block not in self._lines:
             own = self._strokes.take(self._number[self._rows[block]])
-            self._lines[block] = shapely.linestrings(own.points, indices=own.stroke_of_point)
+            self._lines[block] = line_strings(own.points, own.stroke_of_point)
         return self._lines[block]
 
     @staticmethod
