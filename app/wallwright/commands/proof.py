@@ -68,7 +68,8 @@ def run_proof(args: argparse.Namespace) -> int:
             {
                 "scale": found.scale,
                 "axes": found.axes,
-                "unit": found.unit,
+                "unit": found.machine.controller.page.unit,
+                "page_scale": found.machine.controller.page.scale,
                 "shift_mm": list(found.shift),
                 "left_over_mm": found.left_over,
                 "written": args.write,
