@@ -46,6 +46,9 @@ from wallwright.statics.drag_field import DraggedBelts
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.strokes import Strokes
 
+PATHS_SHARE = 0.3
+"""Of the time that writing a job takes: the paths in the controller's coordinates. The files take the rest."""
+
 
 def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str, float], None]) -> Job:
     """The job of a plan. Raises BadValue while a check is bad."""
@@ -66,12 +69,15 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     load = motion.load[kept] if drag.is_active else None
     field = DraggedBelts(rig, runs.points, drag.most, drag.feet)
 
-    def path(kind: ControllerKind) -> ControllerPath:
-        return controller_coordinates(document, place, runs, field, kind, time, load, lambda d: progress("write", 0.0))
+    def path(kind: ControllerKind, before: float) -> ControllerPath:
+        def part(done: float) -> None:
+            progress("write", PATHS_SHARE * (before + done / 2))
 
-    belts = path("belts")
+        return controller_coordinates(document, place, runs, field, kind, time, load, part)
+
+    belts = path("belts", 0.0)
     try:
-        plane = path("plane")
+        plane = path("plane", 0.5)
     except BadValue:  # reported by the check of the controller's formula
         if document.machine.controller.takes_plane:
             raise
@@ -121,7 +127,11 @@ def _stage_plan(
     marks = plan.preview.marks.get(plan.hanging, ())
     visits = _stage_visit(files.stage / folder, job, marks) if marks and plan.before is None else ()
     _keep_readings(files.folder / folder / LIST)
-    return write_job(files, folder, job, progress, visits)
+
+    def part(stage: str, done: float) -> None:
+        progress(stage, PATHS_SHARE + (1 - PATHS_SHARE) * done)
+
+    return write_job(files, folder, job, part, visits)
 
 
 def _stage_visit(stage: Path, job: Job, marks: tuple[RegisterMark, ...]) -> tuple[str, ...]:
