@@ -99,7 +99,8 @@ class InkContacts:
         """The strokes of a block as lines, in the order of time."""
         if block not in self._lines:
             own = self._strokes.take(self._number[self._rows[block]])
-            self._lines[block] = shapely.linestrings(own.points, indices=own.stroke_of_point)
+            lines = shapely.linestrings(own.points, indices=own.stroke_of_point)
+            self._lines[block] = np.asarray(lines, dtype=np.object_)
         return self._lines[block]
 
     @staticmethod
