@@ -185,7 +185,7 @@ def test_pens_by_command(tmp_path, capsys, monkeypatch):
     assert [p.name for p in read_project(project).pens] == ["Yellow", "Black", "Yellow", "Black"]
     assert main(["pens", str(project), "--drawn", "--write"]) == 0
     ink = planned(read_project(project)).plan.estimate.per_pen
-    assert [p.used for p in read_project(project).pens][:2] == pytest.approx([part.ink_m for part in ink])
+    assert [p.used for p in read_project(project).pens][:2] == pytest.approx([part.ink_m for part in ink], rel=1e-4)
     capsys.readouterr()
     assert main(["pens", str(project), "--offset", "Green=1,1"]) == 2
     assert "there is no such pen" in capsys.readouterr().err

@@ -261,7 +261,7 @@ def _print_plan(plan: Plan, document: Document) -> None:
         )
     total, changing = plan.estimate.total_s / 60, plan.estimate.changing_s / 60
     if changing:
-        print(tr("Total: {0:.1f} min, including {1:.1f} min for changing pens.", total, changing))
+        print(tr("Total: {0:.1f} min, plus {1:.1f} min for changing pens.", total, changing))
     else:
         print(tr("Total: {0:.1f} min.", total))
 

@@ -229,7 +229,8 @@ class StripPage(_Page):
         super().__init__(
             tr(
                 "Each pen draws a line at three speeds, patches of six coverages and a row of dashes. Export the strip "
-                "and draw it. Then measure how wide the lines are, and tick what you see. The pen gets the highest speed "
+                "and draw it. Where it pauses between the speeds of one pen, resume without a change. Then measure how wide "
+                "the lines are, and tick what you see. The pen gets the highest speed "
                 "without gaps and bleeding, and its width there. Short dashes, or dashes with a tail, show that the lift "
                 "needs more time: lower and raise time are on the machine's page."
             ),
