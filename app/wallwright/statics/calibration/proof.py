@@ -33,6 +33,8 @@ ACROSS, DOWN = 300.0, 200.0
 LINE = 100.0
 """mm: the line beside the first cross, which tells it from the second."""
 INCH = 25.4
+UNUSUAL = 0.03
+"""By which another pixel than that of CSS must be nearer, as a logarithm: pages of today rarely have one. Own choice."""
 SAME = 1e-6
 """Logarithm of a ratio that is one but for rounding."""
 LINE_BELOW = 25.0
@@ -162,7 +164,8 @@ def _size(page: DrawingPage, scale: float) -> tuple[_PageSize, _PageSize | None]
     def off(size: _PageSize) -> float:
         return float(abs(np.log(scale / size.ratio)))
 
-    near = [size for size in sorted(sizes, key=off) if off(size) < SAME_SIZE]
+    near = [size for size in sizes if off(size) < SAME_SIZE]
+    near.sort(key=lambda size: off(size) + (UNUSUAL if size.page.unit == "px" and size.page.scale != 1.0 else 0.0))
     if not near:
         return _PageSize(scale, replace(page, scale=page.scale * scale), ""), None
     return near[0], near[1] if len(near) > 1 else None

@@ -38,7 +38,9 @@ class ProofDialog(QDialog):
             tr(
                 "Two crosses and a line, drawn in a few minutes, show what the machine's page does with a drawing. "
                 "Export it and draw it as its hanging sheet says; you may close this window meanwhile. Then measure from "
-                "the middle of both crosses to the middle of both anchors. Cross A is the one with the line below it."
+                "the middle of both crosses to the middle of both anchors. Cross A is the one beside the line. Stay at the "
+                "machine: the drawing may come out elsewhere and up to four times as large or as small. If it would leave "
+                "the wall, stop it and choose another placing or unit under Machine."
             )
         )
         note.setWordWrap(True)
@@ -57,7 +59,7 @@ class ProofDialog(QDialog):
         self.readings = [self._field(name, form) for name in names]
         self._said = QLabel()
         self._said.setWordWrap(True)
-        self._said.setMinimumHeight(6 * self._said.fontMetrics().lineSpacing())
+        self._said.setMinimumHeight(8 * self._said.fontMetrics().lineSpacing())
         buttons = QDialogButtonBox()  # Tab goes in the order of adding
         self.apply = buttons.addButton(tr("Correct the page"), QDialogButtonBox.ButtonRole.AcceptRole)
         explain(
