@@ -1,20 +1,32 @@
 """Planning in another process: same answer, progress, cancel, crash."""
 
+import multiprocessing
 import time
 
 import numpy as np
 import pytest
 
+from tests.support import planning_work
 from tests.support.jobs import document_of
 from wallwright.document import edits
+from wallwright.document.log import keep_log, log_file
+from wallwright.planning import worker_process
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Progress, Request, Response
 from wallwright.planning.planner import Planner
 from wallwright.planning.runner import Runner
 
 
+@pytest.fixture(scope="module", autouse=True)
+def as_the_program_starts_it(tests_start_workers_quickly):
+    """Processes are started here as the program does it, not as the tests do."""
+    quick, worker_process.CONTEXT = worker_process.CONTEXT, multiprocessing.get_context("spawn")
+    yield
+    worker_process.CONTEXT = quick
+
+
 @pytest.fixture(scope="module")
-def planner():
+def planner(as_the_program_starts_it):
     planner = Planner()
     yield planner
     planner.close()
@@ -92,6 +104,18 @@ def test_a_crash_is_reported_and_the_next_request_works(planner):
     assert told.id == 7 and "unchanged" in told.trouble
     planner.submit(Request(8, demo_document(), Goal.PREVIEW))
     assert finals(wait(planner, finals))[0].preview is not None
+
+
+def test_a_fault_of_the_program_is_a_sentence_and_its_traceback_is_in_the_log(monkeypatch):
+    monkeypatch.setattr("wallwright.planning.planner.work", planning_work.fails)
+    keep_log()
+    planner = Planner()
+    planner.submit(Request(7, demo_document(), Goal.PREVIEW))
+    answer = finals(wait(planner, finals))[0]
+    planner.close()
+    assert "program error (ZeroDivisionError)" in answer.trouble
+    written = log_file().read_text()
+    assert "Traceback" in written and "planning_work.py" in written
 
 
 def test_good_enough_ends_the_search_and_the_plan_is_that_of_the_document_that_says_so(planner):

@@ -126,10 +126,10 @@ def test_a_machine_of_another_kind_is_not_asked_about_a_page(qtbot, start):
 
 def test_openings_that_are_added_stand_beside_each_other(qtbot, start):
     guide = start.parts.start.page.guide
-    for is_door in (True, False, False, True):
+    for is_door in (True, False, False):  # as many as a wall of 3 m has room for
         qtbot.mouseClick(guide.wall.openings[0 if is_door else 1], Qt.MouseButton.LeftButton)
     placed = sorted(guide.answers.openings, key=lambda opening: opening.left)
-    assert len(placed) == 4
+    assert len(placed) == 3
     assert all(a.left + a.width <= b.left for a, b in itertools.pairwise(placed))
     assert {keep_out.kind for keep_out in guide.document().wall.keep_outs} == {"obstacle"}
 

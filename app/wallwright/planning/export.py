@@ -104,7 +104,7 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
 def write_plan(
     request: Request, document: Document, plan: Plan, progress: Callable[[str, float], None]
 ) -> tuple[str, ...]:
-    """Writes the job of a plan of a document into the request's folder; returns the files. Raises Trouble."""
+    """Writes the job of a plan of a document into the request's folder; returns the files. Raises UserError."""
     job = dataclasses.replace(job_of(document, plan.hanging, plan, progress), project=file_title(request.project))
     folder = Path(request.folder)
     with file_set(folder) as files:
@@ -158,7 +158,7 @@ def write_wall(
     request: Request, document: Document, plans: tuple[Plan, ...], progress: Callable[[str, float], None]
 ) -> tuple[str, ...]:
     """Writes the job of every hanging that draws something into a folder of its own, and a report of them all; returns
-    the files. Raises Trouble; nothing is written while a check of one of them is bad."""
+    the files. Raises UserError; nothing is written while a check of one of them is bad."""
     drawn = [plan for plan in plans if len(plan.strokes)]
     bad = [
         f"{document.hangings[p.hanging].name}: {c.title}: {c.text}"

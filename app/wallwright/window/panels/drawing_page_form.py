@@ -5,6 +5,9 @@ The first question comes first. Fields of the page are shown only where they app
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
 from PySide6.QtWidgets import QComboBox, QFormLayout
 
 from wallwright.document import edits
@@ -141,7 +144,7 @@ def _build(forms: Forms) -> None:
     help = tr("Untick when nobody has tried it yet. The proof drawing then finds size, place and directions.")
     forms.add_tick(form, f"{PAGE}.is_known", tr("I know what the page does"), help)
     _add_asks(forms, form)
-    choices = [
+    choices: list[tuple[str, str, Mapping[Any, str], str]] = [
         (
             "placing",
             tr("What it does with a drawing"),

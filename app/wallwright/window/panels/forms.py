@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import html
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
 from typing import Any
 
@@ -63,6 +63,8 @@ class Forms(PageArea):
 
     show_place = Signal(tuple)
     """A box on the wall, mm, to be brought into view."""
+    action_wanted = Signal(str)
+    """The id of an action of the window that a button of a page does."""
     fill_zone_wanted = Signal()
     """What is selected is to be as large as the draw zone takes."""
 
@@ -317,7 +319,7 @@ class Forms(PageArea):
         self.refreshers.append(refresh)
         form.addRow(title, choices or line)
 
-    def add_choice(self, form: QFormLayout, path: FieldPath, title: str, titles: dict[str, str], help: str) -> None:
+    def add_choice(self, form: QFormLayout, path: FieldPath, title: str, titles: Mapping[Any, str], help: str) -> None:
         box = narrow(QComboBox())
         explain(box, help, title)
         for value, text in titles.items():
@@ -337,6 +339,14 @@ class Forms(PageArea):
         explain(button, tr("Makes it as large as the draw zone allows and moves it there."))
         button.clicked.connect(self.fill_zone_wanted)
         form.addRow(button)
+
+    def add_action(self, id: str, title: str, help: str) -> QPushButton:
+        """A button that does an action of the window, below what is there."""
+        button = QPushButton(title)
+        explain(button, help)
+        button.clicked.connect(lambda: self.action_wanted.emit(id))
+        self.column.addWidget(button)
+        return button
 
     def add_tick(self, form: QFormLayout, path: FieldPath, title: str, help: str) -> None:
         box = QCheckBox(title)
