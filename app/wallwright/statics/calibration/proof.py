@@ -16,7 +16,7 @@ import numpy as np
 from wallwright.document.arrays import Flags, Floats
 from wallwright.document.drawing_page import PIXELS_PER_INCH, Axes, DrawingPage
 from wallwright.document.errors import BadValue
-from wallwright.document.language import format_number, tr
+from wallwright.document.language import N_, format_number, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
 from wallwright.statics.cable_robot import CableRobotModel
@@ -28,6 +28,10 @@ from wallwright.statics.straight_belts import pen_from_straight_belts
 
 replace = msgspec.structs.replace
 
+STAY = N_(
+    "Stay at the machine: the drawing may come out elsewhere and up to four times as large or as small. If it would leave "
+    "the wall, stop it and choose another placing or unit for the machine's page."
+)
 ACROSS, DOWN = 300.0, 200.0
 """mm from the first cross to the second: small enough to stay on the wall when it comes out four times as large."""
 LINE = 100.0
