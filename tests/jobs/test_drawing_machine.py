@@ -243,7 +243,9 @@ def test_one_speed_is_judged_and_lifting_at_corners_helps():
     assert (plain.motion.speed[np.repeat(plain.motion.down, np.diff(plain.motion.runs))] == 40.0).all()
     assert len(plain.strokes) == 1 and len(lifting.strokes) == 3
     assert lifting.estimate.swing_mm < plain.estimate.swing_mm
-    said = {c.id: c for c in plain.checks}["one-speed"].text
+    found = {c.id: c for c in plain.checks}
+    said = found["one-speed"].text
+    assert "swing" not in found, "one check, one advice"
     assert "Set " in said and "mm/s on its page" in said
 
 

@@ -225,9 +225,16 @@ class DrawingProblem(FitProblem):
         loss = np.where(size <= HUBER, size**2, 2 * HUBER * size - HUBER**2)
         return at, off, float(loss.sum() + (((values - self.before) / self.prior) ** 2).sum())
 
-    def judged_with(self, chosen: Flags, found: FitSolution, use: Flags) -> FitSolution:
-        """A solution with the uncertainties that it has when parameters chosen, (p,) bool, had been fitted."""
-        return self._judged(found.values, chosen, found.at, found.residuals, use)
+    def solve_with_doubt(self, name: str, use: Flags) -> FitSolution:
+        """The solution that leaves the parameter of this name as it is, with the uncertainty that it would have if it were
+        fitted too; what fitting it changes counts as one standard uncertainty more."""
+        every = self.fitted
+        self.fitted = every & np.array([p.name != name for p in self.parameters])
+        kept = self.solve(use)
+        self.fitted = every
+        changed = (self.solve(use).values - kept.values) / self.prior
+        judged = self._judged(kept.values, every, kept.at, kept.residuals, use)
+        return dataclasses.replace(judged, covariance=judged.covariance + np.outer(changed, changed))
 
     def _choice(self, use: Flags) -> Flags:
         return self.fitted
@@ -287,12 +294,13 @@ def fit_drawing_machine(machine: Machine, hanging: Hanging, survey: Survey) -> D
     if count:
         in_doubt = dataclasses.replace(scale, is_free=scale.is_free or len(scales) > 1)
         last = problem(variant, in_doubt, len(MONOMIALS), size)
-        # What is not fitted of a remainder stays 0, and its uncertainty is carried into the result. So does a scale that is
-        # not fitted, as far as the readings leave it open: beside a remainder, evidence does not show that it is right.
+        # What is not fitted of a remainder stays 0, and its uncertainty is carried into the result. So is that of a scale
+        # that was not fitted: beside a remainder, evidence does not show that it is right.
         last.fitted[len(last.parameters) - 2 * (len(MONOMIALS) - count) :] = False
-        open_to_doubt = last.fitted
-        last.fitted = last.fitted & np.array([scale.is_free or p.name != SCALE for p in last.parameters])
-        solution = last.judged_with(open_to_doubt, last.solve(use), use)
+        if scale.is_free or len(scales) == 1:
+            solution = last.solve(use)
+        else:
+            solution = last.solve_with_doubt(SCALE, use)
     else:
         last = problem(variant, scale, 0, size)
         solution = last.solve(use)
