@@ -226,6 +226,10 @@ def planned_actions(program: Program, part: Part, stops: list[int] | None = None
             )
         ),
     ]
+    if path.settling is not None:
+        waits = path.waits[(path.waits >= first) & (path.waits < last)]
+        seconds = path.settling[waits] * post.wait_number(1.0)
+        columns.append(np.column_stack([waits, np.full(len(waits), 7.5), np.full(len(waits), WAIT), seconds]))
     rows = np.concatenate(columns)
     moves = path.runs - np.arange(len(path.runs))
     after_run = np.zeros(len(rows))

@@ -336,11 +336,18 @@ class Moves:
         left, right, _ = post.letters
         stop = text(f"G4 P{number(post.wait_number(SETTLE))}{ending}")
         before, after = (np.isin(runs[0] + at, points) for points in path.take_ups)
+        settling = (
+            post.wait_number(1.0) * (np.zeros(len(path.down)) if path.settling is None else path.settling)[run[at]]
+        )
+        waits = begins & np.isin(run[at], path.waits)
         return rows(
             len(at),
             text("(stroke ").where(numbered),
             numbers(stroke, 0).where(numbered),
             text(f" of {self._program.of}){ending}").where(numbered),
+            text("G4 P").where(waits),
+            numbers(settling, 4).where(waits),
+            text(ending).where(waits),
             *self._lower(path.pen[run[at]], begins & down),
             stop.where(before),
             text("G"),
@@ -363,7 +370,7 @@ class Moves:
         runs, down = path.runs[first : last + 1], path.down[first:last]
         written = np.diff(runs) - 1
         lifts = len(post.lift(down=True)) + len(post.lift(down=False)) + (post.code.comments != "none")
-        written = written + np.where(down, lifts, 0)
+        written = written + np.where(down, lifts, 0) + np.isin(np.arange(first, last), path.waits)
         for points in path.take_ups:
             written += np.diff(np.searchsorted(np.sort(points), runs))
         ends = np.flatnonzero(np.frombuffer(self.lines(first, last), dtype=np.uint8) == ord("\n")) + 1

@@ -67,7 +67,8 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     field = DraggedBelts(rig, runs.points, drag.most, drag.feet)
 
     def path(kind: ControllerKind) -> ControllerPath:
-        return controller_coordinates(document, place, runs, field, kind, time, load, lambda d: progress("write", 0.0))
+        found = controller_coordinates(document, place, runs, field, kind, time, load, lambda d: progress("write", 0.0))
+        return dataclasses.replace(found, settling=plan.motion.settling)
 
     belts = path("belts")
     try:

@@ -2,7 +2,9 @@
 
 Least squares of readings and of what was known before, each over its standard uncertainty, with Huber's loss so that a
 slip of the tape does not carry the rest with it (Huber, Robust Statistics, 1981). A reading that disagrees by more than
-SLIP of its own uncertainty with all the others is then left out and named. Where there are fewer readings than parameters
+SLIP of its own uncertainty with all the others is then left out and named, when no other reading would explain the
+disagreement nearly as well; a good one is never left out for a bad one. Readings that may be wrong but are not left out are
+named, to be taken again. Where there are fewer readings than parameters
 only as many are fitted, the ones that the readings tell best; the rest stay as they were, and their own uncertainty is
 carried into the result (JCGM 100:2008, 5.1.2).
 """
@@ -23,10 +25,14 @@ from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.statics.calibration.measurement_model import PredictedMarks, Readings, drawn
 from wallwright.statics.calibration.parameters import CalibrationParameter, parameters_of, read_all, write_all
+from wallwright.statics.calibration.reliability import SUSPECT
 
 FEWEST = 3
 SLIP = 4.0
 """Standard uncertainties; between honest readings one in 16,000."""
+CERTAIN = 9.0
+"""By which the squared disagreement of the worst reading exceeds that of any other before it alone is called wrong: odds of
+exp(9 / 2), ninety to one, for two readings of one error."""
 HUBER = 2.0
 FARTHEST = 12.0
 """Prior uncertainties: no parameter is searched beyond."""
@@ -76,6 +82,9 @@ class CalibrationResult:
     residuals: Floats
     """(m,) mm: what each reading should have been less what it was."""
     slips: tuple[OutlierReading, ...]
+    """Those left out."""
+    suspects: tuple[OutlierReading, ...]
+    """Those that may be wrong and were used."""
     agreement: float
     """mm: root mean square of the residuals of the readings used."""
     spread: float
@@ -104,7 +113,7 @@ def without_slips(problem: FitProblem) -> tuple[FitSolution, Flags, list[int]]:
         found = problem.solve(use)
         worst = found.worst(use)
         most = len(use) // 4
-        if worst is None or len(slips) >= most or use.sum() <= FEWEST:
+        if worst is None or len(slips) >= most or use.sum() <= FEWEST or found.rivals(worst, use):
             return found, use, slips
         use[worst] = False
         slips.append(worst)
@@ -130,6 +139,18 @@ class FitSolution:
         size = np.where(use, np.abs(self.studentised), 0.0)
         k = int(np.argmax(size))
         return k if size[k] > SLIP else None
+
+    def rivals(self, worst: int, use: Flags) -> list[int]:
+        """Numbers of the readings, of those in use, that explain the disagreement nearly as well as the worst one."""
+        square = np.where(use, self.studentised**2, -np.inf)
+        square[worst] = -np.inf
+        near = square > self.studentised[worst] ** 2 - CERTAIN
+        return [int(k) for k in np.flatnonzero(near & (square > SUSPECT**2))]
+
+    def suspects(self, use: Flags) -> list[int]:
+        """Numbers of the readings in use that are to be taken again, worst first."""
+        size = np.where(use, np.abs(self.studentised), 0.0)
+        return [int(k) for k in np.argsort(-size, kind="stable") if size[k] > SUSPECT]
 
 
 class FitProblem:
@@ -242,6 +263,7 @@ class FitProblem:
             covariance,
             found.residuals,
             tuple(OutlierReading(k, float(found.residuals[k])) for k in slips),
+            tuple(OutlierReading(k, float(found.residuals[k])) for k in found.suspects(use)),
             float(np.sqrt((found.residuals[use] ** 2).mean())),
             found.spread,
         )
