@@ -11,6 +11,7 @@ carried into the result (JCGM 100:2008, 5.1.2).
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 
 import msgspec
@@ -195,13 +196,17 @@ class FitProblem:
             values[chosen] += z * self.prior[chosen]
             return values
 
+        @functools.lru_cache(maxsize=1)  # residuals and derivatives are asked for at the same place
+        def marks_at(z: bytes) -> PredictedMarks:
+            return self.at(values_of(np.frombuffer(z)))
+
         def residuals(z: Floats) -> Floats:
-            off = (readings.predicted(self.at(values_of(z)).points) - readings.value) / readings.sigma
+            off = (readings.predicted(marks_at(z.tobytes()).points) - readings.value) / readings.sigma
             # A machine that could not have drawn a mark is no explanation of it.
             return np.concatenate([np.nan_to_num(off[use], nan=1e4), z])
 
         def jacobian(z: Floats) -> Floats:
-            a = self.scaled_jacobian(self.at(values_of(z)), use)[:, chosen]
+            a = self.scaled_jacobian(marks_at(z.tobytes()), use)[:, chosen]
             return np.vstack([np.nan_to_num(a), np.eye(len(z))])
 
         answer = least_squares(
