@@ -34,7 +34,7 @@ from wallwright.jobs.job_writer import (
 )
 from wallwright.jobs.register_file import LIST, VISIT, verify_visit, visit_code, visit_list, visit_of
 from wallwright.jobs.wall_report import WALL_REPORT, wall_report
-from wallwright.motion.constant_feed import apart, runs_of_motion, speed_changes
+from wallwright.motion.constant_feed import apart, runs_of_motion, speed_changes, timed_points
 from wallwright.motion.friction import Drag
 from wallwright.motion.plan import Estimate
 from wallwright.planning.drawing_outside import limits_ignored_by
@@ -64,16 +64,20 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     motion, step = plan.motion, 1 / document.machine.steps_per_mm
     has_times = document.machine.controller.pacing == "accelerating"
     kept = speed_changes(motion, step) if has_times else apart(motion, motion.vertex, step)
-    runs, time = runs_of_motion(motion, kept), motion.time[kept] if has_times else None
-    drag = Drag.of(document)
-    load = motion.load[kept] if drag.is_active else None
+    drag, time = Drag.of(document), None
+    runs, load = runs_of_motion(motion, kept), motion.load[kept]
+    if has_times:
+        runs, time, load = timed_points(motion, kept, step)
     field = DraggedBelts(rig, runs.points, drag.most, drag.feet)
+
+    friction = load if drag.is_active else None
 
     def path(kind: ControllerKind, before: float) -> ControllerPath:
         def part(done: float) -> None:
             progress("write", PATHS_SHARE * (before + done / 2))
 
-        return controller_coordinates(document, place, runs, field, kind, time, load, part)
+        found = controller_coordinates(document, place, runs, field, kind, time, friction, part)
+        return dataclasses.replace(found, settling=motion.settling)
 
     belts = path("belts", 0.0)
     try:
