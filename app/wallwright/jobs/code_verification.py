@@ -21,27 +21,23 @@ import numpy as np
 from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.document.code_settings import own_lines, own_texts
 from wallwright.document.language import tr
-from wallwright.jobs.coordinates import ControllerPath
 from wallwright.jobs.interpreter import constants as e
 from wallwright.jobs.interpreter.constants import INCH
 from wallwright.jobs.interpreter.interpreter import AXES, Events, Interpreter, ProgramError
 from wallwright.jobs.lift_events import WAIT_TOLERANCE, lift_events
-from wallwright.jobs.post_processor import PostProcessor, turning
-from wallwright.jobs.read_back import Comparison, Mismatch, Progress, VerifiedFile, pieces_of
+from wallwright.jobs.move_comparison import ROUNDING, MoveComparison
+from wallwright.jobs.post_processor import PostProcessor
+from wallwright.jobs.read_back import Mismatch, Progress, VerifiedFile, pieces_of
 from wallwright.jobs.rs274 import (
     Part,
     Program,
     first_runs,
     let_out,
-    let_out_feed,
     pen_height,
-    stop_lengths,
     values_of,
 )
 from wallwright.motion.friction import SETTLE
 
-ROUNDING = 1e-7
-"""Beyond half of the last digit, in units of the axes: numbers are binary."""
 UNKNOWN_HEIGHT = -98765.4321
 """Where an axis of the lift stands before a program moves it: nowhere that a lift goes."""
 RAISE, LOWER, WAIT, STOP, OPTIONAL, END = range(6)
@@ -303,7 +299,7 @@ def replay(pieces: Iterable[bytes], program: Program, part: Part, stops: list[in
     """Follows a file that comes in pieces of whole lines and compares it with a part of a program; stops: see
     planned_actions. Raises Mismatch."""
     post, code = program.post, program.machine.controller.code
-    comparisons = _Comparisons(program, part)
+    comparisons = MoveComparison(program, part)
     actions = _Actions(planned_actions(program, part, stops))
     reader = _Reader(post, comparisons.start, (pen.press for pen in program.pens))
     pens = [values_of(program, part, pen) for pen in range(len(program.pens))]
@@ -337,56 +333,6 @@ def replay(pieces: Iterable[bytes], program: Program, part: Part, stops: list[in
     return replace(comparisons.done(len(strokes)), stroke_lines=stroke_lines, first_stroke=first_stroke)
 
 
-class _Comparisons:
-    """Points, arcs and feeds of a part of a program, against what is read."""
-
-    def __init__(self, program: Program, part: Part) -> None:
-        post, code = program.post, program.machine.controller.code
-        path, mm = post.in_axes(program.path), program.path
-        inside = np.zeros(len(path.values), dtype=bool)
-        inside[path.runs[part.first] : path.runs[part.last]] = True
-        inside[path.runs[:-1]] = False
-        at = np.flatnonzero(inside)
-        down = np.repeat(path.down, np.diff(path.runs))[inside]
-        ways, turns = _ways(path, at)
-        feed = post.feed_numbers(program.feeds, mm)[inside]
-        values = path.values[inside]
-        lead = let_out(program) * post.factors if part.first == 0 else np.zeros((0, 2))
-        begin = path.values[path.runs[part.first]] if len(path.values) else np.zeros(2)
-        if len(lead):
-            begin = stop_lengths(program) * post.factors
-            values = np.concatenate([lead, values])
-            down, turns = np.concatenate([[False], down]), np.concatenate([[1], turns])
-            ways, feed = np.concatenate([np.zeros((1, 2)), ways]), np.concatenate([[let_out_feed(program)], feed])
-        inch = INCH if code.unit == "inches" and code.feed_unit != "inverse" else 1.0
-        inch = -inch if code.feed_unit == "inverse" else inch  # as the interpreter tells it from units per minute
-        tolerance = code.resolution + ROUNDING
-        self.start = np.round(begin, code.decimals)
-        """(2,) where the two axes are before the first line, in units of the axes."""
-        self._scale = post.scale
-        self._points = Comparison(values / post.scale, down, tolerance / post.scale)
-        self._arcs = Comparison(
-            ways, turns, tolerance, tr("there is a line instead of an arc, or an arc in the wrong direction")
-        )
-        self._feeds = Comparison(
-            feed[:, None] * inch,
-            np.zeros(len(feed)),
-            0.01 * 10.0**-post.feed_decimals,
-            off=lambda by: tr("a feed is off by {0:.4g}", by),
-        )
-
-    def take(self, moves: Floats) -> None:
-        """The next moves, as _Reader.read gives them. Raises Mismatch."""
-        self._points.take(moves[:, :2] / self._scale, moves[:, 6] == 1.0)
-        self._arcs.take(moves[:, 2:4], moves[:, 5])
-        self._feeds.take(moves[:, 4:5], np.zeros(len(moves)))
-
-    def done(self, strokes: int) -> VerifiedFile:
-        self._arcs.done(0)
-        self._feeds.done(0)
-        return self._points.done(strokes)
-
-
 def _numbered_strokes(piece: bytes) -> list[tuple[int, int]]:
     """The numbers that comments give to strokes, and the lines of the piece, from 1, that these stand in."""
     found = list(_STROKE.finditer(piece))
@@ -400,10 +346,3 @@ def _last_known(state: Floats, before: bool) -> Flags:
     last = np.maximum.accumulate(np.where(np.isnan(state), -1, np.arange(len(state))))
     known: Flags = np.where(last >= 0, state[last] == 1.0, before) if len(state) else np.zeros(0, dtype=bool)
     return known
-
-
-def _ways(path: ControllerPath, at: Integers) -> tuple[Floats, Integers]:
-    """Where the centre of each move to points (m,) lies from its begin, (m, 2), 0 for a line; and the G word's number."""
-    if path.centre is None:
-        return np.zeros((len(at), 2)), np.ones(len(at), dtype=np.int64)
-    return np.nan_to_num(path.centre[at] - path.values[at - 1]), turning(path, at)

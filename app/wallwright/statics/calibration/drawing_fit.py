@@ -227,7 +227,8 @@ class DrawingProblem(FitProblem):
 
     def solve_with_doubt(self, name: str, use: Flags) -> FitSolution:
         """The solution that leaves the parameter of this name as it is, with the uncertainty that it would have if it were
-        fitted too; what fitting it changes counts as one standard uncertainty more."""
+        fitted too; what fitting it changes counts as one standard uncertainty more. use: (m,) bool, by
+        number of the reading."""
         every = self.fitted
         self.fitted = every & np.array([p.name != name for p in self.parameters])
         kept = self.solve(use)

@@ -142,14 +142,14 @@ class FitSolution:
         return k if size[k] > SLIP else None
 
     def rivals(self, worst: int, use: Flags) -> list[int]:
-        """Numbers of the readings, of those in use, that explain the disagreement nearly as well as the worst one."""
+        """Numbers of the readings, of those in use, (m,) bool, that explain the disagreement nearly as well as the worst one."""
         square = np.where(use, self.studentised**2, -np.inf)
         square[worst] = -np.inf
         near = square > self.studentised[worst] ** 2 - CERTAIN
         return [int(k) for k in np.flatnonzero(near & (square > SUSPECT**2))]
 
     def suspects(self, use: Flags) -> list[int]:
-        """Numbers of the readings in use that are to be taken again, worst first."""
+        """Numbers of the readings in use, (m,) bool, that are to be taken again, worst first."""
         size = np.where(use, np.abs(self.studentised), 0.0)
         return [int(k) for k in np.argsort(-size, kind="stable") if size[k] > SUSPECT]
 

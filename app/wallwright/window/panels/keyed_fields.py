@@ -22,7 +22,7 @@ class KeyedField(NamedTuple):
     """Which field has the keys."""
 
     name: str
-    index: int
+    number: int
     """Among the fields of this name."""
     typed: TypedText | None
     """None: it is no line."""
@@ -62,7 +62,7 @@ def go_on(part: QWidget, keyed: KeyedField | None) -> None:
     fields = _called(part, keyed.name) if keyed is not None and keyed.name else []
     if keyed is None or not fields:
         return
-    field, typed = fields[min(keyed.index, len(fields) - 1)], keyed.typed
+    field, typed = fields[min(keyed.number, len(fields) - 1)], keyed.typed
     field.setFocus(Qt.FocusReason.OtherFocusReason)
     if typed is not None and isinstance(field, QLineEdit):
         if typed.text is not None:
