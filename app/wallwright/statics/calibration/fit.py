@@ -142,7 +142,7 @@ class FitSolution:
         return k if size[k] > SLIP else None
 
     def rivals(self, worst: int, use: Flags) -> list[int]:
-        """Numbers of the readings, of those in use, (m,) bool, that explain the disagreement nearly as well as the worst one."""
+        """Numbers of the readings, of those in use, (m,) bool, that explain the disagreement nearly as well as the worst."""
         square = np.where(use, self.studentised**2, -np.inf)
         square[worst] = -np.inf
         near = square > self.studentised[worst] ** 2 - CERTAIN
