@@ -30,26 +30,22 @@ from wallwright.document.quantity import Quantity, quantities
 from wallwright.window.model.models import Models
 from wallwright.window.panels.keyed_fields import KeyedField, go_on, is_being_pressed, leave
 from wallwright.window.panels.page_area import PageArea
-from wallwright.window.widgets.choices import narrow, width_of_longest
+from wallwright.window.panels.title_alignment import align_page
+from wallwright.window.widgets.choices import narrow
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.line_text import LineField, replace_text
 from wallwright.window.widgets.number_field import NumberField
 from wallwright.window.widgets.pair_field import PairField
-from wallwright.window.widgets.slider_field import SliderField
 from wallwright.window.widgets.theme import CLOSE, NEAR, StyledLabel, TextSize
 
-LONGEST_TITLE = 0.56
-"""Of the panel's width, in one line beside a field."""
-TWO_LINES = 0.62
-"""Of a long title's width: as wide are the lines when it takes two."""
 NAME_LETTERS = 20
 """Of a name that are to be read without scrolling."""
 LEAST_WIDTH = 340
 """Pixels."""
 RELEASED_MS = 50
 """Until a part is tried again that could not be made anew while it was pressed."""
-MARGIN, BETWEEN = NEAR, CLOSE
-"""Pixels at the left and right edge of a page, and between title and field."""
+MARGIN = NEAR
+"""Pixels at the left and right edge of a page."""
 
 
 def value_at(document: Document, path: FieldPath) -> Any:
@@ -157,39 +153,10 @@ class Forms(PageArea):
         refresh()
 
     def _align(self) -> None:
-        """Fields of all forms of the page begin at one edge, that of the longest title; very long ones take two lines. What
-        needs more room than is left beside its title, as a list with long entries, goes below it. Forms with sliders have an
-        edge of their own: a slider needs the room that short titles leave."""
-        page = self.widget()
-        forms = page.findChildren(QFormLayout) if page is not None else []
-        pairs = {form: [_pair(form, row) for row in range(form.rowCount())] for form in forms}
-        sliding = [form for form in forms if any(isinstance(field, SliderField) for _, field in pairs[form])]
-        for group in ([form for form in forms if form not in sliding], sliding):
-            self._align_titles([(label, field) for form in group for label, field in pairs[form] if label is not None])
-
-    def _align_titles(self, titled: list[tuple[QLabel, QWidget | None]]) -> None:
-        """One edge for these titles and their fields."""
-        most, edge = LONGEST_TITLE * LEAST_WIDTH, 0
-        for label, _ in titled:
-            words = label.text().replace("-", "- ").split() if _width(label) > most else [label.text()]
-            two_lines = min(most, TWO_LINES * _width(label)) if _width(label) > most else 0.0
-            edge = max(edge, round(two_lines), *(label.fontMetrics().horizontalAdvance(word) + 2 for word in words))
-        bar, width = self.verticalScrollBar().sizeHint().width(), self.viewport().width()
-        room, least = max(width, LEAST_WIDTH - bar) - 2 * MARGIN, LEAST_WIDTH - bar - 2 * MARGIN
-        # The panel grows for a long list. Qt adds the space between to its width: given all the room, the panel would creep.
-        longest = max(width, self.most_width() - bar) - 2 * MARGIN - BETWEEN
-        for label, field in titled:
-            label.setToolTip(field.toolTip() if field is not None else "")
-            if isinstance(field, QComboBox):
-                field.setMinimumWidth(min(width_of_longest(field), longest))
-            needed = field.minimumWidth() if field is not None else 0
-            is_below = needed > room - edge - BETWEEN
-            label.setWordWrap(not is_below and _width(label) > edge)
-            above = max(edge, min(_width(label), room), room - needed + 2 * BETWEEN)  # Qt leaves out the space between
-            label.setFixedWidth(above if is_below else edge)
-            if is_below and isinstance(field, QComboBox):
-                # Qt puts one that is narrower than its line at the right end; more than the least would widen the panel.
-                field.setMinimumWidth(max(needed, least - BETWEEN))
+        """Puts titles and fields in line, for the width that there is now."""
+        if (page := self.widget()) is not None:
+            bar = self.verticalScrollBar().sizeHint().width()
+            align_page(page, self.viewport().width(), LEAST_WIDTH - bar, self.most_width() - bar, 2 * MARGIN)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -398,18 +365,3 @@ def _editable_box(line: QLineEdit, offered: tuple[str, ...]) -> QComboBox:
     box.setLineEdit(line)
     line.setCompleter(None)  # type: ignore[arg-type]  # Qt: none, so that a short name is not made a longer one
     return box
-
-
-def _pair(form: QFormLayout, row: int) -> tuple[QLabel | None, QWidget | None]:
-    """Title and field of a row, where there are such."""
-    role = QFormLayout.ItemRole
-    label, field = (
-        item.widget() if (item := form.itemAt(row, which)) is not None else None
-        for which in (role.LabelRole, role.FieldRole)
-    )
-    return label if isinstance(label, QLabel) else None, field
-
-
-def _width(label: QLabel) -> int:
-    """Pixels of its text in one line."""
-    return label.fontMetrics().horizontalAdvance(label.text()) + 2
