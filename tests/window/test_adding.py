@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox, QLabel
+from PySide6.QtWidgets import QComboBox, QFileDialog, QLabel
 
 from tests.support.hands import double_click, on_screen
 from wallwright.document import generated_artwork
@@ -11,6 +11,7 @@ from wallwright.document.document import Document
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.items import WALL, PlacementItem
 from wallwright.window.model.models import Models
+from wallwright.window.model.start_proposal import first_box
 from wallwright.window.panels.generated_form import GeneratedForm
 from wallwright.window.widgets.number_field import NumberField
 
@@ -136,6 +137,22 @@ def test_pictures_that_an_svg_links_to_come_along(window, qtbot, tmp_path):
     assert b"data:image/png" in window.models.project.document.artworks[0].data
     placed = window.models.project.document.placements[0]
     assert (placed.width, placed.height) == pytest.approx((200.0, 200.0))
+
+
+def test_the_first_artwork_is_as_large_as_fits_and_others_as_large_as_they_are(window, qtbot, tmp_path, monkeypatch):
+    """From the tool bar, as in the guided start."""
+    svg = '<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="60mm"><path d="M0 0h90v60h-90z"/></svg>'
+    for name in ("one.svg", "two.svg"):
+        (tmp_path / name).write_text(svg)
+    chosen = [str(tmp_path / name) for name in ("one.svg", "two.svg")]
+    monkeypatch.setattr(QFileDialog, "getOpenFileNames", lambda *given: (chosen, ""))
+    window.parts.actions["add-artwork"].trigger()
+    qtbot.waitUntil(lambda: len(window.models.project.document.placements) == 2)
+    first, second = window.models.project.document.placements
+    left, top, right, bottom = first_box(Document(), 0, 60 / 90)
+    assert (first.width, first.height) == pytest.approx((right - left, bottom - top), abs=1.0)
+    assert (first.x, first.y) == pytest.approx(((left + right) / 2, (top + bottom) / 2))
+    assert (second.width, second.height) == pytest.approx((90.0, 60.0))
 
 
 def test_a_double_click_on_words_goes_to_their_text(window, qtbot):

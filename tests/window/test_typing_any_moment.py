@@ -8,7 +8,7 @@ from types import SimpleNamespace
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QComboBox, QDialog, QLineEdit, QVBoxLayout, QWidget
 
 from tests.support.drawings import yard_document
 from wallwright.document import edits
@@ -186,3 +186,15 @@ def test_an_open_list_stays_open_when_a_plan_arrives(qtbot, page):
     pens.hidePopup()
     qtbot.waitUntil(lambda: not pens.isVisible())
     assert QApplication.focusWidget().accessibleName() == "Pen"
+
+
+def test_a_dialog_of_the_window_finishes_what_is_half_typed(qtbot, page):
+    """What the dialog does is done with what was typed."""
+    page.models.selection.select(MACHINE)
+    go_to(page, "Mass")
+    page.type("0.84")
+    dialog = QDialog(page.panel)
+    dialog.show()
+    qtbot.waitUntil(lambda: QApplication.activeWindow() is dialog)
+    assert page.models.project.document.machine.body.mass == pytest.approx(0.84)
+    dialog.close()

@@ -9,8 +9,9 @@ import random
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication, QComboBox, QLineEdit
+from PySide6.QtWidgets import QApplication, QComboBox, QFileDialog, QLineEdit
 
+from wallwright.document.project import read_project
 from wallwright.window.model.items import MACHINE, PlacementItem
 
 SEEDS = range(2)
@@ -103,3 +104,14 @@ def test_half_typed_text_counts_as_entered_when_the_language_changes(qtbot, yard
     qtbot.keyClicks(field, "0.81 kg")
     windows.retranslate()
     assert models.project.document.machine.body.mass == pytest.approx(0.81)
+
+
+def test_what_is_half_typed_is_saved(qtbot, yard, monkeypatch, tmp_path):
+    yard.models.selection.select(MACHINE)
+    yard.activateWindow()
+    qtbot.waitActive(yard)
+    field_of(yard, "Mass").setFocus(Qt.FocusReason.TabFocusReason)
+    qtbot.keyClicks(QApplication.focusWidget(), "0.85 kg")
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *given: (str(tmp_path / "yard.wallwright"), ""))
+    yard.parts.actions["save"].trigger()
+    assert read_project(tmp_path / "yard.wallwright").machine.body.mass == pytest.approx(0.85)

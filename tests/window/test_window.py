@@ -314,7 +314,8 @@ def test_playing_moves_the_machine(qtbot, window):
 
 
 def test_nothing_blocks_while_planning(qtbot, window):
-    """200,000 segments are planned; the event loop's longest pause is measured by a 5 ms timer."""
+    """200,000 segments are planned; the event loop's longest pause is measured by a 5 ms timer. Planning in the window would
+    pause it for as long as the strokes take, and again for their motion; the figure itself is the benchmark's."""
     tiles = "".join(f"M{5 * i} {5 * j}h2.5v2.5h-2.5z" for i in range(20) for j in range(20))
     svg = f'<svg xmlns="http://www.w3.org/2000/svg" width="100" height="100"><path d="{tiles}"/></svg>'
     document = edits.add_artwork(
@@ -331,8 +332,9 @@ def test_nothing_blocks_while_planning(qtbot, window):
     window.models.planning.plan_now()
     timer.start()
     qtbot.waitUntil(lambda: window.models.planning.preview_document is window.models.project.document, timeout=90_000)
+    took = time.perf_counter() - ticks[0]
     end = time.perf_counter() + 2
-    qtbot.waitUntil(lambda: time.perf_counter() > end, timeout=10_000)
+    qtbot.waitUntil(lambda: time.perf_counter() > end)
     timer.stop()
     longest = np.diff(ticks).max()
     preview = window.models.planning.preview.strokes
@@ -340,7 +342,7 @@ def test_nothing_blocks_while_planning(qtbot, window):
     print(f"longest pause {1000 * longest:.0f} ms, {segments} segments")
     assert segments >= 200_000
     window.models.cancel()
-    assert longest < 1.0  # the figure itself is reported by the benchmark; here a freeze is what is looked for
+    assert longest < took / 3
 
 
 def test_every_control_can_be_named_by_a_screen_reader(qtbot, window):

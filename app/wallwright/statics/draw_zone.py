@@ -11,7 +11,6 @@ from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Box, Hanging, Wall
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.calibration.expected_error import expected_error
 from wallwright.statics.controller_kinematics import controller_to_belts
 from wallwright.statics.error_budget import COVERAGE
 from wallwright.statics.forward_kinematics import forward_kinematics
@@ -88,6 +87,13 @@ def _step(zone: DrawZone) -> Floats:
     return result
 
 
+def _expected_error(zone: DrawZone) -> Floats:
+    """mm within which the pen is expected with the usual confidence."""
+    from wallwright.statics.calibration.expected_error import expected_error  # the window opens sooner without
+
+    return COVERAGE * expected_error(zone.machine, zone.hanging, zone.pose).by_point
+
+
 LAYERS = {
     "lowest tension": ZoneLayer(LAYER_TITLES["lowest tension"], "N", lambda z: z.pose.exit_tension.min(axis=1)),
     "highest tension": ZoneLayer(LAYER_TITLES["highest tension"], "N", lambda z: z.pose.exit_tension.max(axis=1)),
@@ -97,7 +103,7 @@ LAYERS = {
     "expected error": ZoneLayer(
         LAYER_TITLES["expected error"],
         "mm",
-        lambda z: COVERAGE * expected_error(z.machine, z.hanging, z.pose).by_point,
+        _expected_error,
     ),
     "uncorrected": ZoneLayer(LAYER_TITLES["uncorrected"], "mm", _uncorrected),
 }

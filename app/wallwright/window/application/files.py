@@ -201,7 +201,8 @@ class FileCommands(QObject):
             tr("Artwork ({0})", ARTWORK_FILES),
         )
         if names:
-            self.models.imports.add_files([Path(n) for n in names])
+            is_first = not self.models.project.document.placements
+            self.models.imports.add_files([Path(n) for n in names], is_filling=is_first)
 
     # For new projects.
 

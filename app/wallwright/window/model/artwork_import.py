@@ -61,8 +61,8 @@ class ArtworkImport(QObject):
         return bool(self._reader.pending)
 
     def add(self, sources: Sequence[Source], centre: Centre = None, is_filling: bool = False) -> None:
-        """Reads artwork and places it, or a photo and shows it. Says why when one cannot be read. is_filling: artwork is to
-        be as large as fits with a margin."""
+        """Reads artwork and places it, or a photo and shows it. Says why when one cannot be read. is_filling: the first
+        artwork on an empty wall is to be as large as fits with a margin."""
         number = self._reader.submit(tuple(sources))
         self._centres[number] = centre
         if is_filling:
@@ -73,7 +73,8 @@ class ArtworkImport(QObject):
         self.progress.emit(sources[0].name if sources else "", 0.0)
 
     def add_files(self, paths: Sequence[Path], centre: Centre = None, is_filling: bool = False) -> None:
-        """Reads artwork files and places them. Says why when one cannot be read. is_filling: as large as fits."""
+        """Reads artwork files and places them. Says why when one cannot be read. is_filling: the first one on an empty wall
+        as large as fits."""
         self.add([ArtworkSource.file(path) for path in paths], centre, is_filling)
 
     def add_photo(self, path: Path) -> None:
@@ -86,10 +87,10 @@ class ArtworkImport(QObject):
             self.cancel()
         self.add([ProjectSource(path)])
 
-    def hand_over(self, add: Callable[[Sequence[Source], Centre], None]) -> None:
+    def hand_over(self, add: Callable[[Sequence[Source], Centre, bool], None]) -> None:
         """Has what is not read yet read by another import."""
         for request in self._reader.pending:
-            add(self._reader.sources_of(request), self._centres[request])
+            add(self._reader.sources_of(request), self._centres[request], request in self._filling)
         self._projects.clear()  # the other import opens them
         self.cancel()
 
@@ -139,7 +140,8 @@ class ArtworkImport(QObject):
             if project.edit(tr("Photo of the wall"), document):
                 self._selection.select(PHOTO)
             return
-        width = None
+        width: float | None = None
+        is_filling = is_filling and not project.document.placements
         if is_filling and min(read.natural) > 0:
             from wallwright.window.model.start_proposal import first_box  # the window opens sooner without
 

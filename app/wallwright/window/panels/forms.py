@@ -28,9 +28,9 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.quantity import Quantity, quantities
 from wallwright.window.model.models import Models
-from wallwright.window.panels.form_alignment import LEAST_WIDTH, MARGIN, align_titles
 from wallwright.window.panels.keyed_fields import KeyedField, go_on, is_being_pressed, leave
 from wallwright.window.panels.page_area import PageArea
+from wallwright.window.panels.title_alignment import align_page
 from wallwright.window.widgets.choices import narrow
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.line_text import LineField, replace_text
@@ -40,8 +40,12 @@ from wallwright.window.widgets.theme import CLOSE, NEAR, StyledLabel, TextSize
 
 NAME_LETTERS = 20
 """Of a name that are to be read without scrolling."""
+LEAST_WIDTH = 340
+"""Pixels."""
 RELEASED_MS = 50
 """Until a part is tried again that could not be made anew while it was pressed."""
+MARGIN = NEAR
+"""Pixels at the left and right edge of a page."""
 
 
 def value_at(document: Document, path: FieldPath) -> Any:
@@ -95,7 +99,7 @@ class Forms(PageArea):
         self.setWidget(page)
         if old is not None:
             QTimer.singleShot(0, old.deleteLater)  # not at once: one of its fields may have brought the change
-        align_titles(self)
+        self._align()
         go_on(page, keyed)
         if top and (layout := page.layout()) is not None:
             layout.activate()
@@ -143,15 +147,21 @@ class Forms(PageArea):
                 go_on(part, keyed)
                 old.hide()
                 old.deleteLater()
-                align_titles(self)
+                self._align()
 
         self.refreshers.append(refresh)
         refresh()
 
+    def _align(self) -> None:
+        """Puts titles and fields in line, for the width that there is now."""
+        if (page := self.widget()) is not None:
+            bar = self.verticalScrollBar().sizeHint().width()
+            align_page(page, self.viewport().width(), LEAST_WIDTH - bar, self.most_width() - bar, 2 * MARGIN)
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         if event.size().width() != event.oldSize().width():
-            align_titles(self)
+            self._align()
 
     def add_title(self, text: str, help: str = "") -> QLabel:
         label = StyledLabel(html.escape(text), is_strong=True)

@@ -44,6 +44,7 @@ from wallwright.window.shell.window_layout import VERSION, keep_layout, restore_
 from wallwright.window.shell.window_parts import WindowParts
 from wallwright.window.timeline.time_strip import TimeStrip
 from wallwright.window.widgets.focus_ring import FocusRing
+from wallwright.window.widgets.line_text import finish_typing
 from wallwright.window.widgets.theme import CLOSE, NEAR, TIGHT, StyledLabel
 
 SEARCH_MS = 10_000
@@ -265,6 +266,7 @@ class MainWindow(QMainWindow):
     # Closing.
 
     def closeEvent(self, event: QCloseEvent) -> None:
+        finish_typing()
         if not self.is_replaced and not self.files.may_leave():
             event.ignore()
             return

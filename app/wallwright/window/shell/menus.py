@@ -22,6 +22,7 @@ from wallwright.window.shell.tool_bar_fit import ToolBarFit
 from wallwright.window.shell.window_layout import kept_zone
 from wallwright.window.shell.window_parts import WindowParts
 from wallwright.window.widgets.icons import icon
+from wallwright.window.widgets.line_text import finish_typing
 from wallwright.window.widgets.theme import Kind, as_kind
 
 TOOL_BAR = "tools"
@@ -92,6 +93,7 @@ def _action(parts: WindowParts, declared: Action) -> QAction:
     action.setWhatsThis(help)
 
     def run() -> None:
+        finish_typing()
         if declared.menu not in LEAVE_TOOLS:
             parts.canvas.stand_down()
         declared.run(parts)

@@ -4,16 +4,24 @@ from __future__ import annotations
 
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QFocusEvent
-from PySide6.QtWidgets import QLineEdit, QToolTip
+from PySide6.QtWidgets import QApplication, QLineEdit, QToolTip
 
 ERROR_MS = 6000
 
 
 class LineField(QLineEdit):
-    """A line that is not finished by going to another window, as to look a number up: half-typed text waits there."""
+    """A line that is not finished by going to another window, as to look a number up: half-typed text waits there. A dialog
+    of its own window finishes it."""
+
+    def _waits(self) -> bool:
+        """Whether the window that is active now has nothing to do with this one."""
+        active = QApplication.activeWindow()
+        while active is not None and active is not self.window():
+            active = active.parentWidget()
+        return active is None
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
-        if event.reason() == Qt.FocusReason.ActiveWindowFocusReason:
+        if event.reason() == Qt.FocusReason.ActiveWindowFocusReason and self._waits():
             was_blocked = self.blockSignals(True)
             super().focusOutEvent(event)
             self.blockSignals(was_blocked)
@@ -21,6 +29,13 @@ class LineField(QLineEdit):
         super().focusOutEvent(event)
         if self.isModified():  # Qt takes what was typed before the other window for finished
             self.editingFinished.emit()
+
+
+def finish_typing() -> None:
+    """Takes what is half typed in the line that has the keys as entered: before something is done with the document."""
+    line = QApplication.focusWidget()
+    if isinstance(line, LineField) and line.isModified():
+        line.editingFinished.emit()
 
 
 def replace_text(line: QLineEdit, text: str) -> None:

@@ -8,7 +8,6 @@ from wallwright.document.language import tr
 from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.model.models import Models
 from wallwright.window.panels.code_form import add_code
-from wallwright.window.panels.form_alignment import align_titles
 from wallwright.window.panels.forms import Forms
 from wallwright.window.panels.machine_page import add_machine_part
 from wallwright.window.panels.program_preview import ProgramPreview
@@ -30,7 +29,7 @@ class ControllerForms(Forms):
         add_code(self, has_preview=False)
         self.column.addStretch(1)
         self.setWidget(page)
-        align_titles(self)
+        self._align()
         models.project.changed.connect(self.refresh)
 
     def refresh(self) -> None:

@@ -6,6 +6,7 @@ import json
 import logging
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QApplication, QWidget
@@ -18,10 +19,12 @@ from wallwright.jobs.how_to_run import how_to_run
 from wallwright.jobs.ignored_limits import IgnoredLimits, ignored_limits_in
 from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.jobs.wall_report import WALL_REPORT
-from wallwright.window.features.export.typing_dialog import TypingDialog, typing_of_files
 from wallwright.window.model.models import Models
 from wallwright.window.model.planning_client import PlanningClient
 from wallwright.window.panels.caution_notes import caution_sentence
+
+if TYPE_CHECKING:
+    from wallwright.window.features.export.typing_dialog import TypingDialog
 
 
 def why_not_exported(planning: PlanningClient) -> str:
@@ -76,6 +79,8 @@ class ExportFeature(QObject):
     def _report(self, files: tuple[str, ...]) -> None:
         """Says what was written. files: whole paths; those of several hangings in a folder each, the report of them all
         last and beside these."""
+        from wallwright.window.features.export.typing_dialog import TypingDialog, typing_of_files  # brings all of jobs
+
         paths = tuple(map(Path, files))
         folder = paths[-1].parent
         if len({p.parent for p in paths}) > 1:

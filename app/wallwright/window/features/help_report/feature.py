@@ -9,7 +9,6 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from wallwright.document.errors import UserError
-from wallwright.document.help_report import write_help_report
 from wallwright.document.language import tr
 from wallwright.window.model.models import Models
 from wallwright.window.model.settings import settings
@@ -19,6 +18,8 @@ FILE_NAME = "wallwright-report.zip"
 
 def save_help_report(models: Models, parent: QWidget) -> Path | None:
     """Returns the file that was written; None when the person left off or it could not be written."""
+    from wallwright.document.help_report import write_help_report  # brings importlib.metadata
+
     with_project = ask_about_project(parent)
     if with_project is None:
         return None

@@ -40,7 +40,7 @@ from wallwright.window.widgets.theme import CLOSE, NEAR, WIDE, Kind, as_kind
 PAGES = 4
 Page = TypeVar("Page", bound=GuidedStartPage)
 LOOK_AFTER_MS = 150
-"""After a number was entered; also lets the page be painted before anything heavy is imported."""
+"""After a number was entered."""
 
 
 class GuidedStart(QFrame):
@@ -82,6 +82,7 @@ class GuidedStart(QFrame):
         row.addLayout(right, 1)
         self._soon = QTimer(self, singleShot=True, interval=LOOK_AFTER_MS)
         self._soon.timeout.connect(self.look)
+        self.picture.appeared.connect(self.look)
         self.fill()
         self.show_page(0)
 
@@ -192,7 +193,8 @@ class GuidedStart(QFrame):
         self.answers = answers
         for page in self._made_pages:
             page.show_answers(answers)
-        self._soon.start()
+        if self.picture.is_seen:  # before, looking would only keep the page from being painted
+            self._soon.start()
 
     def _choose_photo(self, file: Path) -> None:
         self._photo = file

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import numpy as np
 import numpy.typing as npt
-from PySide6.QtCore import QPointF, QRectF, QSize, QSizeF, Qt
+from PySide6.QtCore import QPointF, QRectF, QSize, QSizeF, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QImage, QImageReader, QPainter, QPainterPath, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -26,7 +26,9 @@ SHADE = QColor(28, 39, 51, 38)
 
 
 class GuidedStartPicture(QWidget):
-    """Shows one wall."""
+    """Shows one wall. Emits `appeared` after it was painted for the first time."""
+
+    appeared = Signal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -35,6 +37,7 @@ class GuidedStartPicture(QWidget):
         self._edges: tuple[npt.NDArray[np.float64], ...] = ()
         self._box: Box | None = None
         self._artwork = QImage()
+        self.is_seen = False
         self.setMinimumSize(260, 220)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAccessibleName(tr("Picture of the wall"))
@@ -56,6 +59,9 @@ class GuidedStartPicture(QWidget):
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
+        if not self.is_seen:
+            self.is_seen = True
+            QTimer.singleShot(0, self.appeared.emit)
         if self._wall is None or self._hanging is None:
             return
         painter, wall = QPainter(self), self._wall

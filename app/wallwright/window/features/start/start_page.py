@@ -27,7 +27,7 @@ from wallwright.window.model.recovery import RecoveredDocument, recoverable
 from wallwright.window.model.settings import recent
 from wallwright.window.widgets.focus_ring import FocusRing
 from wallwright.window.widgets.icons import icon
-from wallwright.window.widgets.theme import FAR, StyledLabel, TextSize
+from wallwright.window.widgets.theme import CLOSE, FAR, Kind, StyledLabel, TextSize, as_kind
 
 ICON = QSize(132, 88)
 SHOWN, ACROSS = 6, 3
@@ -99,15 +99,15 @@ class StartPage(QScrollArea):
         box.setWhatsThis(tr("Small projects to learn from. Each shows one thing."))
         column = QVBoxLayout(box)
         for one in EXAMPLES:
-            button = QPushButton(tr(one.title))
-            button.setFlat(True)
+            button = as_kind(QPushButton(tr(one.title)), Kind.QUIET)
             button.setStyleSheet("text-align: left")
             button.setToolTip(tr(one.text))
             button.setAccessibleDescription(tr(one.text))
             button.setWhatsThis(tr(one.text))
             button.clicked.connect(lambda _=False, id=one.id: self.example.emit(id))
             column.addWidget(button)
-        column.setSpacing(0)
+        column.setContentsMargins(0, CLOSE, 0, 0)
+        column.setSpacing(CLOSE // 2)
         return box
 
     def fill(self) -> None:

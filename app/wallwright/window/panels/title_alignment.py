@@ -1,47 +1,47 @@
-"""Titles and fields of forms under each other."""
+"""Titles and fields of a page's forms in line, whatever their lengths."""
 
 from __future__ import annotations
 
 from PySide6.QtWidgets import QComboBox, QFormLayout, QLabel, QWidget
 
-from wallwright.window.panels.page_area import PageArea
 from wallwright.window.widgets.choices import width_of_longest
 from wallwright.window.widgets.slider_field import SliderField
-from wallwright.window.widgets.theme import CLOSE, NEAR
+from wallwright.window.widgets.theme import CLOSE
 
-LONGEST_TITLE = 0.56
-"""Of the panel's width, in one line beside a field."""
+LONGEST_TITLE = 190
+"""Pixels of a title in one line beside a field."""
 TWO_LINES = 0.62
 """Of a long title's width: as wide are the lines when it takes two."""
-LEAST_WIDTH = 340
-"""Pixels."""
-MARGIN, BETWEEN = NEAR, CLOSE
-"""Pixels at the left and right edge of a page, and between title and field."""
+BETWEEN = CLOSE
+"""Pixels between title and field."""
 
 
-def align_titles(area: PageArea) -> None:
+def align_page(page: QWidget, width: int, least: int, most: int, margins: int) -> None:
     """Fields of all forms of the page begin at one edge, that of the longest title; very long ones take two lines. What
     needs more room than is left beside its title, as a list with long entries, goes below it. Forms with sliders have an
-    edge of their own: a slider needs the room that short titles leave."""
-    page = area.widget()
-    forms = page.findChildren(QFormLayout) if page is not None else []
+    edge of their own: a slider needs the room that short titles leave.
+
+    width, least, most: pixels that the page has, that it has at least, and that it may grow to; margins: of these, at both
+    edges together."""
+    forms = page.findChildren(QFormLayout)
     pairs = {form: [_pair(form, row) for row in range(form.rowCount())] for form in forms}
     sliding = [form for form in forms if any(isinstance(field, SliderField) for _, field in pairs[form])]
     for group in ([form for form in forms if form not in sliding], sliding):
-        _align(area, [(label, field) for form in group for label, field in pairs[form] if label is not None])
+        titled = [(label, field) for form in group for label, field in pairs[form] if label is not None]
+        _align(titled, width, least, most, margins)
 
 
-def _align(area: PageArea, titled: list[tuple[QLabel, QWidget | None]]) -> None:
+def _align(titled: list[tuple[QLabel, QWidget | None]], width: int, least: int, most: int, margins: int) -> None:
     """One edge for these titles and their fields."""
-    most, edge = LONGEST_TITLE * LEAST_WIDTH, 0
+    edge = 0
     for label, _ in titled:
-        words = label.text().replace("-", "- ").split() if _width(label) > most else [label.text()]
-        two_lines = min(most, TWO_LINES * _width(label)) if _width(label) > most else 0.0
+        is_long = _width(label) > LONGEST_TITLE
+        words = label.text().replace("-", "- ").split() if is_long else [label.text()]
+        two_lines = min(LONGEST_TITLE, TWO_LINES * _width(label)) if is_long else 0.0
         edge = max(edge, round(two_lines), *(label.fontMetrics().horizontalAdvance(word) + 2 for word in words))
-    bar, width = area.verticalScrollBar().sizeHint().width(), area.viewport().width()
-    room, least = max(width, LEAST_WIDTH - bar) - 2 * MARGIN, LEAST_WIDTH - bar - 2 * MARGIN
+    room = max(width, least) - margins
     # The panel grows for a long list. Qt adds the space between to its width: given all the room, the panel would creep.
-    longest = max(width, area.most_width() - bar) - 2 * MARGIN - BETWEEN
+    longest = max(width, most) - margins - BETWEEN
     for label, field in titled:
         label.setToolTip(field.toolTip() if field is not None else "")
         if isinstance(field, QComboBox):
@@ -53,7 +53,7 @@ def _align(area: PageArea, titled: list[tuple[QLabel, QWidget | None]]) -> None:
         label.setFixedWidth(above if is_below else edge)
         if is_below and isinstance(field, QComboBox):
             # Qt puts one that is narrower than its line at the right end; more than the least would widen the panel.
-            field.setMinimumWidth(max(needed, least - BETWEEN))
+            field.setMinimumWidth(max(needed, least - margins - BETWEEN))
 
 
 def _pair(form: QFormLayout, row: int) -> tuple[QLabel | None, QWidget | None]:
