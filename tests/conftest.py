@@ -59,7 +59,7 @@ def nothing_left_behind():
 
     before = running()
     yield
-    deadline = time.monotonic() + 5
+    deadline = time.monotonic() + 30
     while any(now > then for now, then in zip(running(), before, strict=True)):
         if time.monotonic() > deadline:
             pytest.fail(f"left running: {running()} threads and processes, {before} before")

@@ -103,8 +103,9 @@ def test_replay_at_speed_stays_within_what_the_plan_states(name, hung):
     off = np.hypot(*(pens - there.pen_xy).T)
     stated = motion.farthest_swing[np.repeat(motion.down, np.diff(motion.runs))].max()
     assert stated <= document.machine.limits.swing
-    # 15 % for the frequencies' change along the way; 0.06 mm for the stretching of the belts, which the plan leaves out.
-    assert off[there.down].max() <= 1.15 * stated + 0.06
+    # 15 % of what the pushes make of it alone, whether they add up or cancel, for the frequencies' change along the way;
+    # 0.06 mm for the stretching of the belts, which the plan leaves out.
+    assert off[there.down].max() <= stated + 0.15 * document.machine.limits.swing + 0.06
     assert off[there.down].max() >= 0.6 * stated  # it does not state too much either
     k = np.searchsorted(time, motion.time[1:-1])
     assert np.corrcoef(motion.swing[1:-1], (pens - there.pen_xy)[k, 0])[0, 1] > 0.97
@@ -120,8 +121,29 @@ def test_the_farthest_swing_between_samples_is_found():
     direction = np.column_stack([np.cos(turn), np.sin(turn)])
     body = SwingBody(random.uniform(9, 14, n), random.uniform(-1.2, 1.2, (n, 2)))
     swing, rates, farthest = np.zeros(n), np.zeros(n), np.zeros(n)
-    runs, changed = np.array([0, n]), np.ones(1, dtype=bool)
-    follow_swing(runs, changed, np.cumsum(gone), speed, direction, body, damping, swing, rates, farthest)
+    runs, changed, no = np.array([0, n]), np.ones(1, dtype=bool), np.zeros(1, dtype=bool)
+    rest, zero = np.append(gone[1:], 0.0), np.zeros(1)
+    follow_swing(
+        runs,
+        changed,
+        np.zeros(n),
+        rest,
+        speed,
+        direction,
+        body,
+        damping,
+        zero,
+        no,
+        no,
+        1.0,
+        speed,
+        swing,
+        rates,
+        farthest,
+        zero.copy(),
+        zero.copy(),
+        np.ones((1, 3)),
+    )
     state, before = np.zeros(2), np.zeros(2)
     for i in range(n):
         push, w = body.participation[i], body.omega[i]

@@ -1,5 +1,6 @@
 """Planning in another process: same answer, progress, cancel, crash."""
 
+import itertools
 import multiprocessing
 import time
 
@@ -74,6 +75,14 @@ def test_progress_goes_through_the_stages(planner):
     stages = [m.stage for m in messages if isinstance(m, Progress)]
     assert stages
     assert all(0 <= m.done <= 1 for m in messages if isinstance(m, Progress))
+
+
+def test_writing_files_reports_how_far_it_has_come(tmp_path):
+    told = []
+    request = Request(1, demo_document(), Goal.EXPORT, folder=str(tmp_path / "job"))
+    Runner().run(request, lambda stage, done, saving=None: told.append(done) if stage == "write" else None)
+    assert told == sorted(told) and told[0] == 0.0 and told[-1] == 1.0
+    assert max(b - a for a, b in itertools.pairwise(told)) < 0.3
 
 
 def test_a_newer_request_replaces_an_older_one(planner):

@@ -15,7 +15,7 @@ from wallwright.planning.calibration_figure import proposal_for
 from wallwright.planning.proof_drawing import proof_document, proof_figure_for, proof_lines, proof_result
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.drawing_fit import fit_survey
-from wallwright.statics.calibration.proof import proof_figure, proof_sentences
+from wallwright.statics.calibration.proof import page_size, proof_figure, proof_sentences
 from wallwright.statics.calibration.report_text import remarks
 from wallwright.statics.calibration.test_figures import moved_into
 from wallwright.statics.controller_kinematics import belts_to_controller, controller_to_belts, typed_distance
@@ -112,6 +112,15 @@ def test_the_proof_finds_pixels_of_any_size(per_inch):
         assert corrected.number_mm == pytest.approx(25.4 / per_inch, rel=1e-9)
         assert found.numbers == f"pixels of 1/{per_inch:g} inch"
         assert ("1/9" in found.or_numbers) == (per_inch > 80)
+
+
+@pytest.mark.parametrize(("scale", "first"), [(1.0, "96"), (1.03, "96"), (1.045, "96"), (1.06, "90"), (0.98, "96")])
+def test_a_size_between_two_pixels_is_rather_that_of_today(scale, first):
+    """Size over that of a pixel of 1/96 inch: one of 1/90 inch is 1.067 times as large."""
+    page = DrawingPage(is_known=False, asks=("distance", "left", "top"))
+    size, other = page_size(page, scale * 25.4 / 96)
+    assert size.numbers == f"pixels of 1/{first} inch"
+    assert other is not None and {size.numbers, other.numbers} == {"pixels of 1/96 inch", "pixels of 1/90 inch"}
 
 
 def test_a_size_that_the_page_gives_is_no_unit():

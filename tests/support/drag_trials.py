@@ -98,6 +98,28 @@ def drawn_by_controller(document: Document, true_drag: float, job: Job | None = 
     return Ink(lines, wanted, float(played_.time[-1]))
 
 
+def landing_swings(document: Document) -> tuple[np.ndarray, float]:
+    """(k,) mm that the pen swings at most while it is lowered before each stroke, off the stroke's begin, by the exported
+    belts on a body without friction; and s that the program takes."""
+    job = planned_job(document)
+    text = b"".join(code(job, job.belts, lambda done: None)).decode()
+    limits, rig, motion = document.machine.limits, job.rig, job.motion
+    run = played(text, CONTROLLER_PUSH * limits.acceleration, limits.corner_tolerance, STEP)
+    mass, inertia = document.machine.body.mass, inertia_of(document.machine.body) * 1e-6
+    body = DraggedBody(rig.anchors, rig.exits, rig.centre, mass, rig.stiffness, 0.0, inertia, DAMPING)
+    pens = body.replay(
+        run.time, run.axes, np.zeros_like(run.down), motion.pen_xy[0], float(job.start_pose.tilt[0]), every=1
+    )
+    begins = np.flatnonzero(np.diff(run.down.astype(int)) > 0) + 1
+    resting = (np.diff(run.axes, axis=0) == 0).all(axis=1)
+    swings = []
+    for at, stroke in zip(begins, motion.runs[:-1][motion.down], strict=True):
+        goes = at + int(np.argmin(resting[at:]))  # where the axes move again
+        lowering = slice(goes - int(document.machine.lift.lower_time / STEP), goes)
+        swings.append(float(np.hypot(*(pens[lowering] - motion.pen_xy[stroke]).T).max()))
+    return np.array(swings), float(run.time[-1])
+
+
 def spacings(ink: Ink, angle: float, share: float = 0.8) -> np.ndarray:
     """mm between neighbouring lines of a hatch, along the middle share of their length."""
     u, n = np.array([np.cos(angle), np.sin(angle)]), np.array([-np.sin(angle), np.cos(angle)])

@@ -292,6 +292,18 @@ class Limits(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "Half the line width of a broad marker.",
         ),
     ] = 1.0
+    landing_swing: Annotated[
+        float,
+        quantity(
+            "mm",
+            0.01,
+            1000,
+            "Swing at landing",
+            "How far the body may swing while the pen is lowered. Travels end more gently, or the pen waits, where it would "
+            "swing more.",
+            "A hook this short hides in the line of a fine marker.",
+        ),
+    ] = 0.3
     belt_speed: Annotated[
         float,
         quantity(

@@ -191,11 +191,12 @@ class _Place(IntEnum):
     WAITED_UP = 5
     PEN_CHANGE = 6
     PAUSE = 7
-    LOWERED = 8
-    WAITED_DOWN = 9
-    TAKE_UP = 10
-    FOOTER = 11
-    END = 12
+    SETTLED = 8
+    LOWERED = 9
+    WAITED_DOWN = 10
+    TAKE_UP = 11
+    FOOTER = 12
+    END = 13
 
 
 def planned_actions(program: Program, part: Part, stops: list[int] | None = None) -> Floats:
@@ -206,7 +207,12 @@ def planned_actions(program: Program, part: Part, stops: list[int] | None = None
     path, first = program.path, part.first
     lead = len(let_out(program)) if first == 0 else 0
     rows = np.concatenate(
-        [_pause_rows(program, part, stops, lead > 0), _lift_rows(program, part), _take_up_rows(program, part)]
+        [
+            _pause_rows(program, part, stops, lead > 0),
+            _lift_rows(program, part),
+            _settling_rows(program, part),
+            _take_up_rows(program, part),
+        ]
     )
     run, place, within = rows[:, 0].astype(np.int64), rows[:, 1], rows[:, 4]
     order = np.lexsort((within, place, run))  # stable: actions of one place keep their order
@@ -262,6 +268,17 @@ def _lift_rows(program: Program, part: Part) -> Floats:
     )
     columns = [np.column_stack([run, none + place, none + kind, value, none]) for run, place, kind, value in each]
     return np.concatenate(columns)
+
+
+def _settling_rows(program: Program, part: Part) -> Floats:
+    """The waits before the pen is lowered, until the body swings little."""
+    path = program.path
+    if path.settling is None:
+        return np.zeros((0, 5))
+    run = path.waits[(path.waits >= part.first) & (path.waits < part.last)]
+    none = np.zeros(len(run))
+    seconds = path.settling[run] * program.post.wait_number(1.0)
+    return np.column_stack([run, none + _Place.SETTLED, none + WAIT, seconds, none])
 
 
 def _take_up_rows(program: Program, part: Part) -> Floats:

@@ -59,6 +59,13 @@ class ControllerPath:
     """(n,) s of the move to each point. None: as `time` says, or the speeds of pen and belts."""
     load: Floats | None = None
     """(n, 4) N: friction on pen and feet that the values are corrected for; None: none."""
+    settling: Floats | None = None
+    """(k,) s that the machine waits before each run, until the swing has faded; None: nowhere."""
+
+    @property
+    def waits(self) -> Integers:
+        """(m,) the runs before which the machine waits until the swing has faded."""
+        return np.flatnonzero(self.down & (self.settling > 0)) if self.settling is not None else np.zeros(0, dtype=int)
 
     @property
     def takes_up(self) -> Flags:

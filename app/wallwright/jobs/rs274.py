@@ -27,7 +27,7 @@ from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.jobs.columns import Column, numbers, parts_of, rows, text
 from wallwright.jobs.coordinates import ControllerPath, move_seconds
-from wallwright.jobs.expected_settings import expected_settings
+from wallwright.jobs.expected_settings import CONTROLLER_PUSH, expected_settings
 from wallwright.jobs.file_cautions import file_notes
 from wallwright.jobs.job import Job
 from wallwright.jobs.post_processor import PostProcessor, comment, describe_pen, number, turning
@@ -37,8 +37,9 @@ from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.strokes.remaining import DrawnBefore
 
 FROM_REST = 1.2
-"""On the feed of a run's first and last move: the controller has to reach it from rest and to come to rest from it, which
-its own acceleration takes time for. With twice the pen acceleration set it makes the time that of the plan within 2 %."""
+"""On the feed of a run's first and last move at most: the controller has to reach it from rest and to come to rest from it,
+which its own acceleration takes time for. With twice the pen acceleration set it makes the time that of the plan within 2 %
+at the pen acceleration; where the plan is gentler, less does (_from_rest)."""
 LOOK = "Look: the pen should be over the place where the line continues. If it is, continue"
 HANG = "Hang the body between the anchors now, then continue"
 WIND_IN = "Wind both belts in to their stops, then continue"
@@ -122,13 +123,23 @@ def feeds(job: Job, path: ControllerPath) -> Floats:
     if len(up):  # the pen rests before and after
         begins, ends = np.union1d(first, up + 1), np.union1d(last, up - 1)
         first, last = (at[~path.takes_up[at] & ~np.isnan(feed[at])] for at in (begins[begins < len(feed)], ends))
-        feed[first] *= FROM_REST
-        feed[np.setdiff1d(last, first)] *= FROM_REST
-    else:
-        feed[first] *= FROM_REST
-        feed[last[last > first]] *= FROM_REST
+    rests = np.union1d(first, last)
+    feed[rests] *= _from_rest(path, feed / 60, CONTROLLER_PUSH * limits.acceleration)[rests]
     # Moves shorter than the clock tells: any feed does.
     return np.minimum(feed, 120 * max(limits.draw_speed, limits.travel_speed))
+
+
+def _from_rest(path: ControllerPath, speed: Floats, push: float) -> Floats:
+    """(n,) factors on the mean speed, mm/s, of moves that begin or end at rest, for a controller that pushes each axis by so
+    many mm/s²: with length L and time t the speed v is reached for which L / v + v / 2A = t; FROM_REST at most."""
+    step = np.abs(np.diff(path.values, axis=0, prepend=np.nan))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        along = push * np.hypot(*step.T) / step.max(axis=1)
+        seconds = path.way / speed
+        square = np.maximum(seconds**2 - 2 * path.way / along, 0.0)
+        factor = along * (seconds - np.sqrt(square)) / speed
+    result: Floats = np.clip(np.nan_to_num(factor, nan=1.0), 1.0, FROM_REST)
+    return result
 
 
 def pen_height(lift: Lift, pen: Pen) -> float:
@@ -330,11 +341,18 @@ class Moves:
         left, right, _ = post.letters
         stop = text(f"G4 P{number(post.wait_number(SETTLE))}{ending}")
         before, after = (np.isin(runs[0] + at, points) for points in path.take_ups)
+        settling = (
+            post.wait_number(1.0) * (np.zeros(len(path.down)) if path.settling is None else path.settling)[run[at]]
+        )
+        waits = begins & np.isin(run[at], path.waits)
         return rows(
             len(at),
             text("(stroke ").where(numbered),
             numbers(stroke, 0).where(numbered),
             text(f" of {self._program.of}){ending}").where(numbered),
+            text("G4 P").where(waits),
+            numbers(settling, 4).where(waits),
+            text(ending).where(waits),
             *self._lower(path.pen[run[at]], begins & down),
             stop.where(before),
             text("G"),
@@ -357,7 +375,7 @@ class Moves:
         runs, down = path.runs[first : last + 1], path.down[first:last]
         written = np.diff(runs) - 1
         lifts = len(post.lift(down=True)) + len(post.lift(down=False)) + (post.code.comments != "none")
-        written = written + np.where(down, lifts, 0)
+        written = written + np.where(down, lifts, 0) + np.isin(np.arange(first, last), path.waits)
         for points in path.take_ups:
             written += np.diff(np.searchsorted(np.sort(points), runs))
         ends = np.flatnonzero(np.frombuffer(self.lines(first, last), dtype=np.uint8) == ord("\n")) + 1

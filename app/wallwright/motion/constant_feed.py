@@ -2,20 +2,51 @@
 
 Such a controller knows one acceleration and one way to pass corners; the plan's gentler push, slower corners and belts that
 limit it here and there it is set only by the feed of its moves. Between the points kept the speed changes little, so
-that the feed of each move is the plan's speed and the controller's own planning has nothing left to add.
+that the feed of each move is the plan's speed and the controller's own planning has nothing left to add. A ramp of few long
+moves would be a staircase that swings the body: its moves are short against the swing.
 """
 
 from __future__ import annotations
 
 import numpy as np
 
-from wallwright.document.arrays import Flags
+from wallwright.document.arrays import Flags, Floats
 from wallwright.motion.friction import moving_samples
 from wallwright.motion.path import Runs
 from wallwright.motion.plan import Motion
 
-SHARE = 0.05
+SHARE = 0.01
 """Of a run's highest speed: changes of speed from one sample to the next that are written."""
+LEVEL = 0.02
+"""Of a run's highest speed: slower changes are written each time that the speed passes a multiple of it."""
+
+LONGEST_MOVE = 0.08
+"""s of a move along which the speed changes: a seventh of a typical machine's swing, which does not feel such steps."""
+
+
+def timed_points(motion: Motion, kept: Flags, step: float) -> tuple[Runs, Floats, Floats]:
+    """The runs through the kept samples, (n,) bool, and through points between them where speed changes for longer than
+    LONGEST_MOVE, no closer than a step, mm; (m,) s at which the pen is there, and (m, 4) N of friction."""
+    runs, at = runs_of_motion(motion, kept), np.flatnonzero(kept)
+    n = len(at)
+    after = np.append(at[1:], at[-1:])
+    took, way = motion.time[after] - motion.time[at], np.hypot(*(motion.pen_xy[after] - motion.pen_xy[at]).T)
+    parts = np.minimum(np.ceil(took / LONGEST_MOVE), np.floor(way / max(step, 1e-9)))
+    divided = (after == at + 1) & (motion.speed[after] != motion.speed[at]) & ~motion.takes_up[at]
+    divided[runs.runs[1:] - 1] = False
+    count = np.where(divided, np.maximum(parts, 1), 1).astype(np.int64)
+    index = np.repeat(np.arange(n), count)
+    within = np.arange(len(index)) - np.repeat(np.cumsum(count) - count, count)
+    gone = within / count[index] * took[index]
+    v0, v1 = motion.speed[at[index]], motion.speed[after[index]]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        done = gone * (v0 + (v1 - v0) * gone / (2 * took[index])) / way[index]
+    share = np.where(within > 0, done, 0.0)[:, None]
+    first, last = at[index], after[index]
+    points = motion.pen_xy[first] + share * (motion.pen_xy[last] - motion.pen_xy[first])
+    load = motion.load[first] + share * (motion.load[last] - motion.load[first])
+    begins = np.concatenate([[0], np.cumsum(count)])[runs.runs]
+    return Runs(points, begins, runs.down, runs.stroke, runs.pen, runs.blocks), motion.time[first] + gone, load
 
 
 def runs_of_motion(motion: Motion, kept: Flags | None = None) -> Runs:
@@ -35,7 +66,8 @@ def speed_changes(motion: Motion, step: float = 0.0) -> Flags:
         return np.zeros(0, dtype=bool)
     top = np.repeat(np.maximum.reduceat(motion.speed, motion.runs[:-1]), np.diff(motion.runs))
     changed = np.zeros(len(top), dtype=bool)
-    changed[1:] = np.abs(np.diff(motion.speed)) > SHARE * top[1:]
+    level = np.floor(motion.speed / np.maximum(LEVEL * top, 1e-9))
+    changed[1:] = (np.abs(np.diff(motion.speed)) > SHARE * top[1:]) | (np.diff(level) != 0)
     changed[:-1] |= changed[1:]
     return apart(motion, motion.vertex | changed, step)
 

@@ -31,6 +31,8 @@ class KnownRuns:
     """The runs of the motion with straight travels: before some were bent."""
     max_acceleration: Floats
     """(n,) mm/s²: the pen acceleration that each sample came down to."""
+    endings: Floats
+    """(k, 3) of each run (landing.py)."""
 
     def find(self, runs: Runs) -> Integers:
         """(k,) number of the known run that each of k runs, with straight travels, is equal to; -1: there is none. At

@@ -55,6 +55,10 @@ class Motion:
     """(n, 4) N: friction that the belts are corrected for: on the pen, right and down, and on the feet."""
     takes_up: Flags
     """(n,) bool: the pen rests from here to the next sample of its run while the belts go over to the next force."""
+    settling: Floats
+    """(k,) s: before each run, until the body has come to rest enough for the pen to be lowered."""
+    landing: Floats
+    """(k,) mm: amplitude of the swing when each run's pen begins to be lowered."""
 
 
 @dataclass(frozen=True)
@@ -68,7 +72,7 @@ class StrokeEstimate:
     travel_s: Floats
     """(k,) s of the travel before it; the way home after a pen's last stroke counts to the next pen's first."""
     lifting_s: Floats
-    """(k,) s."""
+    """(k,) s, with the waits until the body has come to rest."""
     drawing_s: Floats
     """(k,) s."""
     ink_m: Floats
@@ -88,6 +92,7 @@ class PenEstimate:
     drawing_s: float
     travel_s: float
     lifting_s: float
+    """With the waits until the body has come to rest."""
     ink_m: float
     """Length drawn."""
     travel_m: float
@@ -105,6 +110,10 @@ class Estimate:
     longest_belt_mm: tuple[float, float]
     swing_mm: float
     """Farthest that the pen on the wall swings off its path."""
+    landing_mm: float
+    """Widest swing when the pen begins to be lowered."""
+    settling_s: float
+    """Waits before that, until the swing has faded."""
     mean_load: tuple[float, float] = (0.0, 0.0)
     """Of the left and right motor: share of its pull that is used, over the time in motion."""
     largest_load: tuple[float, float] = (0.0, 0.0)

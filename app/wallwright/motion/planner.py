@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
-from wallwright.document.arrays import Floats, Integers, Points
+from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
@@ -15,6 +15,7 @@ from wallwright.document.parallel import in_parts
 from wallwright.motion.detours import DetourFinder
 from wallwright.motion.friction import Drag, take_up_times, with_friction
 from wallwright.motion.known_runs import KnownRuns
+from wallwright.motion.landing import with_endings
 from wallwright.motion.path import Runs, Samples, build_runs, sample_runs
 from wallwright.motion.path_constraints import LEAST_SPEED, motion_limits, path_grid, pen_speed, ramp_lengths
 from wallwright.motion.plan import Motion
@@ -76,7 +77,7 @@ def time_runs(
     start_point = np.array(place.start_point, dtype=float)
     asked = build_runs(holder_strokes(rig, strokes, document.pens), start_point, _nearest(document), change)
     if not len(asked.down):
-        return KnownRuns(_nothing(), asked, np.zeros(0))
+        return KnownRuns(_nothing(), asked, np.zeros(0), np.zeros((0, 3)))
     origin = left_anchor(document, place)
     _refuse_unreachable(rig, asked.points[:1], origin)  # before the box around it is computed, which may be large
     progress(0.1)
@@ -123,8 +124,10 @@ def time_runs(
         runs.blocks,
         samples.load,
         samples.takes_up,
+        work.settling,
+        work.landing,
     )
-    return KnownRuns(motion, asked, work.max_acceleration)
+    return KnownRuns(motion, asked, work.max_acceleration, work.endings)
 
 
 def _moved_by(field: BeltField, rubbing: DragField) -> Callable[[Points, Floats], Floats]:
@@ -218,6 +221,17 @@ class _Timing:
         """(n,) mm, at the samples."""
         self.farthest = np.zeros(n)
         """(n,) mm, not negative: since the sample before."""
+        k = len(runs.down)
+        self.settling = np.zeros(k)
+        """(k,) s that the machine waits before each run."""
+        self.landing = np.zeros(k)
+        """(k,) mm: amplitude of the swing after that."""
+        self.endings = np.tile([1.0, 1.0, 0.0], (k, 1))
+        """(k, 3) of each run (landing.py)."""
+        self._base = np.zeros(n)
+        """(n,) mm/s without endings."""
+        self._rates = np.zeros(n)
+        """(n,) mm/s of the swing."""
         self._fresh = np.ones(len(runs.down), dtype=bool)
         """(k,) bool: runs of which nothing is found yet."""
 
@@ -230,6 +244,7 @@ class _Timing:
         there, _ = run_members(motion.runs, old[same])
         self.belts[here], self.speed[here] = motion.belts[there], motion.speed[there]
         self.tension[here], self.max_acceleration[here] = motion.tension[there], known.max_acceleration[there]
+        self.endings[same] = known.endings[old[same]]
         self._fresh[same] = False
 
     def find_belts(self, progress: Callable[[float], None]) -> None:
@@ -254,10 +269,6 @@ class _Timing:
         samples, body = self._samples, self._body
         gentlest = GENTLEST * np.minimum(limits.acceleration, limits.swing * body.omega**2)
         drawn = np.repeat(self._runs.down, np.diff(samples.runs))
-        pause = np.where(self._runs.down, machine.lift.lower_time, 0.0)
-        pause[1:] += np.where(self._runs.down[:-1], machine.lift.raise_time, 0.0)
-        rates = np.zeros(len(drawn))
-        rest = take_up_times(samples, self.belts, machine)
         again, follow = self._fresh, np.ones(len(self._fresh), dtype=bool)
         for round_ in range(ROUNDS):
 
@@ -265,19 +276,7 @@ class _Timing:
                 progress(1 - left * (1 - part / 2))
 
             self._profile(np.flatnonzero(again), done)
-            self.time = times_along(samples.runs, pause, samples.step, self.speed, rest)
-            follow_swing(
-                samples.runs,
-                follow,
-                self.time,
-                self.speed,
-                samples.direction,
-                body,
-                machine.body.damping,
-                self.swing,
-                rates,
-                self.farthest,
-            )
+            self._follow(follow)
             if machine.controller.has_one_speed:  # its acceleration cannot be reduced
                 break
             factor = acceleration_scale(self.farthest, self.time, body.omega, drawn, limits.swing, round_)
@@ -285,6 +284,40 @@ class _Timing:
             if not again.any():
                 break
             self.max_acceleration = np.maximum(self.max_acceleration * factor, gentlest)
+        # Their tension is that of the speeds chosen last.
+        self._profile(np.flatnonzero(self._fresh & (self.endings != (1.0, 1.0, 0.0)).any(axis=1)), lambda part: None)
+
+    def _follow(self, which: Flags) -> None:
+        """Enters time, swing, endings of travels and the waits before the pen lands, after runs which (k,) have changed."""
+        samples, machine, down = self._samples, self._document.machine, self._runs.down
+        rest = take_up_times(samples, self.belts, machine)
+        pause = np.where(down, machine.lift.lower_time, 0.0)
+        pause[1:] += np.where(down[:-1], machine.lift.raise_time, 0.0)
+        # A drawing cannot say that the machine waits, and where waits move the lift another one might too.
+        lands = down & (machine.controller.takes != "drawing") & (machine.lift.kind != "dwell")
+        chooses = self._fresh & ~down & np.append(down[1:], False) & (machine.controller.pacing != "constant")
+        follow_swing(
+            samples.runs,
+            which,
+            samples.step,
+            rest,
+            self._base,
+            samples.direction,
+            self._body,
+            machine.body.damping,
+            pause,
+            lands,
+            chooses,
+            machine.limits.landing_swing,
+            self.speed,
+            self.swing,
+            self._rates,
+            self.farthest,
+            self.settling,
+            self.landing,
+            self.endings,
+        )
+        self.time = times_along(samples.runs, pause + self.settling, samples.step, self.speed, rest)
 
     def _profile(self, which: Integers, progress: Callable[[float], None]) -> None:
         """Enters speed and tension of the runs which (m,)."""
@@ -300,6 +333,8 @@ class _Timing:
                 square = _constant(grid, document.machine.limits.acceleration)
             else:
                 square = speed_profile(grid, bounds)
+            self._base[at] = np.sqrt(square)
+            square = with_endings(grid.runs, grid.step, self._base[at], self.endings[part]) ** 2
             self.speed[at] = np.sqrt(square)
             self.tension[at] = tension_in_motion(grid, square, bounds.mass)
 
@@ -344,4 +379,6 @@ def _nothing() -> Motion:
         (),
         np.zeros((0, LOAD_COLUMNS)),
         none.astype(bool),
+        zero,
+        zero,
     )

@@ -17,8 +17,9 @@ from typing import NamedTuple
 import numpy as np
 
 from wallwright.document.arrays import Flags, Floats, Integers, Points
-from wallwright.document.compiled import compiled
+from wallwright.document.compiled import compiled, compiled_dividing_by_zero
 from wallwright.document.machine import Machine
+from wallwright.motion.landing import amplitude_of, choose_ending, settling_time
 from wallwright.statics.belt_field import bounds
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.interpolation import bilinear
@@ -136,38 +137,75 @@ def _wanted(swing: float, largest: float, power: float) -> float:
     return factor
 
 
-@compiled
+@compiled_dividing_by_zero
 def follow_swing(
     runs: Integers,
     changed: Flags,
-    time: Floats,
-    speed: Floats,
+    step: Floats,
+    rest: Floats,
+    base: Floats,
     direction: Floats,
     body: SwingBody,
     damping: float,
+    pause: Floats,
+    lands: Flags,
+    chooses: Flags,
+    bound: float,
+    speed: Floats,
     swing: Floats,
     rates: Floats,
     farthest: Floats,
+    settling: Floats,
+    landing: Floats,
+    endings: Floats,
 ) -> None:
     """Enters the pen's swing (n,), mm, its rates (n,), mm/s, and farthest (n,), mm: the most, one way or the other, since
-    the sample before, or at the sample where the pen rested before it. Of the changed runs, and of those after them until
-    the pen swings as it did before.
+    the sample before, or at the sample where the pen rested before it. Of each run the wait before it, settling (k,), s,
+    and the amplitude of the swing after that, landing (k,), mm; of those that choose their ending (landing.py) that,
+    endings (k, 3), and the speed with it, speed (n,), mm/s. Of the changed runs, and of those after them until the pen
+    swings as it did before.
 
-    runs: (k + 1,) first sample of each; changed: (k,) bool; time: (n,) s; speed: (n,) mm/s; direction: (n, 2) of the leg
-    that begins at each sample, (0, 0) at a run's last; damping: share of critical.
+    runs: (k + 1,) first sample of each; changed: (k,) bool; step: (n,) mm to the next sample; rest: (n,) s before it goes
+    on from a sample; base: (n,) mm/s without endings; direction: (n, 2) of the leg that begins at each sample, (0, 0) at a
+    run's last; damping: share of critical; pause: (k,) s before each run, without the wait; lands: (k,) bool, runs before
+    which the machine waits until the swing has faded to the bound, mm; chooses: (k,) bool.
     """
     differs = False
     for run in range(len(runs) - 1):
         if not (changed[run] or differs):
             continue
         low, high = runs[run], runs[run + 1]
-        xi, rate, before, vx, vy = 0.0, 0.0, 0.0, 0.0, 0.0
+        xi, rate, vx, vy = 0.0, 0.0, 0.0, 0.0
         if low > 0:  # at a run's end the pen rests
-            xi, rate, before = swing[low - 1], rates[low - 1], time[low - 1]
+            xi, rate = swing[low - 1], rates[low - 1]
+        landing[run] = amplitude_of(xi, rate, body.omega[low], damping)
+        settling[run] = 0.0
+        if lands[run]:
+            settling[run] = settling_time(landing[run], bound, body.omega[low], damping)
+            landing[run] *= np.exp(-damping * body.omega[low] * settling[run])
+        if chooses[run]:
+            here = slice(low, high)
+            speed[here] = choose_ending(
+                step[here],
+                base[here],
+                direction[here],
+                body.omega[here],
+                body.participation[here],
+                damping,
+                pause[run],
+                xi,
+                rate,
+                bound,
+                endings[run],
+            )
         was_xi, was_rate = swing[high - 1], rates[high - 1]
         for i in range(low, high):
             w, gx, gy = body.omega[i], body.participation[i, 0], body.participation[i, 1]
-            gone, most = time[i] - before, 0.0
+            gone, most = pause[run] + settling[run], 0.0
+            if i > low:
+                gone = rest[i - 1]
+                if step[i - 1] > 0.0:
+                    gone += 2.0 * step[i - 1] / (speed[i - 1] + speed[i])
             if gone > 0.0:
                 # Constant acceleration since the sample before: from the velocity after it to the one now, along its leg.
                 force, moving = 0.0, False
@@ -189,13 +227,13 @@ def follow_swing(
             # The velocity jumps where the path turns, starts or ends.
             nx, ny = direction[i, 0] * speed[i], direction[i, 1] * speed[i]
             rate -= gx * (nx - vx) + gy * (ny - vy)
-            vx, vy, before = nx, ny, time[i]
+            vx, vy = nx, ny
             swing[i], rates[i], farthest[i] = xi, rate, max(most, abs(xi))
         near = SAME_SWING * body.omega[high - 1]
         differs = abs(xi - was_xi) > SAME_SWING or abs(rate - was_rate) > near
 
 
-@compiled
+@compiled_dividing_by_zero
 def _farthest_between(still: float, z: float, along: float, own: float, fade: float, gone: float) -> float:
     """Largest |still + exp(-fade t) (z cos(own t) + along sin(own t))| where it turns, 0 < t < gone; 0 when it does not.
 

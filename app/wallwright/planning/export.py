@@ -34,7 +34,7 @@ from wallwright.jobs.job_writer import (
 )
 from wallwright.jobs.register_file import LIST, VISIT, verify_visit, visit_code, visit_list, visit_of
 from wallwright.jobs.wall_report import WALL_REPORT, wall_report
-from wallwright.motion.constant_feed import apart, runs_of_motion, speed_changes
+from wallwright.motion.constant_feed import apart, runs_of_motion, speed_changes, timed_points
 from wallwright.motion.friction import Drag
 from wallwright.motion.plan import Estimate
 from wallwright.planning.drawing_outside import limits_ignored_by
@@ -45,6 +45,9 @@ from wallwright.statics.controller_kinematics import ControllerKind
 from wallwright.statics.drag_field import DraggedBelts
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.strokes import Strokes
+
+PATHS_SHARE = 0.3
+"""Of the time that writing a job takes: the paths in the controller's coordinates. The files take the rest."""
 
 
 def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str, float], None]) -> Job:
@@ -61,17 +64,24 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     motion, step = plan.motion, 1 / document.machine.steps_per_mm
     has_times = document.machine.controller.pacing == "accelerating"
     kept = speed_changes(motion, step) if has_times else apart(motion, motion.vertex, step)
-    runs, time = runs_of_motion(motion, kept), motion.time[kept] if has_times else None
-    drag = Drag.of(document)
-    load = motion.load[kept] if drag.is_active else None
+    drag, time = Drag.of(document), None
+    runs, load = runs_of_motion(motion, kept), motion.load[kept]
+    if has_times:
+        runs, time, load = timed_points(motion, kept, step)
     field = DraggedBelts(rig, runs.points, drag.most, drag.feet)
 
-    def path(kind: ControllerKind) -> ControllerPath:
-        return controller_coordinates(document, place, runs, field, kind, time, load, lambda d: progress("write", 0.0))
+    friction = load if drag.is_active else None
 
-    belts = path("belts")
+    def path(kind: ControllerKind, before: float) -> ControllerPath:
+        def part(done: float) -> None:
+            progress("write", PATHS_SHARE * (before + done / 2))
+
+        found = controller_coordinates(document, place, runs, field, kind, time, friction, part)
+        return dataclasses.replace(found, settling=motion.settling)
+
+    belts = path("belts", 0.0)
     try:
-        plane = path("plane")
+        plane = path("plane", 0.5)
     except BadValue:  # reported by the check of the controller's formula
         if document.machine.controller.takes_plane:
             raise
@@ -121,7 +131,11 @@ def _stage_plan(
     marks = plan.preview.marks.get(plan.hanging, ())
     visits = _stage_visit(files.stage / folder, job, marks) if marks and plan.before is None else ()
     _keep_readings(files.folder / folder / LIST)
-    return write_job(files, folder, job, progress, visits)
+
+    def part(stage: str, done: float) -> None:
+        progress(stage, PATHS_SHARE + (1 - PATHS_SHARE) * done)
+
+    return write_job(files, folder, job, part, visits)
 
 
 def _stage_visit(stage: Path, job: Job, marks: tuple[RegisterMark, ...]) -> tuple[str, ...]:

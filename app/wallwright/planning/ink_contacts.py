@@ -11,13 +11,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 import shapely
 
-from wallwright.document.arrays import Floats
+from wallwright.document.arrays import Floats, Objects
 from wallwright.document.document import Document
 from wallwright.document.wall import Point
 from wallwright.motion.plan import Motion
+from wallwright.strokes.line_geometries import line_strings
 from wallwright.strokes.strokes import Strokes
 
 AT_ONCE = 500
@@ -51,7 +51,7 @@ class InkContacts:
         self._stroke_end = motion.time[motion.runs[runs + 1] - 1] - self.begin[block]
         self._rows = [np.flatnonzero(block == number) for number in range(len(motion.blocks))]
         self._strokes, self._number = strokes, motion.stroke[runs]
-        self._lines: dict[int, npt.NDArray[np.object_]] = {}
+        self._lines: dict[int, Objects] = {}
         self._trees: dict[int, shapely.STRtree] = {}
         """Of all strokes of a block."""
         self._meeting: dict[tuple[int, int], Point | None] = {}
@@ -98,16 +98,15 @@ class InkContacts:
         """mm from line to line within which their ink touches."""
         return (self._pens[first].width + self._pens[second].width) / 2
 
-    def _lines_of(self, block: int) -> npt.NDArray[np.object_]:
+    def _lines_of(self, block: int) -> Objects:
         """The strokes of a block as lines, in the order of time."""
         if block not in self._lines:
             own = self._strokes.take(self._number[self._rows[block]])
-            lines = shapely.linestrings(own.points, indices=own.stroke_of_point)
-            self._lines[block] = np.asarray(lines, dtype=np.object_)
+            self._lines[block] = line_strings(own.points, own.stroke_of_point)
         return self._lines[block]
 
     @staticmethod
-    def _chunks(lines: npt.NDArray[np.object_]) -> Iterator[npt.NDArray[np.object_]]:
+    def _chunks(lines: Objects) -> Iterator[Objects]:
         for first in range(0, len(lines), AT_ONCE):
             yield lines[first : first + AT_ONCE]
 

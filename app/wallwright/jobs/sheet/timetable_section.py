@@ -110,7 +110,7 @@ def timetable(job: Job) -> str:
         job.of,
     )
     controller = job.document.machine.controller
-    if controller.takes != "drawing" and controller.pacing != "timed" and controller.code.comments != "none":
+    if job.drawing is None and controller.pacing != "timed" and controller.code.comments != "none":
         note += " " + tr("The file gives the number before each stroke.")
     note += " " + tr("Fingerprint of the strokes: {0}. The numbers are valid while it is the same.", job.fingerprint)
     between = f"<th></th>{heads}" if len(rows) > 1 else ""

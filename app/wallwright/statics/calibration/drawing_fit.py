@@ -17,6 +17,7 @@ evidence chooses as well: without support by the readings there is none.
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
 from itertools import product
@@ -43,6 +44,7 @@ from wallwright.statics.calibration.fit import (
 from wallwright.statics.calibration.formula_parameters import (
     FORMULA_PARAMETERS,
     REMAINDER_PARAMETERS,
+    SCALE,
     SHIFTS,
     PageScale,
     no_remainder,
@@ -223,6 +225,17 @@ class DrawingProblem(FitProblem):
         loss = np.where(size <= HUBER, size**2, 2 * HUBER * size - HUBER**2)
         return at, off, float(loss.sum() + (((values - self.before) / self.prior) ** 2).sum())
 
+    def solve_with_doubt(self, name: str, use: Flags) -> FitSolution:
+        """The solution that leaves the parameter of this name as it is, with the uncertainty that it would have if it were
+        fitted too; what fitting it changes counts as one standard uncertainty more."""
+        every = self.fitted
+        self.fitted = every & np.array([p.name != name for p in self.parameters])
+        kept = self.solve(use)
+        self.fitted = every
+        changed = (self.solve(use).values - kept.values) / self.prior
+        judged = self._judged(kept.values, every, kept.at, kept.residuals, use)
+        return dataclasses.replace(judged, covariance=judged.covariance + np.outer(changed, changed))
+
     def _choice(self, use: Flags) -> Flags:
         return self.fitted
 
@@ -278,10 +291,20 @@ def fit_drawing_machine(machine: Machine, hanging: Hanging, survey: Survey) -> D
     found = {variant: judged(variant, scale) for variant in options[:-1]} | {freest: by_scale[k]}
     variant = list(found)[first_best([score for score, _, _ in found.values()])]
     _, count, size = found[variant]
-    last = problem(variant, scale, len(MONOMIALS) if count else 0, size)
-    if count:  # what is not fitted of a remainder stays 0, and its uncertainty is carried into the result
+    if count:
+        in_doubt = dataclasses.replace(scale, is_free=scale.is_free or len(scales) > 1)
+        last = problem(variant, in_doubt, len(MONOMIALS), size)
+        # What is not fitted of a remainder stays 0, and its uncertainty is carried into the result. So is that of a scale
+        # that was not fitted: beside a remainder, evidence does not show that it is right.
         last.fitted[len(last.parameters) - 2 * (len(MONOMIALS) - count) :] = False
-    result = last.result(last.solve(use), use, slips, variant, count)
+        if scale.is_free or len(scales) == 1:
+            solution = last.solve(use)
+        else:
+            solution = last.solve_with_doubt(SCALE, use)
+    else:
+        last = problem(variant, scale, 0, size)
+        solution = last.solve(use)
+    result = last.result(solution, use, slips, variant, count)
     if result.hanging.remainder is None or is_small(result.hanging.remainder):
         return result
     last = problem(variant, scale, 0)  # nothing small explains these readings: the spread says so

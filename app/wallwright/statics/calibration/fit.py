@@ -2,13 +2,16 @@
 
 Least squares of readings and of what was known before, each over its standard uncertainty, with Huber's loss so that a
 slip of the tape does not carry the rest with it (Huber, Robust Statistics, 1981). A reading that disagrees by more than
-SLIP of its own uncertainty with all the others is then left out and named. Where there are fewer readings than parameters
+SLIP of its own uncertainty with all the others is then left out and named, when no other reading would explain the
+disagreement nearly as well; a good one is never left out for a bad one. Readings that may be wrong but are not left out are
+named, to be taken again. Where there are fewer readings than parameters
 only as many are fitted, the ones that the readings tell best; the rest stay as they were, and their own uncertainty is
 carried into the result (JCGM 100:2008, 5.1.2).
 """
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 
 import msgspec
@@ -23,10 +26,14 @@ from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.statics.calibration.measurement_model import PredictedMarks, Readings, drawn
 from wallwright.statics.calibration.parameters import CalibrationParameter, parameters_of, read_all, write_all
+from wallwright.statics.calibration.reliability import SUSPECT
 
 FEWEST = 3
 SLIP = 4.0
 """Standard uncertainties; between honest readings one in 16,000."""
+CERTAIN = 9.0
+"""By which the squared disagreement of the worst reading exceeds that of any other before it alone is called wrong: odds of
+exp(9 / 2), ninety to one, for two readings of one error."""
 HUBER = 2.0
 FARTHEST = 12.0
 """Prior uncertainties: no parameter is searched beyond."""
@@ -76,6 +83,9 @@ class CalibrationResult:
     residuals: Floats
     """(m,) mm: what each reading should have been less what it was."""
     slips: tuple[OutlierReading, ...]
+    """Those left out."""
+    suspects: tuple[OutlierReading, ...]
+    """Those that may be wrong and were used."""
     agreement: float
     """mm: root mean square of the residuals of the readings used."""
     spread: float
@@ -104,7 +114,7 @@ def without_slips(problem: FitProblem) -> tuple[FitSolution, Flags, list[int]]:
         found = problem.solve(use)
         worst = found.worst(use)
         most = len(use) // 4
-        if worst is None or len(slips) >= most or use.sum() <= FEWEST:
+        if worst is None or len(slips) >= most or use.sum() <= FEWEST or found.rivals(worst, use):
             return found, use, slips
         use[worst] = False
         slips.append(worst)
@@ -130,6 +140,18 @@ class FitSolution:
         size = np.where(use, np.abs(self.studentised), 0.0)
         k = int(np.argmax(size))
         return k if size[k] > SLIP else None
+
+    def rivals(self, worst: int, use: Flags) -> list[int]:
+        """Numbers of the readings, of those in use, that explain the disagreement nearly as well as the worst one."""
+        square = np.where(use, self.studentised**2, -np.inf)
+        square[worst] = -np.inf
+        near = square > self.studentised[worst] ** 2 - CERTAIN
+        return [int(k) for k in np.flatnonzero(near & (square > SUSPECT**2))]
+
+    def suspects(self, use: Flags) -> list[int]:
+        """Numbers of the readings in use that are to be taken again, worst first."""
+        size = np.where(use, np.abs(self.studentised), 0.0)
+        return [int(k) for k in np.argsort(-size, kind="stable") if size[k] > SUSPECT]
 
 
 class FitProblem:
@@ -174,13 +196,17 @@ class FitProblem:
             values[chosen] += z * self.prior[chosen]
             return values
 
+        @functools.lru_cache(maxsize=1)  # residuals and derivatives are asked for at the same place
+        def marks_at(z: bytes) -> PredictedMarks:
+            return self.at(values_of(np.frombuffer(z)))
+
         def residuals(z: Floats) -> Floats:
-            off = (readings.predicted(self.at(values_of(z)).points) - readings.value) / readings.sigma
+            off = (readings.predicted(marks_at(z.tobytes()).points) - readings.value) / readings.sigma
             # A machine that could not have drawn a mark is no explanation of it.
             return np.concatenate([np.nan_to_num(off[use], nan=1e4), z])
 
         def jacobian(z: Floats) -> Floats:
-            a = self.scaled_jacobian(self.at(values_of(z)), use)[:, chosen]
+            a = self.scaled_jacobian(marks_at(z.tobytes()), use)[:, chosen]
             return np.vstack([np.nan_to_num(a), np.eye(len(z))])
 
         answer = least_squares(
@@ -242,6 +268,7 @@ class FitProblem:
             covariance,
             found.residuals,
             tuple(OutlierReading(k, float(found.residuals[k])) for k in slips),
+            tuple(OutlierReading(k, float(found.residuals[k])) for k in found.suspects(use)),
             float(np.sqrt((found.residuals[use] ** 2).mean())),
             found.spread,
         )

@@ -16,7 +16,7 @@ import numpy as np
 from wallwright.document.arrays import Flags, Floats
 from wallwright.document.drawing_page import PIXELS_PER_INCH, Axes, DrawingPage
 from wallwright.document.errors import BadValue
-from wallwright.document.language import format_number, tr
+from wallwright.document.language import N_, format_number, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
 from wallwright.statics.cable_robot import CableRobotModel
@@ -28,11 +28,17 @@ from wallwright.statics.straight_belts import pen_from_straight_belts
 
 replace = msgspec.structs.replace
 
+STAY = N_(
+    "Stay at the machine: the drawing may come out elsewhere and up to four times as large or as small. If it would leave "
+    "the wall, stop it and choose another placing or unit for the machine's page."
+)
 ACROSS, DOWN = 300.0, 200.0
 """mm from the first cross to the second: small enough to stay on the wall when it comes out four times as large."""
 LINE = 100.0
 """mm: the line beside the first cross, which tells it from the second."""
 INCH = 25.4
+UNUSUAL = 0.03
+"""By which another pixel than that of CSS must be nearer, as a logarithm: pages of today rarely have one. Own choice."""
 SAME = 1e-6
 """Logarithm of a ratio that is one but for rounding."""
 LINE_BELOW = 25.0
@@ -112,7 +118,7 @@ def read_proof(
         raise BadValue(tr("Both crosses are at one place. Measure again, in mm, from the middle of each cross"))
     scale = float(np.hypot(*way) / np.hypot(*own))
     flips = np.sign(way) != np.sign(own)
-    size, other = _size(page, scale)
+    size, other = page_size(page, scale)
     changed, ratio = size.page, size.ratio
     box_taken = page.box if page.is_known else "ink"  # ticks serve pages of both kinds
     changed = replace(changed, axes=_turned(page.axes, flips), is_known=True, box=box_taken)
@@ -134,7 +140,7 @@ def read_proof(
 
 
 @dataclass(frozen=True)
-class _PageSize:
+class PageSize:
     """One size in which a page may draw."""
 
     ratio: float
@@ -144,27 +150,28 @@ class _PageSize:
     numbers: str
 
 
-def _size(page: DrawingPage, scale: float) -> tuple[_PageSize, _PageSize | None]:
+def page_size(page: DrawingPage, scale: float) -> tuple[PageSize, PageSize | None]:
     """The size that the page most likely draws in when it came out scale times as large as it was meant, and another one
     that is as near as readings and an unknown formula can tell."""
-    sizes = [_PageSize(1.0, page, "")]
+    sizes = [PageSize(1.0, page, "")]
     if not page.is_sized_by_page:
         drawn = page.number_mm
         plain = page if page.unit != "px" else replace(page, unit="user")
-        sizes = [_PageSize(1 / drawn, replace(plain, scale=1.0), tr("mm"))]
+        sizes = [PageSize(1 / drawn, replace(plain, scale=1.0), tr("mm"))]
         for per_inch in PIXELS_PER_INCH:
             mm, unit = INCH / per_inch, replace(page, unit="px")
             numbers = tr("pixels of 1/{0} inch", format_number(per_inch))
-            sizes.append(_PageSize(mm / drawn, replace(unit, scale=mm / unit.unit_mm), numbers))
+            sizes.append(PageSize(mm / drawn, replace(unit, scale=mm / unit.unit_mm), numbers))
         if all(abs(np.log(size.ratio)) > SAME for size in sizes):  # a scale that was measured before
-            sizes.append(_PageSize(1.0, page, ""))
+            sizes.append(PageSize(1.0, page, ""))
 
-    def off(size: _PageSize) -> float:
+    def off(size: PageSize) -> float:
         return float(abs(np.log(scale / size.ratio)))
 
-    near = [size for size in sorted(sizes, key=off) if off(size) < SAME_SIZE]
+    near = [size for size in sizes if off(size) < SAME_SIZE]
+    near.sort(key=lambda size: off(size) + (UNUSUAL if size.page.unit == "px" and size.page.scale != 1.0 else 0.0))
     if not near:
-        return _PageSize(scale, replace(page, scale=page.scale * scale), ""), None
+        return PageSize(scale, replace(page, scale=page.scale * scale), ""), None
     return near[0], near[1] if len(near) > 1 else None
 
 

@@ -51,7 +51,7 @@ def _shown(f: FittedParameter, value: float) -> str:
 
 
 def remarks(outcome: CalibrationResult, survey: Survey) -> list[str]:
-    """Sentences: slips first, then how well the readings agree, what was kept, what cannot be distinguished."""
+    """Sentences: slips, readings that may be wrong, how well all agree, what was kept, what cannot be distinguished."""
     found = []
     for slip in outcome.slips:
         measure = survey.read[slip.measure]
@@ -60,6 +60,13 @@ def remarks(outcome: CalibrationResult, survey: Survey) -> list[str]:
                 "{0} differs by {1:.0f} mm from the other readings and was left out. Measure it again.",
                 measure.words,
                 abs(slip.disagreement),
+            )
+        )
+    if outcome.suspects:
+        found.append(
+            tr(
+                "One of these readings may be wrong: {0}. All were used. Measure them again.",
+                ", ".join(survey.read[suspect.measure].words for suspect in outcome.suspects),
             )
         )
     used = len(survey.read) - len(outcome.slips)

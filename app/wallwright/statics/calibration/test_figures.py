@@ -2,8 +2,9 @@
 
 Readings are chosen greedily: each time the one that lowers the expected error over the drawing area most (optimal design
 for prediction, "I-optimality"; Atkinson, Donev and Tobias, Optimum Experimental Designs, 2007, sections 10 and 11), given
-the ones already chosen and what is known before. A square is the figure everybody trusts; the grid covers the area evenly;
-"few" takes the marks that tell the most.
+the ones already chosen and what is known before. Then readings are added until each is controlled by the others
+(reliability.py), and those that cannot be are taken twice. A square is the figure everybody trusts; the grid covers the
+area evenly; "few" takes the marks that tell the most.
 """
 
 from __future__ import annotations
@@ -24,6 +25,7 @@ from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.expected_error import prior_error
 from wallwright.statics.calibration.measurement_model import Readings, drawn
 from wallwright.statics.calibration.parameters import read_all
+from wallwright.statics.calibration.reliability import CONTROLLED, detectable_errors, redundancies, with_one_more
 from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.statics.limits import broken
 from wallwright.statics.pose import inverse_kinematics
@@ -40,6 +42,8 @@ LEAST_TAPE = 100.0
 """mm: shorter readings tell little."""
 UNKNOWN = 50.0
 """mm kept between a test drawing and the draw zone's edge while a machine's formula is not known."""
+MOST_CONTROLS = 8
+"""Readings more than the figure's own, at most, for others to be controlled by."""
 AREA = 7
 """Points a side at which the expected error is evaluated."""
 NAMES = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -106,6 +110,8 @@ class FigureProposal:
     """What to read, the most telling first, with the readings expected as values."""
     expected: tuple[float, ...]
     """mm: expected error over the box, two standard uncertainties, before any and after each reading."""
+    detectable: tuple[float, ...]
+    """mm: from which size on an error in each reading shows in the others."""
 
 
 def propose_figure(machine: Machine, hanging: Hanging, wall: Wall, box: Box, figure: str) -> FigureProposal:
@@ -124,7 +130,7 @@ def propose_figure(machine: Machine, hanging: Hanging, wall: Wall, box: Box, fig
         )
     )
     candidates = _candidates(marks, hanging)
-    order, expected = _chosen(machine, hanging, marks, candidates, box, kind.readings)
+    order, expected, detectable = _chosen(machine, hanging, marks, candidates, box, kind)
     chosen = [candidates[k] for k in order]
     if kind.pick:
         used = {name for m in chosen for name in (m.a, m.b)}
@@ -132,7 +138,7 @@ def propose_figure(machine: Machine, hanging: Hanging, wall: Wall, box: Box, fig
         names = {m.name: NAMES[k] for k, m in enumerate(kept)} | {LEFT: LEFT, RIGHT: RIGHT}
         marks = tuple(Mark(names[m.name], m.x, m.y, m.left, m.right, m.plane) for m in kept)
         chosen = [TapeReading(m.kind, names[m.a], names[m.b], m.value, m.uncertainty) for m in chosen]
-    return FigureProposal(figure, marks, tuple(chosen), tuple(expected))
+    return FigureProposal(figure, marks, tuple(chosen), tuple(expected), tuple(detectable))
 
 
 def _has_place(machine: Machine, hanging: Hanging, belts: Floats, page: Box | None) -> bool:
@@ -225,9 +231,10 @@ def _chosen(
     marks: tuple[Mark, ...],
     candidates: list[TapeReading],
     box: Box,
-    count: int,
-) -> tuple[list[int], list[float]]:
-    """Indices of the readings to take, in order, and the expected error before and after each, mm."""
+    kind: CalibrationFigure,
+) -> tuple[list[int], list[float], list[float]]:
+    """Indices of the readings to take, in order, one that is taken twice two times; the expected error before and after
+    each, mm, and the least error in each that shows, mm."""
     area = inverse_kinematics(CableRobotModel.of(machine, hanging), _grid(AREA, AREA)(box))
     parameters, covariance, moves = prior_error(machine, hanging, area)
     weight = np.einsum("nip,niq->pq", moves, moves) / len(moves)
@@ -238,12 +245,34 @@ def _chosen(
     variance = readings.sigma**2
     order: list[int] = []
     expected = [2 * float(np.sqrt(np.trace(weight @ covariance)))]
-    for _ in range(min(count, len(candidates))):
+
+    def take(k: int) -> None:
+        nonlocal covariance
+        order.append(k)
+        through = covariance @ rows[k]
+        covariance = covariance - np.outer(through, through) / (variance[k] + through @ rows[k])
+        expected.append(2 * float(np.sqrt(max(np.trace(weight @ covariance), 0.0))))
+
+    for _ in range(min(kind.readings, len(candidates))):
         through = rows @ covariance
         gain = np.einsum("mp,pq,mq->m", through, weight, through) / (variance + np.einsum("mp,mp->m", through, rows))
         gain[order] = -1.0
-        k = int(np.argmax(gain))
-        order.append(k)
-        covariance = covariance - np.outer(through[k], through[k]) / (variance[k] + through[k] @ rows[k])
-        expected.append(2 * float(np.sqrt(max(np.trace(weight @ covariance), 0.0))))
-    return order, expected
+        take(int(np.argmax(gain)))
+    # Controls go between crosses that are drawn anyway.
+    there = {name for k in order for name in (candidates[k].a, candidates[k].b)}
+    allowed = np.array([not kind.pick or {c.a, c.b} <= there for c in candidates])
+    for _ in range(MOST_CONTROLS):
+        if (redundancies(rows[order], variance[order], covariance) >= CONTROLLED).all():
+            break
+        after = with_one_more(rows, variance, covariance, rows[order], variance[order])
+        lack = np.maximum(CONTROLLED - after, 0.0).sum(axis=1)
+        lack[order] = np.inf
+        lack[~allowed] = np.inf
+        if not np.isfinite(lack).any():
+            break
+        take(int(np.argmin(lack)))
+    weak = redundancies(rows[order], variance[order], covariance) < CONTROLLED
+    for k in [k for k, is_weak in zip(order, weak, strict=True) if is_weak]:
+        take(k)
+    redundancy = redundancies(rows[order], variance[order], covariance)
+    return order, expected, detectable_errors(variance[order], redundancy).tolist()

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from functools import partial
 from typing import Any
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QApplication,
@@ -28,11 +28,11 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.quantity import Quantity, quantities
 from wallwright.window.model.models import Models
-from wallwright.window.panels.keyed_fields import go_on, leave
+from wallwright.window.panels.keyed_fields import KeyedField, go_on, is_being_pressed, leave
 from wallwright.window.panels.page_area import PageArea
 from wallwright.window.widgets.choices import narrow, width_of_longest
 from wallwright.window.widgets.explain import explain
-from wallwright.window.widgets.line_text import replace_text
+from wallwright.window.widgets.line_text import LineField, replace_text
 from wallwright.window.widgets.number_field import NumberField
 from wallwright.window.widgets.pair_field import PairField
 from wallwright.window.widgets.slider_field import SliderField
@@ -46,6 +46,8 @@ NAME_LETTERS = 20
 """Of a name that are to be read without scrolling."""
 LEAST_WIDTH = 340
 """Pixels."""
+RELEASED_MS = 50
+"""Until a part is tried again that could not be made anew while it was pressed."""
 MARGIN, BETWEEN = NEAR, CLOSE
 """Pixels at the left and right edge of a page, and between title and field."""
 
@@ -82,7 +84,30 @@ class Forms(PageArea):
             application.focusChanged.connect(self._note_keys)
 
     def _note_keys(self, before: QWidget | None, now: QWidget | None) -> None:
-        self._keyed = now
+        if now is not None:  # None: another program has the keys, and they come back to the same field
+            self._keyed = now
+
+    def keyed_field(self) -> QWidget | None:
+        """The field of the page that has the keys, also while another window is the active one."""
+        field = self.window().focusWidget()  # that of the panel would be the field that had them last
+        return field if field is not None and self.isAncestorOf(field) else None
+
+    def _leave(self, old: QWidget | None) -> KeyedField | None:
+        """The field of a part that has the keys, before the part goes."""
+        field = self.keyed_field()
+        return leave(field, old, field is not self._keyed) if old is not None else None
+
+    def _replace_page(self, page: QWidget, keyed: KeyedField | None, top: int) -> None:
+        """Shows a page in place of the last one. keyed: the field in which whoever types goes on. top: pixels scrolled."""
+        old = self.takeWidget()
+        self.setWidget(page)
+        if old is not None:
+            QTimer.singleShot(0, old.deleteLater)  # not at once: one of its fields may have brought the change
+        self._align()
+        go_on(page, keyed)
+        if top and (layout := page.layout()) is not None:
+            layout.activate()
+            self.verticalScrollBar().setValue(top)
 
     def _begin(self) -> QWidget:
         """An empty page in place of the last one."""
@@ -105,10 +130,13 @@ class Forms(PageArea):
                 for one in own:
                     one()
                 return
-            last = holder.takeAt(0)
+            last = holder.itemAt(0)
             old = last.widget() if last is not None else None
-            field = self.focusWidget()
-            focused, typed = leave(field, old, field is not self._keyed) if old is not None else ("", None)
+            if old is not None and is_being_pressed(old):
+                QTimer.singleShot(RELEASED_MS, old, refresh)
+                return
+            holder.takeAt(0)
+            keyed = self._leave(old)
             part, outer, others = QWidget(), self.column, self.refreshers
             self.column, self.refreshers = QVBoxLayout(part), own
             own.clear()
@@ -120,7 +148,7 @@ class Forms(PageArea):
             if old is not None:
                 if old.isVisible():
                     part.show()  # what is not seen yet takes no keys
-                go_on(part, focused, typed)
+                go_on(part, keyed)
                 old.hide()
                 old.deleteLater()
                 self._align()
@@ -290,7 +318,7 @@ class Forms(PageArea):
     ) -> None:
         """offered: words to choose from; any other can be typed. edit: the document that a new text gives, where more than
         the text changes."""
-        line = QLineEdit()
+        line = LineField()
         choices = _editable_box(line, offered) if offered else None
         if choices is not None:
             explain(choices, tr("The name in lists, checks and on the hanging sheet."), title)
@@ -313,7 +341,7 @@ class Forms(PageArea):
         line.setCursorPosition(0)  # a long name is read from its beginning
 
         def refresh() -> None:
-            if not (line.hasFocus() and line.isModified()):
+            if not line.isModified():
                 replace_text(line, value_at(self.models.project.document, path))
 
         self.refreshers.append(refresh)

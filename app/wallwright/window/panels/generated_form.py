@@ -139,7 +139,7 @@ class GeneratedForm(QWidget):
                 self._change(text=text.toPlainText())
 
         def show(now: generated_artwork.TextArtwork) -> None:
-            if text.toPlainText() != now.text and not text.hasFocus():
+            if text.toPlainText() != now.text and not (text.hasFocus() or typed.isActive()):
                 text.setPlainText(now.text)
                 typed.stop()
 

@@ -112,6 +112,8 @@ class DrawPage(QWizardPage):
                     after,
                 )
                 + " "
+                + tr("An error of {0:.0f} mm in any of them shows.", max(proposal.detectable))
+                + " "
                 + where
             )
             self.picture.show_survey(state.document.wall, state.hanging, proposal.marks)

@@ -38,10 +38,10 @@ from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
 from wallwright.window.widgets.theme import CLOSE, NEAR, Kind, StyledLabel, TextSize, as_kind
 
-PAGE_KNOWN = N_("More about its page stands under Machine, once the project is made.")
+PAGE_KNOWN = N_("More about its page: select the machine in Contents, once the project is made.")
 PAGE_UNKNOWN = N_(
-    "Answer as far as you can see. A proof drawing of a few minutes then shows what the page really does: Job, Proof "
-    "drawing, once the project is made."
+    "Answer as far as you can see. Once the project is made, a proof drawing of a few minutes shows what the page really "
+    "does (Job menu)."
 )
 PENS_ACROSS = 2
 USUAL_WIDTH = Pen("", "", "#000000").width

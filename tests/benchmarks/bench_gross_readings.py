@@ -1,0 +1,58 @@
+"""Calibration with one gross reading: found, missed, and good readings thrown out, for every test figure.
+
+Each case is a machine with hidden numbers, drawn from what is known before, whose crosses are read with the scatter that
+the readings state; in one of them is an error of a given size, up or down. The error is found when the fit leaves that
+reading out or names it among those to be taken again. The last row of each figure has no error.
+
+    python tests/benchmarks/bench_gross_readings.py [--cases N] [--light]
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
+from tests.benchmarks.common import save, table
+from tests.support.gross_readings import case_of
+from wallwright.statics.calibration.test_figures import FIGURES
+
+SCATTER = 0.5
+"""mm of each reading, as in the tests of calibration."""
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--cases", type=int, default=200)
+    parser.add_argument("--light", action="store_true", help="20 cases a row, nothing saved")
+    options = parser.parse_args()
+    cases = 20 if options.light else options.cases
+    rows = []
+    for figure in FIGURES:
+        for error in (10.0, 5.0, 0.0):
+            found = [case_of(figure, error, SCATTER, seed) for seed in range(cases)]
+            rows.append(
+                {
+                    "figure": f"{figure}, {error:g} mm",
+                    "readings": found[0].readings,
+                    "found": sum(case.is_found for case in found) if error else 0,
+                    "left out": sum(case.is_left_out for case in found) if error else 0,
+                    "missed": sum(not case.is_found for case in found) if error else 0,
+                    "good thrown out": sum(case.good_left_out for case in found),
+                    "good to take again": sum(case.good_named for case in found),
+                    "off, mm": float(np.median([case.off for case in found])),
+                    "off at most": max(case.off for case in found),
+                }
+            )
+            print(rows[-1], flush=True)
+    table(f"Calibration, {cases} cases a row", rows)
+    if not options.light:
+        save("gross_readings", cases=cases, rows=rows)
+
+
+if __name__ == "__main__":
+    main()
