@@ -52,6 +52,8 @@ class InkContacts:
         self._rows = [np.flatnonzero(block == number) for number in range(len(motion.blocks))]
         self._strokes, self._number = strokes, motion.stroke[runs]
         self._lines: dict[int, Objects] = {}
+        self._trees: dict[int, shapely.STRtree] = {}
+        """Of all strokes of a block."""
         self._meeting: dict[tuple[int, int], Point | None] = {}
 
     def meeting_point(self, first: int, second: int) -> Point | None:
@@ -64,9 +66,10 @@ class InkContacts:
     def _meetings(self, low: int, high: int) -> Iterator[Point]:
         if not len(self._rows[low]) or not len(self._rows[high]):
             return
-        tree = shapely.STRtree(self._lines_of(low))
+        if low not in self._trees:
+            self._trees[low] = shapely.STRtree(self._lines_of(low))
         for lines in self._chunks(self._lines_of(high)):
-            found = tree.query(lines, predicate="dwithin", distance=self._reach(low, high))
+            found = self._trees[low].query(lines, predicate="dwithin", distance=self._reach(low, high))
             if found.size:
                 yield _meeting(self._lines_of(low)[found[1, 0]], lines[found[0, 0]])
 
