@@ -18,15 +18,14 @@ from pathlib import Path
 
 import numpy as np
 
-from wallwright.document.arrays import Flags, Floats, Integers
+from wallwright.document.arrays import Floats, Integers
 from wallwright.document.code_settings import own_lines, own_texts
 from wallwright.document.language import tr
-from wallwright.jobs.coordinates import ControllerPath
 from wallwright.jobs.interpreter import constants as e
 from wallwright.jobs.interpreter.constants import INCH
 from wallwright.jobs.interpreter.interpreter import AXES, Events, Interpreter, ProgramError
-from wallwright.jobs.lift_events import WAIT_TOLERANCE, lift_events
-from wallwright.jobs.post_processor import PostProcessor, turning
+from wallwright.jobs.lift_events import WAIT_TOLERANCE, last_known, lift_events
+from wallwright.jobs.post_processor import PostProcessor, arc_ways, pen_height
 from wallwright.jobs.read_back import Comparison, Mismatch, Progress, VerifiedFile, pieces_of
 from wallwright.jobs.rs274 import (
     Part,
@@ -34,7 +33,6 @@ from wallwright.jobs.rs274 import (
     first_runs,
     let_out,
     let_out_feed,
-    pen_height,
     stop_lengths,
     values_of,
 )
@@ -92,7 +90,7 @@ class _Reader:
         if wrong.any():
             raise Mismatch(tr("line {0} moves more than the plan does", int(events.line[int(np.argmax(wrong))])))
         state = np.where(raises, 0.0, np.where(lifting, 1.0, np.nan))
-        is_down = _last_known(state, self._is_down)
+        is_down = last_known(state, self._is_down)
         self._is_down = bool(is_down[-1]) if len(is_down) else self._is_down
         before = self._count + np.cumsum(is_move) - is_move
         self._count += int(is_move.sum())
@@ -348,7 +346,7 @@ class _Comparisons:
         inside[path.runs[:-1]] = False
         at = np.flatnonzero(inside)
         down = np.repeat(path.down, np.diff(path.runs))[inside]
-        ways, turns = _ways(path, at)
+        ways, turns = arc_ways(path, at)
         feed = post.feed_numbers(program.feeds, mm)[inside]
         values = path.values[inside]
         lead = let_out(program) * post.factors if part.first == 0 else np.zeros((0, 2))
@@ -393,17 +391,3 @@ def _numbered_strokes(piece: bytes) -> list[tuple[int, int]]:
     ends = np.flatnonzero(np.frombuffer(piece, dtype=np.uint8) == ord("\n"))
     lines = np.searchsorted(ends, [match.start() for match in found]) + 1
     return [(int(match[1]), int(line)) for match, line in zip(found, lines, strict=True)]
-
-
-def _last_known(state: Floats, before: bool) -> Flags:
-    """(n,) bool: the state in force at each event; state: (n,) 1, 0, or nan where it does not change."""
-    last = np.maximum.accumulate(np.where(np.isnan(state), -1, np.arange(len(state))))
-    known: Flags = np.where(last >= 0, state[last] == 1.0, before) if len(state) else np.zeros(0, dtype=bool)
-    return known
-
-
-def _ways(path: ControllerPath, at: Integers) -> tuple[Floats, Integers]:
-    """Where the centre of each move to points (m,) lies from its begin, (m, 2), 0 for a line; and the G word's number."""
-    if path.centre is None:
-        return np.zeros((len(at), 2)), np.ones(len(at), dtype=np.int64)
-    return np.nan_to_num(path.centre[at] - path.values[at - 1]), turning(path, at)

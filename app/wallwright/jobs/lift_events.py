@@ -50,3 +50,10 @@ def lift_events(lift: Lift, events: Events, height: Floats, on_wall: Flags, pres
     else:
         nearer = np.abs(value - up) < np.abs(value[:, None] - downs).min(axis=1)
     return LiftEvents(lifting, lifting & nearer, value, up)
+
+
+def last_known(state: Floats, before: bool) -> Flags:
+    """(n,) bool: the state in force at each event; state: (n,) 1, 0, or nan where it does not change."""
+    last = np.maximum.accumulate(np.where(np.isnan(state), -1, np.arange(len(state))))
+    known: Flags = np.where(last >= 0, state[last] == 1.0, before) if len(state) else np.zeros(0, dtype=bool)
+    return known

@@ -13,6 +13,7 @@ import numpy as np
 
 from wallwright.document.arrays import Floats, Integers
 from wallwright.document.code_settings import PLACEHOLDERS, CodeSettings, own_lines, own_texts
+from wallwright.document.controller import Lift
 from wallwright.document.document import Pen
 from wallwright.document.machine import Machine
 from wallwright.jobs.coordinates import ControllerPath
@@ -50,6 +51,12 @@ def describe_pen(pens: tuple[Pen, ...], index: int) -> str:
     """Which pen to put in, distinguished from others of the same name by its place in the list and its colour."""
     pen = pens[index]
     return f"Pen {index + 1}: {pen.name} {pen.colour}"
+
+
+def pen_height(lift: Lift, pen: Pen) -> float:
+    """The lift's value with a pen down: the machine's and what the pen adds."""
+    value = lift.down + pen.press
+    return value if lift.kind in ("axis", "dwell") else max(value, 0.0)
 
 
 @dataclass(frozen=True)
@@ -204,3 +211,10 @@ def turning(path: ControllerPath, at: Integers) -> Integers:
     a, b = path.values[at - 1] - path.centre[at], path.values[at] - path.centre[at]
     cross = a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
     return np.where(np.isnan(cross), 1, np.where(cross < 0, 2, 3))
+
+
+def arc_ways(path: ControllerPath, at: Integers) -> tuple[Floats, Integers]:
+    """Where the centre of each move to points (m,) lies from its begin, (m, 2), 0 for a line; and the G word's number."""
+    if path.centre is None:
+        return np.zeros((len(at), 2)), np.ones(len(at), dtype=np.int64)
+    return np.nan_to_num(path.centre[at] - path.values[at - 1]), turning(path, at)

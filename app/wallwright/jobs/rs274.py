@@ -21,7 +21,6 @@ import numpy as np
 
 from wallwright.document.arrays import Floats, Integers
 from wallwright.document.code_settings import own_lines
-from wallwright.document.controller import Lift
 from wallwright.document.document import Pen
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
@@ -30,7 +29,7 @@ from wallwright.jobs.coordinates import ControllerPath, move_seconds
 from wallwright.jobs.expected_settings import CONTROLLER_PUSH, expected_settings
 from wallwright.jobs.file_cautions import file_notes
 from wallwright.jobs.job import Job
-from wallwright.jobs.post_processor import PostProcessor, comment, describe_pen, number, turning
+from wallwright.jobs.post_processor import PostProcessor, comment, describe_pen, number, pen_height, turning
 from wallwright.motion.estimate import refills_of
 from wallwright.motion.friction import SETTLE
 from wallwright.statics.controller_kinematics import belts_to_controller
@@ -140,12 +139,6 @@ def _from_rest(path: ControllerPath, speed: Floats, push: float) -> Floats:
         factor = along * (seconds - np.sqrt(square)) / speed
     result: Floats = np.clip(np.nan_to_num(factor, nan=1.0), 1.0, FROM_REST)
     return result
-
-
-def pen_height(lift: Lift, pen: Pen) -> float:
-    """The lift's value with a pen down: the machine's and what the pen adds."""
-    value = lift.down + pen.press
-    return value if lift.kind in ("axis", "dwell") else max(value, 0.0)
 
 
 def let_out(program: Program) -> Floats:

@@ -11,9 +11,8 @@ from wallwright.document.language import tr
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.jobs.code_verification import own_actions
 from wallwright.jobs.lift_events import WAIT_TOLERANCE
-from wallwright.jobs.post_processor import PostProcessor
+from wallwright.jobs.post_processor import PostProcessor, pen_height
 from wallwright.jobs.read_back import Mismatch
-from wallwright.jobs.rs274 import pen_height
 from wallwright.motion.friction import SETTLE, Drag
 from wallwright.planning.check_context import CheckContext
 from wallwright.statics.obstacles import LEAST_BODY, area_of

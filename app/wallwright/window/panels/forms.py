@@ -15,7 +15,6 @@ from PySide6.QtWidgets import (
     QComboBox,
     QFormLayout,
     QLabel,
-    QLineEdit,
     QPushButton,
     QVBoxLayout,
     QWidget,
@@ -28,6 +27,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.quantity import Quantity, quantities
 from wallwright.window.model.models import Models
+from wallwright.window.panels.form_rows import editable_box, row_parts, title_width
 from wallwright.window.panels.keyed_fields import KeyedField, go_on, is_being_pressed, leave
 from wallwright.window.panels.page_area import PageArea
 from wallwright.window.widgets.choices import narrow, width_of_longest
@@ -162,7 +162,7 @@ class Forms(PageArea):
         edge of their own: a slider needs the room that short titles leave."""
         page = self.widget()
         forms = page.findChildren(QFormLayout) if page is not None else []
-        pairs = {form: [_pair(form, row) for row in range(form.rowCount())] for form in forms}
+        pairs = {form: [row_parts(form, row) for row in range(form.rowCount())] for form in forms}
         sliding = [form for form in forms if any(isinstance(field, SliderField) for _, field in pairs[form])]
         for group in ([form for form in forms if form not in sliding], sliding):
             self._align_titles([(label, field) for form in group for label, field in pairs[form] if label is not None])
@@ -171,21 +171,23 @@ class Forms(PageArea):
         """One edge for these titles and their fields."""
         most, edge = LONGEST_TITLE * LEAST_WIDTH, 0
         for label, _ in titled:
-            words = label.text().replace("-", "- ").split() if _width(label) > most else [label.text()]
-            two_lines = min(most, TWO_LINES * _width(label)) if _width(label) > most else 0.0
+            words = label.text().replace("-", "- ").split() if title_width(label) > most else [label.text()]
+            two_lines = min(most, TWO_LINES * title_width(label)) if title_width(label) > most else 0.0
             edge = max(edge, round(two_lines), *(label.fontMetrics().horizontalAdvance(word) + 2 for word in words))
         bar, width = self.verticalScrollBar().sizeHint().width(), self.viewport().width()
         room, least = max(width, LEAST_WIDTH - bar) - 2 * MARGIN, LEAST_WIDTH - bar - 2 * MARGIN
         # The panel grows for a long list. Qt adds the space between to its width: given all the room, the panel would creep.
-        longest = max(width, self.most_width() - bar) - 2 * MARGIN - BETWEEN
+        longest = max(width, self.mosttitle_width() - bar) - 2 * MARGIN - BETWEEN
         for label, field in titled:
             label.setToolTip(field.toolTip() if field is not None else "")
             if isinstance(field, QComboBox):
                 field.setMinimumWidth(min(width_of_longest(field), longest))
             needed = field.minimumWidth() if field is not None else 0
             is_below = needed > room - edge - BETWEEN
-            label.setWordWrap(not is_below and _width(label) > edge)
-            above = max(edge, min(_width(label), room), room - needed + 2 * BETWEEN)  # Qt leaves out the space between
+            label.setWordWrap(not is_below and title_width(label) > edge)
+            above = max(
+                edge, min(title_width(label), room), room - needed + 2 * BETWEEN
+            )  # Qt leaves out the space between
             label.setFixedWidth(above if is_below else edge)
             if is_below and isinstance(field, QComboBox):
                 # Qt puts one that is narrower than its line at the right end; more than the least would widen the panel.
@@ -260,14 +262,14 @@ class Forms(PageArea):
 
     def add_point(self, form: QFormLayout, path: FieldPath, title: str) -> None:
         """A point of the document, mm."""
-        self.add_pair(
+        self.addrow_parts(
             form,
             title,
             lambda: value_at(self.models.project.document, path),
             lambda x, y: edits.set_field(self.models.project.document, path, (x, y)),
         )
 
-    def add_pair(
+    def addrow_parts(
         self,
         form: QFormLayout,
         title: str,
@@ -319,7 +321,7 @@ class Forms(PageArea):
         """offered: words to choose from; any other can be typed. edit: the document that a new text gives, where more than
         the text changes."""
         line = LineField()
-        choices = _editable_box(line, offered) if offered else None
+        choices = editable_box(line, offered) if offered else None
         if choices is not None:
             explain(choices, tr("The name in lists, checks and on the hanging sheet."), title)
         line.setText(value_at(self.models.project.document, path))
@@ -387,29 +389,3 @@ class Forms(PageArea):
         self.refreshers.append(refresh)
         refresh()
         form.addRow("", box)
-
-
-def _editable_box(line: QLineEdit, offered: tuple[str, ...]) -> QComboBox:
-    """A list whose entries can be chosen, or anything else typed into its line."""
-    box = narrow(QComboBox())
-    box.setEditable(True)
-    box.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
-    box.addItems(offered)
-    box.setLineEdit(line)
-    line.setCompleter(None)  # type: ignore[arg-type]  # Qt: none, so that a short name is not made a longer one
-    return box
-
-
-def _pair(form: QFormLayout, row: int) -> tuple[QLabel | None, QWidget | None]:
-    """Title and field of a row, where there are such."""
-    role = QFormLayout.ItemRole
-    label, field = (
-        item.widget() if (item := form.itemAt(row, which)) is not None else None
-        for which in (role.LabelRole, role.FieldRole)
-    )
-    return label if isinstance(label, QLabel) else None, field
-
-
-def _width(label: QLabel) -> int:
-    """Pixels of its text in one line."""
-    return label.fontMetrics().horizontalAdvance(label.text()) + 2
