@@ -103,7 +103,7 @@ def test(arguments: list[str]) -> int:
     # Half the cores' worth of processes would leave the second one idle; numerical libraries must not add
     # threads of their own on top.
     environment |= dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1")
-    workers = [] if any(a.startswith("-n") for a in arguments) else ["-n", "2"]
+    workers = [] if any(a.startswith("-n") for a in arguments) else ["-n", "2", "--dist", "worksteal"]
     return subprocess.call([python, "-m", "pytest", *workers, *arguments], cwd=PROJECT, env=environment)
 
 

@@ -21,6 +21,19 @@ def application(qapp):
     return qapp
 
 
+@pytest.fixture(autouse=True, scope="session")
+def tests_start_workers_quickly():
+    """Each window of a test starts a process; a fork of one that has planned before takes milliseconds.
+
+    tests/planning/test_planner.py starts them as the program does.
+    """
+    if "forkserver" in multiprocessing.get_all_start_methods():
+        from wallwright.planning import worker_process
+
+        worker_process.CONTEXT = multiprocessing.get_context("forkserver")
+        worker_process.CONTEXT.set_forkserver_preload(["tests.support.warm_worker"])
+
+
 @pytest.fixture(autouse=True)
 def own_state(tmp_path_factory, monkeypatch):
     """Log and settings of tests never touch the person's."""
@@ -46,7 +59,7 @@ def nothing_left_behind():
 
     before = running()
     yield
-    deadline = time.monotonic() + 5
+    deadline = time.monotonic() + 30
     while any(now > then for now, then in zip(running(), before, strict=True)):
         if time.monotonic() > deadline:
             pytest.fail(f"left running: {running()} threads and processes, {before} before")

@@ -1,8 +1,12 @@
-"""Public functions that take or return arrays say their shapes, and their units or what the numbers count."""
+"""Public functions that take or return arrays say their shapes, and their units or what the numbers count.
+
+Public functions say which exceptions they raise themselves, and every exception that a docstring names exists.
+"""
 
 from __future__ import annotations
 
 import ast
+import builtins
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -15,11 +19,13 @@ ARRAY = re.compile(r"\b(Floats|Points|Integers|Indices|Flags|Objects|NDArray|nda
 SHAPE = re.compile(r"\([a-z0-9 .+*-]+,[a-z0-9 ,.+*-]*\)")
 UNIT = re.compile(
     r"\b(mm|px|user units|mm²|1/mm|mm/s²?|mm²/s²|m|s|rad|rad/s|N|J|kg|%|pixels?|cells?|sRGB|linear light|CIELAB"
-    r"|bool|bits?|digests?|numbers?|number of|ind(ex|ices)|places?|counts?|shares?|factor|tones?|coverage|density|weights?"
+    r"|bool|bits?|bytes?|digests?|numbers?|number of|ind(ex|ices)|places?|counts?|shares?|factor|tones?|coverage|density|weights?"
     r"|0 to 1|0 to 255|0, 1|geometries|polygons|regions|LineStrings|LinearRings)(?!\w)|°|µm",
     re.IGNORECASE,
 )
 """A unit; or what a number without one counts or stands for."""
+FOREIGN = {"SelectorError", "ArgumentTypeError"}
+"""Exceptions of cssselect2 and argparse."""
 
 
 def arrays_in(function: ast.FunctionDef) -> bool:
@@ -55,6 +61,72 @@ def test_shapes_and_units_of_arrays_are_documented(layer: str) -> None:
         for place, text in of_layer(layer)
         if (lacks := [what for what, rule in (("shape", SHAPE), ("unit", UNIT)) if not rule.search(text)])
     ]
+    assert not poor, "\n" + "\n".join(poor)
+
+
+def own_nodes(function: ast.FunctionDef) -> Iterator[ast.AST]:
+    """Nodes of a function, but for functions in it and for what is inside a try: it may be caught there."""
+    todo: list[ast.AST] = list(function.body)
+    while todo:
+        node = todo.pop()
+        yield node
+        if isinstance(node, ast.Try):
+            todo += [child for child in ast.iter_child_nodes(node) if child not in node.body]
+        elif not isinstance(node, ast.FunctionDef | ast.Lambda):
+            todo += ast.iter_child_nodes(node)
+
+
+def raised_in(function: ast.FunctionDef) -> set[str]:
+    """Names of the exceptions in its raise statements. NotImplementedError marks what a subclass must define."""
+    found = set()
+    for node in own_nodes(function):
+        if isinstance(node, ast.Raise) and isinstance(node.exc, ast.Call | ast.Name):
+            made = node.exc.func if isinstance(node.exc, ast.Call) else node.exc
+            found.add(ast.unparse(made).split(".")[-1])
+    return {name for name in found if name[0].isupper()} - {"NotImplementedError"}
+
+
+def modules() -> Iterator[tuple[str, ast.Module]]:
+    for file in sorted(CODE.rglob("*.py")):
+        yield str(file.relative_to(CODE)), ast.parse(file.read_text("utf-8"))
+
+
+def own_exceptions() -> dict[str, tuple[str, ...]]:
+    """Each class of the program with its base classes, by name."""
+    return {
+        node.name: tuple(ast.unparse(base).split(".")[-1] for base in node.bases)
+        for _, tree in modules()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.ClassDef)
+    }
+
+
+def with_bases(name: str, classes: dict[str, tuple[str, ...]]) -> set[str]:
+    built_in = getattr(builtins, name, None)
+    bases = classes.get(name, tuple(c.__name__ for c in built_in.__mro__) if built_in else ())
+    return {name}.union(*(with_bases(base, classes) for base in bases if base != name))
+
+
+def test_raised_exceptions_are_documented() -> None:
+    classes, poor = own_exceptions(), []
+    for place, tree in modules():
+        for function in public_functions(tree):
+            text = ast.get_docstring(function) or ""
+            poor += [
+                f"{place}:{function.lineno} {function.name}: {name}"
+                for name in sorted(raised_in(function))
+                if not any(re.search(rf"\b{known}\b", text) for known in with_bases(name, classes))
+            ]
+    assert not poor, "\n" + "\n".join(poor)
+
+
+def test_documented_exceptions_exist() -> None:
+    known, poor = {*own_exceptions(), *dir(builtins), *FOREIGN}, []
+    for place, tree in modules():
+        for node in ast.walk(tree):
+            if isinstance(node, ast.FunctionDef):
+                named = re.findall(r"\b[Rr]aises ([A-Z]\w+)", ast.get_docstring(node) or "")
+                poor += [f"{place}:{node.lineno} {n}" for n in named if n not in known]
     assert not poor, "\n" + "\n".join(poor)
 
 

@@ -1,4 +1,4 @@
-"""The first and last lines that five controllers with habits of their own get, each file read by a strict independent controller.
+"""The first and last lines that five different controllers get, each file read by a strict independent controller.
 
 python tests/benchmarks/bench_controllers.py [--lines 20]
 """

@@ -58,7 +58,7 @@ def _paint(path: Path, results: dict[str, Drawn]) -> None:
     panels = {"artwork": first.wanted} | {
         f"{title}: at most {drawn.error.max():.2f} mm off": drawn.lines for title, drawn in results.items()
     }
-    figure, axes = plt.subplots(1, len(panels), figsize=(6 * len(panels), 6.2), sharex=True, sharey=True)
+    figure, axes = plt.subplots(1, len(panels), figsize=(6 * len(panels), 6.6), sharex=True, sharey=True)
     for axis, (title, lines) in zip(axes, panels.items(), strict=True):
         for colour, line in lines:
             axis.plot(*line.T, color=colour, linewidth=1.2)
@@ -67,8 +67,7 @@ def _paint(path: Path, results: dict[str, Drawn]) -> None:
         axis.set_xlabel("mm right of the left anchor")
     axes[0].set_ylabel("mm below the left anchor")
     axes[0].invert_yaxis()
-    figure.tight_layout()
-    figure.savefig(path, dpi=80)
+    figure.savefig(path, dpi=80, bbox_inches="tight")
     plt.close(figure)
 
 

@@ -87,7 +87,10 @@ def planned(runner: Runner, what: str, document: Document) -> list[dict[str, Any
 
     def row(answer: Response, start: float, spent: float) -> None:
         now, cpu = time.perf_counter(), time.process_time()
-        found.append((answer.plan, {"s": now - start, "processor s": cpu - spent, **answer.timings}))
+        # Figures of the plan, not the plan: one that was kept here would count as memory.
+        plan = answer.require_plan()
+        figures = plan.is_provisional, travel(plan), plan.estimate.total_s
+        found.append((figures, {"s": now - start, "processor s": cpu - spent, **answer.timings}))
 
     def early(answer: Response) -> None:
         if answer.plan is not None:
@@ -97,16 +100,16 @@ def planned(runner: Runner, what: str, document: Document) -> list[dict[str, Any
     mended = dict(found[0][1]) if found else {}
     row(answer, begun + mended.get("s", 0.0), used + mended.get("processor s", 0.0))
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    whole, cost = found[-1]
+    (_, whole_travel, whole_time), cost = found[-1]
     rows = []
-    for plan, spent in found:
+    for (is_provisional, travelling, total), spent in found:
         spent["share"] = spent["processor s"] / cost["processor s"]
         rows.append(
             {
-                "plan": f"{what}, {'provisional' if plan.is_provisional else 'whole'}",
+                "plan": f"{what}, {'provisional' if is_provisional else 'whole'}",
                 **spent,
-                "travel": travel(plan) / travel(whole),
-                "time": plan.estimate.total_s / whole.estimate.total_s,
+                "travel": travelling / whole_travel,
+                "time": total / whole_time,
                 "peak MB": peak,
             }
         )

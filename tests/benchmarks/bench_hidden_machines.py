@@ -50,8 +50,9 @@ def _run(seed: int, outside: bool) -> Outcome | None:
     except BadValue as refusal:
         print(f"{seed:5d} {hidden.machine.kind:8s} refused: {refusal}", flush=True)
         return None
+    pixel = f" 1/{hidden.machine.per_inch:g} inch" if hidden.machine.unit == "px" else ""
     print(
-        f"{seed:5d} {hidden.machine.kind:8s} {hidden.machine.unit:4s} after the proof {np.median(outcome.before):5.1f} mm, "
+        f"{seed:5d} {hidden.machine.kind:8s} {hidden.machine.unit + pixel:14s} after the proof {np.median(outcome.before):5.1f} mm, "
         f"calibrated {np.median(outcome.errors):5.2f}, at most {outcome.errors.max():5.2f}, "
         f"stated {np.median(outcome.stated):5.2f}, true in {(outcome.errors <= outcome.stated).mean():4.0%}; "
         f"{outcome.fit.variant.title}, {outcome.fit.remainder} monomials, spread {outcome.fit.spread:.2f}",

@@ -13,7 +13,6 @@ import argparse
 import hashlib
 import json
 import os
-import re
 import resource
 import subprocess
 import sys
@@ -38,7 +37,7 @@ def one(segments: int, cores: int, replay: bool) -> dict[str, Any]:
         os.sched_setaffinity(0, sorted(os.sched_getaffinity(0))[:cores])
     import numpy as np
 
-    from tests.support.controller import replay_seconds
+    from tests.support.controller import expected_settings, replay_seconds
     from tests.support.sea_chart import chart_document
     from wallwright.planning.plan import Goal, Request
     from wallwright.planning.runner import Runner
@@ -78,7 +77,7 @@ def one(segments: int, cores: int, replay: bool) -> dict[str, Any]:
         }
         if replay:
             text = (Path(folder) / "belts.ngc").read_text()
-            push, corner = map(float, re.search(r"to ([0-9.]+) mm/s2 for each axis and ([0-9.]+) mm", text).groups())
+            push, corner = expected_settings(text)
             figures["replay over estimate"] = replay_seconds(text, push, corner) / plan.estimate.total_s
     return figures
 

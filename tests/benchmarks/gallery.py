@@ -85,7 +85,9 @@ def _states() -> dict[str, Callable[[Stage], None]]:
     from wallwright.window.features.anchor_advice.dialog import AnchorAdviceDialog
     from wallwright.window.features.calibration.wizard import CalibrationWizard
     from wallwright.window.features.continue_job.dialog import ContinueDialog
+    from wallwright.window.features.controller.dialog import ControllerDialog
     from wallwright.window.features.export.dialog import ExportDialog
+    from wallwright.window.features.pens.measure_dialog import MeasurePensDialog
     from wallwright.window.features.proof.dialog import ProofDialog
     from wallwright.window.features.register_marks.dialog import LineUpDialog
     from wallwright.window.features.screen_scale.measure_dialog import MeasureScreen
@@ -180,6 +182,8 @@ def _states() -> dict[str, Callable[[Stage], None]]:
         stage.dialog("search", CommandSearch(window, ACTIONS, window.parts.actions))
         stage.dialog("measure-screen", MeasureScreen(window))
         stage.dialog("proof", ProofDialog(models, window))
+        stage.dialog("measure-pens", MeasurePensDialog(models, window))
+        stage.dialog("controller", ControllerDialog(models, window))
         stage.dialog("advice", AnchorAdviceDialog(models, window), 20.0)
         wizard = CalibrationWizard(models, 0, window)
         wizard.show()

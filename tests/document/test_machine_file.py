@@ -7,6 +7,7 @@ import json
 import jsonschema
 import pytest
 
+from tests.support.jobs import SQUARE, document_of
 from wallwright.commands.main import main
 from wallwright.document import edits
 from wallwright.document.calibration import CalibratedNumber, MachineCalibration
@@ -15,7 +16,7 @@ from wallwright.document.controller import Controller
 from wallwright.document.errors import BadFile
 from wallwright.document.machine import Machine
 from wallwright.document.machine_file import decode_machine, encode_machine, machine_schema, read_machine, write_machine
-from wallwright.document.project import read_project
+from wallwright.document.project import read_project, write_project
 from wallwright.document.resources import resource
 
 CALIBRATED = MachineCalibration("2026-05-01", 14, (CalibratedNumber("pitch", 2.003, 0.001),))
@@ -76,3 +77,20 @@ def test_a_project_is_composed_with_a_machine_from_a_file(tmp_path, capsys):
     assert read_machine(saved) == machine
     assert main([*args, "--replace", "--save-machine", str(tmp_path / "machine.txt")]) != 0
     assert "ends with .json" in capsys.readouterr().err
+
+
+def test_a_project_is_checked_and_exported_with_a_machine_from_a_file(tmp_path, capsys):
+    """The files are for that machine, and the project keeps its own."""
+    project, file, folder = tmp_path / "wall.wallwright", tmp_path / "machine.json", tmp_path / "out"
+    write_project(project, document_of(SQUARE))
+    before = project.read_bytes()
+    write_machine(file, MACHINE)
+    assert main(["check", str(project), "--machine", str(file)]) == 0
+    assert main(["export", str(project), "--machine", str(file), "--folder", str(folder)]) == 0
+    text = (folder / "belts.ngc").read_text()
+    assert "(Machine: Kueche 2)" in text and "\nhome\n" in text and "\nG1 A" in text
+    assert project.read_bytes() == before
+    capsys.readouterr()
+    file.write_text("{}")
+    assert main(["check", str(project), "--machine", str(file)]) == 2
+    assert "not a machine" in capsys.readouterr().err

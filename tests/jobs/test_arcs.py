@@ -11,7 +11,7 @@ import pytest
 import shapely
 from pygcode import Line
 
-from tests.support.controller import replay_seconds
+from tests.support.controller import expected_settings, replay_seconds
 from tests.support.jobs import document_of, exported, planned
 from tests.support.ngc import on_the_way, read_program
 from wallwright.document import edits
@@ -74,7 +74,7 @@ def test_the_file_is_far_smaller_and_takes_as_long(drawn):
     assert len(text) < 0.6 * len(before)
     assert text.count("\n") < 0.5 * before.count("\n")
     assert report["total_s"] == plain["total_s"]
-    push, corner = map(float, re.search(r"to ([0-9.]+) mm/s2 for each axis and ([0-9.]+) mm", text).groups())
+    push, corner = expected_settings(text)
     assert replay_seconds(text, push, corner) == pytest.approx(report["total_s"], rel=0.03)
     assert not re.search(r"^G[23] ", before, re.MULTILINE)
     assert arcs["belts.ngc"].read_bytes() == lines["belts.ngc"].read_bytes()

@@ -1,4 +1,4 @@
-"""Five controllers with habits of their own run the exported files, each read by a strict independent controller."""
+"""Five controllers with different settings run the exported files, each read by a strict independent controller."""
 
 from __future__ import annotations
 
@@ -286,7 +286,7 @@ def test_the_wound_in_start_lets_out_before_it_draws(case):
         ({"pen_change": "x" * 300}, "more than 256"),
     ],
 )
-def test_habits_that_cannot_be_written_are_refused(changes, what):
+def test_settings_that_cannot_be_written_are_refused(changes, what):
     machine = Document().machine
     controller = Controller(code=CodeSettings(**changes))
     with pytest.raises(BadValue, match=what):
@@ -303,7 +303,7 @@ def test_habits_that_cannot_be_written_are_refused(changes, what):
     st.sampled_from(["axis", "spindle", "servo", "dwell"]),
     st.sampled_from(["preset", "stop", "none"]),
 )
-def test_whatever_the_habits_a_program_reads_back(unit, feed_unit, left, right, decimals, kind, start):
+def test_whatever_the_settings_a_program_reads_back(unit, feed_unit, left, right, decimals, kind, start):
     code = CodeSettings(
         unit=unit, feed_unit=feed_unit, left_reversed=left, right_reversed=right, decimals=decimals, start=start
     )

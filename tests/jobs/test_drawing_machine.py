@@ -48,24 +48,51 @@ def test_a_metre_is_a_metre_on_every_kind_of_page(kind, tmp_path, capsys):
     *ticks, line = machine.placed(drawing, typed_of(what))
     assert len(ticks) == (4 if kind == "ink" else 0)
     pens = machine.pens(at_one_speed(line, 61.0))
-    # Beside it the plain square, on a machine whose belts were set right in its middle.
-    corners = CENTRE + SIDE / 2 * np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])
-    rig = CableRobotModel.of(document.machine, document.hangings[0])
-    machine.zero = tuple(inverse_kinematics(rig, CENTRE[None]).belts[0] - np.hypot(1000.0, CENTRE[1]))
-    uncorrected = np.hypot(*(machine.pens(corners) - corners).T)
     with capsys.disabled():
-        print(
-            f"\n{kind}: {off_square(pens).max():.3f} mm off the square; uncorrected, right in the middle, the corners "
-            f"{', '.join(f'{d:.0f}' for d in uncorrected)} mm"
-        )
+        print(f"\n{kind}: {off_square(pens).max():.3f} mm off the square")
     assert off_square(pens).max() <= 0.15
-    assert uncorrected.max() > 15
     # A second reader sees the same points (svgelements, the path's own numbers).
     again = [p for p in SVG.parse(str(files[what.files[0].file]), ppi=25.4).elements() if isinstance(p, Path)]
     attributes, lines = read_drawing(drawing)
     share = float(attributes["width"].removesuffix("mm")) / float(attributes["viewBox"].split()[2])
     ends = np.array([[s.end.x, s.end.y] for s in again[-1].segments()])
     assert np.abs(ends - share * lines[-1]).max() < 1e-3
+
+
+@pytest.mark.parametrize(
+    ("right_at", "corners", "sides"),
+    [
+        (CENTRE, (18.8, 18.8, 30.4, 30.4), (29.0, 11.2, 11.8, 11.2)),
+        ((1000.0, 800.0), (14.2, 14.2, 31.8, 31.8), (23.5, 12.8, 14.6, 12.8)),
+        ((1000.0, 200.0), (13.9, 13.9, 42.3, 42.3), (10.4, 27.8, 30.9, 27.8)),
+    ],
+)
+def test_the_plain_square_comes_out_centimetres_off(right_at, corners, sides):
+    """The same square from a file that nobody corrected, on a machine whose formula is two straight belts to a point and
+    whose belts are right at one place: the square's middle, the hanging's starting point, high up near its stop.
+
+    Measured, mm, where MuJoCo's pen is off at the corners and the middles of the sides, clockwise from the top left: 14 to 42
+    mm at the corners. With belts as its formula counts them, nowhere right, the corners are 103 and 47 mm off.
+    """
+    document = document_of(SQUARE, belt=Belt(mass=0.0), controller=taking(PAGES["typed"]))
+    machine = machine_of(document, "typed")
+    plain = (
+        '<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="1000mm" viewBox="0 0 1000 1000">'
+        '<path d="M0,0L1000,0L1000,1000L0,1000L0,0"/><path d="M500,0L1000,500L500,1000L0,500"/></svg>'
+    )
+    left, top = CENTRE - SIDE / 2
+    square, middles = machine.placed(plain, {"distance": 2000, "left": left, "top": top, "width": 1000})
+
+    def off(wanted):
+        return np.hypot(*(machine.pens(wanted) - wanted).T)
+
+    assert off(square[:4]) == pytest.approx([102.9, 102.9, 46.8, 46.8], abs=0.2)
+    rig = CableRobotModel.of(document.machine, document.hangings[0])
+    place = np.array([right_at], dtype=float)
+    machine.zero = tuple(inverse_kinematics(rig, place).belts[0] - np.hypot(*place[0]))
+    assert off(place) == pytest.approx(0.0, abs=0.05)
+    assert off(square[:4]) == pytest.approx(corners, abs=0.2)
+    assert off(middles) == pytest.approx(sides, abs=0.2)
 
 
 @pytest.mark.parametrize("kind", PAGES)
@@ -216,7 +243,9 @@ def test_one_speed_is_judged_and_lifting_at_corners_helps():
     assert (plain.motion.speed[np.repeat(plain.motion.down, np.diff(plain.motion.runs))] == 40.0).all()
     assert len(plain.strokes) == 1 and len(lifting.strokes) == 3
     assert lifting.estimate.swing_mm < plain.estimate.swing_mm
-    said = {c.id: c for c in plain.checks}["one-speed"].text
+    found = {c.id: c for c in plain.checks}
+    said = found["one-speed"].text
+    assert "swing" not in found, "one check, one advice"
     assert "Set " in said and "mm/s on its page" in said
 
 

@@ -1,4 +1,4 @@
-"""Tables for firmware of one's own, read by the csv module and by struct after their published descriptions."""
+"""Tables for own firmware, read by the csv module and by struct after their published descriptions."""
 
 from __future__ import annotations
 

@@ -1,11 +1,9 @@
 """The exported files take as long as the estimate says, when a controller of the stated kind runs them."""
 
-import re
-
 import numpy as np
 import pytest
 
-from tests.support.controller import replay_seconds
+from tests.support.controller import expected_settings, replay_seconds
 from tests.support.jobs import SQUARE, document_of, exported
 from wallwright.document.controller import Controller
 from wallwright.document.edits import set_field
@@ -19,7 +17,7 @@ def test_a_controller_that_plans_itself_takes_as_long_as_estimated(swing, tmp_pa
     files, report = exported(set_field(document, "machine.limits.swing", swing), tmp_path)
     for name in ("belts.ngc", "plane.ngc"):
         text = files[name].read_text()
-        push, corner = map(float, re.search(r"to ([0-9.]+) mm/s2 for each axis and ([0-9.]+) mm", text).groups())
+        push, corner = expected_settings(text)
         assert replay_seconds(text, push, corner) == pytest.approx(report["total_s"], rel=0.03)
         # More push than stated does not make it hurry: the feeds hold it.
         assert replay_seconds(text, 50 * push, corner) > 0.95 * report["total_s"]

@@ -64,16 +64,18 @@ def test_every_mutation_that_changes_the_motion_is_caught(program):
     assert not caught(text, whole, part)
     rest, left = trace(text, AT_REST), trace(text, LEFT_BEHIND)
     assert same(rest, left)
-    changing, missed = 0, []
+    found, missed = 0, []
     for mutant in mutants(text):
+        if caught(mutant.text, whole, part):
+            found += 1
+            continue  # the judge takes five times as long: it is asked about the others only
         try:
             changes = not (same(rest, trace(mutant.text, AT_REST)) and same(left, trace(mutant.text, LEFT_BEHIND)))
         except NotRs274:
             changes = True
-        changing += changes
-        if changes and not caught(mutant.text, whole, part):
+        if changes:
             missed.append((mutant.deed, mutant.line, mutant.change))
-    assert changing > 200
+    assert found > 200
     assert missed == []
 
 

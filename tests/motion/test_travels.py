@@ -1,12 +1,10 @@
 """Travels in a bow where that is quicker: against what no way can undercut, toppra, and exact statics."""
 
-import re
-
 import numpy as np
 import pytest
 from hypothesis import given, settings
 
-from tests.support.controller import replay_seconds
+from tests.support.controller import expected_settings, replay_seconds
 from tests.support.jobs import document_of, exported
 from tests.support.machines import SEEDS, documents, placed
 from tests.support.optimum import optimum, smooth, strains
@@ -164,6 +162,6 @@ def test_swing_is_kept_and_files_hold_with_bows(tmp_path):
     assert report["swing_mm"] <= 0.8
     for name in ("belts.ngc", "plane.ngc"):
         text = files[name].read_text()
-        push, corner = map(float, re.search(r"to ([0-9.]+) mm/s2 for each axis and ([0-9.]+) mm", text).groups())
+        push, corner = expected_settings(text)
         assert replay_seconds(text, push, corner) == pytest.approx(report["total_s"], rel=0.03)
     assert len(report["verified"]) >= 3

@@ -95,7 +95,7 @@ def test_everything_is_exported(wall, tmp_path, capsys):
         code = (folder / hanging["folder"] / "belts.ngc").read_text()
         own = wall.hangings[number]
         x, y = own.start_point[0] - own.left.x, own.start_point[1] - own.left.y
-        assert f"Starting point: pen {x:.1f} mm right of and {y:.1f} mm below this hanging's left anchor" in code
+        assert f"Starting point: pen {x:.1f} mm right of and {y:.1f} mm below the left anchor of {own.name}" in code
     words = capsys.readouterr().out
     assert f"All {len(wall.hangings)} hangings" in words
 

@@ -13,11 +13,11 @@ from wallwright.document.controller import Controller, Lift
 from wallwright.document.document import Document, Pen
 from wallwright.document.errors import BadValue
 from wallwright.document.project import read_project, write_project
-from wallwright.jobs.checks import Verdict
+from wallwright.jobs.checks import Remedy, Verdict
 from wallwright.jobs.code_verification import replay
 from wallwright.jobs.rs274 import Part, part_code, program_of
-from wallwright.planning.pen_checks import light_to_dark
 from wallwright.planning.pen_figures import APART, LineSeen, learnt_pen, offset_figure, read_offset, sample_strip
+from wallwright.planning.pen_order import light_to_dark
 from wallwright.statics.pen_tip import turned
 
 LINES = (
@@ -41,6 +41,8 @@ def test_dark_before_light_is_noticed_and_light_to_dark_proposed():
     document = with_pens(BLACK, YELLOW)
     found = check_of(document, "pen-order")
     assert found is not None and found.verdict is Verdict.NOTE and "Yellow, Black" in found.text
+    x, y = (found.place[0] + found.place[2]) / 2, (found.place[1] + found.place[3]) / 2
+    assert abs(x - 1000) < 3 and min(abs(y - 830), abs(y - 910)) < 3, "where the lines cross"
     assert light_to_dark(document) == (1, 0)
     assert check_of(with_pens(YELLOW, BLACK), "pen-order") is None
 
@@ -48,7 +50,8 @@ def test_dark_before_light_is_noticed_and_light_to_dark_proposed():
 def test_wet_ink_is_noticed_until_it_has_dried():
     slow = edits.replace(YELLOW, drying=30.0)
     found = check_of(with_pens(slow, BLACK), "wet")
-    assert found is not None and "before it has dried" in found.text and "gap" in found.text
+    assert found is not None and "before it has dried" in found.text
+    assert found.remedies == (Remedy.WAIT_UNTIL_DRY, Remedy.ORDER_FOR_DRY_INK), "a gap helps no lines that cross"
     assert check_of(with_pens(edits.replace(slow, drying=0.05), BLACK), "wet") is None
     any_ink = edits.replace(BLACK, over="any")
     assert check_of(with_pens(slow, any_ink), "wet") is None
@@ -173,10 +176,16 @@ def test_pens_by_command(tmp_path, capsys, monkeypatch):
     assert main(["pens", str(project), "--offset", "Yellow=12,8.5", "--seen", "Yellow=40:1.9", "--write"]) == 0
     pen = read_project(project).pens[1]
     assert (pen.speed, pen.width) == (40.0, 1.9) and abs(pen.tip_right - 2) < 0.1
-    assert main(["pens", str(project), "--light-to-dark", "--write", "--keep", "Yellow"]) == 0
+    assert main(["pens", str(project), "--light-to-dark", "--write", "--save-pen", "Yellow"]) == 0
     assert [p.name for p in read_project(project).pens] == ["Yellow", "Black"]
-    assert main(["pens", str(project), "--add-kept", "Yellow", "--write"]) == 0
+    assert main(["pens", str(project), "--add-saved-pen", "Yellow", "--write"]) == 0
     assert len(read_project(project).pens) == 3
+    for former in (["--keep", "Black"], ["--add-kept", "Black", "--write"]):
+        assert main(["pens", str(project), *former]) == 0
+    assert [p.name for p in read_project(project).pens] == ["Yellow", "Black", "Yellow", "Black"]
+    assert main(["pens", str(project), "--drawn", "--write"]) == 0
+    ink = planned(read_project(project)).plan.estimate.per_pen
+    assert [p.used for p in read_project(project).pens][:2] == pytest.approx([part.ink_m for part in ink], rel=1e-4)
     capsys.readouterr()
     assert main(["pens", str(project), "--offset", "Green=1,1"]) == 2
     assert "there is no such pen" in capsys.readouterr().err
@@ -198,7 +207,7 @@ def test_own_lines_that_move_the_machine_are_refused():
 
 
 @pytest.mark.parametrize("text", ["header", "pen_change", "footer", "pause", "end"])
-def test_no_text_of_ones_own_may_move_the_machine(text):
+def test_no_own_text_may_move_the_machine(text):
     controller = Controller(code=CodeSettings(**{text: "G1 X5 F100"}))
     assert check_of(with_pens(BLACK, controller=controller), "own-code").verdict is Verdict.ERROR
 

@@ -1,20 +1,33 @@
 """Planning in another process: same answer, progress, cancel, crash."""
 
+import itertools
+import multiprocessing
 import time
 
 import numpy as np
 import pytest
 
+from tests.support import planning_work
 from tests.support.jobs import document_of
 from wallwright.document import edits
+from wallwright.document.log import keep_log, log_file
+from wallwright.planning import worker_process
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Progress, Request, Response
 from wallwright.planning.planner import Planner
 from wallwright.planning.runner import Runner
 
 
+@pytest.fixture(scope="module", autouse=True)
+def as_the_program_starts_it(tests_start_workers_quickly):
+    """Processes are started here as the program does it, not as the tests do."""
+    quick, worker_process.CONTEXT = worker_process.CONTEXT, multiprocessing.get_context("spawn")
+    yield
+    worker_process.CONTEXT = quick
+
+
 @pytest.fixture(scope="module")
-def planner():
+def planner(as_the_program_starts_it):
     planner = Planner()
     yield planner
     planner.close()
@@ -64,6 +77,14 @@ def test_progress_goes_through_the_stages(planner):
     assert all(0 <= m.done <= 1 for m in messages if isinstance(m, Progress))
 
 
+def test_writing_files_reports_how_far_it_has_come(tmp_path):
+    told = []
+    request = Request(1, demo_document(), Goal.EXPORT, folder=str(tmp_path / "job"))
+    Runner().run(request, lambda stage, done, saving=None: told.append(done) if stage == "write" else None)
+    assert told == sorted(told) and told[0] == 0.0 and told[-1] == 1.0
+    assert max(b - a for a, b in itertools.pairwise(told)) < 0.3
+
+
 def test_a_newer_request_replaces_an_older_one(planner):
     planner.submit(Request(3, heavy_document(), Goal.PLAN))
     planner.submit(Request(4, demo_document(), Goal.PREVIEW))
@@ -92,6 +113,18 @@ def test_a_crash_is_reported_and_the_next_request_works(planner):
     assert told.id == 7 and "unchanged" in told.trouble
     planner.submit(Request(8, demo_document(), Goal.PREVIEW))
     assert finals(wait(planner, finals))[0].preview is not None
+
+
+def test_a_fault_of_the_program_is_a_sentence_and_its_traceback_is_in_the_log(monkeypatch):
+    monkeypatch.setattr("wallwright.planning.planner.work", planning_work.fails)
+    keep_log()
+    planner = Planner()
+    planner.submit(Request(7, demo_document(), Goal.PREVIEW))
+    answer = finals(wait(planner, finals))[0]
+    planner.close()
+    assert "program error (ZeroDivisionError)" in answer.trouble
+    written = log_file().read_text()
+    assert "Traceback" in written and "planning_work.py" in written
 
 
 def test_good_enough_ends_the_search_and_the_plan_is_that_of_the_document_that_says_so(planner):

@@ -12,9 +12,11 @@ from wallwright.document.drawing_page import DrawingPage
 from wallwright.document.errors import BadValue
 from wallwright.jobs.drawing_layout import page_area
 from wallwright.planning.calibration_figure import proposal_for
-from wallwright.planning.proof_drawing import proof_document, proof_lines, proof_result
+from wallwright.planning.proof_drawing import proof_document, proof_figure_for, proof_lines, proof_result
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.calibration.proof import proof_figure, proof_sentences
+from wallwright.statics.calibration.drawing_fit import fit_survey
+from wallwright.statics.calibration.proof import page_size, proof_figure, proof_sentences
+from wallwright.statics.calibration.report_text import remarks
 from wallwright.statics.calibration.test_figures import moved_into
 from wallwright.statics.controller_kinematics import belts_to_controller, controller_to_belts, typed_distance
 from wallwright.statics.formula_remainder import displacement, with_remainder, without_remainder
@@ -72,13 +74,13 @@ def test_what_lies_outside_the_model_is_compensated_or_reported():
     assert np.median(outcome.errors) < 0.3 * np.median(outcome.before)
 
 
-def readings_of(page: DrawingPage, unit: str, is_up: bool):
+def readings_of(page: DrawingPage, unit: str, is_up: bool, per_inch: float = 96.0):
     """Four exact tape readings of the proof drawing by a machine that reads another unit, or draws upside down."""
     hidden = hidden_machine(4)
     machine = edits.replace(hidden.document.machine, controller=edits.replace(TAKING, page=page))
     document = edits.replace(hidden.document, machine=machine)
     hidden.machine.kind, hidden.machine.unit, hidden.machine.is_up = "ink", unit, is_up
-    hidden.machine.offset = (0.0, 0.0)
+    hidden.machine.offset, hidden.machine.per_inch = (0.0, 0.0), per_inch
     figure = proof_figure(machine, document.hangings[0], document.wall)
     lines = drawn(hidden, document, proof_lines(figure))
     crosses = [lines[0].mean(axis=0), lines[2].mean(axis=0)]
@@ -95,6 +97,64 @@ def test_the_proof_tells_unit_and_directions(unit, is_up, axes):
     assert corrected.is_known and corrected.scale == 1.0
     said = " ".join(proof_sentences(document.machine.controller.page, found))
     assert ("pixels of 1/96 inch" in said) == (unit == "px") and ("mirrored" in said) == is_up
+    assert ("Calibrate before" in said) == (unit == "px")
+
+
+@pytest.mark.parametrize("per_inch", [96.0, 90.0, 72.0, 254.0])
+def test_the_proof_finds_pixels_of_any_size(per_inch):
+    """90 to the inch: SVG 1.1, 7.10; 72: a point (CSS Values and Units 3, 5.2); 254: tenths of a mm, which are no pixels."""
+    page = DrawingPage(is_known=False, asks=("distance", "left", "top"))
+    _, found = readings_of(page, "px", False, per_inch)
+    corrected = found.machine.controller.page
+    if per_inch == 254.0:
+        assert not found.numbers and corrected.scale == pytest.approx(0.1, rel=0.06)
+    else:
+        assert corrected.number_mm == pytest.approx(25.4 / per_inch, rel=1e-9)
+        assert found.numbers == f"pixels of 1/{per_inch:g} inch"
+        assert ("1/9" in found.or_numbers) == (per_inch > 80)
+
+
+@pytest.mark.parametrize(("scale", "first"), [(1.0, "96"), (1.03, "96"), (1.045, "96"), (1.06, "90"), (0.98, "96")])
+def test_a_size_between_two_pixels_is_rather_that_of_today(scale, first):
+    """Size over that of a pixel of 1/96 inch: one of 1/90 inch is 1.067 times as large."""
+    page = DrawingPage(is_known=False, asks=("distance", "left", "top"))
+    size, other = page_size(page, scale * 25.4 / 96)
+    assert size.numbers == f"pixels of 1/{first} inch"
+    assert other is not None and {size.numbers, other.numbers} == {"pixels of 1/96 inch", "pixels of 1/90 inch"}
+
+
+def test_a_size_that_the_page_gives_is_no_unit():
+    """A page that fits drawings into what is 0.27 times the anchors' distance does not read pixels."""
+    page = DrawingPage(is_known=False, asks=("distance",), placing="anchors")
+    machine = edits.replace(Document().machine, controller=edits.replace(TAKING, page=page))
+    document = edits.replace(Document(), machine=machine)
+    figure = proof_figure_for(document, 0)
+    place = document.hangings[0]
+    left = np.array([place.left.x, place.left.y])
+    crosses = np.array([figure.first, figure.second])
+    crosses = left + 0.27 * (crosses - left) + [700.0, 500.0]
+    anchors = np.array([[place.left.x, place.left.y], [place.right.x, place.right.y]])
+    tape = tuple(float(np.hypot(*(cross - anchor))) for cross in crosses for anchor in anchors)
+    found = proof_result(document, 0, tape)
+    assert found.machine.controller.page.unit == page.unit and not found.numbers
+    assert found.machine.controller.page.scale == pytest.approx(0.27, rel=0.1)
+
+
+def test_calibration_finds_the_size_of_a_pixel():
+    """The exits that the formula sets apart change the size by six hundredths, and so does the pixel: readings decide."""
+    hidden = hidden_machine(38)
+    hidden.machine.unit, hidden.machine.per_inch = "px", 90.0
+    document = after_proof(hidden)
+    proof = document.machine.controller.page
+    outcome = calibrated(hidden, edits.with_field(document, "machine.controller.page.scale", 1.0), side=3)
+    assert proof.unit == "px"
+    page = outcome.fit.machine.controller.page
+    assert page.number_mm == pytest.approx(25.4 / 90, rel=1e-9), "not the 96 that it began with"
+    assert any("1/90 inch" in text for text in remarks(outcome.fit, outcome.survey))
+    assert np.median(outcome.errors) < 1.0 and (outcome.errors <= outcome.stated).mean() >= 0.9
+    # The same readings, looked at again with what was found, say the same.
+    again = fit_survey(outcome.fit.machine, outcome.fit.hanging, outcome.survey)
+    assert again.machine.controller.page.number_mm == pytest.approx(page.number_mm, rel=1e-9)
 
 
 def test_readings_that_cannot_be_are_refused():

@@ -17,6 +17,7 @@ from wallwright.strokes.order import order_strokes, travel_lengths, travel_time
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tour.nearest import nearest_first
 from wallwright.strokes.tour.search_budget import SearchBudget
+from wallwright.strokes.tour.tour import order_ends
 
 START = np.array([0.0, 0.0])
 QUICK = Ordering(effort="quick")
@@ -51,6 +52,16 @@ def test_a_few_strokes_are_ordered_as_well_as_all_orders_tried(seed, count):
     before = np.concatenate([np.zeros((len(order), 1, 2)), leave[:, :-1]], axis=1)
     times = travel_time(np.hypot(*np.moveaxis(entry - before, -1, 0)), 80.0, 200.0).sum(axis=1)
     assert time_up(order_strokes(strokes, START, 80.0, 200.0)) == pytest.approx(times.min(), rel=1e-9)
+
+
+@pytest.mark.parametrize("width", [0.0, 1e-12, 7.5e-8, 1e-5, 2e-3, 1.0])
+@pytest.mark.parametrize("count", [2, 3, 9])
+def test_strokes_that_begin_and_end_at_almost_one_place_are_ordered(width, count):
+    """A circle and a diamond in it: both begin and end at one point but for rounding."""
+    random = np.random.default_rng(3)
+    ends = np.array([1012.3, 525.6]) + width * random.uniform(-1, 1, (count, 2, 2))
+    order, flip = order_ends(ends, START, 80.0, 200.0, 20.0)
+    assert sorted(order.tolist()) == list(range(count)) and len(flip) == count
 
 
 def test_travel_is_far_below_file_order():

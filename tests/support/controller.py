@@ -181,3 +181,12 @@ def _chords(begin, end, centre, clockwise: bool) -> list[tuple[float, float]]:
         heading = start + turn * (k + 0.5) / n + math.copysign(math.pi / 2, turn)
         legs.append((chord * math.cos(heading), chord * math.sin(heading)))
     return legs
+
+
+def expected_settings(text: str) -> tuple[float, float]:
+    """The acceleration of each axis, mm/s², and the largest cut of a corner, mm, that the head of a file expects."""
+    found = re.search(
+        r"^\(Expects ([0-9.]+) mm/s2 of acceleration for each axis, and corners cut by ([0-9.]+) mm", text, re.MULTILINE
+    )
+    assert found, "the head names no acceleration"
+    return float(found[1]), float(found[2])

@@ -13,8 +13,9 @@ from tests.support.jobs import document_of, planned_job
 from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.machine import Belt
+from wallwright.jobs.expected_settings import CONTROLLER_PUSH
 from wallwright.jobs.job import Job
-from wallwright.jobs.rs274 import CONTROLLER_PUSH, code
+from wallwright.jobs.rs274 import code
 from wallwright.statics.swing_modes import inertia_of
 
 STEP = 5e-4

@@ -52,6 +52,8 @@ class DrawingMachine:
     steps_per_mm: float
     """Of the real belts."""
     unit: str = "mm"
+    per_inch: float = 96.0
+    """Of the pixels that it takes the file's numbers for, with unit "px"."""
     whole: bool = True
     is_up: bool = False
     area: tuple[float, float, float, float] = (300.0, 150.0, 1400.0, 1400.0)
@@ -108,7 +110,7 @@ class DrawingMachine:
         if self.unit == "mm":
             assert attributes["width"].endswith("mm")
             return tuple(float(attributes[k].removesuffix("mm")) for k in ("width", "height"))
-        share = 25.4 / 96 if self.unit == "px" else 1.0
+        share = 25.4 / self.per_inch if self.unit == "px" else 1.0
         return tuple(float(v) * share for v in attributes["viewBox"].split()[2:])
 
     def belts(self, plane: np.ndarray, distance: float | None = None) -> np.ndarray:

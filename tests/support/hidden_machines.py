@@ -9,7 +9,7 @@ import numpy as np
 from tests.support.drawing_machine import ASKED, DrawingMachine
 from tests.support.hanging_body import HangingBody
 from wallwright.document import edits
-from wallwright.document.calibration import LEFT, RIGHT
+from wallwright.document.calibration import LEFT, RIGHT, Survey
 from wallwright.document.controller import Controller
 from wallwright.document.document import Document
 from wallwright.document.drawing_page import DrawingPage
@@ -59,6 +59,8 @@ class Outcome:
     before: np.ndarray
     """(n,) mm, after the proof alone."""
     fit: object
+    survey: Survey
+    """With its readings."""
 
 
 def hidden_machine(seed: int, outside: bool = False) -> Hidden:
@@ -113,6 +115,7 @@ def hidden_machine(seed: int, outside: bool = False) -> Hidden:
         hanging,
         machine.steps_per_mm,
         unit=str(random.choice(["mm", "px", "user"])),
+        per_inch=float(np.random.default_rng([seed, 1]).choice([96.0, 90.0, 72.0, 100.0])),
         is_up=bool(random.random() < 0.3),
         area=(0.15 * distance, 120.0, 0.8 * distance, 0.9 * distance),
         added=float(random.choice([0.0, off(8)])),
@@ -191,4 +194,4 @@ def calibrated(hidden: Hidden, document: Document, side: int = 7) -> Outcome:
     pairs = np.stack([grid, grid], axis=1)
     after, before = (np.hypot(*(drawn(hidden, d, pairs)[:, 0] - grid).T) for d in (known, document))
     stated = 2 * expected_error_over_strokes(known.machine, known.hangings[0], grid).by_point
-    return Outcome(after, stated, before, fit)
+    return Outcome(after, stated, before, fit, survey)

@@ -9,7 +9,6 @@ from __future__ import annotations
 import functools
 import itertools
 import math
-import re
 import time
 import traceback
 import zlib
@@ -19,7 +18,7 @@ from typing import Any
 import numpy as np
 from scipy.spatial import cKDTree
 
-from tests.support.controller import Moves, moves_of, replayed
+from tests.support.controller import Moves, expected_settings, moves_of, replayed
 from tests.support.ngc import read_line
 from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.artwork.colour import WHITE
@@ -214,7 +213,7 @@ def figures(document: Document, answer: Response, programs: tuple[str, ...]) -> 
         feed, late = slowest(moves, limits.draw_speed)
         found["least feed"] = min(found["least feed"], feed)
         found["longest move s"] = max(found["longest move s"], late)
-        push, corner = map(float, re.search(r"to ([0-9.]+) mm/s2 for each axis and ([0-9.]+) mm", text).groups())
+        push, corner = expected_settings(text)
         # The pen is raised once before the first stop, at which the job's time begins.
         seconds = replayed(moves, push, corner) - lift.raise_time
         found[f"replay {name}"] = seconds / max(estimate.total_s, 1e-9)

@@ -1,11 +1,39 @@
 """A window on the demo, as a person has it in front of them."""
 
 import pytest
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
 
 from tests.support.drawings import yard_document
 from wallwright.planning.demo import demo_document
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.models import Models
+
+PATIENCE_MS = 60_000
+"""Least time until a wait has failed: what is waited for takes long on a slow machine that others use as well."""
+
+
+class PatientBot(QtBot):
+    """Drives widgets; a wait ends early only when what is waited for has come."""
+
+    def waitUntil(self, callback, *, timeout=PATIENCE_MS):
+        super().waitUntil(callback, timeout=max(timeout, PATIENCE_MS))
+
+    def waitSignal(self, signal, *, timeout=PATIENCE_MS, **how):
+        return super().waitSignal(signal, timeout=max(timeout, PATIENCE_MS), **how)
+
+    def waitActive(self, widget, *, timeout=PATIENCE_MS):
+        """At once; pytest-qt's own only waits as a context."""
+        assert QTest.qWaitForWindowActive(widget, timeout)
+
+    def waitExposed(self, widget, *, timeout=PATIENCE_MS):
+        """At once; pytest-qt's own only waits as a context."""
+        assert QTest.qWaitForWindowExposed(widget, timeout)
+
+
+@pytest.fixture
+def qtbot(qapp, request):
+    return PatientBot(request)
 
 
 @pytest.fixture

@@ -33,14 +33,18 @@ from wallwright.document.drawing_page import DrawingPage
 from wallwright.document.language import LANGUAGES
 from wallwright.document.project import write_project
 from wallwright.document.resources import resource
+from wallwright.document.saved_presets import SavedPresets
 from wallwright.planning.demo import demo_document
 from wallwright.window.application.language_choice import apply_language
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.features.anchor_advice.dialog import AnchorAdviceDialog
 from wallwright.window.features.calibration.wizard import CalibrationWizard
 from wallwright.window.features.continue_job.dialog import ContinueDialog
+from wallwright.window.features.controller.dialog import ControllerDialog
 from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.features.export.typing_dialog import TypingDialog
+from wallwright.window.features.pens.measure_dialog import MeasurePensDialog
+from wallwright.window.features.pens.saved_dialog import SavedPensDialog
 from wallwright.window.features.photo.straighten import StraightenDialog
 from wallwright.window.features.proof.dialog import ProofDialog
 from wallwright.window.features.register_marks.dialog import LineUpDialog
@@ -235,6 +239,9 @@ def test_dialogs(qtbot, window, tmp_path):
     for dialog in (
         *(ExportDialog(tmp_path / "job", Controller(), window, name) for name in ("", "Hanging 2")),
         ProofDialog(window.models, window),
+        MeasurePensDialog(window.models, window),
+        SavedPensDialog(SavedPresets().with_pen(window.models.project.document.pens[0]), window),
+        ControllerDialog(window.models, window),
         TypingDialog(WHAT, window),
         CommandSearch(window, ACTIONS, window.parts.actions),
     ):

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit
 
 from wallwright.document import edits, edits_photo
@@ -47,6 +48,20 @@ def type_reading(qtbot, table, row: int, text: str) -> None:
     qtbot.keyClicks(editor, text)
     qtbot.keyClick(editor, Qt.Key.Key_Return)
     QApplication.processEvents()  # the table takes the text by a queued call
+
+
+def test_readings_that_are_typed_ahead_of_a_busy_computer_come_to_their_lines(qtbot, wizard):
+    """All keys wait when the window gets to them: no event is processed between two of them."""
+    wizard.next()
+    table = wizard.measure.table
+    table.setCurrentCell(0, READING)
+    table.setFocus()
+    typed = [900.5 + 3 * row for row in range(6)]
+    for value in typed:
+        for key in f"{value:g}":
+            QTest.keyClick(QApplication.focusWidget(), key)
+        QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Return)
+    assert [measure.value for measure in wizard.measure.survey.measures[:6]] == typed
 
 
 def test_draw_measure_and_keep(qtbot, wizard):

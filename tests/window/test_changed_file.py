@@ -197,7 +197,7 @@ def test_an_edit_is_kept_aside_although_the_window_is_busy():
     autosave = recovery.Autosave(models.project, models.messages)
     for mass in (0.9, 0.91, 0.92):
         models.project.set_field("Mass", "machine.body.mass", mass)
-    deadline = time.monotonic() + 10
+    deadline = time.monotonic() + 60
     while not autosave.file.exists() or read_project(autosave.file) != models.project.document:
         assert time.monotonic() < deadline, "not written"
         time.sleep(0.01)

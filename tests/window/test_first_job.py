@@ -94,6 +94,10 @@ def test_answers_are_remembered_for_the_next_project(qtbot, start):
     qtbot.mouseClick(guide.wall.openings[0], Qt.MouseButton.LeftButton)
     guide.machine.takes.setCurrentIndex(guide.machine.takes.findData("drawing"))
     guide.machine.takes.activated.emit(guide.machine.takes.currentIndex())
+    for box, value in ((guide.machine.asks, ["distance", "left", "top"]), (guide.machine.placing, "wall")):
+        assert box.isVisibleTo(guide.machine), "questions about its page"
+        box.setCurrentIndex(box.findData(value))
+        box.activated.emit(box.currentIndex())
     guide.show_page(3)
     for name in ("Red marker", "Yellow marker", "Black marker"):  # the last one is not owned
         box = next(b for b in guide.pens.findChildren(QCheckBox) if b.text() == name)
@@ -103,18 +107,29 @@ def test_answers_are_remembered_for_the_next_project(qtbot, start):
     assert [p.name for p in document.pens] == ["Yellow marker", "Red marker"], "from light to dark"
     (door,) = document.wall.keep_outs
     assert door.name == "Door" and max(y for _, y in door.outline) == document.wall.floor
-    assert document.machine.controller.takes == "drawing"
+    controller = document.machine.controller
+    assert controller.takes == "drawing" and controller.page.is_known
+    assert (controller.page.asks, controller.page.placing) == (("distance", "left", "top"), "wall")
     again = GuidedStart()
     qtbot.addWidget(again)
     assert again.document() == document
 
 
+def test_a_machine_of_another_kind_is_not_asked_about_a_page(qtbot, start):
+    page = start.parts.start.page.guide.machine
+    for value, is_asked in (("plane", False), ("unknown", True), ("belts", False)):
+        page.takes.setCurrentIndex(page.takes.findData(value))
+        page.takes.activated.emit(page.takes.currentIndex())
+        assert page.asks.isVisibleTo(page) == page.placing.isVisibleTo(page) == is_asked
+    assert page.takes.currentData() == "belts"
+
+
 def test_openings_that_are_added_stand_beside_each_other(qtbot, start):
     guide = start.parts.start.page.guide
-    for is_door in (True, False, False, True):
+    for is_door in (True, False, False):  # as many as a wall of 3 m has room for
         qtbot.mouseClick(guide.wall.openings[0 if is_door else 1], Qt.MouseButton.LeftButton)
     placed = sorted(guide.answers.openings, key=lambda opening: opening.left)
-    assert len(placed) == 4
+    assert len(placed) == 3
     assert all(a.left + a.width <= b.left for a, b in itertools.pairwise(placed))
     assert {keep_out.kind for keep_out in guide.document().wall.keep_outs} == {"obstacle"}
 

@@ -181,6 +181,7 @@ def test_typing_continues_when_the_form_is_made_again(qtbot, yard):
     """Tab after a number makes an edit, and the plan comes while the next number is typed."""
     yard.models.selection.select(PartItem("placement-1", "", HOUSE))
     yard.activateWindow()
+    qtbot.waitActive(yard)
     enter(qtbot, yard, "Spacing", "7")
     field(yard, "Spacing").setFocus()
     field(yard, "Spacing").selectAll()

@@ -7,7 +7,7 @@ import re
 
 import pytest
 from PySide6.QtGui import QColor, QPalette
-from PySide6.QtWidgets import QApplication, QLabel, QPushButton
+from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QPushButton
 
 from tests.support.widgets import contrast, luminance
 from wallwright.document.resources import resource
@@ -31,6 +31,19 @@ MARKS = (Role.EDGE, Role.ACCENT, Role.OK, Role.NOTE, Role.WARNING, Role.ERROR, R
 
 def shade(role: Role, dark: bool) -> QColor:
     return QColor(role.value[int(dark)])
+
+
+def test_a_list_that_opens_shows_every_entry(qtbot, themed):
+    apply_theme(themed, dark=False)
+    box = QComboBox()
+    qtbot.addWidget(box)
+    box.addItems(["G-code with belt lengths", "G-code with x and y", "A drawing (SVG file)", "Something else"])
+    box.show()
+    box.showPopup()
+    view = box.view()
+    last = view.visualRect(view.model().index(box.count() - 1, 0))
+    assert last.bottom() < view.viewport().height()
+    box.hidePopup()
 
 
 @pytest.fixture

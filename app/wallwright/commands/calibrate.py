@@ -111,6 +111,7 @@ def _on_wall(document: Document, hanging: int, box: Box) -> Box:
 
 
 def run(args: argparse.Namespace) -> int:
+    """Makes a test drawing or evaluates its readings. Returns the exit code. Raises UserError."""
     check_needs(args, NEEDS)
     if args.proof or args.proof_tape:
         return run_proof(args)

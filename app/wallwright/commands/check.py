@@ -11,10 +11,12 @@ from typing import TYPE_CHECKING, Any
 import msgspec
 
 from wallwright.commands.command_parser import Parser, Subparsers, epilog, usage
+from wallwright.commands.machine_options import add_machine_file, with_machine_file
 from wallwright.commands.options import as_text, counting, print_json
 from wallwright.commands.saving import check_hanging, claim_output, load_project
 from wallwright.commands.typing_output import typing_of
 from wallwright.document.atomic_write import write_atomic
+from wallwright.document.consistency import validate
 from wallwright.document.document import Document
 from wallwright.document.language import N_, plural, tr
 from wallwright.document.project import SUFFIX
@@ -68,13 +70,22 @@ def add_plan_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--hanging", type=counting(), metavar="N", help=tr("which hanging, from 1; without it all hangings")
     )
+    add_machine_file(parser, tr("a saved machine (.json) in place of the project's; the project stays as it is"))
     parser.add_argument("--json", action="store_true", help=tr("print JSON"))
+
+
+def planned_document(args: argparse.Namespace) -> Document:
+    """The project that is planned, with the machine that the options name. Raises UserError."""
+    document = with_machine_file(load_project(args.project), args)
+    if args.machine_file is not None:
+        validate(document)
+    return document
 
 
 def run(args: argparse.Namespace) -> int:
     from wallwright.planning.runner import Runner  # heavy
 
-    document = load_project(args.project)
+    document = planned_document(args)
     request = Request(1, document, Goal.PLAN, wanted_hanging(document, args.hanging))
     if args.strokes is not None:  # before the time is spent
         for number in range(len(document.hangings)):
@@ -250,7 +261,7 @@ def _print_plan(plan: Plan, document: Document) -> None:
         )
     total, changing = plan.estimate.total_s / 60, plan.estimate.changing_s / 60
     if changing:
-        print(tr("Total: {0:.1f} min, including {1:.1f} min for changing pens.", total, changing))
+        print(tr("Total: {0:.1f} min, plus {1:.1f} min for changing pens.", total, changing))
     else:
         print(tr("Total: {0:.1f} min.", total))
 

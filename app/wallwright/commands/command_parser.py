@@ -40,6 +40,7 @@ EARLIER_NAMES: Mapping[str, Mapping[str, str]] = {
         "--across": "--width",
     },
     "export": {"--sure": "--uncertainty"},
+    "pens": {"--keep": "--save-pen", "--add-kept": "--add-saved-pen"},
 }
 """By command: option names of earlier versions, which no help shows, and what they are called now."""
 

@@ -39,6 +39,7 @@ def add_parser(subparsers: Subparsers) -> Parser:
 
 
 def run(args: argparse.Namespace) -> int:
+    """Writes the demo's project and job. Returns the exit code. Raises UserError."""
     from wallwright.planning.demo import demo_document
 
     document = demo_document()

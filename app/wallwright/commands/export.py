@@ -10,7 +10,14 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from wallwright.commands.check import add_plan_options, is_good, print_answer, stage_printer, wanted_hanging
+from wallwright.commands.check import (
+    add_plan_options,
+    is_good,
+    planned_document,
+    print_answer,
+    stage_printer,
+    wanted_hanging,
+)
 from wallwright.commands.command_parser import Parser, Subparsers, epilog, usage
 from wallwright.commands.continuation_options import (
     add_continuation_options,
@@ -76,7 +83,7 @@ def add_parser(subparsers: Subparsers) -> Parser:
 
 def run(args: argparse.Namespace) -> int:
     continues = is_continuation(args)
-    document = load_project(args.project)
+    document = planned_document(args)
     claim_folder(args.folder, args.replace)
     if args.outside:
         document = edits.set_field(document, "settings.outside", args.outside)
@@ -146,7 +153,7 @@ def _fingerprint(place: Path) -> str | None:
 
 
 def export_continuation(request: Request, args: argparse.Namespace) -> int:
-    """Plans the whole job, then writes what is left of it. Returns the exit code."""
+    """Plans the whole job, then writes what is left of it. Returns the exit code. Raises UserError."""
     from wallwright.planning.runner import Runner  # heavy
 
     if request.hanging == EVERY:

@@ -64,6 +64,7 @@ def add_parser(subparsers: Subparsers) -> Parser:
 
 
 def run(args: argparse.Namespace) -> int:
+    """Corrects the anchors of a hanging by its register marks. Returns the exit code. Raises UserError."""
     from wallwright.statics.calibration.register_fit import fit_register_marks  # heavy
 
     check_needs(args, {"--replace": ("--write",)})

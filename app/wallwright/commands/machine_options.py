@@ -15,16 +15,20 @@ from wallwright.document.machine import Machine
 from wallwright.document.machine_file import SUFFIX, read_machine, write_machine
 
 
+def add_machine_file(parser: argparse._ActionsContainer, help: str) -> None:
+    """The option that names a saved machine."""
+    parser.add_argument("--machine", dest="machine_file", type=Path, metavar="FILE", help=help)
+
+
+def with_machine_file(document: Document, args: argparse.Namespace) -> Document:
+    """The document with the saved machine that the options name, else as it is. Raises BadFile."""
+    return document if args.machine_file is None else edits.replace(document, machine=read_machine(args.machine_file))
+
+
 def add_machine_options(parser: argparse.ArgumentParser) -> None:
     """The first question about a machine: what does it take?"""
     machine = parser.add_argument_group(tr("machine"))
-    machine.add_argument(
-        "--machine",
-        dest="machine_file",
-        type=Path,
-        metavar="FILE",
-        help=tr("a saved machine (.json) to use; the other options then change it"),
-    )
+    add_machine_file(machine, tr("a saved machine (.json) to use; the other options then change it"))
     machine.add_argument(
         "--save-machine", type=Path, metavar="FILE", help=tr("save the project's machine as a file (.json)")
     )
@@ -47,9 +51,8 @@ def add_machine_options(parser: argparse.ArgumentParser) -> None:
 
 
 def requested_machine(document: Document, args: argparse.Namespace) -> Document:
-    """What the machine takes, and what its page does."""
-    if args.machine_file is not None:
-        document = edits.replace(document, machine=read_machine(args.machine_file))
+    """What the machine takes, and what its page does. Raises UserError."""
+    document = with_machine_file(document, args)
     controller = document.machine.controller
     if args.takes:
         controller = controller.taking(args.takes)

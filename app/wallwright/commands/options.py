@@ -109,7 +109,7 @@ def pair(names: str) -> Callable[[str], tuple[float, float]]:
 
 
 def size(text: str) -> tuple[float, float]:
-    """An argparse type: "3000x2500", or "3 m x 2.5 m"; mm."""
+    """An argparse type: "3000x2500", or "3 m x 2.5 m"; mm. Raises ArgumentTypeError."""
     parts = re.split(r"[x×X]", text)
     if len(parts) != 2:
         raise argparse.ArgumentTypeError(tr("“{0}” is not WxH, for example 3000x2500 or 3mx2.5m", text))

@@ -11,7 +11,7 @@ from typing import Any
 from wallwright.commands.command_parser import Parser, Subparsers, epilog, usage
 from wallwright.commands.options import check_needs, counting, print_json
 from wallwright.commands.saving import check_hanging, check_project_path, load_project, save_changed, save_new
-from wallwright.document import edits
+from wallwright.document import edits, edits_pens
 from wallwright.document.document import Document, Pen
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
@@ -21,7 +21,8 @@ from wallwright.document.saved_presets import read_presets, write_presets
 EXAMPLES = """  wallwright pens wall.wallwright --offset-figure offsets.wallwright
   wallwright pens wall.wallwright --offset "Red=11.5,8.2" --write
   wallwright pens wall.wallwright --sample-strip strip.wallwright
-  wallwright pens wall.wallwright --seen "Red=20:2.1,40:2.0,80:1.8gaps" --write"""
+  wallwright pens wall.wallwright --seen "Red=20:2.1,40:2.0,80:1.8gaps" --write
+  wallwright pens wall.wallwright --save-pen Red"""
 NEEDS = {"--replace": ("--offset-figure", "--sample-strip")}
 _SEEN = re.compile(r"([\d.]+):([\d.]+)(gaps)?(bleeds)?")
 
@@ -65,9 +66,16 @@ def add_parser(subparsers: Subparsers) -> Parser:
         help=tr("what a pen's lines on the strip look like: speed and width, followed by gaps or bleeds where seen"),
     )
     parser.add_argument("--light-to-dark", action="store_true", help=tr("put the pens in order from light to dark"))
-    parser.add_argument("--keep", action="append", default=[], metavar="PEN", help=tr("save a pen for other projects"))
     parser.add_argument(
-        "--add-kept", action="append", default=[], metavar="NAME", help=tr("add a saved pen to the project")
+        "--save-pen", action="append", default=[], metavar="PEN", help=tr("save a pen for other projects")
+    )
+    parser.add_argument(
+        "--add-saved-pen", action="append", default=[], metavar="NAME", help=tr("add a saved pen to the project")
+    )
+    parser.add_argument(
+        "--drawn",
+        action="store_true",
+        help=tr("the job of this hanging is drawn: count its ink as used"),
     )
     parser.add_argument("--write", action="store_true", help=tr("save the changes in the project"))
     parser.add_argument("--replace", action="store_true", help=tr("replace a project file that exists"))
@@ -87,8 +95,8 @@ def run(args: argparse.Namespace) -> int:
             save_new(path, figure(document, args.hanging - 1), args.replace)
             print(tr("{0}: export it and draw it with the machine.", path))
     changed = _changed(document, args)
-    for name in args.keep:
-        write_presets(read_presets().with_pen(changed.pens[_index(changed, name, "--keep")]))
+    for name in args.save_pen:
+        write_presets(read_presets().with_pen(changed.pens[_index(changed, name, "--save-pen")]))
         print(tr("Pen saved: {0}", name))
     if changed is not document and args.write:
         save_changed(args.project, document, changed, True, sys.stderr)
@@ -99,8 +107,8 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _changed(document: Document, args: argparse.Namespace) -> Document:
-    from wallwright.planning.pen_checks import light_to_dark  # heavy
     from wallwright.planning.pen_figures import learnt_pen, read_offset
+    from wallwright.planning.pen_order import light_to_dark  # heavy
 
     for text in args.offset:
         pen, values = _named(document, text, "--offset")
@@ -112,15 +120,26 @@ def _changed(document: Document, args: argparse.Namespace) -> Document:
     for text in args.seen:
         pen, values = _named(document, text, "--seen")
         document = edits.with_field(document, f"pens.{pen}", learnt_pen(document.pens[pen], _lines(text, values)))
-    for name in args.add_kept:
-        kept = next((p for p in read_presets().pens if p.name == name), None)
-        if kept is None:
-            raise BadValue(tr("--add-kept {0}: no pen of this name is saved", name))
-        own = edits.replace(kept, id=edits.unused_id([p.id for p in document.pens], "pen"))
-        document = edits.replace(document, pens=(*document.pens, own))
+    for name in args.add_saved_pen:
+        saved = next((p for p in read_presets().pens if p.name == name), None)
+        if saved is None:
+            raise BadValue(tr("--add-saved-pen {0}: no pen of this name is saved", name))
+        document = edits_pens.add_saved_pen(document, saved)
+    if args.drawn:
+        document = _with_drawn_ink(document, args.hanging - 1)
     if args.light_to_dark:
-        document = edits.replace(document, pens=tuple(document.pens[k] for k in light_to_dark(document)))
+        document = edits_pens.in_order(document, light_to_dark(document))
     return document
+
+
+def _with_drawn_ink(document: Document, hanging: int) -> Document:
+    """Plans a hanging's job and counts its ink. Raises UserError."""
+    from wallwright.motion.refills import with_ink_of
+    from wallwright.planning.plan import Goal, Request
+    from wallwright.planning.runner import Runner  # heavy
+
+    plan = Runner().run(Request(1, document, Goal.PLAN, hanging)).require_plan()
+    return edits.replace(document, pens=with_ink_of(document.pens, plan.strokes))
 
 
 def _lines(text: str, values: str) -> list[Any]:
@@ -155,7 +174,7 @@ def _names(document: Document) -> list[str]:
 
 
 def _print(document: Document, args: argparse.Namespace) -> None:
-    from wallwright.planning.pen_checks import light_to_dark
+    from wallwright.planning.pen_order import light_to_dark
 
     order = light_to_dark(document)
     if args.json:

@@ -37,7 +37,7 @@ def add_proof_options(parser: argparse.ArgumentParser) -> None:
 def run_proof(args: argparse.Namespace) -> int:
     """Makes the proof drawing, or learns from its readings. Raises BadValue."""
     from wallwright.planning.proof_drawing import proof_document, proof_result  # heavy
-    from wallwright.statics.calibration.proof import proof_sentences
+    from wallwright.statics.calibration.proof import STAY, proof_sentences
 
     if args.figure or args.readings or (args.proof and args.proof_tape):
         raise BadValue(tr("Give one of --figure, --readings, --proof and --proof-tape at a time"))
@@ -57,6 +57,7 @@ def run_proof(args: argparse.Namespace) -> int:
                 f"wallwright calibrate {args.project} --proof-tape AL,AR,BL,BR --write",
             )
         )
+        print(tr(STAY))
         return 0
     found = proof_result(document, index, args.proof_tape)
     page = document.machine.controller.page
@@ -68,7 +69,8 @@ def run_proof(args: argparse.Namespace) -> int:
             {
                 "scale": found.scale,
                 "axes": found.axes,
-                "unit": found.unit,
+                "unit": found.machine.controller.page.unit,
+                "page_scale": found.machine.controller.page.scale,
                 "shift_mm": list(found.shift),
                 "left_over_mm": found.left_over,
                 "written": args.write,

@@ -56,7 +56,8 @@ def save_new(path: Path, document: Document, replace: bool, out: TextIO | None =
 
 
 def claim_project(path: Path, replace: bool) -> Document | None:
-    """What a new project would replace; None where there is no file. Raises as save_new does; nothing is written."""
+    """What a new project would replace; None where there is no file. Nothing is written. Raises UserError, as
+    save_new does."""
     check_project_path(path)
     if not path.exists():
         return None

@@ -98,6 +98,18 @@ class Survey(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ] = 0.0
     scale_centre: tuple[float, float] = (0.0, 0.0)
     """mm, as Mark.plane: what stays in its place when the machine's page draws at another scale."""
+    page_scale: Annotated[
+        float,
+        quantity(
+            "",
+            0,
+            100,
+            "Page scale of the test drawing",
+            "Page scale with which the files of the test drawing were made.",
+            zero=N_("that of the machine"),
+            least=0.01,
+        ),
+    ] = 0.0
 
     @property
     def read(self) -> tuple[TapeReading, ...]:

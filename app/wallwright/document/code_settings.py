@@ -1,4 +1,4 @@
-"""How the RS-274 files of a controller are written: its habits, word by word.
+"""How the RS-274 files of a controller are written, word by word.
 
 Two programs that move a machine in the same way can look quite different: axis letters, units, what lowers the pen, what
 pauses, how lines end. Machining calls a program's part that knows them a post-processor.
@@ -26,18 +26,18 @@ PLACEHOLDERS = {
     "right": N_("right axis at the starting point"),
     "strokes": N_("number of strokes"),
 }
-"""What may stand in braces in a text of one's own."""
+"""What may stand in braces in an own text."""
 _PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
 LEAST_ARC_DECIMALS = 3
 """An arc's ends may differ by 0.002 mm in their distance from its centre (NISTIR 6556, 3.5.3.2)."""
 MOST_TEXT = 4000
-"""Characters of a text of one's own."""
+"""Characters of an own text."""
 Lines = Annotated[str, msgspec.Meta(max_length=MOST_TEXT)]
 Word = Annotated[str, msgspec.Meta(max_length=80)]
 
 
 class CodeSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """The habits of a controller that runs RS-274."""
+    """Settings of a controller that runs RS-274."""
 
     left_axis: AxisLetter = "X"
     """Of the left belt; of the position to the right where the controller takes positions."""
@@ -62,7 +62,7 @@ class CodeSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         ),
     ] = 4
     comments: Literal["kept", "short", "none"] = "kept"
-    """kept: everything; short: cautions, fingerprint, pens and stroke numbers; none."""
+    """kept: everything; short: cautions, expected settings, fingerprint, pens and stroke numbers; none."""
     pause_message: Literal["comment", "message", "none"] = "comment"
     """Before a pause: a comment, a comment that the controller shows ((MSG, ...) of the standard), or nothing."""
     pause: Word = "M0"
@@ -70,11 +70,11 @@ class CodeSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     end: Word = "M2"
     """What ends the program."""
     header: Lines = ""
-    """Lines of one's own before the first move."""
+    """Own lines before the first move."""
     pen_change: Lines = ""
-    """Lines of one's own before the pause for each pen."""
+    """Own lines before the pause for each pen."""
     footer: Lines = ""
-    """Lines of one's own before the end."""
+    """Own lines before the end."""
     dwell_unit: Literal["s", "ms"] = "s"
     """Of P in G4."""
     line_ending: Literal["lf", "crlf"] = "lf"
@@ -105,18 +105,18 @@ class CodeSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 def own_lines(text: str, values: dict[str, str]) -> list[str]:
-    """The lines of a text of one's own, with placeholders replaced; empty ones left out."""
+    """The lines of an own text, with placeholders replaced; empty ones left out."""
     filled = _PLACEHOLDER.sub(lambda found: values.get(found[1], found[0]), text)
     return [line.rstrip() for line in filled.splitlines() if line.strip()]
 
 
 def own_texts(code: CodeSettings) -> tuple[str, ...]:
-    """All texts of a person's own."""
+    """All own texts."""
     return code.header, code.pen_change, code.footer, code.pause, code.end
 
 
 def check_code(code: CodeSettings, takes_plane: bool, has_arcs: bool) -> None:
-    """Raises BadValue for habits that exclude each other or that no file can be written with."""
+    """Raises BadValue for settings that exclude each other or that no file can be written with."""
     axes = (code.left_axis, code.right_axis, code.lift_axis)
     if len(set(axes)) < len(axes):
         raise BadValue(tr("The left, right and lift axes need different letters, not {0}", " ".join(axes)))

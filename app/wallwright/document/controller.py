@@ -114,7 +114,7 @@ class Controller(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     code: CodeSettings = CodeSettings()
     """Of a controller that runs RS-274."""
     table: TableSettings = TableSettings()
-    """Of tables for firmware of one's own."""
+    """Of tables for own firmware."""
     page: DrawingPage = DrawingPage()
     """Of a machine that takes a drawing."""
 

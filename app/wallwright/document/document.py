@@ -275,6 +275,8 @@ class Settings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "Half a millimetre beyond the error between two pens, so that wet inks do not touch.",
         ),
     ] = 1.0
+    wait_until_dry: bool = False
+    """Whether the job waits at pen changes until no pen touches wet ink."""
     outside: Literal["refuse", "clip", "draw-anyway"] = "refuse"
     """What happens to strokes outside the draw zone."""
     joining: Joining = Joining()

@@ -26,6 +26,9 @@ Unit = Literal["mm", "px", "user"]
 
 CSS_PX = 25.4 / 96
 """mm of a CSS pixel (CSS Values and Units Level 3, 5.2: 96 to the inch)."""
+PIXELS_PER_INCH = (96.0, 90.0, 72.0)
+"""Pixels that a page may take a file's numbers for: those of CSS; of SVG 1.1 (7.10: 1 mm would be 3.543307 px, 90 to the
+inch); and points (CSS Values and Units Level 3, 5.2)."""
 
 
 class DrawingPage(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -223,9 +226,19 @@ class DrawingPage(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ] = 0.0
 
     @property
+    def is_sized_by_page(self) -> bool:
+        """Whether the size on the wall comes from what is typed or from the page, whatever the numbers in the file are."""
+        return self.placing in ("anchors", "area") or "width" in self.asks or "height" in self.asks
+
+    @property
     def unit_mm(self) -> float:
         """mm that a number in the file stands for."""
         return CSS_PX if self.unit == "px" else 1.0
+
+    @property
+    def number_mm(self) -> float:
+        """mm on the wall that a number in the file comes to, where the size is that of the file."""
+        return self.unit_mm * self.scale
 
     @property
     def keeps_middle(self) -> tuple[bool, bool]:

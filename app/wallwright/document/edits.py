@@ -155,7 +155,7 @@ def add_artwork(
 ) -> tuple[Document, Placement]:
     """Carries a file along and places it. natural: its size in mm; width and height on the wall default to a size
     that fits well between the anchors. The same bytes are carried once however often they are placed. read_anyway: the
-    person agreed to what reading it costs."""
+    person agreed to what reading it costs. Raises BadValue for artwork without a size."""
     artwork = next((a for a in document.artworks if a.data == data and a.media == media), None)
     if artwork is None:
         artwork = Artwork(

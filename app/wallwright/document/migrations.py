@@ -101,7 +101,8 @@ def _from_1(content: dict[str, Any]) -> dict[str, Any]:
 
 
 def _from_2(content: dict[str, Any]) -> dict[str, Any]:
-    """Fields and choices have the names that a person reads in the window."""
+    """Fields and choices have the names that a person reads in the window. Before there were gaps between colours, areas of
+    two colours met."""
     for hanging in _entries(content.get("hangings")):
         rename_in_hanging(hanging)
     for placement in _entries(content.get("placements")):
@@ -110,6 +111,7 @@ def _from_2(content: dict[str, Any]) -> dict[str, Any]:
     for line in _entries(content.get("guide_lines")):
         _rename(line, GuideLine)
     if isinstance(settings := content.get("settings"), dict):
+        settings.setdefault("gap", 0.0)
         _replace_value(settings, "outside")
         _replace_value(settings.get("order"), "effort")
     return content
@@ -117,10 +119,3 @@ def _from_2(content: dict[str, Any]) -> dict[str, Any]:
 
 MIGRATIONS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _from_1, 2: _from_2}
 """Version to a function that turns that version's "document" into the next version's."""
-
-
-def as_before_gaps(content: dict[str, Any]) -> dict[str, Any]:
-    """A document saved before there were gaps between colours has none, as it was drawn then."""
-    if isinstance(content.get("settings"), dict):
-        content["settings"].setdefault("gap", 0.0)
-    return content

@@ -103,4 +103,4 @@ def wall_corner(document: Document) -> Origin:
 
 def height_text(document: Document, y: float) -> str:
     """How high a point is, for whoever climbs there; y: mm, wall frame."""
-    return tr("{0} mm above the floor", format_number(document.wall.floor - y, ".0f"))
+    return wall_corner(document).along_text(y)

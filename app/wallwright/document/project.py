@@ -24,7 +24,7 @@ from wallwright.document.consistency import MOST_ARTWORK, validate
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.language import tr
-from wallwright.document.migrations import MIGRATIONS, VERSION, as_before_gaps, refuse_newer
+from wallwright.document.migrations import MIGRATIONS, VERSION, refuse_newer
 from wallwright.document.validation_text import describe_invalid
 from wallwright.document.whole_file import LARGEST_FILE, MB, open_regular_file
 
@@ -125,7 +125,7 @@ def _current(head: Any, name: str) -> dict[str, Any]:
         raise BadFile(tr("{0} is a zip file, but not a Wallwright project.", name))
     version = head["version"]
     refuse_newer(version, VERSION, name)
-    content = as_before_gaps(head["document"])
+    content: dict[str, Any] = head["document"]
     while version < VERSION:
         content = MIGRATIONS[version](content)
         version += 1

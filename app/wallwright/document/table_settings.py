@@ -1,4 +1,4 @@
-"""Tables of the motion for firmware of one's own: their form, columns and time steps."""
+"""Tables of the motion for own firmware: their form, columns and time steps."""
 
 from __future__ import annotations
 

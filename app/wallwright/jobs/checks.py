@@ -33,6 +33,13 @@ class Remedy(StrEnum):
     CONTINUE = "continue"
     """An interrupted job."""
     DISCARD_INTERRUPTION = "forget-stop"
+    LIGHT_TO_DARK = "light-to-dark"
+    """The pens in this order."""
+    ORDER_FOR_DRY_INK = "order-for-dry-ink"
+    """The pens in the order that leaves most time for ink to dry."""
+    WAIT_UNTIL_DRY = "wait-until-dry"
+    """At pen changes."""
+    GAP_BETWEEN_COLOURS = "gap-between-colours"
     ENTER_RATING = "enter-rating"
     """What the anchors' fixings are rated for."""
 

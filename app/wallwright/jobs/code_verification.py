@@ -2,7 +2,7 @@
 
 The program is followed by an interpreter of the standard (jobs/interpreter/), which knows nothing of how files are written.
 What it makes the machine do is compared with the path: every move with its point, its centre and its feed; and between
-moves, in order, every lift of the pen, wait, stop and end. Lines of a person's own are replayed alone first: what they do is
+moves, in order, every lift of the pen, wait, stop and end. Own lines are replayed alone first: what they do is
 expected where they stand.
 
 An action is a row: moves before it, kind, value.
@@ -13,6 +13,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from dataclasses import replace
+from enum import IntEnum
 from pathlib import Path
 
 import numpy as np
@@ -20,29 +21,23 @@ import numpy as np
 from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.document.code_settings import own_lines, own_texts
 from wallwright.document.language import tr
-from wallwright.jobs.coordinates import ControllerPath
 from wallwright.jobs.interpreter import constants as e
 from wallwright.jobs.interpreter.constants import INCH
 from wallwright.jobs.interpreter.interpreter import AXES, Events, Interpreter, ProgramError
-from wallwright.jobs.job import Job
 from wallwright.jobs.lift_events import WAIT_TOLERANCE, lift_events
-from wallwright.jobs.post_processor import PostProcessor, turning
-from wallwright.jobs.read_back import Comparison, Mismatch, Progress, VerifiedFile, pieces_of
+from wallwright.jobs.move_comparison import ROUNDING, MoveComparison
+from wallwright.jobs.post_processor import PostProcessor
+from wallwright.jobs.read_back import Mismatch, Progress, VerifiedFile, pieces_of
 from wallwright.jobs.rs274 import (
     Part,
     Program,
     first_runs,
     let_out,
-    let_out_feed,
     pen_height,
-    program_of,
-    stop_lengths,
     values_of,
 )
 from wallwright.motion.friction import SETTLE
 
-ROUNDING = 1e-7
-"""Beyond half of the last digit, in units of the axes: numbers are binary."""
 UNKNOWN_HEIGHT = -98765.4321
 """Where an axis of the lift stands before a program moves it: nowhere that a lift goes."""
 RAISE, LOWER, WAIT, STOP, OPTIONAL, END = range(6)
@@ -111,7 +106,7 @@ class _Reader:
 
 
 def own_actions(text: str, post: PostProcessor, values: dict[str, str] | None = None) -> list[tuple[float, float]]:
-    """What lines of a person's own do, as kinds and values; lines that the standard does not know do nothing it can tell.
+    """What own lines do, as kinds and values; lines that the standard does not know do nothing it can tell.
 
     Raises Mismatch when they move the machine.
     """
@@ -181,87 +176,130 @@ def _describe(action: Floats) -> str:
     return tr("{0} after {1} moves", what, moves)
 
 
+class _Place(IntEnum):
+    """What a file does between the moves of two runs, in this order; the places of one run come before its moves."""
+
+    HEADER = 0
+    WOUND_IN = 1
+    HUNG = 2
+    RAISED_FIRST = 3
+    RAISED = 4
+    WAITED_UP = 5
+    PEN_CHANGE = 6
+    PAUSE = 7
+    SETTLED = 8
+    LOWERED = 9
+    WAITED_DOWN = 10
+    TAKE_UP = 11
+    FOOTER = 12
+    END = 13
+
+
 def planned_actions(program: Program, part: Part, stops: list[int] | None = None) -> Floats:
     """(m, 3) what a file of a program does between its moves, in order.
 
     stops: runs before which it pauses, nobody changes a pen and there is no footer; None: it is a job's file.
     """
-    post, path, code = program.post, program.path, program.machine.controller.code
-    lift, first, last = program.machine.lift, part.first, part.last
-    pause = own_actions(code.pause, post)
-    begins = [(first, 0, own_actions(code.header, post, values_of(program, part)))]
+    path, first = program.path, part.first
     lead = len(let_out(program)) if first == 0 else 0
-    if lead:
-        begins += [(first, 1, pause), (first, 2, pause)]
-    down = np.flatnonzero(path.down[first:last]) + first
-    raised: list[tuple[float, float]] = [(RAISE, 0.0), (WAIT, post.wait_number(lift.raise_time))]
-    begins.append((first, 3, raised))
-    if stops is None:
-        for run in first_runs(path):
-            if first <= run < last:
-                change = own_actions(code.pen_change, post, values_of(program, part, int(path.pen[run])))
-                begins.append((run, 6, [*change, *pause]))
-        # Where a pen's part or a file begins there is a pause, or the pen goes on.
-        refilled = set(program.refills) - set(first_runs(path)) - {first, 1 if program.looks else first}
-        begins += [(run, 7, pause) for run in sorted(refilled) if first < run < last]
-        if program.looks and first == 0:
-            begins.append((1, 7, pause))
-        begins.append((last, 10, own_actions(code.footer, post, values_of(program, part))))
-    else:
-        begins += [(run, 6, pause) for run in stops]
-    begins.append((last, 11, own_actions(code.end, post)))
-    few = [(run, place, kind, value) for run, place, actions in begins for kind, value in actions]
-    heights = np.array([pen_height(lift, program.pens[int(pen)]) for pen in path.pen[down]])
-    lower_wait = np.full(len(down), post.wait_number(lift.lower_time))
-    raise_wait = np.full(len(down), post.wait_number(lift.raise_time))
-    columns = [
-        np.array(few, dtype=float).reshape(-1, 4),
-        *(
-            np.column_stack([down + later, np.full(len(down), place), np.full(len(down), kind), value])
-            for later, place, kind, value in (
-                (1, 4, RAISE, np.zeros(len(down))),
-                (1, 5, WAIT, raise_wait),
-                (0, 8, LOWER, heights),
-                (0, 9, WAIT, lower_wait),
-            )
-        ),
-    ]
-    if path.settling is not None:
-        waits = path.waits[(path.waits >= first) & (path.waits < last)]
-        seconds = path.settling[waits] * post.wait_number(1.0)
-        columns.append(np.column_stack([waits, np.full(len(waits), 7.5), np.full(len(waits), WAIT), seconds]))
-    rows = np.concatenate(columns)
-    moves = path.runs - np.arange(len(path.runs))
-    after_run = np.zeros(len(rows))
-    begins_up, ends_up = path.take_ups  # the machine stops before and after
-    points = np.concatenate([begins_up - 1, ends_up])
-    run_of = np.searchsorted(path.runs, points, side="right") - 1
-    here = (run_of >= first) & (run_of < last)
-    points, run_of = points[here], run_of[here]
-    wait = np.full(len(points), post.wait_number(SETTLE))
     rows = np.concatenate(
-        [rows, np.column_stack([run_of, np.full(len(points), 9.5), np.full(len(points), WAIT), wait])]
+        [
+            _pause_rows(program, part, stops, lead > 0),
+            _lift_rows(program, part),
+            _settling_rows(program, part),
+            _take_up_rows(program, part),
+        ]
     )
-    after_run = np.concatenate([after_run, points - path.runs[run_of]])
-    order = np.lexsort((after_run, rows[:, 1], rows[:, 0]))  # stable: actions of one place keep their order
-    rows, after_run = rows[order], after_run[order]
-    before = moves[rows[:, 0].astype(np.int64)] - moves[first] + lead + after_run
-    before[(rows[:, 0] == first) & (rows[:, 1] <= 1)] = 0
-    return np.column_stack([before, rows[:, 2:]])
+    run, place, within = rows[:, 0].astype(np.int64), rows[:, 1], rows[:, 4]
+    order = np.lexsort((within, place, run))  # stable: actions of one place keep their order
+    run, place, within = run[order], place[order], within[order]
+    moves = path.runs - np.arange(len(path.runs))
+    before = moves[run] - moves[first] + lead + within
+    before[(run == first) & (place <= _Place.WOUND_IN)] = 0  # the belts are not let out yet
+    return np.column_stack([before, rows[order, 2:4]])
 
 
-def verify_code(
-    file: Path, job: Job, path: ControllerPath, progress: Progress, part: Part | None = None
-) -> VerifiedFile:
-    """Replays an RS-274 file and compares what it does with the path and the plan. Raises Mismatch."""
-    return replay(pieces_of(file, progress), program_of(job, path), part or Part(0, 0, len(path.down)))
+# Rows of actions, (m, 5): run that they come before, place, kind, value, moves of the run before them.
+
+
+def _pause_rows(program: Program, part: Part, stops: list[int] | None, is_wound_in: bool) -> Floats:
+    """Pauses, the own lines, and the end."""
+    post, path, code, first, last = program.post, program.path, program.machine.controller.code, part.first, part.last
+    pause, wait = own_actions(code.pause, post), post.wait_number(program.machine.lift.raise_time)
+    raised: list[tuple[float, float]] = [(RAISE, 0.0), (WAIT, wait)]
+    found = [(first, _Place.HEADER, own_actions(code.header, post, values_of(program, part)))]
+    if is_wound_in:
+        found += [(first, _Place.WOUND_IN, pause), (first, _Place.HUNG, pause)]
+    found.append((first, _Place.RAISED_FIRST, raised))
+    if stops is None:
+        changes = [run for run in first_runs(path) if first <= run < last]
+        for run in changes:
+            change = own_actions(code.pen_change, post, values_of(program, part, int(path.pen[run])))
+            found.append((run, _Place.PEN_CHANGE, [*change, *pause]))
+        # Where a pen's part or a file begins there is a pause already, or the pen goes on.
+        refilled = set(program.refills) - set(changes) - {first, 1 if program.looks else first}
+        found += [(run, _Place.PAUSE, pause) for run in sorted(refilled) if first < run < last]
+        if program.looks and first == 0:
+            found.append((1, _Place.PAUSE, pause))
+        found.append((last, _Place.FOOTER, own_actions(code.footer, post, values_of(program, part))))
+    else:
+        found += [(run, _Place.PEN_CHANGE, pause) for run in stops]
+    found.append((last, _Place.END, own_actions(code.end, post)))
+    rows = [(run, place, kind, value, 0.0) for run, place, actions in found for kind, value in actions]
+    return np.array(rows, dtype=float).reshape(-1, 5)
+
+
+def _lift_rows(program: Program, part: Part) -> Floats:
+    """The pen lowered before each stroke and raised after it, each with its wait."""
+    post, path, lift = program.post, program.path, program.machine.lift
+    down = np.flatnonzero(path.down[part.first : part.last]) + part.first
+    heights = np.array([pen_height(lift, program.pens[int(pen)]) for pen in path.pen[down]])
+    lowering, raising = (np.full(len(down), post.wait_number(s)) for s in (lift.lower_time, lift.raise_time))
+    none = np.zeros(len(down))
+    each = (
+        (down, _Place.LOWERED, LOWER, heights),
+        (down, _Place.WAITED_DOWN, WAIT, lowering),
+        (down + 1, _Place.RAISED, RAISE, none),
+        (down + 1, _Place.WAITED_UP, WAIT, raising),
+    )
+    columns = [np.column_stack([run, none + place, none + kind, value, none]) for run, place, kind, value in each]
+    return np.concatenate(columns)
+
+
+def _settling_rows(program: Program, part: Part) -> Floats:
+    """The waits before the pen is lowered, until the body swings little."""
+    path = program.path
+    if path.settling is None:
+        return np.zeros((0, 5))
+    run = path.waits[(path.waits >= part.first) & (path.waits < part.last)]
+    none = np.zeros(len(run))
+    seconds = path.settling[run] * program.post.wait_number(1.0)
+    return np.column_stack([run, none + _Place.SETTLED, none + WAIT, seconds, none])
+
+
+def _take_up_rows(program: Program, part: Part) -> Floats:
+    """The waits before and after the moves in which the belts go over to another friction."""
+    path = program.path
+    begins, ends = path.take_ups
+    points = np.concatenate([begins - 1, ends])
+    run = np.searchsorted(path.runs, points, side="right") - 1
+    here = (run >= part.first) & (run < part.last)
+    points, run = points[here], run[here]
+    none = np.zeros(len(points))
+    wait = none + program.post.wait_number(SETTLE)
+    return np.column_stack([run, none + _Place.TAKE_UP, none + WAIT, wait, points - path.runs[run]])
+
+
+def verify_code(file: Path, program: Program, part: Part, progress: Progress) -> VerifiedFile:
+    """Replays an RS-274 file and compares what it does with a part of a program. Raises Mismatch."""
+    return replay(pieces_of(file, progress), program, part)
 
 
 def replay(pieces: Iterable[bytes], program: Program, part: Part, stops: list[int] | None = None) -> VerifiedFile:
     """Follows a file that comes in pieces of whole lines and compares it with a part of a program; stops: see
     planned_actions. Raises Mismatch."""
     post, code = program.post, program.machine.controller.code
-    comparisons = _Comparisons(program, part)
+    comparisons = MoveComparison(program, part)
     actions = _Actions(planned_actions(program, part, stops))
     reader = _Reader(post, comparisons.start, (pen.press for pen in program.pens))
     pens = [values_of(program, part, pen) for pen in range(len(program.pens))]
@@ -295,56 +333,6 @@ def replay(pieces: Iterable[bytes], program: Program, part: Part, stops: list[in
     return replace(comparisons.done(len(strokes)), stroke_lines=stroke_lines, first_stroke=first_stroke)
 
 
-class _Comparisons:
-    """Points, arcs and feeds of a part of a program, against what is read."""
-
-    def __init__(self, program: Program, part: Part) -> None:
-        post, code = program.post, program.machine.controller.code
-        path, mm = post.in_axes(program.path), program.path
-        inside = np.zeros(len(path.values), dtype=bool)
-        inside[path.runs[part.first] : path.runs[part.last]] = True
-        inside[path.runs[:-1]] = False
-        at = np.flatnonzero(inside)
-        down = np.repeat(path.down, np.diff(path.runs))[inside]
-        ways, turns = _ways(path, at)
-        feed = post.feed_numbers(program.feeds, mm)[inside]
-        values = path.values[inside]
-        lead = let_out(program) * post.factors if part.first == 0 else np.zeros((0, 2))
-        begin = path.values[path.runs[part.first]] if len(path.values) else np.zeros(2)
-        if len(lead):
-            begin = stop_lengths(program) * post.factors
-            values = np.concatenate([lead, values])
-            down, turns = np.concatenate([[False], down]), np.concatenate([[1], turns])
-            ways, feed = np.concatenate([np.zeros((1, 2)), ways]), np.concatenate([[let_out_feed(program)], feed])
-        inch = INCH if code.unit == "inches" and code.feed_unit != "inverse" else 1.0
-        inch = -inch if code.feed_unit == "inverse" else inch  # as the interpreter tells it from units per minute
-        tolerance = code.resolution + ROUNDING
-        self.start = np.round(begin, code.decimals)
-        """(2,) where the two axes are before the first line, in units of the axes."""
-        self._scale = post.scale
-        self._points = Comparison(values / post.scale, down, tolerance / post.scale)
-        self._arcs = Comparison(
-            ways, turns, tolerance, tr("there is a line instead of an arc, or an arc in the wrong direction")
-        )
-        self._feeds = Comparison(
-            feed[:, None] * inch,
-            np.zeros(len(feed)),
-            0.01 * 10.0**-post.feed_decimals,
-            off=lambda by: tr("a feed is off by {0:.4g}", by),
-        )
-
-    def take(self, moves: Floats) -> None:
-        """The next moves, as _Reader.read gives them. Raises Mismatch."""
-        self._points.take(moves[:, :2] / self._scale, moves[:, 6] == 1.0)
-        self._arcs.take(moves[:, 2:4], moves[:, 5])
-        self._feeds.take(moves[:, 4:5], np.zeros(len(moves)))
-
-    def done(self, strokes: int) -> VerifiedFile:
-        self._arcs.done(0)
-        self._feeds.done(0)
-        return self._points.done(strokes)
-
-
 def _numbered_strokes(piece: bytes) -> list[tuple[int, int]]:
     """The numbers that comments give to strokes, and the lines of the piece, from 1, that these stand in."""
     found = list(_STROKE.finditer(piece))
@@ -358,10 +346,3 @@ def _last_known(state: Floats, before: bool) -> Flags:
     last = np.maximum.accumulate(np.where(np.isnan(state), -1, np.arange(len(state))))
     known: Flags = np.where(last >= 0, state[last] == 1.0, before) if len(state) else np.zeros(0, dtype=bool)
     return known
-
-
-def _ways(path: ControllerPath, at: Integers) -> tuple[Floats, Integers]:
-    """Where the centre of each move to points (m,) lies from its begin, (m, 2), 0 for a line; and the G word's number."""
-    if path.centre is None:
-        return np.zeros((len(at), 2)), np.ones(len(at), dtype=np.int64)
-    return np.nan_to_num(path.centre[at] - path.values[at - 1]), turning(path, at)

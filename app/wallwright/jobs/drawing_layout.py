@@ -104,16 +104,11 @@ def page_layout(machine: Machine, hanging: Hanging, wall: Wall, plane: Floats) -
 
 def _numbers_per_mm(page: DrawingPage) -> tuple[float, float]:
     """Numbers in the file for a mm in the plane, and what the file states as its size over its size in numbers."""
-    if not is_sized_by_page(page):
-        return 1 / (page.unit_mm * page.scale), 1.0
+    if not page.is_sized_by_page:
+        return 1 / page.number_mm, 1.0
     if page.decimals == 0:  # only proportions count
         return FINE, 1 / (FINE * page.unit_mm)
     return 1 / page.unit_mm, 1.0
-
-
-def is_sized_by_page(page: DrawingPage) -> bool:
-    """Whether the size on the wall comes from what is typed or from the page, whatever the numbers in the file are."""
-    return page.placing in ("anchors", "area") or "width" in page.asks or "height" in page.asks
 
 
 def _around(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -17,7 +17,7 @@ from wallwright.jobs.job import Job
 from wallwright.jobs.motion_table import motion_table
 from wallwright.jobs.program_parts import parts
 from wallwright.jobs.read_back import VerifiedFile, verify_svg, verify_table
-from wallwright.jobs.rs274 import Part, part_code, program_of
+from wallwright.jobs.rs274 import Part, Program, part_code, program_of
 
 Progress = Callable[[float], None]
 
@@ -40,6 +40,9 @@ class FileFormat:
     """The form of table that asks for it."""
 
 
+_PartOfProgram = tuple[Program, Part]
+
+
 def _belts(job: Job) -> ControllerPath:
     return job.belts
 
@@ -49,16 +52,21 @@ def _plane(job: Job) -> ControllerPath:
 
 
 def _code_format(
-    file: str, title: str, path_of: Callable[[Job], ControllerPath], in_plane: bool, part: Part | None = None
+    file: str, title: str, path_of: Callable[[Job], ControllerPath], in_plane: bool, known: _PartOfProgram | None = None
 ) -> FileFormat:
-    """RS-274 along one of a job's paths: the whole of it, or a part."""
+    """RS-274 along one of a job's paths. known: the program and the part of it that the file holds; None: the whole one."""
+
+    def program_and_part(job: Job) -> _PartOfProgram:
+        if known is not None:
+            return known
+        program = program_of(job, path_of(job))
+        return program, Part(0, 0, len(program.path.down))
 
     def write(job: Job, progress: Progress) -> Iterator[bytes]:
-        program = program_of(job, path_of(job))
-        return part_code(program, part or Part(0, 0, len(program.path.down)), progress)
+        return part_code(*program_and_part(job), progress)
 
     def verify(path: Path, job: Job, progress: Progress) -> VerifiedFile:
-        return verify_code(path, job, path_of(job), progress, part)
+        return verify_code(path, *program_and_part(job), progress)
 
     return FileFormat(file, title, write, verify, in_plane, path_of)
 
@@ -97,13 +105,13 @@ def formats_of(job: Job) -> tuple[FileFormat, ...]:
     return (*drawings, *(part for form in (*others, *tables) for part in _parts(form, job)))
 
 
-def run_files(job: Job) -> list[str]:
-    """Names of the files that the job's controller runs, in order; none of a machine that takes drawings."""
+def run_files(job: Job, names: Sequence[str]) -> list[str]:
+    """Those of a job's files that its controller runs, in order; none of a machine that takes drawings. names: of all of
+    them."""
     if job.drawing is not None:
         return []
     wanted = job.file(file_for(job.document.machine.controller))
     stem, _, kind = wanted.rpartition(".")
-    names = [form.file for form in formats_of(job)]
     return [
         name for name in names if name == wanted or (name.startswith(f"{stem}-part-") and name.endswith(f".{kind}"))
     ]
@@ -111,13 +119,14 @@ def run_files(job: Job) -> list[str]:
 
 def _parts(form: FileFormat, job: Job) -> list[FileFormat]:
     """The files that a form becomes: one, or several when the controller wants programs split."""
-    split = parts(program_of(job, form.path_of(job))) if form.path_of is not None else []
-    if form.path_of is None or len(split) < 2:
+    if form.path_of is None:
         return [replace(form, file=job.file(form.file))]
-    stem, _, kind = job.file(form.file).rpartition(".")
+    program, (stem, _, kind) = program_of(job, form.path_of(job)), job.file(form.file).rpartition(".")
+    split = parts(program)
+    names = [f"{stem}-part-{part.number}.{kind}" if len(split) > 1 else f"{stem}.{kind}" for part in split]
     return [
-        _code_format(f"{stem}-part-{part.number}.{kind}", form.title, form.path_of, form.in_plane, part)
-        for part in split
+        _code_format(name, form.title, form.path_of, form.in_plane, (program, part))
+        for name, part in zip(names, split, strict=True)
     ]
 
 

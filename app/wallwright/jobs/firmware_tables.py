@@ -1,4 +1,4 @@
-"""The motion as a table for firmware of one's own: CSV with chosen columns, or a binary form for a microcontroller.
+"""The motion as a table for own firmware: CSV with chosen columns, or a binary form for a microcontroller.
 
 CSV: a head line with the names of the columns, then a row a line. Names and units: time_s; left_mm and right_mm, or
 left_steps and right_steps: belts as the controller counts them; x_mm, y_mm: the pen holder in the wall frame, y down; pen:

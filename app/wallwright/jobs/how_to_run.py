@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from wallwright.document.controller import Controller
 from wallwright.document.language import N_, tr
 
@@ -22,17 +24,28 @@ START_FROM_STOPS = N_(
     "Start it with the body on a table. At each pause ({0}) do what the message says: wind the belts in to their stops, "
     "hang the body, change the pen. Then resume where you started it."
 )
-START_TABLE = N_("Start it when the machine hangs at its starting point. It runs each pen's part without a pause.")
+START_TABLE = N_(
+    "Start it when the machine hangs at its starting point. The table has no pauses: change the pen where the pen's number "
+    "in the table changes, and let your program wait there."
+)
+STOP_TABLE = N_(
+    "To pause in between, let your program stay at one row. Once the motors were without power it no longer knows where the "
+    "pen is: continue as the hanging sheet says under “If it stops”."
+)
+START_KNOWN = N_(
+    "Move the machine to its starting point and start it there: the file trusts the position that the controller shows. At "
+    "each pause ({0}) do what the message says, then resume where you started it."
+)
 STOP = N_(
     "To pause in between, hold the feed: it resumes without loss. Cut the power only in an emergency: the controller then "
-    "no longer knows where the pen is, and the job is continued as described below."
+    "no longer knows where the pen is. Continue as the hanging sheet says under “If it stops”."
 )
 
 
-def how_to_run(controller: Controller, files: list[str]) -> tuple[str, str, str]:
+def how_to_run(controller: Controller, files: Sequence[str]) -> tuple[str, str, str]:
     """Transfer, start and stop. files: names of the files that this controller runs, in order."""
     names = files[0] if len(files) == 1 else tr("{0} to {1}, one after the other,", files[0], files[-1])
     if controller.pacing == "timed":
-        return tr(TABLE, names), tr(START_TABLE), tr(STOP)
-    begin = START_FROM_STOPS if controller.code.start == "stop" else START
+        return tr(TABLE, names), tr(START_TABLE), tr(STOP_TABLE)
+    begin = {"stop": START_FROM_STOPS, "none": START_KNOWN, "preset": START}[controller.code.start]
     return tr(TRANSFER[controller.code.transfer], names), tr(begin, controller.code.pause), tr(STOP)

@@ -11,7 +11,7 @@ import msgspec
 
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
-from wallwright.jobs.file_formats import FILE_FORMATS, TABLE_FORMATS, formats_of
+from wallwright.jobs.file_formats import FILE_FORMATS, TABLE_FORMATS, formats_of, run_files
 from wallwright.jobs.file_names import DRAWING_NAME, PART_NAME, REPORT, SHEET
 from wallwright.jobs.file_set import FileSet, digest_of_file
 from wallwright.jobs.job import Job
@@ -86,7 +86,7 @@ def write_job(
     from wallwright.jobs.sheet.pdf import hanging_sheet  # Qt: only when a sheet is made
 
     sheet, last = job.file(SHEET), job.file(REPORT)
-    _write(stage / sheet, [hanging_sheet(job)])
+    _write(stage / sheet, [hanging_sheet(job, run_files(job, list(verified)))])
     verified[sheet] = {"bytes": (stage / sheet).stat().st_size}
     digests = {name: digest_of_file(stage / name) for name in (*verified, *others)}
     write_report(stage / last, {**report(job, verified, read_back), "sha256": digests})

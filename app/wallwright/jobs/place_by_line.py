@@ -190,7 +190,7 @@ class _Lifted:
     last_line: int
     """The last line that raised or lowered it, from 1; 0 where none did."""
     drawn: int
-    """How often it was lowered, moved and raised again. Lines of a person's own may lower it without a stroke."""
+    """How often it was lowered, moved and raised again. Own lines may lower it without a stroke."""
 
 
 def _lifted(events: Events, post: PostProcessor, presses: list[float]) -> _Lifted:
@@ -241,7 +241,7 @@ def _drawn(events: Events, lowered: int, program: Interpreter, post: PostProcess
 def _unknown_stroke(line: int) -> BadValue:
     return BadValue(
         tr(
-            "Line {0} does not tell which stroke it is: the file is one of several, and its strokes are not numbered. "
+            "Line {0} cannot be assigned to a stroke: the file is one of several, and its strokes are not numbered. "
             "Find the position on the wall",
             line,
         )

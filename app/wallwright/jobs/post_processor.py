@@ -1,4 +1,4 @@
-"""The habits of a controller turned into words of RS-274: axes and their units, feeds, pen lift, waits, pauses, comments.
+"""The settings of a controller as words of RS-274: axes and their units, feeds, pen lift, waits, pauses, comments.
 
 Everything else about a program, and its order, is in rs274.py. After NISTIR 6556, section 3.
 """
@@ -182,7 +182,7 @@ class PostProcessor:
 
 
 class OwnLines:
-    """The lines that texts of a person's own may have become, whatever stood for their placeholders."""
+    """The lines that own texts may have become, whatever stood for their placeholders."""
 
     def __init__(self, code: CodeSettings) -> None:
         anything = dict.fromkeys(PLACEHOLDERS, "\0")

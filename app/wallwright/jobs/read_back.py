@@ -67,7 +67,7 @@ class Comparison:
         self._count, self._worst = 0, 0.0
 
     def take(self, found: Floats, state: Floats | Integers | Flags) -> None:
-        """The next values, (k, m), and their state."""
+        """The next values, (k, m), and their state. Raises Mismatch."""
         first, last = self._count, self._count + len(found)
         self._count = last
         if last > len(self._wanted):
@@ -80,6 +80,7 @@ class Comparison:
         self._worst = max(self._worst, difference)
 
     def done(self, strokes: int) -> VerifiedFile:
+        """What was found, after the last values. Raises Mismatch."""
         if self._count != len(self._wanted):
             raise Mismatch(tr("it has {0} points instead of {1}", self._count, len(self._wanted)))
         return VerifiedFile(self._count, strokes, round(self._worst, 6))
@@ -105,7 +106,7 @@ def pieces_of(file: Path, progress: Progress) -> Iterator[bytes]:
 
 
 def verify_svg(file: Path, path: ControllerPath, progress: Progress) -> VerifiedFile:
-    """Compares every point of the corrected SVG with the path's strokes."""
+    """Compares every point of the corrected SVG with the path's strokes. Raises Mismatch."""
     keep = np.repeat(path.down, np.diff(path.runs))
     wanted = path.values[keep]
     comparison = Comparison(wanted, np.ones(len(wanted), dtype=bool), 1e-3)
@@ -139,7 +140,7 @@ def verify_svg(file: Path, path: ControllerPath, progress: Progress) -> Verified
 
 
 def verify_table(file: Path, job: Job, progress: Progress) -> VerifiedFile:
-    """Compares every line of the motion table with the motion."""
+    """Compares every line of the motion table with the motion. Raises Mismatch."""
     motion = job.motion
     down = np.repeat(motion.down, np.diff(motion.runs))
     comparison = Comparison(job.counted(motion.belts), down, 1e-4)

@@ -92,6 +92,8 @@ def report(job: Job, verified: dict[str, Any], files: dict[str, VerifiedFile]) -
         "limits_ignored": job.ignored.report(),
         "total_s": round(estimate.total_s, 2),
         "changing_s": round(estimate.changing_s, 2),
+        "drying_s": [round(v, 2) for v in estimate.drying_s],
+        "ink_price": round(estimate.ink_price, 2),
         "passes": [
             {
                 "pen": pens[p.pen].name,

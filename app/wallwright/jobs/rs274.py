@@ -3,7 +3,7 @@
 After NISTIR 6556, "The NIST RS274NGC Interpreter, version 3" (Kramer, Proctor, Messina, 2000). The first two axes carry the
 left and right belt, or the plane's x and y. A pass ends with a pause at which the person changes the pen; the rest of a job
 pauses once more, over the place where it continues; a comment before each stroke gives its number. How words are written is
-the controller's habit (post_processor.py).
+a setting of the controller (post_processor.py).
 
 Feed: F is along the axes' own path. For a controller that plans acceleration itself it is such that each move takes as
 long as in the plan; for others it is the wanted pen speed times the leg's length in the axes over its length on the wall,
@@ -13,6 +13,7 @@ lowered where a belt would be faster than it may. Arcs, where the path has them,
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
@@ -25,7 +26,9 @@ from wallwright.document.document import Pen
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.jobs.columns import Column, numbers, parts_of, rows, text
-from wallwright.jobs.coordinates import ControllerPath, move_seconds
+from wallwright.jobs.coordinates import ControllerPath
+from wallwright.jobs.expected_settings import expected_settings
+from wallwright.jobs.feeds import feeds
 from wallwright.jobs.file_cautions import file_notes
 from wallwright.jobs.job import Job
 from wallwright.jobs.post_processor import PostProcessor, comment, describe_pen, number, turning
@@ -34,15 +37,10 @@ from wallwright.motion.friction import SETTLE
 from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.strokes.remaining import DrawnBefore
 
-FROM_REST = 1.2
-"""On the feed of a run's first and last move at most: the controller has to reach it from rest and to come to rest from it,
-which its own acceleration takes time for. With twice the pen acceleration set it makes the time that of the plan within 2 %
-at the pen acceleration; where the plan is gentler, less does (_from_rest)."""
-CONTROLLER_PUSH = 2.0
-"""Acceleration that the controller's axes should be set to, over the plan's pen acceleration."""
 LOOK = "Look: the pen should be over the place where the line continues. If it is, continue"
 HANG = "Hang the body between the anchors now, then continue"
 WIND_IN = "Wind both belts in to their stops, then continue"
+WAIT_UNTIL_DRY = ", after {0} min more for the ink below to dry"
 REFILL = "Refill or replace the pen now, then continue. {0}"
 Progress = Callable[[float], None]
 
@@ -59,8 +57,8 @@ class Program:
     feeds: Floats
     """(n,) mm/min for the move that ends at each point; nan where none ends."""
     cautions: tuple[str, ...] = ()
-    details: tuple[str, ...] = ()
-    """What else the head says."""
+    expected: tuple[str, ...] = ()
+    """Settings of the controller that the head asks for."""
     first: int = 0
     """Number, from 0, of the first stroke among those of the whole job."""
     of: int = 0
@@ -71,6 +69,8 @@ class Program:
     """Travels before which it pauses, for the pen to be refilled."""
     whose: tuple[str, ...] = ()
     """Which strokes they are, for whoever continues from a line: in short files too."""
+    drying: tuple[float, ...] = ()
+    """s to wait for wet ink before each pen's part; () where the job does not wait."""
 
     @property
     def post(self) -> PostProcessor:
@@ -89,52 +89,22 @@ class Part:
 
 def program_of(job: Job, path: ControllerPath) -> Program:
     """The program of a job along one of its paths."""
+    feed = feeds(job, path)
     return Program(
         job.document.machine,
         job.hanging,
         job.document.pens,
         path,
-        feeds(job, path),
+        feed,
         tuple(file_notes(job.ignored)),
-        tuple(_settings(job, path)),
+        tuple(expected_settings(job.document.machine, job.hanging, path, feed, job.estimate)),
         job.first,
         job.of,
         job.before is not None and len(path.down) > 1,
         refills_of(job.document, job.motion).runs,
         tuple(_from(job)),
+        job.estimate.drying_s,
     )
-
-
-def feeds(job: Job, path: ControllerPath) -> Floats:
-    """(n,) feed in mm/min for the move that ends at each point; nan where none ends."""
-    limits = job.document.machine.limits
-    with np.errstate(divide="ignore", invalid="ignore"):
-        feed = 60 * path.way / move_seconds(job.document, job.motion, path)
-    feed[path.runs[:-1]] = np.nan
-    if path.time is None:
-        return feed
-    first, last = path.runs[:-1] + 1, path.runs[1:] - 1
-    up = np.flatnonzero(path.takes_up)
-    if len(up):  # the pen rests before and after
-        begins, ends = np.union1d(first, up + 1), np.union1d(last, up - 1)
-        first, last = (at[~path.takes_up[at] & ~np.isnan(feed[at])] for at in (begins[begins < len(feed)], ends))
-    rests = np.union1d(first, last)
-    feed[rests] *= _from_rest(path, feed / 60, CONTROLLER_PUSH * limits.acceleration)[rests]
-    # Moves shorter than the clock tells: any feed does.
-    return np.minimum(feed, 120 * max(limits.draw_speed, limits.travel_speed))
-
-
-def _from_rest(path: ControllerPath, speed: Floats, push: float) -> Floats:
-    """(n,) factors on the mean speed, mm/s, of moves that begin or end at rest, for a controller that pushes each axis by so
-    many mm/s²: with length L and time t the speed v is reached for which L / v + v / 2A = t; FROM_REST at most."""
-    step = np.abs(np.diff(path.values, axis=0, prepend=np.nan))
-    with np.errstate(divide="ignore", invalid="ignore"):
-        along = push * np.hypot(*step.T) / step.max(axis=1)
-        seconds = path.way / speed
-        square = np.maximum(seconds**2 - 2 * path.way / along, 0.0)
-        factor = along * (seconds - np.sqrt(square)) / speed
-    result: Floats = np.clip(np.nan_to_num(factor, nan=1.0), 1.0, FROM_REST)
-    return result
 
 
 def pen_height(lift: Lift, pen: Pen) -> float:
@@ -174,7 +144,11 @@ def pen_lines(program: Program, part: Part, run: int) -> bytes:
     post, pen = program.post, int(program.path.pen[run])
     lines = post.note("Change the pen now, then continue", needed=True) if run else []
     lines += own_lines(post.code.pen_change, values_of(program, part, pen))
-    return post.encode([*lines, *post.pause(describe_pen(program.pens, pen))])
+    said = describe_pen(program.pens, pen)
+    wait = program.drying[first_runs(program.path).index(run)] if program.drying else 0.0
+    if wait:
+        said += WAIT_UNTIL_DRY.format(math.ceil(wait / 60))
+    return post.encode([*lines, *post.pause(said)])
 
 
 def refill_lines(program: Program, run: int) -> bytes:
@@ -190,18 +164,18 @@ def head(program: Program, part: Part) -> bytes:
     at = path.values[path.runs[part.first]] if len(path.values) else np.zeros(2)
     start = np.subtract(hanging.start_point, (hanging.left.x, hanging.left.y))
     lines = [line for text in program.cautions for line in post.note(text, needed=True)]
-    for detail in (
-        f"Hanging: {hanging.name}",
-        _axes(program),
-        f"Machine: {program.machine.name}",
-        f"Starting point: pen {start[0]:.1f} mm right of and {start[1]:.1f} mm below this hanging's left anchor"
-        if part.first == 0
-        else f"Begins where file {part.number - 1} ended: the machine has not been moved or switched off since",
-        *program.details,
-    ):
-        lines += post.note(detail)
-    lines += [line for text in program.whose for line in post.note(text, needed=True)]
-    lines += post.modes()  # first: lines of a person's own are read in the state that the program runs in
+    lines += post.note(_axes(program), needed=True)
+    lines += post.note(f"Hanging: {hanging.name}")
+    lines += post.note(f"Machine: {program.machine.name}")
+    if part.first == 0:
+        where = f"{start[0]:.1f} mm right of and {start[1]:.1f} mm below the left anchor of {hanging.name}"
+        lines += post.note(f"Starting point: pen {where}")
+    else:
+        before = f"Begins where file {part.number - 1} ended"
+        lines += post.note(f"{before}: the machine has not been moved or switched off since", needed=True)
+    for detail in (*program.expected, *program.whose):
+        lines += post.note(detail, needed=True)
+    lines += post.modes()  # first: own lines are read in the state that the program runs in
     lines += own_lines(program.machine.controller.code.header, values_of(program, part))
     start_kind = program.machine.controller.code.start
     if start_kind == "stop" and part.first == 0 and len(path.values):
@@ -212,6 +186,8 @@ def head(program: Program, part: Part) -> bytes:
         lines += post.pause(HANG)
     elif start_kind == "preset" or (start_kind == "stop" and part.first):
         lines.append(f"G92 {post.position(at)}")
+    elif len(path.values):
+        lines += post.note(f"Expects the controller to show {post.position(at)} here", needed=True)
     return post.encode([*lines, *post.lift(down=False)])
 
 
@@ -228,7 +204,7 @@ def let_out_feed(program: Program) -> float:
 
 
 def values_of(program: Program, part: Part, pen: int | None = None) -> dict[str, str]:
-    """What stands for the placeholders of texts of one's own."""
+    """What stands for the placeholders of own texts."""
     path, post = program.path, program.post
     if pen is None:
         pen = int(path.pen[part.first]) if len(path.pen) else 0
@@ -249,10 +225,14 @@ def values_of(program: Program, part: Part, pen: int | None = None) -> dict[str,
 
 def _axes(program: Program) -> str:
     left, right, _ = program.post.letters
-    unit = program.machine.controller.code.unit
+    code = program.machine.controller.code
+    unit = f"in {code.unit}"
+    turned = [letter for letter, on in ((left, code.left_reversed), (right, code.right_reversed)) if on]
+    if turned:
+        unit += f", {' and '.join(turned)} negative"
     if program.path.kind == "belts":
-        return f"{left} left belt, {right} right belt: {unit} of unstretched belt from anchor to exit"
-    place = f"{left} right, {right} down from this hanging's left anchor, {unit}"
+        return f"{left} left belt, {right} right belt: unstretched belt from anchor to exit, {unit}"
+    place = f"{left} right, {right} down from the left anchor of {program.hanging.name}, {unit}"
     return f"{place}, corrected for the formula of this controller"
 
 
@@ -294,27 +274,6 @@ def _from(job: Job) -> list[str]:
 def _rest(job: Job, before: DrawnBefore) -> str:
     along = before.rest.place.along
     return f"The rest of a job: strokes {job.first + 1} to {job.of}, the first from {along:.2f} mm on"
-
-
-def _settings(job: Job, path: ControllerPath) -> list[str]:
-    """What the controller should be set to, and what to expect of one that does not slow down."""
-    machine, limits = job.document.machine, job.document.machine.limits
-    feed = 60 * max(limits.draw_speed, limits.travel_speed)
-    steps = number(machine.controller_steps_per_mm, 3)
-    expected = [f"Expects {steps} steps per mm of belt and feeds up to {number(FROM_REST * feed, 0)} mm/min"]
-    if path.time is None:
-        if machine.controller.pacing != "constant":
-            return expected
-        return [
-            *expected,
-            f"Each stroke at one speed: expect {number(round(job.estimate.corner_mm, 2))} mm at corners and "
-            f"{number(round(job.estimate.swing_mm, 2))} mm of swing at most",
-        ]
-    push = number(CONTROLLER_PUSH * limits.acceleration)
-    return [
-        *expected,
-        f"Set the controller to {push} mm/s2 for each axis and {number(limits.corner_tolerance)} mm at corners",
-    ]
 
 
 class Moves:
@@ -376,7 +335,7 @@ class Moves:
         )
 
     def sizes(self, first: int, last: int) -> Integers:
-        """(last - first,) bytes of each of these runs' lines."""
+        """(last - first,) number of bytes of each of these runs' lines."""
         path, post = self._path, self._post
         runs, down = path.runs[first : last + 1], path.down[first:last]
         written = np.diff(runs) - 1

@@ -1,4 +1,4 @@
-"""A short program as a machine's controller would get it, to look at while its habits are set."""
+"""A short program as a machine's controller would get it, to look at while its settings are entered."""
 
 from __future__ import annotations
 
@@ -6,6 +6,8 @@ import numpy as np
 
 from wallwright.document.document import Document
 from wallwright.jobs.coordinates import ControllerPath
+from wallwright.jobs.expected_settings import expected_settings
+from wallwright.jobs.file_cautions import FILE_CAUTIONS
 from wallwright.jobs.rs274 import Part, Program, part_code
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.controller_kinematics import ControllerKind, belts_to_controller
@@ -43,4 +45,6 @@ def sample_program(document: Document, hanging: int = 0) -> Program:
         kind, points, values, pose.belts, first, down, stroke, np.repeat(pens, len(runs)).astype(np.int64), None, 0.0
     )
     speed = np.where(np.repeat(down, np.diff(first)), machine.limits.draw_speed, machine.limits.travel_speed)
-    return Program(machine, place, document.pens, path, 60.0 * speed, of=len(pens))
+    feeds = np.where(np.isin(np.arange(len(points)), first[:-1]), np.nan, 60.0 * speed)
+    expected = tuple(expected_settings(machine, place, path, feeds))
+    return Program(machine, place, document.pens, path, feeds, FILE_CAUTIONS, expected, of=len(pens))

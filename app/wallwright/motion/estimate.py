@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from wallwright.document.arrays import Floats, Integers
-from wallwright.document.document import Document
+from wallwright.document.document import Document, Pen
 from wallwright.motion.corners import corner_error
 from wallwright.motion.load import energy, motor_load, motor_load_along, work
 from wallwright.motion.plan import Estimate, Motion, PenEstimate, StrokeEstimate
@@ -27,8 +29,8 @@ def run_lengths(motion: Motion) -> Floats:
     return np.add.reduceat(step, motion.runs[:-1])
 
 
-def estimate(document: Document, motion: Motion) -> Estimate:
-    """Time and way by pen and in all."""
+def estimate(document: Document, motion: Motion, drying: tuple[float, ...] = ()) -> Estimate:
+    """Time and way by pen and in all. drying: (b,) s to wait for wet ink before each block."""
     seconds, lengths = run_seconds(motion), run_lengths(motion)
     lift = document.machine.lift
     found = []
@@ -54,7 +56,7 @@ def estimate(document: Document, motion: Motion) -> Estimate:
     fills = refills_of(document, motion)
     begins = {block.first_run for block in motion.blocks}
     pauses = max(len(motion.blocks) - 1, 0) + sum(run not in begins for run in fills.runs)
-    changing = pauses * lift.change_time
+    changing = pauses * lift.change_time + sum(drying)
     total = float(sum(p.drawing_s + p.travel_s + p.lifting_s for p in found))
     return Estimate(
         tuple(found),
@@ -70,7 +72,14 @@ def estimate(document: Document, motion: Motion) -> Estimate:
         tuple(work(motion).tolist()),
         changing,
         corner_error(document, motion) if document.machine.controller.pacing == "constant" else 0.0,
+        drying,
+        ink_price(document.pens, found),
     )
+
+
+def ink_price(pens: Sequence[Pen], parts: Sequence[PenEstimate]) -> float:
+    """What the ink of a job costs, in the currency of the pens' prices; pens without a price or a length count nothing."""
+    return sum(pens[p.pen].price * p.ink_m / pens[p.pen].ink for p in parts if pens[p.pen].ink)
 
 
 def pen_of_runs(motion: Motion) -> Integers:

@@ -122,6 +122,10 @@ class Estimate:
     work_j: tuple[float, float] = (0.0, 0.0)
     """That the left and right motor do on their belts."""
     changing_s: float = 0.0
-    """Pen changes by a person."""
+    """Pen changes by a person, with waits for wet ink."""
     corner_mm: float = 0.0
     """How far the pen leaves its corners at most, with a controller that does not slow down for them."""
+    drying_s: tuple[float, ...] = ()
+    """Wait for wet ink before each pen's block, beyond the change itself; () where the job does not wait."""
+    ink_price: float = 0.0
+    """Of the ink drawn, in the person's currency, by pens whose price and length of ink are known."""

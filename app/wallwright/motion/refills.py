@@ -10,6 +10,7 @@ import numpy as np
 
 from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.document.document import Pen
+from wallwright.strokes.strokes import Strokes
 
 ROUNDING = 1e-9
 """m by which sums of the same strokes may differ."""
@@ -64,3 +65,9 @@ def with_ink_used(pens: Sequence[Pen], metres: Floats, drawn: Floats, pen: Integ
             used += part
         found.append(msgspec.structs.replace(own, used=used))
     return tuple(found)
+
+
+def with_ink_of(pens: Sequence[Pen], strokes: Strokes) -> tuple[Pen, ...]:
+    """The pens after all of these strokes were drawn in order."""
+    metres = strokes.lengths() / 1000
+    return with_ink_used(pens, metres, metres, strokes.pen)

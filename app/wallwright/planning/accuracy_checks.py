@@ -64,7 +64,13 @@ def accuracy(context: CheckContext) -> list[Check]:
                 figure=figure,
             )
         ]
-    if left.typical <= UNCALIBRATED:
+    is_drawing = context.document.machine.controller.takes == "drawing"
+    if left.typical <= UNCALIBRATED and not is_drawing:
         return [Check("accuracy", OK, tr("Accuracy"), text, figure=figure)]
+    if is_drawing:
+        text += " " + tr(
+            "That holds when the machine's page and formula are as set here. With another formula lines are centimetres "
+            "off: calibration finds it."
+        )
     text += " " + tr("Calibrate with a test drawing for a better estimate.")
     return [Check("accuracy", NOTE, tr("Accuracy"), text, None, (Remedy.CALIBRATE,), figure=figure)]

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import dataclasses
 import logging
-import multiprocessing
 import pickle
 import queue
 import threading
@@ -25,6 +24,7 @@ from wallwright.document.errors import UserError
 from wallwright.document.language import Language, current_language, set_language, tr
 from wallwright.document.reading_limits import TooCostly
 from wallwright.planning.file_reading import Found, ProjectSource, Source, read_source
+from wallwright.planning.worker_process import start_worker
 
 STOP = "stop"
 PROGRESS_EVERY = 0.05
@@ -148,14 +148,9 @@ class ArtworkReader:
 
     def _start(self) -> None:
         self._generation += 1
-        context = multiprocessing.get_context("spawn")
-        ours, theirs = context.Pipe()
-        self._process = context.Process(target=work, args=(theirs,), name="wallwright-reader", daemon=True)
-        self._process.start()
-        theirs.close()
-        self._connection = ours
+        self._process, self._connection = start_worker("wallwright-reader", work)
         self._outbox: queue.SimpleQueue[_Request | str] = queue.SimpleQueue()
-        talk = (ours, self._outbox, self._inbox, self._generation, self._notify)
+        talk = (self._connection, self._outbox, self._inbox, self._generation, self._notify)
         self._thread = threading.Thread(target=_talk, args=talk, name="reader-talk", daemon=True)
         self._thread.start()
 

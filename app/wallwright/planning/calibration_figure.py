@@ -105,8 +105,9 @@ def _on_the_page(document: Document, hanging: int, survey: Survey) -> Survey:
     belts = inverse_kinematics(CableRobotModel.of(machine, place), points).belts
     plane = belts_to_controller(machine, place, "plane", belts)
     layout = layout_of_document(document, hanging, plane[np.isfinite(plane).all(axis=1)])
-    centre = scale_centre(machine.controller.page, layout)
-    return edits.replace(survey, typed_distance=typed_distance(machine, place), scale_centre=centre)
+    page = machine.controller.page
+    typed, centre = typed_distance(machine, place), scale_centre(page, layout)
+    return edits.replace(survey, typed_distance=typed, scale_centre=centre, page_scale=page.scale)
 
 
 def figure_document(document: Document, hanging: int, proposal: FigureProposal) -> Document:

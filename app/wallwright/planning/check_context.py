@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 
 from wallwright.document.document import Document
 from wallwright.document.origin import Origin, left_anchor
 from wallwright.document.wall import Hanging
 from wallwright.motion.plan import Estimate, Motion
+from wallwright.planning.ink_contacts import InkContacts
 from wallwright.planning.plan import StrokePreview
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import Pose
@@ -33,6 +35,11 @@ class CheckContext:
     """Whether other hangings draw something."""
     before: DrawnBefore | None = None
     """What is drawn already, when only the rest is planned."""
+
+    @functools.cached_property
+    def contacts(self) -> InkContacts:
+        """Where pens touch each other's ink."""
+        return InkContacts(self.document, self.strokes, self.motion)
 
     @property
     def origin(self) -> Origin:

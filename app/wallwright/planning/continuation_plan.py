@@ -16,6 +16,7 @@ from wallwright.motion.planner import plan_motion
 from wallwright.motion.refills import with_ink_used
 from wallwright.planning.cache import Cache, key
 from wallwright.planning.checks import all_checks
+from wallwright.planning.ink_contacts import drying_waits
 from wallwright.planning.plan import Plan
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose_recovery import join_uncertainty, pose_at, resume_covariance
@@ -55,7 +56,9 @@ def plan_continuation(
     document = edits.replace(document, pens=with_ink_used(document.pens, metres, drawn.lengths() / 1000, drawn.pen))
     rig = CableRobotModel.of(document.machine, document.hangings[hanging])
     motion = plan_motion(document, hanging, rig, strokes, progress)
-    result = estimate(document, motion)
+    result = estimate(
+        document, motion, drying_waits(document, strokes, motion) if document.settings.wait_until_dry else ()
+    )
     spread = spread_of(rest)
     if rest.known_by != "slip":  # which is worked out from what is drawn, and so has no other error
         spread = spread + resume_covariance(document.machine, place_before, rest.start or place_before.start_point)

@@ -46,6 +46,9 @@ from wallwright.statics.drag_field import DraggedBelts
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.strokes import Strokes
 
+PATHS_SHARE = 0.3
+"""Of the time that writing a job takes: the paths in the controller's coordinates. The files take the rest."""
+
 
 def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str, float], None]) -> Job:
     """The job of a plan. Raises BadValue while a check is bad."""
@@ -69,15 +72,16 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
 
     friction = load if drag.is_active else None
 
-    def path(kind: ControllerKind) -> ControllerPath:
-        found = controller_coordinates(
-            document, place, runs, field, kind, time, friction, lambda d: progress("write", 0.0)
-        )
-        return dataclasses.replace(found, settling=plan.motion.settling)
+    def path(kind: ControllerKind, before: float) -> ControllerPath:
+        def part(done: float) -> None:
+            progress("write", PATHS_SHARE * (before + done / 2))
 
-    belts = path("belts")
+        found = controller_coordinates(document, place, runs, field, kind, time, friction, part)
+        return dataclasses.replace(found, settling=motion.settling)
+
+    belts = path("belts", 0.0)
     try:
-        plane = path("plane")
+        plane = path("plane", 0.5)
     except BadValue:  # reported by the check of the controller's formula
         if document.machine.controller.takes_plane:
             raise
@@ -110,7 +114,7 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
 def write_plan(
     request: Request, document: Document, plan: Plan, progress: Callable[[str, float], None]
 ) -> tuple[str, ...]:
-    """Writes the job of a plan of a document into the request's folder; returns the files. Raises Trouble."""
+    """Writes the job of a plan of a document into the request's folder; returns the files. Raises UserError."""
     job = dataclasses.replace(job_of(document, plan.hanging, plan, progress), project=file_title(request.project))
     folder = Path(request.folder)
     with file_set(folder) as files:
@@ -127,7 +131,11 @@ def _stage_plan(
     marks = plan.preview.marks.get(plan.hanging, ())
     visits = _stage_visit(files.stage / folder, job, marks) if marks and plan.before is None else ()
     _keep_readings(files.folder / folder / LIST)
-    return write_job(files, folder, job, progress, visits)
+
+    def part(stage: str, done: float) -> None:
+        progress(stage, PATHS_SHARE + (1 - PATHS_SHARE) * done)
+
+    return write_job(files, folder, job, part, visits)
 
 
 def _stage_visit(stage: Path, job: Job, marks: tuple[RegisterMark, ...]) -> tuple[str, ...]:
@@ -164,7 +172,7 @@ def write_wall(
     request: Request, document: Document, plans: tuple[Plan, ...], progress: Callable[[str, float], None]
 ) -> tuple[str, ...]:
     """Writes the job of every hanging that draws something into a folder of its own, and a report of them all; returns
-    the files. Raises Trouble; nothing is written while a check of one of them is bad."""
+    the files. Raises UserError; nothing is written while a check of one of them is bad."""
     drawn = [plan for plan in plans if len(plan.strokes)]
     bad = [
         f"{document.hangings[p.hanging].name}: {c.title}: {c.text}"

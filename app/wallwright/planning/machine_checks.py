@@ -108,7 +108,7 @@ def stops(context: CheckContext) -> list[Check]:
 
 
 def own_code(context: CheckContext) -> list[Check]:
-    """Lines of a person's own may not move the machine: the plan would know nothing of it."""
+    """Own lines may not move the machine: the plan would know nothing of it."""
     controller = context.document.machine.controller
     if controller.takes == "drawing":
         return []

@@ -3,140 +3,119 @@
 from __future__ import annotations
 
 import itertools
+from collections.abc import Iterator
 
 import numpy as np
 import shapely
 
-from wallwright.artwork.colour import rgb_of
-from wallwright.artwork.raster.tone import luminance
-from wallwright.document.arrays import Floats
-from wallwright.document.document import Document, Pen
+from wallwright.document.document import Settings
 from wallwright.document.language import duration, plural, tr
 from wallwright.document.origin import left_anchor
-from wallwright.document.wall import Point
-from wallwright.jobs.checks import Check, Verdict
+from wallwright.document.wall import Box, Point
+from wallwright.jobs.checks import Check, Remedy, Verdict
 from wallwright.motion.estimate import pen_of_runs, refills_of
 from wallwright.planning.check_context import CheckContext
+from wallwright.planning.ink_contacts import too_early
+from wallwright.planning.pen_order import SAME_LIGHTNESS, lightness
 from wallwright.statics.limits import broken
 from wallwright.statics.pose import inverse_kinematics
 
 NOTE, WARNING = Verdict.NOTE, Verdict.WARNING
 WET_GAP = 10.0
 """mm that a hand keeps from ink that is not dry, where a pen is changed."""
-SAME_LIGHTNESS = 0.02
-"""Of relative luminance: inks that differ by less count as equally light."""
-
-
-def lightness(pens: tuple[Pen, ...]) -> Floats:
-    """(p,) relative luminance, 0 to 1: black to white."""
-    return luminance(np.array([rgb_of(pen.colour) for pen in pens]))
-
-
-def light_to_dark(document: Document) -> tuple[int, ...]:
-    """The proposed order of pens: light ones first. A light ink over a dark one shows little and takes dark ink up into its
-    tip; a dark one over a light one covers it."""
-    light = lightness(document.pens)
-    return tuple(sorted(range(len(document.pens)), key=lambda k: (-light[k], k)))
+PLACE = 20.0
+"""mm to each side of a place that is shown."""
 
 
 def pen_order(context: CheckContext) -> list[Check]:
     """Whether pens are drawn light to dark where they meet."""
-    blocks = [block.pen for block in context.motion.blocks]
-    light = lightness(context.document.pens)
-    late = [(a, b) for a, b in itertools.pairwise(blocks) if light[b] > light[a] + SAME_LIGHTNESS]
-    if not late:
+    found = next(_over_darker_ink(context, "dry"), None)
+    if found is None:
         return []
-    pens = context.document.pens
-    names = ", ".join(pens[k].name for k in sorted(set(blocks), key=lambda k: (-light[k], k)))
+    below, above, (x, y) = found
+    pens, light = context.document.pens, lightness(context.document.pens)
+    drawing = {block.pen for block in context.motion.blocks}
     text = tr(
-        "{0} is drawn before the lighter {1}. A light pen that crosses dark ink takes it up and smears it. Order from light "
-        "to dark: {2}. Move the pens in the list.",
-        pens[late[0][0]].name,
-        pens[late[0][1]].name,
-        names,
+        "{0} is drawn before the lighter {1}, and they meet {2}. A light pen that crosses dark ink takes it up and smears "
+        "it. Order from light to dark: {3}.",
+        pens[below].name,
+        pens[above].name,
+        context.origin.text(x, y),
+        ", ".join(pens[k].name for k in sorted(drawing, key=lambda k: (-light[k], k))),
     )
-    return [Check("pen-order", NOTE, tr("Order of pens"), text)]
-
-
-def wet_ink(context: CheckContext) -> list[Check]:
-    """Pens that touch another one's ink before that has dried."""
-    document, motion, strokes = context.document, context.motion, context.strokes
-    pens, change = document.pens, document.machine.lift.change_time
-    if len(motion.blocks) < 2:
-        return []
-    run = np.flatnonzero(motion.down)
-    number = motion.stroke[run]
-    block = np.searchsorted([b.first_run for b in motion.blocks], run, side="right") - 1
-    begin = motion.time[motion.runs[run]] + change * block
-    end = motion.time[motion.runs[run + 1] - 1] + change * block
-    pen = pen_of_runs(motion)[run]
-    drying = np.array([60 * p.drying for p in pens])
-    width = np.array([p.width for p in pens])
-    touching: dict[tuple[int, int], tuple[float, Point]] = {}
-    for later in range(1, len(motion.blocks)):
-        own = block == later
-        first = float(begin[own].min())
-        old = np.flatnonzero((block < later) & (end + drying[pen] > first))
-        new = np.flatnonzero(own & (begin < float((end + drying[pen])[old].max(initial=-np.inf))))
-        if not len(old) or not len(new) or pens[pen[new[0]]].over == "any":
-            continue
-        lines = [shapely.LineString(strokes[k]) for k in number[old]]
-        others = [shapely.LineString(strokes[k]) for k in number[new]]
-        reach = (width[pen[new[0]]] + width[pen[old]].max()) / 2
-        pairs = shapely.STRtree(lines).query(others, predicate="dwithin", distance=reach)
-        for b, a in pairs.T.tolist():
-            i, j = old[a], new[b]
-            waited, wait = float(begin[j] - end[i]), float(drying[pen[i]])
-            if pen[i] == pen[j] or waited >= wait:
-                continue
-            short = wait - waited
-            key = (int(pen[i]), int(pen[j]))
-            if short > touching.get(key, (0.0, (0.0, 0.0)))[0]:
-                at = shapely.shortest_line(lines[a], others[b]).coords[0]
-                touching[key] = short, (float(at[0]), float(at[1]))
-    found, origin = [], left_anchor(document, context.hanging)
-    for (below, above), (short, (x, y)) in touching.items():
-        text = tr(
-            "{0} touches {1} {2} before it has dried: {3} too early. Wait that long at the pen change, draw {1} earlier, or "
-            "set a gap between the two colours.",
-            pens[above].name,
-            pens[below].name,
-            origin.text(x, y),
-            duration(short),
-        )
-        found.append(Check(f"wet-{below}-{above}", WARNING, tr("Wet ink"), text, (x - 20, y - 20, x + 20, y + 20)))
-    return found
+    return [Check("pen-order", NOTE, tr("Order of pens"), text, _around(x, y), (Remedy.LIGHT_TO_DARK,))]
 
 
 def dark_ink(context: CheckContext) -> list[Check]:
     """Pens that may touch ink lighter than their own only, and touch darker ink, wet or dry."""
-    document, strokes, blocks = context.document, context.strokes, context.motion.blocks
-    pens, light, found = document.pens, lightness(document.pens), []
-    for at, block in enumerate(blocks):
-        above = block.pen
-        if pens[above].over != "lighter":
-            continue
-        for below in dict.fromkeys(b.pen for b in blocks[:at] if light[b.pen] < light[above] - SAME_LIGHTNESS):
-            new, old = (
-                [shapely.LineString(strokes[k]) for k in np.flatnonzero(strokes.pen == pen).tolist()]
-                for pen in (above, below)
-            )
-            reach = (pens[above].width + pens[below].width) / 2
-            pairs = shapely.STRtree(old).query(new, predicate="dwithin", distance=reach)
-            if not pairs.size:
-                continue
-            b, a = pairs[:, 0].tolist()
-            x, y = shapely.shortest_line(old[a], new[b]).coords[0]
-            text = tr(
-                "{0} touches the darker {1} {2} and may draw over lighter ink only. Draw {0} earlier, or set a gap between "
-                "the two colours.",
-                pens[above].name,
-                pens[below].name,
-                left_anchor(document, context.hanging).text(x, y),
-            )
-            box = (x - 20, y - 20, x + 20, y + 20)
-            found.append(Check(f"dark-{below}-{above}", WARNING, tr("Darker ink"), text, box))
+    pens, found = context.document.pens, []
+    for below, above, (x, y) in _over_darker_ink(context, "lighter"):
+        text = tr(
+            "{0} touches the darker {1} {2} and may draw over lighter ink only. Draw {0} earlier.",
+            pens[above].name,
+            pens[below].name,
+            context.origin.text(x, y),
+        )
+        remedies = (Remedy.LIGHT_TO_DARK, *_gap_remedy(context))
+        found.append(
+            Check(f"dark-{below}-{above}", WARNING, tr("Darker ink"), text, _around(x, y), remedies),
+        )
     return found
+
+
+def _over_darker_ink(context: CheckContext, over: str) -> Iterator[tuple[int, int, Point]]:
+    """A darker pen, a lighter one that is drawn later and may draw over what `over` says, and where they meet."""
+    blocks, pens, light = context.motion.blocks, context.document.pens, lightness(context.document.pens)
+    for earlier, later in itertools.combinations(range(len(blocks)), 2):
+        below, above = blocks[earlier].pen, blocks[later].pen
+        if pens[above].over == over and light[below] < light[above] - SAME_LIGHTNESS:
+            point = context.contacts.meeting_point(earlier, later)
+            if point is not None:
+                yield below, above, point
+
+
+def wet_ink(context: CheckContext) -> list[Check]:
+    """Pens that touch another one's ink before that has dried, or for how long the job waits until it has."""
+    document, blocks = context.document, [block.pen for block in context.motion.blocks]
+    pens, title, waits = document.pens, tr("Wet ink"), context.estimate.drying_s
+    if any(waits):
+        each = [
+            tr("{0} before {1}", duration(wait), pens[k].name) for k, wait in zip(blocks, waits, strict=True) if wait
+        ]
+        text = tr("The job waits until the ink below is dry: {0}. The pause before each pen says so.", ", ".join(each))
+        return [Check("wet", NOTE, title, text)]
+    found = []
+    for earlier, later in itertools.combinations(range(len(blocks)), 2):
+        early = too_early(document, context.contacts, blocks, earlier, later, [0.0] * len(blocks))
+        if early is None:
+            continue
+        below, above, (short, (x, y)) = blocks[earlier], blocks[later], early
+        text = tr(
+            "{0} touches {1} {2} before it has dried: {3} too early. Wait that long at the pen change, or let the pens draw "
+            "in another order.",
+            pens[above].name,
+            pens[below].name,
+            context.origin.text(x, y),
+            duration(short),
+        )
+        gap = _gap_remedy(context)
+        if gap:
+            text += " " + tr("Areas of the two colours stay clear of each other with a gap between them.")
+        remedies = (Remedy.WAIT_UNTIL_DRY, Remedy.ORDER_FOR_DRY_INK, *gap)
+        found.append(Check(f"wet-{below}-{above}", WARNING, title, text, _around(x, y), remedies))
+    return found
+
+
+def _gap_remedy(context: CheckContext) -> tuple[Remedy, ...]:
+    """A gap between colours, where they may meet: across lines that cross it can do nothing."""
+    document = context.document
+    gaps = [document.settings.gap, *(one.gap for placement in document.placements for one in placement.gaps)]
+    return (Remedy.GAP_BETWEEN_COLOURS,) if min(gaps) < Settings().gap else ()
+
+
+def _around(x: float, y: float) -> Box:
+    """The place on the wall to look at, mm."""
+    return x - PLACE, y - PLACE, x + PLACE, y + PLACE
 
 
 def ink_left(context: CheckContext) -> list[Check]:

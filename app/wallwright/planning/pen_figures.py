@@ -18,6 +18,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.joining import Joining
 from wallwright.document.language import tr
 from wallwright.document.ordering import Ordering
+from wallwright.document.quantity import quantities
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pen_tip import corrected_tip
 
@@ -72,6 +73,18 @@ def read_offset(document: Document, hanging: int, pen: int, right: float, down: 
     place = document.hangings[hanging]
     rig = CableRobotModel.of(document.machine, place)
     own = corrected_tip(rig, document.pens[pen], place.start_point, (right - APART, down - APART))
+    off, most = max(abs(own.tip_right), abs(own.tip_down)), quantities(Pen)["tip_right"].high
+    if not off <= most:
+        raise BadValue(
+            tr(
+                "The readings {0:g} and {1:g} mm would put the tip {2:.0f} mm off its holder's centre; {3:g} mm are "
+                "possible. Check them",
+                right,
+                down,
+                off,
+                most,
+            )
+        )
     return edits.with_field(document, f"pens.{pen}", own)
 
 
@@ -83,9 +96,7 @@ def sample_strip(document: Document, hanging: int) -> Document:
     paths: list[str] = []
     for row, pen in enumerate(document.pens):
         y = ROW * row
-        speed = pen.speed or limits.draw_speed
-        for k, share in enumerate(SPEEDS):
-            tried = round(speed * share, 1)
+        for k, tried in enumerate(strip_speeds(document, pen)):
             name = tr("{0} at {1:g} mm/s", pen.name, tried)
             pens.append(edits.replace(pen, id=f"{pen.id}-{k}", name=name, speed=tried))
             colour = _colour(len(inks))
@@ -106,6 +117,12 @@ def sample_strip(document: Document, hanging: int) -> Document:
     whole = edits.replace(document, machine=machine)
     size = (LINE, ROW * (len(document.pens) - 1) + 42)
     return _alone(whole, hanging, tr("sample strip"), size, "".join(paths), tuple(inks), tuple(pens))
+
+
+def strip_speeds(document: Document, pen: Pen) -> list[float]:
+    """mm/s of a pen's lines on the strip, from the top."""
+    speed = pen.speed or document.machine.limits.draw_speed
+    return [round(speed * share, 1) for share in SPEEDS]
 
 
 def learnt_pen(pen: Pen, seen: Sequence[LineSeen]) -> Pen:

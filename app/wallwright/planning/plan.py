@@ -154,6 +154,8 @@ class Response:
     """Exported files, whole paths."""
     trouble: str = ""
     """A sentence for the person, when it failed."""
+    details: str = ""
+    """The traceback of a failure that nobody expected, for the log file."""
     costly: str = ""
     """Id of the artwork that the person may agree to read anyway; trouble says what that costs."""
     ended_after: int = 0

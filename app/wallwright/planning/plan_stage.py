@@ -17,6 +17,7 @@ from wallwright.motion.planner import time_runs
 from wallwright.planning.cache import Cache, key
 from wallwright.planning.checks import all_checks
 from wallwright.planning.clock import Clock, StageProgress
+from wallwright.planning.ink_contacts import drying_waits
 from wallwright.planning.outside_zone import clip_to_zone
 from wallwright.planning.plan import Plan, StrokePreview
 from wallwright.planning.priming import with_priming
@@ -176,7 +177,7 @@ class PlanStage:
             strokes = with_marks(strokes, marks)
         if document.machine.controller.takes != "drawing":
             strokes = with_priming(document, place, strokes)
-        settings = msgspec.structs.replace(document.settings, order=Ordering(), fill=Fill())
+        settings = msgspec.structs.replace(document.settings, order=Ordering(), fill=Fill(), wait_until_dry=False)
         where = key(document.machine, place, document.pens, document.wall, settings)
         with clock("motion"):
             if content:
@@ -188,8 +189,9 @@ class PlanStage:
                 known = self._last.timed if self._last is not None and self._last.where == where else None
                 timed = time_runs(document, hanging, rig, strokes, lambda d: progress("motion", d), known)
         self._last = LastPlan(hanging, document.settings.order, ordered, where, timed)
-        result = estimate(document, timed.motion)
         with clock("checks"):
+            waits = drying_waits(document, strokes, timed.motion) if document.settings.wait_until_dry else ()
+            result = estimate(document, timed.motion, waits)
             checks = all_checks(document, hanging, whole, strokes, timed.motion, result)
         return Plan(preview, strokes, timed.motion, result, checks, hanging, is_provisional=not content)
 

@@ -9,7 +9,7 @@ fresh one takes over. Nothing of the document lives in the worker, so its crash 
 from __future__ import annotations
 
 import dataclasses
-import multiprocessing
+import logging
 import pickle
 import queue
 import threading
@@ -24,6 +24,7 @@ import msgspec
 from wallwright.document.language import tr
 from wallwright.planning.plan import Progress, Request, Response
 from wallwright.planning.worker import STOP, PackedRequest, StopSearch, work
+from wallwright.planning.worker_process import start_worker
 
 CANCEL_GRACE = 0.15
 """s a cancelled request may take to stop by itself before its process is ended; the person waits for it."""
@@ -98,6 +99,8 @@ class Planner:
             if message is None:
                 found.extend(self._after_crash())
                 continue
+            if isinstance(message, Response) and message.details:
+                logging.getLogger("wallwright.planner").error("request failed\n%s", message.details)
             if isinstance(message, Response) and message.final:
                 self._running.discard(message.id)
             if message.id != self._wanted:
@@ -124,11 +127,7 @@ class Planner:
 
     def _start(self) -> None:
         self._generation += 1
-        context = multiprocessing.get_context("spawn")
-        ours, theirs = context.Pipe()
-        self._process = context.Process(target=work, args=(theirs,), name="wallwright-planner", daemon=True)
-        self._process.start()
-        theirs.close()
+        self._process, ours = start_worker("wallwright-planner", work)
         self._outbox: queue.SimpleQueue[Request | StopSearch | str | None] = queue.SimpleQueue()
         self._connection = ours
         self._threads = [

@@ -96,7 +96,7 @@ class Runner:
         provisional plan when one is asked for and little has changed; enough is asked while strokes are put in order: True
         ends that, and the answer says after how many tries.
 
-        Raises Trouble for anything a person can mend.
+        Raises UserError for anything a person can mend.
         """
         clock = Clock()
         document = request.document

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import dataclasses
-import logging
 import pickle
 import queue
 import threading
 import time
+import traceback
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from typing import TYPE_CHECKING, Any
@@ -49,7 +49,6 @@ def work(connection: Connection) -> None:
     # Heavy: scipy, shapely, numba; the parent does not pay for it.
     from wallwright.planning.runner import CostlyArtwork, Runner
 
-    log = logging.getLogger("wallwright.planner")
     newest: list[int | None] = [None]  # id of the request that should be running
     enough: list[int | None] = [None]  # id of the request whose order is good enough
     todo: queue.SimpleQueue[Any] = queue.SimpleQueue()
@@ -104,9 +103,9 @@ def work(connection: Connection) -> None:
                 ),
             )
         except Exception as error:
-            log.exception("request failed")
             answer = Response(
                 request.id,
+                details=traceback.format_exc(),
                 trouble=tr(
                     "Planning failed because of a program error ({0}). Details are in the log file. Your "
                     "project is unchanged.",

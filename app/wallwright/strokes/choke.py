@@ -7,7 +7,6 @@ middle line is kept. Without a gap the border that two regions share is drawn on
 
 from __future__ import annotations
 
-import functools
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -17,8 +16,9 @@ from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.colour import rgb_of
 from wallwright.artwork.raster.tone import luminance
-from wallwright.document.arrays import Floats
+from wallwright.document.arrays import Floats, Integers, Objects
 from wallwright.document.document import ColourGap, Pen
+from wallwright.document.parallel import in_parts
 from wallwright.strokes.thin_parts import middle_lines
 
 WET = 2 / 3
@@ -31,6 +31,8 @@ LEAST_LOST = 0.05
 """Squares of the pen width: of what vanishes, less than this is the tip of a corner."""
 BORDER = 1.1
 """Half pen widths within which an edge runs along a border."""
+AT_ONCE = 128
+"""Areas that are pulled back in one piece of work."""
 
 
 @dataclass(frozen=True)
@@ -70,21 +72,39 @@ class KnownGaps:
     def __init__(self) -> None:
         self._known: dict[int, tuple[tuple[object, ...], tuple[BaseGeometry, ...], ChokedArea]] = {}
 
-    def get(
-        self, number: int, values: tuple[object, ...], regions: tuple[BaseGeometry, ...], make: Callable[[], ChokedArea]
-    ) -> ChokedArea:
-        """What was found for equal values and the very same regions, else what make finds."""
+    def find(self, number: int, values: tuple[object, ...], regions: tuple[BaseGeometry, ...]) -> ChokedArea | None:
+        """What was kept for equal values and the very same regions, if anything."""
         known = self._known.get(number)
-        if (
-            known is not None
-            and known[0] == values
-            and len(known[1]) == len(regions)
-            and all(a is b for a, b in zip(known[1], regions, strict=True))
-        ):
-            return known[2]
-        found = make()
+        if known is None or known[0] != values or len(known[1]) != len(regions):
+            return None
+        return known[2] if all(a is b for a, b in zip(known[1], regions, strict=True)) else None
+
+    def keep(
+        self, number: int, values: tuple[object, ...], regions: tuple[BaseGeometry, ...], found: ChokedArea
+    ) -> None:
+        """Remembers what was found."""
         self._known[number] = values, regions, found
-        return found
+
+
+@dataclass(frozen=True)
+class _Border:
+    """An area and those that it is pulled back from."""
+
+    number: int
+    area: FlatArea
+    width: float
+    """Of its pen, mm."""
+    near: tuple[int, ...]
+    """Numbers of the others."""
+    gaps: tuple[float, ...]
+    """mm to each."""
+    regions: tuple[BaseGeometry, ...]
+    """Of each."""
+
+    @property
+    def depends_on(self) -> tuple[tuple[object, ...], tuple[BaseGeometry, ...]]:
+        """Values and regions that decide what is left."""
+        return (self.width, *zip(self.near, self.gaps, strict=True)), (self.area.region, *self.regions)
 
 
 def choked(
@@ -109,55 +129,92 @@ def choked(
         is_lighter = (light[a.pens[0]], a.pens[0]) > (light[b.pens[0]], b.pens[0])
         if is_lighter and not set(a.pens) & set(b.pens):
             darker.setdefault(i, []).append((j, gap_of(a.colour, b.colour)))
-    found = {}
+    borders = []
     for i, others in darker.items():
         near = [
             (j, gap) for j, gap in others if gap >= widest or shapely.dwithin(regions[i], regions[j], max(gap, 1e-6))
         ]
         if near:
-            area = areas[numbers[i]]
-            found[numbers[i]] = known.get(
-                numbers[i],
-                (pens[area.pens[0]].width, tuple((numbers[j], gap) for j, gap in near)),
-                (area.region, *(regions[j] for j, _ in near)),
-                functools.partial(_pulled_back, area, near, regions, numbers, pens),
+            area, those = areas[numbers[i]], [j for j, _ in near]
+            borders.append(
+                _Border(
+                    numbers[i],
+                    area,
+                    pens[area.pens[0]].width,
+                    tuple(numbers[j] for j in those),
+                    tuple(gap for _, gap in near),
+                    tuple(regions[those]),
+                )
             )
+    found = {border.number: known.find(border.number, *border.depends_on) for border in borders}
+    new = [border for border in borders if found[border.number] is None]
+    parts = [new[i : i + AT_ONCE] for i in range(0, len(new), AT_ONCE)]
+    for part, left in zip(parts, in_parts(_pulled_back, parts), strict=True):
+        for border, area_left in zip(part, left, strict=True):
+            known.keep(border.number, *border.depends_on, area_left)
+            found[border.number] = area_left
+    return {number: area_left for number, area_left in found.items() if area_left is not None}
+
+
+def _pulled_back(borders: Sequence[_Border]) -> list[ChokedArea]:
+    """What is left of each area."""
+    regions = np.array([b.area.region for b in borders], dtype=object)
+    owner = np.repeat(np.arange(len(borders)), [len(b.near) for b in borders])
+    gaps = np.array([gap for b in borders for gap in b.gaps])
+    width = np.array([b.width for b in borders])
+    # A wall-wide background with a thousand holes is a neighbour of each spark in them: only what is near counts.
+    others = np.array([region for b in borders for region in b.regions], dtype=object)
+    beside = _near_parts(others, regions[owner], np.maximum(gaps, BORDER * width[owner] / 2))
+    apart = gaps > 0
+    touching = _united(beside[~apart], owner[~apart], len(borders))
+    kept = _united(shapely.buffer(beside[apart], gaps[apart], quad_segs=ROUND), owner[apart], len(borders))
+    has_gap = np.flatnonzero(~shapely.is_missing(kept))
+    left = regions.copy()
+    left[has_gap] = shapely.difference(regions[has_gap], kept[has_gap])
+    largest = np.zeros(len(borders))
+    np.maximum.at(largest, owner, gaps)
+    reached = shapely.buffer(left[has_gap], 1.5 * largest[has_gap])
+    lost = shapely.difference(regions[has_gap], reached)
+    for i, what in zip(has_gap.tolist(), lost, strict=True):
+        left[i] = _with_middle_lines(regions[i], left[i], what, width[i])
+    no_edge = shapely.buffer(touching, BORDER * width / 2)  # none of none
+    return [
+        ChokedArea(region, border.near, border.gaps, edge)
+        for border, region, edge in zip(borders, left, no_edge, strict=True)
+    ]
+
+
+def _united(geometries: Objects, owner: Integers, count: int) -> Objects:
+    """The union of the geometries (n,) of each of so many owners, rising; None of those without any."""
+    found = np.full(count, None, dtype=object)
+    numbers = np.bincount(owner, minlength=count)
+    first = np.concatenate([[0], np.cumsum(numbers)])
+    for n in np.unique(numbers[numbers > 0]).tolist():
+        those = np.flatnonzero(numbers == n)
+        found[those] = shapely.union_all(geometries[first[those][:, None] + np.arange(n)], axis=1)
     return found
 
 
-def _pulled_back(
-    area: FlatArea, near: Sequence[tuple[int, float]], regions: np.ndarray, numbers: Sequence[int], pens: Sequence[Pen]
-) -> ChokedArea:
-    width = pens[area.pens[0]].width
-    gaps = np.array([gap for _, gap in near])
-    # A wall-wide background with a thousand holes is a neighbour of each spark in them: only what is near counts.
-    beside = _near_parts(regions[[j for j, _ in near]], area.region, np.maximum(gaps, BORDER * width / 2))
-    kept = shapely.buffer(beside[gaps > 0], gaps[gaps > 0], quad_segs=ROUND)
-    touching = beside[gaps <= 0]
-    region = shapely.difference(area.region, shapely.union_all(kept)) if len(kept) else area.region
-    if len(kept):
-        region = _with_middle_lines(area.region, region, float(gaps.max()), width)
-    no_edge = shapely.buffer(shapely.union_all(touching), BORDER * width / 2) if len(touching) else None
-    return ChokedArea(region, tuple(numbers[j] for j, _ in near), tuple(g for _, g in near), no_edge)
-
-
-def _near_parts(regions: np.ndarray, area: BaseGeometry, reach: Floats) -> np.ndarray:
-    """(n,) the parts of regions that can be within (n,) reaches, mm, of an area."""
-    x0, y0, x1, y1 = shapely.bounds(area)
-    parts = np.empty(len(regions), dtype=object)
-    for i, (region, r) in enumerate(zip(regions, (1.01 * reach).tolist(), strict=True)):
-        part = shapely.clip_by_rect(region, x0 - r, y0 - r, x1 + r, y1 + r)
-        box = shapely.box(x0 - r, y0 - r, x1 + r, y1 + r)
-        parts[i] = part if shapely.is_valid(part) else shapely.intersection(region, box)
+def _near_parts(regions: Objects, areas: Objects, reach: Floats) -> Objects:
+    """(n,) the parts of regions (n,) that can be within (n,) reaches, mm, of areas (n,)."""
+    margin = 1.01 * reach[:, None]
+    boxes = shapely.bounds(areas) + np.concatenate([-margin, -margin, margin, margin], axis=1)
+    bounds = shapely.bounds(regions)
+    sticks_out = (bounds[:, :2] < boxes[:, :2]).any(axis=1) | (bounds[:, 2:] > boxes[:, 2:]).any(axis=1)
+    parts = regions.copy()
+    for i in np.flatnonzero(sticks_out).tolist():
+        parts[i] = shapely.clip_by_rect(regions[i], *boxes[i].tolist())
+    for i in np.flatnonzero(~shapely.is_valid(parts)).tolist():
+        parts[i] = shapely.intersection(regions[i], shapely.box(*boxes[i].tolist()))
     return parts
 
 
-def _with_middle_lines(whole: BaseGeometry, left: BaseGeometry, gap: float, width: float) -> BaseGeometry:
-    """What is left, and a ribbon along the middle of what has nothing left near it."""
-    lost = shapely.get_parts(shapely.difference(whole, shapely.buffer(left, 1.5 * gap)))
-    lost = lost[shapely.area(lost) > LEAST_LOST * width * width]
-    if not len(lost):
+def _with_middle_lines(whole: BaseGeometry, left: BaseGeometry, lost: BaseGeometry, width: float) -> BaseGeometry:
+    """What is left of an area, and a ribbon along the middle of what is lost of it."""
+    parts = shapely.get_parts(lost)
+    parts = parts[shapely.area(parts) > LEAST_LOST * width * width]
+    if not len(parts):
         return left
-    lines, _ = middle_lines(lost, width)
+    lines, _ = middle_lines(parts, width)
     ribbons = shapely.intersection(shapely.buffer(lines, RIBBON * width, cap_style="flat"), whole)
     return shapely.union_all([left, *ribbons])

@@ -77,7 +77,8 @@ def generate_strokes(
         if region is not None and (tone is not None or style.fill.kind not in (*MANY, "none")):
             alone.append(number)
         else:
-            alike.setdefault(style, []).append(number)
+            # Neighbours have done their part: they decide the region, not how it is drawn.
+            alike.setdefault(style._replace(bordered_by=(), gaps=()), []).append(number)
     parts = [
         (style, numbers[i : i + AT_ONCE]) for style, numbers in alike.items() for i in range(0, len(numbers), AT_ONCE)
     ]

@@ -30,7 +30,8 @@ KINDS = {
 def embed_pictures(data: bytes, name: str, folder: Path) -> bytes:
     """The file with the pictures it links to inside; only files in its own folder or below are read.
 
-    Unchanged when it links to none. Raises BadFile for a file that is no SVG.
+    Unchanged when it links to none. Raises BadFile for a file that is no SVG, TooCostly for pictures that need more memory
+    than is used unasked.
     """
     if b"<image" not in data and b":image" not in data and data[:2] != b"\x1f\x8b":
         return data

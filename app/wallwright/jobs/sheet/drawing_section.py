@@ -46,7 +46,8 @@ def typing_html(what: WhatToType) -> str:
     )
     heads = "".join(f"<th>{h}</th>" for h in ("", "", tr("file"), tr("pen"), tr("speed to set"), tr("time")))
     files = "".join(
-        f'<tr><td>{number}.</td><td bgcolor="{file.colour}">&nbsp;&nbsp;&nbsp;&nbsp;</td><td><b>{escape(name)}</b></td>'
+        f'<tr><td>{number}.</td><td bgcolor="{file.colour}">&nbsp;&nbsp;&nbsp;&nbsp;</td>'
+        f"<td>&nbsp;<b>{escape(name)}</b></td>"
         f"<td>{escape(pen)}</td><td>{speed}</td><td>{time}</td></tr>"
         for number, (file, (name, pen, speed, time)) in enumerate(
             zip(what.files, file_lines(what), strict=True), start=1

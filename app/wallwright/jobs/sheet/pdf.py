@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import itertools
 import sys
+from collections.abc import Sequence
 from xml.sax.saxutils import escape
 
 from PySide6.QtCore import QBuffer, QByteArray, QCoreApplication, QIODevice, QMarginsF, QRectF, Qt
@@ -42,7 +43,7 @@ METADATA = """<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
 """Title and dates as XMP (ISO 16684-1), which ISO 32000-1, 14.3.2 wants beside the document's information."""
 
 
-def hanging_sheet(job: Job, page: str = "A4") -> bytes:
+def hanging_sheet(job: Job, files: Sequence[str] = (), page: str = "A4") -> bytes:
     """The PDF's bytes; the same job gives the same bytes. page: "A4" or "Letter"."""
     application = _application()
     buffer = QBuffer()
@@ -73,7 +74,7 @@ def hanging_sheet(job: Job, page: str = "A4") -> bytes:
         typing_section(job)
         + sections.cautions()
         + sections.places(job)
-        + sections.steps(job)
+        + sections.steps(job, files)
         + sections.passes(job)
         + sections.checks(job)
         + timetable(job)

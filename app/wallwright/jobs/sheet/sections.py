@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from html import escape
 
 import numpy as np
@@ -11,7 +12,6 @@ from wallwright.document.language import N_, duration, format_number, plural, tr
 from wallwright.document.origin import height_text, left_anchor
 from wallwright.document.register import RegisterMark
 from wallwright.jobs.checks import Verdict
-from wallwright.jobs.file_formats import run_files
 from wallwright.jobs.file_names import REGISTER
 from wallwright.jobs.hanging_position import anchor_positions, folder_of
 from wallwright.jobs.how_to_run import how_to_run
@@ -19,7 +19,7 @@ from wallwright.jobs.job import Job
 from wallwright.jobs.register_file import VISIT
 from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.jobs.sheet.drawing_section import drawing_steps
-from wallwright.jobs.sheet.timetable_section import CHECK_PEN, HANG_IT, rest_steps
+from wallwright.jobs.sheet.timetable_section import CHECK_PEN, HANG_IT, rest_steps, wind_in_step
 from wallwright.jobs.what_to_type import what_to_type
 
 STYLE = """
@@ -253,9 +253,12 @@ def passes(job: Job) -> str:
     for number, part in enumerate(job.estimate.per_pen, start=1):
         pen = job.document.pens[part.pen]
         seconds = part.drawing_s + part.travel_s + part.lifting_s
+        drying = job.estimate.drying_s[number - 1] if job.estimate.drying_s else 0.0
+        wait = "; " + tr("first wait {0} for the ink below to dry", duration(drying)) if drying else ""
         rows.append(
             f'<tr><td>{number}</td><td bgcolor="{pen.colour}">&nbsp;&nbsp;&nbsp;&nbsp;&nbsp;</td>'
-            f"<td>{escape(pen.name)} ({pen.colour}), {format_number(pen.width)} mm</td><td class='n'>{part.strokes}</td>"
+            f"<td>{escape(pen.name)} ({pen.colour}), {format_number(pen.width)} mm{wait}</td>"
+            f"<td class='n'>{part.strokes}</td>"
             f"<td class='n'>{format_number(part.ink_m, '.1f')} m</td>"
             f"<td class='n'>{format_number(part.travel_m, '.1f')} m</td>"
             f"<td class='n'>{duration(seconds)}</td></tr>"
@@ -269,13 +272,23 @@ def passes(job: Job) -> str:
             duration(job.estimate.changing_s),
         )
     total += ". " + tr("The left belt runs {0:.0f} m, the right one {1:.0f} m.", *job.estimate.belt_run_m)
+    if job.estimate.ink_price:
+        total += " " + tr("The ink costs about {0}.", format_number(job.estimate.ink_price, ".2f"))
     return (
-        f"<h2>{tr('Pens in order; change them at the starting point')}</h2><table><tr>"
+        f"<h2>{_pens_title(job)}</h2><table><tr>"
         + "".join(f"<th>{head}</th>" for head in heads)
         + "</tr>"
         + "".join(rows)
         + f"</table><p>{total}</p>"
     )
+
+
+def _pens_title(job: Job) -> str:
+    """With where they are changed."""
+    if job.hanging.pen_change is None or job.drawing is not None:
+        return tr("Pens in order; change them at the starting point")
+    x, y = job.hanging.pen_change
+    return tr("Pens in order; change them {0}", left_anchor(job.document, job.hanging).text(x, y))
 
 
 def checks(job: Job) -> str:
@@ -287,19 +300,17 @@ def checks(job: Job) -> str:
     return f"<h2>{tr('Checks')}</h2><table>{rows}</table>"
 
 
-WIND_IN = N_(
-    "Lay the body on a table below the anchors, with the belts free. At the first pause wind both belts in to their "
-    "stops ({0:.0f} and {1:.0f} mm from anchor to exit). The program then lets them out. At the next pause hang the body."
+RUN = N_(
+    "Insert the first pen, pen up. Run <b>{0}</b>; the other files are for other controllers. The machine "
+    "pauses for each pen."
 )
+RUN_TABLE = N_("Insert the first pen, pen up. Run <b>{0}</b>; the other files are for other controllers.")
 STEPS = (
     N_("Set both anchors. Measure from anchor to anchor and check the level. Enter both under “How to hang it”."),
     N_("If a measurement differs from this sheet by more than 2 mm, enter it in the project and export again."),
     HANG_IT,
     CHECK_PEN,
-    N_(
-        "Insert the first pen, pen up. Run <b>{0}</b>; the other files are for other controllers. The machine "
-        "pauses for each pen."
-    ),
+    RUN,
     N_(
         "After a stop or a slipped belt: find the stroke under “If it stops” and continue from there. Not "
         "everything has to be drawn again."
@@ -307,18 +318,15 @@ STEPS = (
 )
 
 
-def steps(job: Job) -> str:
-    """What to do at the wall."""
-    what, files = what_to_type(job), run_files(job)
-    todo = (
-        drawing_steps(job, what)
-        if what is not None
-        else (
-            [_hang_it(job) if item is HANG_IT else tr(item, " + ".join(files)) for item in STEPS]
-            if job.before is None
-            else rest_steps(job)
-        )
-    )
+def steps(job: Job, files: Sequence[str]) -> str:
+    """What to do at the wall. files: names of those that the machine runs, in order."""
+    what = what_to_type(job)
+    if what is not None:
+        todo = drawing_steps(job, what)
+    elif job.before is not None:
+        todo = rest_steps(job)
+    else:
+        todo = [_step(job, item, files) for item in STEPS]
     text = f"<h2>{tr('At the wall')}</h2><ol>" + "".join(f"<li>{item}</li>" for item in todo) + "</ol>"
     if files:
         rows = "".join(f"<li>{escape(line)}</li>" for line in how_to_run(job.document.machine.controller, files))
@@ -326,12 +334,13 @@ def steps(job: Job) -> str:
     return text
 
 
-def _hang_it(job: Job) -> str:
-    """How the belts get their starting lengths."""
-    machine = job.document.machine
-    if machine.controller.code.start != "stop" or machine.controller.pacing == "timed":
-        return tr(HANG_IT)
-    return tr(WIND_IN, machine.belt.left_stop, machine.belt.right_stop)
+def _step(job: Job, item: str, files: Sequence[str]) -> str:
+    """One of STEPS, as it is for this controller."""
+    controller = job.document.machine.controller
+    is_table = controller.pacing == "timed"
+    if item is HANG_IT and controller.code.start == "stop" and not is_table:
+        return wind_in_step(job)
+    return tr(RUN_TABLE if item is RUN and is_table else item, " + ".join(files))
 
 
 def cautions() -> str:

@@ -9,6 +9,7 @@ import numpy as np
 from wallwright.document.language import N_, format_number, tr
 from wallwright.jobs.file_names import file_for
 from wallwright.jobs.job import Job, continued_file_name
+from wallwright.jobs.post_processor import PostProcessor
 from wallwright.motion.timetable import TimetableRow
 from wallwright.motion.timetable import timetable as rows_of
 from wallwright.statics.pose import inverse_kinematics
@@ -40,29 +41,48 @@ SLIPPED = N_(
     "Move the machine to where its own count is {0:.2f} and {1:.2f} mm, the starting point of the whole job. "
     "Leave the belts as they are. Because of the slip, the pen is then at the starting point above."
 )
-GO = (
-    N_(
-        "Insert the pen, pen up. Run <b>{0}</b> from its beginning and no other file: its first lines set the "
-        "controller's position."
-    ),
-    N_(
-        "The machine pauses once, pen up, where the line continues. If the pen is off, do not resume: measure "
-        "how far right and down, choose “It draws off its position” and export again."
-    ),
+WIND_IN = N_(
+    "Lay the body on a table below the anchors, with the belts free. At the first pause wind both belts in to their "
+    "stops ({0:.0f} and {1:.0f} mm from anchor to exit). The program then lets them out. At the next pause hang the body."
+)
+SET_COUNT = N_(
+    "Set the controller to {0} while the machine hangs at the starting point above: the file does not set its position."
+)
+GO = N_("Insert the pen, pen up. Run <b>{0}</b> from its beginning and no other file.")
+GO_PRESET = N_(
+    "Insert the pen, pen up. Run <b>{0}</b> from its beginning and no other file: its first lines set the "
+    "controller's position."
+)
+LOOK = N_(
+    "The machine pauses once, pen up, where the line continues. If the pen is off, do not resume: measure "
+    "how far right and down, choose “It draws off its position” and export again."
 )
 
 
 def rest_steps(job: Job) -> list[str]:
     """What to do at the wall before the rest of a job."""
     assert job.before is not None, "a whole job has no steps of a rest"
-    known_by = job.before.rest.known_by
-    own = continued_file_name(file_for(job.document.machine.controller), job.first + 1)
-    if known_by == "slip":
+    known_by, controller = job.before.rest.known_by, job.document.machine.controller
+    own = continued_file_name(file_for(controller), job.first + 1)
+    is_table = controller.pacing == "timed"
+    if controller.code.start == "stop" and not is_table:
+        begin = [wind_in_step(job)]
+    elif known_by == "slip":
         counts = job.counted(inverse_kinematics(job.rig, np.array([job.before.start_point])).belts)[0]
         begin = [tr(SLIPPED, *counts)]
     else:
         begin = [tr(step) for step in BEGIN[known_by]]
-    return [tr(ANCHORS_AGAIN), *begin, *(tr(step, own) for step in GO)]
+    if controller.code.start == "none" and not is_table:
+        post, path = PostProcessor(job.document.machine), job.code_in_plane if controller.takes_plane else job.belts
+        begin.append(tr(SET_COUNT, post.position(path.values[0])))
+    go = GO_PRESET if controller.code.start == "preset" and not is_table else GO
+    return [tr(ANCHORS_AGAIN), *begin, tr(go, own), *([] if is_table else [tr(LOOK)])]
+
+
+def wind_in_step(job: Job) -> str:
+    """How belts that are wound in to their stops get their starting lengths."""
+    belt = job.document.machine.belt
+    return tr(WIND_IN, belt.left_stop, belt.right_stop)
 
 
 def clock(seconds: float) -> str:
@@ -84,12 +104,14 @@ def timetable(job: Job) -> str:
         pair = [rows[i + half * k] for k in range(COLUMNS) if i + half * k < len(rows)]
         lines.append("<tr>" + "<td>&nbsp;&nbsp;&nbsp;</td>".join(_cells(job, row) for row in pair) + "</tr>")
     note = tr(
-        "Where the drawing is, in h:min since each pen began. Strokes are numbered from 1 to {0}; the file "
-        "gives the number before each stroke. Positions are mm right of and below this hanging's left anchor. "
-        "If the job stops, find its stroke here by the clock or on the wall, and choose Job, Continue from "
-        "here.",
+        "Where the drawing is, in h:min since each pen began. Strokes are numbered from 1 to {0}. Positions are mm right of "
+        "and below this hanging's left anchor. If the job stops, find its stroke here by the clock or on the wall, and "
+        "choose Job, Continue from here.",
         job.of,
     )
+    controller = job.document.machine.controller
+    if job.drawing is None and controller.pacing != "timed" and controller.code.comments != "none":
+        note += " " + tr("The file gives the number before each stroke.")
     note += " " + tr("Fingerprint of the strokes: {0}. The numbers are valid while it is the same.", job.fingerprint)
     between = f"<th></th>{heads}" if len(rows) > 1 else ""
     return (

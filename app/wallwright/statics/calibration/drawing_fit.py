@@ -17,6 +17,7 @@ evidence chooses as well: without support by the readings there is none.
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
 from itertools import product
@@ -43,9 +44,11 @@ from wallwright.statics.calibration.fit import (
 from wallwright.statics.calibration.formula_parameters import (
     FORMULA_PARAMETERS,
     REMAINDER_PARAMETERS,
+    SCALE,
     SHIFTS,
-    may_have_own_scale,
+    PageScale,
     no_remainder,
+    page_scales,
     scale_parameter,
     unknown_formula_prior,
 )
@@ -62,13 +65,13 @@ APART = 3.0
 """mm by which exits lie above the pen before a variant with them is worth a try."""
 SIZES = (1.0, 3.0, 10.0)
 """mm: standard sizes of a remainder's coefficients that are tried."""
-SUPPORT = 3.0
-"""Of the logarithm of the evidence: what a remainder must win, twenty to one (Kass and Raftery, Bayes Factors, 1995)."""
 READINGS_FOR_REMAINDER = 12
 MOST_STEPS, LEAST_SHARE = 30, 0.05
 """Of the search, and of one of its steps."""
 ROUNDING = 1e-9
 """By which equal scores may differ."""
+SUPPORT = 3.0
+"""Of the logarithm of the evidence: what a remainder must win, twenty to one (Kass and Raftery, Bayes Factors, 1995)."""
 CONVERGED = 1e-3
 """Of the cost, in squares of standard uncertainties: less changes nothing that matters."""
 
@@ -92,6 +95,8 @@ class DrawingFit(CalibrationResult):
     variant: FormulaVariant
     remainder: int
     """Monomials of the remainder; 0: there is none."""
+    scale_before: float
+    """Page scale with which the test drawing was made."""
 
 
 def fit_survey(machine: Machine, hanging: Hanging, survey: Survey | None = None) -> CalibrationResult:
@@ -131,15 +136,16 @@ class DrawingProblem(FitProblem):
         survey: Survey,
         readings: Readings,
         variant: FormulaVariant,
-        is_scaled: bool,
+        scale: PageScale,
         count: int,
         size: float,
     ) -> None:
-        """is_scaled: whether the page's scale is looked for too; count, size: monomials of the remainder, and the standard
-        size of their coefficients, mm."""
+        """count, size: monomials of the remainder, and the standard size of their coefficients, mm."""
         # The distance that was typed stays what it was, wherever the anchors turn out to be.
+        page = machine.controller.page
         controller = replace(
             machine.controller,
+            page=replace(page, scale=scale.value),
             assumed_distance=survey.typed_distance or machine.controller.assumed_distance,
             assumed_spacing=variant.spacing,
             assumed_rise=variant.rise,
@@ -147,8 +153,7 @@ class DrawingProblem(FitProblem):
         self._typed_distance = survey.typed_distance
         self._own_distance = machine.controller.assumed_distance
         self.plane = np.array([m.plane for m in survey.marks], dtype=float).reshape(-1, 2)
-        page = machine.controller.page
-        self._scale_centre, self._scale = np.array(survey.scale_centre), page.scale
+        self._scale_centre, self._scale = np.array(survey.scale_centre), survey.page_scale or page.scale
         low, high = self.plane.min(axis=0), self.plane.max(axis=0)
         middle = (low + high) / 2 + [page.shift_right, page.shift_down]
         centre, reach = (float(middle[0]), float(middle[1])), max(float((high - low).max()) / 2, 1.0)
@@ -158,7 +163,7 @@ class DrawingProblem(FitProblem):
             *parameters_of(machine),
             *FORMULA_PARAMETERS,
             *SHIFTS,
-            *((scale_parameter(survey.scale_centre),) if is_scaled else ()),
+            *((scale_parameter(survey.scale_centre),) if scale.is_free else ()),
             *REMAINDER_PARAMETERS[: 2 * count],
         )
         self.prior = unknown_formula_prior(machine, self.parameters, variant.spacing_prior, variant.rise_prior)
@@ -220,6 +225,18 @@ class DrawingProblem(FitProblem):
         loss = np.where(size <= HUBER, size**2, 2 * HUBER * size - HUBER**2)
         return at, off, float(loss.sum() + (((values - self.before) / self.prior) ** 2).sum())
 
+    def solve_with_doubt(self, name: str, use: Flags) -> FitSolution:
+        """The solution that leaves the parameter of this name as it is, with the uncertainty that it would have if it were
+        fitted too; what fitting it changes counts as one standard uncertainty more. use: (m,) bool, by
+        number of the reading."""
+        every = self.fitted
+        self.fitted = every & np.array([p.name != name for p in self.parameters])
+        kept = self.solve(use)
+        self.fitted = every
+        changed = (self.solve(use).values - kept.values) / self.prior
+        judged = self._judged(kept.values, every, kept.at, kept.residuals, use)
+        return dataclasses.replace(judged, covariance=judged.covariance + np.outer(changed, changed))
+
     def _choice(self, use: Flags) -> Flags:
         return self.fitted
 
@@ -239,7 +256,7 @@ class DrawingProblem(FitProblem):
         if (calibration := plain.hanging.calibration) is not None:
             calibration = replace(calibration, typed_distance=self._typed_distance)
             values["hanging"] = replace(plain.hanging, calibration=calibration)
-        return DrawingFit(**values, variant=variant, remainder=count)
+        return DrawingFit(**values, variant=variant, remainder=count, scale_before=self._scale)
 
 
 def fit_drawing_machine(machine: Machine, hanging: Hanging, survey: Survey) -> DrawingFit:
@@ -249,38 +266,49 @@ def fit_drawing_machine(machine: Machine, hanging: Hanging, survey: Survey) -> D
     if len(readings.kind) < FEWEST:
         raise BadValue(tr("{0} readings are too few. Take at least {1}", len(readings.kind), FEWEST))
 
-    def problem(variant: FormulaVariant, is_scaled: bool, count: int, size: float = SIZES[0]) -> DrawingProblem:
-        return DrawingProblem(machine, hanging, survey, readings, variant, is_scaled, count, size)
+    def problem(variant: FormulaVariant, scale: PageScale, count: int, size: float = SIZES[0]) -> DrawingProblem:
+        return DrawingProblem(machine, hanging, survey, readings, variant, scale, count, size)
 
-    options, may_be_scaled = formula_variants(machine), may_have_own_scale(machine)
+    options, scales = formula_variants(machine), page_scales(machine)
     # A slip of the tape contradicts even the most yielding model; other contradictions may be the model's fault.
-    _, use, slips = without_slips(problem(options[-1], may_be_scaled, len(MONOMIALS), SIZES[-1]))
+    _, use, slips = without_slips(problem(options[-1], scales[-1], len(MONOMIALS), SIZES[-1]))
 
-    def judged(variant: FormulaVariant, is_scaled: bool) -> tuple[float, int, float]:
+    def judged(variant: FormulaVariant, scale: PageScale) -> tuple[float, int, float]:
         """The largest evidence that any remainder gives a variant, and this remainder."""
-        trial = problem(variant, is_scaled, len(MONOMIALS))
+        trial = problem(variant, scale, len(MONOMIALS))
         trial.fitted[-2 * len(MONOMIALS) :] = False
         solution = trial.solve(use)
         scores = [
-            (_evidence(trial, solution, use, count, size) - (SUPPORT if count else 0.0), count, size)
+            (_evidence(trial, solution, use, count, size) - scale.penalty - (SUPPORT if count else 0.0), count, size)
             for count, size in _remainders(int(use.sum()))
         ]
         return scores[first_best([score for score, _, _ in scores])]
 
     # Whether the page has another scale does not depend on the variant: the most yielding one decides.
     freest = options[-1]
-    by_scale = {is_scaled: judged(freest, is_scaled) for is_scaled in (False, True)[: 1 + may_be_scaled]}
-    is_scaled = max(by_scale, key=lambda scaled: by_scale[scaled][0])
-    found = {variant: judged(variant, is_scaled) for variant in options[:-1]} | {freest: by_scale[is_scaled]}
+    by_scale = [judged(freest, scale) for scale in scales]
+    k = first_best([score for score, _, _ in by_scale])
+    scale = scales[k]
+    found = {variant: judged(variant, scale) for variant in options[:-1]} | {freest: by_scale[k]}
     variant = list(found)[first_best([score for score, _, _ in found.values()])]
     _, count, size = found[variant]
-    last = problem(variant, is_scaled, len(MONOMIALS) if count else 0, size)
-    if count:  # what is not fitted of a remainder stays 0, and its uncertainty is carried into the result
+    if count:
+        in_doubt = dataclasses.replace(scale, is_free=scale.is_free or len(scales) > 1)
+        last = problem(variant, in_doubt, len(MONOMIALS), size)
+        # What is not fitted of a remainder stays 0, and its uncertainty is carried into the result. So is that of a scale
+        # that was not fitted: beside a remainder, evidence does not show that it is right.
         last.fitted[len(last.parameters) - 2 * (len(MONOMIALS) - count) :] = False
-    result = last.result(last.solve(use), use, slips, variant, count)
+        if scale.is_free or len(scales) == 1:
+            solution = last.solve(use)
+        else:
+            solution = last.solve_with_doubt(SCALE, use)
+    else:
+        last = problem(variant, scale, 0, size)
+        solution = last.solve(use)
+    result = last.result(solution, use, slips, variant, count)
     if result.hanging.remainder is None or is_small(result.hanging.remainder):
         return result
-    last = problem(variant, is_scaled, 0)  # nothing small explains these readings: the spread says so
+    last = problem(variant, scale, 0)  # nothing small explains these readings: the spread says so
     return last.result(last.solve(use), use, slips, variant, 0)
 
 

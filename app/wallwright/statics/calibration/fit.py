@@ -145,14 +145,14 @@ class FitSolution:
         return k if size[k] > SLIP else None
 
     def rivals(self, worst: int, use: Flags) -> list[int]:
-        """Numbers of the readings, of those in use, that explain the disagreement nearly as well as the worst one."""
+        """Numbers of the readings, of those in use, (m,) bool, that explain the disagreement nearly as well as the worst."""
         square = np.where(use, self.tests**2, -np.inf)
         near = square > square[worst] - CERTAIN
         near[worst] = False
         return [int(k) for k in np.flatnonzero(near & (square > SUSPECT**2))]
 
     def suspects(self, use: Flags) -> list[int]:
-        """Numbers of the readings in use that are to be taken again, worst first."""
+        """Numbers of the readings in use, (m,) bool, that are to be taken again, worst first."""
         size = np.where(use, np.maximum(np.abs(self.studentised), np.abs(self.tests)), 0.0)
         return [int(k) for k in np.argsort(-size, kind="stable") if size[k] > SUSPECT]
 

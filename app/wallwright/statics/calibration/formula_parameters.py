@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import msgspec
 import numpy as np
 
 from wallwright.document.arrays import Floats
 from wallwright.document.calibration import FormulaRemainder
+from wallwright.document.drawing_page import PIXELS_PER_INCH
 from wallwright.document.language import N_
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Point
@@ -16,7 +19,7 @@ from wallwright.statics.formula_remainder import MONOMIALS
 
 replace = msgspec.structs.replace
 
-SPACING, RISE = "formula spacing", "formula rise"
+SPACING, RISE, SCALE = "formula spacing", "formula rise", "page scale"
 
 
 def _of_controller(name: str, field: str, title: str, prior: float) -> CalibrationParameter:
@@ -85,6 +88,10 @@ def shift_parameter(axis: int) -> CalibrationParameter:
 SHIFTS = (shift_parameter(0), shift_parameter(1))
 
 
+SAME_SIZE = 0.1
+"""Share by which belts that hang and an unknown formula may change a size; the same for its logarithm."""
+OTHER_SCALE = 7.0
+"""Of the logarithm of the evidence: what a scale of no known unit must win, a thousand to one. Own choice, no source."""
 SCALE_PRIOR = 0.05
 """Standard share: the proof drawing measures a few hundred mm, with another formula in mind."""
 
@@ -97,7 +104,7 @@ def scale_parameter(centre: Point | None = None) -> CalibrationParameter:
         return replace(machine, controller=replace(controller, page=replace(controller.page, scale=value))), hanging
 
     return CalibrationParameter(
-        "page scale",
+        SCALE,
         N_("Page scale"),
         "%",
         lambda machine, hanging: machine.controller.page.scale,
@@ -152,10 +159,37 @@ def page_parameters(machine: Machine) -> tuple[CalibrationParameter, ...]:
 
 
 def may_have_own_scale(machine: Machine) -> bool:
-    """Whether the page's scale is a number that nobody typed: it sizes drawings itself, or its scale was measured. Where the
-    size is that of the file, a scale would be taken for whatever else the machine does."""
+    """Whether the page's scale is a number that nobody typed: it sizes drawings itself, its scale was measured, or it takes
+    the file's numbers for pixels of some kind."""
     page = machine.controller.page
-    return page.scale != 1.0 or page.placing in ("anchors", "area")
+    return page.scale != 1.0 or page.placing in ("anchors", "area") or (page.unit == "px" and not page.is_sized_by_page)
+
+
+@dataclass(frozen=True)
+class PageScale:
+    """What a page may make of a mm, before any reading."""
+
+    value: float
+    is_free: bool
+    """Whether the readings say how large it is; else it is this value."""
+    penalty: float
+    """By which the logarithm of its probability is below that of the scale that is set."""
+
+
+def page_scales(machine: Machine) -> tuple[PageScale, ...]:
+    """Those worth a try, the one that is set first.
+
+    Where the size is that of the file, pixels of another kind come out a few hundredths larger or smaller, which the proof
+    drawing cannot tell from another formula. Any other scale is improbable, and would be taken for whatever else the
+    machine does: readings have to be clear about it.
+    """
+    page = machine.controller.page
+    as_set = PageScale(page.scale, False, 0.0)
+    if page.is_sized_by_page:
+        return (as_set, PageScale(page.scale, True, 0.0)) if may_have_own_scale(machine) else (as_set,)
+    ratios = {a / b for a in PIXELS_PER_INCH for b in PIXELS_PER_INCH if a != b and abs(np.log(a / b)) < SAME_SIZE}
+    others = [PageScale(page.scale * ratio, False, 0.0) for ratio in sorted(ratios)]
+    return (as_set, *others, PageScale(page.scale, True, OTHER_SCALE))
 
 
 BELT_ZERO = 20.0

@@ -108,7 +108,7 @@ def formula_derivative(
 ) -> np.ndarray:
     """(n, 2): belts by a parameter of the controller's formula, at places (n, 2) of its plane that are held."""
     if parameter.plane_axis >= 0:
-        step = STEP * _direction(machine, plane, parameter)
+        step = STEP * _direction(machine, hanging, plane, parameter)
         ends = [controller_to_belts(machine, hanging, "plane", plane + side * step) for side in (1, -1)]
         return (ends[0] - ends[1]) / (2 * STEP)
     value = parameter.read(machine, hanging)
@@ -118,7 +118,7 @@ def formula_derivative(
     return (ends[0] - ends[1]) / (2 * STEP)
 
 
-def _direction(machine: Machine, plane: Floats, parameter: CalibrationParameter) -> Floats:
+def _direction(machine: Machine, hanging: Hanging, plane: Floats, parameter: CalibrationParameter) -> Floats:
     """(2,) or (n, 2): how places (n, 2) of the plane move by a parameter that moves them."""
     if parameter.plane_axis < 2:
         return np.asarray(np.eye(2)[parameter.plane_axis])
@@ -128,6 +128,8 @@ def _direction(machine: Machine, plane: Floats, parameter: CalibrationParameter)
         centre = np.array(parameter.plane_centre)
     elif page.placing == "anchors":
         centre = np.zeros(2)
+    elif page.placing == "wall" and hanging.survey.marks:
+        centre = np.array(hanging.survey.scale_centre)  # the wall's corner, the same for every drawing
     elif page.placing == "area":
         centre = np.array([page.own_left + page.own_width / 2, page.own_top + page.own_height / 2])
     else:

@@ -3,7 +3,7 @@
 Four tape readings, from both crosses to both anchors, give both crosses' places. Their distance against the one that was
 meant is the scale, and a scale that is that of another unit names the unit; the way from one to the other shows which way
 the drawing's axes go; what is left is a shift. Belts that hang and a formula that is not known make a few hundredths
-difference: what is less than that is left to calibration.
+difference: what is less than that is left to calibration, and so is which of two units it is when both are that near.
 """
 
 from __future__ import annotations
@@ -14,12 +14,13 @@ import msgspec
 import numpy as np
 
 from wallwright.document.arrays import Flags, Floats
-from wallwright.document.drawing_page import CSS_PX, Axes, DrawingPage, Unit
+from wallwright.document.drawing_page import PIXELS_PER_INCH, Axes, DrawingPage
 from wallwright.document.errors import BadValue
-from wallwright.document.language import format_number, tr
+from wallwright.document.language import N_, format_number, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
 from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.calibration.formula_parameters import SAME_SIZE
 from wallwright.statics.calibration.test_figures import Box, fitting_box, moved_into, on_the_wall
 from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.statics.pose import inverse_kinematics
@@ -27,14 +28,21 @@ from wallwright.statics.straight_belts import pen_from_straight_belts
 
 replace = msgspec.structs.replace
 
+STAY = N_(
+    "Stay at the machine: the drawing may come out elsewhere and up to four times as large or as small. If it would leave "
+    "the wall, stop it and choose another placing or unit for the machine's page."
+)
 ACROSS, DOWN = 300.0, 200.0
 """mm from the first cross to the second: small enough to stay on the wall when it comes out four times as large."""
 LINE = 100.0
 """mm: the line beside the first cross, which tells it from the second."""
+INCH = 25.4
+UNUSUAL = 0.03
+"""By which another pixel than that of CSS must be nearer, as a logarithm: pages of today rarely have one. Own choice."""
+SAME = 1e-6
+"""Logarithm of a ratio that is one but for rounding."""
 LINE_BELOW = 25.0
 """mm below the first cross."""
-SAME_SCALE = 0.1
-"""Share by which belts that hang and an unknown formula may change a size."""
 SAME_PLACE = 5.0
 """mm: a smaller shift is left to calibration."""
 TAPE = (
@@ -64,7 +72,10 @@ class ProofResult:
     scale: float
     """Size that was drawn over size that was meant."""
     axes: Axes
-    unit: Unit
+    numbers: str
+    """What the page takes the file's numbers for; "" where the size does not come from them, or no unit has this size."""
+    or_numbers: str
+    """Another unit of nearly this size; "" when there is none."""
     shift: tuple[float, float]
     """mm: what was added to the page's shift, right and down."""
     left_over: float
@@ -107,7 +118,8 @@ def read_proof(
         raise BadValue(tr("Both crosses are at one place. Measure again, in mm, from the middle of each cross"))
     scale = float(np.hypot(*way) / np.hypot(*own))
     flips = np.sign(way) != np.sign(own)
-    changed, ratio = _with_scale(page, scale)
+    size, other = page_size(page, scale)
+    changed, ratio = size.page, size.ratio
     box_taken = page.box if page.is_known else "ink"  # ticks serve pages of both kinds
     changed = replace(changed, axes=_turned(page.axes, flips), is_known=True, box=box_taken)
     expected = _carried(page, box, meant, flips, ratio)
@@ -122,16 +134,45 @@ def read_proof(
         shift = np.zeros(2)
     left_over = float(np.hypot(*(went - expected - shift).T).max())
     corrected = replace(machine, controller=replace(machine.controller, page=changed))
-    return ProofResult(corrected, scale, changed.axes, changed.unit, (float(shift[0]), float(shift[1])), left_over)
+    numbers, or_numbers = size.numbers, other.numbers if other else ""
+    shifted = float(shift[0]), float(shift[1])
+    return ProofResult(corrected, scale, changed.axes, numbers, or_numbers, shifted, left_over)
 
 
-def _with_scale(page: DrawingPage, scale: float) -> tuple[DrawingPage, float]:
-    """The page with its unit or scale corrected, and the ratio by which sizes change."""
-    units: dict[float, Unit] = {CSS_PX: "px"} if page.unit != "px" else {1 / CSS_PX: "user"}
-    for ratio, unit in {1.0: page.unit, **units}.items():
-        if abs(scale / ratio - 1) < SAME_SCALE:
-            return replace(page, unit=unit), ratio
-    return replace(page, scale=page.scale * scale), scale
+@dataclass(frozen=True)
+class PageSize:
+    """One size in which a page may draw."""
+
+    ratio: float
+    """Size that it draws over size that was meant."""
+    page: DrawingPage
+    """With its unit and scale."""
+    numbers: str
+
+
+def page_size(page: DrawingPage, scale: float) -> tuple[PageSize, PageSize | None]:
+    """The size that the page most likely draws in when it came out scale times as large as it was meant, and another one
+    that is as near as readings and an unknown formula can tell."""
+    sizes = [PageSize(1.0, page, "")]
+    if not page.is_sized_by_page:
+        drawn = page.number_mm
+        plain = page if page.unit != "px" else replace(page, unit="user")
+        sizes = [PageSize(1 / drawn, replace(plain, scale=1.0), tr("mm"))]
+        for per_inch in PIXELS_PER_INCH:
+            mm, unit = INCH / per_inch, replace(page, unit="px")
+            numbers = tr("pixels of 1/{0} inch", format_number(per_inch))
+            sizes.append(PageSize(mm / drawn, replace(unit, scale=mm / unit.unit_mm), numbers))
+        if all(abs(np.log(size.ratio)) > SAME for size in sizes):  # a scale that was measured before
+            sizes.append(PageSize(1.0, page, ""))
+
+    def off(size: PageSize) -> float:
+        return float(abs(np.log(scale / size.ratio)))
+
+    near = [size for size in sizes if off(size) < SAME_SIZE]
+    near.sort(key=lambda size: off(size) + (UNUSUAL if size.page.unit == "px" and size.page.scale != 1.0 else 0.0))
+    if not near:
+        return PageSize(scale, replace(page, scale=page.scale * scale), ""), None
+    return near[0], near[1] if len(near) > 1 else None
 
 
 def _turned(axes: Axes, flips: Flags) -> Axes:
@@ -159,24 +200,29 @@ def _carried(page: DrawingPage, box: Box, places: Floats, flips: Flags, ratio: f
 def proof_sentences(page: DrawingPage, result: ProofResult) -> list[str]:
     """What was found, for a person. page: as it was before."""
     found = []
-    if abs(result.scale - 1) < SAME_SCALE:
+    as_meant = abs(np.log(result.scale)) < SAME_SIZE
+    large = format_number(result.scale, ".3g")
+    if as_meant:
         found.append(tr("The size is as it was meant."))
-    elif result.unit != page.unit:
-        unit = {"px": tr("pixels of 1/96 inch"), "user": tr("mm"), "mm": tr("mm")}[result.unit]
-        found.append(
-            tr(
-                "The drawing came out {0} times as large as it was meant: the page reads the file's numbers as {1}.",
-                format_number(result.scale, ".3g"),
-                unit,
-            )
+        if result.or_numbers:
+            found.append(tr("The page reads the file's numbers as {0}.", result.numbers))
+    elif result.numbers:
+        text = tr(
+            "The drawing came out {0} times as large as it was meant: the page reads the file's numbers as {1}.",
+            large,
+            result.numbers,
         )
+        found.append(text)
     else:
-        found.append(
-            tr(
-                "The drawing came out {0} times as large as it was meant; the files make up for it.",
-                format_number(result.scale, ".3g"),
-            )
+        text = tr("The drawing came out {0} times as large as it was meant; the files make up for it.", large)
+        found.append(text)
+    if result.or_numbers:
+        text = tr(
+            "It may also be that the page reads them as {0}: four readings cannot tell. Calibrate before you draw "
+            "artwork; that finds the size.",
+            result.or_numbers,
         )
+        found.append(text)
     found.append(
         tr("The directions are as they were meant.")
         if result.axes == page.axes

@@ -8,10 +8,13 @@ from wallwright.document.calibration import Survey
 from wallwright.document.language import format_number, mid_sentence, tr
 from wallwright.statics.calibration.drawing_fit import DrawingFit
 from wallwright.statics.calibration.fit import CalibrationResult, FittedParameter
-from wallwright.statics.calibration.formula_parameters import REMAINDER_PARAMETERS
+from wallwright.statics.calibration.formula_parameters import REMAINDER_PARAMETERS, SCALE
 
 ALIKE = 0.9
 """Correlation from which two parameters are reported as indistinguishable."""
+SAME = 1e-6
+"""Logarithm of a ratio that is one but for rounding."""
+INCH = 25.4
 LITTLE = 0.2
 """Share of a parameter's uncertainty that readings must remove to count as having determined it."""
 
@@ -69,6 +72,7 @@ def remarks(outcome: CalibrationResult, survey: Survey) -> list[str]:
     used = len(survey.read) - len(outcome.slips)
     found.append(tr("{0} readings agree to within {1:.1f} mm.", used, outcome.agreement))
     if isinstance(outcome, DrawingFit):
+        found.extend(_other_size(outcome))
         found.append(_formula(outcome))
     if outcome.spread > 1.5:
         found.append(
@@ -102,6 +106,18 @@ def _formula(outcome: DrawingFit) -> str:
         + " "
         + tr("It does something besides; a smooth correction of {0} numbers makes up for it.", 2 * outcome.remainder)
     )
+
+
+def _other_size(outcome: DrawingFit) -> list[str]:
+    """The unit of another size that the page turned out to use."""
+    page = outcome.machine.controller.page
+    if abs(np.log(page.scale / outcome.scale_before)) < SAME or any(
+        f.parameter.name == SCALE for f in outcome.parameters
+    ):
+        return []  # a scale that was fitted stands in the table
+    if page.unit == "px":
+        return [tr("The page reads the file's numbers as pixels of 1/{0} inch.", format_number(INCH / page.number_mm))]
+    return [tr("The page makes {0} mm of 1 mm; the files make up for it.", format_number(page.scale, ".4g"))]
 
 
 def _within(f: FittedParameter) -> str:

@@ -21,6 +21,8 @@ from wallwright.strokes.tour.windows import heads_of, put_back, windows
 
 NEAREST, CANDIDATES = 5, 10
 """Ends that an end may be joined to: the nearest, and as many in all."""
+ONE_PLACE = 1e-3
+"""mm: ends that all lie so near each other are at one place; a triangulation fails by rounding there."""
 LARGE, SMALL = 20_000, 1_000
 """Strokes in a window of the local search, and of the annealing."""
 PASSES = 2
@@ -200,10 +202,11 @@ def _candidates(points: Points) -> Integers:
     found = cKDTree(points).query(points, k=min(NEAREST + 1, m))[1].reshape(m, -1)
     a = np.repeat(np.arange(m), found.shape[1])
     b = found.ravel()
-    # Joggled (QJ): ends that coincide or lie on one line have a triangulation too.
-    starts, others = Delaunay(points, qhull_options="QJ Pp").vertex_neighbor_vertices
-    a = np.append(a, np.repeat(np.arange(m), np.diff(starts)))
-    b = np.append(b, others)
+    if np.ptp(points, axis=0).max() > ONE_PLACE:
+        # Joggled (QJ): ends that coincide or lie on one line have a triangulation too.
+        starts, others = Delaunay(points, qhull_options="QJ Pp").vertex_neighbor_vertices
+        a = np.append(a, np.repeat(np.arange(m), np.diff(starts)))
+        b = np.append(b, others)
     pairs = np.sort(a * m + b)  # np.unique hashes, which takes several times as long
     pairs = pairs[np.append(True, np.diff(pairs) > 0)]
     a, b = pairs // m, pairs % m

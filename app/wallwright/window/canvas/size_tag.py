@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QObject, QRectF, Qt
 from PySide6.QtGui import QKeyEvent, QMouseEvent
-from PySide6.QtWidgets import QLineEdit
 
 from wallwright.document import edits
 from wallwright.document.document import Placement
@@ -16,6 +15,7 @@ from wallwright.document.typed_numbers import evaluate_pair
 from wallwright.window.canvas.size_label import size_place, size_text
 from wallwright.window.canvas.wall_layer import tag_size
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.line_text import LineField
 from wallwright.window.widgets.pair_field import pair_text
 
 if TYPE_CHECKING:
@@ -31,7 +31,7 @@ class SizeTag(QObject):
     def __init__(self, canvas: Canvas) -> None:
         super().__init__(canvas)
         self._canvas, self._placement = canvas, ""
-        self.field = QLineEdit(canvas)
+        self.field = LineField(canvas)
         self.field.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.field.setFixedWidth(FIELD_WIDTH)
         explain(

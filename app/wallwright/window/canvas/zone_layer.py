@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -115,6 +116,15 @@ class ZonePicture:
         painter.restore()
 
 
+@lru_cache(maxsize=8)
+def zone_picture(wall: Wall, machine: Machine, hanging: Hanging, points: int) -> ZonePicture:
+    """The picture of a zone of about so many points. The last ones are kept, for undo and for other hangings."""
+    from wallwright.statics.draw_zone import compute_zone
+
+    zone = compute_zone(wall, machine, hanging, points=points)
+    return ZonePicture(wall, machine, zone, points >= FINE)
+
+
 class LiveZone(QObject):
     """The zone that belongs to the document as it is: coarse while something is dragged, fine after."""
 
@@ -142,12 +152,8 @@ class LiveZone(QObject):
         self._finer.start()
 
     def _made(self, of: tuple[Wall, Machine, Hanging], points: int) -> ZonePicture:
-        from wallwright.statics.draw_zone import compute_zone
-
         self._points = points
-        wall, machine, hanging = of
-        zone = compute_zone(wall, machine, hanging, points=points)
-        return ZonePicture(wall, machine, zone, points >= FINE)
+        return zone_picture(*of, points)
 
     def _refine(self) -> None:
         if self._of is not None and self._points < FINE:

@@ -110,7 +110,8 @@ class InkLayer(QObject):
         """Shows strokes in place of the earlier ones, which stay on screen until the new ones are painted.
 
         colours, widths_mm: by pen (Strokes.pen). groups: (k,) int, the group of each stroke, None: all in group 0.
-        Groups that are equal to before are not painted again; moves and marks are forgotten.
+        Groups that are equal to before are not painted again; moves and marks are forgotten. Raises ValueError for a pen
+        without colour or width.
         """
         style = InkStyle(tuple(map(_channels, colours)), tuple(float(w) for w in widths_mm))
         if len(strokes) and int(strokes.pen.max()) >= min(len(style.colours), len(style.widths)):
@@ -148,7 +149,8 @@ class InkLayer(QObject):
         """Puts a band of `width_px` device pixels under strokes, in place of the mark of that name; none: removes it.
 
         strokes.pen: which of the looks, a colour or a texture, each has; groups: (k,) int, the group each moves with,
-        None: all with group 0. A translucent colour shows as one even band.
+        None: all with group 0. A translucent colour shows as one even band. Raises ValueError for colours and
+        textures at once.
         """
         for shown in self._shown.values():
             if (old := shown.marks.pop(name, None)) is not None:

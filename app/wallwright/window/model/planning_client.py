@@ -7,6 +7,7 @@ while a request is being given up a timer runs, after which a worker that does n
 from __future__ import annotations
 
 import dataclasses
+import math
 import time
 from typing import TYPE_CHECKING
 
@@ -88,7 +89,7 @@ class PlanningClient(QObject):
         self._planner.notify = self._arrived.emit
         self._soon = QTimer(self, singleShot=True, interval=PLAN_AFTER_MS)
         self._soon.timeout.connect(self.plan_now)
-        self._deadline = QTimer(self, singleShot=True)
+        self._deadline = QTimer(self, singleShot=True, timerType=Qt.TimerType.PreciseTimer)  # others may be early
         self._deadline.timeout.connect(self.receive)
         project.loaded.connect(self._forget)
         project.changed.connect(self._follow_document)
@@ -214,7 +215,7 @@ class PlanningClient(QObject):
         if deadline is None:
             self._deadline.stop()
         else:
-            self._deadline.start(max(0, round(1000 * (deadline - time.monotonic()))) + 1)
+            self._deadline.start(max(0, math.ceil(1000 * (deadline - time.monotonic()))))
 
     def receive(self) -> None:
         """Takes what the planner has sent."""

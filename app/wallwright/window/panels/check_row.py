@@ -91,6 +91,22 @@ REMEDIES: dict[Remedy, RemedyText] = {
         N_("Discard"),
         N_("The job then no longer counts as interrupted."),
     ),
+    Remedy.LIGHT_TO_DARK: RemedyText(
+        N_("Order from light to dark"),
+        N_("Lets light pens draw first: their tips then take up no dark ink."),
+    ),
+    Remedy.ORDER_FOR_DRY_INK: RemedyText(
+        N_("Order for dry ink"),
+        N_("Puts the pens in the order that leaves most time for ink to dry before another pen touches it."),
+    ),
+    Remedy.WAIT_UNTIL_DRY: RemedyText(
+        N_("Wait until dry"),
+        N_("The pause before each pen then says how long to wait. The estimate counts the wait."),
+    ),
+    Remedy.GAP_BETWEEN_COLOURS: RemedyText(
+        N_("Gap between colours"),
+        N_("Sets the usual gap between areas of different colours, so that wet inks do not touch."),
+    ),
     Remedy.ENTER_RATING: RemedyText(
         N_("Enter the rating…"),
         N_("Opens the properties of the hanging, where each anchor has the field “Fixing is rated for”."),

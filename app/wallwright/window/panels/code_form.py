@@ -4,16 +4,22 @@ from __future__ import annotations
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QFocusEvent, QFontDatabase
-from PySide6.QtWidgets import QFormLayout, QPlainTextEdit, QSizePolicy
+from PySide6.QtWidgets import QCheckBox, QFormLayout, QGridLayout, QPlainTextEdit, QSizePolicy, QWidget
 
 from wallwright.document.code_settings import PLACEHOLDERS
 from wallwright.document.language import N_, tr
+from wallwright.document.table_settings import TableColumn
 from wallwright.window.panels.forms import Forms, value_at
+from wallwright.window.panels.program_preview import ProgramPreview
 from wallwright.window.widgets.explain import explain
 
 CODE = "machine.controller.code"
 SHOWN_LINES = 20
 """Of the beginning and of the end."""
+WIDE = 250
+"""Pixels of a field for several lines."""
+VISIBLE_LINES = 20
+"""Of them, without scrolling."""
 LETTERS = {letter: letter for letter in "XYZABC"}
 CHOICES: dict[str, tuple[str, str, dict[str, str]]] = {
     "left_axis": (N_("Left belt"), N_("Axis letter of the left belt, or of the position to the right."), LETTERS),
@@ -50,7 +56,7 @@ CHOICES: dict[str, tuple[str, str, dict[str, str]]] = {
     ),
     "comments": (
         N_("Comments"),
-        N_("Short keeps cautions, pens and stroke numbers."),
+        N_("Short keeps cautions, expected settings, pens and stroke numbers."),
         {"kept": N_("All"), "short": N_("Short"), "none": N_("None")},
     ),
     "pause_message": (
@@ -78,6 +84,14 @@ CHOICES: dict[str, tuple[str, str, dict[str, str]]] = {
 """Title, help and titles of the values of each choice, in the order of the page."""
 TABLE_FORMS = {"none": N_("None"), "csv": N_("CSV"), "binary": N_("Binary"), "both": N_("Both")}
 TABLE_UNITS = {"mm": N_("Millimetres"), "steps": N_("Microsteps")}
+TABLE_COLUMNS: dict[TableColumn, str] = {
+    "time": N_("Time"),
+    "left": N_("Left belt"),
+    "right": N_("Right belt"),
+    "x": N_("x on the wall"),
+    "y": N_("y on the wall"),
+    "pen": N_("Pen"),
+}
 TICKS = {
     "left_reversed": (N_("Left axis reversed"), N_("Its numbers grow when the belt is wound in.")),
     "right_reversed": (N_("Right axis reversed"), N_("Its numbers grow when the belt is wound in.")),
@@ -91,16 +105,20 @@ TEXTS = {
 }
 
 
-def add_code(forms: Forms) -> None:
-    """The habits of a controller that runs RS-274; nothing for machines that take drawings."""
+def add_code(forms: Forms, has_preview: bool = True) -> None:
+    """The settings of a controller that runs RS-274; nothing for machines that take drawings. has_preview: whether the lines
+    that result are shown below, and offered beside the settings in a wide window."""
     forms.add_refreshed(
         lambda: forms.models.project.document.machine.controller.takes != "drawing",
-        lambda shown: _build(forms) if shown else None,
+        lambda shown: _build(forms, has_preview) if shown else None,
     )
 
 
-def _build(forms: Forms) -> None:
-    forms.add_title(tr("Program"), tr("How the RS-274 files are written. The lines that result are shown below."))
+def _build(forms: Forms, has_preview: bool) -> None:
+    forms.add_title(tr("Program"), tr("How the RS-274 files are written."))
+    if has_preview:
+        help = tr("Shows these settings in a wide window, with the lines that result beside them.")
+        forms.add_action("controller-settings", tr("Settings beside the resulting lines…"), help)
     form = forms.add_form()
     for name, (title, help, titles) in CHOICES.items():
         forms.add_choice(form, f"{CODE}.{name}", tr(title), titles, tr(help))
@@ -120,8 +138,38 @@ def _build(forms: Forms) -> None:
         form, f"{table}.unit", tr("Belts in"), TABLE_UNITS, tr("Of the CSV; the binary form has microsteps.")
     )
     forms.add_numbers(table, form)
-    forms.add_title(tr("Resulting lines"), tr("Of a small corner drawn near the starting point."))
-    forms.column.addWidget(_preview(forms))
+    _add_columns(forms, form, f"{table}.columns")
+    if has_preview:
+        forms.add_title(tr("Resulting lines"), tr("Of a small corner drawn near the starting point."))
+        _add_preview(forms)
+
+
+def _add_columns(forms: Forms, form: QFormLayout, path: str) -> None:
+    """A tick for each column that the CSV may have; one stays at least."""
+    box = QWidget()
+    grid = QGridLayout(box)
+    grid.setContentsMargins(0, 0, 0, 0)
+    ticks: dict[TableColumn, QCheckBox] = {}
+    for number, (column, title) in enumerate(TABLE_COLUMNS.items()):
+        ticks[column] = QCheckBox(tr(title))
+        explain(ticks[column], tr("Whether the CSV has this column."))
+        grid.addWidget(ticks[column], number // 2, number % 2)
+
+    def refresh() -> None:
+        chosen = value_at(forms.models.project.document, path)
+        for column, tick in ticks.items():
+            tick.setChecked(column in chosen)
+            tick.setEnabled(tuple(chosen) != (column,))
+
+    def choose() -> None:
+        chosen = tuple(column for column, tick in ticks.items() if tick.isChecked())
+        forms.models.project.set_field(tr("Change: {0}", tr("Columns")), path, chosen)
+
+    for tick in ticks.values():
+        tick.clicked.connect(choose)
+    forms.refreshers.append(refresh)
+    refresh()
+    form.addRow(tr("Columns"), box)
 
 
 class _Lines(QPlainTextEdit):
@@ -137,6 +185,8 @@ class _Lines(QPlainTextEdit):
         self.setLineWrapMode(QPlainTextEdit.LineWrapMode.NoWrap)
         self.setFixedHeight(round(self.fontMetrics().lineSpacing() * (rows + 0.5)) + 16)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        if rows > 1:
+            self.setMinimumWidth(WIDE)  # below its title, over the whole panel
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
@@ -144,7 +194,7 @@ class _Lines(QPlainTextEdit):
 
 
 def _add_lines(forms: Forms, form: QFormLayout, path: str, title: str, help: str, rows: int) -> None:
-    """A text of one's own."""
+    """An own text."""
     field = _Lines(rows)
     explain(field, help, title)
 
@@ -166,26 +216,14 @@ def _add_lines(forms: Forms, form: QFormLayout, path: str, title: str, help: str
     form.addRow(title, field)
 
 
-def _preview(forms: Forms) -> QPlainTextEdit:
+def _add_preview(forms: Forms) -> None:
     """The first and last lines of a small program."""
-    from wallwright.jobs.sample_program import sample_lines  # scipy, numba: slow to import
-
-    view = _Lines(2 * SHOWN_LINES)
-    view.setReadOnly(True)
-    explain(view, tr("The first and last lines of a file with these settings."), tr("Resulting lines"))
-    shown: list[object] = []
+    view = ProgramPreview(SHOWN_LINES)
+    view.setFixedHeight(round(view.fontMetrics().lineSpacing() * VISIBLE_LINES) + 16)
 
     def refresh() -> None:
-        document = forms.models.project.document
-        now = (document.machine, document.hangings[0], document.pens)
-        if shown == [now]:
-            return
-        shown[:] = [now]
-        lines = sample_lines(document)
-        if len(lines) > 2 * SHOWN_LINES:
-            lines = [*lines[:SHOWN_LINES], "...", *lines[-SHOWN_LINES:]]
-        view.setPlainText("\n".join(lines))
+        view.show_document(forms.models.project.document)
 
     forms.refreshers.append(refresh)
     refresh()
-    return view
+    forms.column.addWidget(view)

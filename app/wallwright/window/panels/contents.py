@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QItemSelectionModel, QPoint, Qt, Signal
-from PySide6.QtGui import QContextMenuEvent
+from PySide6.QtGui import QContextMenuEvent, QDropEvent
 from PySide6.QtWidgets import QTreeWidget, QTreeWidgetItem, QWidget
 
 from wallwright.artwork.colour import name_of
@@ -24,6 +24,7 @@ from wallwright.window.model.items import (
 from wallwright.window.model.models import Models
 from wallwright.window.widgets.choices import swatch
 
+Indicator = QTreeWidget.DropIndicatorPosition
 KEY = Qt.ItemDataRole.UserRole
 MOST_GROUPS = 100
 """Listed of one artwork: more are not found by reading."""
@@ -38,6 +39,8 @@ class Contents(QTreeWidget):
 
     menu_wanted = Signal(QPoint)
     """At a point of the screen, for what is selected."""
+    pen_moved = Signal(str, int)
+    """A pen, by id, was dragged to this place of the list, from 0."""
 
     def __init__(self, models: Models, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -46,6 +49,7 @@ class Contents(QTreeWidget):
         self.setAccessibleName(tr("Contents"))
         self.setWhatsThis(tr("Everything in this project. Select an item to see and change its properties."))
         self.setFrameShape(QTreeWidget.Shape.NoFrame)
+        self.setDragDropMode(QTreeWidget.DragDropMode.InternalMove)  # of pens: they draw in the order of the list
         self._filling = False
         self._shown: list[Row] = []
         self.setSelectionMode(QTreeWidget.SelectionMode.ExtendedSelection)
@@ -136,8 +140,7 @@ class Contents(QTreeWidget):
             item.setData(0, KEY, key)
             if colour:
                 item.setIcon(0, swatch(colour))
-            if key is None:
-                item.setFlags(Qt.ItemFlag.ItemIsEnabled)
+            item.setFlags(_flags(key, text))
             del parents[depth:]
             if parents:
                 parents[-1].addChild(item)
@@ -183,6 +186,24 @@ class Contents(QTreeWidget):
             self.models.selection.select(*items)
         self._mark()
 
+    def dropEvent(self, event: QDropEvent) -> None:
+        """The document moves the row of a pen, not the tree."""
+        event.setDropAction(Qt.DropAction.IgnoreAction)
+        event.accept()
+        dragged, target = self.currentItem(), self.itemAt(event.position().toPoint())
+        pen = dragged.data(0, KEY) if dragged is not None else None
+        if isinstance(pen, PenItem):
+            self.drop_pen(pen.pen, target, self.dropIndicatorPosition() == Indicator.BelowItem)
+
+    def drop_pen(self, pen: str, target: QTreeWidgetItem | None, is_below: bool) -> None:
+        """A pen that is dropped beside another one draws there from now on; on their heading it becomes the first."""
+        ids = [p.id for p in self.models.project.document.pens]
+        over = target.data(0, KEY) if target is not None else None
+        place = ids.index(over.pen) + is_below if isinstance(over, PenItem) else 0
+        if ids.index(pen) < place:
+            place -= 1  # it leaves a place above
+        self.pen_moved.emit(pen, place)
+
     def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         """The press that asks for it has selected what it is on."""
         at = event.globalPos()
@@ -196,3 +217,12 @@ class Contents(QTreeWidget):
 
     def _items(self) -> list[QTreeWidgetItem]:
         return self.findItems("*", Qt.MatchFlag.MatchWildcard | Qt.MatchFlag.MatchRecursive)
+
+
+def _flags(key: Item | None, text: str) -> Qt.ItemFlag:
+    """Only pens are dragged, and only between pens: drops go to their heading."""
+    if key is None:
+        flags = Qt.ItemFlag.ItemIsEnabled
+        return flags | Qt.ItemFlag.ItemIsDropEnabled if text == tr("Pens") else flags
+    flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
+    return flags | Qt.ItemFlag.ItemIsDragEnabled if isinstance(key, PenItem) else flags

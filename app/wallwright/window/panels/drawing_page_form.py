@@ -5,28 +5,30 @@ The first question comes first. Fields of the page are shown only where they app
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
 from PySide6.QtWidgets import QComboBox, QFormLayout
 
 from wallwright.document import edits
 from wallwright.document.controller import Takes
-from wallwright.document.drawing_page import DrawingPage
+from wallwright.document.drawing_page import Ask, DrawingPage, Placing
 from wallwright.document.language import N_, tr
-from wallwright.jobs.drawing_layout import is_sized_by_page
 from wallwright.window.panels.forms import Forms
 from wallwright.window.widgets.choices import narrow
 from wallwright.window.widgets.explain import explain
 
 PAGE = "machine.controller.page"
 TAKES: dict[Takes, str] = {
-    "belts": N_("Belt lengths (G-code)"),
-    "plane": N_("x and y (G-code)"),
-    "drawing": N_("A drawing (SVG)"),
+    "belts": N_("G-code with belt lengths"),
+    "plane": N_("G-code with x and y"),
+    "drawing": N_("A drawing (SVG file)"),
 }
 TAKES_HELP = N_(
     "If you choose an SVG file on a page that the machine shows, it takes a drawing. If you send it a program "
     "with lines such as G1 X100 Y50, it takes x and y. If its manual says so, it takes belt lengths."
 )
-PLACING = {
+PLACING: dict[Placing, str] = {
     "typed": N_("Puts it at the numbers typed"),
     "centred": N_("Centres it between the anchors"),
     "anchors": N_("Takes its page for the area between the anchors"),
@@ -50,7 +52,7 @@ AXES = {
 }
 START = {"own": N_("The machine moves it there"), "hand": N_("By hand")}
 ATTRIBUTES = {"none": N_("Plain"), "stroke": N_("With a stroke colour and no fill")}
-ASKS = {
+ASKS: dict[Ask, str] = {
     "distance": N_("distance"),
     "width": N_("width"),
     "height": N_("height"),
@@ -58,7 +60,7 @@ ASKS = {
     "top": N_("top"),
     "scale": N_("scale"),
 }
-ASK_LISTS: tuple[tuple[str, ...], ...] = (
+ASK_LISTS: tuple[tuple[Ask, ...], ...] = (
     ("distance", "left", "top", "width"),
     ("distance", "left", "top"),
     ("distance", "left", "top", "scale"),
@@ -79,6 +81,13 @@ ALTERATIONS = {
     "sort": N_("Sorts paths"),
     "simplify": N_("Simplifies paths"),
 }
+
+
+def ask_lists(now: tuple[Ask, ...]) -> dict[tuple[Ask, ...], str]:
+    """What a page may ask, with the list that is set first, and the text of each."""
+    return {asks: ", ".join(tr(ASKS[a]) for a in asks) or tr("nothing") for asks in (now, *ASK_LISTS)}
+
+
 PLACE_NUMBERS = ("own_left", "own_top")
 AREA_NUMBERS = (*PLACE_NUMBERS, "own_width", "own_height")
 
@@ -135,7 +144,7 @@ def _build(forms: Forms) -> None:
     help = tr("Untick when nobody has tried it yet. The proof drawing then finds size, place and directions.")
     forms.add_tick(form, f"{PAGE}.is_known", tr("I know what the page does"), help)
     _add_asks(forms, form)
-    choices = [
+    choices: list[tuple[str, str, Mapping[Any, str], str]] = [
         (
             "placing",
             tr("What it does with a drawing"),
@@ -149,7 +158,7 @@ def _build(forms: Forms) -> None:
             ("origin", tr("Left and top are measured from"), ORIGIN, tr("Where the typed numbers are measured from.")),
             ("point", tr("Left and top are those of"), POINT, tr("Which point of the drawing comes there.")),
         ]
-    if not is_sized_by_page(page):
+    if not page.is_sized_by_page:
         choices.append(("unit", tr("Numbers in the file"), UNIT, tr("Which unit it takes the file's numbers for.")))
     choices += [
         ("axes", tr("On the wall it comes out"), AXES, tr("Which way the drawing comes out on the wall.")),
@@ -192,8 +201,8 @@ def _add_asks(forms: Forms, form: QFormLayout) -> None:
     def fill() -> None:
         now = forms.models.project.document.machine.controller.page.asks
         box.clear()
-        for asks in dict.fromkeys([now, *ASK_LISTS]):
-            box.addItem(", ".join(tr(ASKS[a]) for a in asks) or tr("nothing"), list(asks))
+        for asks, text in ask_lists(now).items():
+            box.addItem(text, list(asks))
         box.setCurrentIndex(0)
 
     def choose() -> None:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import html
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
 from typing import Any
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QApplication,
@@ -28,26 +28,20 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.quantity import Quantity, quantities
 from wallwright.window.model.models import Models
-from wallwright.window.panels.keyed_fields import go_on, leave
+from wallwright.window.panels.form_alignment import LEAST_WIDTH, MARGIN, align_titles
+from wallwright.window.panels.keyed_fields import KeyedField, go_on, is_being_pressed, leave
 from wallwright.window.panels.page_area import PageArea
-from wallwright.window.widgets.choices import narrow, width_of_longest
+from wallwright.window.widgets.choices import narrow
 from wallwright.window.widgets.explain import explain
-from wallwright.window.widgets.line_text import replace_text
+from wallwright.window.widgets.line_text import LineField, replace_text
 from wallwright.window.widgets.number_field import NumberField
 from wallwright.window.widgets.pair_field import PairField
-from wallwright.window.widgets.slider_field import SliderField
 from wallwright.window.widgets.theme import CLOSE, NEAR, StyledLabel, TextSize
 
-LONGEST_TITLE = 0.56
-"""Of the panel's width, in one line beside a field."""
-TWO_LINES = 0.62
-"""Of a long title's width: as wide are the lines when it takes two."""
 NAME_LETTERS = 20
 """Of a name that are to be read without scrolling."""
-LEAST_WIDTH = 340
-"""Pixels."""
-MARGIN, BETWEEN = NEAR, CLOSE
-"""Pixels at the left and right edge of a page, and between title and field."""
+RELEASED_MS = 50
+"""Until a part is tried again that could not be made anew while it was pressed."""
 
 
 def value_at(document: Document, path: FieldPath) -> Any:
@@ -63,6 +57,8 @@ class Forms(PageArea):
 
     show_place = Signal(tuple)
     """A box on the wall, mm, to be brought into view."""
+    action_wanted = Signal(str)
+    """The id of an action of the window that a button of a page does."""
     fill_zone_wanted = Signal()
     """What is selected is to be as large as the draw zone takes."""
 
@@ -80,7 +76,30 @@ class Forms(PageArea):
             application.focusChanged.connect(self._note_keys)
 
     def _note_keys(self, before: QWidget | None, now: QWidget | None) -> None:
-        self._keyed = now
+        if now is not None:  # None: another program has the keys, and they come back to the same field
+            self._keyed = now
+
+    def keyed_field(self) -> QWidget | None:
+        """The field of the page that has the keys, also while another window is the active one."""
+        field = self.window().focusWidget()  # that of the panel would be the field that had them last
+        return field if field is not None and self.isAncestorOf(field) else None
+
+    def _leave(self, old: QWidget | None) -> KeyedField | None:
+        """The field of a part that has the keys, before the part goes."""
+        field = self.keyed_field()
+        return leave(field, old, field is not self._keyed) if old is not None else None
+
+    def _replace_page(self, page: QWidget, keyed: KeyedField | None, top: int) -> None:
+        """Shows a page in place of the last one. keyed: the field in which whoever types goes on. top: pixels scrolled."""
+        old = self.takeWidget()
+        self.setWidget(page)
+        if old is not None:
+            QTimer.singleShot(0, old.deleteLater)  # not at once: one of its fields may have brought the change
+        align_titles(self)
+        go_on(page, keyed)
+        if top and (layout := page.layout()) is not None:
+            layout.activate()
+            self.verticalScrollBar().setValue(top)
 
     def _begin(self) -> QWidget:
         """An empty page in place of the last one."""
@@ -103,10 +122,13 @@ class Forms(PageArea):
                 for one in own:
                     one()
                 return
-            last = holder.takeAt(0)
+            last = holder.itemAt(0)
             old = last.widget() if last is not None else None
-            field = self.focusWidget()
-            focused, typed = leave(field, old, field is not self._keyed) if old is not None else ("", None)
+            if old is not None and is_being_pressed(old):
+                QTimer.singleShot(RELEASED_MS, old, refresh)
+                return
+            holder.takeAt(0)
+            keyed = self._leave(old)
             part, outer, others = QWidget(), self.column, self.refreshers
             self.column, self.refreshers = QVBoxLayout(part), own
             own.clear()
@@ -118,53 +140,18 @@ class Forms(PageArea):
             if old is not None:
                 if old.isVisible():
                     part.show()  # what is not seen yet takes no keys
-                go_on(part, focused, typed)
+                go_on(part, keyed)
                 old.hide()
                 old.deleteLater()
-                self._align()
+                align_titles(self)
 
         self.refreshers.append(refresh)
         refresh()
 
-    def _align(self) -> None:
-        """Fields of all forms of the page begin at one edge, that of the longest title; very long ones take two lines. What
-        needs more room than is left beside its title, as a list with long entries, goes below it. Forms with sliders have an
-        edge of their own: a slider needs the room that short titles leave."""
-        page = self.widget()
-        forms = page.findChildren(QFormLayout) if page is not None else []
-        pairs = {form: [_pair(form, row) for row in range(form.rowCount())] for form in forms}
-        sliding = [form for form in forms if any(isinstance(field, SliderField) for _, field in pairs[form])]
-        for group in ([form for form in forms if form not in sliding], sliding):
-            self._align_titles([(label, field) for form in group for label, field in pairs[form] if label is not None])
-
-    def _align_titles(self, titled: list[tuple[QLabel, QWidget | None]]) -> None:
-        """One edge for these titles and their fields."""
-        most, edge = LONGEST_TITLE * LEAST_WIDTH, 0
-        for label, _ in titled:
-            words = label.text().replace("-", "- ").split() if _width(label) > most else [label.text()]
-            two_lines = min(most, TWO_LINES * _width(label)) if _width(label) > most else 0.0
-            edge = max(edge, round(two_lines), *(label.fontMetrics().horizontalAdvance(word) + 2 for word in words))
-        bar, width = self.verticalScrollBar().sizeHint().width(), self.viewport().width()
-        room, least = max(width, LEAST_WIDTH - bar) - 2 * MARGIN, LEAST_WIDTH - bar - 2 * MARGIN
-        # The panel grows for a long list. Qt adds the space between to its width: given all the room, the panel would creep.
-        longest = max(width, self.most_width() - bar) - 2 * MARGIN - BETWEEN
-        for label, field in titled:
-            label.setToolTip(field.toolTip() if field is not None else "")
-            if isinstance(field, QComboBox):
-                field.setMinimumWidth(min(width_of_longest(field), longest))
-            needed = field.minimumWidth() if field is not None else 0
-            is_below = needed > room - edge - BETWEEN
-            label.setWordWrap(not is_below and _width(label) > edge)
-            above = max(edge, min(_width(label), room), room - needed + 2 * BETWEEN)  # Qt leaves out the space between
-            label.setFixedWidth(above if is_below else edge)
-            if is_below and isinstance(field, QComboBox):
-                # Qt puts one that is narrower than its line at the right end; more than the least would widen the panel.
-                field.setMinimumWidth(max(needed, least - BETWEEN))
-
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         if event.size().width() != event.oldSize().width():
-            self._align()
+            align_titles(self)
 
     def add_title(self, text: str, help: str = "") -> QLabel:
         label = StyledLabel(html.escape(text), is_strong=True)
@@ -288,7 +275,7 @@ class Forms(PageArea):
     ) -> None:
         """offered: words to choose from; any other can be typed. edit: the document that a new text gives, where more than
         the text changes."""
-        line = QLineEdit()
+        line = LineField()
         choices = _editable_box(line, offered) if offered else None
         if choices is not None:
             explain(choices, tr("The name in lists, checks and on the hanging sheet."), title)
@@ -311,13 +298,13 @@ class Forms(PageArea):
         line.setCursorPosition(0)  # a long name is read from its beginning
 
         def refresh() -> None:
-            if not (line.hasFocus() and line.isModified()):
+            if not line.isModified():
                 replace_text(line, value_at(self.models.project.document, path))
 
         self.refreshers.append(refresh)
         form.addRow(title, choices or line)
 
-    def add_choice(self, form: QFormLayout, path: FieldPath, title: str, titles: dict[str, str], help: str) -> None:
+    def add_choice(self, form: QFormLayout, path: FieldPath, title: str, titles: Mapping[Any, str], help: str) -> None:
         box = narrow(QComboBox())
         explain(box, help, title)
         for value, text in titles.items():
@@ -337,6 +324,14 @@ class Forms(PageArea):
         explain(button, tr("Makes it as large as the draw zone allows and moves it there."))
         button.clicked.connect(self.fill_zone_wanted)
         form.addRow(button)
+
+    def add_action(self, id: str, title: str, help: str) -> QPushButton:
+        """A button that does an action of the window, below what is there."""
+        button = QPushButton(title)
+        explain(button, help)
+        button.clicked.connect(lambda: self.action_wanted.emit(id))
+        self.column.addWidget(button)
+        return button
 
     def add_tick(self, form: QFormLayout, path: FieldPath, title: str, help: str) -> None:
         box = QCheckBox(title)
@@ -360,18 +355,3 @@ def _editable_box(line: QLineEdit, offered: tuple[str, ...]) -> QComboBox:
     box.setLineEdit(line)
     line.setCompleter(None)  # type: ignore[arg-type]  # Qt: none, so that a short name is not made a longer one
     return box
-
-
-def _pair(form: QFormLayout, row: int) -> tuple[QLabel | None, QWidget | None]:
-    """Title and field of a row, where there are such."""
-    role = QFormLayout.ItemRole
-    label, field = (
-        item.widget() if (item := form.itemAt(row, which)) is not None else None
-        for which in (role.LabelRole, role.FieldRole)
-    )
-    return label if isinstance(label, QLabel) else None, field
-
-
-def _width(label: QLabel) -> int:
-    """Pixels of its text in one line."""
-    return label.fontMetrics().horizontalAdvance(label.text()) + 2

@@ -104,7 +104,7 @@ class GeneratedForm(QWidget):
 
     @property
     def thing(self) -> generated_artwork.GeneratedArtwork:
-        """What is edited, as the document has it."""
+        """What is edited, as the document has it. Raises ValueError for artwork from a file."""
         thing = generated_artwork.generated_content(self._artwork)
         if thing is None:
             raise ValueError(f"{self.name} was not made in the program")
@@ -139,7 +139,7 @@ class GeneratedForm(QWidget):
                 self._change(text=text.toPlainText())
 
         def show(now: generated_artwork.TextArtwork) -> None:
-            if text.toPlainText() != now.text and not text.hasFocus():
+            if text.toPlainText() != now.text and not (text.hasFocus() or typed.isActive()):
                 text.setPlainText(now.text)
                 typed.stop()
 

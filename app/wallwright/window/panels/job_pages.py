@@ -6,7 +6,8 @@ from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QColorDialog, QComboBox, QFormLayout, QPushButton
 
 from wallwright.document import edits
-from wallwright.document.document import Document, Fill
+from wallwright.document.document import Document, Fill, Pen
+from wallwright.document.edits import FieldPath
 from wallwright.document.language import N_, tr
 from wallwright.document.quantity import quantities
 from wallwright.document.wall import Point
@@ -79,6 +80,12 @@ def build_wall_page(forms: Forms, _: WallItem) -> None:
         tr("Outside the draw zone"),
         OUTSIDE_TITLES,
         tr("What to do with strokes that leave the draw zone."),
+    )
+    forms.add_tick(
+        form,
+        "settings.wait_until_dry",
+        tr("Wait until ink is dry"),
+        tr("The pause before each pen then says how long to wait, so that no pen touches wet ink."),
     )
     forms.add_numbers("settings")
     forms.add_title(tr("Fill"), tr("For every colour without its own fill."))
@@ -174,7 +181,7 @@ def _add_mark_pen(forms: Forms, form: QFormLayout) -> None:
 
 
 def build_pen_page(forms: Forms, item: PenItem) -> None:
-    """One pen: name, colour and width."""
+    """One pen: how it draws, its tip in the holder, its ink, what it may touch, how it rubs on the wall."""
     index = next(i for i, p in enumerate(forms.models.project.document.pens) if p.id == item.pen)
     forms.add_title(tr("Pen"))
     form = forms.add_form()
@@ -197,5 +204,53 @@ def build_pen_page(forms: Forms, item: PenItem) -> None:
     forms.refreshers.append(refresh)
     refresh()
     form.addRow(tr("Colour"), button)
-    forms.add_choice(form, f"pens.{index}.over", tr("May draw over"), OVER_TITLES, tr("What the tip may touch."))
-    forms.add_numbers(f"pens.{index}", form)
+    path = f"pens.{index}"
+    _add_pen_numbers(forms, path, form, PEN_GROUPS["draws"])
+    forms.add_title(tr("Tip in the holder"), tr("Two small drawings show where the tip is, and how the pen draws."))
+    _add_pen_numbers(forms, path, forms.add_form(), PEN_GROUPS["tip"])
+    forms.add_action(
+        "measure-pens", tr("Measure pens…"), tr("Offset figure and sample strip, with fields for what you read.")
+    )
+    forms.add_title(tr("Ink"))
+    _add_pen_numbers(forms, path, forms.add_form(), PEN_GROUPS["ink"])
+    _add_ink_left(forms, path)
+    forms.add_title(tr("Drying"))
+    form = forms.add_form()
+    forms.add_choice(form, f"{path}.over", tr("May draw over"), OVER_TITLES, tr("What the tip may touch."))
+    _add_pen_numbers(forms, path, form, PEN_GROUPS["drying"])
+    grouped = {name for names in PEN_GROUPS.values() for name in names}
+    others = tuple(name for name in quantities(Pen) if name not in grouped)
+    forms.add_title(tr("Friction"))
+    _add_pen_numbers(forms, path, forms.add_form(), others)
+    forms.add_action("save-pen", tr("Save pen for reuse"), tr("Other projects can then add it: Pens, Add saved pens."))
+
+
+PEN_GROUPS = {
+    "draws": ("width", "speed", "opacity", "gain"),
+    "tip": ("tip_right", "tip_down", "press"),
+    "ink": ("ink", "used", "price"),
+    "drying": ("drying", "uncapped"),
+}
+"""The numbers of a pen under each heading; what is left stands last."""
+
+
+def _add_pen_numbers(forms: Forms, path: FieldPath, form: QFormLayout, names: tuple[str, ...]) -> None:
+    """Some of a pen's numbers."""
+    forms.add_numbers(path, form, skip=tuple(name for name in quantities(Pen) if name not in names))
+
+
+def _add_ink_left(forms: Forms, path: FieldPath) -> None:
+    """How much ink is left, and that the pen was filled again."""
+    note, refill = forms.add_note(""), QPushButton(tr("Full again"))
+    explain(refill, tr("Sets the ink used to 0, after a refill or with a new pen."))
+    refill.clicked.connect(lambda: forms.action_wanted.emit("refill-pen"))
+    forms.column.addWidget(refill)
+
+    def refresh() -> None:
+        pen = value_at(forms.models.project.document, path)
+        left = tr("{0:.1f} m of ink left.", max(pen.ink - pen.used, 0.0)) + " " if pen.ink else ""
+        note.setText(left + tr("When a job is drawn, choose Pens, Count this job's ink as used."))
+        refill.setEnabled(pen.used > 0)
+
+    forms.refreshers.append(refresh)
+    refresh()

@@ -9,8 +9,9 @@ import msgspec
 from PySide6.QtWidgets import QFormLayout
 
 from wallwright.document import edits, edits_body, edits_keep_outs
+from wallwright.document.calibration import MachineCalibration
 from wallwright.document.controller import Takes
-from wallwright.document.language import N_, tr
+from wallwright.document.language import N_, plural, tr
 from wallwright.window.model.items import MachineItem
 from wallwright.window.panels.body_drawing import NUMBERS, POINTS, BodyDrawing
 from wallwright.window.panels.code_form import add_code
@@ -73,22 +74,37 @@ def build_machine_page(forms: Forms, _: MachineItem) -> None:
     forms.add_title(tr("Machine"))
     form = forms.add_form()
     forms.add_text(form, "machine.name", tr("Name"))
+    forms.add_refreshed(
+        lambda: forms.models.project.document.machine.calibration,
+        lambda calibration: _add_calibration(forms, calibration),
+    )
     add_takes(forms)
     add_drawing_page(forms)
     for part in PART_TITLES:
         if part in PROGRAM_FIELDS:
-            forms.add_refreshed(lambda: _takes(forms), partial(_add_part, forms, part))
+            forms.add_refreshed(lambda: _takes(forms), partial(add_machine_part, forms, part))
         else:
-            _add_part(forms, part)
+            add_machine_part(forms, part)
         if part == "controller":
             add_code(forms)
+
+
+def _add_calibration(forms: Forms, calibration: MachineCalibration | None) -> None:
+    """When the machine was calibrated: what was found goes with it, into files too."""
+    if calibration is None:
+        forms.add_note(tr("Not calibrated yet: Job, Calibrate."))
+        return
+    when = calibration.date or tr("on an unknown date")
+    forms.add_note(
+        plural("Calibrated {1} from {0} reading.", "Calibrated {1} from {0} readings.", calibration.readings, when)
+    )
 
 
 def _takes(forms: Forms) -> Takes:
     return forms.models.project.document.machine.controller.takes
 
 
-def _add_part(forms: Forms, part: str, takes: Takes = "belts") -> None:
+def add_machine_part(forms: Forms, part: str, takes: Takes = "belts") -> None:
     """One part of a machine; without what is said in programs, where it takes drawings."""
     help = tr("Positions are measured from the pen tip: right and down, in mm.") if part == "body" else ""
     forms.add_title(tr(PART_TITLES[part]), help)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QLineEdit, QWidget
 
 from wallwright.window.model.items import (
     GuideLineItem,
@@ -48,6 +48,8 @@ class PropertiesPanel(Forms):
     def __init__(self, models: Models, parent: QWidget | None = None) -> None:
         super().__init__(models, parent)
         self._shape: tuple[object, ...] = ()
+        self._items: tuple[Item, ...] = ()
+        self._shown_document = models.project.document
         models.selection.changed.connect(self.rebuild)
         models.project.changed.connect(self._update)
         models.planning.preview_changed.connect(self._update)
@@ -55,16 +57,29 @@ class PropertiesPanel(Forms):
         self.rebuild()
 
     def rebuild(self) -> None:
-        """Builds the page of what is selected."""
-        self._shape = self._present_shape()
+        """Builds the page of what is selected. Whoever types in it goes on; what is half typed on another page counts as
+        entered."""
+        is_same = self.models.selection.items == self._items
+        if not is_same and self._shown_document is self.models.project.document:
+            self._items = self.models.selection.items
+            self._finish_typing()
+        self._items, self._shape = self.models.selection.items, self._present_shape()
+        self._shown_document = self.models.project.document
+        keyed = self._leave(self.widget())  # what is half typed for something that is gone counts as nothing
+        top = self.verticalScrollBar().value() if is_same else 0
         page, item = self._begin(), self.models.selection.item
         if item is None:
             build_joint_page(self)
         else:
             PAGES[type(item)](self, item)
         self.column.addStretch(1)
-        self.setWidget(page)
-        self._align()
+        self._replace_page(page, keyed if is_same else None, top)
+
+    def _finish_typing(self) -> None:
+        """Takes what is half typed, as when the keys move on."""
+        field = self.keyed_field()
+        if isinstance(field, QLineEdit) and field.isModified():
+            field.editingFinished.emit()
 
     def _present_shape(self) -> tuple[object, ...]:
         """What decides which fields there are: when it changes, the page is built anew."""
@@ -79,6 +94,7 @@ class PropertiesPanel(Forms):
         )
 
     def _update(self) -> None:
+        self._shown_document = self.models.project.document
         if self._present_shape() != self._shape:
             self.rebuild()
             return

@@ -54,7 +54,17 @@ MENUS: dict[type[Item], Ids] = {
     PartItem: (Id.PENS_FOR_COLOURS,),
     GuideLineItem: (Id.REMOVE,),
     KeepOutItem: (Id.REMOVE, Id.DRAW_KEEP_OUT, Id.FIT_SELECTED),
-    PenItem: (Id.REMOVE,),
+    PenItem: (
+        Id.PEN_EARLIER,
+        Id.PEN_LATER,
+        Id.LIGHT_TO_DARK,
+        None,
+        Id.MEASURE_PENS,
+        Id.REFILL_PEN,
+        Id.SAVE_PEN,
+        None,
+        Id.REMOVE,
+    ),
     PhotoItem: (Id.STRAIGHTEN, Id.REMOVE),
     HangingItem: (
         Id.DUPLICATE,
@@ -65,7 +75,7 @@ MENUS: dict[type[Item], Ids] = {
         Id.ADVISE_ANCHORS,
         Id.CALIBRATE,
     ),
-    MachineItem: (Id.SAVE_MACHINE, Id.CALIBRATE),
+    MachineItem: (Id.SAVE_MACHINE, Id.EXPORT_MACHINE, Id.IMPORT_MACHINE, None, Id.CONTROLLER_SETTINGS, Id.CALIBRATE),
     WallItem: (
         Id.PASTE,
         Id.SELECT_ALL,

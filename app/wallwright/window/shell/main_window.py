@@ -15,8 +15,10 @@ from wallwright.window.canvas.size_tag import SizeTag
 from wallwright.window.features.anchor_advice.feature import AnchorAdviceFeature
 from wallwright.window.features.calibration.feature import CalibrationFeature
 from wallwright.window.features.continue_job.feature import ContinueFeature
+from wallwright.window.features.controller.feature import ControllerFeature
 from wallwright.window.features.export.feature import ExportFeature, why_not_exported
 from wallwright.window.features.generated_artwork.feature import GeneratedArtworkFeature
+from wallwright.window.features.pens.feature import PensFeature
 from wallwright.window.features.photo.feature import PhotoFeature
 from wallwright.window.features.proof.feature import ProofFeature
 from wallwright.window.features.register_marks.feature import RegisterMarksFeature
@@ -99,10 +101,12 @@ class MainWindow(QMainWindow):
             start,
             ExportFeature(models, self),
             ContinueFeature(models, self.canvas, self.strip, self),
+            ControllerFeature(models, self),
             CalibrationFeature(models, self),
             ProofFeature(models, self),
             RegisterMarksFeature(models, self),
             AnchorAdviceFeature(models, self),
+            PensFeature(models, self),
             PhotoFeature(models, self.canvas, start, self),
             ScreenScaleFeature(models.messages, self.canvas, self),
             GeneratedArtworkFeature(models, self.properties),
@@ -157,6 +161,8 @@ class MainWindow(QMainWindow):
         self.canvas.text_wanted.connect(self.properties.edit_words)
         self.canvas.menu_wanted.connect(self._show_wall_menu)
         self.contents.menu_wanted.connect(self._show_contents_menu)
+        self.contents.pen_moved.connect(parts.pens.move_to)
+        self.properties.action_wanted.connect(lambda id: parts.actions[ActionId(id)].trigger())
         parts.start.changed.connect(self._show_page)
         models.messages.said.connect(self.bar.say)
         models.messages.files_said.connect(self.bar.say)

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from wallwright.document.document import Document
+from wallwright.document.edits import FieldPath
 from wallwright.document.language import N_, tr
 from wallwright.jobs.checks import Remedy
 from wallwright.window.model import remedies
@@ -15,13 +16,14 @@ from wallwright.window.shell.window_parts import WindowParts
 
 @dataclass(frozen=True)
 class SettingRemedy:
-    """What happens outside the draw zone, by a setting of the job."""
+    """A setting of the job."""
 
     title: str
-    value: str
+    path: FieldPath
+    value: object
 
     def apply(self, parts: WindowParts) -> None:
-        parts.models.project.set_field(tr(self.title), "settings.outside", self.value)
+        parts.models.project.set_field(tr(self.title), self.path, self.value)
 
 
 @dataclass(frozen=True)
@@ -51,14 +53,18 @@ REMEDY_ACTIONS: dict[Remedy, SettingRemedy | ComputedRemedy | FeatureRemedy] = {
     Remedy.MOVE_IN: ComputedRemedy(N_("Move in"), remedies.moved_in),
     Remedy.SHRINK: ComputedRemedy(N_("Shrink to fit"), remedies.shrunk),
     Remedy.ADVISE_ANCHORS: ComputedRemedy(N_("Better anchors"), lambda document, _: remedies.anchors_advised(document)),
-    Remedy.CLIP: SettingRemedy(N_("Clip to the draw zone"), "clip"),
-    Remedy.DRAW_OUTSIDE: SettingRemedy(N_("Draw outside anyway"), "draw-anyway"),
+    Remedy.CLIP: SettingRemedy(N_("Clip to the draw zone"), "settings.outside", "clip"),
+    Remedy.DRAW_OUTSIDE: SettingRemedy(N_("Draw outside anyway"), "settings.outside", "draw-anyway"),
     Remedy.COVER_ARTWORK: FeatureRemedy(lambda parts: parts.editing.hang_as_often()),
     Remedy.LINE_UP: FeatureRemedy(lambda parts: parts.register_marks.open()),
     Remedy.PROVE: FeatureRemedy(lambda parts: parts.proof.open()),
     Remedy.CALIBRATE: FeatureRemedy(lambda parts: parts.calibration.open()),
     Remedy.CONTINUE: FeatureRemedy(lambda parts: parts.continue_job.open()),
     Remedy.DISCARD_INTERRUPTION: FeatureRemedy(lambda parts: parts.continue_job.forget()),
+    Remedy.LIGHT_TO_DARK: FeatureRemedy(lambda parts: parts.pens.order_light_to_dark()),
+    Remedy.ORDER_FOR_DRY_INK: FeatureRemedy(lambda parts: parts.pens.order_for_dry_ink(parts.editing.compute)),
+    Remedy.WAIT_UNTIL_DRY: SettingRemedy(N_("Wait until ink is dry"), "settings.wait_until_dry", True),
+    Remedy.GAP_BETWEEN_COLOURS: FeatureRemedy(lambda parts: parts.pens.keep_colours_apart()),
     Remedy.ENTER_RATING: FeatureRemedy(
         lambda parts: parts.models.selection.select(HangingItem(parts.models.selection.hanging))
     ),

@@ -12,8 +12,10 @@ from wallwright.window.canvas.canvas import Canvas
 from wallwright.window.features.anchor_advice.feature import AnchorAdviceFeature
 from wallwright.window.features.calibration.feature import CalibrationFeature
 from wallwright.window.features.continue_job.feature import ContinueFeature
+from wallwright.window.features.controller.feature import ControllerFeature
 from wallwright.window.features.export.feature import ExportFeature
 from wallwright.window.features.generated_artwork.feature import GeneratedArtworkFeature
+from wallwright.window.features.pens.feature import PensFeature
 from wallwright.window.features.photo.feature import PhotoFeature
 from wallwright.window.features.proof.feature import ProofFeature
 from wallwright.window.features.register_marks.feature import RegisterMarksFeature
@@ -49,10 +51,12 @@ class WindowParts:
     start: StartFeature
     export: ExportFeature
     continue_job: ContinueFeature
+    controller: ControllerFeature
     calibration: CalibrationFeature
     proof: ProofFeature
     register_marks: RegisterMarksFeature
     anchor_advice: AnchorAdviceFeature
+    pens: PensFeature
     photo: PhotoFeature
     screen_scale: ScreenScaleFeature
     generated_artwork: GeneratedArtworkFeature

@@ -248,7 +248,7 @@ class TimeStrip(QWidget):
         for button, back, name in ((self.back, True, "back"), (self.play, False, "play")):
             running = player.playing and player.backwards == back
             button.setIcon(icon("pause" if running else name))
-        if not self._speed_line.hasFocus():
+        if not self._speed_line.isModified():
             self.speed.setEditText(_times(player.speed))
         self._show_moment()
 

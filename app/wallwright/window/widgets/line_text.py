@@ -2,10 +2,25 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPoint
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QLineEdit, QToolTip
 
 ERROR_MS = 6000
+
+
+class LineField(QLineEdit):
+    """A line that is not finished by going to another window, as to look a number up: half-typed text waits there."""
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        if event.reason() == Qt.FocusReason.ActiveWindowFocusReason:
+            was_blocked = self.blockSignals(True)
+            super().focusOutEvent(event)
+            self.blockSignals(was_blocked)
+            return
+        super().focusOutEvent(event)
+        if self.isModified():  # Qt takes what was typed before the other window for finished
+            self.editingFinished.emit()
 
 
 def replace_text(line: QLineEdit, text: str) -> None:

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QLineEdit, QWidget
+from PySide6.QtWidgets import QWidget
 
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.quantity import Quantity
 from wallwright.document.typed_numbers import shown, value_of
-from wallwright.window.widgets.line_text import replace_text, show_error
+from wallwright.window.widgets.line_text import LineField, replace_text, show_error
 
 
-class NumberField(QLineEdit):
+class NumberField(LineField):
     """Emits `entered` with the value in the document's unit when a person has entered a good one."""
 
     entered = Signal(object)
@@ -38,7 +38,7 @@ class NumberField(QLineEdit):
 
     def show_value(self, value: float) -> None:
         self._value = value
-        if not (self.hasFocus() and self.isModified()):
+        if not self.isModified():  # half typed, even while another window has the keys
             number = self.quantity.to_shown(value)
             text = shown(number if self._is_whole else float(number))
             is_word = value == 0 and self.quantity.zero

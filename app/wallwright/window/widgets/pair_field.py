@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QLineEdit, QWidget
+from PySide6.QtWidgets import QWidget
 
 from wallwright.document.errors import BadValue
 from wallwright.document.language import current_language, tr
 from wallwright.document.typed_numbers import evaluate_pair, shown
 from wallwright.window.widgets.explain import explain
-from wallwright.window.widgets.line_text import replace_text, show_error
+from wallwright.window.widgets.line_text import LineField, replace_text, show_error
 
 
 def pair_text(x: float, y: float) -> str:
@@ -17,7 +17,7 @@ def pair_text(x: float, y: float) -> str:
     return f"{shown(float(x))}{'; ' if current_language().decimal == ',' else ', '}{shown(float(y))}"
 
 
-class PairField(QLineEdit):
+class PairField(LineField):
     """Emits `entered` with x and y when other numbers were typed, `refused` with a sentence when they are not two."""
 
     entered = Signal(float, float)
@@ -32,7 +32,7 @@ class PairField(QLineEdit):
     def show_value(self, x: float, y: float) -> None:
         """Shows numbers; what is half typed stays."""
         self._value = (x, y)
-        if not (self.hasFocus() and self.isModified()):
+        if not self.isModified():  # half typed, even while another window has the keys
             replace_text(self, pair_text(x, y))
             self.setModified(False)
 

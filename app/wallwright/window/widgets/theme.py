@@ -294,11 +294,12 @@ QLineEdit:focus, QComboBox:focus, QAbstractSpinBox:focus, QTextEdit:focus, QPlai
 QLineEdit:disabled, QComboBox:disabled, QAbstractSpinBox:disabled
     { background: $window; color: $faint; border-color: $divider; }
 QComboBox QLineEdit { border: none; padding: 0; background: transparent; }
-QComboBox { padding-left: 4px; padding-right: 2px; }
+QComboBox { padding-left: 4px; padding-right: 2px; combobox-popup: 0; }
 QComboBox:focus { padding-left: 3px; padding-right: 1px; }
 QComboBox::drop-down { border: none; width: 15px; }
 QComboBox::down-arrow { image: url($arrow); width: 10px; height: 10px; }
-QComboBox QAbstractItemView { background: $surface; border: 1px solid $edge; padding: 2px; outline: none;
+QComboBox QAbstractItemView, QComboBox QAbstractItemView:focus
+    { background: $surface; border: 1px solid $edge; padding: 0; outline: none;
       selection-background-color: $selected; selection-color: $text; }
 QTableView QLineEdit { border: none; border-radius: 0; padding: 0 2px; }
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QAbstractItemDelegate,
@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
     QHeaderView,
     QLabel,
     QPushButton,
+    QStyledItemDelegate,
     QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
@@ -41,8 +42,26 @@ DOUBTFUL = 100.0
 which trusts neither survey nor machine, says about ± 40 mm."""
 
 
+class ReadingDelegate(QStyledItemDelegate):
+    """Return ends a reading at once. The usual delegate does it when all keys that wait are read: what was typed ahead while
+    the computer was busy would go into the reading before."""
+
+    def eventFilter(self, editor: QObject, event: QEvent) -> bool:
+        ends = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+        is_end = isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress and event.key() in ends
+        if not (is_end and isinstance(editor, QWidget)):
+            return super().eventFilter(editor, event)
+        self.commitData.emit(editor)
+        self.closeEditor.emit(editor, QAbstractItemDelegate.EndEditHint.SubmitModelCache)
+        return True
+
+
 class ReadingsTable(QTableWidget):
     """Return goes on to the next reading, as on paper. It never presses the wizard's button."""
+
+    def __init__(self, rows: int, columns: int) -> None:
+        super().__init__(rows, columns)
+        self.setItemDelegate(ReadingDelegate(self))
 
     def closeEditor(self, editor: QWidget, hint: QAbstractItemDelegate.EndEditHint) -> None:
         super().closeEditor(editor, hint)

@@ -28,6 +28,7 @@ from wallwright.jobs.file_formats import FILE_FORMATS
 from wallwright.jobs.file_names import REPORT, SHEET, file_for
 from wallwright.jobs.file_set import is_unfinished
 from wallwright.jobs.hanging_position import folder_of
+from wallwright.jobs.how_to_run import how_to_run
 from wallwright.jobs.job import continued_file_name
 from wallwright.jobs.job_folder import project_in
 from wallwright.jobs.sheet.cautions import Occasion
@@ -109,7 +110,7 @@ class ExportDialog(QDialog):
             form.addRow(which, self._which)
         self._note = QLabel()
         self._note.setWordWrap(True)
-        self._note.setMinimumHeight(self._note.fontMetrics().lineSpacing() * 7)
+        self._note.setMinimumHeight(self._note.fontMetrics().lineSpacing() * 13)
         buttons = QDialogButtonBox()  # Tab goes in the order of adding
         self._export = buttons.addButton(tr("Export"), QDialogButtonBox.ButtonRole.AcceptRole)
         buttons.addButton(QDialogButtonBox.StandardButton.Cancel)
@@ -217,10 +218,11 @@ class ExportDialog(QDialog):
         elif good:
             own = file_for(self._controller)
             own = own if self._rest_from is None else continued_file_name(own, self._rest_from)
-            text += "\n\n" + tr(
-                "{0} is the one file that your machine runs. Bring it there on a memory card or with the program that sends "
-                "files to your controller. The other job files are for other kinds of controller.",
-                own,
+            is_split = self._controller.code.files != "one" and self._controller.pacing != "timed"
+            name = tr("the parts of {0}, one after the other,", own) if is_split else own
+            text += "\n\n" + "\n".join(
+                f"{k}. {line}" for k, line in enumerate(how_to_run(self._controller, [name]), start=1)
             )
+            text += "\n\n" + tr("The other job files are for other kinds of controller.")
         self._note.setText(text)
         self._export.setEnabled(good and (other is None or self._replace.isChecked()))

@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QWidget
 
 from wallwright.document.document import Document
-from wallwright.document.language import duration, plural, tr
+from wallwright.document.language import duration, format_number, plural, tr
 from wallwright.motion.plan import Estimate
 from wallwright.window.widgets.choices import swatch
 from wallwright.window.widgets.theme import CLOSE, NEAR, StyledLabel, TextSize
@@ -36,6 +36,12 @@ class JobSummary(QFrame):
                 "plus {1} for {0} pen change", "plus {1} for {0} pen changes", changes, duration(estimate.changing_s)
             )
             grid.addWidget(StyledLabel(text, TextSize.SMALL), 1, 0, 1, 4)
+        if any(estimate.drying_s):
+            text = tr("of these {0} to let ink dry", duration(sum(estimate.drying_s)))
+            grid.addWidget(StyledLabel(text, TextSize.SMALL), grid.rowCount(), 0, 1, 4)
+        if estimate.ink_price:
+            text = tr("ink for about {0}", format_number(estimate.ink_price, ".2f"))
+            grid.addWidget(StyledLabel(text, TextSize.SMALL), grid.rowCount(), 0, 1, 4)
         for part in estimate.per_pen[:MOST_PENS]:
             pen = document.pens[part.pen]
             patch = QLabel()

@@ -12,12 +12,13 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPaintEvent, QPalette, QPen, QPolygonF
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QTextBrowser, QVBoxLayout, QWidget
 
-from wallwright.document.language import tr
+from wallwright.document.language import N_, tr
 from wallwright.jobs.sheet.drawing_section import typing_html
 from wallwright.jobs.what_to_type import WhatToType
 from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.screen_size import resize_within_screen
+from wallwright.window.widgets.theme import StyledLabel, TextSize
 
 
 def typing_of_files(paths: Sequence[Path]) -> WhatToType | None:
@@ -33,6 +34,7 @@ def typing_of_files(paths: Sequence[Path]) -> WhatToType | None:
     return None
 
 
+SEAT = N_("The drawing on the wall (solid) and on the machine's page (dashed), the anchors and the start.")
 LEAST_PICTURE = 150
 """Pixels high."""
 STYLE = """th { text-align: left; font-weight: normal; padding-right: 12px; padding-bottom: 3px; }
@@ -48,8 +50,7 @@ class SeatPicture(QWidget):
         super().__init__(parent)
         self._what = what
         self.setMinimumHeight(LEAST_PICTURE)
-        help = tr("The drawing on the wall (solid) and on the machine's page (dashed), the anchors and the start.")
-        explain(self, help, tr("Where the drawing sits"))
+        explain(self, tr(SEAT), tr("Where the drawing sits"))
 
     def paintEvent(self, event: QPaintEvent) -> None:
         what, start = self._what, self._what.start
@@ -97,5 +98,6 @@ class TypingDialog(QDialog):
         layout = QVBoxLayout(self)
         layout.addWidget(self.text, 3)
         layout.addWidget(SeatPicture(what), 2)
+        layout.addWidget(StyledLabel(tr(SEAT), TextSize.SMALL))
         layout.addWidget(buttons)
         resize_within_screen(self, 640, 660)

@@ -18,7 +18,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.typed_numbers import evaluate
 from wallwright.planning.proof_drawing import proof_document, proof_result
-from wallwright.statics.calibration.proof import ProofResult, proof_sentences
+from wallwright.statics.calibration.proof import STAY, ProofResult, proof_sentences
 from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
 from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.model.models import Models
@@ -38,8 +38,10 @@ class ProofDialog(QDialog):
             tr(
                 "Two crosses and a line, drawn in a few minutes, show what the machine's page does with a drawing. "
                 "Export it and draw it as its hanging sheet says; you may close this window meanwhile. Then measure from "
-                "the middle of both crosses to the middle of both anchors. Cross A is the one with the line below it."
+                "the middle of both crosses to the middle of both anchors. Cross A is the one beside the line."
             )
+            + " "
+            + tr(STAY)
         )
         note.setWordWrap(True)
         note.setMinimumWidth(460)
@@ -57,7 +59,7 @@ class ProofDialog(QDialog):
         self.readings = [self._field(name, form) for name in names]
         self._said = QLabel()
         self._said.setWordWrap(True)
-        self._said.setMinimumHeight(6 * self._said.fontMetrics().lineSpacing())
+        self._said.setMinimumHeight(8 * self._said.fontMetrics().lineSpacing())
         buttons = QDialogButtonBox()  # Tab goes in the order of adding
         self.apply = buttons.addButton(tr("Correct the page"), QDialogButtonBox.ButtonRole.AcceptRole)
         explain(

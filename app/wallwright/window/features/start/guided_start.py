@@ -222,7 +222,7 @@ class GuidedStart(QFrame):
     def document(self) -> Document:
         """The project that the answers describe, its pens from light to dark. Raises BadValue when they do not fit
         together."""
-        from wallwright.planning.pen_checks import light_to_dark  # slow to import: not before the page is on screen
+        from wallwright.planning.pen_order import light_to_dark  # slow to import: not before the page is on screen
 
         document = self.answers.document()
         return replace(document, pens=tuple(document.pens[number] for number in light_to_dark(document)))

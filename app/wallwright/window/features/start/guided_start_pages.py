@@ -23,7 +23,7 @@ from wallwright.artwork.inks.markers import MARKERS
 from wallwright.artwork.media import ARTWORK_FILES, PICTURE_FILES
 from wallwright.document.document import Pen
 from wallwright.document.edits import replace
-from wallwright.document.language import tr
+from wallwright.document.language import N_, tr
 from wallwright.document.machine import Machine
 from wallwright.document.new_wall import NewWall, usual_machine
 from wallwright.document.quantity import quantities
@@ -32,12 +32,17 @@ from wallwright.document.start_answers import StartAnswers, usual_opening
 from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.window.panels.body_drawing import BodyDrawing
 from wallwright.window.panels.caution_notes import caution_note
-from wallwright.window.panels.drawing_page_form import TAKES, TAKES_HELP
+from wallwright.window.panels.drawing_page_form import PLACING, TAKES, TAKES_HELP, ask_lists
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
 from wallwright.window.widgets.theme import CLOSE, NEAR, Kind, StyledLabel, TextSize, as_kind
 
+PAGE_KNOWN = N_("More about its page: select the machine in Contents, once the project is made.")
+PAGE_UNKNOWN = N_(
+    "Answer as far as you can see. Once the project is made, a proof drawing of a few minutes shows what the page really "
+    "does (Job menu)."
+)
 PENS_ACROSS = 2
 USUAL_WIDTH = Pen("", "", "#000000").width
 """mm, of a line by a pen that nobody measured."""
@@ -203,9 +208,25 @@ class MachinePage(GuidedStartPage):
         explain(self.takes, tr(TAKES_HELP), tr("What does your machine take?"))
         for value, text in TAKES.items():
             self.takes.addItem(tr(text), value)
-        self.takes.addItem(tr("A drawing, page unknown"), UNKNOWN)
+        self.takes.addItem(tr("A drawing; its page is new to me"), UNKNOWN)
         self.takes.activated.connect(self._choose_takes)
         self.form.addRow(tr("What does your machine take?"), self.takes)
+        self.form.addRow(StyledLabel(tr(TAKES_HELP), TextSize.SMALL))
+        self.asks, self.placing = narrow(QComboBox(), 18), narrow(QComboBox(), 18)
+        explain(
+            self.asks,
+            tr("Choose the list in the order in which the page asks; what you type is said in this order."),
+            tr("The page asks for"),
+        )
+        explain(self.placing, tr("How its page comes to the drawing's place."), tr("What it does with a drawing"))
+        for placing, text in PLACING.items():
+            self.placing.addItem(tr(text), placing)
+        self.asks.activated.connect(lambda: self._change_page(asks=tuple(self.asks.currentData())))
+        self.placing.activated.connect(lambda: self._change_page(placing=self.placing.currentData()))
+        self.form.addRow(tr("The page asks for"), self.asks)
+        self.form.addRow(tr("What it does with a drawing"), self.placing)
+        self._page_note = StyledLabel("", TextSize.SMALL)
+        self.form.addRow(self._page_note)
         self.form.addRow(tr("Machine"), self.machines)
         self.drawing = BodyDrawing(usual_machine())
         self.drawing.edited.connect(lambda title, machine: self._say(machine))
@@ -229,6 +250,14 @@ class MachinePage(GuidedStartPage):
         controller = machine.controller
         is_unknown = controller.takes == "drawing" and not controller.page.is_known
         self.takes.setCurrentIndex(self.takes.findData(UNKNOWN if is_unknown else controller.takes))
+        for field in (self.asks, self.placing, self._page_note):
+            self.form.setRowVisible(field, controller.takes == "drawing")
+        self.asks.clear()
+        for asks, text in ask_lists(controller.page.asks).items():
+            self.asks.addItem(text, list(asks))
+        self.asks.setCurrentIndex(0)
+        self.placing.setCurrentIndex(self.placing.findData(controller.page.placing))
+        self._page_note.setText(tr(PAGE_UNKNOWN if is_unknown else PAGE_KNOWN))
         self.drawing.show_machine(machine)
 
     @property
@@ -244,6 +273,11 @@ class MachinePage(GuidedStartPage):
         if controller.takes == "drawing":
             controller = replace(controller, page=replace(controller.page, is_known=answer != UNKNOWN))
         self._say(replace(machine, controller=controller))
+
+    def _change_page(self, **changes: object) -> None:
+        controller = self._machine.controller
+        changed = replace(controller, page=replace(controller.page, **changes))
+        self._say(replace(self._machine, controller=changed))
 
 
 class PensPage(GuidedStartPage):

@@ -10,6 +10,7 @@ from wallwright.window.shell.actions.edit_menu import EDIT_ACTIONS
 from wallwright.window.shell.actions.file_menu import FILE_ACTIONS
 from wallwright.window.shell.actions.help_menu import help_actions
 from wallwright.window.shell.actions.job_menu import JOB_ACTIONS
+from wallwright.window.shell.actions.pens_menu import PENS_ACTIONS
 from wallwright.window.shell.actions.view_menu import VIEW_ACTIONS
 
 MENUS = (
@@ -17,6 +18,7 @@ MENUS = (
     N_("Edit"),
     N_("Add"),
     N_("Arrange"),
+    N_("Pens"),
     N_("View"),
     N_("Job"),
     N_("Help"),
@@ -24,7 +26,7 @@ MENUS = (
 MENU_TITLES = dict(
     zip(
         MENUS,
-        (N_("&File"), N_("&Edit"), N_("&Add"), N_("A&rrange"), N_("&View"), N_("&Job"), N_("&Help")),
+        (N_("&File"), N_("&Edit"), N_("&Add"), N_("A&rrange"), N_("&Pens"), N_("&View"), N_("&Job"), N_("&Help")),
         strict=True,
     )
 )
@@ -44,6 +46,7 @@ ACTIONS: tuple[Action, ...] = (
     *EDIT_ACTIONS,
     *ADD_ACTIONS,
     *ARRANGE_ACTIONS,
+    *PENS_ACTIONS,
     *VIEW_ACTIONS,
     *JOB_ACTIONS,
     *help_actions(all_actions),

@@ -105,6 +105,16 @@ JOB_ACTIONS = (
         lambda w: w.proof.makes_sense,
     ),
     Action(
+        Id.CONTROLLER_SETTINGS,
+        "Job",
+        "Controller settin&gs…",
+        "How the program files for your controller are written, with the lines that result beside each setting.",
+        lambda w: w.controller.open(),
+        None,
+        None,
+        lambda w: w.controller.makes_sense,
+    ),
+    Action(
         Id.CALIBRATE,
         "Job",
         "Ca&librate…",

@@ -1,0 +1,84 @@
+"""Which settings of the controller a program expects, as comments at its head: a person compares them before starting.
+
+Every number is in the units of the program itself, so that it can be compared with what the controller shows.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from wallwright.document.arrays import Floats
+from wallwright.document.machine import Machine
+from wallwright.document.wall import Hanging
+from wallwright.jobs.coordinates import ControllerPath
+from wallwright.jobs.post_processor import PostProcessor, number
+from wallwright.motion.plan import Estimate
+from wallwright.statics.controller_kinematics import formula_distance
+
+CONTROLLER_PUSH = 2.0
+"""Acceleration that the controller's axes should be set to, over the plan's pen acceleration."""
+
+
+def expected_settings(
+    machine: Machine, hanging: Hanging, path: ControllerPath, feeds: Floats, estimate: Estimate | None = None
+) -> list[str]:
+    """Steps per mm, the controller's formula, feed and axis limits, acceleration and corners. feeds: (n,) mm/min. estimate:
+    of the job, which knows what a controller that does not slow down makes of corners."""
+    limits, post = machine.limits, PostProcessor(machine)
+    lines = [_steps(post)]
+    if path.kind == "plane":
+        controller = machine.controller
+        lines.append(
+            f"Expects in its formula: anchors {number(formula_distance(machine, hanging), 1)} mm apart, belt exits "
+            f"{number(controller.assumed_spacing, 1)} mm apart and {number(controller.assumed_rise, 1)} mm above the pen"
+        )
+    lines.append(_speeds(path, feeds, post))
+    if machine.controller.pacing == "accelerating":
+        push = _in_units(CONTROLLER_PUSH * limits.acceleration, post)
+        corner = _in_units(limits.corner_tolerance, post)
+        lines.append(f"Expects {push}/s2 of acceleration for each axis, and corners cut by {corner} at most")
+    elif machine.controller.pacing == "constant" and estimate is not None:
+        lines.append(
+            f"Each stroke at one speed: expect {number(round(estimate.corner_mm, 2))} mm at corners and "
+            f"{number(round(estimate.swing_mm, 2))} mm of swing at most"
+        )
+    return lines
+
+
+def _steps(post: PostProcessor) -> str:
+    machine, unit = post.machine, post.code.unit
+    steps = f"{number(machine.controller_steps_per_mm, 3)} microsteps per mm of belt"
+    if unit == "steps":
+        return f"Expects axes that count microsteps, {steps}"
+    if unit == "revolutions":
+        circumference = number(machine.motor.teeth * machine.belt.pitch, 3)
+        return f"Expects axes that count turns of pulleys of {circumference} mm around, {steps}"
+    return f"Expects {steps}"
+
+
+def _speeds(path: ControllerPath, feeds: Floats, post: PostProcessor) -> str:
+    """The largest feed, as F has it, and the largest speed of each axis."""
+    way = path.way
+    with np.errstate(divide="ignore", invalid="ignore"):
+        seconds = 60 * way / feeds
+        speed = np.abs(np.diff(path.values, axis=0, prepend=path.values[:1])) / seconds[:, None]
+    if path.centre is not None:  # along an arc an axis is as fast as the feed at most
+        arc = ~np.isnan(path.centre[:, 0])
+        speed[arc] = feeds[arc, None] / 60
+    left, right = np.nanmax(np.where(np.isfinite(speed), speed, np.nan), axis=0, initial=0.0)
+    letters, inverse = post.letters, post.code.feed_unit == "inverse"
+    minutes = 60.0 if post.code.feed_unit == "minute" or inverse else 1.0
+    per = "min" if minutes == 60.0 else "s"
+    axes = " and ".join(
+        f"{letter} {_in_units(value * minutes, post)}/{per}"
+        for letter, value in zip(letters, (left, right), strict=False)
+    )
+    if inverse:
+        return f"Expects limits of the axes of at least {axes}"
+    most = _in_units(float(np.nanmax(feeds, initial=0.0)) * minutes / 60, post)
+    return f"Expects feeds up to {most}/{per}, and limits of the axes of at least {axes}"
+
+
+def _in_units(mm: float, post: PostProcessor) -> str:
+    """A length in the unit of the axes."""
+    return f"{number(mm * post.scale, post.feed_decimals + 1 if mm * post.scale < 1 else 1)} {post.code.unit}"

@@ -1,0 +1,104 @@
+"""The order in which pens draw: proposals from light to dark, and such that no pen touches wet ink."""
+
+from __future__ import annotations
+
+import itertools
+
+import numpy as np
+
+from wallwright.artwork.colour import rgb_of
+from wallwright.artwork.raster.tone import luminance
+from wallwright.document.arrays import Floats
+from wallwright.document.document import Document, Pen
+from wallwright.document.edits_pens import in_order
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
+from wallwright.motion.plan import Motion
+from wallwright.planning.ink_contacts import InkContacts
+from wallwright.strokes.strokes import Strokes
+
+SAME_LIGHTNESS = 0.02
+"""Of relative luminance: inks that differ by less count as equally light."""
+MOST_TRIED = 7
+"""Pens of which every order is tried, 5040 at most; with more, pens are moved one by one while that helps."""
+Cost = tuple[int, float, int]
+"""Pens over darker ink that they must not touch; s missing until ink is dry; light pens over darker ink."""
+
+
+def lightness(pens: tuple[Pen, ...]) -> Floats:
+    """(p,) relative luminance, 0 to 1: black to white."""
+    return luminance(np.array([rgb_of(pen.colour) for pen in pens]))
+
+
+def light_to_dark(document: Document) -> tuple[int, ...]:
+    """The proposed order of pens: light ones first. A light ink over a dark one shows little and takes dark ink up into its
+    tip; a dark one over a light one covers it."""
+    light = lightness(document.pens)
+    return tuple(sorted(range(len(document.pens)), key=lambda k: (-light[k], k)))
+
+
+def order_for_dry_ink(document: Document, strokes: Strokes, motion: Motion) -> Document:
+    """The document with its pens in the order that leaves most time for ink to dry; of equal ones the one that puts fewest
+    light pens over dark ink. strokes, motion: of its plan. Raises BadValue where no order is better than the present one.
+
+    What each pen draws takes as long in any order; only the time between the pens' parts changes.
+    """
+    search = _Search(document, InkContacts(document, strokes, motion), [block.pen for block in motion.blocks])
+    best = search.best()
+    if search.cost(best) >= search.cost(tuple(range(len(best)))):
+        raise BadValue(tr("No order of the pens leaves the ink more time to dry. Wait at the pen change"))
+    drawing = [search.blocks[k] for k in best]
+    idle = [k for k in range(len(document.pens)) if k not in drawing]
+    return in_order(document, [*drawing, *idle])
+
+
+class _Search:
+    """Costs of the orders of blocks, by number."""
+
+    def __init__(self, document: Document, contacts: InkContacts, blocks: list[int]) -> None:
+        self.blocks = blocks
+        pens = [document.pens[k] for k in blocks]
+        light = lightness(tuple(pens))
+        self._change = document.machine.lift.change_time
+        self._seconds = contacts.seconds.tolist()
+        n = range(len(blocks))
+        self._drying = [60 * pen.drying for pen in pens]
+        pairs = [(a, b) for a in n for b in n if a != b and pens[b].over != "any"]
+        # Longer apart than the drying time, the order does not matter.
+        self._contact = {(a, b): contacts.closest_in_time(a, b, self._drying[a]) for a, b in pairs}
+        dark = [(a, b) for a, b in pairs if light[a] < light[b] - SAME_LIGHTNESS]
+        self._inverted = {pair for pair in dark if contacts.meeting_point(*pair) is not None}
+        self._forbidden = {(a, b) for a, b in self._inverted if pens[b].over == "lighter"}
+
+    def cost(self, order: tuple[int, ...]) -> Cost:
+        """Of one order; smaller is better."""
+        begin, at = {}, 0.0
+        for number in order:
+            begin[number] = at
+            at += self._seconds[number] + self._change
+        missing, pairs = 0.0, list(itertools.combinations(order, 2))
+        for below, above in pairs:
+            contact = self._contact.get((below, above))
+            if contact is not None:
+                apart = begin[above] - begin[below] + contact.offset
+                missing += max(self._drying[below] - apart, 0.0)
+        forbidden, inverted = (sum(pair in found for pair in pairs) for found in (self._forbidden, self._inverted))
+        return forbidden, round(missing, 1), inverted
+
+    def best(self) -> tuple[int, ...]:
+        """The order with the least cost that is found; the present one where none is better."""
+        present = tuple(range(len(self.blocks)))
+        if len(present) <= MOST_TRIED:
+            return min(itertools.permutations(present), key=self.cost)  # the present one is the first
+        best = present
+        while True:
+            moved = (
+                (*rest[:to], number, *rest[to:])
+                for number in present
+                for rest in (tuple(k for k in best if k != number),)
+                for to in range(len(present))
+            )
+            found = min(moved, key=self.cost)
+            if self.cost(found) >= self.cost(best):
+                return best
+            best = found

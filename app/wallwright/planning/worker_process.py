@@ -1,0 +1,23 @@
+"""Starts the processes that plan and read beside the window.
+
+A module of its own, so that both are started alike and tests can start them faster.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+from collections.abc import Callable
+from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
+
+CONTEXT = multiprocessing.get_context("spawn")
+"""A fresh interpreter on every platform: a fork of the window would copy its threads and its connection to the screen."""
+
+
+def start_worker(name: str, main: Callable[[Connection], None]) -> tuple[BaseProcess, Connection]:
+    """A process that runs main with one end of a pipe, and the other end. It ends with the program."""
+    ours, theirs = CONTEXT.Pipe()
+    process = CONTEXT.Process(target=main, args=(theirs,), name=name, daemon=True)
+    process.start()
+    theirs.close()
+    return process, ours
