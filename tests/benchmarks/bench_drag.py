@@ -4,7 +4,7 @@ controller, on a body in MuJoCo whose pen has Coulomb friction.
 Before: the drag is not entered. After: it is entered exactly, and a fifth too large and too small. At each place all of
 it is counted as drawn, swing and controller included.
 
-    python tests/benchmarks/bench_drag.py [--light] [--swing MM] [--places N] [--only hatch|shapes]
+    python tests/benchmarks/bench_drag.py [--light] [--swing MM] [--landing MM] [--places N] [--only hatch|shapes]
 """
 
 from __future__ import annotations
@@ -69,10 +69,13 @@ def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("--light", action="store_true", help="one place, two angles, one drag")
     parser.add_argument("--swing", type=float, default=1.0, help="mm that the plan lets the pen swing")
+    parser.add_argument(
+        "--landing", type=float, default=0.3, help="mm that the body may swing while the pen is lowered"
+    )
     parser.add_argument("--only", choices=("hatch", "shapes"))
     parser.add_argument("--places", type=int, default=len(PLACES), help="how many of the five places")
     options = parser.parse_args()
-    limits = {"swing": options.swing}
+    limits = {"swing": options.swing, "landing_swing": options.landing}
     places, angles, drags = (PLACES[1:2], ANGLES[:2], DRAGS[1:2]) if options.light else (PLACES, ANGLES, DRAGS)
     places = places[: options.places]
     record = {}
@@ -83,7 +86,7 @@ def main() -> None:
         record["shapes"] = shapes(places if options.light else places[:2], 0.2, ENTERED, limits)
         table("Shapes of 60 mm at 0.2 N", record["shapes"])
     if not options.light:
-        save("drag", swing=options.swing, **record)
+        save("drag", swing=options.swing, landing=options.landing, places=len(places), **record)
 
 
 if __name__ == "__main__":

@@ -68,7 +68,12 @@ def pen_limited(acceleration: float) -> Document:
     """A machine whose belts and swing limit nothing."""
     document = Document()
     limits = replace(
-        document.machine.limits, belt_speed=2000.0, belt_acceleration=50_000.0, swing=1000.0, acceleration=acceleration
+        document.machine.limits,
+        belt_speed=2000.0,
+        belt_acceleration=50_000.0,
+        swing=1000.0,
+        landing_swing=1000.0,
+        acceleration=acceleration,
     )
     return replace(document, machine=replace(document.machine, limits=limits))
 

@@ -79,7 +79,9 @@ def test_the_way_round_is_inside_the_zone_and_hardly_longer_than_the_shortest(en
     assert min(lengths) <= 1.04 * shortest + CELL
     limits = document.machine.limits
     document = replace(document, hangings=(replace(document.hangings[0], start_point=ends[0]),))
-    document = replace(document, machine=replace(document.machine, limits=replace(limits, swing=1000.0)))
+    document = replace(
+        document, machine=replace(document.machine, limits=replace(limits, swing=1000.0, landing_swing=1000.0))
+    )
     motion = plan_motion(document, 0, switched()[1], Strokes.pack([travel[[1, 1]] + [[0, 0], [0, 1]]], 0))
     # At least: the way at travel speed, with one ramp up and one down.
     least = shortest / limits.travel_speed + limits.travel_speed / limits.acceleration
@@ -112,7 +114,7 @@ def test_belts_keep_their_speed_along_the_chords_of_bends(fast):
     """Judge: exact poses a millisecond apart, round a keep-out and on a circle of 5 degrees a chord. The pen goes along the
     chords, whose direction is not the curve's at their ends."""
     document, rig = switched()
-    limits = replace(document.machine.limits, belt_speed=50.0, swing=1000.0, **fast)
+    limits = replace(document.machine.limits, belt_speed=50.0, swing=1000.0, landing_swing=1000.0, **fast)
     document = replace(document, machine=replace(document.machine, limits=limits))
     document = replace(document, hangings=(replace(document.hangings[0], start_point=WAYS[0][0]),))
     angle = np.linspace(0, 2 * np.pi, 73)

@@ -48,6 +48,7 @@ def pen_limited(pacing: str, acceleration: float, speed: float, tolerance: float
         belt_speed=2000.0,
         belt_acceleration=50_000.0,
         swing=1000.0,
+        landing_swing=1000.0,
         acceleration=acceleration,
         draw_speed=speed,
         travel_speed=speed,
@@ -145,7 +146,7 @@ def test_legs_between_two_rests_take_what_ruckig_takes(seed, acceleration, speed
 @pytest.mark.parametrize("seed", [1])
 def test_legs_between_two_rests_take_what_toppra_takes(seed, belts):
     """Belts limited: each leg alone, by toppra (Pham and Pham 2018)."""
-    document = machine(swing=1000.0, corner_tolerance=0.0, **belts)
+    document = machine(swing=1000.0, landing_swing=1000.0, corner_tolerance=0.0, **belts)
     rig, limits = CableRobotModel.of(document.machine, document.hangings[0]), document.machine.limits
     where, length, seconds, ends = legs(plan(document, rough(seed)), down=True)
     long = np.flatnonzero((ends < 1e-9).all(axis=1) & (length > 0.5))[:8]

@@ -30,7 +30,7 @@ LEVEL = ((520.0, 1000.0), (1480.0, 1000.0))
 
 def belt_limited(swing: float = 1000.0) -> Document:
     document = Document()
-    limits = replace(document.machine.limits, belt_speed=50.0, swing=swing)
+    limits = replace(document.machine.limits, belt_speed=50.0, swing=swing, landing_swing=1000.0)
     return replace(document, machine=replace(document.machine, limits=limits))
 
 

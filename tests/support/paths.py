@@ -86,5 +86,7 @@ def machine(loose: bool) -> Document:
     document = Document()
     speeds = (300.0, 600.0, 1000.0, 5000.0) if loose else (300.0, 600.0, 90.0, 250.0)
     names = ("draw_speed", "acceleration", "belt_speed", "belt_acceleration")
-    limits = replace(document.machine.limits, swing=1000.0, **dict(zip(names, speeds, strict=True)))
+    limits = replace(
+        document.machine.limits, swing=1000.0, landing_swing=1000.0, **dict(zip(names, speeds, strict=True))
+    )
     return replace(document, machine=replace(document.machine, limits=limits))

@@ -23,6 +23,8 @@ STANDING = 10.0
 """s over which the pen's mean speed is measured: a marker that stands for longer bleeds."""
 SLOWEST = 0.5
 """Of LEAST_SPEED: what is slower on the mean is absurd. A start from rest within a sample has half of its speed."""
+LONG_WAITS = 1.0
+"""s in all: shorter ones are not worth a sentence."""
 MOST_HOURS = 1000.0
 """Of a job: six weeks without a pause. Nothing temporary is drawn for longer."""
 
@@ -124,6 +126,16 @@ def swing(context: CheckContext) -> list[Check]:
     good = context.estimate.swing_mm <= machine.limits.swing
     if not good:
         text += " " + tr("Reduce the pen acceleration or the speed, or move the drawing up.")
+    estimate, allowed = context.estimate, machine.limits.landing_swing
+    if estimate.settling_s >= LONG_WAITS:
+        text += " " + tr("Waits of {0:.0f} s in all let the swing fade before the pen is lowered.", estimate.settling_s)
+    if machine.controller.takes != "drawing" and estimate.landing_mm > allowed * (1 + ROUNDING):
+        good = False
+        text += " " + tr(
+            "While the pen is lowered the body swings up to {0:.1f} mm (allowed: {1:g} mm). Reduce the pen acceleration.",
+            estimate.landing_mm,
+            allowed,
+        )
     return [
         Check(
             "swing",

@@ -133,6 +133,9 @@ class FitSolution:
     covariance: Floats
     studentised: Floats
     """(m,) residuals over their own standard uncertainty; 0 where nothing else speaks of a reading."""
+    tests: Floats
+    """(m,) the same of an adjustment that trusts all readings in use: by its square the sum of squares falls when one of
+    them is left out (Baarda's w)."""
     spread: float
 
     def worst(self, use: Flags) -> int | None:
@@ -143,14 +146,14 @@ class FitSolution:
 
     def rivals(self, worst: int, use: Flags) -> list[int]:
         """Numbers of the readings, of those in use, (m,) bool, that explain the disagreement nearly as well as the worst."""
-        square = np.where(use, self.studentised**2, -np.inf)
-        square[worst] = -np.inf
-        near = square > self.studentised[worst] ** 2 - CERTAIN
+        square = np.where(use, self.tests**2, -np.inf)
+        near = square > square[worst] - CERTAIN
+        near[worst] = False
         return [int(k) for k in np.flatnonzero(near & (square > SUSPECT**2))]
 
     def suspects(self, use: Flags) -> list[int]:
         """Numbers of the readings in use, (m,) bool, that are to be taken again, worst first."""
-        size = np.where(use, np.abs(self.studentised), 0.0)
+        size = np.where(use, np.maximum(np.abs(self.studentised), np.abs(self.tests)), 0.0)
         return [int(k) for k in np.argsort(-size, kind="stable") if size[k] > SUSPECT]
 
 
@@ -242,7 +245,9 @@ class FitProblem:
         spread = 1.0
         if freedom >= 2:
             spread = max(1.0, float(np.sqrt((weight * standard**2).sum() / freedom)))
-        return FitSolution(values, chosen, at, off, _covariance(a / spread, chosen), student, spread)
+        z = (values - self.before)[chosen] / self.prior[chosen]
+        tests = _tests(every[:, chosen], standard, z, use)
+        return FitSolution(values, chosen, at, off, _covariance(a / spread, chosen), student, tests, spread)
 
     def outcome(self, found: FitSolution, use: Flags, slips: list[int]) -> CalibrationResult:
         """What a solution says of machine and hanging. use: (m,) bool; slips: numbers of the readings left out."""
@@ -272,6 +277,20 @@ class FitProblem:
             float(np.sqrt((found.residuals[use] ** 2).mean())),
             found.spread,
         )
+
+
+def _tests(a: Floats, standard: Floats, z: Floats, use: Flags) -> Floats:
+    """(m,) residuals over their standard uncertainties by least squares of the readings in use, (m,) bool, all alike.
+
+    a: (m, p) derivatives and standard: (m,) residuals of readings over their uncertainty, and z: (p,) parameters by theirs,
+    where another adjustment ended.
+    """
+    used = a[use]
+    own = np.linalg.inv(used.T @ used + np.eye(len(z)))
+    left = standard - a @ (own @ (used.T @ standard[use] + z))
+    variance = 1 + np.where(use, -1.0, 1.0) * np.einsum("mp,pq,mq->m", a, own, a)
+    known = variance > JUDGED
+    return np.where(known, left / np.sqrt(np.where(known, variance, 1.0)), 0.0)
 
 
 def _covariance(a: Floats, chosen: Flags) -> Floats:
