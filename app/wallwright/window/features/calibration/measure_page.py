@@ -47,9 +47,9 @@ class ReadingDelegate(QStyledItemDelegate):
     the computer was busy would go into the reading before."""
 
     def eventFilter(self, editor: QObject, event: QEvent) -> bool:
-        ends = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
-        is_end = isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress and event.key() in ends
-        if not (is_end and isinstance(editor, QWidget)):
+        is_press = event.type() == QEvent.Type.KeyPress
+        key = event.key() if is_press and isinstance(event, QKeyEvent) else None
+        if not isinstance(editor, QWidget) or key not in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             return super().eventFilter(editor, event)
         self.commitData.emit(editor)
         self.closeEditor.emit(editor, QAbstractItemDelegate.EndEditHint.SubmitModelCache)
