@@ -128,8 +128,8 @@ def test_outline_letters_are_as_high_as_asked():
 
 def test_words_longer_than_their_circle_say_so():
     """Twenty letters of 20 mm are some 400 mm long; a circle of 40 mm radius is 251 mm around."""
-    told = drawn(TextArtwork(text="M" * 20, size=20.0, radius=40.0)).findings
-    assert any("251 mm around" in finding.text for finding in told)
+    findings = drawn(TextArtwork(text="M" * 20, size=20.0, radius=40.0)).findings
+    assert any("251 mm around" in finding.text for finding in findings)
     assert not drawn(TextArtwork(text="M" * 5, size=20.0, radius=40.0)).findings
 
 

@@ -126,8 +126,8 @@ def told(tmp_path_factory):
     return json.loads(done.stdout)
 
 
-def test_each_gets_a_sentence_in_time(told):
-    sentences, _, unit = told
+def test_each_gets_a_sentence_in_time(found):
+    sentences, _, unit = found
     assert len(sentences) == len(_hostile())
     late = {name: seconds for name, (_, seconds) in sentences.items() if seconds > MOST_UNITS * unit}
     assert late == {}
@@ -136,5 +136,5 @@ def test_each_gets_a_sentence_in_time(told):
     assert all("\n" not in text and len(text) < 400 for said, _ in sentences.values() for text in said)
 
 
-def test_memory_stays_below_a_gigabyte(told):
-    assert told[1] < 1_000_000  # KB, of all together
+def test_memory_stays_below_a_gigabyte(found):
+    assert found[1] < 1_000_000  # KB, of all together

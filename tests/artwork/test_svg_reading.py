@@ -46,13 +46,13 @@ def test_what_is_not_read_is_reported_with_its_element():
         '<rect id="p" width="5" height="5" fill="url(#nothing)"/><path id="bad" d="M1 nonsense"/>'
         '<rect id="n" width="abc" height="5"/><rect id="t" width="9" height="9" transform="wobble(3)"/>'
     )
-    told = {f.element: f.severity for f in drawing.findings}
-    assert told["words"] is Severity.ERROR
-    assert told["image 1"] is Severity.ERROR
-    assert told["r"] is Severity.WARNING
-    assert told["p"] is Severity.WARNING
-    assert told["n"] is Severity.ERROR
-    assert told["t"] is Severity.WARNING  # SVG 2, 4.1: what cannot be read counts as not given
+    findings = {f.element: f.severity for f in drawing.findings}
+    assert findings["words"] is Severity.ERROR
+    assert findings["image 1"] is Severity.ERROR
+    assert findings["r"] is Severity.WARNING
+    assert findings["p"] is Severity.WARNING
+    assert findings["n"] is Severity.ERROR
+    assert findings["t"] is Severity.WARNING  # SVG 2, 4.1: what cannot be read counts as not given
     assert [s.element for s in drawing.shapes] == ["r", "t"]
 
 
@@ -114,10 +114,10 @@ HOSTILE = {
 def test_a_sentence_for_hostile_files(name):
     """Within 5 s; the sentence names the file."""
     started = time.monotonic()
-    with pytest.raises(BadFile) as told:
+    with pytest.raises(BadFile) as found:
         read_artwork(HOSTILE[name], "image/svg+xml", "drawing.svg", 0.05)
     assert time.monotonic() - started < 15  # on a busy test machine; a hang is what is looked for
-    text = str(told.value)
+    text = str(found.value)
     assert text.endswith(".") and "\n" not in text and len(text) < 300
     assert "drawing" in text
 

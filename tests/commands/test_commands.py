@@ -106,8 +106,8 @@ def test_outside_the_zone_is_refused_then_clipped(tmp_path, square, capsys):
     assert main(["compose", str(project), "--artwork", str(square), "--width", "1000", "--at", "1600,900"]) == 0
     assert main(["check", str(project)]) == 1
     assert main(["export", str(project), "--folder", str(folder)]) == 1
-    told = capsys.readouterr()
-    assert "leave the draw zone" in told.out and "Nothing was written" in told.err
+    output = capsys.readouterr()
+    assert "leave the draw zone" in output.out and "Nothing was written" in output.err
     assert not folder.exists()
     assert main(["export", str(project), "--folder", str(folder), "--outside", "clip"]) == 0
     assert (folder / "belts.ngc").exists()
@@ -195,9 +195,9 @@ def test_fonts_of_a_folder_are_used_and_kept(tmp_path, capsys):
 def test_wrong_use_gets_a_sentence(arguments, tmp_path, capsys):
     (tmp_path / "text.svg").write_text("only words")
     assert main([a.replace("{t}", str(tmp_path)) for a in arguments]) == 2
-    told = capsys.readouterr().err
-    assert told.startswith("wallwright ") and "Traceback" not in told and len(told.strip().splitlines()) == 1
-    assert "program error" not in told
+    output = capsys.readouterr().err
+    assert output.startswith("wallwright ") and "Traceback" not in output and len(output.strip().splitlines()) == 1
+    assert "program error" not in output
 
 
 def test_a_fault_is_logged_and_reported_without_a_traceback(tmp_path, capsys, monkeypatch):
@@ -206,8 +206,8 @@ def test_a_fault_is_logged_and_reported_without_a_traceback(tmp_path, capsys, mo
 
     monkeypatch.setattr(check, "load_project", lambda path: 1 / 0)
     assert main(["check", "x"]) == 2
-    told = capsys.readouterr().err
-    assert "program error" in told and "Traceback" not in told
+    output = capsys.readouterr().err
+    assert "program error" in output and "Traceback" not in output
     assert "ZeroDivisionError" in log_file().read_text()
 
 

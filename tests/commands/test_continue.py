@@ -64,8 +64,8 @@ def test_where_the_machine_hangs(project, capsys):
     assert code == 0 and report["continued"]["start_known_by"] == "slip"
     assert "left belt slipped by 16 full steps" in capsys.readouterr().err
     _, free = export(project, "--from-stroke", "2", "--off", "700,900,1.8,2.6", "--uncertainty", "0.1", "--as-measured")
-    told = capsys.readouterr().err
-    assert "measured value is used" in told and "slipped by" not in told
+    output = capsys.readouterr().err
+    assert "measured value is used" in output and "slipped by" not in output
     assert free["continued"]["lines_up_within_mm"][0] > 0.2 > report["continued"]["lines_up_within_mm"][0]
     # By hand, two straight belts to a point: 3.2 / (2 * 0.781) right, 3.2 / (2 * 0.625) down.
     assert report["start_point_mm"] == pytest.approx([1002.05, 802.56], abs=0.5)
@@ -120,5 +120,5 @@ def test_with_several_hangings_one_of_them_continues(project, capsys):
     assert code == 0 and report["hanging"] == "Hanging 2" and report["continued"]["from_stroke"] == 2
     assert read_project(project).stopped.hanging == 1
     assert main(["check", str(project)]) == 0
-    told = capsys.readouterr().out
-    assert "It stopped in Hanging 2, at stroke 2" in told and "1 of" in told.split("Hanging 2:")[1]
+    output = capsys.readouterr().out
+    assert "It stopped in Hanging 2, at stroke 2" in output and "1 of" in output.split("Hanging 2:")[1]

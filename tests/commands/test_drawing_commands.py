@@ -52,8 +52,8 @@ def test_what_to_type_is_reported_by_check_export_and_report_alike(project, tmp_
     assert "Distance between the anchors: 2000 mm" in said and "1. 1-black.svg" in said
     assert not any(name in exported for name in ("RS-274", ".ngc"))
     assert main(["export", str(project), "--folder", str(tmp_path / "out"), "--json"]) == 0
-    told = json.loads(capsys.readouterr().out)["what_to_type"]
-    assert told == json.loads((tmp_path / "out" / "report.json").read_text())["what_to_type"]
+    output = json.loads(capsys.readouterr().out)["what_to_type"]
+    assert output == json.loads((tmp_path / "out" / "report.json").read_text())["what_to_type"]
 
 
 def test_wrong_words_are_explained(project, tmp_path, capsys):

@@ -93,9 +93,9 @@ def test_styles_and_pens_of_a_project_are_changed(tmp_path, photo):
         (["--picture-pens", "Green"], "there is no pen “Green”"),
     ],
 )
-def test_what_does_not_fit_is_reported(tmp_path, photo, capsys, options, told):
+def test_what_does_not_fit_is_reported(tmp_path, photo, capsys, options, found):
     assert main(["compose", str(tmp_path / "job.wallwright"), "--artwork", str(photo), *options]) != 0
-    assert told in capsys.readouterr().err
+    assert found in capsys.readouterr().err
 
 
 def test_read_tells_and_paints_a_picture(tmp_path, photo, capsys):

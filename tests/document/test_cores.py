@@ -10,14 +10,14 @@ from wallwright.document.parallel import in_parts
 
 
 def test_results_come_in_the_order_of_the_parts():
-    told = []
+    received = []
 
     def work(part: int) -> int:
         time.sleep(0.02 if part % 2 else 0.0)
         return part * part
 
-    assert in_parts(work, range(9), told.append) == [i * i for i in range(9)]
-    assert told == [(i + 1) / 9 for i in range(9)]
+    assert in_parts(work, range(9), received.append) == [i * i for i in range(9)]
+    assert received == [(i + 1) / 9 for i in range(9)]
     assert in_parts(work, []) == []
 
 

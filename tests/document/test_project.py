@@ -81,9 +81,9 @@ def put(path: str, value):
     ],
 )
 def test_a_value_that_does_not_fit_is_named(path, value, says):
-    with pytest.raises(BadFile, match="cannot be used") as told:
+    with pytest.raises(BadFile, match="cannot be used") as found:
         decode_project(changed(demo_document(), put(path, value)), "file")
-    assert says in str(told.value)
+    assert says in str(found.value)
 
 
 def test_broken_files_get_a_sentence(tmp_path):
@@ -105,9 +105,9 @@ def test_broken_files_get_a_sentence(tmp_path):
         "not text": zip_of("document.json", b"\xff\xfe"),
     }
     for name, data in cases.items():
-        with pytest.raises(BadFile) as told:
+        with pytest.raises(BadFile) as found:
             decode_project(data, "job.wallwright")
-        text = str(told.value)
+        text = str(found.value)
         assert "job.wallwright" in text and text.endswith(".") and "Traceback" not in text, name
     with pytest.raises(BadFile, match="cannot be read"):
         read_project(tmp_path / "missing.wallwright")

@@ -94,8 +94,8 @@ def test_drawn_part_and_files_of_the_rest_are_the_whole(job, tmp_path, number, s
         found = shapely.MultiLineString([*drawn, *drawn_lines(document, text, kind)])
         assert shapely.hausdorff_distance(found, wanted) < 0.02
         assert found.length == pytest.approx(wanted.length, rel=1e-4)
-        told = [int(n) for n in re.findall(rf"\(stroke (\d+) of {len(strokes)}\)", text)]
-        assert told == list(range(number + 1, len(strokes) + 1))
+        numbers = [int(n) for n in re.findall(rf"\(stroke (\d+) of {len(strokes)}\)", text)]
+        assert numbers == list(range(number + 1, len(strokes) + 1))
     assert answer.plan.before.of == len(strokes) and len(answer.plan.strokes) == len(strokes) - number
 
 
@@ -310,13 +310,13 @@ def test_after_a_belt_skipped_sixteen_steps_the_rest_lines_up(job, tmp_path):
     pose = forward_kinematics(rig, belts[None])
     drawn = judge.settle(belts, pose.pen[0] + [0.0, 4.0], float(pose.tilt[0]))[0]
     reading = ArtworkLoader(tuple(place), tuple(np.round(drawn - place, 1)))
-    told = estimate_slip(machine, hanging, (reading,), 0.1)
-    assert told.jump == WholeSlip(0, steps=16)
+    found = estimate_slip(machine, hanging, (reading,), 0.1)
+    assert found.jump == WholeSlip(0, steps=16)
     rest = Continuation(
         StrokePlace(2, 50.0),
-        start=start_after_slip(machine, hanging, told),
+        start=start_after_slip(machine, hanging, found),
         known_by="slip",
-        spread=pack_covariance(told.spread),
+        spread=pack_covariance(found.spread),
     )
     answer = rest_of_job(job, rest, tmp_path)
     text = (tmp_path / "belts-from-stroke-3.ngc").read_text()
@@ -384,12 +384,12 @@ def test_a_machine_hung_again_by_hand_is_put_right_by_the_look(job, tmp_path):
     seen = judge.settle(at, pose.pen[0] + [0.0, 4.0], float(pose.tilt[0]))[0]
     place = strokes.starts[5]
     reading = ArtworkLoader(tuple(place), tuple(np.round(2 * (seen - place)) / 2))
-    told = estimate_slip(machine, hanging, (reading,), 0.3, whole=False)
+    slip = estimate_slip(machine, hanging, (reading,), 0.3, whole=False)
     rest = Continuation(
         StrokePlace(5),
-        start=start_after_slip(machine, hanging, told),
+        start=start_after_slip(machine, hanging, slip),
         known_by="slip",
-        spread=pack_covariance(told.spread),
+        spread=pack_covariance(slip.spread),
     )
     answer = rest_of_job(job, rest, tmp_path)
     text = (tmp_path / "belts-from-stroke-6.ngc").read_text()

@@ -104,15 +104,15 @@ def test_the_binary_form_is_as_described(job, tmp_path, step):
     own = with_table(job, form="binary", step=step)
     _, path = written(own, BINARY, tmp_path)
     data = path.read_bytes()
-    told = json.loads(resource("schemas", "motion-binary.json").read_text())
+    report = json.loads(resource("schemas", "motion-binary.json").read_text())
     codes = {"u32": "I", "i32": "i", "f64": "d", "i8": "b"}
     head = {
         f["name"]: struct.unpack_from("<" + codes[f["type"]], data, f["offset"])[0]
-        for f in told["head"]["fields"]
+        for f in report["head"]["fields"]
         if f["type"] in codes
     }
-    assert data[:8] == b"WWTABLE1" and head["head_bytes"] == told["head"]["bytes"]
-    fields = [f for f in told["record"]["fields"] if not (step and f["name"] == "dt_us")]
+    assert data[:8] == b"WWTABLE1" and head["head_bytes"] == report["head"]["bytes"]
+    fields = [f for f in report["record"]["fields"] if not (step and f["name"] == "dt_us")]
     form = struct.Struct("<" + "".join(codes.get(f["type"], f"{f.get('size', 0)}x") for f in fields))
     assert form.size == head["record_bytes"] == (12 if step else 16)
     records = list(form.iter_unpack(data[head["head_bytes"] :]))

@@ -79,17 +79,17 @@ def test_everything_is_exported(wall, tmp_path, capsys):
     project, folder = tmp_path / "wall.wallwright", tmp_path / "out"
     write_project(project, wall)
     assert main(["export", str(project), "--folder", str(folder)]) == 0
-    told = json.loads((folder / "wall-report.json").read_text())
-    jsonschema.validate(told, json.loads(resource("schemas", "wall-report.schema.json").read_text()))
+    found = json.loads((folder / "wall-report.json").read_text())
+    jsonschema.validate(found, json.loads(resource("schemas", "wall-report.schema.json").read_text()))
     schema = json.loads(resource("schemas", "report.schema.json").read_text())
-    each = [json.loads((folder / h["report"]).read_text()) for h in told["hangings"]]
+    each = [json.loads((folder / h["report"]).read_text()) for h in found["hangings"]]
     assert len(each) == len(wall.hangings)
     for report in each:
         jsonschema.validate(report, schema)
-    assert told["total_s"] == pytest.approx(sum(r["total_s"] for r in each), abs=0.1)
-    assert told["ink_m"] == pytest.approx(sum(p["ink_m"] for r in each for p in r["passes"]), abs=1e-3)
-    assert told["belt_run_m"][0] == pytest.approx(sum(r["belt_run_m"][0] for r in each), abs=0.01)
-    for number, hanging in enumerate(told["hangings"]):
+    assert found["total_s"] == pytest.approx(sum(r["total_s"] for r in each), abs=0.1)
+    assert found["ink_m"] == pytest.approx(sum(p["ink_m"] for r in each for p in r["passes"]), abs=1e-3)
+    assert found["belt_run_m"][0] == pytest.approx(sum(r["belt_run_m"][0] for r in each), abs=0.01)
+    for number, hanging in enumerate(found["hangings"]):
         names = {p.name for p in (folder / hanging["folder"]).iterdir()}
         assert {"belts.ngc", "hanging-sheet.pdf", "report.json"} <= names
         code = (folder / hanging["folder"] / "belts.ngc").read_text()

@@ -78,11 +78,11 @@ def test_progress_goes_through_the_stages(planner):
 
 
 def test_writing_files_reports_how_far_it_has_come(tmp_path):
-    told = []
+    received = []
     request = Request(1, demo_document(), Goal.EXPORT, folder=str(tmp_path / "job"))
-    Runner().run(request, lambda stage, done, saving=None: told.append(done) if stage == "write" else None)
-    assert told == sorted(told) and told[0] == 0.0 and told[-1] == 1.0
-    assert max(b - a for a, b in itertools.pairwise(told)) < 0.3
+    Runner().run(request, lambda stage, done, saving=None: received.append(done) if stage == "write" else None)
+    assert received == sorted(received) and received[0] == 0.0 and received[-1] == 1.0
+    assert max(b - a for a, b in itertools.pairwise(received)) < 0.3
 
 
 def test_a_newer_request_replaces_an_older_one(planner):
@@ -109,8 +109,8 @@ def test_a_crash_is_reported_and_the_next_request_works(planner):
     planner.submit(Request(7, heavy_document(), Goal.PLAN))
     wait(planner, lambda found: any(isinstance(m, Progress) for m in found))
     planner.kill_worker()
-    told = finals(wait(planner, finals))[0]
-    assert told.id == 7 and "unchanged" in told.trouble
+    answer = finals(wait(planner, finals))[0]
+    assert answer.id == 7 and "unchanged" in answer.trouble
     planner.submit(Request(8, demo_document(), Goal.PREVIEW))
     assert finals(wait(planner, finals))[0].preview is not None
 
@@ -161,8 +161,8 @@ def test_files_of_a_job_whose_search_was_ended_are_those_of_the_document_that_sa
 def test_trouble_is_a_sentence(planner):
     broken = document_of(b"no drawing")
     planner.submit(Request(9, broken, Goal.PREVIEW))
-    told = finals(wait(planner, finals))[0]
-    assert told.trouble.endswith(".") and "art.svg" in told.trouble
+    answer = finals(wait(planner, finals))[0]
+    assert answer.trouble.endswith(".") and "art.svg" in answer.trouble
 
 
 def test_only_what_changed_is_done_again():

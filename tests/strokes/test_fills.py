@@ -124,10 +124,10 @@ def test_rings_of_a_rough_edge_do_not_grow_beyond_measure():
     angle = np.linspace(0, 2 * np.pi, 4001)[:-1]
     radius = 300 * (1 + 0.12 * np.sin(9 * angle) + 0.02 * np.sin(200 * angle))
     region = shapely.Polygon(np.column_stack([radius * np.cos(angle), radius * np.sin(angle)]))
-    told = []
-    runs = FILLS["contour"](region, Fill("contour", 4.0), 1.0, told.append)
+    received = []
+    runs = FILLS["contour"](region, Fill("contour", 4.0), 1.0, received.append)
     assert sum(map(len, runs)) < 400_000
-    assert np.all(np.diff(told) > 0) and told[0] >= 0 and told[-1] <= 1 and len(told) > 50
+    assert np.all(np.diff(received) > 0) and received[0] >= 0 and received[-1] <= 1 and len(received) > 50
     first = shapely.get_coordinates(region.buffer(-4.0, quad_segs=8).exterior)
     drawn = shapely.MultiLineString(runs)
     shapely.prepare(drawn)

@@ -152,9 +152,11 @@ def test_rules_cost_travel_but_not_more_than_they_must():
 
 
 def test_progress_rises_and_cancel_is_heard():
-    told = []
-    order_strokes(random_strokes(3000, 2), START, 80.0, 200.0, QUICK, progress=lambda done, saving: told.append(done))
-    assert np.all(np.diff(told) >= 0) and told[0] >= 0 and told[-1] <= 1
+    received = []
+    order_strokes(
+        random_strokes(3000, 2), START, 80.0, 200.0, QUICK, progress=lambda done, saving: received.append(done)
+    )
+    assert np.all(np.diff(received) >= 0) and received[0] >= 0 and received[-1] <= 1
 
     def stop(done: float, saving) -> None:
         if done > 0:
@@ -213,9 +215,9 @@ def test_a_search_ended_early_is_the_search_with_so_many_tries(name, share):
 
 def test_what_is_saved_is_reported():
     """Against the times of the orders themselves."""
-    strokes, told = random_strokes(2_000, 12), []
-    ordered = order_strokes(strokes, START, 80.0, 200.0, progress=lambda done, saving: told.append(saving))
-    known = [saving for saving in told if saving is not None]
+    strokes, received = random_strokes(2_000, 12), []
+    ordered = order_strokes(strokes, START, 80.0, 200.0, progress=lambda done, saving: received.append(saving))
+    known = [saving for saving in received if saving is not None]
     ends = np.stack([strokes.starts, strokes.ends], axis=1)
     nearest = time_up(strokes.take(*nearest_first(ends, START)))
     assert known[0].at_first == pytest.approx(nearest, rel=1e-9)

@@ -66,8 +66,8 @@ def test_the_grid_misses_no_pair(case):
 
 
 def test_progress_rises():
-    told = []
+    received = []
     line = np.cumsum(np.random.default_rng(1).uniform(-1, 1, (5000, 2)), axis=0)
     ends = np.stack([line[:-1], line[1:]], axis=1)
-    overlaps(ends, np.zeros(4999, np.int32), np.ones(4999, bool), TOLERANCE, LEAST, told.append)
-    assert len(told) > 20 and np.all(np.diff(told) >= 0) and told[-1] == 1.0
+    overlaps(ends, np.zeros(4999, np.int32), np.ones(4999, bool), TOLERANCE, LEAST, received.append)
+    assert len(received) > 20 and np.all(np.diff(received) >= 0) and received[-1] == 1.0

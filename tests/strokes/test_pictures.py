@@ -36,8 +36,8 @@ LINED = [*TONAL, "edges"]
 BLACK = (Pen("k", "Black", "#000000", PEN),)
 
 
-def drawn(tone: np.ndarray, style, pen_width: float = PEN, told: list | None = None) -> list[np.ndarray]:
-    tell = (told if told is not None else []).append
+def drawn(tone: np.ndarray, style, pen_width: float = PEN, found: list | None = None) -> list[np.ndarray]:
+    tell = (found if found is not None else []).append
     return LINE_STYLES[type(style)](Tones(tone, pen_width / 2), pen_width, style, lambda done: None, tell)
 
 
@@ -192,11 +192,11 @@ def test_stippled_dots_are_spread_evenly():
 
 
 def test_one_line_is_one_and_says_when_it_is_lighter():
-    told: list[str] = []
-    (line,) = drawn(np.full((200, 200), 0.5), OneLine(turns=1.0), told=told)
+    found: list[str] = []
+    (line,) = drawn(np.full((200, 200), 0.5), OneLine(turns=1.0), found=found)
     assert len(line) <= 1001 * ON_A_BEND
-    assert len(told) == 1
-    assert "1 thousand" in told[0]
+    assert len(found) == 1
+    assert "1 thousand" in found[0]
 
 
 def test_one_line_turns_wide():

@@ -92,8 +92,8 @@ def place_by_line(
     text = list(lines)
     if not 1 <= line <= len(text):
         raise BadValue(tr("The file has {0} lines; line {1} does not exist", len(text), line))
-    said = _comments(text, line, machine, strokes)
-    is_numbered = said.begun >= 0 or said.coming >= 0
+    comments = _comments(text, line, machine, strokes)
+    is_numbered = comments.begun >= 0 or comments.coming >= 0
     if not is_numbered and machine.controller.code.files != "one":
         raise _unknown_stroke(line)
     post = PostProcessor(machine)
@@ -105,9 +105,9 @@ def place_by_line(
     presses = [pen.press for pen in pens]
     lifted = _lifted(events, post, presses)
     if not lifted.is_down:
-        coming = said.coming
-        if said.begun >= 0 and said.begun_at > lifted.last_line:
-            coming = said.begun  # numbered, not yet begun
+        coming = comments.coming
+        if comments.begun >= 0 and comments.begun_at > lifted.last_line:
+            coming = comments.begun  # numbered, not yet begun
             if math.isnan(program.offset(post.letters[0])):  # no line says where the stroke begins
                 raise _damaged(line)
         elif not is_numbered:  # the next stroke, if the file draws once more
@@ -115,14 +115,14 @@ def place_by_line(
             coming = lifted.drawn if _lifted(after, post, presses).drawn else -1
         if coming < 0:
             raise BadValue(tr("At line {0} everything has been drawn", line))
-        return StrokePlace(coming, said.from_along if coming == said.first else 0.0)
-    stroke = said.begun if is_numbered else lifted.drawn
-    from_along = said.from_along if stroke == said.first else 0.0
+        return StrokePlace(coming, comments.from_along if coming == comments.first else 0.0)
+    stroke = comments.begun if is_numbered else lifted.drawn
+    from_along = comments.from_along if stroke == comments.first else 0.0
     drawn = _drawn(events, lifted.lowered, program, post)
     if not 0 <= stroke < len(strokes) or not len(drawn):  # no line gives the start of the stroke
         raise _damaged(line)
     points = forward_kinematics(
-        CableRobotModel.of(machine, hanging), controller_to_belts(machine, hanging, said.kind, drawn)
+        CableRobotModel.of(machine, hanging), controller_to_belts(machine, hanging, comments.kind, drawn)
     ).pen
     along = float(arc_lengths(points)[-1]) + from_along
     if not _is_along(points, strokes[stroke], along):
@@ -139,21 +139,21 @@ def place_by_line(
 
 def _comments(text: list[bytes], line: int, machine: Machine, strokes: Strokes) -> _Comments:
     """Raises BadValue for a file of other strokes, or a damaged number before the line."""
-    said = _Comments("plane" if machine.controller.takes_plane else "belts")
+    comments = _Comments("plane" if machine.controller.takes_plane else "belts")
     for number, content in enumerate(text, start=1):
         if not content.startswith(b"("):
             continue
         if found := _STROKE.match(content):
             if number >= line:
-                said.coming = int(found[1]) - 1
-                return said
-            said.begun, said.begun_at = int(found[1]) - 1, number
+                comments.coming = int(found[1]) - 1
+                return comments
+            comments.begun, comments.begun_at = int(found[1]) - 1, number
         elif number >= line:
             continue
         elif _LIKE_A_STROKE.match(content):
             raise _damaged(number)
         elif found := _KIND.match(content):
-            said.kind = "belts" if found[1] == b"left belt" else "plane"
+            comments.kind = "belts" if found[1] == b"left belt" else "plane"
         elif (found := _FINGERPRINT.match(content)) and found[1].decode() != (
             own := fingerprint(strokes_digest(strokes))
         ):
@@ -166,8 +166,8 @@ def _comments(text: list[bytes], line: int, machine: Machine, strokes: Strokes) 
                 )
             )
         elif found := _REST.match(content):
-            said.first, said.from_along = int(found[1]) - 1, float(found[2])
-    return said
+            comments.first, comments.from_along = int(found[1]) - 1, float(found[2])
+    return comments
 
 
 def _run(program: Interpreter, text: list[bytes], strictly: bool = True) -> Events:

@@ -129,8 +129,8 @@ class PostProcessor:
     def assumed_modes(self) -> set[str]:
         """Words for the state that the controller is trusted to begin in: what `modes` does not say."""
         usual = self.usual_modes
-        said = {"all": usual, "short": usual - {"G17", "G40", "G49"}, "none": set()}[self.code.modes]
-        return usual - said
+        stated = {"all": usual, "short": usual - {"G17", "G40", "G49"}, "none": set()}[self.code.modes]
+        return usual - stated
 
     def wait_number(self, seconds: float) -> float:
         """P of a wait of so many seconds."""
@@ -161,12 +161,12 @@ class PostProcessor:
 
     def pause(self, message: str) -> list[str]:
         """Lines that make the controller wait for a person, with what it says meanwhile."""
-        said = {
+        lines = {
             "comment": self.note(message, needed=True),
             "message": [comment(f"MSG, {message}", self.code.line_length)],
             "none": [],
         }[self.code.pause_message]
-        return [*said, *own_lines(self.code.pause, {})]
+        return [*lines, *own_lines(self.code.pause, {})]
 
     def end(self) -> list[str]:
         return own_lines(self.code.end, {})

@@ -144,11 +144,11 @@ def pen_lines(program: Program, part: Part, run: int) -> bytes:
     post, pen = program.post, int(program.path.pen[run])
     lines = post.note("Change the pen now, then continue", needed=True) if run else []
     lines += own_lines(post.code.pen_change, values_of(program, part, pen))
-    said = describe_pen(program.pens, pen)
+    message = describe_pen(program.pens, pen)
     wait = program.drying[first_runs(program.path).index(run)] if program.drying else 0.0
     if wait:
-        said += WAIT_UNTIL_DRY.format(math.ceil(wait / 60))
-    return post.encode([*lines, *post.pause(said)])
+        message += WAIT_UNTIL_DRY.format(math.ceil(wait / 60))
+    return post.encode([*lines, *post.pause(message)])
 
 
 def refill_lines(program: Program, run: int) -> bytes:
