@@ -77,6 +77,14 @@ def test_pink_is_a_tint_of_red_and_orange_two_pens():
     assert (found["#ffffff"].tints, found["#ffffff"].line_pen) == ((), -1)
 
 
+@pytest.mark.parametrize("colour", ["#ff0000", "#f44336", "#dd1111"])
+def test_a_red_that_no_ink_reaches_is_drawn_with_the_red_pen_alone(colour):
+    """Orange on the red would bring it nearer by less than anybody sees (own choice: 3 CIEDE2000)."""
+    pens = (*PENS, Pen("o", "Orange", "#e08a1e", 2.0))
+    (tint,) = recipes_of([colour], pens)[colour].tints
+    assert pens[tint.pen].name == "Red" and tint.coverage > 0.85
+
+
 def test_what_a_recipe_says_of_its_difference_is_the_difference_of_its_mixture():
     """Overprints summed by hand: Neugebauer with multiplied inks."""
     colours = ["#ffaa00", "#8c564b", "#2f7d4f", "#f0a0a0"]

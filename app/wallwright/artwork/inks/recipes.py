@@ -28,8 +28,9 @@ FAINT = 0.04
 """Coverage below which a tint is left out: its lines would lie twenty-five widths apart."""
 MOST_OF_TWO = 0.92
 """Coverage of each of two pens on each other; one alone may cover all."""
-SECOND_PEN = 12.0
-"""Squared CIEDE2000 that a second pen must bring beside the cost of its ink: each further pen is a pass on the wall."""
+SECOND_PEN = 3.0
+"""CIEDE2000 by which a colour must come nearer for a second pen, the cost of its ink counted: each further pen is a pass on
+the wall. A difference, not one of squares: far from all inks a little nearer would pay for a pass that nobody sees."""
 SHARES = 12
 """Coverages of each pen of a pair that are tried before the best pairs are searched."""
 NEAREST, PAIRS = 48, 4
@@ -104,7 +105,7 @@ def _best_tints(model: InkModel, targets: Targets) -> Floats:
     for pair, which, begin in _likely_pairs(model, targets):
         some = Targets(targets.lab[which], targets.metric[which])
         found, cost = separate(model.take(pair), some, np.full(2, MOST_OF_TWO), begin)
-        cost = np.where(found.min(axis=1) < FAINT, np.inf, cost + SECOND_PEN)
+        cost = np.where(found.min(axis=1) < FAINT, np.inf, (np.sqrt(cost) + SECOND_PEN) ** 2)
         better = cost < energy[which]
         rows = which[better]
         best[rows], energy[rows] = 0.0, cost[better]
