@@ -116,7 +116,7 @@ def test_pieces_go_with_the_pens_and_shapes_of_now():
     blank = b'<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm"><path d="M1 1h5v5z" fill="#fff"/></svg>'
     more, placed = edits.add_artwork(document, "blank.svg", "image/svg+xml", blank, (9.0, 9.0))
     first = edits_arrangement.reorder_placements(more, [placed.id], "back")
-    same = edits.set_ink(document, "placement-1", Ink("#1f4e8c", document.pens[2].id))
+    same = edits.set_ink(document, "placement-1", Ink("#1f4e8c", "red"))
     for changed in (first, same):
         found = runner.run(Request(2, changed, Goal.PREVIEW)).preview
         fresh = Runner().run(Request(3, changed, Goal.PREVIEW)).preview

@@ -16,6 +16,7 @@ from wallwright.document.project import read_project, write_project
 from wallwright.jobs.checks import Remedy, Verdict
 from wallwright.jobs.code_verification import replay
 from wallwright.jobs.rs274 import Part, part_code, program_of
+from wallwright.planning.demo import demo_document
 from wallwright.planning.pen_figures import APART, LineSeen, learnt_pen, offset_figure, read_offset, sample_strip
 from wallwright.planning.pen_order import light_to_dark
 from wallwright.statics.pen_tip import turned
@@ -35,6 +36,11 @@ def with_pens(*pens: Pen, **machine) -> Document:
 
 def check_of(document: Document, name: str):
     return next((c for c in planned(document).plan.checks if c.id.startswith(name)), None)
+
+
+def test_the_demo_draws_light_to_dark():
+    """It once showed the note about dark before light ink itself."""
+    assert light_to_dark(demo_document()) == (0, 1, 2, 3)
 
 
 def test_dark_before_light_is_noticed_and_light_to_dark_proposed():

@@ -8,6 +8,7 @@ from tests.support.drawings import yard_document
 from wallwright.planning.demo import demo_document
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.models import Models
+from wallwright.window.widgets.more_fold import fold_all
 
 PATIENCE_MS = 60_000
 """Least time until a wait has failed: what is waited for takes long on a slow machine that others use as well."""
@@ -29,6 +30,12 @@ class PatientBot(QtBot):
     def waitExposed(self, widget, *, timeout=PATIENCE_MS):
         """At once; pytest-qt's own only waits as a context."""
         assert QTest.qWaitForWindowExposed(widget, timeout)
+
+
+@pytest.fixture(autouse=True)
+def pages_are_folded():
+    """As when the program has just started, whatever another test unfolded."""
+    fold_all()
 
 
 @pytest.fixture

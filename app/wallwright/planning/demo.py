@@ -32,11 +32,11 @@ def demo_document() -> Document:
 
 def with_harbour(document: Document, centre: Point | None = None, width: float | None = None) -> Document:
     """The demo's drawing with its four pens on any wall; where it fits well by default."""
-    pens = (
-        Pen("black", tr("Black marker"), "#202020"),
-        Pen("blue", tr("Blue marker"), "#1f4e8c"),
-        Pen("red", tr("Red marker"), "#c02020"),
+    pens = (  # light to dark: a light pen that crosses dark ink takes it up
         Pen("orange", tr("Orange marker"), "#e08a1e"),
+        Pen("red", tr("Red marker"), "#c02020"),
+        Pen("blue", tr("Blue marker"), "#1f4e8c"),
+        Pen("black", tr("Black marker"), "#202020"),
     )
     document = edits.set_field(document, "pens", pens)
     data = ARTWORK.read_bytes()

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import html
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from functools import partial
 from typing import Any
 
@@ -34,6 +35,7 @@ from wallwright.window.panels.title_alignment import align_page
 from wallwright.window.widgets.choices import narrow
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.line_text import LineField, replace_text
+from wallwright.window.widgets.more_fold import MoreFold, unfold_around
 from wallwright.window.widgets.number_field import NumberField
 from wallwright.window.widgets.pair_field import PairField
 from wallwright.window.widgets.theme import CLOSE, NEAR, StyledLabel, TextSize
@@ -177,6 +179,27 @@ class Forms(PageArea):
         self.column.addWidget(note)
         return note
 
+    @contextmanager
+    def folded(self, key: str, title: str) -> Iterator[None]:
+        """What is added meanwhile is folded under "More". key: what its state is remembered by. title: what it is about."""
+        fold, outer = MoreFold(key, title), self.column
+        outer.addWidget(fold)
+        self.column = fold.column
+        yield
+        self.column = outer
+
+    def show_field(self, path: FieldPath) -> None:
+        """Brings the field of a number or choice of the document into view, unfolded, and gives it the keys. Nothing happens
+        where the page has none."""
+        page = self.widget()
+        field = page.findChild(QWidget, path) if page is not None else None
+        if field is None:
+            return
+        unfold_around(field)
+        field.setFocus(Qt.FocusReason.OtherFocusReason)
+        # The page has its new height only once the event loop goes on.
+        QTimer.singleShot(0, field, partial(self.ensureWidgetVisible, field))
+
     def add_form(self) -> QFormLayout:
         form = QFormLayout()
         form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
@@ -200,6 +223,7 @@ class Forms(PageArea):
                 continue
             field = NumberField(quantity, getattr(struct, name))
             full = f"{path}.{name}"
+            field.setObjectName(full)
 
             def enter(value: float, full: FieldPath = full, name: str = name, title: str = quantity.title) -> None:
                 if keep_aspect and name in ("width", "height"):
@@ -223,15 +247,6 @@ class Forms(PageArea):
         fields = {name: value, other: getattr(placement, other) * share}
         self.models.project.edit(
             tr("Resize"), edits.set_placement(self.models.project.document, placement.id, **fields)
-        )
-
-    def add_point(self, form: QFormLayout, path: FieldPath, title: str) -> None:
-        """A point of the document, mm."""
-        self.add_pair(
-            form,
-            title,
-            lambda: value_at(self.models.project.document, path),
-            lambda x, y: edits.set_field(self.models.project.document, path, (x, y)),
         )
 
     def add_pair(
@@ -316,6 +331,7 @@ class Forms(PageArea):
 
     def add_choice(self, form: QFormLayout, path: FieldPath, title: str, titles: Mapping[Any, str], help: str) -> None:
         box = narrow(QComboBox())
+        box.setObjectName(path)
         explain(box, help, title)
         for value, text in titles.items():
             box.addItem(tr(text), value)

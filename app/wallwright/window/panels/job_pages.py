@@ -205,33 +205,24 @@ def build_pen_page(forms: Forms, item: PenItem) -> None:
     refresh()
     form.addRow(tr("Colour"), button)
     path = f"pens.{index}"
-    _add_pen_numbers(forms, path, form, PEN_GROUPS["draws"])
-    forms.add_title(tr("Tip in the holder"), tr("Two small drawings show where the tip is, and how the pen draws."))
-    _add_pen_numbers(forms, path, forms.add_form(), PEN_GROUPS["tip"])
-    forms.add_action(
-        "measure-pens", tr("Measure pens…"), tr("Offset figure and sample strip, with fields for what you read.")
-    )
+    _add_pen_numbers(forms, path, form, ("width", "speed"))
     forms.add_title(tr("Ink"))
-    _add_pen_numbers(forms, path, forms.add_form(), PEN_GROUPS["ink"])
+    _add_pen_numbers(forms, path, forms.add_form(), ("ink", "used"))
     _add_ink_left(forms, path)
     forms.add_title(tr("Drying"))
     form = forms.add_form()
     forms.add_choice(form, f"{path}.over", tr("May draw over"), OVER_TITLES, tr("What the tip may touch."))
-    _add_pen_numbers(forms, path, form, PEN_GROUPS["drying"])
-    grouped = {name for names in PEN_GROUPS.values() for name in names}
-    others = tuple(name for name in quantities(Pen) if name not in grouped)
-    forms.add_title(tr("Friction"))
-    _add_pen_numbers(forms, path, forms.add_form(), others)
+    _add_pen_numbers(forms, path, form, ("drying",))
     forms.add_action("save-pen", tr("Save pen for reuse"), tr("Other projects can then add it: Pens, Add saved pens."))
-
-
-PEN_GROUPS = {
-    "draws": ("width", "speed", "opacity", "gain"),
-    "tip": ("tip_right", "tip_down", "press"),
-    "ink": ("ink", "used", "price"),
-    "drying": ("drying", "uncapped"),
-}
-"""The numbers of a pen under each heading; what is left stands last."""
+    with forms.folded("pen", tr("Pen")):
+        _add_pen_numbers(forms, path, forms.add_form(), ("opacity", "gain", "uncapped", "price"))
+        forms.add_title(tr("Tip in the holder"), tr("Two small drawings show where the tip is, and how the pen draws."))
+        _add_pen_numbers(forms, path, forms.add_form(), ("tip_right", "tip_down", "press"))
+        forms.add_action(
+            "measure-pens", tr("Measure pens…"), tr("Offset figure and sample strip, with fields for what you read.")
+        )
+        forms.add_title(tr("Friction"))
+        _add_pen_numbers(forms, path, forms.add_form(), ("drag", "drag_uncertainty"))
 
 
 def _add_pen_numbers(forms: Forms, path: FieldPath, form: QFormLayout, names: tuple[str, ...]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from functools import partial
 from typing import get_args
 
@@ -12,6 +13,7 @@ from wallwright.document import edits, edits_body, edits_keep_outs
 from wallwright.document.calibration import MachineCalibration
 from wallwright.document.controller import Takes
 from wallwright.document.language import N_, plural, tr
+from wallwright.document.quantity import quantities
 from wallwright.window.model.items import MachineItem
 from wallwright.window.panels.body_drawing import NUMBERS, POINTS, BodyDrawing
 from wallwright.window.panels.code_form import add_code
@@ -39,10 +41,6 @@ PART_TITLES = {
     "limits": N_("Limits"),
 }
 
-POINT_TITLES = {
-    "start_point": N_("Starting point"),
-}
-
 CHOICES = {
     "pacing": (
         N_("Timing"),
@@ -63,8 +61,17 @@ CHOICES = {
 """Titles and help of the machine's choices."""
 PROGRAM_FIELDS = {"lift": ("kind", "up", "down"), "controller": ("curves",)}
 """What is said in programs only; a drawing has no place for it."""
-
-
+BASIC_FIELDS = {
+    "body": ("outline",),
+    "belt": ("length",),
+    "motor": ("steps", "microsteps", "holding_torque", "rated_current", "set_current"),
+    "lift": ("kind", "up", "down", "change_time"),
+    "controller": ("pacing",),
+    "limits": ("draw_speed", "travel_speed", "acceleration", "edge_gap"),
+}
+"""What a person knows of the own machine, or has to find out; the page folds the rest."""
+ASSUMED = ("assumed_distance", "assumed_spacing", "assumed_rise", "assumed_steps")
+"""Basic as well, where the controller itself turns x and y into belt lengths."""
 ON_DRAWING = (*NUMBERS, *(f"body.{name}" for name in POINTS))
 """Fields that are typed on the drawing of the body."""
 
@@ -85,8 +92,6 @@ def build_machine_page(forms: Forms, _: MachineItem) -> None:
             forms.add_refreshed(lambda: _takes(forms), partial(add_machine_part, forms, part))
         else:
             add_machine_part(forms, part)
-        if part == "controller":
-            add_code(forms)
 
 
 def _add_calibration(forms: Forms, calibration: MachineCalibration | None) -> None:
@@ -105,26 +110,51 @@ def _takes(forms: Forms) -> Takes:
 
 
 def add_machine_part(forms: Forms, part: str, takes: Takes = "belts") -> None:
-    """One part of a machine; without what is said in programs, where it takes drawings."""
+    """One part of a machine, basic fields first, the rest folded; without what is said in programs, where it takes
+    drawings."""
     help = tr("Positions are measured from the pen tip: right and down, in mm.") if part == "body" else ""
     forms.add_title(tr(PART_TITLES[part]), help)
     if part == "body":
         _add_body_drawing(forms)
-    form = forms.add_form()
+    _add_fields(forms, part, _fields(forms, part, takes, is_basic=True))
+    with forms.folded(f"machine.{part}", tr(PART_TITLES[part])):
+        _add_fields(forms, part, _fields(forms, part, takes, is_basic=False))
+        if part == "controller":
+            add_code(forms)
+
+
+def add_whole_part(forms: Forms, part: str) -> None:
+    """Every field of a part of a machine, nothing folded."""
+    forms.add_title(tr(PART_TITLES[part]))
+    _add_fields(
+        forms, part, [*_fields(forms, part, "belts", is_basic=True), *_fields(forms, part, "belts", is_basic=False)]
+    )
+
+
+def _fields(forms: Forms, part: str, takes: Takes, is_basic: bool) -> list[str]:
+    """Names of the fields that are shown of a part, in the order of its type."""
     skip = PROGRAM_FIELDS.get(part, ()) if takes == "drawing" else ()
+    basic = BASIC_FIELDS[part] + (ASSUMED if takes != "belts" else ())
+    struct = getattr(forms.models.project.document.machine, part)
+    return [
+        field.name
+        for field in msgspec.structs.fields(struct)
+        if field.name not in skip and f"{part}.{field.name}" not in ON_DRAWING and (field.name in basic) == is_basic
+    ]
+
+
+def _add_fields(forms: Forms, part: str, names: Collection[str]) -> None:
+    """Choices, then numbers, then the outline, as far as they are among these fields of a part."""
+    form = forms.add_form()
     struct = getattr(forms.models.project.document.machine, part)
     for field in msgspec.structs.fields(struct):
-        if f"{part}.{field.name}" in ON_DRAWING:
-            continue
-        if field.name in POINT_TITLES:
-            forms.add_point(form, f"machine.{part}.{field.name}", tr(POINT_TITLES[field.name]))
-        elif field.name in CHOICES and field.name not in skip:
+        if field.name in CHOICES and field.name in names:
             titles = {option: CHOICE_TITLES[option] for option in get_args(field.type)}
             title, help = CHOICES[field.name]
             forms.add_choice(form, f"machine.{part}.{field.name}", tr(title), titles, tr(help))
-    drawn = tuple(name.partition(".")[2] for name in ON_DRAWING if name.startswith(part))
-    forms.add_numbers(f"machine.{part}", form, skip=(*skip, *drawn))
-    if part == "body":
+    others = tuple(name for name in quantities(type(struct)) if name not in names)
+    forms.add_numbers(f"machine.{part}", form, skip=others)
+    if "outline" in names:
         _add_body_outline(forms, form)
 
 

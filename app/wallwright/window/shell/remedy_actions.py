@@ -49,6 +49,15 @@ class FeatureRemedy:
         self.run(parts)
 
 
+def _show_missing_rating(parts: WindowParts) -> None:
+    """Opens the field of the first rating of an anchor that is not known yet."""
+    number = parts.models.selection.hanging
+    hanging = parts.models.project.document.hangings[number]
+    parts.models.selection.select(HangingItem(number))
+    side = "right" if hanging.left.rating and not hanging.right.rating else "left"
+    parts.properties.show_field(f"hangings.{number}.{side}.rating")
+
+
 REMEDY_ACTIONS: dict[Remedy, SettingRemedy | ComputedRemedy | FeatureRemedy] = {
     Remedy.MOVE_IN: ComputedRemedy(N_("Move in"), remedies.moved_in),
     Remedy.SHRINK: ComputedRemedy(N_("Shrink to fit"), remedies.shrunk),
@@ -65,9 +74,7 @@ REMEDY_ACTIONS: dict[Remedy, SettingRemedy | ComputedRemedy | FeatureRemedy] = {
     Remedy.ORDER_FOR_DRY_INK: FeatureRemedy(lambda parts: parts.pens.order_for_dry_ink(parts.editing.compute)),
     Remedy.WAIT_UNTIL_DRY: SettingRemedy(N_("Wait until ink is dry"), "settings.wait_until_dry", True),
     Remedy.GAP_BETWEEN_COLOURS: FeatureRemedy(lambda parts: parts.pens.keep_colours_apart()),
-    Remedy.ENTER_RATING: FeatureRemedy(
-        lambda parts: parts.models.selection.select(HangingItem(parts.models.selection.hanging))
-    ),
+    Remedy.ENTER_RATING: FeatureRemedy(_show_missing_rating),
 }
 
 

@@ -9,7 +9,7 @@ from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.model.models import Models
 from wallwright.window.panels.code_form import add_code
 from wallwright.window.panels.forms import Forms
-from wallwright.window.panels.machine_page import add_machine_part
+from wallwright.window.panels.machine_page import add_whole_part
 from wallwright.window.panels.program_preview import ProgramPreview
 from wallwright.window.widgets.screen_size import resize_within_screen
 from wallwright.window.widgets.theme import StyledLabel, TextSize
@@ -25,7 +25,7 @@ class ControllerForms(Forms):
         super().__init__(models, parent)
         page = self._begin()
         for part in ("lift", "controller"):
-            add_machine_part(self, part)
+            add_whole_part(self, part)
         add_code(self, has_preview=False)
         self.column.addStretch(1)
         self.setWidget(page)

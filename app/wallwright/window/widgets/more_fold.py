@@ -1,0 +1,65 @@
+"""What is seldom wanted on a page, folded under a button "More"; what is unfolded stays so while the program runs."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QSizePolicy, QToolButton, QVBoxLayout, QWidget
+
+from wallwright.document.language import tr
+from wallwright.window.widgets.explain import explain
+
+_UNFOLDED: set[str] = set()
+"""Keys of the folds that were opened."""
+
+
+class MoreFold(QWidget):
+    """A quiet button and, below it while it is unfolded, a column of controls, which keep their values when folded."""
+
+    def __init__(self, key: str, title: str, parent: QWidget | None = None) -> None:
+        """key: the same fold has the same one on every page that is built. title: what the controls belong to."""
+        super().__init__(parent)
+        self._key = key
+        self.button = QToolButton()
+        self.button.setText(tr("More"))
+        self.button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        self.button.setAutoRaise(True)
+        self.button.setCheckable(True)
+        self.button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.button.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        explain(self.button, tr("Shows or hides what seldom needs a change."), tr("More: {0}", title))
+        self.content = QWidget()
+        self.column = QVBoxLayout(self.content)
+        """Where what is folded goes."""
+        self.column.setContentsMargins(0, 0, 0, 0)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(self.button)
+        outer.addWidget(self.content)
+        self.button.setChecked(key in _UNFOLDED)
+        self._show_content(self.button.isChecked())
+        self.button.toggled.connect(self._toggle)
+
+    def unfold(self) -> None:
+        self.button.setChecked(True)
+
+    def _toggle(self, is_open: bool) -> None:
+        (_UNFOLDED.add if is_open else _UNFOLDED.discard)(self._key)
+        self._show_content(is_open)
+
+    def _show_content(self, is_open: bool) -> None:
+        self.content.setVisible(is_open)
+        self.button.setArrowType(Qt.ArrowType.DownArrow if is_open else Qt.ArrowType.RightArrow)
+
+
+def unfold_around(widget: QWidget) -> None:
+    """Unfolds whatever hides a widget."""
+    parent = widget.parentWidget()
+    while parent is not None:
+        if isinstance(parent, MoreFold):
+            parent.unfold()
+        parent = parent.parentWidget()
+
+
+def fold_all() -> None:
+    """Forgets what was unfolded; pages that are built from now on are folded."""
+    _UNFOLDED.clear()
