@@ -100,7 +100,7 @@ def reference():
     started = time.process_time()
     sum(i * i % 7 for i in range(5_000_000))
     return time.process_time() - started
-told, unit = {}, reference()
+sentences, unit = {}, reference()
 for path in sorted(Path(sys.argv[1]).iterdir()):
     started = time.process_time()
     try:
@@ -109,15 +109,15 @@ for path in sorted(Path(sys.argv[1]).iterdir()):
         said = [f.text for f in drawing.findings]
     except BadFile as error:
         said = [str(error)]
-    told[path.name] = said, time.process_time() - started
+    sentences[path.name] = said, time.process_time() - started
 # Not getrusage: its peak counts what the process that started this one had.
 peak = int(re.search(r"VmHWM:\\s+(\\d+)", Path("/proc/self/status").read_text())[1])
-print(json.dumps([told, peak, max(unit, reference())]))
+print(json.dumps([sentences, peak, max(unit, reference())]))
 """
 
 
 @pytest.fixture(scope="module")
-def told(tmp_path_factory):
+def outcome(tmp_path_factory):
     folder = tmp_path_factory.mktemp("hostile")
     for name, data in _hostile().items():
         (folder / name).write_bytes(data)
@@ -126,8 +126,8 @@ def told(tmp_path_factory):
     return json.loads(done.stdout)
 
 
-def test_each_gets_a_sentence_in_time(found):
-    sentences, _, unit = found
+def test_each_gets_a_sentence_in_time(outcome):
+    sentences, _, unit = outcome
     assert len(sentences) == len(_hostile())
     late = {name: seconds for name, (_, seconds) in sentences.items() if seconds > MOST_UNITS * unit}
     assert late == {}
@@ -136,5 +136,5 @@ def test_each_gets_a_sentence_in_time(found):
     assert all("\n" not in text and len(text) < 400 for said, _ in sentences.values() for text in said)
 
 
-def test_memory_stays_below_a_gigabyte(found):
-    assert found[1] < 1_000_000  # KB, of all together
+def test_memory_stays_below_a_gigabyte(outcome):
+    assert outcome[1] < 1_000_000  # KB, of all together

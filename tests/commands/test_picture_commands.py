@@ -85,7 +85,7 @@ def test_styles_and_pens_of_a_project_are_changed(tmp_path, photo):
 
 
 @pytest.mark.parametrize(
-    ("options", "told"),
+    ("options", "message"),
     [
         (["--picture-set", "wobble=1"], "there is no “wobble”"),
         (["--picture-set", "lightness=7"], "between -1 and 1"),
@@ -93,9 +93,9 @@ def test_styles_and_pens_of_a_project_are_changed(tmp_path, photo):
         (["--picture-pens", "Green"], "there is no pen “Green”"),
     ],
 )
-def test_what_does_not_fit_is_reported(tmp_path, photo, capsys, options, found):
+def test_what_does_not_fit_is_reported(tmp_path, photo, capsys, options, message):
     assert main(["compose", str(tmp_path / "job.wallwright"), "--artwork", str(photo), *options]) != 0
-    assert found in capsys.readouterr().err
+    assert message in capsys.readouterr().err
 
 
 def test_read_tells_and_paints_a_picture(tmp_path, photo, capsys):

@@ -18,6 +18,7 @@ from wallwright.document import (
     edits_inks,
     edits_interruption,
     edits_keep_outs,
+    edits_pens,
     edits_photo,
     edits_register,
 )
@@ -122,6 +123,11 @@ EDITS = {
     "keep_handover_lines": lambda d, n: edits_register.keep_handover_lines(
         d, {0: n}, {1: (RegisterMark("2A", n, 5.0),)}
     ),
+    "in_order": lambda d, n: edits_pens.in_order(d, [(k + n) % len(d.pens) for k in range(len(d.pens))]),
+    "move_pen": lambda d, n: edits_pens.move_pen(d, d.pens[n % len(d.pens)].id, n % 7),
+    "add_saved_pen": lambda d, n: edits_pens.add_saved_pen(d, d.pens[n % len(d.pens)]),
+    "refill_pen": lambda d, n: edits_pens.refill_pen(d, d.pens[n % len(d.pens)].id),
+    "with_gaps": lambda d, n: edits_pens.with_gaps(d),
     "paste_clip": lambda d, n: artwork_exchange.paste_clip(d, artwork_exchange.encode_clip(d, some(d, n)))[0],
 }
 NEEDS = {

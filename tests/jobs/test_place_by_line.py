@@ -82,5 +82,5 @@ def test_a_part_without_stroke_numbers_is_refused():
     job = job_with("axis", comments="none", files="pens")
     later = parts(program_of(job, job.belts))[1]
     lines = lines_of(job, later)
-    with pytest.raises(BadValue, match="does not tell which stroke"):
+    with pytest.raises(BadValue, match="cannot be assigned to a stroke"):
         place(job, lines, len(lines) // 2)

@@ -146,6 +146,7 @@ def test_a_project_of_before_keeps_its_colours_and_has_no_gaps():
     with zipfile.ZipFile(io.BytesIO(encode_project(document))) as archive:
         files = {name: archive.read(name) for name in archive.namelist()}
     head = json.loads(files["document.json"])
+    head["version"] = 2
     del head["document"]["settings"]["gap"]
     for place in head["document"]["placements"]:
         del place["colours"], place["gaps"]

@@ -58,13 +58,13 @@ def test_numbers_of_words_change_the_wall_and_bad_ones_are_reported(window, qtbo
     assert window.models.project.document.placements[-1].height == pytest.approx(
         height * 300 / generated_artwork.TextArtwork("x", size=80.0).size, rel=0.3
     )
-    told = []
-    window.models.messages.said.connect(told.append)
+    received = []
+    window.models.messages.said.connect(received.append)
     radius = next(f for f in form.findChildren(NumberField) if f.quantity.name == "radius")
     radius.selectAll()
     qtbot.keyClicks(radius, "20")
     qtbot.keyClick(radius, Qt.Key.Key_Return)
-    assert "larger radius" in told[0]
+    assert "larger radius" in received[0]
     assert words_of(window).radius == 0.0
 
 

@@ -52,16 +52,16 @@ def test_what_is_gained_is_reported(dialog):
 
 
 def test_pointing_at_a_cell_tells_its_numbers(qtbot, dialog, monkeypatch):
-    told = []
-    monkeypatch.setattr(QToolTip, "showText", lambda at, text, widget: told.append(text))
+    received = []
+    monkeypatch.setattr(QToolTip, "showText", lambda at, text, widget: received.append(text))
     trade_off = dialog.trade_off
     for row, column in (trade_off._best_cell, (ROWS - 1, 0)):
         at = trade_off._cell_box(trade_off._plot(), row, column).center().toPoint()
         QApplication.sendEvent(trade_off, QHelpEvent(QEvent.Type.ToolTip, at, trade_off.mapToGlobal(at)))
     tried = dialog._search.advice.looked_at
     best = tried[tried[:, 3].argmax()]
-    assert told[0].startswith(f"{best[2]:.0f} mm apart, ") and f"reserve {best[3]:.0%}" in told[0]
-    assert "outside the draw zone" in told[1]
+    assert received[0].startswith(f"{best[2]:.0f} mm apart, ") and f"reserve {best[3]:.0%}" in received[0]
+    assert "outside the draw zone" in received[1]
 
 
 def test_present_and_best_pair_are_marked_on_map_and_wall(qtbot, dialog):

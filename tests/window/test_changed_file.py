@@ -187,8 +187,8 @@ def test_a_living_process_with_the_number_of_a_crashed_one_hides_nothing(qtbot):
 def test_recovered_work_knows_which_version_it_came_from(qtbot, opened, monkeypatch):
     _, window, path = opened
     qtbot.waitUntil(window.files.autosave.file.exists, timeout=5000)
-    told = recovery._origin(window.files.autosave.file)
-    assert told == (path, window.models.project.disk)
+    origin = recovery._origin(window.files.autosave.file)
+    assert origin == (path, window.models.project.disk)
 
 
 def test_an_edit_is_kept_aside_although_the_window_is_busy():

@@ -86,10 +86,10 @@ def test_as_often_as_it_takes_then_one_after_the_other(qtbot, window, tmp_path, 
     run(window, "plan-every")
     qtbot.waitUntil(lambda: len(models.planning.plans) == 3, timeout=60_000)
     assert "All 3 hangings" in window.strip.estimate.whole
-    told = []
-    models.planning.exported.connect(told.append)
+    received = []
+    models.planning.exported.connect(received.append)
     models.planning.export(str(tmp_path / "job"), every=True)
-    qtbot.waitUntil(lambda: bool(told), timeout=120_000)
+    qtbot.waitUntil(lambda: bool(received), timeout=120_000)
     report = json.loads((tmp_path / "job" / "wall-report.json").read_text())
     total = sum(plan.estimate.total_s for plan in models.planning.plans.values())
     assert report["total_s"] == pytest.approx(total, abs=0.1)

@@ -72,21 +72,21 @@ def test_marks_name_only_limits_that_are_broken_where_they_are_broken(outside):
 
 
 def test_pointing_at_a_marked_piece_tells_the_limit_and_by_how_much(qtbot, outside):
-    canvas, told = outside.canvas, []
-    canvas.hovered.connect(told.append)
+    canvas, received = outside.canvas, []
+    canvas.hovered.connect(received.append)
     pieces = outside.models.planning.preview.outside.pieces
     farthest = pieces.points[int(np.argmax(pieces.points[:, 0]))]
     at = canvas.view.to_screen(*farthest).toPoint()
     for place in (QPoint(60, 60), at + QPoint(1, 1), at):
         qtbot.mouseMove(canvas, place)
     least = outside.models.project.document.machine.limits.least_tension
-    assert "Left belt would go slack" in told[-1] and f"at least {least:.2f} N" in told[-1]
+    assert "Left belt would go slack" in received[-1] and f"at least {least:.2f} N" in received[-1]
     text = canvas.machine_shown().limit_text(canvas.zone.picture)
     away = float(text.partition("begins ")[2].split()[0])
     assert "The draw zone begins" in text and 0 < away < 400
     for place in (QPoint(60, 60), QPoint(62, 62)):
         qtbot.mouseMove(canvas, place)
-    assert "would" not in told[-1]
+    assert "would" not in received[-1]
 
 
 def test_the_check_tells_metres_for_each_limit_and_shows_where(qtbot, outside):

@@ -84,12 +84,12 @@ def test_the_body_is_entered_in_the_program(qtbot):
     outline = models.project.document.machine.body.outline
     assert (min(x for x, _ in outline), min(y for _, y in outline)) == (-120.0, -100.0)
     assert (max(x for x, _ in outline), max(y for _, y in outline)) == (90.0, 80.0)
-    told = []
-    models.messages.said.connect(told.append)
+    received = []
+    models.messages.said.connect(received.append)
     corner.selectAll()
     qtbot.keyClicks(corner, "10, -100")
     qtbot.keyClick(corner, Qt.Key.Key_Return)
-    assert "inside the body" in told[0] and models.project.document.machine.body.outline == outline
+    assert "inside the body" in received[0] and models.project.document.machine.body.outline == outline
     models.project.undo()
     assert models.project.document == demo_document()
     models.close()

@@ -123,14 +123,14 @@ def test_a_photo_that_is_none_gets_a_sentence(qtbot, window, tmp_path, monkeypat
 
 
 def test_a_damaged_photo_in_a_project_is_reported_once_and_the_wall_is_painted(qtbot, window):
-    told = []
-    window.models.messages.said.connect(told.append)
+    received = []
+    window.models.messages.said.connect(received.append)
     document = edits_photo.add_photo(window.models.project.document, "wall.png", "image/png", b"damaged", (400, 300))
     window.models.project.edit("Photo", document)
     for _ in range(3):
         window.canvas.repaint()
         qtbot.wait(20)
-    assert len(told) == 1 and "wall.png" in told[0]
+    assert len(received) == 1 and "wall.png" in received[0]
 
 
 def test_the_job_is_the_same_with_and_without(with_photo, tmp_path):

@@ -37,11 +37,11 @@ def test_a_wall_and_a_machine_are_kept_for_new_projects(qtbot, monkeypatch):
 def test_a_template_without_a_name_is_reported(qtbot, monkeypatch):
     window = ProjectWindow(Models.of(demo_document()))
     qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
-    told = []
-    window.models.messages.said.connect(told.append)
+    received = []
+    window.models.messages.said.connect(received.append)
     monkeypatch.setattr(QInputDialog, "getText", lambda *args, text: ("  ", True))
     window.files.keep_wall()
-    assert told == ["A saved wall, machine or pen needs a name."] and read_presets().walls == ()
+    assert received == ["A saved wall, machine or pen needs a name."] and read_presets().walls == ()
 
 
 def test_saved_walls_of_an_earlier_version_are_read():

@@ -218,8 +218,8 @@ def proof_sentences(page: DrawingPage, result: ProofResult) -> list[str]:
         found.append(text)
     if result.or_numbers:
         text = tr(
-            "It may also be that the page reads them as {0}: four readings cannot tell. Calibrate before you draw "
-            "artwork; that finds the size.",
+            "Or the page reads them as {0}: four readings do not decide it. Calibrate before you draw artwork; that finds "
+            "the size.",
             result.or_numbers,
         )
         found.append(text)

@@ -28,8 +28,8 @@ def size_of(use: ColourUse) -> str:
     small = use.area < SMALL
     area = tr("{0:.0f} cm²", use.area / 100) if small else tr("{0:.2f} m²", use.area / 1e6)
     length = tr("{0:.1f} m", use.length / 1000)
-    told = [area] * bool(use.area > 0) + [length] * bool(use.length > 0) or [length]
-    return ", ".join(amount.replace(" ", "\u00a0") for amount in told)  # no line ends before a unit
+    amounts = [area] * bool(use.area > 0) + [length] * bool(use.length > 0) or [length]
+    return ", ".join(amount.replace(" ", "\u00a0") for amount in amounts)  # no line ends before a unit
 
 
 def amount_of(use: ColourUse) -> float:

@@ -200,10 +200,10 @@ class TimeStrip(QWidget):
         seconds = duration(sum(plan.estimate.total_s for plan in plans.values()))
         if len(plans) == count:
             ink = sum(part.ink_m for plan in plans.values() for part in plan.estimate.per_pen)
-            told = tr("All {0} hangings: {1}, {2:.1f} m of ink", count, seconds, ink)
+            total = tr("All {0} hangings: {1}, {2:.1f} m of ink", count, seconds, ink)
         else:
-            told = tr("{0} of {1} hangings planned: {2}", len(plans), count, seconds)
-        return [f"<b>{told}</b>"]
+            total = tr("{0} of {1} hangings planned: {2}", len(plans), count, seconds)
+        return [f"<b>{total}</b>"]
 
     # The moment.
 

@@ -80,8 +80,8 @@ class DrawPage(QWizardPage):
         column.addWidget(self._next)
         column.addWidget(caution_note(Occasion.LADDER, state.models.project))
         row = QHBoxLayout(self)
-        row.addLayout(column, 2)
-        row.addWidget(self.picture, 3)
+        row.addLayout(column, 1)
+        row.addWidget(self.picture, 1)
         self.figure.currentIndexChanged.connect(self._propose)
 
     def initializePage(self) -> None:

@@ -33,7 +33,7 @@ from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.window.panels.body_drawing import BodyDrawing
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.panels.drawing_page_form import PLACING, TAKES, TAKES_HELP, ask_lists
-from wallwright.window.widgets.choices import narrow, swatch
+from wallwright.window.widgets.choices import narrow, swatch, width_of_longest
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
 from wallwright.window.widgets.theme import CLOSE, NEAR, Kind, StyledLabel, TextSize, as_kind
@@ -209,6 +209,7 @@ class MachinePage(GuidedStartPage):
         for value, text in TAKES.items():
             self.takes.addItem(tr(text), value)
         self.takes.addItem(tr("A drawing; its page is new to me"), UNKNOWN)
+        self.takes.setMinimumWidth(width_of_longest(self.takes))
         self.takes.activated.connect(self._choose_takes)
         self.form.addRow(tr("What does your machine take?"), self.takes)
         self.form.addRow(StyledLabel(tr(TAKES_HELP), TextSize.SMALL))
