@@ -10,15 +10,17 @@ code uses only instructions that every processor of the architecture has, whatev
 
 from __future__ import annotations
 
+import ast
 import importlib
 import os
 import pkgutil
+import re
 import sys
 import tempfile
 from collections import defaultdict
 from pathlib import Path
 from types import ModuleType
-from typing import Any
+from typing import Any, TypeGuard
 
 HERE = Path(__file__).resolve().parent
 SIGNATURES = HERE / "kernel_signatures.txt"
@@ -117,26 +119,41 @@ def key(text: str) -> str:
     return f"({', '.join(map(key, split_arguments(inner)))})"
 
 
-def called_from_python() -> set[str]:
-    """Names of loops, "module:function", that other code than loops calls: the others need no entry of their own."""
-    import ast
-
+def loop_modules() -> dict[str, ast.Module]:
+    """The modules that hold loops or import from such, by name; parsed and not imported."""
     import wallwright
 
-    loops, called = dispatchers(), set()
-    for file in Path(str(wallwright.__file__)).parent.rglob("*.py"):
-        tree = ast.parse(file.read_text(encoding="utf-8"))
-        module = ".".join(
-            ("wallwright", *file.relative_to(Path(str(wallwright.__file__)).parent).with_suffix("").parts)
-        )
+    root = Path(str(wallwright.__file__)).parent
+    texts = {
+        ".".join(("wallwright", *file.relative_to(root).with_suffix("").parts)): file.read_text(encoding="utf-8")
+        for file in root.rglob("*.py")
+    }
+    holding = [name for name, text in texts.items() if "@compiled" in text]
+    imports = re.compile("|".join(f"from {re.escape(name)} import" for name in holding))
+    return {name: ast.parse(text) for name, text in texts.items() if name in holding or imports.search(text)}
+
+
+def _is_loop(node: ast.AST) -> TypeGuard[ast.FunctionDef]:
+    return isinstance(node, ast.FunctionDef) and any(
+        isinstance(d, ast.Name) and d.id.startswith("compiled") for d in node.decorator_list
+    )
+
+
+def loops_in(modules: dict[str, ast.Module]) -> set[str]:
+    """Names, "module:function", of the functions that are decorated as loops."""
+    return {f"{module}:{node.name}" for module, tree in modules.items() for node in ast.walk(tree) if _is_loop(node)}
+
+
+def called_from_python(modules: dict[str, ast.Module]) -> set[str]:
+    """Names of loops, "module:function", that other code than loops calls: the others need no entry of their own."""
+    loops, called = loops_in(modules), set()
+    for module, tree in modules.items():
         known = {name.partition(":")[2]: name for name in loops if name.startswith(f"{module}:")}
         inside: set[int] = set()
         for node in ast.walk(tree):
             if isinstance(node, ast.ImportFrom):  # also those within functions
                 known |= {a.asname or a.name: key for a in node.names if (key := f"{node.module}:{a.name}") in loops}
-            elif isinstance(node, ast.FunctionDef) and any(
-                isinstance(d, ast.Name) and d.id.startswith("compiled") for d in node.decorator_list
-            ):
+            elif _is_loop(node):
                 inside |= {id(part) for part in ast.walk(node)}
         used = {node.id for node in ast.walk(tree) if isinstance(node, ast.Name) and id(node) not in inside}
         called |= {key for name, key in known.items() if name in used}
@@ -169,7 +186,7 @@ def build(folder: Path) -> None:
     from wallwright.document.ahead_of_time import EXTENSION, TABLE
 
     load_computing()
-    loops, called = dispatchers(), called_from_python()
+    loops, called = dispatchers(), called_from_python(loop_modules())
     options: dict[Any, dict[str, Any]] = {}
     compile_extra = compiler.compile_extra
 

@@ -124,6 +124,17 @@ def test_types_of_loops_are_named_alike_by_list_and_program(monkeypatch):
     assert calls == [(1, 2), ("python", 1.5, 2)]
 
 
+def test_every_loop_that_python_calls_is_listed_for_packages_without_a_compiler(monkeypatch):
+    kernels = script("kernels", monkeypatch)
+    modules = kernels.loop_modules()
+    loops, called = kernels.loops_in(modules), kernels.called_from_python(modules)
+    listed = {line.partition("(")[0] for line in kernels.listed()}
+    assert "wallwright.strokes.pictures.streamlines:_enter" in called
+    assert "wallwright.strokes.pictures.streamlines:_is_clear" in loops - called
+    assert called - listed == set(), "record them with a test that calls them: packaging/kernels.py record TESTS"
+    assert listed - loops == set(), "these are gone: delete their lines"
+
+
 def test_recipes_name_files_that_exist():
     texts = [p.read_text(encoding="utf-8") for p in (PROJECT / ".github" / "workflows").glob("*.yml")]
     scripts = set(re.findall(r"(packaging/[\w/]+\.py)", "".join(texts)))

@@ -106,3 +106,10 @@ def test_many_points_are_as_true_as_few():
 def test_pens_in_the_middle_change_nothing():
     strokes = Strokes.pack([EDGE], 0)
     assert holder_strokes(RIG, strokes, pens((0.0, 0.0))) is strokes
+
+
+def test_many_points_give_the_same_as_few():
+    points = np.column_stack([np.linspace(550, 1450, 20_100), np.linspace(600, 1300, 20_100)])
+    many = holder_points(RIG, points, np.tile(TRUE_TIPS[0], (len(points), 1)))
+    few = holder_points(RIG, points[::300], np.tile(TRUE_TIPS[0], (len(points[::300]), 1)))
+    assert np.abs(many[::300] - few).max() < 0.0003  # mm: as the grid's spacing promises

@@ -62,21 +62,21 @@ class _Tilts:
 
     def __init__(self, rig: CableRobotModel, points: Points) -> None:
         self._rig = rig
-        self._interpolated = None
+        self._grid: Floats | None = None
         if len(points) > FEW:
-            from scipy.interpolate import RegularGridInterpolator
-
             low, high = bounds(points)
             axes = tuple(np.arange(low[i] - 2 * SPACING, high[i] + 3 * SPACING, SPACING) for i in (0, 1))
             grid = np.stack(np.meshgrid(*axes, indexing="ij"), axis=2)
-            tilt = inverse_kinematics(rig, grid.reshape(-1, 2)).tilt.reshape(grid.shape[:2])
-            self._interpolated = RegularGridInterpolator(axes, tilt, bounds_error=False)
+            self._corner = grid[0, 0]
+            self._grid = inverse_kinematics(rig, grid.reshape(-1, 2)).tilt.reshape(grid.shape[:2])
 
     def at(self, points: Points) -> Floats:
         """(n,) rad."""
-        if self._interpolated is None:
+        if self._grid is None:
             return inverse_kinematics(self._rig, points).tilt
-        tilt: Floats = self._interpolated(points)
+        from scipy.ndimage import map_coordinates
+
+        tilt: Floats = map_coordinates(self._grid, ((points - self._corner) / SPACING).T, order=1, cval=np.nan)
         lost = ~np.isfinite(tilt)
         if lost.any():
             tilt[lost] = inverse_kinematics(self._rig, points[lost]).tilt
