@@ -12,6 +12,7 @@ from wallwright.document.language import (
     plural,
     set_language,
     tr,
+    unbroken_units,
 )
 
 
@@ -30,6 +31,15 @@ def test_numbers_take_the_decimal_sign_and_texts_keep_their_points():
     assert format_number(0.5) == "0.5"
     set_language(Language())
     assert tr("{0:.1f} m. {name}", 1.25, name="a") == "1.2 m. a"
+
+
+def test_a_number_stays_on_the_line_of_its_unit():
+    """SI Brochure, 9th edition, 5.4.3: a space separates number and unit; neither is read without the other."""
+    assert (
+        unbroken_units("1 h 05 min, 43 % at 0.2 N (0.9 mm).")
+        == "1\u00a0h 05\u00a0min, 43\u00a0% at 0.2\u00a0N (0.9\u00a0mm)."
+    )
+    assert unbroken_units("5 pens, 3 have dried; 2 A4 sheets") == "5 pens, 3 have dried; 2 A4 sheets"
 
 
 def test_what_no_catalogue_has_stays_english():

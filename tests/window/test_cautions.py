@@ -173,6 +173,18 @@ def test_by_keyboard_and_read_aloud(qtbot):
     assert note.isHidden()
 
 
+@pytest.mark.parametrize("line", ["The body can fall.", "Cables and pipes may run where you drill. " * 4])
+def test_the_sign_stands_on_a_level_with_the_line(qtbot, line):
+    note = CautionNote(line, ["One."])
+    qtbot.addWidget(note)
+    note.resize(400, 60)
+    note.show()
+    qtbot.waitExposed(note)
+    settle()
+    sign = note.layout().itemAtPosition(0, 0).geometry()
+    assert abs(sign.center().y() - note.line.geometry().center().y()) <= 1
+
+
 def test_it_is_read_in_light_and_dark(qtbot):
     """WCAG 2.2, 1.4.3: 4.5 to 1."""
     before = QApplication.palette()

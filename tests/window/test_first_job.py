@@ -165,6 +165,21 @@ def test_proposed_anchors_give_the_largest_picture(qtbot):
     assert after.box[2] - after.box[0] > 1.3 * (before.box[2] - before.box[0])
 
 
+def test_the_size_that_the_start_page_promises_is_the_one_that_artwork_gets(qtbot):
+    document = StartAnswers().document()
+    for ratio in (0.7, 1.25):
+        assert sketch_of(document, ratio).box == first_box(document, 0, ratio)
+
+
+def test_the_pens_stand_equally_far_apart(qtbot, start):
+    """The row of the last pen, beside the button for other colours, was once taller than the others."""
+    guide = start.parts.start.page.guide
+    guide.show_page(3)
+    tops = sorted({box.mapTo(guide, box.rect().center()).y() for box in guide.pens.findChildren(QCheckBox)})
+    gaps = [below - above for above, below in itertools.pairwise(tops)]
+    assert len(gaps) > 3 and max(gaps) - min(gaps) <= 1
+
+
 def breaks_limits(document, points) -> bool:
     rig = CableRobotModel.of(document.machine, document.hangings[0])
     return bool(broken(document.wall, document.machine, rig, inverse_kinematics(rig, points)).any())

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, Qt
 
+from wallwright.document.document import Document
 from wallwright.motion.trajectory import block_times, sample_at, stroke_starts
 from wallwright.planning.demo import demo_document
 from wallwright.window.application.window_assembly import ProjectWindow
@@ -89,6 +90,21 @@ def test_a_click_on_a_stroke_finds_its_moment_and_a_click_on_the_bar_its_place(q
     player.seek(player.now + 1)
     x, y = canvas.machine_at
     assert canvas.rect().contains(canvas.view.to_screen(x, y).toPoint())
+
+
+def test_an_empty_project_shows_nothing_of_the_job_before_it(qtbot, window):
+    """The length of the job before stayed beside the bar. What is added next is not "nothing to draw" while it is planned,
+    and no total of 0 s is called an estimate."""
+    models = window.models
+    assert window.strip.clock.text()
+    models.project.load(Document(), None)
+    models.planning.plan_now()
+    qtbot.waitUntil(lambda: models.planning.fresh_plan is not None, timeout=60_000)
+    titles = [row.check.title for row in window.checks.rows()]
+    assert window.strip.clock.text() == "" and window.strip.player.motion is None
+    assert "Total" not in window.strip.estimate.whole and "Nothing to draw" in titles
+    models.project.set_field("Wall width", "wall.width", 3100.0)
+    assert models.planning.plan_is_stale and window.checks.rows() == []
 
 
 def test_any_speed_can_be_typed(qtbot, window):

@@ -90,10 +90,26 @@ def test_the_language_is_the_environments_then_the_persons_then_the_systems(monk
     assert wanted_language() == Language("en", ".")
     monkeypatch.setattr(QLocale, "system", staticmethod(lambda: QLocale("de_CH")))
     monkeypatch.setenv("WALLWRIGHT_LANGUAGE", "")
+    monkeypatch.setenv("LC_ALL", "de_CH.UTF-8")
     assert wanted_language() == Language(
         "de", "."
     )  # Switzerland writes 1.5 (Unicode CLDR 44, de_CH, decimal; from memory)
     choose_language("")
+    assert wanted_language() == Language("de", ".")
+
+
+@pytest.mark.parametrize("formats", ["C.UTF-8", "C", "POSIX", ""])
+def test_a_language_without_formats_has_its_usual_decimal_sign(monkeypatch, formats):
+    """LANGUAGE=de alone once wrote 0.75 kg within German sentences, and the pair -60, 0. GNU gettext manual, "The
+    LANGUAGE variable": it names languages of texts; POSIX.1-2017, XBD 8.2: LC_ALL, then LC_NUMERIC, then LANG rule numbers."""
+    monkeypatch.setattr(QLocale, "system", staticmethod(lambda: QLocale("de_CH")))
+    monkeypatch.setattr("sys.platform", "linux")
+    monkeypatch.setenv("WALLWRIGHT_LANGUAGE", "de")
+    monkeypatch.delenv("LC_NUMERIC", raising=False)
+    monkeypatch.delenv("LC_ALL", raising=False)
+    monkeypatch.setenv("LANG", formats)
+    assert wanted_language() == Language("de", ",")
+    monkeypatch.setenv("LC_NUMERIC", "de_CH.UTF-8")
     assert wanted_language() == Language("de", ".")
 
 

@@ -25,6 +25,8 @@ LANGUAGES = {"en": "English", "de": "Deutsch"}
 """Each by its own name."""
 DECIMAL_SIGNS = {"en": ".", "de": ","}
 """What is usual; some countries write another."""
+_UNIT_AHEAD = re.compile(r"(?<=\d) (?=(?:mm|m|s|min|h|N|V|A|W|Wh|kg|%|Ω|°)(?!\w))")
+"""A space between a number and its unit."""
 NARROW_SPACE = "\u202f"
 """Between the thousands of long whole numbers where the comma is the decimal sign (SI Brochure, 5.4.4)."""
 _SMALL_IN_SENTENCES = {"en"}
@@ -126,6 +128,11 @@ def _catalogue(code: str) -> gettext.NullTranslations:
 def in_every_language(text: str) -> tuple[str, ...]:
     """A text of the program in each of its languages, English first."""
     return tuple(_catalogue(code).gettext(text) for code in LANGUAGES)
+
+
+def unbroken_units(text: str) -> str:
+    """The same text, in which no line ends between a number and its unit."""
+    return _UNIT_AHEAD.sub("\u00a0", text)
 
 
 def duration(seconds: float) -> str:

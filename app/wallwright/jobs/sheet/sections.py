@@ -8,7 +8,7 @@ from html import escape
 import numpy as np
 
 from wallwright.document.arrays import Floats
-from wallwright.document.language import N_, duration, format_number, plural, tr
+from wallwright.document.language import N_, duration, format_number, plural, tr, unbroken_units
 from wallwright.document.origin import height_text, left_anchor
 from wallwright.document.register import RegisterMark
 from wallwright.jobs.checks import Verdict
@@ -71,7 +71,7 @@ def numbers(job: Job) -> str:
     pull = _largest_pull(job)
     rows = [
         (tr("Distance from anchor to anchor"), f"<b>{format_number(np.hypot(dx, dy), '.0f')} mm</b>", "mm"),
-        (tr("Right anchor, compared with the left one by level"), f"<b>{_level(dy)}</b>", "mm"),
+        (tr("Right anchor, higher or lower than the left one"), f"<b>{_level(dy)}</b>", "mm"),
         (
             tr("Left anchor, below the ceiling"),
             f"{format_number(left.y - job.document.wall.top, '.0f')} mm",
@@ -294,7 +294,7 @@ def _pens_title(job: Job) -> str:
 def checks(job: Job) -> str:
     """The checks with their verdicts."""
     rows = "".join(
-        f"<tr><td><b>{tr(MARKS[c.verdict])}</b></td><td>{escape(c.title)}</td><td>{escape(c.text)}</td></tr>"
+        f"<tr><td><b>{tr(MARKS[c.verdict])}</b></td><td>{escape(c.title)}</td><td>{unbroken_units(escape(c.text))}</td></tr>"
         for c in job.checks
     )
     return f"<h2>{tr('Checks')}</h2><table>{rows}</table>"

@@ -131,7 +131,7 @@ def _measures(painter: QPainter, job: Job, thin: float, scale: float) -> None:
         low, high = job.strokes.points.min(axis=0), job.strokes.points.max(axis=0)
         painter.setPen(QPen(QColor("#333333"), 0.6 * thin, Qt.PenStyle.DashLine))
         painter.drawRect(QRectF(QPointF(*low), QPointF(*high)))
-        size = tr("drawing {0:.0f} x {1:.0f} mm", high[0] - low[0], high[1] - low[1])
+        size = tr("drawing {0:.0f} × {1:.0f} mm", high[0] - low[0], high[1] - low[1])
         _label(painter, size, (low[0] + high[0]) / 2, high[1] + 12 * thin, scale)
 
 

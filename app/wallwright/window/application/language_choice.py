@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import sys
+
 from PySide6.QtCore import QCoreApplication, QLibraryInfo, QLocale, QTranslator
 
 from wallwright.document.language import DECIMAL_SIGNS, Language, best_match, from_environment, set_language
@@ -12,8 +15,7 @@ def wanted_language() -> Language:
     """The environment's, else the person's, else the system's; with the system's decimal sign if it speaks the same."""
     system = QLocale.system()
     code = from_environment() or chosen_language() or best_match(system.uiLanguages())
-    same = best_match([system.name()]) == code and system.language() != QLocale.Language.C
-    return Language(code, system.decimalPoint() if same else DECIMAL_SIGNS[code])
+    return Language(code, system.decimalPoint() if _writes_as(system, code) else DECIMAL_SIGNS[code])
 
 
 def apply_language(application: QCoreApplication) -> Language:
@@ -34,6 +36,17 @@ def apply_language(application: QCoreApplication) -> Language:
 def _locale(code: str) -> QLocale:
     """How dates are written: as the system does where it speaks the language, else as in Europe for those who write mm."""
     system = QLocale.system()
-    if system.language() != QLocale.Language.C and best_match([system.name()]) == code:
+    if _writes_as(system, code):
         return system
     return QLocale(QLocale.Language.English, QLocale.Country.Europe) if code == "en" else QLocale(code)
+
+
+def _writes_as(system: QLocale, code: str) -> bool:
+    """Whether the system says how a language's numbers and dates are written. On Linux LANGUAGE alone may name the language
+    while everything else is in the C locale (POSIX.1-2017, XBD 8.2), whose points and dates belong to no language."""
+    if system.language() == QLocale.Language.C or best_match([system.name()]) != code:
+        return False
+    if sys.platform != "linux":
+        return True
+    said = os.environ.get("LC_ALL") or os.environ.get("LC_NUMERIC") or os.environ.get("LANG") or "C"
+    return said.split(".")[0] not in ("C", "POSIX")

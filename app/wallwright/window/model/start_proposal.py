@@ -51,7 +51,8 @@ def sketch_of(document: Document, ratio: float) -> StartSketch:
     zone = compute_zone(wall, document.machine, hanging, points=ZONE_POINTS)
     region = zone_polygons(wall, document.machine, zone)
     edges = tuple(get_coordinates(part.exterior) for part in get_parts(region))
-    return StartSketch(edges, comfortable_box(document, zone, ratio) if edges else None)
+    # The same box as in the project: the person chooses by the size that the page promises.
+    return StartSketch(edges, first_box(document, 0, ratio) if edges else None)
 
 
 def first_box(document: Document, hanging: int, ratio: float) -> Box | None:

@@ -8,7 +8,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtGui import QFontMetricsF
 from PySide6.QtWidgets import QLabel, QMenu, QPushButton, QVBoxLayout, QWidget
 
-from wallwright.document.language import N_, tr
+from wallwright.document.language import N_, tr, unbroken_units
 from wallwright.jobs.checks import Check, Remedy, Verdict
 from wallwright.statics.limits import SENTENCES, Limit
 from wallwright.window.canvas.limit_styles import icon, swatch_size
@@ -172,7 +172,7 @@ class CheckRow(QWidget):
         for buttons in (self._buttons(), self._parts()):
             if buttons:
                 column.addWidget(FlowRow(buttons, GAP))
-        text = QLabel(self.check.text)
+        text = QLabel(unbroken_units(self.check.text))
         text.setWordWrap(True)
         column.addWidget(text)
         return body

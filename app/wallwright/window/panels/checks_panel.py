@@ -54,6 +54,8 @@ class ChecksPanel(PageArea):
     def fill(self) -> None:
         plan, is_stale = self.models.planning.plan, self.models.planning.plan_is_stale
         checks = plan.checks if plan is not None else ()
+        if is_stale and plan is not None and not len(plan.strokes):
+            checks = ()  # "Nothing to draw" beside artwork that was just added would be wrong
         if plan is None or not checks:
             note = tr("Not planned yet.")
         elif is_stale:

@@ -136,7 +136,7 @@ class TimeStrip(QWidget):
         is_usable = fresh is not None and len(fresh.motion.time) > 1
         for widget in (self.back, self.play, self.bar, self.speed, self.plots):
             widget.setEnabled(is_usable)
-        if plan is None or document is None:
+        if plan is None or document is None or not plan.estimate.per_pen:
             self.estimate.show_text(tr("The estimate appears once the job is planned."))
         else:
             is_stale = fresh is None
@@ -146,9 +146,10 @@ class TimeStrip(QWidget):
         if fresh is None or document is None or not is_usable:
             self.number.hide()
             # What was edited is seen whole: a moment of the old plan says nothing about it.
-            if plan is None:
+            if plan is None or fresh is not None:
                 self.player.show(None)
                 self.bar.show_blocks(np.zeros((0, 2)), ())
+                self.clock.show_text("")
             else:
                 self.player.pause()
                 self.player.seek(self.player.length)

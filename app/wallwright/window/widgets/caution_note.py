@@ -55,7 +55,7 @@ class CautionNote(QFrame):
         grid.setContentsMargins(8, 4, 4, 4)
         grid.setHorizontalSpacing(6)
         top = Qt.AlignmentFlag.AlignTop
-        grid.addWidget(sign, 0, 0, top)
+        grid.addWidget(sign, 0, 0, Qt.AlignmentFlag.AlignVCenter)
         grid.addWidget(self.line, 0, 1)
         grid.addWidget(self.more, 0, 2, top)
         grid.addWidget(self.close_button, 0, 3, top)

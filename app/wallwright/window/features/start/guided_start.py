@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.errors import BadValue, UserError
-from wallwright.document.language import tr
+from wallwright.document.language import tr, unbroken_units
 from wallwright.document.origin import height_text
 from wallwright.document.saved_presets import SavedPresets, read_presets
 from wallwright.document.start_answers import StartAnswers, read_answers, write_answers
@@ -276,4 +276,4 @@ class GuidedStart(QFrame):
             )
         )
         height = height_text(document, document.hangings[0].left.y)
-        self.said.setText(f"{self.said.text()} {tr('Anchors: {0}.', height)}")
+        self.said.setText(unbroken_units(f"{self.said.text()} {tr('Anchors: {0}.', height)}"))

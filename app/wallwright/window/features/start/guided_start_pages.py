@@ -292,7 +292,7 @@ class PensPage(GuidedStartPage):
         super().__init__(tr("Tick the pens you own. Colours of the artwork are mixed from them."), parent)
         self._boxes: dict[str, QCheckBox] = {}
         self._grid = QGridLayout()
-        self._grid.setVerticalSpacing(2)
+        self._grid.setVerticalSpacing(0)
         for marker in MARKERS:
             if marker.pen_name:
                 self._add_box(marker.colour, tr(marker.pen_name))
@@ -353,6 +353,8 @@ class PensPage(GuidedStartPage):
         """After the last pen."""
         number = len(self._boxes)
         self._grid.addWidget(self._other, number // PENS_ACROSS, number % PENS_ACROSS, Qt.AlignmentFlag.AlignLeft)
+        for row in range(self._grid.rowCount()):  # all as far apart as the one with the button
+            self._grid.setRowMinimumHeight(row, self._other.sizeHint().height())
 
     def _say(self) -> None:
         """The pens that are ticked, as wide as before."""
