@@ -53,7 +53,8 @@ def zone(context: CheckContext) -> list[Check]:
     if len(found) > 1:
         what += " " + tr("A stroke can have several reasons.")
     what += " " + tr("They belong to {0}.", _owners(context, of))
-    parts, figure = tuple(found), f"{format_number(lengths.sum(), '.2f')} m"
+    total = float(lengths.sum())
+    parts, figure = tuple(found), f"{format_number(total, '.2f' if total < 10 else '.0f')} m"
     mode = context.document.settings.outside
     if mode == "clip":
         return [

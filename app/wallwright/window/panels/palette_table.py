@@ -120,7 +120,9 @@ class PaletteTable(QWidget):
         rows = ColourRows()
         rows.setColumnCount(COLUMNS)
         rows.setHeaderLabels([tr("Colour"), tr("Amount"), tr("Pen"), tr("Fill"), "%"])
-        rows.headerItem().setToolTip(COLUMNS - 1, tr("Coverage"))
+        rows.headerItem().setToolTip(
+            COLUMNS - 1, tr("Coverage: ink of all its pens together. Two pens that overlap give more than 100 %.")
+        )
         rows.setSelectionMode(QTreeWidget.SelectionMode.ExtendedSelection)
         rows.setIndentation(14)
         rows.setRootIsDecorated(False)

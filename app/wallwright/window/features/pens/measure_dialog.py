@@ -66,7 +66,7 @@ class MeasurePensDialog(QDialog):
         if len(document.pens) < 2:
             self._tabs.setCurrentWidget(self.strip)
         buttons = QDialogButtonBox()  # Tab goes in the order of adding
-        self.apply = buttons.addButton(tr("Put into the pens"), QDialogButtonBox.ButtonRole.AcceptRole)
+        self.apply = buttons.addButton(tr("Apply to the pens"), QDialogButtonBox.ButtonRole.AcceptRole)
         explain(self.apply, tr("Enters what was read of both drawings into the pens; it can be undone."))
         buttons.addButton(QDialogButtonBox.StandardButton.Cancel)
         add_help_button(buttons, "pens")
@@ -147,9 +147,9 @@ class OffsetPage(_Page):
     def __init__(self, document: Document, hanging: int) -> None:
         super().__init__(
             tr(
-                "Beside each cross of {0} another pen draws its own, {1:g} mm to the right and {1:g} mm below. Export the "
-                "figure and draw it. Then measure with a ruler, or on a photo, from the lines of {0} to those of each other "
-                "pen. What differs from {1:g} mm is how far that tip is off. One reading to 0.1 mm at each line is enough.",
+                "{0} draws crosses. Every other pen draws a cross next to one of them, {1:g} mm to the right and {1:g} mm "
+                "below. Export the figure and draw it. Then measure from the lines of {0} to those of the other pen, with "
+                "a ruler or on a photo, to 0.1 mm. The difference from {1:g} mm shows how far that tip is off.",
                 document.pens[0].name,
                 APART,
             ),
@@ -157,7 +157,7 @@ class OffsetPage(_Page):
         )
         self._document, self._hanging = document, hanging
         grid = QGridLayout()
-        for column, title in enumerate((tr("Pen"), tr("To the right"), tr("Below")), start=0):
+        for column, title in enumerate((tr("Pen"), tr("To the right, mm"), tr("Below, mm")), start=0):
             grid.addWidget(QLabel(title), 0, column)
         self.fields: dict[str, tuple[QLineEdit, QLineEdit]] = {}
         for row, pen in enumerate(document.pens[1:], start=1):
@@ -258,7 +258,7 @@ class StripPage(_Page):
         page = QWidget()
         grid = QGridLayout(page)
         grid.setContentsMargins(0, 0, 0, 0)
-        for column, title in enumerate((tr("Line, from the top"), tr("Width"), tr("Gaps"), tr("Bleeds"))):
+        for column, title in enumerate((tr("Line, from the top"), tr("Width, mm"), tr("Gaps"), tr("Bleeds"))):
             grid.addWidget(QLabel(title), 0, column)
         self._rows[pen.id] = []
         for row, speed in enumerate(strip_speeds(self._document, pen), start=1):
