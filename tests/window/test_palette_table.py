@@ -11,6 +11,8 @@ from wallwright.window.model.colour_pens import with_one_more
 from wallwright.window.model.models import Models
 from wallwright.window.panels.palette_table import PaletteTable
 
+PENS = {pen.id: number for number, pen in enumerate(demo_document().pens)}
+
 
 def all_rows(table):
     return table._items(table.rows)
@@ -62,7 +64,10 @@ def test_a_rule_for_all_colours_is_one_step(qtbot):
     models = Models.of(demo_document())
     try:
         name = models.project.document.placements[0].id
-        uses = (ColourUse("#808080", 0, False, 250_000.0, 0.0), ColourUse("#c02020", 0, False, 0.0, 1500.0))
+        uses = (
+            ColourUse("#808080", PENS["black"], False, 250_000.0, 0.0),
+            ColourUse("#c02020", PENS["black"], False, 0.0, 1500.0),
+        )
         table = PaletteTable(models, name, uses)
         qtbot.addWidget(table)
         assert [texts_of(item)[:3] for item in top_rows(table)] == [
@@ -88,11 +93,11 @@ def test_a_rule_for_all_colours_is_one_step(qtbot):
 
 
 def test_mixtures_are_named_and_pens_worth_buying_can_be_added(qtbot):
-    models = Models.of(demo_document())
+    models, red, black = Models.of(demo_document()), PENS["red"], PENS["black"]
     try:
         uses = (
-            ColourUse("#e07050", 2, False, 9e5, 0.0, tints=(Tint(2, 0.6), Tint(3, 0.3))),
-            ColourUse("#008856", 0, False, 9e5, 0.0, tints=(Tint(0, 0.7),)),
+            ColourUse("#e07050", red, False, 9e5, 0.0, tints=(Tint(red, 0.6), Tint(PENS["orange"], 0.3))),
+            ColourUse("#008856", black, False, 9e5, 0.0, tints=(Tint(black, 0.7),)),
         )
         table = PaletteTable(models, models.project.document.placements[0].id, uses)
         qtbot.addWidget(table)
