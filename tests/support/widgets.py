@@ -184,6 +184,8 @@ def _headers(header: QHeaderView) -> list[str]:
     model, found = header.model(), []
     for section in range(header.count()):
         text = str(model.headerData(section, header.orientation()))
+        if header.isSectionHidden(section):
+            continue  # left out where there is no room
         if header.fontMetrics().horizontalAdvance(text) + 6 > header.sectionSize(section):
             found.append(f"heading '{text}' has {header.sectionSize(section)} pixels")
     return found
