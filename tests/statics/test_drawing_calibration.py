@@ -15,6 +15,7 @@ from wallwright.planning.calibration_figure import proposal_for
 from wallwright.planning.proof_drawing import proof_document, proof_figure_for, proof_lines, proof_result
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.drawing_fit import fit_survey
+from wallwright.statics.calibration.error_maps import error_maps
 from wallwright.statics.calibration.proof import page_size, proof_figure, proof_sentences
 from wallwright.statics.calibration.report_text import remarks
 from wallwright.statics.calibration.test_figures import moved_into
@@ -44,6 +45,12 @@ def test_a_hidden_machine_draws_true(seed, capsys):
         )
     assert np.median(outcome.errors) < 1.0
     assert (outcome.errors <= outcome.stated).mean() >= 0.9
+    # What the result page says of the time before is what the simulated machine drew then.
+    maps = error_maps(document.wall, document.machine, edits.replace(before, survey=outcome.survey), fit)
+    points = np.array([[m.x, m.y] for m in outcome.survey.marks])
+    low, high = points.min(axis=0), points.max(axis=0)
+    inside = maps.before[np.ix_((maps.y >= low[1]) & (maps.y <= high[1]), (maps.x >= low[0]) & (maps.x <= high[0]))]
+    assert np.nanmedian(inside) == pytest.approx(np.median(outcome.before), rel=0.1, abs=0.5)
 
 
 def test_readings_from_plumb_lines_tell_the_place_and_marks_keep_to_the_page():

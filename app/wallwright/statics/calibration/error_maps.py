@@ -40,10 +40,22 @@ def error_maps(wall: Wall, machine: Machine, hanging: Hanging, outcome: Calibrat
     zone = compute_zone(wall, machine, hanging, STEP)
     inside = np.flatnonzero(zone.bits.ravel() == 0)
     wanted = zone.pose.pen[inside]
-    commanded = belts_to_controller(machine, hanging, "belts", zone.pose.belts[inside])
-    belts = controller_to_belts(outcome.machine, outcome.hanging, "belts", commanded)
+    belts = _belts_paid_out(machine, hanging, outcome, zone.pose.belts[inside])
     went = forward_kinematics(CableRobotModel.of(outcome.machine, outcome.hanging), belts, start=wanted)
     before, after = (np.full(zone.bits.size, np.nan) for _ in range(2))
     before[inside] = np.hypot(*(went.pen - wanted).T)
     after[inside] = COVERAGE * expected_error(outcome.machine, outcome.hanging, went, with_drag=False).by_point
     return ErrorMaps(zone.x, zone.y, before.reshape(zone.bits.shape), after.reshape(zone.bits.shape))
+
+
+def _belts_paid_out(machine: Machine, hanging: Hanging, outcome: CalibrationResult, wanted: Floats) -> Floats:
+    """(n, 2) mm of belt, had the fit been the truth, where belts (n, 2), mm, were wanted before it. A machine that takes
+    drawings puts them down as its page does."""
+    if machine.controller.takes != "drawing":
+        commanded = belts_to_controller(machine, hanging, "belts", wanted)
+        return controller_to_belts(outcome.machine, outcome.hanging, "belts", commanded)
+    thought, true = machine.controller.page, outcome.machine.controller.page
+    centre = np.array(hanging.survey.scale_centre)
+    plane = belts_to_controller(machine, hanging, "plane", wanted) - [thought.shift_right, thought.shift_down]
+    plane = centre + (plane - centre) * (true.scale / thought.scale) + [true.shift_right, true.shift_down]
+    return controller_to_belts(outcome.machine, outcome.hanging, "plane", plane)
