@@ -19,6 +19,8 @@ from wallwright.jobs.drawing_layout import start_in_plane
 from wallwright.jobs.drawing_set import EVERY_PEN, MARKS, DrawingFile, DrawingSet
 from wallwright.jobs.file_names import ALL_PENS, REGISTER
 from wallwright.jobs.job import Job
+from wallwright.statics.calibration.proof import ARTWORK as PROOF_ARTWORK
+from wallwright.statics.calibration.proof import STAY
 from wallwright.statics.controller_kinematics import controller_to_belts
 from wallwright.statics.forward_kinematics import forward_kinematics
 
@@ -88,6 +90,8 @@ class WhatToType(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     strips: tuple[Place, ...]
     """Where four ticks are drawn, which a strip of paper can take."""
     right_anchor: Place
+    is_proof: bool = False
+    """Whether this is the proof drawing, which shows what the page does."""
 
 
 def what_to_type(job: Job) -> WhatToType | None:
@@ -115,6 +119,7 @@ def what_to_type(job: Job) -> WhatToType | None:
         (_round(low[0] - left.x), _round(low[1] - left.y), _round(high[0] - left.x), _round(high[1] - left.y)),
         tuple((_round(x - left.x), _round(y - left.y)) for x, y in ticks.tolist()),
         (_round(job.hanging.right.x - left.x), _round(job.hanging.right.y - left.y)),
+        [artwork.name for artwork in job.document.artworks] == [PROOF_ARTWORK],
     )
 
 
@@ -213,6 +218,13 @@ def typed_lines(what: WhatToType) -> list[tuple[str, str]]:
     return [(label(number, what), value_text(number)) for number in what.typed]
 
 
+MEASURE_PROOF = N_(
+    "When it is drawn, measure four distances by tape, in mm. First cross, the one beside the line: from the left anchor "
+    "________, from the right anchor ________. Second cross: from the left anchor ________, from the right anchor ________. "
+    "Enter them under Job, Proof drawing."
+)
+
+
 def file_lines(what: WhatToType) -> list[tuple[str, str, str, str]]:
     """File, pen, speed and time of each file, in drawing order."""
     return [
@@ -256,6 +268,8 @@ def remarks(what: WhatToType) -> list[str]:
         found.append(
             tr("Its page cannot leave out: {0}. Look at the first strokes.", ", ".join(tr(OFF[a]) for a in what.always))
         )
+    if what.is_proof:
+        return [*found, tr(STAY), tr(MEASURE_PROOF)]
     if what.strips:
         places = "; ".join(f"{format_number(x, '.0f')}, {format_number(y, '.0f')}" for x, y in what.strips)
         found.append(

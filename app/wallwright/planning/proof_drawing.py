@@ -13,7 +13,7 @@ from wallwright.document.language import tr
 from wallwright.document.wall import Hanging
 from wallwright.jobs.drawing_layout import layout_of_document, page_area
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.calibration.proof import ProofFigure, ProofResult, proof_figure, read_proof
+from wallwright.statics.calibration.proof import ARTWORK, ProofFigure, ProofResult, proof_figure, read_proof
 from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.statics.pose import inverse_kinematics
 
@@ -64,9 +64,7 @@ def proof_document(document: Document, hanging: int) -> Document:
         photo=None,
     )
     middle = (float(low[0]) + width / 2, float(low[1]) + height / 2)
-    found = edits.add_artwork(
-        empty, "proof drawing.svg", "image/svg+xml", svg.encode(), (width, height), middle, width
-    )[0]
+    found = edits.add_artwork(empty, ARTWORK, "image/svg+xml", svg.encode(), (width, height), middle, width)[0]
     return edits.shift_frame(found, place.left.x, place.left.y) if hanging else found
 
 

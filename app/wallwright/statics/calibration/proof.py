@@ -32,6 +32,8 @@ STAY = N_(
     "Stay at the machine: the drawing may come out elsewhere and up to four times as large or as small. If it would leave "
     "the wall, stop it and choose another placing or unit for the machine's page."
 )
+ARTWORK = "proof drawing.svg"
+"""Name of the artwork that is a proof drawing."""
 ACROSS, DOWN = 300.0, 200.0
 """mm from the first cross to the second: small enough to stay on the wall when it comes out four times as large."""
 LINE = 100.0
