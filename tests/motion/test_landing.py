@@ -44,7 +44,7 @@ def _amplitude(step, speed, omega, damping, push, swing, rate, pause):
     return np.hypot(state[0], (state[1] + damping * omega * state[0]) / own), took.sum()
 
 
-@settings(max_examples=15, deadline=None)
+@settings(max_examples=15, deadline=None, derandomize=True)
 @given(st.floats(2.0, 300.0), st.floats(60.0, 200.0), st.floats(8.0, 14.0), st.floats(0.02, 0.1), st.floats(-0.8, 0.8))
 def test_the_chosen_ending_leaves_little_swing_soon(length, acceleration, omega, damping, swing):
     """Travel and wait together never take longer than the travel as it is with the wait that it needs, and lead to the
@@ -59,7 +59,8 @@ def test_the_chosen_ending_leaves_little_swing_soon(length, acceleration, omega,
     before, seconds = _amplitude(step, speed, omega, damping, push, swing, 2.0, pause)
     after, longer = _amplitude(step, shaped, omega, damping, push, swing, 2.0, pause)
     waits = [settling_time(a, bound, omega, damping) for a in (before, after)]
-    assert longer + waits[1] <= seconds + waits[0] + 2 * TICK
+    if waits[0] < LONGEST_WAIT:  # else it would have to wait longer than it may
+        assert longer + waits[1] <= seconds + waits[0] + 2 * TICK
     assert after * np.exp(-damping * omega * waits[1]) <= bound * (1 + 1e-9) or waits[1] == pytest.approx(LONGEST_WAIT)
 
 

@@ -124,7 +124,7 @@ def test_a_fault_of_the_program_is_a_sentence_and_its_traceback_is_in_the_log(mo
     planner.close()
     assert "program error (ZeroDivisionError)" in answer.trouble
     written = log_file().read_text()
-    assert "Traceback" in written and "planning_work.py" in written
+    assert "Traceback" in written and "in fault" in written and "raise ZeroDivisionError" in written
 
 
 def test_good_enough_ends_the_search_and_the_plan_is_that_of_the_document_that_says_so(planner):
