@@ -24,7 +24,7 @@ SetCompressor /SOLID lzma
 !define UNINSTALL "Software\Microsoft\Windows\CurrentVersion\Uninstall\Wallwright"
 
 Section
-  ; An earlier version has files of its own; its uninstaller knows them.
+  ; The uninstaller of an earlier version knows which files that one installed.
   IfFileExists "$INSTDIR\uninstall.exe" 0 +2
   ExecWait '"$INSTDIR\uninstall.exe" /S _?=$INSTDIR'
   SetOutPath "$INSTDIR"

@@ -87,7 +87,7 @@ def test_a_wait_is_what_fading_takes():
 
 def test_the_pen_lands_with_little_swing():
     """MuJoCo on the exported belts: while the pen is lowered the body swings little. The controller follows the shaped
-    speeds in steps of its own, and the belts stretch: 0.2 mm."""
+    speeds in its own steps, and the belts stretch: 0.2 mm."""
     loose, close = (
         document_with(hatch_path(np.pi / 4, lines=5), PLACE, 0.0, landing_swing=bound) for bound in (1000.0, 0.3)
     )

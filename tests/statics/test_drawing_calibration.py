@@ -159,7 +159,7 @@ def test_calibration_finds_the_size_of_a_pixel():
     assert page.number_mm == pytest.approx(25.4 / 90, rel=1e-9), "not the 96 that it began with"
     assert any("1/90 inch" in text for text in remarks(outcome.fit, outcome.survey))
     assert np.median(outcome.errors) < 1.0 and (outcome.errors <= outcome.stated).mean() >= 0.9
-    # The same readings, looked at again with what was found, say the same.
+    # Fitted again from what was found, the same readings give the same.
     again = fit_survey(outcome.fit.machine, outcome.fit.hanging, outcome.survey)
     assert again.machine.controller.page.number_mm == pytest.approx(page.number_mm, rel=1e-9)
 

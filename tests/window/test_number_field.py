@@ -1,4 +1,4 @@
-"""Fields for numbers: what naught means is said in a word where it is no amount."""
+"""Fields for numbers: zero is shown as a word where it is no amount."""
 
 import pytest
 from PySide6.QtCore import QDate, QLocale, Qt

@@ -182,7 +182,7 @@ def test_ink_is_counted_when_a_job_is_drawn_and_a_pen_is_filled_again(qtbot, pen
     models.selection.select(PenItem("yellow"))
     texts = " ".join(label.text() for label in pens_window.properties.findChildren(QLabel))
     assert f"{100 - metres[0]:.1f} m of ink left" in texts
-    refill = next(b for b in pens_window.properties.findChildren(QPushButton) if b.text() == "Full again")
+    refill = next(b for b in pens_window.properties.findChildren(QPushButton) if b.text() == "Mark as full")
     assert refill.isEnabled()
     refill.click()
     assert models.project.document.pens[0].used == 0.0 and not refill.isEnabled()

@@ -36,7 +36,7 @@ from wallwright.document.arrays import Floats, Integers
 from wallwright.document.compiled import compiled_dividing_by_zero
 
 LONGEST_WAIT = 5.0
-"""s: whoever waits longer for a swing to fade has no damping worth the name."""
+"""s: a longer wait would mean that there is hardly any damping."""
 LEAST_DAMPING = 1e-3
 """Share of critical, below which waiting does not help."""
 TICK = 0.01

@@ -22,7 +22,7 @@ WARNING, ERROR = Verdict.WARNING, Verdict.ERROR
 LEAST_LIFT = 0.01
 """Of Z: a smaller step is lost in the digits of the file."""
 LEAST_DIFFERENCE = 2 * WAIT_TOLERANCE
-"""Between two values that a file tells apart: each is written to the tolerance."""
+"""Between two values that differ in a file: each is written to the tolerance."""
 
 
 def lift(context: CheckContext) -> list[Check]:

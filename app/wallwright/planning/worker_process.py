@@ -1,6 +1,6 @@
 """Starts the processes that plan and read beside the window.
 
-A module of its own, so that both are started alike and tests can start them faster.
+Both are started in the same way, and tests replace that way by a faster one.
 """
 
 from __future__ import annotations

@@ -2,11 +2,10 @@
 
 Least squares of readings and of what was known before, each over its standard uncertainty, with Huber's loss so that a
 slip of the tape does not carry the rest with it (Huber, Robust Statistics, 1981). A reading that disagrees by more than
-SLIP of its own uncertainty with all the others is then left out and named, when no other reading would explain the
-disagreement nearly as well; a good one is never left out for a bad one. Readings that may be wrong but are not left out are
-named, to be taken again. Where there are fewer readings than parameters
-only as many are fitted, the ones that the readings tell best; the rest stay as they were, and their own uncertainty is
-carried into the result (JCGM 100:2008, 5.1.2).
+SLIP standard uncertainties with all the others is then left out and named, when no other reading would explain the
+disagreement nearly as well. Otherwise nothing is left out, and all readings that may be wrong are named, to be taken again.
+Where there are fewer readings than parameters only as many are fitted, the ones that the readings tell best; the rest stay
+as they were, and their own uncertainty is carried into the result (JCGM 100:2008, 5.1.2).
 """
 
 from __future__ import annotations

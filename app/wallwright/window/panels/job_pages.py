@@ -232,7 +232,7 @@ def _add_pen_numbers(forms: Forms, path: FieldPath, form: QFormLayout, names: tu
 
 def _add_ink_left(forms: Forms, path: FieldPath) -> None:
     """How much ink is left, and that the pen was filled again."""
-    note, refill = forms.add_note(""), QPushButton(tr("Full again"))
+    note, refill = forms.add_note(""), QPushButton(tr("Mark as full"))
     explain(refill, tr("Sets the ink used to 0, after a refill or with a new pen."))
     refill.clicked.connect(lambda: forms.action_wanted.emit("refill-pen"))
     forms.column.addWidget(refill)

@@ -10,8 +10,8 @@ ERROR_MS = 6000
 
 
 class LineField(QLineEdit):
-    """A line that is not finished by going to another window, as to look a number up: half-typed text waits there. A dialog
-    of its own window finishes it."""
+    """A line that keeps half-typed text while another window is used, for example to look a number up. A dialog of the same
+    window finishes it."""
 
     def _waits(self) -> bool:
         """Whether the window that is active now has nothing to do with this one."""

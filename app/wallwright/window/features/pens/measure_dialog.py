@@ -67,7 +67,7 @@ class MeasurePensDialog(QDialog):
             self._tabs.setCurrentWidget(self.strip)
         buttons = QDialogButtonBox()  # Tab goes in the order of adding
         self.apply = buttons.addButton(tr("Apply to the pens"), QDialogButtonBox.ButtonRole.AcceptRole)
-        explain(self.apply, tr("Enters what was read of both drawings into the pens; it can be undone."))
+        explain(self.apply, tr("Enters your readings of both drawings into the pens. You can undo it."))
         buttons.addButton(QDialogButtonBox.StandardButton.Cancel)
         add_help_button(buttons, "pens")
         buttons.accepted.connect(self.accept)
@@ -200,7 +200,7 @@ class OffsetPage(_Page):
         self.is_read = any(all(pair) for pair in pairs)
         self.is_good = all(any(pair) == all(pair) for pair in pairs)
         if not self.fields:
-            self.said.setText(tr("The project has one pen. Its tip has no other to meet."))
+            self.said.setText(tr("The project has one pen. Tip offsets need at least two pens."))
         elif not self.is_good:
             self.said.setText(tr("Enter both readings of each pen, to the right and below."))
         else:
