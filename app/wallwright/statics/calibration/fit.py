@@ -4,7 +4,7 @@ Least squares of readings and of what was known before, each over its standard u
 slip of the tape does not carry the rest with it (Huber, Robust Statistics, 1981). A reading that disagrees by more than
 SLIP standard uncertainties with all the others is then left out and named, when no other reading would explain the
 disagreement nearly as well. Otherwise nothing is left out, and all readings that may be wrong are named, to be taken again.
-Where there are fewer readings than parameters only as many are fitted, the ones that the readings tell best; the rest stay
+Where there are fewer readings than parameters only as many are fitted, those that the readings determine best; the rest stay
 as they were, and their own uncertainty is carried into the result (JCGM 100:2008, 5.1.2).
 """
 

@@ -27,7 +27,7 @@ from PySide6.QtWidgets import (
 from wallwright.document.document import Document, Pen
 from wallwright.document.edits import with_field
 from wallwright.document.errors import BadValue
-from wallwright.document.language import format_number, tr
+from wallwright.document.language import format_number, tr, unbroken_units
 from wallwright.document.quantity import quantities
 from wallwright.document.typed_numbers import evaluate, value_of
 from wallwright.planning.pen_figures import (
@@ -115,7 +115,7 @@ class _Page(QWidget):
         self.is_read = False
         """Whether something is typed."""
         self.column = QVBoxLayout(self)
-        note = QLabel(words)
+        note = QLabel(unbroken_units(words))
         note.setWordWrap(True)
         note.setMinimumWidth(WIDTH)
         self.column.addWidget(note)

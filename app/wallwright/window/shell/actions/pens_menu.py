@@ -57,7 +57,7 @@ PENS_ACTIONS = (
     Action(
         Id.REFILL_PEN,
         "Pens",
-        "The selected pen is &full again",
+        "Mark selected pen as &full",
         "Sets the ink used of the selected pen to 0.",
         lambda w: w.pens.refill(),
         None,
