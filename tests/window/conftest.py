@@ -1,7 +1,9 @@
 """A window on the demo, as a person has it in front of them."""
 
 import pytest
+from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from tests.support.drawings import yard_document
@@ -36,6 +38,13 @@ class PatientBot(QtBot):
 def pages_are_folded():
     """As when the program has just started, whatever another test unfolded."""
     fold_all()
+
+
+@pytest.fixture(autouse=True)
+def no_button_stays_pressed():
+    """Qt remembers it for all tests that follow: pages take a pressed button for a choice that is still going on."""
+    yield
+    assert QApplication.mouseButtons() == Qt.MouseButton.NoButton
 
 
 @pytest.fixture

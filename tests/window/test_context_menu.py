@@ -90,6 +90,7 @@ def test_mouse_and_key_ask_for_it_on_the_wall_and_in_the_contents(qtbot, yard):
         yard.models.selection.item == PenItem("red") and titles(menu)[-1] == "Remove" and "Draw earlier" in titles(menu)
     )
     menu.close()
+    qtbot.mouseRelease(tree.viewport(), Qt.MouseButton.RightButton, pos=spot)
     # By key it is about what is selected, wherever the pointer is.
     ask(yard.canvas, Reason.Keyboard, QPoint(5, 5))
     (menu,) = shown_menus()
