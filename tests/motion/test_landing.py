@@ -44,11 +44,11 @@ def _amplitude(step, speed, omega, damping, push, swing, rate, pause):
     return np.hypot(state[0], (state[1] + damping * omega * state[0]) / own), took.sum()
 
 
-@settings(max_examples=15, deadline=None, derandomize=True)
+@settings(max_examples=15, deadline=None)
 @given(st.floats(2.0, 300.0), st.floats(60.0, 200.0), st.floats(8.0, 14.0), st.floats(0.02, 0.1), st.floats(-0.8, 0.8))
 def test_the_chosen_ending_leaves_little_swing_soon(length, acceleration, omega, damping, swing):
-    """Travel and wait together never take longer than the travel as it is with the wait that it needs, and lead to the
-    bound."""
+    """Travel and wait together never take longer than the travel as it is with the wait that it would need, and lead to
+    the bound."""
     bound, pause, push = 0.3, 0.25, 0.9
     step, speed = _travel(length, acceleration, 80.0)
     direction = np.vstack([np.tile([1.0, 0.0], (N - 1, 1)), [[0.0, 0.0]]])
@@ -58,10 +58,10 @@ def test_the_chosen_ending_leaves_little_swing_soon(length, acceleration, omega,
     assert (shaped <= speed * (1 + 1e-12)).all() and shaped[0] == shaped[-1] == 0 and (shaped[1:-1] > 0).all()
     before, seconds = _amplitude(step, speed, omega, damping, push, swing, 2.0, pause)
     after, longer = _amplitude(step, shaped, omega, damping, push, swing, 2.0, pause)
-    waits = [settling_time(a, bound, omega, damping) for a in (before, after)]
-    if waits[0] < LONGEST_WAIT:  # else it would have to wait longer than it may
-        assert longer + waits[1] <= seconds + waits[0] + 2 * TICK
-    assert after * np.exp(-damping * omega * waits[1]) <= bound * (1 + 1e-9) or waits[1] == pytest.approx(LONGEST_WAIT)
+    wait = settling_time(after, bound, omega, damping)
+    needed = np.log(max(before / bound, 1.0)) / (damping * omega)  # which may be longer than it may wait
+    assert longer + wait <= seconds + needed + 2 * TICK
+    assert after * np.exp(-damping * omega * wait) <= bound * (1 + 1e-9) or wait == pytest.approx(LONGEST_WAIT)
 
 
 def test_without_swing_before_it_is_the_zero_vibration_shaper():

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QApplication, QComboBox, QFileDialog, QLineEdit
 from wallwright.document.project import read_project
 from wallwright.window.model.items import MACHINE, PlacementItem
 
-SEEDS = range(2)
+SEEDS = range(6)
 
 
 @pytest.fixture

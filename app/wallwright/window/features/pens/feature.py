@@ -114,7 +114,7 @@ class PensFeature:
             self._edit(tr("Refill a pen"), lambda: edits_pens.refill_pen(document, pen.id))
 
     def count_ink(self) -> None:
-        """The planned job is drawn: its ink counts as used, in this project and in pens saved under the same names."""
+        """The planned job is drawn: its ink counts as used."""
         from wallwright.motion.refills import with_ink_of
 
         document, plan = self._models.project.document, self._models.planning.fresh_plan
