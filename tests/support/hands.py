@@ -31,6 +31,11 @@ def click(qtbot, window, at: QPoint, keys: Qt.KeyboardModifier = NO_KEY) -> None
 def double_click(qtbot, window, at: QPoint) -> None:
     """Two clicks at a point of the canvas, as a desktop tells them: the second press comes as a double click."""
     click(qtbot, window, at)
+    second_click(qtbot, window, at)
+
+
+def second_click(qtbot, window, at: QPoint) -> None:
+    """The second press of a double click, and its release, which QTest leaves out."""
     qtbot.mouseDClick(window.canvas, Qt.MouseButton.LeftButton, NO_KEY, at)
     qtbot.mouseRelease(window.canvas, Qt.MouseButton.LeftButton, NO_KEY, at)
 

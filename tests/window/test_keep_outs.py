@@ -3,7 +3,7 @@
 import pytest
 from PySide6.QtCore import QPoint, Qt
 
-from tests.support.hands import click, drag, hover, on_screen
+from tests.support.hands import click, double_click, drag, hover, on_screen, second_click
 from wallwright.document.edits_keep_outs import is_rectangle
 from wallwright.window.canvas.keep_out_layer import corner_points, side_points
 from wallwright.window.model.items import MACHINE, KeepOutItem
@@ -44,7 +44,7 @@ def test_a_polygon_corner_by_corner(qtbot, window, ends):
     elif ends == "enter":
         qtbot.keyClick(window.canvas, Qt.Key.Key_Return)
     else:
-        qtbot.mouseDClick(window.canvas, Qt.MouseButton.LeftButton, pos=corners[-1])
+        second_click(qtbot, window, corners[-1])
     assert len(newest(window).outline) == 3 and window.canvas.tool is None
     assert newest(window).outline[1] == pytest.approx((700, 1450), abs=8)
 
@@ -87,7 +87,7 @@ def test_corners_and_sides_are_dragged(qtbot, window):
     drag(qtbot, window, side, side + QPoint(-25, 5), ALT)
     assert len(window.models.project.document.wall.keep_outs[0].outline) == 5
     corner = corner_points(window.canvas.view, window.models.project.document.wall.keep_outs[0])[2].toPoint()
-    qtbot.mouseDClick(window.canvas, Qt.MouseButton.LeftButton, pos=corner)
+    double_click(qtbot, window, corner)
     assert window.models.project.document.wall.keep_outs[0].outline == now.outline
     for _ in range(5):
         window.models.project.undo()
