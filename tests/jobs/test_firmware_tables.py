@@ -18,7 +18,7 @@ from wallwright.document.controller import Controller
 from wallwright.document.resources import resource
 from wallwright.document.table_settings import TableSettings
 from wallwright.jobs.file_formats import formats_of
-from wallwright.jobs.firmware_tables import BINARY, CSV
+from wallwright.jobs.file_names import BINARY, CSV
 from wallwright.jobs.read_back import Mismatch
 from wallwright.motion.trajectory import sample_at
 

@@ -5,6 +5,7 @@ of NISTIR 6556. What leaves the zone is judged pose by pose with the zone's own 
 """
 
 import json
+import struct
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -16,6 +17,7 @@ from pypdf import PdfReader
 from tests.support.jobs import SQUARE, document_of, exported, planned
 from tests.support.ngc import read_line, read_program
 from wallwright.document import edits
+from wallwright.document.code_settings import CodeSettings
 from wallwright.document.continuation import Continuation, StrokePlace
 from wallwright.document.controller import Controller
 from wallwright.document.document import Document, Pen
@@ -26,11 +28,15 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import Language, set_language
 from wallwright.document.machine import Belt, Motor
 from wallwright.document.resources import resource
+from wallwright.document.table_settings import TableSettings
 from wallwright.jobs.checks import Remedy, Verdict
 from wallwright.jobs.file_cautions import FILE_CAUTIONS
 from wallwright.jobs.ignored_limits import IgnoredLimits, ignored_limits_in
 from wallwright.jobs.place_by_line import place_by_line
+from wallwright.planning.calibration_figure import figure_document, proposal_for
+from wallwright.planning.pen_figures import offset_figure, sample_strip
 from wallwright.planning.plan import EVERY, Goal, Request
+from wallwright.planning.proof_drawing import proof_document
 from wallwright.planning.runner import Runner
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import Limit, broken, limit_name
@@ -78,15 +84,22 @@ def limits_of(document: Document, strokes, hanging: int = 0) -> tuple[set[int], 
 
 
 def words_of(path: Path) -> str:
-    """What a reader of the file's kind finds in it."""
+    """What a reader of the file's kind finds in it. Tables for own firmware have no room for words but in their names."""
     if path.suffix == ".pdf":
         return " ".join(" ".join(page.extract_text() for page in PdfReader(path).pages).split())
-    return path.read_text()
+    if path.name.startswith("motion") and path.suffix in (".csv", ".bin"):
+        return path.name.replace("-", " ")
+    text = path.read_text()
+    if path.suffix == ".ngc":
+        text = text.replace(")\n(", " ") if "(" in text else path.name.replace("-", " ")
+    return text
 
 
 def mark_of(path: Path, mark: str) -> str:
     """The mark, as a file of that kind must have it."""
-    return mark if path.suffix != ".pdf" else "LIMITS IGNORED"
+    has_room = path.suffix not in (".pdf", ".bin") and not (path.suffix == ".csv" and path.name.startswith("motion"))
+    has_room &= path.suffix != ".ngc" or "(" in path.read_text()
+    return mark if has_room else "LIMITS IGNORED"
 
 
 def test_every_file_of_a_job_says_that_limits_are_ignored(tmp_path):
@@ -167,6 +180,12 @@ EVERY_KIND = {
     "belts": Controller(),
     "one speed a stroke": Controller(pacing="constant"),
     "timed": Controller(pacing="timed"),
+    "tables for own firmware": Controller(pacing="timed", table=TableSettings(form="both", step=0.05)),
+    "a program for each pen": Controller(code=CodeSettings(files="pens")),
+    "programs in small files": Controller(takes="plane", code=CodeSettings(files="size", file_size=8.0)),
+    "short lines": Controller(code=CodeSettings(line_length=80, comments="short")),
+    "no comments": Controller(code=CodeSettings(comments="none")),
+    "no comments, a program for each pen": Controller(takes="plane", code=CodeSettings(comments="none", files="pens")),
     "coordinates": Controller(takes="plane"),
     "arcs": Controller(takes="plane", curves="arcs"),
     "a file for each pen": Controller(takes="drawing", pacing="constant"),
@@ -186,6 +205,49 @@ def test_no_kind_of_controller_gets_an_unmarked_file(tmp_path, kind):
     assert len({path.suffix for path in files.values()}) >= 3 and report["drawn_outside_anyway"]
     for path in files.values():
         assert mark_of(path, report["limits_ignored"]["text"]) in words_of(path), path.name
+
+
+def test_files_without_room_for_words_are_marked_by_name_and_leave_none_behind(tmp_path):
+    """The head of the binary table too, read by struct after resources/schemas/motion-binary.json. The job that follows into
+    the same folder, with every limit kept, leaves no marked file there."""
+    own = Controller(code=CodeSettings(comments="none"), table=TableSettings(form="both"))
+    document = slightly_outside(controller=own)
+    files, report = exported(document, tmp_path)
+    marked = {
+        f"{stem}-LIMITS-IGNORED.{kind}" for stem, kind in (("belts", "ngc"), ("motion", "csv"), ("motion", "bin"))
+    }
+    assert marked < set(files) and not {"belts.ngc", "motion.csv", "motion.bin"} & set(files)
+    assert "belts-LIMITS-IGNORED.ngc" in words_of(files["hanging-sheet.pdf"])
+    schema = json.loads(resource("schemas", "motion-binary.json").read_text())
+    at = {field["name"]: field["offset"] for field in schema["head"]["fields"]}
+    data = files["motion-LIMITS-IGNORED.bin"].read_bytes()
+    bits = sum(Limit[name] for name in report["limits_ignored"]["limits"])
+    assert struct.unpack_from("<I", data, at["strokes_outside"]) == (report["limits_ignored"]["strokes"],)
+    assert struct.unpack_from("<I", data, at["limits_ignored"]) == (bits,) and bits
+    files, _ = exported(document_of(SQUARE, controller=own), tmp_path)
+    assert {path.name for path in tmp_path.iterdir()} == set(files) and not marked & set(files)
+    assert struct.unpack_from("<II", files["motion.bin"].read_bytes(), at["strokes_outside"]) == (0, 0)
+
+
+@pytest.mark.parametrize("kind", ["offsets", "strip", "test drawing", "proof"])
+def test_drawings_that_measure_keep_every_limit(kind):
+    """Whatever the person decided for the project: the small drawings that pens and machines are measured by are refused
+    outside the zone. Here the starting point, about which they are drawn, is too near the belt between the anchors."""
+    takes = "drawing" if kind == "proof" else "belts"
+    document = corner_outside(
+        controller=Controller(takes=takes, pacing="constant" if kind == "proof" else "accelerating")
+    )
+    make = {
+        "offsets": lambda d: offset_figure(d, 0),
+        "strip": lambda d: sample_strip(d, 0),
+        "test drawing": lambda d: figure_document(d, 0, proposal_for(d, 0, "square")),
+        "proof": lambda d: proof_document(d, 0),
+    }[kind]
+    found = make(document)
+    assert document.settings.outside == "draw-anyway" and found.settings.outside == "refuse"
+    art = found.placements[0]
+    outside = edits.set_placement(found, art.id, y=200.0)
+    assert "zone" in errors_of(outside)
 
 
 @pytest.mark.parametrize("seed", [0, 2, 9, 10])

@@ -35,7 +35,7 @@ from wallwright.document.edits_register import keep_handover_lines
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.language import tr
 from wallwright.document.whole_file import read_whole_file
-from wallwright.jobs.file_names import BELTS, DRAWING_NAME, PLANE, REPORT, SHEET, SVG, TABLE
+from wallwright.jobs.file_names import DRAWING_NAME, JOB_NAMES, REPORT
 from wallwright.jobs.hanging_position import folder_of
 from wallwright.planning.plan import EVERY, Goal, Request, Response
 
@@ -43,7 +43,6 @@ if TYPE_CHECKING:
     from wallwright.planning.runner import Runner
 
 
-JOB_FILES = (BELTS, PLANE, SVG, TABLE, SHEET, REPORT)
 EXAMPLES = """\
   wallwright export job.wallwright --folder job
   wallwright export job.wallwright --folder remaining --from-stroke 413 --pen-to-anchors 1204,1189"""
@@ -118,7 +117,7 @@ def claim_folder(folder: Path, may_replace: bool) -> None:
     if folder.exists() and not folder.is_dir():
         raise BadValue(tr("--folder {0} is a file; choose a folder", folder))
     for place in _places(folder):
-        there = [name for name in JOB_FILES if (place / name).exists()]
+        there = [name for name in JOB_NAMES if (place / name).exists()]
         there += sorted(path.name for path in place.glob("*.svg") if DRAWING_NAME.fullmatch(path.name))
         if there and _fingerprint(place) is None and not may_replace:
             raise BadValue(

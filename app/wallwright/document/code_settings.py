@@ -85,7 +85,7 @@ class CodeSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             80,
             256,
             "Line length",
-            "Most characters of a line; longer comments are cut.",
+            "Most characters of a line; longer comments take several lines.",
             "What the standard allows (NISTIR 6556, 3.3.1).",
         ),
     ] = 256

@@ -11,8 +11,8 @@ from wallwright.jobs.coordinates import ControllerPath
 from wallwright.jobs.corrected_svg import corrected_svg
 from wallwright.jobs.drawing_files import verify_drawing, write_drawing
 from wallwright.jobs.drawing_set import DrawingFile, DrawingSet
-from wallwright.jobs.file_names import BELTS, PLANE, SVG, TABLE, file_for
-from wallwright.jobs.firmware_tables import BINARY, CSV, binary_table, csv_table, verify_binary, verify_csv
+from wallwright.jobs.file_names import BELTS, BINARY, CSV, PLANE, SVG, TABLE, file_for
+from wallwright.jobs.firmware_tables import binary_table, csv_table, verify_binary, verify_csv
 from wallwright.jobs.job import Job
 from wallwright.jobs.motion_table import motion_table
 from wallwright.jobs.program_parts import parts

@@ -15,7 +15,9 @@ Binary, little-endian: a head of 64 bytes, then records of equal size.
     24      f64      microsteps per mm of belt
     32      2 x i32  left and right belt at the first record, microsteps
     40      u32      CRC-32 of all records (as in zip and PNG)
-    44      20 bytes zero
+    44      u32      strokes that leave the draw zone because limits are ignored
+    48      u32      which limits: bits of statics.limits.Limit
+    52      12 bytes zero
 
     offset  type     record
     0       u32      µs since the record before; left out with a fixed time step
@@ -24,6 +26,9 @@ Binary, little-endian: a head of 64 bytes, then records of equal size.
     +9      3 bytes  zero
 
 Between two rows belts run linearly in time. Described for programs in resources/schemas/motion-binary.json.
+
+Neither form has room for a sentence. Where a job ignores limits, the names of both files say so (file_names.marked_name),
+and so does the head of the binary form. The cautions are in the report and on the sheet beside them.
 """
 
 from __future__ import annotations
@@ -45,9 +50,8 @@ from wallwright.jobs.read_back import Mismatch, VerifiedFile
 from wallwright.motion.estimate import pen_of_runs
 from wallwright.motion.trajectory import sample_at
 
-CSV, BINARY = "motion.csv", "motion.bin"
 MAGIC = b"WWTABLE1"
-HEAD = struct.Struct("<8sIIIIdiiI20x")
+HEAD = struct.Struct("<8sIIIIdiiIII12x")
 AT_POINTS = np.dtype([("dt", "<u4"), ("left", "<i4"), ("right", "<i4"), ("pen", "i1"), ("pad", "V3")])
 AT_STEPS = np.dtype([("left", "<i4"), ("right", "<i4"), ("pen", "i1"), ("pad", "V3")])
 AT_ONCE = 50_000
@@ -195,6 +199,8 @@ def binary_table(job: Job, progress: Progress) -> Iterator[bytes]:
         job.document.machine.controller_steps_per_mm,
         *begin,
         zlib.crc32(data),
+        job.ignored.strokes,
+        job.ignored.bits,
     )
     progress(0.5)
     yield data
@@ -204,12 +210,14 @@ def verify_binary(file: Path, job: Job, progress: Progress) -> VerifiedFile:
     """Reads the binary file by its own head, and compares the way, the time and the pen with the motion. Raises Mismatch."""
     data = file.read_bytes()
     try:
-        magic, head, size, count, period, scale, left, right, check = HEAD.unpack(data[: HEAD.size])
+        magic, head, size, count, period, scale, left, right, check, *ignored = HEAD.unpack(data[: HEAD.size])
     except struct.error as error:
         raise Mismatch(tr("its head is damaged")) from error
     body = data[head:]
     if magic != MAGIC or len(body) != size * count or zlib.crc32(body) != check:
         raise Mismatch(tr("its head is damaged"))
+    if ignored != [job.ignored.strokes, job.ignored.bits]:
+        raise Mismatch(tr("its head does not say which limits are ignored"))
     records = np.frombuffer(body, dtype=AT_STEPS if period else AT_POINTS)
     if records.dtype.itemsize != size:
         raise Mismatch(tr("its head is damaged"))

@@ -11,6 +11,7 @@ from wallwright.document.register import RegisterMark
 from wallwright.document.wall import Hanging
 from wallwright.jobs.checks import Check
 from wallwright.jobs.coordinates import ControllerPath
+from wallwright.jobs.file_names import name_for
 from wallwright.jobs.ignored_limits import IgnoredLimits
 from wallwright.motion.plan import Estimate, Motion
 from wallwright.statics.cable_robot import CableRobotModel
@@ -91,7 +92,9 @@ class Job:
         return fingerprint(self.before.digest if self.before is not None else strokes_digest(self.strokes))
 
     def file(self, name: str) -> str:
-        """The name of one of its files: that of a rest says where it begins, and leaves the whole job's alone."""
+        """The name of one of its files: that of a rest says where it begins, and leaves the whole job's alone. It says that
+        limits are ignored where the file cannot."""
+        name = name_for(name, self.document.machine.controller, bool(self.ignored))
         return name if self.before is None else continued_file_name(name, self.first + 1)
 
     @property

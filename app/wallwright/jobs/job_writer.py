@@ -11,24 +11,19 @@ import msgspec
 
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
-from wallwright.jobs.file_formats import FILE_FORMATS, TABLE_FORMATS, formats_of, run_files
-from wallwright.jobs.file_names import DRAWING_NAME, PART_NAME, REPORT, SHEET
+from wallwright.jobs.file_formats import formats_of, run_files
+from wallwright.jobs.file_names import DRAWING_NAME, JOB_NAMES, PART_NAME, REPORT, SHEET
 from wallwright.jobs.file_set import FileSet, digest_of_file
-from wallwright.jobs.job import Job
+from wallwright.jobs.job import Job, continued_file_name
 from wallwright.jobs.read_back import VerifiedFile
-from wallwright.jobs.register_file import LIST, VISIT
 from wallwright.jobs.report import FORM, report
 
 StageProgress = Callable[[str, float], None]
 
 
-JOB_NAMES = (*(form.file for form in (*FILE_FORMATS, *TABLE_FORMATS)), SHEET, REPORT, VISIT, LIST)
-"""Every file that a whole job can have: those of an earlier one must not pass for one of this."""
-
-
 def job_names(job: Job) -> tuple[str, ...]:
     """Every file that this job, whole or rest, can have, drawings aside."""
-    return JOB_NAMES if job.before is None else tuple(map(job.file, JOB_NAMES))
+    return JOB_NAMES if job.before is None else tuple(continued_file_name(n, job.first + 1) for n in JOB_NAMES)
 
 
 def earlier_drawings(folder: Path, report_name: str = REPORT) -> tuple[str, ...]:

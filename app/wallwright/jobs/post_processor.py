@@ -6,6 +6,7 @@ Everything else about a program, and its order, is in rs274.py. After NISTIR 655
 from __future__ import annotations
 
 import re
+import textwrap
 import unicodedata
 from dataclasses import dataclass, replace
 
@@ -37,6 +38,11 @@ def comment(text: str, longest: int = LONGEST_LINE) -> str:
     letters = (c for c in plain if not unicodedata.combining(c))
     plain = "".join(c if c.isascii() and (c.isalnum() or c in _SIGNS) else "." for c in letters)
     return f"({plain[: longest - 2]})"
+
+
+def _comments(text: str, longest: int) -> list[str]:
+    """A text as comments of so many characters at most, broken between words: nothing of a caution is lost."""
+    return [f"({part})" for part in textwrap.wrap(comment(text, len(text) * 12)[1:-1], longest - 2)] or ["()"]
 
 
 def number(value: float, decimals: int = 4) -> str:
@@ -157,7 +163,7 @@ class PostProcessor:
         """A comment, where such are kept. needed: kept in short files too."""
         if self.code.comments == "none" or (self.code.comments == "short" and not needed):
             return []
-        return [comment(text, self.code.line_length)]
+        return _comments(text, self.code.line_length)
 
     def pause(self, message: str) -> list[str]:
         """Lines that make the controller wait for a person, with what it says meanwhile."""

@@ -28,7 +28,6 @@ from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.controller_kinematics import ControllerKind
 from wallwright.statics.drag_field import DraggedBelts
 
-VISIT, LIST = "register.ngc", "register.csv"
 COLUMNS = ("mark", "right_of_anchor", "below_anchor", "above_floor", "right", "down", "wall_x", "wall_y", "remark")
 """Of the list, mm: where the mark is, from this hanging's left anchor and from the floor; what the person reads; the mark in
 the wall frame, from the first hanging's left anchor. remark: that limits are ignored, if they are."""

@@ -19,20 +19,19 @@ from wallwright.jobs.arcs import with_arcs
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.coordinates import ControllerPath, controller_coordinates
 from wallwright.jobs.drawing_files import drawing_set
-from wallwright.jobs.file_names import REPORT
+from wallwright.jobs.file_names import JOB_NAMES, LIST, REPORT, VISIT
 from wallwright.jobs.file_set import FileSet, file_set, write_synced
 from wallwright.jobs.hanging_position import folder_of, hanging_folders
 from wallwright.jobs.ignored_limits import IgnoredLimits
 from wallwright.jobs.job import Job
 from wallwright.jobs.job_writer import (
-    JOB_NAMES,
     earlier_drawings,
     job_names,
     refuse_foreign_drawings,
     write_job,
     write_report,
 )
-from wallwright.jobs.register_file import LIST, VISIT, verify_visit, visit_code, visit_list, visit_of
+from wallwright.jobs.register_file import verify_visit, visit_code, visit_list, visit_of
 from wallwright.jobs.wall_report import WALL_REPORT, wall_report
 from wallwright.motion.constant_feed import apart, runs_of_motion, speed_changes, timed_points
 from wallwright.motion.friction import Drag
@@ -147,9 +146,10 @@ def _stage_visit(stage: Path, job: Job, marks: tuple[RegisterMark, ...]) -> tupl
     if document.machine.controller.takes == "drawing":  # one of its drawings marks where the pen comes
         return (LIST,)
     visit = visit_of(document, job.hanging_index, marks)
-    write_synced(stage / VISIT, visit_code(document, visit, job.ignored))
-    verify_visit((stage / VISIT).read_bytes(), document, visit, job.ignored)
-    return VISIT, LIST
+    name = job.file(VISIT)
+    write_synced(stage / name, visit_code(document, visit, job.ignored))
+    verify_visit((stage / name).read_bytes(), document, visit, job.ignored)
+    return name, LIST
 
 
 def _keep_readings(path: Path) -> None:

@@ -12,11 +12,10 @@ from wallwright.document.language import N_, duration, format_number, plural, tr
 from wallwright.document.origin import height_text, left_anchor
 from wallwright.document.register import RegisterMark
 from wallwright.jobs.checks import Verdict
-from wallwright.jobs.file_names import REGISTER
+from wallwright.jobs.file_names import REGISTER, VISIT
 from wallwright.jobs.hanging_position import anchor_positions, folder_of
 from wallwright.jobs.how_to_run import how_to_run
 from wallwright.jobs.job import Job
-from wallwright.jobs.register_file import VISIT
 from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.jobs.sheet.drawing_section import drawing_steps
 from wallwright.jobs.sheet.timetable_section import CHECK_PEN, HANG_IT, rest_steps, wind_in_step
@@ -192,7 +191,7 @@ def _marks(job: Job) -> str:
             "mark with the pen up. Write down how far the pen is right of and below the mark (left and above: "
             "with a minus). Enter the readings in the project (Job, Line up by marks) and export this hanging "
             "again. Run the new file from where the machine hangs; leave the belts as they are.",
-            VISIT,
+            job.file(VISIT),
         )
         if job.drawing is not None:
             text = tr(

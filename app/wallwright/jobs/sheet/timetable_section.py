@@ -8,7 +8,7 @@ import numpy as np
 
 from wallwright.document.language import N_, format_number, tr
 from wallwright.jobs.file_names import file_for
-from wallwright.jobs.job import Job, continued_file_name
+from wallwright.jobs.job import Job
 from wallwright.jobs.post_processor import PostProcessor
 from wallwright.motion.timetable import TimetableRow
 from wallwright.motion.timetable import timetable as rows_of
@@ -63,7 +63,7 @@ def rest_steps(job: Job) -> list[str]:
     """What to do at the wall before the rest of a job."""
     assert job.before is not None, "a whole job has no steps of a rest"
     known_by, controller = job.before.rest.known_by, job.document.machine.controller
-    own = continued_file_name(file_for(controller), job.first + 1)
+    own = job.file(file_for(controller))
     is_table = controller.pacing == "timed"
     if controller.code.start == "stop" and not is_table:
         begin = [wind_in_step(job)]

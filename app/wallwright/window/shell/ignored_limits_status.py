@@ -5,7 +5,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QLabel, QStatusBar
 
 from wallwright.document.language import plural, tr
-from wallwright.jobs.ignored_limits import IgnoredLimits
+from wallwright.window.model.limits_ignored import limits_ignored_now
 from wallwright.window.model.models import Models
 
 
@@ -25,7 +25,7 @@ class IgnoredLimitsStatus(QLabel):
         self.refresh()
 
     def refresh(self) -> None:
-        ignored = self._ignored()
+        ignored = limits_ignored_now(self._models)
         self.setVisible(bool(ignored))
         self.setToolTip(ignored.text)
         self.setWhatsThis(ignored.text)
@@ -33,13 +33,3 @@ class IgnoredLimitsStatus(QLabel):
         self.setText(
             plural("LIMITS IGNORED: {0} stroke", "LIMITS IGNORED: {0} strokes", ignored.strokes) if ignored else ""
         )
-
-    def _ignored(self) -> IgnoredLimits:
-        document, preview = self._models.project.document, self._models.planning.preview
-        if preview is None or document.settings.outside != "draw-anyway":
-            return IgnoredLimits()
-        from wallwright.planning.drawing_outside import (
-            limits_ignored,  # slow to import; nobody starts with it
-        )
-
-        return limits_ignored(document, preview.outside, preview.strokes)

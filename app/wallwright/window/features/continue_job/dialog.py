@@ -40,6 +40,7 @@ from wallwright.window.features.continue_job.wall_picture import ContinuePicture
 from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
 from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.model.background_work import BackgroundWork
+from wallwright.window.model.limits_ignored import limits_ignored_now
 from wallwright.window.model.models import Models
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
@@ -298,6 +299,7 @@ class ContinueDialog(QDialog):
             self,
             rest_from=rest.place.stroke + 1,
             project=self.models.project,
+            ignored=limits_ignored_now(self.models),
         )
         if not dialog.exec():
             return

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from html import escape
 from pathlib import Path
 
 from PySide6.QtCore import QDir, Qt
@@ -24,11 +25,12 @@ from PySide6.QtWidgets import (
 from wallwright.document.controller import Controller
 from wallwright.document.edits import file_title
 from wallwright.document.language import tr
-from wallwright.jobs.file_formats import FILE_FORMATS
-from wallwright.jobs.file_names import REPORT, SHEET, file_for
+from wallwright.jobs.file_formats import FILE_FORMATS, TABLE_FORMATS
+from wallwright.jobs.file_names import REPORT, SHEET, file_for, name_for
 from wallwright.jobs.file_set import is_unfinished
 from wallwright.jobs.hanging_position import folder_of
 from wallwright.jobs.how_to_run import how_to_run
+from wallwright.jobs.ignored_limits import IgnoredLimits
 from wallwright.jobs.job import continued_file_name
 from wallwright.jobs.job_folder import project_in
 from wallwright.jobs.sheet.cautions import Occasion
@@ -59,7 +61,8 @@ def proposed_folder(project: Path | None, kind: str = "job") -> Path:
 def _file_titles(controller: Controller) -> list[str]:
     """Names of the files for a controller; those of drawings depend on the pens."""
     drawing = controller.takes == "drawing"
-    others = [form.file for form in FILE_FORMATS] if not drawing or controller.page.other_files else []
+    tables = (form for form in TABLE_FORMATS if controller.table.form in (form.table, "both"))
+    others = [form.file for form in (*FILE_FORMATS, *tables)] if not drawing or controller.page.other_files else []
     return [tr("one SVG for each pen"), *others] if drawing else others
 
 
@@ -71,19 +74,20 @@ class ExportDialog(QDialog):
         folder: Path,
         controller: Controller,
         parent: QWidget | None = None,
-        in_hand: str = "",
+        current: str = "",
         rest_from: int | None = None,
         number: int = 0,
         project: ProjectModel | None = None,
         estimate: Estimate | None = None,
+        ignored: IgnoredLimits | None = None,
     ) -> None:
-        """controller: which one of the files is for. in_hand, number: name and number of the current hanging when there are
+        """controller: which one of the files is for. current, number: name and number of the current hanging when there are
         several, of which one or all can be written. rest_from: the stroke, counted from 1, from which only the rest is
         written. project: for which cautions are shown until they are closed, and whose job the folder may hold. estimate: of
-        the job, shown first."""
+        the job, shown first. ignored: limits that the job ignores, said before anything else."""
         super().__init__(parent)
         self._controller, self._rest_from, self._number = controller, rest_from, number
-        self._project = project
+        self._project, self._ignored = project, ignored
         self.setWindowTitle(tr("Finish the job") if rest_from is None else tr("Export what is left"))
         self._line = QLineEdit(str(folder))
         self._line.setMinimumWidth(420)
@@ -100,9 +104,9 @@ class ExportDialog(QDialog):
         label.setBuddy(self._line)
         form.addRow(label, row)
         self._which = QComboBox()
-        if in_hand:
+        if current:
             self._which.addItem(tr("All hangings, each in its own folder"), True)
-            self._which.addItem(tr("Only {0}", in_hand), False)
+            self._which.addItem(tr("Only {0}", current), False)
             explain(self._which, tr("Which hangings to export."), tr("Hangings"))
             self._which.currentIndexChanged.connect(self._look)
             which = QLabel(tr("&Hangings"))
@@ -126,6 +130,10 @@ class ExportDialog(QDialog):
         layout.setSpacing(NEAR)
         if estimate is not None and project is not None:
             layout.addWidget(JobSummary(estimate, project.document))
+        if ignored:
+            loud = QLabel(f"<b>{escape(ignored.text)}</b>")
+            loud.setWordWrap(True)
+            layout.addWidget(loud)
         layout.addLayout(form)
         layout.addWidget(self._replace)
         layout.addWidget(self._note)
@@ -184,11 +192,14 @@ class ExportDialog(QDialog):
         is_ours = self._project.path is not None and owner == file_title(self._project.name)
         return None if is_ours else owner
 
+    def _name(self, name: str) -> str:
+        """What one of the files will be called."""
+        name = name_for(name, self._controller, bool(self._ignored))
+        return name if self._rest_from is None else continued_file_name(name, self._rest_from)
+
     def _look(self) -> None:
         """Says what will happen; what cannot be is found now rather than after the wait."""
-        names = [*_file_titles(self._controller), SHEET, REPORT]
-        if self._rest_from is not None:
-            names = [continued_file_name(name, self._rest_from) for name in names]
+        names = [self._name(name) for name in (*_file_titles(self._controller), SHEET, REPORT)]
         text, good = tr("Writes {0}.", ", ".join(names)), True
         if self.every:
             text = tr("Writes a folder for each hanging with {0}, and {1} for all.", ", ".join(names), WALL_REPORT)
@@ -216,8 +227,7 @@ class ExportDialog(QDialog):
                 "When it is written, what to type on the machine's page is shown here and in {0}.", SHEET
             )
         elif good:
-            own = file_for(self._controller)
-            own = own if self._rest_from is None else continued_file_name(own, self._rest_from)
+            own = self._name(file_for(self._controller))
             is_split = self._controller.code.files != "one" and self._controller.pacing != "timed"
             name = tr("the parts of {0}, one after the other,", own) if is_split else own
             text += "\n\n" + "\n".join(

@@ -19,6 +19,7 @@ from wallwright.jobs.how_to_run import how_to_run
 from wallwright.jobs.ignored_limits import IgnoredLimits, ignored_limits_in
 from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.jobs.wall_report import WALL_REPORT
+from wallwright.window.model.limits_ignored import limits_ignored_now
 from wallwright.window.model.models import Models
 from wallwright.window.model.planning_client import PlanningClient
 from wallwright.window.panels.caution_notes import caution_sentence
@@ -61,6 +62,7 @@ class ExportFeature(QObject):
             number=hanging,
             project=self._models.project,
             estimate=plan.estimate if (plan := self._models.planning.fresh_plan) is not None else None,
+            ignored=limits_ignored_now(self._models),
         )
         if dialog.exec():
             if has_several:

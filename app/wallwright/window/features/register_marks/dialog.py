@@ -20,10 +20,11 @@ from wallwright.document.language import format_number, tr
 from wallwright.document.origin import height_text, left_anchor
 from wallwright.document.register import AWAY, RegisterMark, Sighting
 from wallwright.document.typed_numbers import evaluate
-from wallwright.jobs.register_file import VISIT
+from wallwright.jobs.file_names import VISIT, name_for
 from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.statics.calibration.register_fit import RegisterFit, fit_register_marks
 from wallwright.window.features.guide.feature import add_help_button
+from wallwright.window.model.limits_ignored import limits_ignored_now
 from wallwright.window.model.models import Models
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
@@ -64,7 +65,7 @@ class LineUpDialog(QDialog):
             "Hang the machine, set the belts to their starting lengths and run {0}. The machine goes to "
             "each mark with the pen up and pauses. Write down how far the pen is right of and below the "
             "mark; left and above are negative. Leave unread marks empty.",
-            VISIT,
+            name_for(VISIT, self._document.machine.controller, bool(limits_ignored_now(models))),
         )
         note = QLabel(text)
         note.setWordWrap(True)
