@@ -20,6 +20,7 @@ from wallwright.document.document import Document, Pen
 from wallwright.document.errors import BadValue
 from wallwright.document.machine import Belt
 from wallwright.jobs.code_verification import replay
+from wallwright.jobs.file_cautions import FILE_CAUTIONS
 from wallwright.jobs.post_processor import OwnLines, PostProcessor
 from wallwright.jobs.program_parts import parts
 from wallwright.jobs.read_back import Mismatch
@@ -218,9 +219,13 @@ def test_an_own_line_of_placeholders_alone_is_not_every_line():
 
 
 @pytest.mark.parametrize("length", [80, 256])
-def test_comments_are_cut_at_the_line_length_of_the_settings(length):
+def test_long_comments_take_several_lines_and_nothing_of_them_is_lost(length):
     machine = edits.replace(Document().machine, controller=Controller(code=CodeSettings(line_length=length)))
-    assert [len(line) for line in PostProcessor(machine).note("x" * 400)] == [length]
+    text = " ".join([*FILE_CAUTIONS, "x" * 400])
+    lines = PostProcessor(machine).note(text)
+    assert len(lines) > 1 and max(map(len, lines)) == length
+    assert all(line[0] == "(" and line[-1] == ")" for line in lines)
+    assert "".join(line[1:-1].replace(" ", "") for line in lines) == text.replace(" ", "")
 
 
 def test_each_file_reads_back(case):

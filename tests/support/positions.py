@@ -16,7 +16,7 @@ ON_WALL = re.compile(rf"{NUMBER} mm from the wall's left edge, {NUMBER} mm above
 
 def positions_in(text: str, document: Document, hanging: int = 0) -> list[tuple[float, float]]:
     """Points of the wall frame, mm, that a text names; hanging: the one that the text is about, for "this hanging"."""
-    found = []
+    found, text = [], text.replace("\N{MINUS SIGN}", "-")
     for match in FROM_ANCHOR.finditer(text):
         across = float(match[1]) * (1 if match[2] == "right" else -1)
         along = float(match[3]) * (1 if match[4] == "below" else -1)

@@ -204,7 +204,7 @@ class Photo(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Where they are on the wall, mm."""
     opacity: Annotated[
         float,
-        quantity("", 0.0, 1.0, "Opacity", "0: invisible. 1: full strength.", "Ink stays easy to see on it."),
+        quantity("share", 0.0, 1.0, "Opacity", "0 %: invisible. 100 %: full strength.", "Ink stays easy to see on it."),
     ] = 0.6
     shown: bool = True
 

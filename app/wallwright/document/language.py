@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import functools
 import gettext
+import numbers
 import os
 import re
 import string
@@ -29,6 +30,9 @@ _UNIT_AHEAD = re.compile(r"(?<=\d) (?=(?:mm|m|s|min|h|N|V|A|W|Wh|kg|%|Ω|°)(?!\
 """A space between a number and its unit."""
 NARROW_SPACE = "\u202f"
 """Between the thousands of long whole numbers where the comma is the decimal sign (SI Brochure, 5.4.4)."""
+MINUS = "\u2212"
+"""Of a negative number in a text. What a person types or copies elsewhere has a hyphen: document/typed_numbers.py reads
+both, other programs do not."""
 _SMALL_IN_SENTENCES = {"en"}
 """Where a title loses its capital within a sentence; German nouns keep theirs."""
 _SEVERAL = 2
@@ -101,10 +105,12 @@ def format_number(value: float, form: str = "g") -> str:
 
 
 class _Formatter(string.Formatter):
-    """Writes numbers with the present decimal sign."""
+    """Writes numbers with the present decimal sign, and a minus sign that is one."""
 
     def format_field(self, value: object, form: str) -> str:
         text = format(value, form)
+        if text[:1] == "-" and isinstance(value, numbers.Real):
+            text = MINUS + text[1:]
         if form.endswith(","):
             return text if _present.decimal == "." else text.replace(",", NARROW_SPACE)
         if _present.decimal != "." and (form[-1:] in ("e", "f", "g", "%") or (not form and isinstance(value, float))):

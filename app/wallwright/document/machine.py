@@ -218,7 +218,7 @@ class Motor(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     usable: Annotated[
         float,
         quantity(
-            "",
+            "share",
             0.05,
             1,
             "Usable torque",

@@ -45,18 +45,18 @@ class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     opacity: Annotated[
         float,
         quantity(
-            "",
+            "share",
             0,
             1,
             "Opacity",
-            "0: what lies below shows through. 1: hides what lies below.",
+            "0 %: what lies below shows through. 100 %: hides what lies below.",
             "Most markers are see-through.",
         ),
     ] = 0.0
     gain: Annotated[
         float,
         quantity(
-            "",
+            "share",
             -0.2,
             0.2,
             "Spread of ink",

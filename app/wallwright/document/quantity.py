@@ -23,7 +23,8 @@ def quantity(
 ) -> msgspec.Meta:
     """Metadata of a typed number.
 
-    unit: as stored ("mm", "rad", "s", "N", "kg", "A", ...; "" for a pure number); low, high: inclusive
+    unit: as stored ("mm", "rad", "s", "N", "kg", "A", ...; "share" for a part of 1, which is shown and typed in per cent; ""
+    for a pure number); low, high: inclusive
     range in that unit; reason: why the default is what it is; zero: what 0 means where that is no amount ("none");
     least: the smallest magnitude other than 0, for numbers whose 0 has such a meaning.
     """
@@ -67,14 +68,14 @@ class Quantity:
 
     @property
     def shown_unit(self) -> str:
-        """The unit on screen: angles are stored in radians and shown in degrees."""
-        return "°" if self.unit == "rad" else self.unit
+        """The unit on screen: angles are stored in radians and shown in degrees, shares in per cent."""
+        return {"rad": "°", "share": "%"}.get(self.unit, self.unit)
 
     def to_shown(self, value: float) -> float:
-        return math.degrees(value) if self.unit == "rad" else value
+        return math.degrees(value) if self.unit == "rad" else 100.0 * value if self.unit == "share" else value
 
     def from_shown(self, value: float) -> float:
-        return math.radians(value) if self.unit == "rad" else value
+        return math.radians(value) if self.unit == "rad" else value / 100.0 if self.unit == "share" else value
 
 
 def quantities(type_: type[msgspec.Struct]) -> dict[str, Quantity]:

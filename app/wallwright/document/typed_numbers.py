@@ -12,7 +12,7 @@ import re
 from collections.abc import Callable
 
 from wallwright.document.errors import BadValue
-from wallwright.document.language import current_language, tr
+from wallwright.document.language import MINUS, current_language, tr
 from wallwright.document.quantity import Quantity
 
 FACTORS = {
@@ -34,7 +34,7 @@ UNARY_OPERATORS: dict[type[ast.unaryop], Callable[[float], float]] = {
     ast.USub: operator.neg,
     ast.UAdd: operator.pos,
 }
-_WITH_UNIT = re.compile(r"(?<![\w.])((?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?+)\s*([a-zA-Z°Ω·/²³]*[a-zA-Z°Ω²³])")
+_WITH_UNIT = re.compile(r"(?<![\w.])((?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?+)\s*([a-zA-Z°Ω·/²³]*[a-zA-Z°Ω²³%])")
 """The exponent is not given back (?+): the e of 1e-5 is no unit."""
 SLACK = 1e-9
 """Share of a limit by which rounding may exceed it: 180 degrees are a little more than the stored limit."""
@@ -49,7 +49,9 @@ def evaluate(text: str, unit: str) -> float:
     if grouped := re.search(rf"\d[{'.' if current_language().decimal == ',' else ','}]\d{{3}}(?!\d)", text):
         raise BadValue(tr("“{0}” can be read in two ways. Write it without a thousands separator", grouped[0]))
     factors = FACTORS.get(unit, {unit: 1.0} if unit else {})
-    plain = text.strip().replace("−", "-").replace("×", "*").replace(",", ".")
+    plain = text.strip().replace(MINUS, "-").replace("×", "*").replace(",", ".")
+    if unit.startswith("1/"):
+        plain = plain.replace(unit, "")
 
     def scaled(match: re.Match[str]) -> str:
         number, name = match[1], match[2]
@@ -102,12 +104,12 @@ def value_of(quantity: Quantity, text: str) -> float:
         raise BadValue(fault)
     slack = SLACK * max(abs(quantity.high), 1)
     if not quantity.low - slack <= value <= quantity.high + slack:
-        low, high = (shown(float(quantity.to_shown(v))) for v in (quantity.low, quantity.high))
+        typed, low, high = (in_text(float(quantity.to_shown(v))) for v in (value, quantity.low, quantity.high))
         raise BadValue(
             tr(
                 "{0}: {1} {4} is not between {2} and {3} {4}",
                 quantity.shown_title,
-                shown(float(quantity.to_shown(value))),
+                typed,
                 low,
                 high,
                 quantity.shown_unit,
@@ -118,8 +120,13 @@ def value_of(quantity: Quantity, text: str) -> float:
     return min(max(value, quantity.low), quantity.high)
 
 
+def in_text(value: float) -> str:
+    """A number like those in fields, as a sentence has it: with a minus sign."""
+    return shown(value).replace("-", MINUS)
+
+
 def shown(value: float) -> str:
-    """A number as a person reads it: at most two decimals, of small ones four, none that say nothing."""
+    """A number as a field shows it: at most two decimals, of small ones four, none that say nothing."""
     if not isinstance(value, float):
         return str(value)
     text = f"{value:.{2 if abs(value) >= 10 else 4}f}".rstrip("0").rstrip(".")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from wallwright.document.language import N_, tr
+from wallwright.document.language import MINUS, N_, tr
 
 KINDS = {
     "float": N_("a number"),
@@ -28,7 +28,7 @@ PATTERNS: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
 
 
 def _number(text: str) -> str:
-    return f"{float(text):,.10g}".replace(",", "\u202f")
+    return f"{float(text):,.10g}".replace(",", "\u202f").replace("-", MINUS)
 
 
 def describe_invalid(message: str) -> str:

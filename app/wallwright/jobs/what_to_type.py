@@ -14,7 +14,7 @@ import numpy as np
 
 from wallwright.document.arrays import Floats
 from wallwright.document.drawing_page import Alteration, Ask
-from wallwright.document.language import N_, duration, format_number, tr
+from wallwright.document.language import MINUS, N_, duration, format_number, tr
 from wallwright.jobs.drawing_layout import start_in_plane
 from wallwright.jobs.drawing_set import EVERY_PEN, MARKS, DrawingFile, DrawingSet
 from wallwright.jobs.file_names import ALL_PENS, REGISTER
@@ -210,7 +210,7 @@ def value_text(number: TypedNumber) -> str:
     """A number as it is typed."""
     if number.ask == "scale":
         return tr("{0} (that is {1} %)", format_number(number.value), format_number(100 * number.value))
-    return f"{format_number(number.value)} mm"
+    return f"{format_number(number.value).replace(MINUS, '-')} mm"  # pages of machines read a hyphen
 
 
 def typed_lines(what: WhatToType) -> list[tuple[str, str]]:

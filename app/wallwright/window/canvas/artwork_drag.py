@@ -106,7 +106,7 @@ class ArtworkMove(_ArtworkDrag):
         corner = self._models.origin.present.text(left + dx, bottom + dy, ".1f")
         self.readout = "\n".join(
             (
-                tr("Moved {0} mm right, {1} mm down", format_number(dx, ".1f"), format_number(dy, ".1f")),
+                way_text(dx, dy),
                 tr("Lower left corner: {0}", corner),
             )
         )
@@ -119,6 +119,16 @@ class ArtworkMove(_ArtworkDrag):
             selection.select(*toggled(selection.items, self._item))
         else:
             self._models.selection.select(self._clicked)
+
+
+def way_text(right: float, down: float) -> str:
+    """How far something was moved, mm, in the directions that it went."""
+    across, along = format_number(abs(right), ".1f"), format_number(abs(down), ".1f")
+    return tr(
+        "Moved {0}, {1}",
+        tr("{0} mm to the left", across) if right < 0 else tr("{0} mm to the right", across),
+        tr("{0} mm up", along) if down < 0 else tr("{0} mm down", along),
+    )
 
 
 class PartDrag(Drag):

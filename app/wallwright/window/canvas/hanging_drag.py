@@ -42,14 +42,20 @@ class AnchorDrag(Drag):
         down = hanging.right.y - hanging.left.y
         self.readout = "\n".join(
             (
-                tr(
-                    "{0} mm apart, the right one {1} lower",
-                    format_number(hanging.distance, ".0f"),
-                    format_number(down, ".0f"),
-                ),
+                anchors_text(hanging.distance, down),
                 height_text(project.document, hanging.anchor(self._side).y),
             )
         )
+
+
+def anchors_text(distance: float, down: float) -> str:
+    """How far apart two anchors are, and by how much the right one is lower; mm."""
+    apart, by = format_number(distance, ".0f"), format_number(abs(down), ".0f")
+    if abs(down) < 0.5:
+        return tr("{0} mm apart, at the same height", apart)
+    if down < 0:
+        return tr("{0} mm apart, the right one {1} mm higher", apart, by)
+    return tr("{0} mm apart, the right one {1} mm lower", apart, by)
 
 
 def _shifted(line: SnapLine, dx: float, dy: float) -> SnapLine:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import html
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
@@ -214,13 +215,15 @@ class Forms(PageArea):
         form: QFormLayout | None = None,
         skip: tuple[str, ...] = (),
         keep_aspect: bool = False,
+        units: Mapping[str, str] | None = None,
     ) -> None:
-        """All quantities of the struct at a path."""
+        """All quantities of the struct at a path. units: by name, of those whose unit depends on something else."""
         form = form or self.add_form()
         struct = value_at(self.models.project.document, path)
         for name, quantity in quantities(type(struct)).items():
             if name in skip:
                 continue
+            quantity = dataclasses.replace(quantity, unit=(units or {}).get(name, quantity.unit))
             field = NumberField(quantity, getattr(struct, name))
             full = f"{path}.{name}"
             field.setObjectName(full)

@@ -13,6 +13,7 @@ from wallwright.document.quantity import quantities
 from wallwright.document.wall import Point
 from wallwright.window.model.items import PenItem, WallItem
 from wallwright.window.panels.forms import Forms, value_at
+from wallwright.window.panels.machine_page import lift_unit
 from wallwright.window.panels.palette_table import FILL_TITLES
 from wallwright.window.panels.part_form import NUMBERS
 from wallwright.window.panels.position_fields import add_origin_choice, add_position, position_quantity
@@ -217,7 +218,10 @@ def build_pen_page(forms: Forms, item: PenItem) -> None:
     with forms.folded("pen", tr("Pen")):
         _add_pen_numbers(forms, path, forms.add_form(), ("opacity", "gain", "uncapped", "price"))
         forms.add_title(tr("Tip in the holder"), tr("Two small drawings show where the tip is, and how the pen draws."))
-        _add_pen_numbers(forms, path, forms.add_form(), ("tip_right", "tip_down", "press"))
+        _add_pen_numbers(forms, path, forms.add_form(), ("tip_right", "tip_down"))
+        forms.add_refreshed(
+            lambda: lift_unit(forms), lambda _: _add_pen_numbers(forms, path, forms.add_form(), ("press",))
+        )
         forms.add_action(
             "measure-pens", tr("Measure pens…"), tr("Offset figure and sample strip, with fields for what you read.")
         )
@@ -227,7 +231,8 @@ def build_pen_page(forms: Forms, item: PenItem) -> None:
 
 def _add_pen_numbers(forms: Forms, path: FieldPath, form: QFormLayout, names: tuple[str, ...]) -> None:
     """Some of a pen's numbers."""
-    forms.add_numbers(path, form, skip=tuple(name for name in quantities(Pen) if name not in names))
+    skip = tuple(name for name in quantities(Pen) if name not in names)
+    forms.add_numbers(path, form, skip, units={"press": lift_unit(forms)})
 
 
 def _add_ink_left(forms: Forms, path: FieldPath) -> None:

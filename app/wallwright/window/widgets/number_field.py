@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QWidget
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.quantity import Quantity
-from wallwright.document.typed_numbers import shown, value_of
+from wallwright.document.typed_numbers import in_text, shown, value_of
 from wallwright.window.widgets.line_text import LineField, replace_text, show_error
 
 
@@ -25,7 +25,7 @@ class NumberField(LineField):
         self.setAccessibleName(quantity.shown_title)
         low, high = quantity.to_shown(quantity.low), quantity.to_shown(quantity.high)
         unit = quantity.shown_unit
-        span = tr("{0} to {1} {2}", shown(float(low)), shown(float(high)), unit).rstrip()
+        span = tr("{0} to {1} {2}", in_text(float(low)), in_text(float(high)), unit).rstrip()
         tip = f"{quantity.shown_help}\n{span}"
         if quantity.reason:
             tip += "\n" + tr("Default: {0}", tr(quantity.reason))
