@@ -16,6 +16,7 @@ from tests.support.drawing_pages import PAGES, PENS, machine_of, taking, three_p
 from tests.support.jobs import SQUARE, document_of, exported, planned
 from tests.support.walls import hung_banner
 from wallwright.document import edits
+from wallwright.document.calibration import MachineCalibration
 from wallwright.document.continuation import Continuation, StrokePlace
 from wallwright.document.machine import Belt
 from wallwright.document.project import decode_project, encode_project
@@ -233,6 +234,18 @@ def test_what_is_known_of_the_page_is_reported():
     assert found["page-proof"].remedies == ("proof",)
     assert "closing of open paths" in found["page-paths"].text
     assert found["page-start"].verdict is Verdict.WARNING
+
+
+def test_pixels_that_a_proof_drawing_cannot_decide_are_a_note_until_the_machine_is_calibrated():
+    """96 and 90 pixels to the inch are 7 % apart, 72 and 90 are 25 %: CSS Values and Units Level 3, 5.2; SVG 1.1, 7.10."""
+    page = edits.replace(PAGES["typed"], asks=("left", "top"), unit="px")
+    document = document_of(SQUARE, controller=taking(page))
+    found = checks_of(document)["page-size"]
+    assert found.verdict is Verdict.NOTE and "1/96 inch, or of 1/90 inch" in found.text
+    points = edits.replace(page, scale=96 / 72)
+    assert "page-size" not in checks_of(document_of(SQUARE, controller=taking(points)))
+    calibrated = edits.set_field(document, "machine.calibration", MachineCalibration("2026-01-01", 20, ()))
+    assert "page-size" not in checks_of(calibrated)
 
 
 def test_one_speed_is_judged_and_lifting_at_corners_helps():

@@ -192,6 +192,9 @@ def test_more_is_expected_where_less_was_read():
     outcome = fit_calibration(
         MACHINE, HANGING, surveyed(Truth(np.random.default_rng(1)), "square", np.random.default_rng(1))
     )
+    rows = changes(outcome)
+    assert all(before == after for _, before, after, known in rows if "cannot be found" in known or "too few" in known)
+    assert any(before != after and "hardly better known" in known for _, before, after, known in rows)
     rig = CableRobotModel.of(outcome.machine, outcome.hanging)
     inside = expected_error(outcome.machine, outcome.hanging, inverse_kinematics(rig, AREA))
     outside = expected_error(outcome.machine, outcome.hanging, inverse_kinematics(rig, np.array([[500.0, 1700.0]])))

@@ -20,6 +20,8 @@ from wallwright.window.features.calibration.wizard import CalibrationWizard
 from wallwright.window.features.continue_job.dialog import ContinueDialog
 from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.features.export.feature import ignored_in_files
+from wallwright.window.features.pens.measure_dialog import MeasurePensDialog
+from wallwright.window.features.proof.dialog import ProofDialog
 from wallwright.window.features.register_marks.dialog import LineUpDialog
 from wallwright.window.features.start.guided_start import GuidedStart
 from wallwright.window.model.caution_memory import dismiss, is_dismissed
@@ -60,6 +62,11 @@ def hanging_page(models) -> PropertiesPanel:
     return panel
 
 
+def drawing_machine(models) -> Models:
+    models.project.edit("", edits.set_field(models.project.document, "machine.controller.takes", "drawing"))
+    return models
+
+
 MARKS = (RegisterMark("1A", 900.0, 700.0), RegisterMark("1B", 900.0, 900.0))
 PLACES = {
     "properties of a hanging": (hanging_page, Occasion.ANCHORS),
@@ -67,6 +74,8 @@ PLACES = {
     "new wall": (lambda models: start_anchors_page(), Occasion.ANCHORS),
     "calibration": (CalibrationWizard, Occasion.LADDER),
     "line up": (lambda models: LineUpDialog(models, MARKS), Occasion.LADDER),
+    "proof drawing": (lambda models: ProofDialog(drawing_machine(models)), Occasion.LADDER),
+    "measure pens": (MeasurePensDialog, Occasion.LADDER),
     "export": (
         lambda models: ExportDialog(Path("/job"), Controller(), project=models.project),
         Occasion.RUN,

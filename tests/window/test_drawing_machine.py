@@ -3,12 +3,13 @@
 import json
 
 import msgspec
+import numpy as np
 import pytest
 from PySide6.QtWidgets import QComboBox, QLabel
 
 from tests.support.drawing_pages import WHAT
 from wallwright.document import edits
-from wallwright.planning.proof_drawing import proof_document
+from wallwright.planning.proof_drawing import proof_document, proof_figure_for
 from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
 from wallwright.window.features.export.typing_dialog import TypingDialog, typing_of_files
 from wallwright.window.features.proof.dialog import ProofDialog
@@ -85,10 +86,37 @@ def test_the_proof_drawing_corrects_the_page_in_one_step(qtbot, window):
     dialog.readings[0].setText("many")
     assert not dialog.apply.isEnabled() and dialog._said.text()
     dialog.readings[0].setText(f"{((x - 150) ** 2 + (y - 100) ** 2) ** 0.5:.1f}")
+    said = []
+    window.models.messages.said.connect(said.append)
     dialog.accept()
+    (notice,) = said
+    assert "page is corrected. Export again" in notice and "does not decide it" not in notice, "mm are no pixels"
     assert window.models.project.document.machine.controller.page.is_known
     window.models.project.undo()
     assert not window.models.project.document.machine.controller.page.is_known
+
+
+def test_after_correcting_the_page_it_is_said_that_its_pixels_are_not_decided(qtbot, window):
+    """Pixels of 1/96 and 1/90 inch: CSS Values and Units Level 3, 5.2; SVG 1.1, 7.10."""
+    taking(window)
+    document = window.models.project.document
+    page = edits.replace(document.machine.controller.page, placing="typed", asks=("left", "top"), unit="px")
+    window.models.project.edit("", edits.set_field(document, "machine.controller.page", page))
+    dialog = ProofDialog(window.models, window)
+    qtbot.addWidget(dialog)
+    figure = proof_figure_for(window.models.project.document, 0)
+    d = document.hangings[0].distance
+    for field, text in zip(
+        dialog.readings,
+        [f"{np.hypot(x - ax, y):.1f}" for x, y in (figure.first, figure.second) for ax in (0, d)],
+        strict=True,
+    ):
+        field.setText(text)
+    assert dialog.apply.isEnabled()
+    said = []
+    window.models.messages.said.connect(said.append)
+    dialog.accept()
+    assert "pixels of 1/96 inch, or of 1/90 inch" in said[0] and "7 % too large or too small" in said[0]
 
 
 def test_the_export_dialog_names_drawings_only(qtbot, window, tmp_path):

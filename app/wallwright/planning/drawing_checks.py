@@ -10,6 +10,7 @@ from wallwright.jobs.checks import Check, Remedy, Verdict
 from wallwright.jobs.drawing_layout import PageLayout, layout_of_document, start_in_plane
 from wallwright.jobs.what_to_type import OFF
 from wallwright.planning.check_context import CheckContext
+from wallwright.statics.calibration.proof import undecided_sentence
 from wallwright.statics.controller_kinematics import belts_to_controller, controller_to_belts
 from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.statics.limits import broken, describe_limits
@@ -48,6 +49,8 @@ def drawing_page(context: CheckContext) -> list[Check]:
             "line; four tape readings of it give size, position, directions and unit."
         )
         found.append(Check("page-proof", Verdict.WARNING, title, text, None, (Remedy.PROVE,)))
+    if undecided := undecided_sentence(context.document.machine):
+        found.append(Check("page-size", Verdict.NOTE, tr("Size on the machine's page"), undecided))
     if not any(c.verdict is Verdict.ERROR for c in found):
         left, top, right, bottom = (format_number(v, ".0f") for v in layout.box)
         text = tr(

@@ -177,6 +177,32 @@ def page_size(page: DrawingPage, scale: float) -> tuple[PageSize, PageSize | Non
     return near[0], near[1] if len(near) > 1 else None
 
 
+def undecided_pixels(machine: Machine) -> tuple[float, float] | None:
+    """Pixels to the inch that the machine's page takes the numbers for, and another number that a proof drawing cannot
+    distinguish from it; None where that is decided: the size does not come from the numbers, they are no pixels, or the
+    machine was calibrated."""
+    page = machine.controller.page
+    if page.is_sized_by_page or not page.is_known or page.unit != "px" or machine.calibration is not None:
+        return None
+    drawn = INCH / page.number_mm
+    own = min(PIXELS_PER_INCH, key=lambda per_inch: abs(np.log(per_inch / drawn)))
+    others = [p for p in PIXELS_PER_INCH if p != own and abs(np.log(p / own)) < SAME_SIZE]
+    return (own, others[0]) if others and abs(np.log(own / drawn)) < SAME else None
+
+
+def undecided_sentence(machine: Machine) -> str:
+    """What to say of that; "" where it is decided."""
+    pixels = undecided_pixels(machine)
+    if pixels is None:
+        return ""
+    return tr(
+        "The page reads the file's numbers as pixels of 1/{0} inch, or of 1/{1} inch: a proof drawing does not decide it. "
+        "Drawings may come out {2} % too large or too small. Calibrate before you draw artwork; that finds the size.",
+        *map(format_number, pixels),
+        format_number(100 * abs(pixels[0] / pixels[1] - 1), ".0f"),
+    )
+
+
 def _turned(axes: Axes, flips: Flags) -> Axes:
     """Axes with one or both directions turned round."""
     across, down = axes.split("-")

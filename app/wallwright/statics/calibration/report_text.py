@@ -26,7 +26,7 @@ def changes(outcome: CalibrationResult) -> list[tuple[str, str, str, str]]:
         known = (
             tr("unchanged: too few readings")
             if f.held
-            else tr("cannot be found from these readings")
+            else _hardly_known(f)
             if f.uncertainty_reduction < LITTLE
             else _known(f)
         )
@@ -43,6 +43,14 @@ def _known(f: FittedParameter) -> str:
     shown = f.parameter.shown
     low, high = shown(f.value - f.uncertainty), shown(f.value + f.uncertainty)
     return f"± {format_number(abs(high - low) / 2, f'.{f.parameter.digits}f')} {f.parameter.unit}"
+
+
+def _hardly_known(f: FittedParameter) -> str:
+    """Of a value that the readings say next to nothing of. It may change a little all the same, with those that they tell
+    more of."""
+    if _shown(f, f.before) == _shown(f, f.value):
+        return tr("cannot be found from these readings")
+    return tr("{0}: hardly better known than before", _known(f))
 
 
 def _shown(f: FittedParameter, value: float) -> str:

@@ -30,6 +30,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import format_number, tr, unbroken_units
 from wallwright.document.quantity import quantities
 from wallwright.document.typed_numbers import evaluate, value_of
+from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.planning.pen_figures import (
     APART,
     LineSeen,
@@ -42,6 +43,7 @@ from wallwright.planning.pen_figures import (
 from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
 from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.model.models import Models
+from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
 
@@ -74,6 +76,7 @@ class MeasurePensDialog(QDialog):
         buttons.rejected.connect(self.reject)
         column = QVBoxLayout(self)
         column.addWidget(self._tabs)
+        column.addWidget(caution_note(Occasion.LADDER, models.project))
         column.addWidget(buttons)
         for page, kind in ((self.offsets, "offsets"), (self.strip, "strip")):
             page.changed = self._update

@@ -17,11 +17,13 @@ from wallwright.document import edits
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.typed_numbers import evaluate
+from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.planning.proof_drawing import proof_document, proof_result
-from wallwright.statics.calibration.proof import STAY, ProofResult, proof_sentences
+from wallwright.statics.calibration.proof import STAY, ProofResult, proof_sentences, undecided_sentence
 from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
 from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.model.models import Models
+from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
 
 
@@ -75,6 +77,7 @@ class ProofDialog(QDialog):
         layout.addWidget(self.export)
         layout.addLayout(form)
         layout.addWidget(self._said)
+        layout.addWidget(caution_note(Occasion.LADDER, models.project))
         layout.addWidget(buttons)
         self.apply.setDefault(True)
         self._update()
@@ -120,4 +123,6 @@ class ProofDialog(QDialog):
         if self._found is not None:
             changed = edits.replace(self._models.project.document, machine=self._found.machine)
             self._models.project.edit(tr("Proof drawing"), changed)
+            text = tr("The machine's page is corrected. Export again: the files and the numbers to type have changed.")
+            self._models.messages.say(" ".join(filter(None, (text, undecided_sentence(self._found.machine)))))
         super().accept()
