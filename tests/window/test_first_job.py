@@ -75,6 +75,14 @@ def test_from_nothing_to_a_checked_job_and_back_to_it_by_its_picture(qtbot, star
     assert models.project.document == saved and models.project.path == project
 
 
+def test_the_button_says_that_the_project_is_being_created(qtbot, start):
+    form, said = start.parts.start.page.guide, []
+    form.made.connect(lambda *_: said.append(form.make.text()))
+    before = form.make.text()
+    qtbot.mouseClick(form.make, Qt.MouseButton.LeftButton)
+    assert said == ["Creating…"] and form.make.text() == before and not start.parts.start.is_shown
+
+
 def test_what_cannot_be_is_reported_before_anything_is_made(qtbot, start):
     form = start.parts.start.page.guide
     form.show_page(1)

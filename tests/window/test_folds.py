@@ -2,8 +2,8 @@
 
 import msgspec
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox, QWidget
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtWidgets import QComboBox, QLabel, QWidget
 
 from wallwright.document import edits
 from wallwright.document.quantity import quantities
@@ -43,6 +43,23 @@ def folds(page):
 
 def field(page, path):
     return page.findChild(QWidget, path)
+
+
+def test_more_stands_in_line_with_the_titles(panel):
+    """What is 2 pixels off looks in line (own choice, no source)."""
+    page = shown(panel, MACHINE)
+    title = next(label for label in page.findChildren(QLabel) if label.text() == "Belt on the machine")
+    for fold in (fold for fold in page.findChildren(MoreFold) if fold.isVisible()):
+        picture = fold.button.grab().toImage()
+        ground = picture.pixelColor(picture.width() - 1, 0)
+        inked = [
+            x
+            for x in range(picture.width())
+            for y in range(4, picture.height() - 4)
+            if picture.pixelColor(x, y) != ground
+        ]
+        left = fold.button.mapTo(page, QPoint(min(inked), 0)).x() / picture.devicePixelRatio()
+        assert abs(left - title.mapTo(page, QPoint(0, 0)).x()) <= 4
 
 
 def test_basic_numbers_are_seen_and_the_rest_is_there(panel):

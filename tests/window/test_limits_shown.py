@@ -4,10 +4,11 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPoint
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QPushButton
 
+from tests.support.hands import hover
 from tests.support.pictures import channels
 from tests.window.test_colours import SEEN_BY, lightness
 from wallwright.document import edits
@@ -58,17 +59,30 @@ def test_bars_stand_out_from_their_ground_for_everybody(who):
             assert np.ptp(lightness(colours, SEEN_BY[who])) > 12, limit
 
 
-def test_marks_name_only_limits_that_are_broken_where_they_are_broken(outside):
+def test_marks_name_only_limits_that_are_broken_where_they_are_broken(qtbot, outside):
     canvas, found = outside.canvas, outside.models.planning.preview.outside
     assert set(canvas.shown.limits) == {Limit(int(v)) for v in np.unique(primary_limit(found.broken))}
     with_marks = canvas.grab().toImage()
     outside.models.project.edit(
         "Move", edits.set_placement(outside.models.project.document, "placement-1", x=1000.0, y=900.0)
     )
-    moved = [at.x() for _, at in canvas.shown.letters()]
-    assert moved and max(moved) < 1500  # letters go along with the artwork
+    assert canvas.shown.letters() == [] and canvas.shown.limits == (), "nobody knows before it is planned"
     outside.models.project.undo()
+    qtbot.waitUntil(lambda: canvas.ink.is_complete, timeout=30_000)
     assert canvas.grab().toImage() == with_marks
+
+
+def test_marks_go_along_while_artwork_is_dragged(qtbot, outside):
+    canvas = outside.canvas
+    placement = outside.models.project.document.placements[0]
+    before = [at.x() for _, at in canvas.shown.letters()]
+    start = canvas.view.to_screen(placement.x, placement.y).toPoint()
+    qtbot.mousePress(canvas, Qt.MouseButton.LeftButton, pos=start)
+    hover(outside, start - QPoint(30, 0), button=Qt.MouseButton.LeftButton)
+    hover(outside, start - QPoint(60, 0), button=Qt.MouseButton.LeftButton)
+    after = [at.x() for _, at in canvas.shown.letters()]
+    qtbot.mouseRelease(canvas, Qt.MouseButton.LeftButton, pos=start - QPoint(60, 0))
+    assert before and len(after) == len(before) and max(after) < max(before)
 
 
 def test_pointing_at_a_marked_piece_tells_the_limit_and_by_how_much(qtbot, outside):

@@ -5,10 +5,10 @@ Screens: 1366 x 768 and 1280 x 720, each less a task bar of 48 pixels and a titl
 
 import pytest
 from PySide6.QtCore import QSize
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QLabel
 
 from tests.support.widgets import cut_off, off_window, too_large
-from wallwright.document.language import LANGUAGES
+from wallwright.document.language import LANGUAGES, tr
 from wallwright.planning.demo import demo_document
 from wallwright.window.application.language_choice import apply_language
 from wallwright.window.application.window_assembly import ProjectWindow
@@ -82,6 +82,10 @@ def test_the_window_keeps_to_its_screen(window):
 def test_the_tool_bar_gives_up_titles_before_the_state_of_the_job(window):
     fit = window.findChild(ToolBarFit)
     assert fit.fullness is not Fullness.ICONS
+    window.resize(1366, 700)
+    settle()
+    labels = [label for label in window.findChildren(QLabel) if label.text().startswith(tr("Draw zone:"))]
+    assert [label.isVisible() for label in labels] == [True], "a list of choices says what it is for"
     window.resize(4000, 600)
     settle()
     assert fit.fullness is Fullness.ALL_TITLES

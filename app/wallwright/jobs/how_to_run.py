@@ -9,8 +9,8 @@ from wallwright.document.language import N_, tr
 
 TRANSFER = {
     "sender": N_(
-        "Send {0} from a computer with a program that sends RS-274 line by line and waits for each answer. Switch off the "
-        "computer's sleep."
+        "Send {0} from a computer with a G-code sender: a program that sends RS-274 line by line and waits for each answer. "
+        "Switch off the computer's sleep."
     ),
     "card": N_("Copy {0} to the controller's memory card, put the card in and choose the file there."),
     "network": N_("Upload {0} on the controller's own page and choose it there."),
@@ -37,8 +37,8 @@ START_KNOWN = N_(
     "each pause ({0}) do what the message says, then resume where you started it."
 )
 STOP = N_(
-    "To pause in between, hold the feed: it resumes without loss. Cut the power only in an emergency: the controller then "
-    "no longer knows where the pen is. Continue as the hanging sheet says under “If it stops”."
+    "To pause in between, choose pause or feed hold: it resumes without loss. Cut the power only in an emergency: the "
+    "controller then no longer knows where the pen is. Continue as the hanging sheet says under “If it stops”."
 )
 
 

@@ -78,7 +78,7 @@ def pace(context: CheckContext) -> list[Check]:
             )
         )
     if not found:
-        text = tr("The pen never stays below {0:g} mm/s for more than a moment.", LEAST_SPEED)
+        text = tr("The pen keeps moving. It is never slower than {0:g} mm/s for more than a moment.", LEAST_SPEED)
         found.append(Check("pace", Verdict.OK, title, text))
     return found
 

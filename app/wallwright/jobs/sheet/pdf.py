@@ -139,6 +139,8 @@ def _draw(painter: QPainter, document: QTextDocument, clip: QRectF) -> None:
         clip.x() / _factor(), clip.y() / _factor(), clip.width() / _factor(), clip.height() / _factor()
     )
     painter.setClipRect(context.clip)
+    # Not even a heading that is clipped away: whoever searches the page or has it read aloud would meet it twice.
+    context.clip.setHeight(context.clip.height() - 1.0)
     document.documentLayout().draw(painter, context)
     painter.restore()
 

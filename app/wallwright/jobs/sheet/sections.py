@@ -106,7 +106,7 @@ def numbers(job: Job) -> str:
         _controller_row(job),
         (
             tr("Tilt of the body at the start"),
-            tr("{0:+.1f}° (+: clockwise)", np.degrees(pose.tilt[0])),
+            _tilt(float(np.degrees(pose.tilt[0]))),
             "°",
         ),
         (
@@ -230,9 +230,16 @@ def _from_anchor(job: Job, mark: RegisterMark) -> str:
     return f"{place}, {height_text(job.document, mark.y)}"
 
 
+def _tilt(degrees: float) -> str:
+    """How far and which way the body is turned."""
+    if abs(degrees) < 0.05:
+        return tr("upright")
+    return tr("{0:.1f}° clockwise", degrees) if degrees > 0 else tr("{0:.1f}° anticlockwise", -degrees)
+
+
 def _level(dy: float) -> str:
     if abs(dy) < 0.5:
-        return tr("level")
+        return tr("at the same height")
     return tr("{0:.0f} mm lower", dy) if dy > 0 else tr("{0:.0f} mm higher", -dy)
 
 

@@ -10,6 +10,7 @@ from PySide6.QtGui import QColor, QFont, QPainter, QPen, QPolygonF, QTransform
 
 from wallwright.artwork.colour import pale
 from wallwright.document.language import tr
+from wallwright.document.wall import Wall
 from wallwright.jobs.job import Job
 from wallwright.statics.pose import span_curve
 from wallwright.strokes.strokes import Strokes
@@ -34,7 +35,7 @@ def paint_wall(painter: QPainter, job: Job, frame: QRectF) -> float:
     for keep_out in wall.keep_outs:
         painter.drawPolygon(QPolygonF([QPointF(*p) for p in keep_out.outline]))
         box = QPolygonF([QPointF(*p) for p in keep_out.outline]).boundingRect()
-        _label(painter, keep_out.name, box.center().x(), box.center().y(), scale)
+        _label_box(painter, keep_out.name, box, wall, scale)
     painter.setBrush(Qt.BrushStyle.NoBrush)
     _neighbours(painter, job, thin, scale)
     _strokes(painter, job, thin)
@@ -125,8 +126,8 @@ def _measures(painter: QPainter, job: Job, thin: float, scale: float) -> None:
     x, y = job.hanging.start_point
     painter.drawLine(QLineF(lx, ly, lx, y))
     painter.drawLine(QLineF(lx, y, x - 8 * thin, y))
-    _label(painter, tr("{0:.0f} down", y - ly), lx, (ly + y) / 2, scale)
-    _label(painter, tr("{0:.0f} right", x - lx), lx + (x - lx) * 0.3, y, scale)
+    _label(painter, tr("{0:.0f} mm down", y - ly), lx, (ly + y) / 2, scale)
+    _label(painter, tr("{0:.0f} mm right", x - lx), lx + (x - lx) * 0.3, y, scale)
     if len(job.strokes):
         low, high = job.strokes.points.min(axis=0), job.strokes.points.max(axis=0)
         painter.setPen(QPen(QColor("#333333"), 0.6 * thin, Qt.PenStyle.DashLine))
@@ -149,14 +150,31 @@ def _page(painter: QPainter, job: Job, thin: float, scale: float) -> None:
     _label(painter, text, frame.center().x(), frame.top() - 6 * thin, scale)
 
 
+def _label_box(painter: QPainter, text: str, box: QRectF, wall: Wall, scale: float) -> None:
+    """A name in the middle of a box; beside one that is too small for it, on the side where the wall has more room."""
+    painter.save()
+    painter.setFont(_font())
+    size = painter.boundingRect(QRectF(0, 0, 1e4, 1e4), Qt.AlignmentFlag.AlignLeft, text).size() / scale
+    painter.restore()
+    x, y = box.center().x(), box.center().y()
+    if size.width() > box.width() or size.height() > box.height():
+        aside = 0.55 * size.width()
+        x = box.right() + aside if box.center().x() < wall.left + wall.width / 2 else box.left() - aside
+    _label(painter, text, x, y, scale)
+
+
+def _font() -> QFont:
+    font = QFont("DejaVu Sans")
+    font.setPointSizeF(7.5)
+    return font
+
+
 def _label(painter: QPainter, text: str, x: float, y: float, scale: float) -> None:
     """Words of a fixed size on paper, on white, centred at a point of the wall."""
     painter.save()
     painter.translate(x, y)
     painter.scale(1 / scale, 1 / scale)
-    font = QFont("DejaVu Sans")
-    font.setPointSizeF(7.5)
-    painter.setFont(font)
+    painter.setFont(_font())
     box = painter.boundingRect(QRectF(-1e4, -1e4, 2e4, 2e4), Qt.AlignmentFlag.AlignCenter, text)
     painter.fillRect(box, QColor(255, 255, 255, 220))
     painter.setPen(QColor("#111111"))

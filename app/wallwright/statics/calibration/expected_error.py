@@ -72,20 +72,12 @@ class ExpectedError:
         return float(COVERAGE * good.max()) if len(good) else np.nan
 
     def sentence(self) -> str:
-        first, *others = self.causes[:3]
-        text = tr(
-            "Expect the pen within about ± {0:.1f} mm, ± {1:.1f} mm at worst. Main cause: {2} ({3:.1f} mm)",
+        return tr(
+            "Expect the pen within about ± {0:.1f} mm, ± {1:.1f} mm at worst. Largest causes: {2}.",
             self.typical,
             self.worst,
-            first.title,
-            first.rms,
+            ", ".join(tr("{0:.1f} mm from {1}", cause.rms, cause.title) for cause in self.causes[:3]),
         )
-        if others:
-            text += tr(
-                ", then {0}",
-                tr(" and ").join(tr("{0} ({1:.1f} mm)", other.title, other.rms) for other in others),
-            )
-        return text + "."
 
 
 def expected_error(machine: Machine, hanging: Hanging, pose: Pose, with_drag: bool = True) -> ExpectedError:
@@ -97,7 +89,7 @@ def expected_error(machine: Machine, hanging: Hanging, pose: Pose, with_drag: bo
     sources = error_sources(machine)
     budget = error_budget_of(CableRobotModel.of(machine, hanging), pose, sources)
     causes = [
-        ErrorCause(c.title, tr("{0}, uncertainty {1}", tr(c.title), tr(c.size)), size)
+        ErrorCause(c.title, tr("{0} (uncertainty {1})", tr(c.title), tr(c.size)), size)
         for c, size in zip(sources, budget.by_cause.tolist(), strict=True)
     ]
     return ExpectedError(budget.combined, _sorted(causes), False)

@@ -209,7 +209,7 @@ class Canvas(QWidget):
         self.update()
 
     def _document_changed(self) -> None:
-        self.shown.follow()
+        self.shown.follow(is_dragged=self.pointer.drag is not None)
         self.update()
 
     def _selection_changed(self) -> None:

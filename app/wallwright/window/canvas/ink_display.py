@@ -92,7 +92,7 @@ class InkDisplay:
         self._set(strokes, owner[strokes.source] if len(strokes) else None, self._others(preview))
         self._mark_outside(preview)
         self.mark_part()
-        self.follow()
+        self._move_along()
 
     def _mark_outside(self, preview: StrokePreview) -> None:
         """Bands and letters for the limits that strokes break, at each place the most important one."""
@@ -119,6 +119,17 @@ class InkDisplay:
         new = np.append(True, (np.diff(cells[order], axis=0) != 0).any(axis=1))
         for k in order[new].tolist():
             self._letters.append((int(group[k]), self.limits[look[k]], QPointF(*at[k].tolist())))
+
+    def _show_marks(self, is_shown: bool) -> None:
+        """Marks strokes outside, or takes the marks away."""
+        preview = self.models.planning.preview
+        if preview is None or self._shows_plan or is_shown == bool(self.limits):
+            return
+        if is_shown:
+            self._mark_outside(preview)
+        else:
+            self.limits, self._letters = (), []
+            self.layer.set_mark("outside", Strokes.empty(), None, [])
 
     def letters(self) -> list[tuple[Limit, QPointF]]:
         """The letters of what is seen, and where they stand on the wall, mm."""
@@ -147,10 +158,18 @@ class InkDisplay:
         groups = None if self._shows_plan else preview.placement_of_source[found.source]
         self.layer.set_mark("part", found, groups, [CHOSEN_BAND], BAND * self._canvas.devicePixelRatioF())
         if not self._shows_plan:
-            self.follow()
+            self._move_along()
 
-    def follow(self) -> None:
-        """Shows ink of an older preview where its artwork now is."""
+    def follow(self, is_dragged: bool = False) -> None:
+        """Shows ink of an older preview where its artwork now is. Marks of what lies outside go along while something is
+        dragged; after any other change, such as a remedy, nobody knows them until it is planned."""
+        shown = self.models.planning.preview_document
+        if shown is not None and not is_dragged:
+            self._show_marks(not _lies_elsewhere(self.models.project.document, shown))
+        self._move_along()
+
+    def _move_along(self) -> None:
+        """Puts the ink of each artwork where it now is."""
         shown = self.models.planning.preview_document
         if shown is None:
             return
@@ -193,6 +212,16 @@ class InkDisplay:
             strokes = replace(strokes, pen=strokes.pen + np.int32(len(pens)) * others)
             colours, widths = colours + [paler(c) for c in colours], 2 * widths
         self.layer.set_strokes(strokes, colours, widths, groups)
+
+
+def _lies_elsewhere(now: Document, planned: Document) -> bool:
+    """Whether what lies outside the zone may be something else than planned."""
+    return now is not planned and (now.placements, now.hangings, now.wall, now.machine) != (
+        planned.placements,
+        planned.hangings,
+        planned.wall,
+        planned.machine,
+    )
 
 
 def paler(colour: QColor) -> QColor:

@@ -115,7 +115,7 @@ def add_code(forms: Forms, has_preview: bool = True) -> None:
 
 
 def _build(forms: Forms, has_preview: bool) -> None:
-    forms.add_title(tr("Program"), tr("How the RS-274 files are written."))
+    forms.add_title(tr("Program"), tr("How the G-code (RS-274) files are written."))
     if has_preview:
         help = tr("Shows these settings in a wide window, with the lines that result beside them.")
         forms.add_action("controller-settings", tr("Settings beside the resulting lines…"), help)

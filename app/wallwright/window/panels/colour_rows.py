@@ -19,8 +19,8 @@ LINE_MM = 2.0
 COLUMNS, PEN = 5, 2
 SPARED = (3, 1)
 """Columns that are left out first where there is no room: fill and amount, which the tip has too."""
-LEAST_LETTERS = 9
-"""Of a pen's name."""
+MOST_LETTERS = 24
+"""Of a pen's name that the others make room for; of two pens that are mixed, the tip has the rest."""
 
 
 def size_of(use: ColourUse) -> str:
@@ -42,9 +42,9 @@ class ColourRows(QTreeWidget):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        least = LEAST_LETTERS * self.fontMetrics().averageCharWidth()
+        wanted = min(self.sizeHintForColumn(PEN), MOST_LETTERS * self.fontMetrics().averageCharWidth())
         for column in SPARED:
             self.setColumnHidden(column, False)
         for column in SPARED:
-            if self.columnWidth(PEN) < least:
+            if self.columnWidth(PEN) < wanted:
                 self.setColumnHidden(column, True)

@@ -17,7 +17,8 @@ class Fullness(IntEnum):
 
     ALL_TITLES = 0
     MAIN_TITLES = 1
-    ICONS = 2
+    NO_LABELS = 2
+    ICONS = 3
 
 
 class ToolBarFit(QObject):
@@ -31,7 +32,8 @@ class ToolBarFit(QObject):
         labels: Sequence[QAction],
         status: ReadyStatus,
     ) -> None:
-        """quiet: actions that lose their titles first; labels: seen with all titles only; status: stands in the same
+        """quiet: actions that lose their titles first; labels: seen with titles only, and not where
+        these fit alone; status: stands in the same
         line and is never hidden; room for its longest text is kept, so that titles do not come and go with it."""
         super().__init__(bar)
         self._window, self._bar, self._status = window, bar, status
@@ -75,4 +77,4 @@ class ToolBarFit(QObject):
         for action in self._quiet:
             action.setPriority(QAction.Priority.NormalPriority if is_full else QAction.Priority.LowPriority)
         for label in self._labels:
-            label.setVisible(is_full)
+            label.setVisible(fullness < Fullness.NO_LABELS)

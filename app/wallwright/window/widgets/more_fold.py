@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from wallwright.document.language import tr
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.theme import Kind, as_kind
 
 _UNFOLDED: set[str] = set()
 """Keys of the folds that were opened."""
@@ -23,6 +24,9 @@ class MoreFold(QWidget):
         self.button.setText(tr("More"))
         self.button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         self.button.setAutoRaise(True)
+        as_kind(self.button, Kind.FOLD)
+        # The arrow behind the text: that begins where the titles of the page do.
+        self.button.setLayoutDirection(Qt.LayoutDirection.RightToLeft)
         self.button.setCheckable(True)
         self.button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.button.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
@@ -33,7 +37,7 @@ class MoreFold(QWidget):
         self.column.setContentsMargins(0, 0, 0, 0)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(self.button)
+        outer.addWidget(self.button, 0, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignAbsolute)
         outer.addWidget(self.content)
         self.button.setChecked(key in _UNFOLDED)
         self._show_content(self.button.isChecked())

@@ -143,6 +143,8 @@ class Kind(Enum):
     """The one thing to do next: at most one on a page."""
     QUIET = "quiet"
     """What is seldom wanted."""
+    FOLD = "fold"
+    """Shows or hides a part of a page; its text stands in line with the titles there."""
 
 
 def as_kind(button: QAbstractButton, kind: Kind) -> QAbstractButton:
@@ -248,6 +250,7 @@ QStatusBar::item { border: none; }
 QToolTip { background: $surface; color: $text; border: 1px solid $edge; padding: 3px 5px; }
 
 QToolButton { border: 2px solid transparent; border-radius: ${radius}px; padding: 2px 4px; background: transparent; }
+QToolButton[kind="fold"] { padding: 2px 4px 2px 0px; }
 QToolButton:hover { background: $raised; }
 QToolButton:pressed, QToolButton:checked { background: $pressed; }
 QToolButton:focus { border-color: $accent; }

@@ -239,7 +239,11 @@ class GuidedStart(QFrame):
             write_answers(self.answers)
         except UserError as trouble:
             self.refused.emit(str(trouble))
+        title = self.make.text()
+        self.make.setText(tr("Creating…"))
+        self.make.repaint()  # at once: the wall needs a moment
         self.made.emit(document, (self._file,) if self._file is not None else (), self._has_demo, self._photo)
+        self.make.setText(title)
 
     # The picture.
 

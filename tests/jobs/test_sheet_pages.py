@@ -1,0 +1,60 @@
+"""The pages of the hanging sheet as whoever has them read aloud meets them: pypdf reads the text."""
+
+import io
+import re
+
+import pytest
+from pypdf import PdfReader
+
+from tests.support.jobs import SQUARE, document_of, planned_job
+from wallwright.document.edits_keep_outs import add_keep_out, rectangle
+from wallwright.jobs.sheet.pdf import hanging_sheet
+from wallwright.jobs.sheet.sections import _tilt
+
+
+@pytest.fixture(scope="module")
+def sheet():
+    document = add_keep_out(document_of(SQUARE), "Socket", rectangle((-480.0, 1800.0), (-400.0, 1880.0)))
+    document = add_keep_out(document, "Door", rectangle((1700.0, 300.0), (2400.0, 2100.0)))
+    return document, PdfReader(io.BytesIO(hanging_sheet(planned_job(document), ["belts.ngc"])))
+
+
+def test_each_heading_is_met_once(sheet):
+    """A heading that begins a page is not in the page before, not even where it cannot be seen."""
+    text = "\n".join(page.extract_text().replace("\t", " ") for page in sheet[1].pages)
+    for heading in (
+        "How to hang it",
+        "Take care",
+        "At the wall",
+        "At the machine",
+        "Checks",
+        "If it stops: where to continue",
+    ):
+        assert len(re.findall(rf"^{heading}$", text, re.MULTILINE)) == 1, heading
+
+
+def test_a_name_that_does_not_fit_into_its_box_stands_beside_it(sheet):
+    """Where pypdf finds the names, in points from the left edge of the page, against where the picture has the wall."""
+    found = {}
+
+    def visit(text, matrix, text_matrix, font, size):
+        for name in ("Socket", "Door", "2000 mm"):
+            if text.strip() == name and name not in found:
+                found[name] = text_matrix[4] * matrix[0] + matrix[4]
+
+    sheet[1].pages[0].extract_text(visitor_text=visit)
+    assert set(found) == {"Socket", "Door", "2000 mm"}
+    assert found["Socket"] < found["2000 mm"] < found["Door"]
+    wall = sheet[0].wall
+    middle = (1000.0 - wall.left) / wall.width, (2050.0 - wall.left) / wall.width
+    scale = (found["Door"] - found["2000 mm"]) / (middle[1] - middle[0])  # points over the wall's width, about
+    socket_right = found["2000 mm"] - scale * (middle[0] - (-400.0 - wall.left) / wall.width)
+    assert found["Socket"] > socket_right
+
+
+@pytest.mark.parametrize(
+    ("degrees", "text"),
+    [(0.0, "upright"), (-0.04, "upright"), (1.25, "1.2° clockwise"), (-0.3, "0.3° anticlockwise")],
+)
+def test_the_tilt_is_said_in_words(degrees, text):
+    assert _tilt(degrees) == text
