@@ -7,32 +7,46 @@ Pages of the sheet are made by pdftoppm (poppler), where it is installed.
 
 from __future__ import annotations
 
+import os
 import shutil
 import subprocess
 import sys
+import tempfile
+import time
 from collections.abc import Callable
 from pathlib import Path
 
 from PySide6.QtWidgets import QApplication, QWidget
 
 from tests.support.jobs import planned_job
+from wallwright.document import edits
 from wallwright.document.continuation import StrokePlace
 from wallwright.document.controller import Controller
-from wallwright.document.language import DECIMAL_SIGNS, Language, set_language
+from wallwright.document.language import VARIABLE
 from wallwright.document.register import RegisterMark
+from wallwright.jobs.file_names import BELTS
 from wallwright.jobs.sheet.pdf import hanging_sheet
 from wallwright.planning.demo import demo_document
+from wallwright.window.application.language_choice import apply_language
+from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.features.anchor_advice.dialog import AnchorAdviceDialog
 from wallwright.window.features.calibration.wizard import CalibrationWizard
 from wallwright.window.features.continue_job.dialog import ContinueDialog
 from wallwright.window.features.export.dialog import ExportDialog
+from wallwright.window.features.pens.measure_dialog import MeasurePensDialog
+from wallwright.window.features.proof.dialog import ProofDialog
 from wallwright.window.features.register_marks.dialog import LineUpDialog
 from wallwright.window.features.start.guided_start import GuidedStart
 from wallwright.window.model.items import WALL, HangingItem, PlacementItem
 from wallwright.window.model.models import Models
 from wallwright.window.panels.properties import PropertiesPanel
 from wallwright.window.widgets.caution_note import CautionNote
+from wallwright.window.widgets.theme import apply_theme
 
+LONGEST = 120.0
+"""s that a plan or an export is waited for."""
+SETTLED = 0.4
+"""s until a page has its layout."""
 MARKS = (RegisterMark("1A", 900.0, 700.0), RegisterMark("1B", 900.0, 900.0))
 
 
@@ -43,14 +57,52 @@ def page(models: Models, item: object) -> PropertiesPanel:
     return panel
 
 
+def anchors_page(_: Models) -> GuidedStart:
+    guide = GuidedStart()
+    guide.show_page(1)
+    return guide
+
+
+def drawing_machine(models: Models) -> Models:
+    models.project.edit("", edits.set_field(models.project.document, "machine.controller.takes", "drawing"))
+    return models
+
+
+def after_export(models: Models) -> QWidget:
+    """The window with what it says of an exported job."""
+    window, folder = ProjectWindow(models, Path(tempfile.mkdtemp())), Path(tempfile.mkdtemp()) / "job"
+    window.resize(1366, 720)
+    said: list[object] = []
+    models.planning.exported.connect(said.append)
+    models.planning.export(str(folder))
+    wait(lambda: bool(said))
+    return window
+
+
+def wait(until: Callable[[], bool]) -> None:
+    end = time.monotonic() + LONGEST
+    while time.monotonic() < end and not until():
+        QApplication.processEvents()
+        time.sleep(0.02)
+
+
+def planned(models: Models) -> Models:
+    models.planning.plan_now()
+    wait(lambda: models.planning.fresh_plan is not None)
+    return models
+
+
 PLACES: dict[str, Callable[[Models], QWidget]] = {
     "anchors": lambda models: page(models, HangingItem(0)),
     "better-anchors": AnchorAdviceDialog,
-    "new-wall": lambda models: GuidedStart(),
+    "new-wall": anchors_page,
     "calibration": CalibrationWizard,
     "line-up": lambda models: LineUpDialog(models, MARKS),
     "export": lambda models: ExportDialog(Path("/job"), Controller(), project=models.project),
-    "continue": lambda models: ContinueDialog(models, StrokePlace(0)),
+    "proof-drawing": lambda models: ProofDialog(drawing_machine(models)),
+    "measure-pens": MeasurePensDialog,
+    "after-export": after_export,
+    "continue": lambda models: ContinueDialog(planned(models), StrokePlace(100)),
     "page-of-artwork": lambda models: page(models, PlacementItem("placement-1")),
     "page-of-wall": lambda models: page(models, WALL),
 }
@@ -58,23 +110,27 @@ PLACES: dict[str, Callable[[Models], QWidget]] = {
 
 def main(folder: Path, code: str) -> None:
     folder.mkdir(parents=True, exist_ok=True)
-    set_language(Language(code, DECIMAL_SIGNS[code]))
+    os.environ[VARIABLE] = code
     application = QApplication.instance() or QApplication([])
+    apply_language(application)
+    apply_theme(application, dark=False)
     for name, make in PLACES.items():
         models = Models.of(demo_document())
         widget = make(models)
         widget.show()
         for note in widget.findChildren(CautionNote):
             note.more.click()
-        for _ in range(6):
-            application.processEvents()
+        end = time.monotonic() + SETTLED
+        wait(lambda: time.monotonic() > end)
+        if not isinstance(widget, ProjectWindow | PropertiesPanel):
+            widget.resize(widget.width(), max(widget.height(), widget.minimumSizeHint().height()))
         widget.grab().save(str(folder / f"{code}-{name}.png"))
         if hasattr(widget, "done"):
             widget.done(0)
         models.close()
         widget.deleteLater()
     sheet = folder / f"{code}-sheet.pdf"
-    sheet.write_bytes(hanging_sheet(planned_job(demo_document())))
+    sheet.write_bytes(hanging_sheet(planned_job(demo_document()), [BELTS]))
     if shutil.which("pdftoppm"):
         subprocess.run(["pdftoppm", "-r", "70", "-png", str(sheet), str(folder / f"{code}-sheet")], check=True)
 

@@ -106,7 +106,7 @@ def test_no_stroke_has_more_parts_than_the_fewest(lines, reach):
 
 
 def test_cuts_in_a_fill_make_no_seam():
-    """300 level lines across a meeting line: their cuts spread evenly over both sides of it, neighbours far apart."""
+    """300 level lines across a handover line: their cuts spread evenly over both sides of it, neighbours far apart."""
     lines = [np.array([[100.0, y], [2100.0, y]]) for y in np.linspace(100, 800, 300)]
     found = shared(Strokes.pack(lines, 0))
     ends = np.array([found.strokes[i][-1, 0] for i in np.flatnonzero(found.hanging == 0)])
@@ -145,7 +145,7 @@ def test_a_stroke_that_crosses_often_is_not_cut_often():
 
 
 def test_what_no_hanging_reaches_stays_with_its_stroke():
-    """A gap between zones is for the checks to tell; the strokes are drawn once all the same."""
+    """A gap between zones is for the checks to report; the strokes are drawn once anyway."""
     zones = [shapely.box(0, 0, 1000, 900), shapely.box(1200, 0, 2200, 900)]
     lines = [np.array([[500.0, 300.0], [1700.0, 300.0]]), np.array([[1050.0, 300.0], [1150.0, 300.0]])]
     found = shared(Strokes.pack(lines, 0), zones, HangingRow((0, 1), (1100.0,)))

@@ -1,4 +1,4 @@
-"""Equal gaps: a dragged box comes to rest where it leaves the same room as there is elsewhere in its row."""
+"""Equal gaps: a dragged box snaps to where it leaves the same room as there is elsewhere in its row."""
 
 import numpy as np
 import pytest

@@ -1,4 +1,4 @@
-"""Plumb and level lines: pulled out of the rulers, moved by hand and by number, put back; artwork comes to rest on them."""
+"""Vertical and horizontal guide lines: pulled out of the rulers, moved by hand and by number, put back; artwork snaps to them."""
 
 import pytest
 from PySide6.QtCore import QPoint, Qt

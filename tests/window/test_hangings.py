@@ -1,4 +1,4 @@
-"""Several hangings in the window: adding, taking in hand, meeting lines, export; all with hands and menus."""
+"""Several hangings in the window: adding, choosing the current one, handover lines, export; all by mouse and menus."""
 
 import json
 

@@ -24,7 +24,7 @@ from wallwright.window.panels.properties import PropertiesPanel
 
 
 def outside(document, box) -> np.ndarray:
-    """Whether points along the edges of a box break a limit, the motors' pull counted with what they should have in hand."""
+    """Whether points along the edges of a box break a limit, the motors' pull counted with what they should have in reserve."""
     left, top, right, bottom = box
     along = np.linspace(0, 1, 12)
     edge = np.concatenate(

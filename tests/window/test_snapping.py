@@ -1,4 +1,4 @@
-"""Snapping: dragged things come to rest on lines of the wall, exactly, and Alt suspends it."""
+"""Snapping: dragged things snap to lines of the wall, exactly, and Alt suspends it."""
 
 import numpy as np
 import pytest

@@ -1,4 +1,4 @@
-"""Edits of what is fixed on the wall once it is exported: register marks and meeting lines."""
+"""Edits of what is fixed on the wall once it is exported: register marks and handover lines."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from wallwright.document.wall import Hanging
 def keep_handover_lines(
     document: Document, lines: Mapping[int, float], marks: Mapping[int, Sequence[RegisterMark]]
 ) -> Document:
-    """The document with meeting lines and marks as they were planned, where it does not say them already: what one
+    """The document with handover lines and marks as they were planned, where it does not say them already: what one
     hanging has drawn stays right whatever is learnt of the next. lines: x, mm, by the hanging on the left; marks: by the
     hanging that looks for them."""
 

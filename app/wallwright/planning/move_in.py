@@ -67,10 +67,10 @@ class MarginedZone:
             left, top, right, bottom = box
             move = nearest_fit(zone, (left - margin, top - margin, right + margin, bottom + margin))
             if move is not None:
-                return (_away_from_naught(move[0]), _away_from_naught(move[1])) if margin else move
+                return (_away_from_zero(move[0]), _away_from_zero(move[1])) if margin else move
         return None
 
 
-def _away_from_naught(value: float) -> float:
+def _away_from_zero(value: float) -> float:
     """In whole mm, never less far: the margin has room for the rest."""
     return float(math.copysign(math.ceil(abs(value) - 1e-6), value)) if value else 0.0

@@ -95,7 +95,7 @@ class StrokePreview:
 
     @property
     def meetings(self) -> dict[int, float]:
-        """x, mm, of each meeting line, by the hanging on its left."""
+        """x, mm, of each handover line, by the hanging on its left."""
         return dict(zip(self.row.order, self.row.lines, strict=False)) if self.row is not None else {}
 
     def of_hanging(self, hanging: int) -> StrokePreview:

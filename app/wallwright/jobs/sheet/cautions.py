@@ -15,9 +15,9 @@ class Risk(Enum):
         "ceilings. Check with a detector before you drill for an anchor."
     )
     FIXING = N_(
-        "Each anchor must hold the pull that its check states, plus the safety margin its manufacturer asks for in this "
-        "kind of wall. "
-        "If in doubt, have a qualified person fix it. Local building rules come first."
+        "Each anchor must hold the pull that its check states. Find out what the wall is made of. Choose a fixing made for "
+        "it, with the safety margin that its manufacturer asks for. If in doubt, have a qualified person fix it. Local "
+        "building rules come first."
     )
     DRILLING = N_(
         "Drilling: wear eye protection and a dust mask. Old paint and plaster can contain lead or asbestos. A dust mask "
@@ -29,12 +29,13 @@ class Risk(Enum):
         "someone hold it."
     )
     FALLING = N_(
-        "The body can fall. Keep people, animals and fragile things from under the machine. Use a safety line tied to a "
-        "third fixing that holds the body by itself, never to an anchor or a belt."
+        "The body can fall. Keep people, animals and fragile things from under the machine. Use a safety line on a third "
+        "fixing that holds the body by itself. Never tie it to an anchor or a belt."
     )
     HOLDING = N_(
-        "Only energised motors hold the body. It sinks when the power fails, when a driver switches off its motors after "
-        "an idle time, and at the end of the job. Turn that idle time-out off, and take the body down before you switch off."
+        "Only energised motors hold the body. It sinks when the power fails. It also sinks when a driver switches its motors "
+        "off, after an idle time or at the end of the job. Turn that idle time-out off, and take the body down before you "
+        "switch off."
     )
     MOTOR_POWER = N_(
         "Never connect or disconnect a motor while the driver is powered. It can destroy the driver and let the body drop."
@@ -46,7 +47,7 @@ class Risk(Enum):
     UNATTENDED = N_(
         "Do not leave the machine running alone. Keep its power switch within reach, away from below the body."
     )
-    CABLE = N_("Give the cable strain relief at the body and at the wall, and let it hang free of belts and ladder.")
+    CABLE = N_("Give the cable strain relief at the body and at the wall. Let it hang free of belts and ladder.")
     INK = N_(
         "Try the ink on a hidden spot of this wall and wash it off before you draw. Air the room: solvents of markers are "
         "harmful to breathe."

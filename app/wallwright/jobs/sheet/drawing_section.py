@@ -23,7 +23,7 @@ DRAW = (
     N_(
         "Insert the pen, pen up. On the machine's page choose <b>{0}</b>, type the numbers under 'What to type', and draw."
     ),
-    N_("For the next file change the pen, let the machine go to its start again, and check the pen's place again."),
+    N_("For the next file change the pen and let the machine go to its start again. Check the pen's place again."),
 )
 MOVED = N_(
     "Measure from anchor to anchor and check the level again. If a measurement differs from this sheet by more "

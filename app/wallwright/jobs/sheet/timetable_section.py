@@ -105,7 +105,7 @@ def timetable(job: Job) -> str:
         lines.append("<tr>" + "<td>&nbsp;&nbsp;&nbsp;</td>".join(_cells(job, row) for row in pair) + "</tr>")
     note = tr(
         "Where the drawing is, in h:min since each pen began. Strokes are numbered from 1 to {0}. Positions are mm right of "
-        "and below this hanging's left anchor. If the job stops, find its stroke here by the clock or on the wall, and "
+        "and below this hanging's left anchor. If the job stops, find its stroke here by the clock or on the wall. Then "
         "choose Job, Continue from here.",
         job.of,
     )

@@ -46,7 +46,7 @@ def _known(f: FittedParameter) -> str:
 
 
 def _hardly_known(f: FittedParameter) -> str:
-    """Of a value that the readings say next to nothing of. It may change a little all the same, with those that they tell
+    """Of a value that the readings say next to nothing of. It may still change a little, with those that they say
     more of."""
     if _shown(f, f.before) == _shown(f, f.value):
         return tr("cannot be found from these readings")
