@@ -121,7 +121,7 @@ def main(folder: Path, code: str) -> None:
         for note in widget.findChildren(CautionNote):
             note.more.click()
         end = time.monotonic() + SETTLED
-        wait(lambda: time.monotonic() > end)
+        wait(lambda end=end: time.monotonic() > end)  # type: ignore[misc]
         if not isinstance(widget, ProjectWindow | PropertiesPanel):
             widget.resize(widget.width(), max(widget.height(), widget.minimumSizeHint().height()))
         widget.grab().save(str(folder / f"{code}-{name}.png"))

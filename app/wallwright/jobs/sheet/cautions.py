@@ -33,9 +33,9 @@ class Risk(Enum):
         "fixing that holds the body by itself. Never tie it to an anchor or a belt."
     )
     HOLDING = N_(
-        "Only energised motors hold the body. It sinks when the power fails. It also sinks when a driver switches its motors "
-        "off, after an idle time or at the end of the job. Turn that idle time-out off, and take the body down before you "
-        "switch off."
+        "Only energised motors hold the body. It sinks when the power fails. It also sinks when a driver switches its "
+        "motors off, after an idle time or at the end of the job. Turn that idle time-out off, and take the body down "
+        "before you switch off."
     )
     MOTOR_POWER = N_(
         "Never connect or disconnect a motor while the driver is powered. It can destroy the driver and let the body drop."
