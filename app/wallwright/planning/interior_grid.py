@@ -68,7 +68,8 @@ def _has_room(document: Document, rig: CableRobotModel, grid: Points, shape: tup
             good &= pull - change > limits.least_tension
             good &= pull + change < available_pull(machine, limits.belt_speed)
             good &= belt + _change(belt.reshape(shape)).ravel() < machine.belt.length
-    return good.reshape(shape)
+    found: Flags = good.reshape(shape)
+    return found
 
 
 def _change(field: Floats) -> Floats:
