@@ -170,7 +170,7 @@ def test_reading_can_be_cancelled():
 
 
 def test_lightness_of_published_values():
-    """CIE 15: L* 50 is Y 0.184187, the linear part ends at Y 0.008856 and L* 8; sRGB (IEC 61966-2-1): 188 is 0.503."""
+    """CIE 15: L* 50 is Y 0.184187, the linear part ends at Y 0.008856 and L* 8; sRGB (IEC 61966-2-1:1999): 188 is 0.503."""
     assert lightness(np.array([0.184187, 0.008856, 1.0])) == pytest.approx([0.5, 0.08, 1.0], abs=1e-5)
     assert linear(np.array([188, 0, 255])) == pytest.approx([0.5029, 0, 1], abs=1e-4)
     values = np.arange(256)

@@ -3,6 +3,7 @@
 import pytest
 
 from wallwright.document.language import (
+    LANGUAGES,
     Language,
     best_match,
     current_language,
@@ -14,6 +15,7 @@ from wallwright.document.language import (
     tr,
     unbroken_units,
 )
+from wallwright.document.new_wall import new_document
 
 
 @pytest.fixture(autouse=True)
@@ -81,3 +83,15 @@ def test_an_unknown_language_is_refused():
     with pytest.raises(KeyError):
         set_language(Language("xx"))
     assert current_language() == Language()
+
+
+def test_a_new_project_has_names_in_the_persons_language():
+    try:
+        for code in LANGUAGES:
+            set_language(Language(code))
+            found = new_document()
+            names = found.pens[0].name, found.hangings[0].name, found.machine.name
+            assert names == (tr("Black marker"), tr("Hanging 1"), tr("Typical machine, {0:g} kg", 0.75))
+    finally:
+        set_language(Language())
+    assert names[0] != "Black marker"

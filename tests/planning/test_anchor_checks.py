@@ -74,18 +74,28 @@ def test_a_keep_out_is_electrical_by_its_name_in_either_language():
         set_language(Language())
 
 
-def test_checks_of_the_motors_name_the_defaults_they_rest_on(demo_checks):
+def test_checks_name_the_defaults_they_rest_on(demo_checks):
     assert "default values for: holding torque" in demo_checks["torque"].text
     assert "sense resistor" in demo_checks["supply"].text
+    for side in ("left", "right"):
+        assert "default values for: mass of the body, belt mass." in demo_checks[f"anchor-{side}"].text
+    assert "default values for: belt on the machine." in demo_checks["belts"].text
+    assert "rated for at least 4 times the pull" in demo_checks["belts"].text
     known = demo_document()
     for name, value in (
-        ("holding_torque", 0.45),
-        ("rated_current", 1.3),
-        ("set_current", 0.65),
-        ("usable", 0.45),
+        ("motor.holding_torque", 0.45),
+        ("motor.rated_current", 1.3),
+        ("motor.set_current", 0.65),
+        ("motor.usable", 0.45),
+        ("motor.sense_resistor", 0.1),
+        ("motor.supply_power", 60.0),
+        ("body.mass", 0.8),
+        ("belt.mass", 0.009),
+        ("belt.length", 4500.0),
     ):
-        known = edits.set_field(known, f"machine.motor.{name}", value)
-    assert "default values" not in checks_of(known)["torque"].text
+        known = edits.set_field(known, f"machine.{name}", value)
+    for check in checks_of(known).values():
+        assert "default values" not in check.text
 
 
 def test_a_rating_that_only_an_older_version_assumed_is_forgotten(tmp_path):

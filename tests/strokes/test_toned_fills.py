@@ -38,7 +38,7 @@ def document(paint: str) -> str:
 
 
 def darkness(svg: str) -> np.ndarray:
-    """(columns,) 1 - luminance that resvg paints on white, by IEC 61966-2-1 and BT.709."""
+    """(columns,) 1 - luminance that resvg paints on white, by IEC 61966-2-1:1999 and BT.709."""
     picture = Image.open(io.BytesIO(bytes(resvg_py.svg_to_bytes(svg_string=svg, background="white", dpi=96))))
     c = np.asarray(picture.convert("RGB"), dtype=float) / 255
     light = np.where(c <= 0.04045, c / 12.92, ((c + 0.055) / 1.055) ** 2.4) @ (0.2126, 0.7152, 0.0722)

@@ -2,7 +2,7 @@
 
 Simulation of dichromacy: Machado, Oliveira and Fernandes, "A Physiologically-based Model for Simulation of Color Vision
 Deficiency", IEEE TVCG 15 (2009), the matrices of severity 1 for linear sRGB (copied from memory; each row sums to 1,
-which the test checks). Lightness: CIE 15, L* of 1976; sRGB: IEC 61966-2-1.
+which the test checks). Lightness: CIE 15:2018, L* of 1976; sRGB: IEC 61966-2-1:1999.
 """
 
 import numpy as np
@@ -39,5 +39,5 @@ def test_the_zone_map_rises_in_lightness_for_everybody(who):
     assert matrix.sum(axis=1) == pytest.approx(1, abs=1e-5)
     found = lightness(colours_of(np.linspace(0, 1, STEPS)), matrix)
     steps = np.diff(found)
-    assert (steps > 3).all()  # a just noticeable difference is about 1 (CIE 15)
+    assert (steps > 3).all()  # a just noticeable difference is about 1 (CIE 15:2018)
     assert steps.max() < 3 * steps.min()

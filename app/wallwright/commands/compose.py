@@ -29,6 +29,7 @@ from wallwright.document.edits_keep_outs import is_simple, usual_kind
 from wallwright.document.errors import BadValue
 from wallwright.document.generated_artwork import MEDIA, TYPES, TextArtwork, encode, generated_name
 from wallwright.document.language import plural, tr
+from wallwright.document.new_wall import new_document
 from wallwright.document.origin import left_anchor, wall_corner
 from wallwright.document.picture import STYLES
 from wallwright.document.wall import KeepOut
@@ -75,7 +76,7 @@ def run(args: argparse.Namespace) -> int:
     check_needs(args, NEEDS)
     check_project_path(args.project)
     source = load_project(args.source) if args.source else None
-    document = source or Document()
+    document = source or new_document()
     document = _wall(document, args)
     document = _pens(document, args)
     document = requested_machine(document, args)

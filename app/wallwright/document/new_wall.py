@@ -25,6 +25,14 @@ def usual_machine() -> Machine:
     return msgspec.structs.replace(machine, name=tr("Typical machine, {0:g} kg", machine.body.mass))
 
 
+def new_document() -> Document:
+    """An empty project whose pen, hanging and machine have names in the person's language."""
+    first = Document()
+    pen = msgspec.structs.replace(first.pens[0], name=tr("Black marker"))
+    hanging = msgspec.structs.replace(first.hangings[0], name=tr("Hanging 1"))
+    return msgspec.structs.replace(first, pens=(pen,), hangings=(hanging,), machine=usual_machine())
+
+
 class NewWall(msgspec.Struct, frozen=True):
     """What is asked at the first start. The anchors are level and in the middle of the wall."""
 
@@ -64,6 +72,4 @@ class NewWall(msgspec.Struct, frozen=True):
     def document(self, machine: Machine) -> Document:
         """An empty project on this wall. Raises BadValue as hang does."""
         wall, hanging = self.hang()
-        first = Document()
-        pen = msgspec.structs.replace(first.pens[0], name=tr("Black marker"))
-        return msgspec.structs.replace(first, wall=wall, machine=machine, hangings=(hanging,), pens=(pen,))
+        return msgspec.structs.replace(new_document(), wall=wall, machine=machine, hangings=(hanging,))

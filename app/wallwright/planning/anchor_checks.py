@@ -8,6 +8,7 @@ from wallwright.document.columns import column_max
 from wallwright.document.language import format_number, tr
 from wallwright.document.wall import Anchor, KeepOut
 from wallwright.jobs.checks import Check, Remedy, Verdict
+from wallwright.planning.assumed_values import assumed_text
 from wallwright.planning.check_context import CheckContext
 
 FIXING_RESERVE = 4.0
@@ -16,6 +17,9 @@ ZONE_HALF_WIDTH = 150.0
 """mm to either side of a socket or switch, and below the ceiling, where cables are run. BS 7671:2018, 522.6.202: cables run
 straight up, down or sideways from an accessory, or within 150 mm of the ceiling (from memory). DIN 18015-3 has zones of
 similar width (from memory)."""
+
+OF_PULL = ("body.mass", "belt.mass")
+"""Numbers of the machine that the pull rests on."""
 
 OK, NOTE, WARNING, ERROR = Verdict.OK, Verdict.NOTE, Verdict.WARNING, Verdict.ERROR
 
@@ -29,7 +33,7 @@ def fixings(context: CheckContext) -> list[Check]:
     return [
         Check(
             f"anchor-{side}",
-            *_pull(float(pull), anchor.rating, title),
+            *_pull(float(pull), anchor.rating, title, assumed_text(context.document.machine, *OF_PULL)),
             _place_of(anchor),
             () if anchor.rating else (Remedy.ENTER_RATING,),
             figure=f"{format_number(pull, '.1f')} N",
@@ -69,8 +73,8 @@ def _sides(context: CheckContext, pulls: np.ndarray) -> list[tuple[str, str, flo
     ]
 
 
-def _pull(pull: float, rating: float, title: str) -> tuple[Verdict, str, str]:
-    """Verdict, title and text for one anchor; N."""
+def _pull(pull: float, rating: float, title: str, assumed: str) -> tuple[Verdict, str, str]:
+    """Verdict, title and text for one anchor; N. assumed: what the pull rests on and nobody has entered."""
     if not rating:
         text = tr(
             "Pull up to {0:.1f} N. Enter what its fixing is rated for in this wall. Common practice, no source: at least "
@@ -79,7 +83,7 @@ def _pull(pull: float, rating: float, title: str) -> tuple[Verdict, str, str]:
             FIXING_RESERVE,
             FIXING_RESERVE * pull,
         )
-        return NOTE, title, text
+        return NOTE, title, text + assumed
     verdict = ERROR if pull > rating else WARNING if FIXING_RESERVE * pull > rating else OK
     text = tr("Pull up to {0:.1f} N; its fixing is rated for {1:.0f} N.", pull, rating)
     if verdict is not OK:
@@ -88,7 +92,7 @@ def _pull(pull: float, rating: float, title: str) -> tuple[Verdict, str, str]:
             "drawing down.",
             FIXING_RESERVE,
         )
-    return verdict, title, text
+    return verdict, title, text + assumed
 
 
 def _is_in_line(anchor: Anchor, keep_out: KeepOut) -> bool:

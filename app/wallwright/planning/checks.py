@@ -17,6 +17,7 @@ from wallwright.jobs.checks import Check, Remedy, Verdict
 from wallwright.motion.plan import Estimate, Motion
 from wallwright.planning import anchor_checks, machine_checks, pen_checks
 from wallwright.planning.accuracy_checks import accuracy, formula
+from wallwright.planning.assumed_values import assumed_text
 from wallwright.planning.check_context import CheckContext
 from wallwright.planning.continuation_checks import lines_up, stopped
 from wallwright.planning.drawing_checks import drawing_page, drawing_speed
@@ -162,26 +163,22 @@ def start_point(context: CheckContext) -> list[Check]:
 
 
 def belts(context: CheckContext) -> list[Check]:
-    need, have = max(context.estimate.longest_belt_mm), context.document.machine.belt.length
-    if need > have:
-        return [
-            Check(
-                "belts",
-                ERROR,
-                tr("Belt length"),
-                tr("The job needs {0:.0f} mm of belt; there is {1:.0f} mm.", need, have),
-                figure=f"{format_number(need, '.0f')} mm",
-            )
-        ]
-    return [
-        Check(
-            "belts",
-            OK,
-            tr("Belt length"),
-            tr("The job needs up to {0:.0f} mm of belt; there is {1:.0f} mm.", need, have),
-            figure=f"{format_number(need, '.0f')} mm",
+    """Whether the belts are long enough, and the pull that they must hold."""
+    machine, motion = context.document.machine, context.motion
+    need, have = max(context.estimate.longest_belt_mm), machine.belt.length
+    text = tr("The job needs up to {0:.0f} mm of belt; there is {1:.0f} mm.", need, have)
+    if len(motion.tension):
+        pull = float(motion.tension.max())
+        text += " " + tr(
+            "Largest pull on a belt: {0:.1f} N. Common practice, no source: it should be rated for at least {1:g} times the "
+            "pull, here {2:.0f} N.",
+            pull,
+            anchor_checks.FIXING_RESERVE,
+            anchor_checks.FIXING_RESERVE * pull,
         )
-    ]
+    text += assumed_text(machine, "belt.length")
+    verdict = ERROR if need > have else OK
+    return [Check("belts", verdict, tr("Belts"), text, figure=f"{format_number(need, '.0f')} mm")]
 
 
 def wall(context: CheckContext) -> list[Check]:

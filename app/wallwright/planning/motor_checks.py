@@ -4,27 +4,19 @@ from __future__ import annotations
 
 import numpy as np
 
-from wallwright.document.language import format_number, mid_sentence, tr
-from wallwright.document.machine import Motor
-from wallwright.document.quantity import quantities
+from wallwright.document.language import format_number, tr
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.motion.plots import torque_margin
+from wallwright.planning.assumed_values import assumed_text
 from wallwright.planning.check_context import CheckContext
 from wallwright.statics.limits import TORQUE_RESERVE
 from wallwright.statics.motor import reference_voltage, supply_power
 
 OK, WARNING, ERROR = Verdict.OK, Verdict.WARNING, Verdict.ERROR
 
-OF_TORQUE = ("holding_torque", "rated_current", "set_current", "usable")
-OF_SUPPLY = ("set_current", "rated_current", "sense_resistor", "supply_power")
-"""Numbers of the motor that a check rests on."""
-
-
-def _assumed(motor: Motor, names: tuple[str, ...]) -> str:
-    """A sentence that names the numbers still at the program's defaults, with a space before it; "" when there are none."""
-    usual, titles = Motor(), quantities(Motor)
-    same = [mid_sentence(tr(titles[n].title)) for n in names if getattr(motor, n) == getattr(usual, n)]
-    return " " + tr("This uses default values for: {0}. Enter those of your machine.", ", ".join(same)) if same else ""
+OF_TORQUE = ("motor.holding_torque", "motor.rated_current", "motor.set_current", "motor.usable", "body.mass")
+OF_SUPPLY = ("motor.set_current", "motor.rated_current", "motor.sense_resistor", "motor.supply_power")
+"""Numbers of the machine that a check rests on."""
 
 
 def torque(context: CheckContext) -> list[Check]:
@@ -62,7 +54,7 @@ def torque(context: CheckContext) -> list[Check]:
             "torque",
             verdict,
             tr("Motor torque"),
-            text + _assumed(machine.motor, OF_TORQUE),
+            text + assumed_text(machine, *OF_TORQUE),
             (x, y, x, y),
             figure=tr("{0:.1f} times", least),
         )
@@ -105,7 +97,7 @@ def supply(context: CheckContext) -> list[Check]:
                 figure=f"{format_number(motor.set_current)} A",
             )
         ]
-    text += _assumed(motor, OF_SUPPLY)
+    text += assumed_text(machine, *OF_SUPPLY)
     return [
         Check(
             "supply",

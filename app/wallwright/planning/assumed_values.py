@@ -1,0 +1,24 @@
+"""Numbers of the machine that a check rests on and that nobody has entered yet: the check names them."""
+
+from __future__ import annotations
+
+from wallwright.document.language import mid_sentence, tr
+from wallwright.document.machine import Machine
+from wallwright.document.quantity import quantities
+
+
+def assumed_text(machine: Machine, *numbers: str) -> str:
+    """A sentence that names those still at the program's defaults, with a space before it; "" when there are none.
+
+    numbers: a part of the machine and one of its numbers each, such as "motor.set_current".
+    """
+    usual, titles = Machine(), []
+    for number in numbers:
+        part, name = number.split(".")
+        own, default = getattr(machine, part), getattr(usual, part)
+        if getattr(own, name) == getattr(default, name):
+            title = mid_sentence(quantities(type(own))[name].shown_title)
+            titles.append(tr("{0} of the body", title) if part == "body" else title)
+    return (
+        " " + tr("This uses default values for: {0}. Enter those of your machine.", ", ".join(titles)) if titles else ""
+    )
