@@ -15,6 +15,7 @@ from wallwright.jobs.sheet.sections import _tilt
 @pytest.fixture(scope="module")
 def sheet():
     document = add_keep_out(document_of(SQUARE), "Socket", rectangle((-480.0, 1800.0), (-400.0, 1880.0)))
+    document = add_keep_out(document, "Shelf", rectangle((-100.0, 1800.0), (700.0, 2100.0)))
     document = add_keep_out(document, "Door", rectangle((1700.0, 300.0), (2400.0, 2100.0)))
     return document, PdfReader(io.BytesIO(hanging_sheet(planned_job(document), ["belts.ngc"])))
 
@@ -38,17 +39,17 @@ def test_a_name_that_does_not_fit_into_its_box_stands_beside_it(sheet):
     found = {}
 
     def visit(text, matrix, text_matrix, font, size):
-        for name in ("Socket", "Door", "2000 mm"):
+        for name in ("Socket", "Door", "Shelf"):
             if text.strip() == name and name not in found:
                 found[name] = text_matrix[4] * matrix[0] + matrix[4]
 
     sheet[1].pages[0].extract_text(visitor_text=visit)
-    assert set(found) == {"Socket", "Door", "2000 mm"}
-    assert found["Socket"] < found["2000 mm"] < found["Door"]
+    assert set(found) == {"Socket", "Door", "Shelf"}
+    assert found["Socket"] < found["Shelf"] < found["Door"]
     wall = sheet[0].wall
-    middle = (1000.0 - wall.left) / wall.width, (2050.0 - wall.left) / wall.width
-    scale = (found["Door"] - found["2000 mm"]) / (middle[1] - middle[0])  # points over the wall's width, about
-    socket_right = found["2000 mm"] - scale * (middle[0] - (-400.0 - wall.left) / wall.width)
+    middle = (300.0 - wall.left) / wall.width, (2050.0 - wall.left) / wall.width
+    scale = (found["Door"] - found["Shelf"]) / (middle[1] - middle[0])  # points over the wall's width, about
+    socket_right = found["Shelf"] - scale * (middle[0] - (-400.0 - wall.left) / wall.width)
     assert found["Socket"] > socket_right
 
 

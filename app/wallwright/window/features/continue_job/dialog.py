@@ -49,6 +49,7 @@ from wallwright.window.widgets.screen_size import resize_within_screen
 SOON_MS = 250
 """After a change, until the rest is planned: a person may still be turning a wheel."""
 FORM_WIDTH = 430
+MOST_FORM_WIDTH = 560
 
 
 class LineSearch(BackgroundWork):
@@ -124,15 +125,19 @@ class ContinueDialog(QDialog):
         if self._plan is not None and place.stroke < len(self._plan.strokes):
             self.where.go_to(place)
         self.where.stroke.setFocus()
+        # Whoever reads down the page need not scroll sideways too, unless large text wants more than that.
+        bar = self._area.verticalScrollBar().sizeHint().width()
+        needed = self._forms.minimumSizeHint().width() + bar
+        self._area.setMinimumWidth(min(max(needed, FORM_WIDTH), MOST_FORM_WIDTH))
 
     def _lay_out(self, buttons: QDialogButtonBox) -> None:
-        forms = QWidget()
+        forms = self._forms = QWidget()
         column = QVBoxLayout(forms)
         column.setContentsMargins(0, 0, 8, 0)
         for widget in (self.where, self.hang, self.cautions):
             column.addWidget(widget)
         column.addStretch(1)
-        area = QScrollArea()
+        area = self._area = QScrollArea()
         area.setWidget(forms)
         area.setWidgetResizable(True)
         area.setFrameShape(QScrollArea.Shape.NoFrame)

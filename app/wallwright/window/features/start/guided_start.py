@@ -65,7 +65,7 @@ class GuidedStart(QFrame):
         self.picture = GuidedStartPicture()
         self.said = QLabel()
         self.said.setWordWrap(True)
-        self.said.setMinimumHeight(2 * self.said.fontMetrics().lineSpacing())
+        self.said.setMinimumHeight(3 * self.said.fontMetrics().lineSpacing())
         self.said.setAlignment(Qt.AlignmentFlag.AlignTop)
         left = QVBoxLayout()
         left.setSpacing(NEAR)

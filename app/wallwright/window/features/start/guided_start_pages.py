@@ -175,7 +175,8 @@ class AnchorsPage(GuidedStartPage):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(
-            tr("Two level anchors in the middle of the wall. Wider and higher anchors give a larger drawing."), parent
+            tr("Two anchors at the same height, centred on the wall. Wider and higher anchors give a larger drawing."),
+            parent,
         )
         self.add_numbers("distance", "drop")
         self.propose = QPushButton(tr("Propose anchors"))
