@@ -46,7 +46,7 @@ def field(page, path):
 
 
 def test_more_stands_in_line_with_the_titles(panel):
-    """What is 2 pixels off looks in line (own choice, no source)."""
+    """Its arrow, which is as wide as a letter, stands below their first letter (own choice, no source)."""
     page = shown(panel, MACHINE)
     title = next(label for label in page.findChildren(QLabel) if label.text() == "Belt on the machine")
     for fold in (fold for fold in page.findChildren(MoreFold) if fold.isVisible()):
@@ -59,7 +59,7 @@ def test_more_stands_in_line_with_the_titles(panel):
             if picture.pixelColor(x, y) != ground
         ]
         left = fold.button.mapTo(page, QPoint(min(inked), 0)).x() / picture.devicePixelRatio()
-        assert abs(left - title.mapTo(page, QPoint(0, 0)).x()) <= 4
+        assert abs(left - title.mapTo(page, QPoint(0, 0)).x()) <= 8
 
 
 def test_basic_numbers_are_seen_and_the_rest_is_there(panel):

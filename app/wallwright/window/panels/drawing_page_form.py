@@ -20,8 +20,8 @@ from wallwright.window.widgets.explain import explain
 
 PAGE = "machine.controller.page"
 TAKES: dict[Takes, str] = {
-    "belts": N_("G-code (RS-274) with belt lengths"),
-    "plane": N_("G-code (RS-274) with x and y"),
+    "belts": N_("G-code with belt lengths"),
+    "plane": N_("G-code with x and y"),
     "drawing": N_("A drawing (SVG file)"),
 }
 TAKES_HELP = N_(

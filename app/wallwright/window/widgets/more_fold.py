@@ -25,8 +25,6 @@ class MoreFold(QWidget):
         self.button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         self.button.setAutoRaise(True)
         as_kind(self.button, Kind.FOLD)
-        # The arrow behind the text: that begins where the titles of the page do.
-        self.button.setLayoutDirection(Qt.LayoutDirection.RightToLeft)
         self.button.setCheckable(True)
         self.button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.button.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
@@ -37,7 +35,7 @@ class MoreFold(QWidget):
         self.column.setContentsMargins(0, 0, 0, 0)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(self.button, 0, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignAbsolute)
+        outer.addWidget(self.button)
         outer.addWidget(self.content)
         self.button.setChecked(key in _UNFOLDED)
         self._show_content(self.button.isChecked())

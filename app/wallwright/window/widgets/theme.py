@@ -144,7 +144,7 @@ class Kind(Enum):
     QUIET = "quiet"
     """What is seldom wanted."""
     FOLD = "fold"
-    """Shows or hides a part of a page; its text stands in line with the titles there."""
+    """Shows or hides a part of a page; it begins where the titles there do."""
 
 
 def as_kind(button: QAbstractButton, kind: Kind) -> QAbstractButton:
