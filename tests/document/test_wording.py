@@ -6,6 +6,7 @@ of 15 to 20 words (from memory); 25 words are the limit for a single sentence he
 
 import re
 from importlib import resources
+from pathlib import Path
 
 import pytest
 from babel.messages.pofile import read_po
@@ -13,12 +14,15 @@ from babel.messages.pofile import read_po
 LONGEST = 25
 """Words in one sentence."""
 
+GUIDE_LINES = r"\b(plumb|level) lines?\b(?!.*\b(anchor|spirit level|Lot)\b)(?<!^Plumb line)"
+VERDICTS = r"\bmeasure \w+ and sure\b|\bBad\b|\bGood\b|\bgood enough\b"
+"""What is forbidden in the window only: a guide may speak of a plumb line and of good drawings."""
 FORBIDDEN = {
     r"\bin hand\b": "current hanging; reserve",
     r"\bstarting[ ]place\b|\bdatum\b": "starting point",
     r"\boverrid\w*|\ball the same\b|\bOVERRIDDEN\b": "draw outside anyway",
     r"\bcomes? to rest\b|\bthe rest\b(?= of (a|the) job)": "snap; what is left",
-    r"\b(plumb|level) lines?\b(?!.*\b(anchor|spirit level|Lot)\b)(?<!^Plumb line)": "vertical or horizontal guide line",
+    GUIDE_LINES: "vertical or horizontal guide line",
     r"\bto spare\b|\bmargin of\b": "reserve",
     r"\b(known|sure) to\b": "uncertainty",
     r"\bmeeting lines?\b": "handover line",
@@ -30,7 +34,7 @@ FORBIDDEN = {
     r"\btaken as\b|\btaken for\b|\bof its own\b|\bpaid\b": "plain English",
     r"\bskip(s|ped)?\b": "a belt slips, a motor loses steps, a pen leaves gaps",
     r"\bchoke\b": "gap between colours",
-    r"\bmeasure \w+ and sure\b|\bBad\b|\bGood\b|\bgood enough\b": "OK, note, warning, error",
+    VERDICTS: "OK, note, warning, error",
     r" …": "no space before an ellipsis",
     r"'\{": "one kind of quotation mark",
 }
@@ -81,6 +85,45 @@ def test_the_german_catalogue_keeps_to_the_glossary(pattern, instead):
 
 def test_sentences_are_short():
     found = [s for english, _ in _messages() for text in english for s in _sentences(text) if len(s.split()) > LONGEST]
+    assert not found
+
+
+# README and guide.
+
+
+def _pages(language: str) -> dict[str, str]:
+    """Texts of the pages by name, without code, tables and addresses of links."""
+    folder = resources.files("wallwright.resources") / "guide" / language
+    pages = {page.name: page.read_text() for page in folder.iterdir() if page.name.endswith(".md")}
+    if language == "en":
+        pages["README.md"] = (Path(__file__).resolve().parents[2] / "README.md").read_text()
+    plain = r"```.*?```|^    [^\n]*$|^\|[^\n]*$|(?<=\])\([^)]*\)"
+    return {name: re.sub(plain, "", text, flags=re.DOTALL | re.MULTILINE) for name, text in pages.items()}
+
+
+@pytest.mark.parametrize(
+    ("language", "patterns"),
+    [("en", [p for p in FORBIDDEN if p not in (GUIDE_LINES, VERDICTS)]), ("de", list(FORBIDDEN_GERMAN))],
+)
+def test_readme_and_guide_keep_to_the_glossary(language, patterns):
+    pages = _pages(language)
+    assert len(pages) > 10
+    found = [
+        (name, match[0])
+        for name, text in pages.items()
+        for pattern in patterns
+        for match in re.finditer(pattern, text, re.IGNORECASE)
+    ]
+    assert not found
+
+
+def test_sentences_of_readme_and_guide_are_short():
+    found = [
+        (name, sentence)
+        for name, text in _pages("en").items()
+        for sentence in _sentences(text)
+        if len(sentence.split()) > LONGEST
+    ]
     assert not found
 
 

@@ -9,6 +9,7 @@ from wallwright.planning.demo import demo_document
 from wallwright.strokes.stroke_composition import ColourUse
 from wallwright.window.model.colour_pens import with_one_more
 from wallwright.window.model.models import Models
+from wallwright.window.panels.colour_rows import PEN
 from wallwright.window.panels.palette_table import PaletteTable
 
 PENS = {pen.id: number for number, pen in enumerate(demo_document().pens)}
@@ -56,6 +57,24 @@ def test_several_colours_are_changed_in_one_step_and_small_ones_are_folded(qtbot
         again = PaletteTable(models, name, uses, chosen)  # as after a plan
         qtbot.addWidget(again)
         assert {use.colour for use in again.chosen_uses()} == {use.colour for use in table.chosen_uses()}
+    finally:
+        models.close()
+
+
+def test_names_of_pens_are_read_whole_where_other_columns_can_give_way(qtbot):
+    models = Models.of(demo_document())
+    try:
+        name = models.project.document.placements[0].id
+        uses = [ColourUse(f"#{n:02x}4060", PENS["red"], False, 9e5 / n, 0.0) for n in range(1, 4)]
+        table = PaletteTable(models, name, uses)
+        qtbot.addWidget(table)
+        rows = table.rows
+        for width in (304, 360, 520):  # pixels that the panel gives it
+            table.resize(width, 400)
+            table.show()
+            qtbot.waitUntil(lambda width=width: rows.width() == width)
+            assert rows.columnWidth(PEN) >= rows.sizeHintForColumn(PEN)
+        assert not any(rows.isColumnHidden(column) for column in range(rows.columnCount()))
     finally:
         models.close()
 
