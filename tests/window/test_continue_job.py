@@ -121,6 +121,13 @@ def test_it_opens_at_the_moment_and_the_fields_tell_the_same_place(qtbot, window
     assert "Nothing is left to draw" in dialog.trouble.text() and not dialog.export.isEnabled()
 
 
+def test_the_form_needs_no_scrolling_sideways(qtbot, dialog):
+    dialog.cautions.more.click()
+    qtbot.wait(1)
+    assert dialog._area.horizontalScrollBar().maximum() == 0
+    dialog.cautions.more.click()
+
+
 def test_so_many_minutes_before_draws_more(qtbot, window, dialog):
     before = dialog.where.rest().place
     dialog.where.back.setValue(1)

@@ -6,6 +6,7 @@ from html import escape
 from pathlib import Path
 
 from PySide6.QtCore import QTimer, Signal
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QDialog,
@@ -49,7 +50,8 @@ from wallwright.window.widgets.screen_size import resize_within_screen
 SOON_MS = 250
 """After a change, until the rest is planned: a person may still be turning a wheel."""
 FORM_WIDTH = 430
-MOST_FORM_WIDTH = 560
+MOST_FORM_WIDTH = 640
+"""Pixels of the form: at least, and at most where its texts are long."""
 
 
 class LineSearch(BackgroundWork):
@@ -125,7 +127,13 @@ class ContinueDialog(QDialog):
         if self._plan is not None and place.stroke < len(self._plan.strokes):
             self.where.go_to(place)
         self.where.stroke.setFocus()
-        # Whoever reads down the page need not scroll sideways too, unless large text wants more than that.
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self._make_room()
+
+    def _make_room(self) -> None:
+        """Whoever reads down the form need not scroll sideways too, unless large text wants more than there is."""
         bar = self._area.verticalScrollBar().sizeHint().width()
         needed = self._forms.minimumSizeHint().width() + bar
         self._area.setMinimumWidth(min(max(needed, FORM_WIDTH), MOST_FORM_WIDTH))
@@ -172,6 +180,7 @@ class ContinueDialog(QDialog):
         self._planned = None
         self.hang.show_document(models.project.document, plan.hanging)
         self.where.show_plan(plan, models.project.document)
+        self._make_room()
 
     def _changed(self) -> None:
         """Shows at once what is asked for, and plans it soon."""
