@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QSizePolicy, QToolButton, QVBoxLayout, QWidget
 
 from wallwright.document.language import tr
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.theme import Kind, as_kind
 
+ARROW = 10
+"""Pixels of the room for the arrow: little more than it fills, so that it stands where titles begin."""
 _UNFOLDED: set[str] = set()
 """Keys of the folds that were opened."""
 
@@ -25,6 +27,7 @@ class MoreFold(QWidget):
         self.button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         self.button.setAutoRaise(True)
         as_kind(self.button, Kind.FOLD)
+        self.button.setIconSize(QSize(ARROW, ARROW))
         self.button.setCheckable(True)
         self.button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.button.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
