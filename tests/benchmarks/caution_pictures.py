@@ -86,6 +86,11 @@ def wait(until: Callable[[], bool]) -> None:
         time.sleep(0.02)
 
 
+def settle() -> None:
+    end = time.monotonic() + SETTLED
+    wait(lambda: time.monotonic() > end)
+
+
 def planned(models: Models) -> Models:
     models.planning.plan_now()
     wait(lambda: models.planning.fresh_plan is not None)
@@ -120,8 +125,7 @@ def main(folder: Path, code: str) -> None:
         widget.show()
         for note in widget.findChildren(CautionNote):
             note.more.click()
-        end = time.monotonic() + SETTLED
-        wait(lambda end=end: time.monotonic() > end)  # type: ignore[misc]
+        settle()
         if not isinstance(widget, ProjectWindow | PropertiesPanel):
             widget.resize(widget.width(), max(widget.height(), widget.minimumSizeHint().height()))
         widget.grab().save(str(folder / f"{code}-{name}.png"))
