@@ -6,7 +6,6 @@ then multiplied, as one transparent ink over another on paper.
 
 from __future__ import annotations
 
-import math
 import time
 from dataclasses import dataclass, field
 from typing import cast
@@ -31,13 +30,12 @@ _MOST_ROUND = 20_000
 _DOT_PX = 0.1
 """Shorter lines of a thin pen are taken for dots."""
 _SPECK_PX = 1e-3
-_BATCH = 250
-"""Lines drawn at a time: 0.2 to 0.5 ms."""
-_FINE_PX = 2.0
-"""Thinner lines are painted enlarged and averaged: side by side in one pixel, the soft edges of a fill would leave up to
-40 % of its ink out."""
-_MOST_FINER = 4
-"""Times that a tile is enlarged at most."""
+_BATCH = 500
+"""Lines drawn at a time: 0.3 to 1 ms. While the window is busy, each batch waits some ms for its turn."""
+_ENLARGED = ((0.5, 4), (1.0, 3), (2.0, 2))
+"""Times that lines are enlarged which are thinner than so many pixels; then they are averaged. Side by side in one pixel,
+soft edges leave up to 40 % of a fill's ink out, for each pretends to cover other parts of the pixel than those before it.
+Hard edges would leave gaps between lines that overlap by less than a pixel."""
 _FAINTEST_PX = 0.3
 """Thinner pens are shown as wide as this: a single fine line stays visible when the whole wall is in view."""
 
@@ -146,12 +144,15 @@ def paint(order: PaintOrder) -> TilePicture:
     return TilePicture(order.scale, order.box, image, place, order.until, moments, kept)
 
 
-def draw_pen(painter: QPainter, lines: npt.NDArray[np.floating], brush: QBrush, width: float) -> None:
-    """Draws lines (4, n), rows x1 y1 x2 y2, px, with a pen of `width` px, painter in pixels, antialiasing on."""
+def draw_pen(
+    painter: QPainter, lines: npt.NDArray[np.floating], brush: QBrush, width: float, enlarged: int = 1
+) -> None:
+    """Draws lines (4, n), rows x1 y1 x2 y2, px, with a pen of `width` px, painter in pixels, antialiasing on. enlarged: how
+    many of them make one on the screen."""
     pen = QPen(brush, width)
-    if width <= 1.0:
+    if width <= 1.0 or enlarged > 1:
         pen.setCapStyle(Qt.PenCapStyle.FlatCap)
-        lines = _lengthened(lines, _DOT_PX, width * np.pi / 4)  # a dot has the area of a disc
+        lines = _lengthened(lines, _DOT_PX * enlarged, width * np.pi / 4)  # a dot has the area of a disc
     else:
         square = width <= _SQUARE_CAPS_TO_PX or lines.shape[1] > _MOST_ROUND
         pen.setCapStyle(Qt.PenCapStyle.SquareCap if square else Qt.PenCapStyle.RoundCap)
@@ -212,7 +213,8 @@ def _enlarged(order: PaintOrder, pen: int) -> int:
     """How many times finer than the tile a pen's lines are painted."""
     if order.style.in_pixels or order.style.textures or order.likeness:
         return 1
-    return min(math.ceil(_FINE_PX / order.style.width_px(pen, order.scale)), _MOST_FINER)
+    width = order.style.width_px(pen, order.scale)
+    return next((times for below, times in _ENLARGED if width < below), 1)
 
 
 def _drawn(layer: QImage | None, lines: Lines, order: PaintOrder, pen: int, place: QRect, finer: int) -> QImage:
@@ -223,7 +225,7 @@ def _drawn(layer: QImage | None, lines: Lines, order: PaintOrder, pen: int, plac
     painter.setBrushOrigin(-(order.box.topLeft() + place.topLeft()))  # textures go on from tile to tile
     corner = np.tile(np.array((place.x(), place.y()), dtype=np.float32), 2)[:, None]
     width = order.style.width_px(pen, order.scale)
-    draw_pen(painter, (lines - corner) * np.float32(finer), order.style.brush(pen), width * finer)
+    draw_pen(painter, (lines - corner) * np.float32(finer), order.style.brush(pen), width * finer, finer)
     painter.end()
     if finer == 1:
         return page

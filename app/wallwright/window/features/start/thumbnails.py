@@ -94,7 +94,7 @@ def _paint_strokes(painter: QPainter, view: View, document: Document, strokes: S
     start, end = segments_of(strokes, kept_points(strokes, 0.7 / view.scale))
     if not len(end):
         return
-    # Enlarged and averaged: side by side in one pixel, soft edges of thin lines leave much of a fill's ink out.
+    # Enlarged and averaged: side by side in one pixel, soft edges leave much of a fill's ink out.
     ink = QImage(SIZE * FINER, QImage.Format.Format_ARGB32_Premultiplied)
     ink.fill(Qt.GlobalColor.transparent)
     fine = QPainter(ink)
@@ -108,7 +108,7 @@ def _paint_strokes(painter: QPainter, view: View, document: Document, strokes: S
             brush, width = QBrush(QColor(document.pens[pen].colour)), document.pens[pen].width * view.scale
             # Fills keep their true width, so that their tone is right; single lines must be seen.
             for of, wide in ((is_fill, width), (~is_fill, max(FAINTEST, width))):
-                draw_pen(fine, lines[:, (pens == pen) & of], brush, wide * FINER)
+                draw_pen(fine, lines[:, (pens == pen) & of], brush, wide * FINER, FINER)
     fine.end()
     smooth = Qt.TransformationMode.SmoothTransformation
     painter.drawImage(0, 0, ink.scaled(SIZE, Qt.AspectRatioMode.IgnoreAspectRatio, smooth))
