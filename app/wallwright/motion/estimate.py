@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 
 import numpy as np
 
 from wallwright.document.arrays import Floats, Integers
 from wallwright.document.document import Document, Pen
+from wallwright.document.pen import needs_change
 from wallwright.motion.corners import corner_error
 from wallwright.motion.load import energy, motor_load, motor_load_along, work
 from wallwright.motion.plan import Estimate, Motion, PenEstimate, StrokeEstimate
@@ -55,7 +57,7 @@ def estimate(document: Document, motion: Motion, drying: tuple[float, ...] = ())
     mean, most = motor_load(motion, document.machine)
     fills = refills_of(document, motion)
     begins = {block.first_run for block in motion.blocks}
-    pauses = max(len(motion.blocks) - 1, 0) + sum(run not in begins for run in fills.runs)
+    pauses = pen_changes(document, motion, drying) + sum(run not in begins for run in fills.runs)
     changing = pauses * lift.change_time + sum(drying)
     total = float(sum(p.drawing_s + p.travel_s + p.lifting_s for p in found))
     return Estimate(
@@ -74,6 +76,15 @@ def estimate(document: Document, motion: Motion, drying: tuple[float, ...] = ())
         corner_error(document, motion) if document.machine.controller.pacing == "constant" else 0.0,
         drying,
         ink_price(document.pens, found),
+    )
+
+
+def pen_changes(document: Document, motion: Motion, drying: tuple[float, ...] = ()) -> int:
+    """How often a person changes pens, or waits for ink to dry. drying: (b,) s before each block."""
+    waits = drying or (0.0,) * len(motion.blocks)
+    return sum(
+        wait > 0 or needs_change(document.pens, before.pen, after.pen)
+        for (before, after), wait in zip(itertools.pairwise(motion.blocks), waits[1:], strict=True)
     )
 
 
