@@ -311,6 +311,8 @@ def test_patches_alone_teach_too():
     assert 1 / 0.9 <= found.width <= 1 / 0.8 and found.speed == BLACK.speed
     thin = learnt_pen(with_pens(BLACK), BLACK, StripReading(closed=WHITE_EVERYWHERE))
     assert thin.width <= 1 / 1.25
+    with pytest.raises(BadValue, match="do not fit together"):
+        learnt_pen(with_pens(BLACK), BLACK, StripReading((LineSeen(40.0, 2.0),), closed=WHITE_EVERYWHERE))
 
 
 LIFTS = [(0.0, 0.0), (0.1, 0.05), (0.2, 0.1), (0.3, 0.0)]

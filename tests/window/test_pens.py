@@ -6,6 +6,7 @@ import re
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QCheckBox, QComboBox, QDialog, QLabel, QLineEdit, QPushButton
 
 from tests.support.jobs import document_of
@@ -164,6 +165,16 @@ def test_all_that_the_drawings_show_goes_into_pen_and_lift(qtbot, pens_window):
     assert after.pens[2] == before.pens[2]
     pens_window.parts.actions[ActionId.UNDO].trigger()
     assert pens_window.models.project.document == before
+
+
+def test_the_colours_over_the_dark_bar_are_those_of_the_ink_model(qtbot, pens_window):
+    """Hidden altogether, the bar has the pen's own colour; not at all, it is darker than itself."""
+    dialog = MeasurePensDialog(pens_window.models, pens_window, "yellow")
+    qtbot.addWidget(dialog)
+    (box,) = (box for box in dialog.findChildren(QComboBox) if box.accessibleName().startswith("Yellow: Over"))
+    colours = [box.itemIcon(item).pixmap(box.iconSize()).toImage() for item in (1, box.count() - 1)]
+    clear, whole = (image.pixelColor(image.width() // 2, image.height() // 2) for image in colours)
+    assert whole.name() == "#f0d020" and clear.lightness() < QColor("#202020").lightness()
 
 
 def test_broad_pens_have_no_scales_to_read(qtbot, pens_window):

@@ -34,6 +34,8 @@ SHORTER = 0.75
 """Of the lower time, where pens stand on the wall for too long: how much too long a dot does not say."""
 LEAST_LOWER = 0.05
 """s: no lift is quicker."""
+FLOWING = 0.3
+"""Of a width: wet lines flow together earlier than single ones are wide; by more, something was read wrong."""
 WHITE_EVERYWHERE = 1000.0
 """Per cent: stands for the first patch without white where each one shows some."""
 
@@ -189,7 +191,15 @@ def _within_patches(pen: Pen, read: float, off: float, closed: float) -> float:
     high = pen.width * 100 / lower[-1] if lower else math.inf
     least, most = max(low, read - off), min(high, read + off)
     if least > most:
-        return read + math.copysign(off, low - read)
+        nearest = low if read < low else high
+        if abs(nearest - read) > off + FLOWING * read:
+            raise BadValue(
+                tr(
+                    "{0}: the widths of the lines and the first patch without white do not fit together. Read both again",
+                    pen.name,
+                )
+            )
+        return read + math.copysign(off, nearest - read)
     return (least + most) / 2 if least > 0 and math.isfinite(most) else min(max(read, least), most)
 
 

@@ -177,13 +177,13 @@ class _OffsetPicture(QWidget):
             painter.setPen(QPen(other, 3))
             painter.drawLine(QLineF(x, middle + 3, x, middle + (36 if number % 5 == 0 else 26)))
             if number % 5 == 0 or number == met:
-                box = QRectF(x - 15, middle + (38 if number % 5 == 0 else 28), 30, 16)
+                box = QRectF(x - 15, middle + 38, 30, 16)
                 font = self.font()
                 font.setBold(number == met)
                 painter.setFont(font)
                 painter.drawText(box, Qt.AlignmentFlag.AlignCenter, str(number))
         painter.setPen(QPen(line, 1))
-        painter.drawEllipse(QPointF(left + met * pitch, middle), 12, 40)
+        painter.drawEllipse(QPointF(left + met * pitch, middle + 2), 13, 42)
 
 
 def _arrow(painter: QPainter, begin: QPointF, end: QPointF) -> None:

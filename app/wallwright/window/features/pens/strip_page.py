@@ -298,7 +298,7 @@ def _length(field: QLineEdit) -> float | None:
 def _chip(dark: Pen, pen: Pen, opacity: float) -> QIcon:
     """A dark bar with a pen's ink over its middle, as the ink model has it."""
     light = InkModel.of_pens((dark, replace(pen, opacity=opacity))).primaries()
-    colours = [QColor(*(int(v) for v in (255 * srgb(light[number])).round())) for number in (1, 2, 3)]
+    colours = [QColor(*(int(v) for v in srgb(light[number]).round())) for number in (1, 2, 3)]
     pixmap = QPixmap(CHIP * 2)
     pixmap.setDevicePixelRatio(2)
     pixmap.fill(Qt.GlobalColor.white)
