@@ -19,8 +19,8 @@ def pen_figure_section(job: Job) -> str:
 
 def _offsets(job: Job) -> str:
     first, *others = job.document.pens
-    heads = (tr("pen"), tr("line, to the right"), tr("line, below"), tr("ruler, to the right"), tr("ruler, below"))
-    rows: list[tuple[str, ...]] = [(escape(pen.name), BLANK, BLANK, f"{BLANK} mm", f"{BLANK} mm") for pen in others]
+    heads = (tr("pen"), tr("line, to the right"), tr("line, below"), tr("ruler, right, mm"), tr("ruler, below, mm"))
+    rows: list[tuple[str, ...]] = [(escape(pen.name), BLANK, BLANK, BLANK, BLANK) for pen in others]
     todo = (
         tr(
             "Each pen continues lines of {0} with its own, which have numbers. On both of its scales, find the line that "
@@ -44,22 +44,24 @@ def _strip(job: Job) -> str:
         if not pen.same_as:
             # Three lines; the pen over dark ink, where there is one, is the fourth.
             tried = [pen, *(other for other in pens if other.same_as == pen.id)]
-            widths = [f"{format_number(one.speed)}: {BLANK} mm" for one in tried[:3]]
-            hides = f"{BLANK} %" if len(tried) > 3 else ""
-            rows.append((escape(pen.name), *widths, f"{BLANK} %", f"{BLANK} %", hides, f"{BLANK} mm", f"{BLANK} mm"))
+            widths = [f"{format_number(one.speed)}:&nbsp;{BLANK}" for one in tried[:3]]
+            rows.append((escape(pen.name), *widths, BLANK, BLANK, BLANK if len(tried) > 3 else "", BLANK, BLANK))
     heads = (
         tr("pen"),
-        tr("line 1, mm/s"),
+        tr("line 1"),
         tr("line 2"),
         tr("line 3"),
-        tr("like stripes"),
-        tr("no white"),
-        tr("hides"),
-        tr("late"),
-        tr("tail"),
+        tr("like stripes, %"),
+        tr("no white, %"),
+        tr("hides, %"),
+        tr("late, mm"),
+        tr("tail, mm"),
     )
     todo = (
-        tr("Lines 1 to 3, from the top: measure how wide each one is. Note where it has gaps or bleeds."),
+        tr(
+            "Lines 1 to 3, from the top, after their speeds in mm/s: measure how many mm wide each one is. Note where it has "
+            "gaps or bleeds."
+        ),
         tr(
             "Like stripes: step back and half close your eyes until the stripes under the first row of patches run "
             "together. Which patch is as dark? Between two patches, write the number between."
@@ -79,5 +81,5 @@ def _section(heads: tuple[str, ...], rows: list[tuple[str, ...]], todo: tuple[st
     items = "".join(f"<li>{escape(item)}</li>" for item in todo)
     head = "".join(f"<th>{escape(title)}</th>" for title in heads)
     body = "".join("<tr>" + "".join(f"<td>{cell}</td>" for cell in row) + "</tr>" for row in rows)
-    note = tr("Then enter it in Wallwright: Pens, Measure pens….")
+    note = tr("Then enter it in Wallwright under Pens, Measure pens.")
     return f"<h2>{tr('What to read')}</h2><ul>{items}</ul><table><tr>{head}</tr>{body}</table><p>{note}</p>"

@@ -62,7 +62,7 @@ class OffsetPage(ReadingPage):
             if not has_scales(document.pens, row):
                 for field in fields[:2]:
                     field.setEnabled(False)
-                    field.setToolTip(tr("These pens are too broad for scales, only their crosses are drawn."))
+                    field.setToolTip(tr("These pens are too broad for scales. Only their crosses are drawn."))
             self.fields[pen.id] = fields
         grid.setColumnStretch(5, 1)
         grid.setRowStretch(len(document.pens), 1)

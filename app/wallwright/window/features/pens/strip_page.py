@@ -193,11 +193,11 @@ class StripPage(ReadingPage):
             for item in range(1, opacity.count()):
                 opacity.setItemIcon(item, _chip(self._document.pens[bar], pen, opacity.itemData(item) / 100))
         late = self.add_field(
-            tr("{0}: dashes begin late by", pen.name), tr("mm that are missing at the left end of each dash. 0: none.")
+            tr("{0}: dashes begin late by", pen.name), tr("mm that are missing where each dash begins. 0: none.")
         )
         tail = self.add_field(
             tr("{0}: dashes have a tail of", pen.name),
-            tr("mm that each dash goes on into the gap to its right. 0: none."),
+            tr("mm that each dash goes on into the gap behind it. 0: none."),
         )
         dots = QCheckBox(tr("Dashes begin with a dot"))
         explain(dots, tr("The pen stands on the wall before it moves: the lower time is too long."))
