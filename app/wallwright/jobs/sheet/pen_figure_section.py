@@ -59,8 +59,8 @@ def _strip(job: Job) -> str:
     )
     todo = (
         tr(
-            "Lines 1 to 3, from the top, after their speeds in mm/s: measure how many mm wide each one is. Note where it has "
-            "gaps or bleeds."
+            "Lines 1 to 3, from the top, after their speeds in mm/s: measure how many mm wide each one is. Note where it "
+            "has gaps or bleeds."
         ),
         tr(
             "Like stripes: step back and half close your eyes until the stripes under the first row of patches run "
