@@ -30,6 +30,7 @@ from wallwright.jobs.program_parts import parts
 from wallwright.jobs.rs274 import Part, code, program_of
 from wallwright.jobs.sheet.pdf import hanging_sheet
 from wallwright.jobs.sheet.pen_figure_section import pen_figure_section
+from wallwright.motion.refills import refills, with_ink_used
 from wallwright.planning.offset_figure import (
     APART,
     LAST_LINE,
@@ -213,6 +214,17 @@ def test_the_strip_draws_all_of_a_pen_without_a_pause(strip_job):
     assert set(rows_at(strip_job, strip_job.motion.time).pen.tolist()) == {-1, 0, 3}
     assert strip_job.estimate.changing_s == strip.machine.lift.change_time
     assert not [check for check in strip_job.checks if check.id.startswith(("pen-order", "wet"))]
+
+
+def test_ink_is_counted_over_all_speeds_of_a_pen():
+    """5 m in all; a pause before the ink ends, wherever the speed changes."""
+    pens = (edits.replace(YELLOW, ink=3.0), edits.replace(YELLOW, id="fast", same_as="yellow", ink=3.0))
+    metres, down = np.array([0.0, 2.0, 0.0, 2.0, 0.0, 1.0]), np.array([False, True] * 3)
+    pen, stroke = np.array([0, 0, 1, 1, 1, 1]), np.array([-1, 0, -1, 1, -1, 2])
+    found = refills(pens, metres, down, pen, stroke)
+    assert found.runs == (2,) and found.left == (0.0, 0.0)
+    used = with_ink_used(pens, metres[down], metres[down], pen[down])
+    assert [one.used for one in used] == [3.0, 3.0]
 
 
 def replace_files(program, files: str):

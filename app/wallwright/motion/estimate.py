@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Sequence
 
 import numpy as np
@@ -57,8 +56,9 @@ def estimate(document: Document, motion: Motion, drying: tuple[float, ...] = ())
     longest = column_max(belts) if len(belts) else np.zeros(2)
     mean, most = motor_load(motion, document.machine)
     fills = refills_of(document, motion)
-    begins = {block.first_run for block in motion.blocks}
-    pauses = pen_changes(document, motion, drying) + sum(run not in begins for run in fills.runs)
+    changes = pen_changes(document, motion, drying)
+    begins = {0, *(motion.blocks[number].first_run for number in changes)}
+    pauses = len(changes) + sum(run not in begins for run in fills.runs)
     changing = pauses * lift.change_time + sum(drying)
     total = float(sum(p.drawing_s + p.travel_s + p.lifting_s for p in found))
     return Estimate(
@@ -80,13 +80,14 @@ def estimate(document: Document, motion: Motion, drying: tuple[float, ...] = ())
     )
 
 
-def pen_changes(document: Document, motion: Motion, drying: tuple[float, ...] = ()) -> int:
-    """How often a person changes pens, or waits for ink to dry. drying: (b,) s before each block."""
-    waits = drying or (0.0,) * len(motion.blocks)
-    return sum(
-        wait > 0 or needs_change(document.pens, before.pen, after.pen)
-        for (before, after), wait in zip(itertools.pairwise(motion.blocks), waits[1:], strict=True)
-    )
+def pen_changes(document: Document, motion: Motion, drying: tuple[float, ...] = ()) -> list[int]:
+    """Numbers of the blocks before which a person changes pens, or waits for ink to dry. drying: (b,) s before each."""
+    blocks, waits = motion.blocks, drying or (0.0,) * len(motion.blocks)
+    return [
+        number
+        for number in range(1, len(blocks))
+        if waits[number] > 0 or needs_change(document.pens, blocks[number - 1].pen, blocks[number].pen)
+    ]
 
 
 def ink_price(pens: Sequence[Pen], parts: Sequence[PenEstimate]) -> float:
