@@ -95,14 +95,16 @@ class StripPage(ReadingPage):
     """One pen's part of the strip at a time."""
 
     def __init__(self, document: Document, hanging: int, pen: str) -> None:
-        super().__init__(
-            tr(
-                "Export the strip and draw it: each pen draws its part without a pause. Then enter what you see. Leave "
-                "out what you cannot judge. Line widths and patches teach the pen's width, speed and spread of ink, the "
-                "dark bar its opacity, and the dashes how long the lift needs."
-            ),
-            tr("Export the sample strip…"),
+        text = tr(
+            "Export the strip and draw it: each pen draws its part without a pause. Then enter what you see. Leave out what "
+            "you cannot judge. Line widths and patches teach the pen's width, speed and spread of ink, the dark bar its "
+            "opacity, and the dashes how long the lift needs."
         )
+        if document.machine.controller.takes == "drawing":
+            text += " " + tr(
+                "Your machine gets a drawing for each speed of a pen: set the speed that the sheet names for it."
+            )
+        super().__init__(text, tr("Export the sample strip…"))
         self._document, self._hanging = document, hanging
         self._fields: dict[str, _PenFields] = {}
         self.pens = narrow(QComboBox(), 20)
