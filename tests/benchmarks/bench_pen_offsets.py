@@ -2,7 +2,9 @@
 before and after their offset figure was read.
 
 Both pens draw the same edges. Each point of an edge is asked of both; the gap is the distance of the two edges across it.
-The figure is drawn by the same simulated machine and read with a ruler; readings are rounded to its divisions.
+The figure is drawn by the same simulated machine. It is read with a ruler, to its divisions, or with a ruler to half a
+millimetre and on the figure's scales: of each line it is known where it comes out, and the number is that of the line
+that continues another one best, or of the half between two lines.
 
     python tests/benchmarks/bench_pen_offsets.py
 """
@@ -20,7 +22,9 @@ from tests.benchmarks.common import save, table
 from tests.statics.test_pen_tip import HANGING, MACHINE, RIG, TRUE_TIPS, body, pens
 from wallwright.document import edits
 from wallwright.document.document import Document, Pen
-from wallwright.planning.pen_figures import APART, read_offset
+from wallwright.planning.offset_figure import APART, OffsetReading, offset_figure, read_offset
+from wallwright.planning.plan import Goal, Request
+from wallwright.planning.runner import Runner
 from wallwright.statics.pen_tip import holder_points, turned
 from wallwright.statics.pose import inverse_kinematics
 
@@ -59,7 +63,31 @@ def measured(document: Document, division: float) -> Document:
     at = np.array([HANGING.start_point])
     first, second = (drawn(pen, tip, at)[0] for pen, tip in zip(document.pens, TRUE_TIPS, strict=True))
     right, down = np.round((second - first) / division) * division + APART
-    return read_offset(document, 0, 1, float(right), float(down))
+    return read_offset(document, 0, 1, OffsetReading(float(right)), OffsetReading(float(down)))
+
+
+def measured_on_scales(document: Document, steps: float) -> Document:
+    """The figure read on its scales, to so many numbers, and with a ruler to half a millimetre."""
+    figure = offset_figure(document, 0)
+    strokes = Runner().run(Request(1, figure, Goal.PLAN)).require_plan().strokes
+    at, readings = np.array([HANGING.start_point]), []
+    first, second = (drawn(pen, tip, at)[0] for pen, tip in zip(document.pens, TRUE_TIPS, strict=True))
+    for axis in (0, 1):
+        places = []
+        for number, tip in enumerate(TRUE_TIPS):
+            own = strokes.take(np.flatnonzero(strokes.pen == number))
+            ways = np.abs(own.ends - own.starts)
+            is_line = (ways[:, axis] < 0.01) & np.isin(np.round(ways[:, 1 - axis], 1), (12.0, 17.0))
+            middles = (own.starts[is_line] + own.ends[is_line]) / 2
+            places.append(drawn(document.pens[number], tip, middles[np.argsort(middles[:, axis])])[:, axis])
+        # By how much each line of the second pen misses the nearest one of the first; between two lines it is nought.
+        away = places[1][:, None] - places[0]
+        miss = away[np.arange(len(away)), np.abs(away).argmin(axis=1)]
+        best = int(np.abs(miss).argmin())
+        line = best + miss[best] / (miss[best - 1] - miss[best] if best else miss[best] - miss[best + 1])
+        ruler = APART + float(np.round(2 * (second - first)[axis]) / 2)
+        readings.append(OffsetReading(ruler, float(np.clip(np.round(line / steps) * steps, 0, len(away) - 1))))
+    return read_offset(document, 0, 1, *readings)
 
 
 def main() -> None:
@@ -68,6 +96,8 @@ def main() -> None:
     for division in DIVISIONS:
         once = measured(start, division)
         rows.append({"pens": f"figure read to {division:g} mm", **gaps(once)})
+    for steps, name in ((1.0, "nearest line"), (0.5, "line or half")):
+        rows.append({"pens": f"scales read, {name}", **gaps(measured_on_scales(start, steps))})
     known: tuple[Pen, ...] = tuple(pens(*TRUE_TIPS))
     rows.append({"pens": "offsets known exactly", **gaps(edits.replace(start, pens=known))})
     table(f"Tips off by {TRUE_TIPS[0]} and {TRUE_TIPS[1]} mm: touching colours, mm", rows)

@@ -1,4 +1,4 @@
-"""Pens of a job: order, wet ink, refills, the point where they are changed, offset figure and sample strip."""
+"""Pens of a job: order, wet ink, refills, the point where they are changed."""
 
 from __future__ import annotations
 
@@ -11,15 +11,12 @@ from wallwright.document import edits
 from wallwright.document.code_settings import CodeSettings
 from wallwright.document.controller import Controller, Lift
 from wallwright.document.document import Document, Pen
-from wallwright.document.errors import BadValue
 from wallwright.document.project import read_project, write_project
 from wallwright.jobs.checks import Remedy, Verdict
 from wallwright.jobs.code_verification import replay
 from wallwright.jobs.rs274 import Part, part_code, program_of
 from wallwright.planning.demo import demo_document
-from wallwright.planning.pen_figures import APART, LineSeen, learnt_pen, offset_figure, read_offset, sample_strip
 from wallwright.planning.pen_order import light_to_dark
-from wallwright.statics.pen_tip import turned
 
 LINES = (
     b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">'
@@ -138,47 +135,13 @@ def test_belts_do_not_jump_where_pens_with_offsets_are_changed():
     assert np.abs(motion.belts[0] - motion.belts[-1]).max() < 1e-6
 
 
-def test_the_offset_figure_teaches_the_offset():
-    """The pen draws 2.0 mm right and 1.5 mm above where it should."""
-    document = with_pens(BLACK, YELLOW)
-    figure = offset_figure(document, 0)
-    strokes = planned(figure).plan.strokes
-    assert np.bincount(strokes.pen).tolist() == [2, 2]
-    boxes = [strokes.points[np.repeat(strokes.pen, np.diff(strokes.offsets)) == k].mean(axis=0) for k in (0, 1)]
-    assert np.allclose(boxes[1] - boxes[0], APART, atol=0.01)
-    after = read_offset(document, 0, 1, APART + 2.0, APART - 1.5)
-    tip = np.array([[after.pens[1].tip_right, after.pens[1].tip_down]])
-    from wallwright.statics.cable_robot import CableRobotModel
-    from wallwright.statics.pose import inverse_kinematics
-
-    rig = CableRobotModel.of(document.machine, document.hangings[0])
-    tilt = inverse_kinematics(rig, np.array([document.hangings[0].start_point])).tilt
-    assert np.allclose(turned(tilt, tip), [[2.0, -1.5]])
-    with pytest.raises(BadValue, match="at least two"):
-        offset_figure(with_pens(BLACK), 0)
-
-
-def test_the_sample_strip_draws_at_three_speeds_and_teaches_the_best():
-    document = with_pens(BLACK)
-    strip = sample_strip(document, 0)
-    assert [pen.speed for pen in strip.pens] == [20.0, 40.0, 80.0]
-    answer = planned(strip).plan
-    assert len(answer.motion.blocks) == 3
-    widths = [int((answer.strokes.pen == k).sum()) for k in range(3)]
-    assert widths[0] == widths[2] == 1 and widths[1] > 20, "patches and dashes at the usual speed"
-    seen = [LineSeen(20, 2.3, bleeds=True), LineSeen(40, 2.1), LineSeen(80, 1.7, has_gaps=True)]
-    assert (learnt_pen(BLACK, seen).speed, learnt_pen(BLACK, seen).width) == (40, 2.1)
-    with pytest.raises(BadValue, match="Every line of Black has gaps or bleeds"):
-        learnt_pen(BLACK, seen[:1])
-
-
 def test_pens_by_command(tmp_path, capsys, monkeypatch):
     monkeypatch.setenv("WALLWRIGHT_STATE", str(tmp_path / "state"))
     project = tmp_path / "job.wallwright"
     write_project(project, with_pens(BLACK, YELLOW))
     assert main(["pens", str(project), "--offset-figure", str(tmp_path / "o.wallwright")]) == 0
     assert main(["pens", str(project), "--sample-strip", str(tmp_path / "s.wallwright")]) == 0
-    assert len(read_project(tmp_path / "s.wallwright").pens) == 6
+    assert len(read_project(tmp_path / "s.wallwright").pens) == 7
     assert main(["pens", str(project), "--offset", "Yellow=12,8.5", "--seen", "Yellow=40:1.9", "--write"]) == 0
     pen = read_project(project).pens[1]
     assert (pen.speed, pen.width) == (40.0, 1.9) and abs(pen.tip_right - 2) < 0.1

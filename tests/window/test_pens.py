@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QCheckBox, QDialog, QLabel, QLineEdit, QPushButton
+from PySide6.QtGui import QColor
+from PySide6.QtWidgets import QCheckBox, QComboBox, QDialog, QLabel, QLineEdit, QPushButton
 
 from tests.support.jobs import document_of
 from wallwright.document import edits
 from wallwright.document.document import Pen
 from wallwright.document.saved_presets import read_presets
 from wallwright.jobs.checks import Remedy
-from wallwright.planning.pen_figures import read_offset
+from wallwright.planning.offset_figure import OffsetReading, read_offset
 from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.features.pens.measure_dialog import MeasurePensDialog
 from wallwright.window.features.pens.saved_dialog import SavedPensDialog
@@ -118,15 +121,79 @@ def test_readings_of_both_drawings_go_into_the_pens_as_one_edit(qtbot, pens_wind
         qtbot.keyClicks(field(dialog, f"Black at {speed} mm/s: width"), width)
     (gaps,) = [t for t in dialog.findChildren(QCheckBox) if t.accessibleName() == "Black at 80 mm/s: gaps"]
     gaps.click()
-    assert "40 mm/s, 2.2 mm wide" in dialog.strip.said.text()
+    assert "40 mm/s, 2.20 mm wide" in dialog.strip.said.text()
     dialog.accept()
     pen = pens_window.models.project.document.pens[1]
-    wanted = read_offset(before, 0, 1, 12.0, 8.5).pens[1]
+    wanted = read_offset(before, 0, 1, OffsetReading(12.0), OffsetReading(8.5)).pens[1]
     assert (pen.tip_right, pen.tip_down) == (wanted.tip_right, wanted.tip_down)
     assert (pen.speed, pen.width) == (40.0, 2.2)
     assert pens_window.models.project.document.pens[::2] == before.pens[::2]
     pens_window.parts.actions[ActionId.UNDO].trigger()
     assert pens_window.models.project.document == before
+
+
+def choose(dialog: QDialog, name: str, text: str) -> None:
+    """As a person does it in a list."""
+    (box,) = (box for box in dialog.findChildren(QComboBox) if box.accessibleName() == name)
+    box.setCurrentText(text)
+    assert box.currentText() == text
+    box.activated.emit(box.currentIndex())
+
+
+def test_all_that_the_drawings_show_goes_into_pen_and_lift(qtbot, pens_window):
+    before = pens_window.models.project.document
+    dialog = MeasurePensDialog(pens_window.models, pens_window, "yellow")
+    qtbot.addWidget(dialog)
+    qtbot.keyClicks(field(dialog, "Black: line, to the right"), "12.5")
+    assert not dialog.apply.isEnabled(), "one direction"
+    qtbot.keyClicks(field(dialog, "Black: line, below"), "20")
+    qtbot.keyClicks(field(dialog, "Black: below"), "9")
+    # The body hangs a little turned where the scale is read.
+    assert re.search(r"Black: tip 2\.[56] mm right, 1\.0 mm above", dialog.offsets.said.text())
+    choose(dialog, "Yellow: As dark as the stripes", "45 %")
+    choose(dialog, "Yellow: First patch without white", "90 %")
+    choose(dialog, "Yellow: Over the dark bar it looks like", "70 % hidden")
+    qtbot.keyClicks(field(dialog, "Yellow: dashes begin late by"), "2")
+    assert "opacity 70 %" in dialog.strip.said.text() and "lower time 0.49 s (was 0.35)" in dialog.strip.said.text()
+    assert not [box for box in dialog.findChildren(QComboBox) if box.accessibleName().startswith("Black: Over")]
+    dialog.accept()
+    after = pens_window.models.project.document
+    pen = after.pens[0]
+    assert 1 / 0.9 <= pen.width <= 1 / 0.8 and pen.opacity == 0.7 and pen.gain != 0 and pen.speed == 0
+    lower = before.machine.lift.lower_time + (2 * 2 / before.machine.limits.acceleration) ** 0.5
+    assert after.machine.lift.lower_time == pytest.approx(lower, abs=0.006)
+    assert after.pens[2] == before.pens[2]
+    pens_window.parts.actions[ActionId.UNDO].trigger()
+    assert pens_window.models.project.document == before
+
+
+def test_the_colours_over_the_dark_bar_are_those_of_the_ink_model(qtbot, pens_window):
+    """Hidden altogether, the bar has the pen's own colour; not at all, it is darker than itself."""
+    dialog = MeasurePensDialog(pens_window.models, pens_window, "yellow")
+    qtbot.addWidget(dialog)
+    (box,) = (box for box in dialog.findChildren(QComboBox) if box.accessibleName().startswith("Yellow: Over"))
+    colours = [box.itemIcon(item).pixmap(box.iconSize()).toImage() for item in (1, box.count() - 1)]
+    clear, whole = (image.pixelColor(image.width() // 2, image.height() // 2) for image in colours)
+    assert whole.name() == "#f0d020" and clear.lightness() < QColor("#202020").lightness()
+
+
+def test_broad_pens_have_no_scales_to_read(qtbot, pens_window):
+    pens_window.models.project.set_field("width", "pens.1.width", 5.0)
+    dialog = MeasurePensDialog(pens_window.models, pens_window)
+    qtbot.addWidget(dialog)
+    assert not field(dialog, "Black: line, to the right").isEnabled()
+    assert "too broad" in field(dialog, "Black: line, below").toolTip()
+    assert field(dialog, "Blue: line, below").isEnabled()
+
+
+@pytest.mark.parametrize("text", ["-1", "much", "16"])
+def test_a_length_of_a_dash_that_cannot_be_is_refused(qtbot, pens_window, text):
+    dialog = MeasurePensDialog(pens_window.models, pens_window, "black")
+    qtbot.addWidget(dialog)
+    field(dialog, "Black: dashes begin late by").setText(text)
+    assert not dialog.apply.isEnabled() and dialog.strip.said.text()
+    field(dialog, "Black: dashes begin late by").clear()
+    assert "Leave out" in dialog.strip.said.text()
 
 
 @pytest.mark.parametrize(("text", "said"), [("blue", "number"), ("12 kg", "kg"), ("400", "off its holder")])
@@ -150,7 +217,7 @@ def test_the_figures_are_exported_as_jobs_of_their_own(qtbot, pens_window, tmp_p
         page.export.click()
     (folder, figure), (_, strip) = asked
     assert folder == str(tmp_path / "figure")
-    assert len(figure.pens) == 3 and len(strip.pens) == 9
+    assert len(figure.pens) == 3 and len(strip.pens) == 11, "two of them over the bar of the darkest one"
     assert figure.placements[0].id and pens_window.models.project.document.pens == PENS
 
 

@@ -19,12 +19,15 @@ from wallwright.document.project import SUFFIX
 from wallwright.document.saved_presets import read_presets, write_presets
 
 EXAMPLES = """  wallwright pens wall.wallwright --offset-figure offsets.wallwright
-  wallwright pens wall.wallwright --offset "Red=11.5,8.2" --write
+  wallwright pens wall.wallwright --offset "Red=12@10,8.5@17.5" --write
   wallwright pens wall.wallwright --sample-strip strip.wallwright
-  wallwright pens wall.wallwright --seen "Red=20:2.1,40:2.0,80:1.8gaps" --write
+  wallwright pens wall.wallwright --seen "Red=20:2.1,40:2.0,80:1.8gaps,stripes:45,closed:90" --write
   wallwright pens wall.wallwright --save-pen Red"""
 NEEDS = {"--replace": ("--offset-figure", "--sample-strip")}
-_SEEN = re.compile(r"([\d.]+):([\d.]+)(gaps)?(bleeds)?")
+_N = r"(\d+\.?\d*|\.\d+)"
+_SEEN = re.compile(rf"{_N}:{_N}(gaps)?(bleeds)?")
+_NUMBER = re.compile(rf"(?:(stripes|closed|hides|late|tail):{_N}|closed:(none))")
+_READING = re.compile(rf"{_N}?(?:@{_N})?")
 
 
 def add_parser(subparsers: Subparsers) -> Parser:
@@ -43,14 +46,17 @@ def add_parser(subparsers: Subparsers) -> Parser:
         "--offset-figure",
         type=Path,
         metavar="FILE",
-        help=tr("write a project with crosses of all pens, to measure how far their tips are off"),
+        help=tr("write a project with crosses and scales of all pens, to measure how far their tips are off"),
     )
     parser.add_argument(
         "--offset",
         action="append",
         default=[],
         metavar="PEN=RIGHT,DOWN",
-        help=tr("mm read between the first pen's lines and this pen's: to the right and down"),
+        help=tr(
+            "what is read to the right and down: mm from the first pen's cross to this pen's, and after @ the number of the "
+            "line on the scale that continues one of the first pen's"
+        ),
     )
     parser.add_argument(
         "--sample-strip",
@@ -63,7 +69,11 @@ def add_parser(subparsers: Subparsers) -> Parser:
         action="append",
         default=[],
         metavar="PEN=SPEED:WIDTH,...",
-        help=tr("what a pen's lines on the strip look like: speed and width, followed by gaps or bleeds where seen"),
+        help=tr(
+            "what a pen's part of the strip looks like: speed and width of lines, followed by gaps or bleeds where seen; "
+            "stripes:% of the patch as dark as the stripes; closed:% of the first one without white (none: none is); "
+            "hides:% of the dark bar; late:mm and tail:mm of the dashes; dots where they begin with a dot"
+        ),
     )
     parser.add_argument("--light-to-dark", action="store_true", help=tr("put the pens in order from light to dark"))
     parser.add_argument(
@@ -84,7 +94,8 @@ def add_parser(subparsers: Subparsers) -> Parser:
 
 
 def run(args: argparse.Namespace) -> int:
-    from wallwright.planning.pen_figures import offset_figure, sample_strip  # heavy
+    from wallwright.planning.offset_figure import offset_figure
+    from wallwright.planning.sample_strip import sample_strip  # heavy
 
     check_needs(args, NEEDS)
     document = load_project(args.project)
@@ -107,19 +118,19 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _changed(document: Document, args: argparse.Namespace) -> Document:
-    from wallwright.planning.pen_figures import learnt_pen, read_offset
-    from wallwright.planning.pen_order import light_to_dark  # heavy
+    from wallwright.planning.offset_figure import read_offset
+    from wallwright.planning.pen_order import light_to_dark
+    from wallwright.planning.strip_readings import with_strip_read  # heavy
 
     for text in args.offset:
         pen, values = _named(document, text, "--offset")
-        try:
-            right, down = (float(value) for value in values.split(","))
-        except ValueError as error:
-            raise BadValue(tr("--offset {0}: write PEN=RIGHT,DOWN in mm", text)) from error
-        document = read_offset(document, args.hanging - 1, pen, right, down)
+        document = read_offset(document, args.hanging - 1, pen, *_readings(text, values))
+    readings = {}
     for text in args.seen:
         pen, values = _named(document, text, "--seen")
-        document = edits.with_field(document, f"pens.{pen}", learnt_pen(document.pens[pen], _lines(text, values)))
+        readings[document.pens[pen].id] = _strip_reading(text, values)
+    if readings:
+        document = with_strip_read(document, readings)
     for name in args.add_saved_pen:
         saved = next((p for p in read_presets().pens if p.name == name), None)
         if saved is None:
@@ -142,16 +153,47 @@ def _with_drawn_ink(document: Document, hanging: int) -> Document:
     return edits.replace(document, pens=with_ink_of(document.pens, plan.strokes))
 
 
-def _lines(text: str, values: str) -> list[Any]:
-    from wallwright.planning.pen_figures import LineSeen
+def _readings(text: str, values: str) -> tuple[Any, Any]:
+    from wallwright.planning.offset_figure import OffsetReading
 
-    found = []
-    for part in values.split(","):
-        match = _SEEN.fullmatch(part.strip())
-        if match is None:
-            raise BadValue(tr("--seen {0}: write PEN=SPEED:WIDTH, with gaps or bleeds behind a width where seen", text))
-        found.append(LineSeen(float(match[1]), float(match[2]), bool(match[3]), bool(match[4])))
-    return found
+    found = [_READING.fullmatch(part.strip()) for part in values.split(",")]
+    if len(found) != 2 or not all(match and match[0] for match in found):
+        raise BadValue(tr("--offset {0}: write PEN=RIGHT,DOWN in mm, or with @ the lines of the scales", text))
+    right, down = (
+        OffsetReading(*(None if part is None else float(part) for part in match.groups())) for match in found if match
+    )
+    return right, down
+
+
+def _strip_reading(text: str, values: str) -> Any:
+    from wallwright.planning.strip_readings import WHITE_EVERYWHERE, LineSeen, StripReading
+
+    lines, numbers, dots = [], {}, False
+    for part in (part.strip() for part in values.split(",")):
+        line, number = _SEEN.fullmatch(part), _NUMBER.fullmatch(part)
+        if line is not None:
+            lines.append(LineSeen(float(line[1]), float(line[2]), bool(line[3]), bool(line[4])))
+        elif number is not None:
+            numbers[number[1] or "closed"] = WHITE_EVERYWHERE if number[3] else float(number[2])
+        elif part == "dots":
+            dots = True
+        else:
+            raise BadValue(
+                tr(
+                    "--seen {0}: “{1}” cannot be read. Write for example PEN=40:2.0,80:1.8gaps,stripes:45,closed:90",
+                    text,
+                    part,
+                )
+            )
+    return StripReading(
+        tuple(lines),
+        numbers.get("stripes"),
+        numbers.get("closed"),
+        numbers.get("hides"),
+        numbers.get("late"),
+        numbers.get("tail"),
+        dots,
+    )
 
 
 def _named(document: Document, text: str, option: str) -> tuple[int, str]:
@@ -209,6 +251,8 @@ def _record(pen: Pen) -> dict[str, Any]:
         "colour": pen.colour,
         "width_mm": pen.width,
         "speed_mm_s": pen.speed,
+        "opacity": pen.opacity,
+        "gain": pen.gain,
         "tip_mm": [round(pen.tip_right, 3), round(pen.tip_down, 3)],
         "ink_m": pen.ink,
         "used_m": pen.used,

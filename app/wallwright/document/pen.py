@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Annotated, Literal
 
 import msgspec
@@ -139,6 +140,9 @@ class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             least=0.05,
         ),
     ] = 1.0
+    same_as: str = ""
+    """Id of the pen that this one really is, drawn with at another speed: between the two nothing is changed by hand. "": a
+    pen by itself."""
     over: Literal["any", "dry", "lighter"] = "dry"
     """What it may draw over: any ink, wet or dark; dry ink only; or only dry ink that is lighter than its own."""
     price: Annotated[
@@ -170,3 +174,15 @@ class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "A fifth of a usual marker's drag; walls differ from place to place.",
         ),
     ] = 0.04
+
+
+def numbers_in_holder(pens: Sequence[Pen]) -> tuple[int, ...]:
+    """For each pen of a list the number, from 0, of the one that is put in the holder for it: the first of those that are
+    the same."""
+    names = [pen.same_as or pen.id for pen in pens]
+    return tuple(names.index(name) for name in names)
+
+
+def needs_change(pens: Sequence[Pen], before: int, after: int) -> bool:
+    """Whether a person puts another pen in between two pens of a list, by their numbers."""
+    return (pens[before].same_as or pens[before].id) != (pens[after].same_as or pens[after].id)

@@ -31,8 +31,8 @@ from wallwright.jobs.read_back import Mismatch, Progress, VerifiedFile, pieces_o
 from wallwright.jobs.rs274 import (
     Part,
     Program,
-    first_runs,
     let_out,
+    pen_changes,
     pen_height,
     values_of,
 )
@@ -232,7 +232,7 @@ def _pause_rows(program: Program, part: Part, stops: list[int] | None, is_wound_
         found += [(first, _Place.WOUND_IN, pause), (first, _Place.HUNG, pause)]
     found.append((first, _Place.RAISED_FIRST, raised))
     if stops is None:
-        changes = [run for run in first_runs(path) if first <= run < last]
+        changes = [run for run in pen_changes(program) if first <= run < last]
         for run in changes:
             change = own_actions(code.pen_change, post, values_of(program, part, int(path.pen[run])))
             found.append((run, _Place.PEN_CHANGE, [*change, *pause]))

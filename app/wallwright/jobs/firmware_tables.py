@@ -43,6 +43,7 @@ import numpy as np
 
 from wallwright.document.arrays import Floats, Integers
 from wallwright.document.language import tr
+from wallwright.document.pen import numbers_in_holder
 from wallwright.document.table_settings import TableColumn
 from wallwright.jobs.columns import Column, numbers, rows, text
 from wallwright.jobs.job import Job
@@ -90,10 +91,16 @@ def table_times(job: Job, step: float) -> Floats:
     return 1e-6 * (period * np.arange(count, dtype=np.float64))
 
 
+def _in_holder(job: Job) -> Integers:
+    """(k,) the number of the pen in the holder during each run."""
+    numbers = np.array(numbers_in_holder(job.document.pens), dtype=np.int64)
+    return numbers[pen_of_runs(job.motion)]
+
+
 def rows_at(job: Job, time: Floats) -> TableRows:
     """The motion at times (n,), s."""
     motion = job.motion
-    pens = np.where(motion.down, pen_of_runs(motion), -1)
+    pens = np.where(motion.down, _in_holder(job), -1)
     at = sample_at(motion, time)
     return TableRows(time, job.counted(at.belts), at.pen_xy, np.where(at.down, pens[at.run], -1))
 
@@ -103,7 +110,7 @@ def table_rows(job: Job, step: float) -> TableRows:
     motion = job.motion
     if step:
         return rows_at(job, table_times(job, step))
-    pen = np.repeat(np.where(motion.down, pen_of_runs(motion), -1), np.diff(motion.runs))
+    pen = np.repeat(np.where(motion.down, _in_holder(job), -1), np.diff(motion.runs))
     return TableRows(motion.time, job.counted(motion.belts), motion.pen_xy, pen)
 
 

@@ -13,6 +13,7 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
+from wallwright.document.pen import numbers_in_holder
 from wallwright.jobs.columns import numbers, parts_of, rows, text
 from wallwright.jobs.file_cautions import FILE_CAUTIONS
 from wallwright.jobs.job import Job
@@ -41,8 +42,9 @@ def motion_table(job: Job, progress: Callable[[float], None]) -> Iterator[bytes]
     }
     yield (json.dumps(head, ensure_ascii=False) + "\n").encode("utf-8")
     block_pen = np.zeros(len(motion.down), dtype=np.int64)
+    in_holder = numbers_in_holder(job.document.pens)
     for block in motion.blocks:
-        block_pen[block.first_run : block.last_run] = block.pen
+        block_pen[block.first_run : block.last_run] = in_holder[block.pen]
     pen_of_run = np.where(motion.down, block_pen, -1)
     for first, last in parts_of(motion.runs, 0, len(motion.down)):
         progress(first / len(motion.down))

@@ -9,7 +9,7 @@ import numpy as np
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.jobs.columns import parts_of
-from wallwright.jobs.rs274 import LOOK, Moves, Part, Program, first_runs, foot, head, pen_lines, refill_lines
+from wallwright.jobs.rs274 import LOOK, Moves, Part, Program, foot, head, pen_changes, pen_lines, refill_lines
 
 
 def parts(program: Program) -> list[Part]:
@@ -18,7 +18,7 @@ def parts(program: Program) -> list[Part]:
     count = len(path.down)
     if code.files == "one" or not count:
         return [Part(0, 0, count)]
-    starts = first_runs(path) if code.files == "pens" else _splits(program)
+    starts = pen_changes(program) if code.files == "pens" else _splits(program)
     bounds = itertools.pairwise([*starts, count])
     return [Part(number if len(starts) > 1 else 0, a, b) for number, (a, b) in enumerate(bounds, start=1)]
 
@@ -28,7 +28,7 @@ def _splits(program: Program) -> list[int]:
     travel to it is larger."""
     path, code, post = program.path, program.machine.controller.code, program.post
     most, count = 1000 * code.file_size, len(path.down)
-    writer, pens, refills = Moves(program), first_runs(path), set(program.refills)
+    writer, pens, refills = Moves(program), pen_changes(program), set(program.refills)
     size = np.concatenate([writer.sizes(a, b) for a, b in parts_of(path.runs, 0, count)])
     size[pens] += [len(pen_lines(program, Part(0, run, count), run)) for run in pens]
     if program.looks:

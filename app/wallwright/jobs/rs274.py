@@ -24,6 +24,7 @@ from wallwright.document.code_settings import own_lines
 from wallwright.document.controller import Lift
 from wallwright.document.document import Pen
 from wallwright.document.machine import Machine
+from wallwright.document.pen import needs_change
 from wallwright.document.wall import Hanging
 from wallwright.jobs.columns import Column, numbers, parts_of, rows, text
 from wallwright.jobs.coordinates import ControllerPath
@@ -131,6 +132,17 @@ def stop_lengths(program: Program) -> Floats:
 def first_runs(path: ControllerPath) -> list[int]:
     """The runs with which the pens begin."""
     return [0, *(np.flatnonzero(np.diff(path.pen)) + 1).tolist()] if len(path.down) else []
+
+
+def pen_changes(program: Program) -> list[int]:
+    """The runs before which a person puts a pen in, or waits for ink to dry."""
+    path, begins = program.path, first_runs(program.path)
+    waits = program.drying or (0.0,) * len(begins)
+    return [
+        run
+        for run, wait in zip(begins, waits, strict=True)
+        if not run or wait or needs_change(program.pens, int(path.pen[run - 1]), int(path.pen[run]))
+    ]
 
 
 def foot(program: Program, part: Part) -> bytes:
@@ -246,9 +258,10 @@ def part_code(program: Program, part: Part, progress: Progress) -> Iterator[byte
     path, post = program.path, program.post
     writer = Moves(program)
     yield head(program, part)
-    starts = [run for run in first_runs(path) if part.first < run < part.last]
+    changes = pen_changes(program)
+    starts = [run for run in changes if part.first < run < part.last]
     for first, last in itertools.pairwise([part.first, *starts, part.last]):
-        if first in first_runs(path):  # else the same pen goes on
+        if first in changes:  # else the same pen goes on
             yield pen_lines(program, part, first)
         if program.looks and first == 0 and last > 1:
             # Up to the first stroke, and a stop there: the person sees whether the pen is where it should be.

@@ -9,6 +9,7 @@ import numpy as np
 from wallwright.document.arrays import Floats, Integers
 from wallwright.document.columns import column_max
 from wallwright.document.document import Document, Pen
+from wallwright.document.pen import needs_change
 from wallwright.motion.corners import corner_error
 from wallwright.motion.load import energy, motor_load, motor_load_along, work
 from wallwright.motion.plan import Estimate, Motion, PenEstimate, StrokeEstimate
@@ -55,8 +56,9 @@ def estimate(document: Document, motion: Motion, drying: tuple[float, ...] = ())
     longest = column_max(belts) if len(belts) else np.zeros(2)
     mean, most = motor_load(motion, document.machine)
     fills = refills_of(document, motion)
-    begins = {block.first_run for block in motion.blocks}
-    pauses = max(len(motion.blocks) - 1, 0) + sum(run not in begins for run in fills.runs)
+    changes = pen_changes(document, motion, drying)
+    begins = {0, *(motion.blocks[number].first_run for number in changes)}
+    pauses = len(changes) + sum(run not in begins for run in fills.runs)
     changing = pauses * lift.change_time + sum(drying)
     total = float(sum(p.drawing_s + p.travel_s + p.lifting_s for p in found))
     return Estimate(
@@ -76,6 +78,16 @@ def estimate(document: Document, motion: Motion, drying: tuple[float, ...] = ())
         drying,
         ink_price(document.pens, found),
     )
+
+
+def pen_changes(document: Document, motion: Motion, drying: tuple[float, ...] = ()) -> list[int]:
+    """Numbers of the blocks before which a person changes pens, or waits for ink to dry. drying: (b,) s before each."""
+    blocks, waits = motion.blocks, drying or (0.0,) * len(motion.blocks)
+    return [
+        number
+        for number in range(1, len(blocks))
+        if waits[number] > 0 or needs_change(document.pens, blocks[number - 1].pen, blocks[number].pen)
+    ]
 
 
 def ink_price(pens: Sequence[Pen], parts: Sequence[PenEstimate]) -> float:

@@ -10,6 +10,7 @@ import numpy as np
 
 from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.document.document import Pen
+from wallwright.document.pen import numbers_in_holder
 from wallwright.strokes.strokes import Strokes
 
 ROUNDING = 1e-9
@@ -30,12 +31,13 @@ class Refills:
 
 def refills(pens: Sequence[Pen], metres: Floats, down: Flags, pen: Integers, stroke: Integers) -> Refills:
     """Of k runs: metres (k,) long, with the pen down (k,) bool, by pen (k,), drawing stroke (k,) or -1."""
-    runs, left, too_long = [], [], []
+    runs, too_long = [], []
+    left = [float("nan")] * len(pens)
+    in_holder = np.array(numbers_in_holder(pens), dtype=np.int64)
     for number, own in enumerate(pens):
-        if not own.ink:
-            left.append(float("nan"))
+        if not own.ink or in_holder[number] != number:
             continue
-        here = np.flatnonzero(down & (pen == number))
+        here = np.flatnonzero(down & (in_holder[pen] == number))
         rest = own.ink - own.used
         for run, length in zip(here.tolist(), metres[here].tolist(), strict=True):
             if length > rest + ROUNDING:
@@ -45,7 +47,8 @@ def refills(pens: Sequence[Pen], metres: Floats, down: Flags, pen: Integers, str
                 if length > own.ink:
                     too_long.append(int(stroke[run]))
             rest -= length
-        left.append(rest)
+        left[number] = rest
+    left = [left[number] for number in in_holder]
     return Refills(tuple(sorted(runs)), tuple(left), tuple(too_long))
 
 
@@ -55,9 +58,10 @@ def with_ink_used(pens: Sequence[Pen], metres: Floats, drawn: Floats, pen: Integ
     metres: (k,) m, whole length of each stroke, by which a refill before it is decided; drawn: (k,) m, how much of it is
     drawn; pen: (k,) index.
     """
-    found = []
+    found: list[Pen] = []
+    in_holder = np.array(numbers_in_holder(pens), dtype=np.int64)
     for number, own in enumerate(pens):
-        mine = pen == number
+        mine = in_holder[pen] == in_holder[number]
         used = own.used
         for whole, part in zip(metres[mine].tolist(), drawn[mine].tolist(), strict=True):
             if own.ink and whole > own.ink - used + ROUNDING:

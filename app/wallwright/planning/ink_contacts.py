@@ -15,6 +15,7 @@ import shapely
 
 from wallwright.document.arrays import Floats, Objects
 from wallwright.document.document import Document
+from wallwright.document.pen import needs_change
 from wallwright.document.wall import Point
 from wallwright.motion.plan import Motion
 from wallwright.strokes.line_geometries import line_strings
@@ -125,10 +126,13 @@ def too_early(
     blocks: pen of each block, as an index into Document.pens, in drawing order. waits: s before each block, beyond the pen
     change itself.
     """
-    if document.pens[blocks[later]].over == "any":
+    pens, waited = document.pens, waits[earlier + 1 : later + 1]
+    if pens[blocks[later]].over == "any" or not needs_change(pens, blocks[earlier], blocks[later]):
         return None
     between = float(contacts.begin[later] - contacts.begin[earlier])
-    between += document.machine.lift.change_time * (later - earlier) + sum(waits[earlier + 1 : later + 1])
+    steps = zip(itertools.pairwise(blocks[earlier : later + 1]), waited, strict=True)
+    changes = sum(wait > 0 or needs_change(pens, *step) for step, wait in steps)
+    between += document.machine.lift.change_time * changes + sum(waited)
     least = 60 * document.pens[blocks[earlier]].drying - between
     contact = contacts.closest_in_time(earlier, later, least)
     return None if contact is None else (least - contact.offset, contact.point)

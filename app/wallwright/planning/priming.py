@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from wallwright.document.document import Document
+from wallwright.document.pen import needs_change
 from wallwright.document.wall import Hanging
 from wallwright.strokes.strokes import Strokes
 
@@ -13,7 +14,8 @@ BETWEEN = 2.0
 
 
 def with_priming(document: Document, hanging: Hanging, strokes: Strokes) -> Strokes:
-    """Ordered strokes with priming strokes before the first one of each pen; the same where the hanging has no strip.
+    """Ordered strokes with priming strokes before the first one of each pen that is put in; the same where the hanging has
+    no strip.
 
     They begin at the strip's corner and go on below each other, pen by pen.
     """
@@ -25,6 +27,9 @@ def with_priming(document: Document, hanging: Hanging, strokes: Strokes) -> Stro
     parts: list[Strokes] = []
     for first, last in zip(starts.tolist(), [*starts[1:].tolist(), len(strokes)], strict=True):
         pen = int(strokes.pen[first])
+        if first and not needs_change(document.pens, int(strokes.pen[first - 1]), pen):
+            parts.append(strokes.take(np.arange(first, last)))
+            continue
         step = BETWEEN * document.pens[pen].width
         lines = []
         for k in range(settings.priming_strokes):

@@ -24,6 +24,7 @@ from wallwright.document.language import tr
 from wallwright.jobs.job import Job
 from wallwright.jobs.sheet import sections
 from wallwright.jobs.sheet.drawing_section import typing_section
+from wallwright.jobs.sheet.pen_figure_section import pen_figure_section
 from wallwright.jobs.sheet.timetable_section import timetable
 from wallwright.jobs.sheet.wall_drawing import paint_wall
 
@@ -75,6 +76,7 @@ def hanging_sheet(job: Job, files: Sequence[str] = (), page: str = "A4") -> byte
         + sections.cautions()
         + sections.places(job)
         + sections.steps(job, files)
+        + pen_figure_section(job)
         + sections.passes(job)
         + sections.checks(job)
         + timetable(job)

@@ -10,6 +10,7 @@ import numpy as np
 from wallwright.document.arrays import Floats
 from wallwright.document.language import N_, duration, format_number, plural, tr, unbroken_units
 from wallwright.document.origin import height_text, left_anchor
+from wallwright.document.pen import needs_change
 from wallwright.document.register import RegisterMark
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.file_names import REGISTER, VISIT
@@ -260,10 +261,12 @@ def passes(job: Job) -> str:
         pen = job.document.pens[part.pen]
         seconds = part.drawing_s + part.travel_s + part.lifting_s
         drying = job.estimate.drying_s[number - 1] if job.estimate.drying_s else 0.0
+        goes_on = number > 1 and not needs_change(job.document.pens, job.estimate.per_pen[number - 2].pen, part.pen)
+        same = "; " + tr("the same pen, without a pause") if goes_on and not drying and job.drawing is None else ""
         wait = "; " + tr("first wait {0} for the ink below to dry", duration(drying)) if drying else ""
         rows.append(
             f'<tr><td>{number}</td><td bgcolor="{pen.colour}">&nbsp;&nbsp;&nbsp;&nbsp;&nbsp;</td>'
-            f"<td>{escape(pen.name)} ({pen.colour}), {format_number(pen.width)} mm{wait}</td>"
+            f"<td>{escape(pen.name)} ({pen.colour}), {format_number(pen.width)} mm{wait}{same}</td>"
             f"<td class='n'>{part.strokes}</td>"
             f"<td class='n'>{format_number(part.ink_m, '.1f')} m</td>"
             f"<td class='n'>{format_number(part.travel_m, '.1f')} m</td>"

@@ -1,0 +1,65 @@
+"""What pages share that have one drawing to export, and a field for everything that is read of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
+
+from wallwright.document.document import Pen
+from wallwright.document.language import tr, unbroken_units
+from wallwright.window.widgets.choices import swatch
+from wallwright.window.widgets.explain import explain
+
+WIDTH = 520
+"""Pixels of the texts."""
+
+
+class ReadingPage(QWidget):
+    """One drawing and what is read of it."""
+
+    def __init__(self, words: str, button: str) -> None:
+        super().__init__()
+        self.changed: Callable[[], None] = lambda: None
+        """Called when what is read has changed."""
+        self.is_good = True
+        """Whether everything that is typed can be used."""
+        self.is_read = False
+        """Whether something is typed."""
+        self.column = QVBoxLayout(self)
+        note = QLabel(unbroken_units(words))
+        note.setWordWrap(True)
+        note.setMinimumWidth(WIDTH)
+        self.column.addWidget(note)
+        self.export = QPushButton(button)
+        explain(self.export, tr("Writes its files and its hanging sheet to a separate folder."))
+        self.export.setAutoDefault(False)
+        row = QHBoxLayout()
+        row.addWidget(self.export)
+        row.addStretch(1)
+        self.column.addLayout(row)
+        self.said = QLabel()
+        self.said.setWordWrap(True)
+
+    def add_field(self, name: str, help: str) -> QLineEdit:
+        """A field for a length in mm."""
+        field = QLineEdit()
+        field.setMaximumWidth(110)
+        explain(field, help, name)
+        field.textChanged.connect(self.update_result)
+        return field
+
+    def update_result(self) -> None:
+        """Says what follows from what is read so far."""
+
+
+def pen_label(pen: Pen) -> QWidget:
+    """Swatch and name."""
+    label = QWidget()
+    row = QHBoxLayout(label)
+    row.setContentsMargins(0, 0, 8, 0)
+    patch = QLabel()
+    patch.setPixmap(swatch(pen.colour).pixmap(16, 16))
+    row.addWidget(patch)
+    row.addWidget(QLabel(pen.name), 1)
+    return label
