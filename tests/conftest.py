@@ -34,6 +34,14 @@ def tests_start_workers_quickly():
         worker_process.CONTEXT.set_forkserver_preload(["tests.support.warm_worker"])
 
 
+@pytest.fixture
+def commands_have_planned_before(monkeypatch):
+    """Commands that run in this process plan with what its other tests have planned (tests/support/experienced.py)."""
+    from tests.support.experienced import ExperiencedRunner
+
+    monkeypatch.setattr("wallwright.planning.runner.Runner", ExperiencedRunner)
+
+
 @pytest.fixture(autouse=True)
 def own_state(tmp_path_factory, monkeypatch):
     """Log and settings of tests never touch the person's."""

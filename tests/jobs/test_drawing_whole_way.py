@@ -17,6 +17,8 @@ from wallwright.document.document import Pen
 from wallwright.document.machine import Belt
 from wallwright.jobs.checks import Verdict
 
+pytestmark = pytest.mark.usefixtures("commands_have_planned_before")
+
 FILLED = (
     b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">'
     b'<path d="M10 10H90V90H10Z" fill="#c02020"/><circle cx="50" cy="50" r="20" fill="#202020"/></svg>'

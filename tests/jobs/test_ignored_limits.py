@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 from pypdf import PdfReader
 
+from tests.support.experienced import ExperiencedRunner
 from tests.support.jobs import SQUARE, document_of, exported, planned
 from tests.support.ngc import read_line, read_program
 from wallwright.document import edits
@@ -31,7 +32,6 @@ from wallwright.jobs.file_cautions import FILE_CAUTIONS
 from wallwright.jobs.ignored_limits import IgnoredLimits, ignored_limits_in
 from wallwright.jobs.place_by_line import place_by_line
 from wallwright.planning.plan import EVERY, Goal, Request
-from wallwright.planning.runner import Runner
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import Limit, broken, limit_name
 from wallwright.statics.pose import inverse_kinematics
@@ -226,7 +226,7 @@ def test_each_hanging_of_a_wall_is_marked_for_its_own_strokes(tmp_path):
     flat = flat.replace(b"H100V100H0Z", b"H100V40H0Z")
     document = edits.add_artwork(document, "a.svg", "image/svg+xml", flat, (100, 40), (1550.0, 1100.0), 1900.0)[0]
     document = anyway(add_keep_out(document, "Picture", rectangle((2200.0, 1470.0), (2240.0, 1490.0))))
-    answer = Runner().run(Request(1, document, Goal.EXPORT, EVERY, str(tmp_path)))
+    answer = ExperiencedRunner().run(Request(1, document, Goal.EXPORT, EVERY, str(tmp_path)))
     files = [Path(f) for f in answer.files]
     whole = json.loads((tmp_path / "wall-report.json").read_text())
     jsonschema.validate(whole, json.loads(resource("schemas", "wall-report.schema.json").read_text()))
@@ -244,7 +244,7 @@ def test_each_hanging_of_a_wall_is_marked_for_its_own_strokes(tmp_path):
 
 def test_what_is_left_is_marked_for_what_it_draws_itself(tmp_path):
     document = corner_outside()
-    runner = Runner()
+    runner = ExperiencedRunner()
     whole = runner.run(Request(1, document, Goal.PLAN)).plan
     out = limits_of(document, whole.strokes)[0]
     assert len(out) == 1 and len(whole.strokes) == 5
