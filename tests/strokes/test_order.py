@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.support.examples import examples
 from tests.support.stroke_sets import random_strokes
 from wallwright.document import edits
 from wallwright.document.document import Document
@@ -181,7 +182,7 @@ SEARCHED = {
 
 @pytest.mark.parametrize("name", SEARCHED)
 @given(share=st.floats(0, 1))
-@settings(deadline=None, max_examples=4, derandomize=True)
+@settings(deadline=None, max_examples=examples(2), derandomize=True)
 def test_a_search_ended_early_is_the_search_with_so_many_tries(name, share):
     """Ended at any of its looks, it gives the order that the same strokes get from a bound at the tries it had made."""
     strokes, rules = SEARCHED[name]

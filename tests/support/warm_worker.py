@@ -5,16 +5,19 @@ import gc
 
 from tests.support.drawings import yard_document
 from tests.support.experienced import ExperiencedRunner
+from wallwright.document.language import Language, set_language
 from wallwright.planning import artwork_reader, runner
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
 
 __all__ = ["artwork_reader"]
 
-KEPT = ExperiencedRunner()
-for document in (yard_document(), demo_document()):
-    KEPT.run(Request(0, document, Goal.PLAN))
-KEPT._plans._last = None  # the first plan of a worker mends no other
+for language in (Language("de", ","), Language()):
+    set_language(language)
+    kept = ExperiencedRunner()
+    for document in (yard_document(), demo_document()):
+        kept.run(Request(0, document, Goal.PLAN))
+    kept._plans._last = None  # the first plan of a worker mends no other
 
 runner.Runner = ExperiencedRunner  # in this process and its forks alone
 gc.collect()
