@@ -12,6 +12,11 @@ import time
 import pytest
 
 
+def pytest_collection_modifyitems(items):
+    """The type check is the longest test where nothing is cached: at the end of the run one core would wait for it."""
+    items.sort(key=lambda item: item.path.name != "test_types.py")
+
+
 @pytest.fixture(autouse=True, scope="session")
 def application(qapp):
     """One application for all, as it looks: code that only needs QtGui must not make a lesser one first."""
