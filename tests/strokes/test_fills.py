@@ -49,7 +49,7 @@ def test_hatch_is_exactly_what_shapely_clips(region, spacing, angle):
 
 
 @given(regions(), st.floats(0.8, 4))
-@settings(deadline=None, max_examples=examples(25), derandomize=True)
+@settings(deadline=None, max_examples=examples(15), derandomize=True)
 def test_ink_stays_inside_and_covers(region, width):
     """Hatch lines a pen width apart: ink keeps to the shape and covers all of it that the pen can reach."""
     edges, fills = edges_and_fills(region, StrokeStyle(0, width, True, Fill("hatch", width, 0.6)))
@@ -249,7 +249,7 @@ def test_a_sliver_gets_its_middle_line():
 
 
 @given(regions(), st.floats(1.0, 6.0), st.sampled_from(["hatch", "cross-hatch", "zigzag", "contour", "spiral"]))
-@settings(deadline=None, max_examples=examples(25), derandomize=True)
+@settings(deadline=None, max_examples=examples(15), derandomize=True)
 def test_fill_lines_that_the_edge_covers_are_left_out_and_no_ink_with_them(region, width, kind):
     """Judge: shapely's union of the ink of edge and fill, with every line and with those that are drawn."""
     fill = Fill(kind, 1.3 * width, 0.6)
@@ -259,12 +259,14 @@ def test_fill_lines_that_the_edge_covers_are_left_out_and_no_ink_with_them(regio
     everything = FILLS[kind](wide, fill, width)
 
     def ink(lines):
-        return shapely.union_all([shapely.LineString(line).buffer(width / 2, quad_segs=32) for line in lines])
+        return shapely.union_all(shapely.buffer([shapely.LineString(line) for line in lines], width / 2, quad_segs=32))
 
     assert len(fills) <= len(everything)
-    lost = ink([*edges, *everything]).difference(ink([*edges, *fills]))
-    assert lost.area < 1e-3 * width * width * max(len(everything), 1)
+    drawn = {np.asarray(line).tobytes() for line in fills}
+    left_out = [line for line in everything if np.asarray(line).tobytes() not in drawn]
     edge = ink(edges)
+    lost = ink(left_out).difference(edge).difference(ink(fills))
+    assert lost.area < 1e-3 * width * width * max(len(everything), 1)
     own = shapely.buffer([shapely.LineString(f) for f in fills], 0.98 * width / 2)
     assert not np.any(shapely.area(shapely.difference(own, edge)) == 0)
 
