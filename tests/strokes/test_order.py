@@ -173,10 +173,10 @@ def rings(count: int, seed: int) -> Strokes:
 
 
 SEARCHED = {
-    "one window": (random_strokes(400, 5), Ordering()),
-    "many windows, two pens": (random_strokes(5_000, 6, pens=2), QUICK),
-    "rings": (rings(300, 7), Ordering()),
-    "groups": (random_strokes(600, 8), Ordering("balanced", "after", "shape")),
+    "one window": (random_strokes(200, 5), Ordering()),
+    "many windows, two pens": (random_strokes(3_000, 6, pens=2), QUICK),
+    "rings": (rings(150, 7), Ordering()),
+    "groups": (random_strokes(300, 8), Ordering("balanced", "after", "shape")),
 }
 
 
