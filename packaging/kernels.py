@@ -1,6 +1,7 @@
 """Compiles the program's loops ahead of time, for packages that carry neither numba nor LLVM.
 
     python packaging/kernels.py build FOLDER     the extension module and its table; needs a C compiler
+    python packaging/kernels.py prepare PART OF  compiles a share of the listed loops into numba's cache beside the code
     python packaging/kernels.py record TESTS     adds the argument types that these tests use to kernel_signatures.txt
 
 kernel_signatures.txt has one line for each loop and each list of argument types. The build names loops that are not in it:
@@ -222,6 +223,16 @@ def build(folder: Path) -> None:
         print(f"Not listed, so they will run as Python; record them: {', '.join(forgotten)}")
 
 
+def prepare(part: int, of: int) -> None:
+    """Every so many-th listed loop: nothing that is run later waits for it to be compiled. part: from 0."""
+    load_computing()
+    loops = dispatchers()
+    for line in sorted(listed())[part::of]:
+        name, _, arguments = line.partition("(")
+        if name in loops:
+            loops[name].compile(tuple(map(numba_type, split_arguments(arguments[:-1]))))
+
+
 def record(arguments: list[str]) -> int:
     import pytest
 
@@ -236,6 +247,9 @@ def record(arguments: list[str]) -> int:
 def main(arguments: list[str]) -> int:
     if len(arguments) == 2 and arguments[0] == "build":
         build(Path(arguments[1]))
+        return 0
+    if len(arguments) == 3 and arguments[0] == "prepare":
+        prepare(int(arguments[1]), int(arguments[2]))
         return 0
     if len(arguments) > 1 and arguments[0] == "record":
         return record(arguments[1:])

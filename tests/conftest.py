@@ -12,6 +12,11 @@ import time
 import pytest
 
 
+def pytest_collection_modifyitems(items):
+    """The type check is the longest test where nothing is cached: at the end of the run one core would wait for it."""
+    items.sort(key=lambda item: item.path.name != "test_types.py")
+
+
 @pytest.fixture(autouse=True, scope="session")
 def application(qapp):
     """One application for all, as it looks: code that only needs QtGui must not make a lesser one first."""
@@ -32,6 +37,14 @@ def tests_start_workers_quickly():
 
         worker_process.CONTEXT = multiprocessing.get_context("forkserver")
         worker_process.CONTEXT.set_forkserver_preload(["tests.support.warm_worker"])
+
+
+@pytest.fixture
+def commands_have_planned_before(monkeypatch):
+    """Commands that run in this process plan with what its other tests have planned (tests/support/experienced.py)."""
+    from tests.support.experienced import ExperiencedRunner
+
+    monkeypatch.setattr("wallwright.planning.runner.Runner", ExperiencedRunner)
 
 
 @pytest.fixture(autouse=True)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import ast
 import builtins
+import functools
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -43,6 +44,7 @@ def public_functions(tree: ast.Module) -> Iterator[ast.FunctionDef]:
             yield from (n for n in node.body if isinstance(n, ast.FunctionDef) and not n.name.startswith("_"))
 
 
+@functools.cache
 def of_layer(layer: str) -> list[tuple[str, str]]:
     """Where each public function with arrays stands, and its docstring."""
     found = []
@@ -86,16 +88,17 @@ def raised_in(function: ast.FunctionDef) -> set[str]:
     return {name for name in found if name[0].isupper()} - {"NotImplementedError"}
 
 
-def modules() -> Iterator[tuple[str, ast.Module]]:
-    for file in sorted(CODE.rglob("*.py")):
-        yield str(file.relative_to(CODE)), ast.parse(file.read_text("utf-8"))
+@pytest.fixture(scope="module")
+def modules() -> list[tuple[str, ast.Module]]:
+    """Where each module stands, and its tree: all tests here share them, and those of other files need none."""
+    return [(str(file.relative_to(CODE)), ast.parse(file.read_text("utf-8"))) for file in sorted(CODE.rglob("*.py"))]
 
 
-def own_exceptions() -> dict[str, tuple[str, ...]]:
+def own_exceptions(modules: list[tuple[str, ast.Module]]) -> dict[str, tuple[str, ...]]:
     """Each class of the program with its base classes, by name."""
     return {
         node.name: tuple(ast.unparse(base).split(".")[-1] for base in node.bases)
-        for _, tree in modules()
+        for _, tree in modules
         for node in ast.walk(tree)
         if isinstance(node, ast.ClassDef)
     }
@@ -107,9 +110,9 @@ def with_bases(name: str, classes: dict[str, tuple[str, ...]]) -> set[str]:
     return {name}.union(*(with_bases(base, classes) for base in bases if base != name))
 
 
-def test_raised_exceptions_are_documented() -> None:
-    classes, poor = own_exceptions(), []
-    for place, tree in modules():
+def test_raised_exceptions_are_documented(modules: list[tuple[str, ast.Module]]) -> None:
+    classes, poor = own_exceptions(modules), []
+    for place, tree in modules:
         for function in public_functions(tree):
             text = ast.get_docstring(function) or ""
             poor += [
@@ -120,9 +123,9 @@ def test_raised_exceptions_are_documented() -> None:
     assert not poor, "\n" + "\n".join(poor)
 
 
-def test_documented_exceptions_exist() -> None:
-    known, poor = {*own_exceptions(), *dir(builtins), *FOREIGN}, []
-    for place, tree in modules():
+def test_documented_exceptions_exist(modules: list[tuple[str, ast.Module]]) -> None:
+    known, poor = {*own_exceptions(modules), *dir(builtins), *FOREIGN}, []
+    for place, tree in modules:
         for node in ast.walk(tree):
             if isinstance(node, ast.FunctionDef):
                 named = re.findall(r"\b[Rr]aises ([A-Z]\w+)", ast.get_docstring(node) or "")

@@ -10,6 +10,7 @@ import pytest
 import shapely
 from pypdf import PdfReader
 
+from tests.support.experienced import ExperiencedRunner
 from tests.support.hanging_body import HangingBody
 from tests.support.jobs import document_of
 from tests.support.ngc import read_line, read_program
@@ -22,7 +23,6 @@ from wallwright.document.machine import Belt
 from wallwright.document.resources import resource
 from wallwright.jobs.place_by_line import place_by_line
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.runner import Runner
 from wallwright.statics.belt_slip import ArtworkLoader, WholeSlip, estimate_slip, start_after_slip
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.controller_kinematics import controller_to_belts
@@ -44,7 +44,7 @@ def job(tmp_path_factory):
     """Document, runner, whole answer and its files by name."""
     document = document_of(LINES, (100.0, 80.0), width=700.0, belt=Belt(mass=0.0))
     document = edits.replace(document, pens=(*document.pens, Pen("red", "Red", "#c02020", 1.0)))
-    runner = Runner()
+    runner = ExperiencedRunner()
     folder = tmp_path_factory.mktemp("whole")
     return document, runner, runner.run(Request(1, document, Goal.EXPORT, folder=str(folder))), folder
 
@@ -357,7 +357,7 @@ def test_after_a_power_cut_the_rest_lines_up_from_where_the_machine_hangs(job, t
 def test_a_line_among_arcs_tells_the_place_too(tmp_path):
     """Controllers that take arcs. What is drawn before the line: by the independent reader's way along them."""
     document = document_of(LINES, (100.0, 80.0), width=700.0, controller=Controller(takes="plane", curves="arcs"))
-    answer = Runner().run(Request(1, document, Goal.EXPORT, folder=str(tmp_path)))
+    answer = ExperiencedRunner().run(Request(1, document, Goal.EXPORT, folder=str(tmp_path)))
     strokes, lines = answer.plan.strokes, (tmp_path / "plane.ngc").read_bytes().splitlines()
     arcs = [i for i, text in enumerate(lines, start=1) if text.startswith((b"G2 ", b"G3 "))]
     assert len(arcs) > 20

@@ -13,6 +13,7 @@ from svgelements import SVG, Path
 
 from tests.support.drawing_machine import ASKED, at_one_speed, read_drawing
 from tests.support.drawing_pages import PAGES, PENS, machine_of, taking, three_pens, typed_of, typing_in
+from tests.support.experienced import ExperiencedRunner
 from tests.support.jobs import SQUARE, document_of, exported, planned
 from tests.support.walls import hung_banner
 from wallwright.document import edits
@@ -24,7 +25,6 @@ from wallwright.document.resources import resource
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.what_to_type import as_text
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.runner import Runner
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.controller_kinematics import controller_to_belts
 from wallwright.statics.forward_kinematics import forward_kinematics
@@ -286,7 +286,7 @@ def test_what_to_type_reads_like_the_page(tmp_path):
 def test_the_rest_of_a_job_is_a_file_of_what_is_left(tmp_path):
     document = three_pens(PAGES["typed"])
     whole, _ = exported(document, tmp_path / "whole")
-    answer = Runner().run(
+    answer = ExperiencedRunner().run(
         Request(1, document, Goal.EXPORT, folder=str(tmp_path / "rest"), rest=Continuation(StrokePlace(1, 0.0)))
     )
     names = {name.rpartition("/")[2] for name in answer.files}
@@ -302,7 +302,7 @@ def test_register_marks_are_drawn_beside_those_of_the_hanging_before(tmp_path):
     wall = hung_banner(spacing=90.0)
     machine = edits.replace(wall.machine, controller=taking(PAGES["typed"], assumed_spacing=120.0))
     document = edits.replace(wall, machine=machine)
-    answer = Runner().run(Request(1, document, Goal.EXPORT, 1, str(tmp_path)))
+    answer = ExperiencedRunner().run(Request(1, document, Goal.EXPORT, 1, str(tmp_path)))
     report = json.loads((tmp_path / "report.json").read_text())
     what = typing_in(report)
     assert what.register == "register.svg" and str(tmp_path / "register.csv") in answer.files

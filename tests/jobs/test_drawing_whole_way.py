@@ -7,6 +7,7 @@ import pytest
 import resvg_py
 import shapely
 from PIL import Image
+from scipy.spatial import cKDTree
 
 from tests.support.drawing_machine import at_one_speed, read_drawing
 from tests.support.drawing_owner import draw_known, draw_unknown
@@ -16,6 +17,8 @@ from wallwright.document import edits
 from wallwright.document.document import Pen
 from wallwright.document.machine import Belt
 from wallwright.jobs.checks import Verdict
+
+pytestmark = pytest.mark.usefixtures("commands_have_planned_before")
 
 FILLED = (
     b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">'
@@ -74,12 +77,12 @@ def test_a_renderer_of_svg_sees_the_same_drawing(kind, tmp_path):
     stated = float(attributes["width"].removesuffix("mm"))
     in_mm = stated if attributes["width"].endswith("mm") else stated * 25.4 / 96
     assert shown.width == pytest.approx(in_mm * 96 / 25.4, abs=1.0)
-    drawn = shapely.MultiLineString([line * share for line in lines])
     half = share / 2  # strokes are 1 wide where nothing is said (SVG 2, 13.5.3)
-    assert shapely.distance(shapely.points(ink), drawn).max() < half + 1.0
+    legs = shapely.linestrings(np.concatenate([np.stack([line[:-1], line[1:]], axis=1) * share for line in lines]))
+    pixels = shapely.points(ink)
+    assert shapely.distance(pixels, legs[shapely.STRtree(legs).nearest(pixels)]).max() < half + 1.0
     places = np.concatenate([at_one_speed(line * share, 5.0) for line in lines])
-    near = shapely.distance(shapely.points(places), shapely.multipoints(ink))
-    assert near.max() < 1.5
+    assert cKDTree(ink).query(places)[0].max() < 1.5
 
 
 def test_the_whole_way_by_command_draws_the_artwork(tmp_path):

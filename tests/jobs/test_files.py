@@ -17,6 +17,7 @@ import pytest
 from pygcode import Line
 from pypdf import PdfReader
 
+from tests.support.experienced import ExperiencedRunner
 from tests.support.jobs import SQUARE, document_of, exported, planned, planned_job
 from tests.support.ngc import read_line, read_program
 from wallwright.document import edits
@@ -29,7 +30,6 @@ from wallwright.jobs.post_processor import comment
 from wallwright.jobs.sheet.pdf import hanging_sheet
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.runner import Runner
 
 
 @pytest.fixture(scope="module")
@@ -148,7 +148,7 @@ def test_the_sheet_names_the_project_and_is_the_same_on_every_day(tmp_path, monk
         "172800",
     ):  # what reproducible builds set (reproducible-builds.org); Qt would follow it too
         monkeypatch.setenv("SOURCE_DATE_EPOCH", day)
-        Runner().run(Request(1, document, Goal.EXPORT, 0, str(tmp_path), project="Boat <house>"))
+        ExperiencedRunner().run(Request(1, document, Goal.EXPORT, 0, str(tmp_path), project="Boat <house>"))
         made.append((tmp_path / "hanging-sheet.pdf").read_bytes())
     pages = [page.extract_text().replace("\t", " ") for page in PdfReader(tmp_path / "hanging-sheet.pdf").pages]
     assert len(pages) > 1 and all("Boat <house>" in page for page in pages)
@@ -293,6 +293,6 @@ def test_the_sheet_names_the_one_file_for_this_controller(tmp_path, controller, 
 
 def test_a_section_of_the_sheet_that_fits_a_page_is_not_torn(tmp_path):
     """Read by pypdf: the places to come back to have their heading and their last row on one page."""
-    Runner().run(Request(1, demo_document(), Goal.EXPORT, 0, str(tmp_path)))
+    ExperiencedRunner().run(Request(1, demo_document(), Goal.EXPORT, 0, str(tmp_path)))
     last = PdfReader(tmp_path / "hanging-sheet.pdf").pages[-1].extract_text().replace("\t", " ")
     assert "If it stops" in last and last.count("Orange\xa0marker") == 2

@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 from pypdf import PdfReader
 
+from tests.support.experienced import ExperiencedRunner
 from tests.support.jobs import SQUARE, document_of, exported, planned
 from tests.support.ngc import read_line, read_program
 from wallwright.document import edits
@@ -37,7 +38,6 @@ from wallwright.planning.calibration_figure import figure_document, proposal_for
 from wallwright.planning.pen_figures import offset_figure, sample_strip
 from wallwright.planning.plan import EVERY, Goal, Request
 from wallwright.planning.proof_drawing import proof_document
-from wallwright.planning.runner import Runner
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import Limit, broken, limit_name
 from wallwright.statics.pose import inverse_kinematics
@@ -288,7 +288,7 @@ def test_each_hanging_of_a_wall_is_marked_for_its_own_strokes(tmp_path):
     flat = flat.replace(b"H100V100H0Z", b"H100V40H0Z")
     document = edits.add_artwork(document, "a.svg", "image/svg+xml", flat, (100, 40), (1550.0, 1100.0), 1900.0)[0]
     document = anyway(add_keep_out(document, "Picture", rectangle((2200.0, 1470.0), (2240.0, 1490.0))))
-    answer = Runner().run(Request(1, document, Goal.EXPORT, EVERY, str(tmp_path)))
+    answer = ExperiencedRunner().run(Request(1, document, Goal.EXPORT, EVERY, str(tmp_path)))
     files = [Path(f) for f in answer.files]
     whole = json.loads((tmp_path / "wall-report.json").read_text())
     jsonschema.validate(whole, json.loads(resource("schemas", "wall-report.schema.json").read_text()))
@@ -306,7 +306,7 @@ def test_each_hanging_of_a_wall_is_marked_for_its_own_strokes(tmp_path):
 
 def test_what_is_left_is_marked_for_what_it_draws_itself(tmp_path):
     document = corner_outside()
-    runner = Runner()
+    runner = ExperiencedRunner()
     whole = runner.run(Request(1, document, Goal.PLAN)).plan
     out = limits_of(document, whole.strokes)[0]
     assert len(out) == 1 and len(whole.strokes) == 5

@@ -6,6 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from tests.support.experienced import ExperiencedRunner
 from wallwright.document.document import Document
 from wallwright.document.edits import set_field
 from wallwright.jobs.stroke_table import HEAD, stroke_table
@@ -15,7 +16,6 @@ from wallwright.motion.planner import plan_motion
 from wallwright.motion.plots import belt_speed, torque_margin
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.runner import Runner
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.motor import available_torque, supply_power
 from wallwright.strokes.strokes import Strokes
@@ -24,7 +24,7 @@ from wallwright.strokes.strokes import Strokes
 @pytest.fixture(scope="module")
 def planned():
     document = demo_document()
-    return document, Runner().run(Request(1, document, Goal.PLAN)).plan
+    return document, ExperiencedRunner().run(Request(1, document, Goal.PLAN)).plan
 
 
 def test_the_largest_load_is_the_least_margin(planned):

@@ -8,18 +8,18 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.support.experienced import ExperiencedRunner
 from wallwright.document.edits import set_field
 from wallwright.motion.plots import peaks, torque_margin
 from wallwright.motion.trajectory import block_times, nearest_time, sample_at, stroke_starts
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.runner import Runner
 
 
 @functools.cache
 def plan():
     document = set_field(demo_document(), "settings.fill.spacing", 25.0)
-    return Runner().run(Request(1, document, Goal.PLAN)).plan, document
+    return ExperiencedRunner().run(Request(1, document, Goal.PLAN)).plan, document
 
 
 @given(st.floats(600, 1500), st.floats(500, 1200))

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.support.experienced import ExperiencedRunner
 from wallwright.document.continuation import StrokePlace
 from wallwright.document.edits import set_field
 from wallwright.motion.timetable import MOST_ROWS, MOST_STROKES, round_numbers, stroke_marks, timetable
@@ -20,14 +21,13 @@ from wallwright.motion.trajectory import (
 )
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.runner import Runner
 from wallwright.strokes.remaining import arc_lengths, point_at
 
 
 @functools.cache
 def plan():
     document = set_field(demo_document(), "settings.fill.spacing", 25.0)
-    return Runner().run(Request(1, document, Goal.PLAN)).plan
+    return ExperiencedRunner().run(Request(1, document, Goal.PLAN)).plan
 
 
 @given(st.floats(0, 1), st.floats(0, 1))

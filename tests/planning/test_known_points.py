@@ -4,6 +4,7 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.support.examples import examples
 from tests.support.stroke_sets import random_strokes
 from wallwright.document.document import Document
 from wallwright.planning.outside_zone import strokes_outside
@@ -25,7 +26,7 @@ def test_points_kept_are_known_and_no_others(kept, asked):
 
 
 @given(st.integers(0, 1000))
-@settings(deadline=None, max_examples=10, derandomize=True)
+@settings(deadline=None, max_examples=examples(4), derandomize=True)
 def test_what_is_outside_does_not_depend_on_what_was_examined_before(seed):
     document, random = Document(), np.random.default_rng(seed)
     place, known = document.hangings[0], PointCache()

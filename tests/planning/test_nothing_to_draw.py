@@ -2,6 +2,7 @@
 
 import pytest
 
+from tests.support.experienced import ExperiencedRunner
 from tests.support.jobs import SQUARE, document_of
 from wallwright.commands.main import main
 from wallwright.document import edits
@@ -10,7 +11,6 @@ from wallwright.document.errors import BadValue
 from wallwright.document.project import write_project
 from wallwright.document.wall import Anchor, Hanging, KeepOut, Wall
 from wallwright.planning.plan import EVERY, Goal, Request
-from wallwright.planning.runner import Runner
 
 AROUND = ((700.0, 600.0), (1300.0, 600.0), (1300.0, 1200.0), (700.0, 1200.0))
 
@@ -55,7 +55,7 @@ CASES = {
 @pytest.mark.parametrize("name", CASES)
 def test_it_is_an_error_in_its_own_words_and_no_export(name, tmp_path):
     make, says = CASES[name]
-    document, runner = make(), Runner()
+    document, runner = make(), ExperiencedRunner()
     plan = runner.run(Request(1, document, Goal.PLAN)).plan
     found = [c for c in plan.checks if c.id == "drawable"]
     assert [c.verdict.value for c in found] == ["error"] and says in found[0].text
@@ -82,7 +82,7 @@ def two_hangings(centre: tuple[float, float]) -> Document:
 
 
 def test_several_hangings_that_all_draw_nothing_are_an_error_too(tmp_path):
-    document, runner = two_hangings((1000.0, 2600.0)), Runner()
+    document, runner = two_hangings((1000.0, 2600.0)), ExperiencedRunner()
     answer = runner.run(Request(1, document, Goal.PLAN, EVERY))
     assert all("error" in {c.verdict.value for c in p.checks if c.id == "drawable"} for p in answer.plans)
     with pytest.raises(BadValue, match="nothing is left"):
@@ -90,7 +90,7 @@ def test_several_hangings_that_all_draw_nothing_are_an_error_too(tmp_path):
 
 
 def test_a_hanging_whose_neighbour_draws_all_is_not_exported_alone(tmp_path):
-    document, runner = two_hangings((1000.0, 900.0)), Runner()
+    document, runner = two_hangings((1000.0, 900.0)), ExperiencedRunner()
     document = edits.set_field(document, "settings.joining.marks", 0)
     plan = runner.run(Request(1, document, Goal.PLAN, 1)).plan
     assert [c.verdict.value for c in plan.checks if c.id == "drawable"] == ["warning"]

@@ -6,6 +6,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.support.examples import examples
 from wallwright.document import edits, edits_arrangement, edits_keep_outs
 from wallwright.document.document import Document, Ink
 from wallwright.planning.demo import demo_document
@@ -39,7 +40,7 @@ points = st.tuples(st.floats(20, 1980), st.floats(-50, 2150))
 
 
 @given(st.lists(st.lists(points, min_size=1, max_size=5), min_size=1, max_size=4))
-@settings(max_examples=25, deadline=None, derandomize=True)
+@settings(max_examples=examples(10), deadline=None, derandomize=True)
 def test_pieces_and_what_clipping_leaves_are_the_whole_and_apart(lines):
     strokes = strokes_of(*lines)
     outside = strokes_outside(DOCUMENT, PLACE, strokes)

@@ -49,11 +49,11 @@ def finals(messages):
     return [m for m in messages if isinstance(m, Response) and m.final]
 
 
-def heavy_document():
+def heavy_document(spacing: float = 0.06):
     """Hatch lines close together: seconds of work."""
     square = b'<svg xmlns="http://www.w3.org/2000/svg" width="100" height="100"><rect width="100" height="100"/></svg>'
     document = document_of(square, natural=(26.458, 26.458), centre=(1000.0, 800.0), width=700.0, fill="cross-hatch")
-    return edits.set_field(document, "settings.fill.spacing", 0.06)
+    return edits.set_field(document, "settings.fill.spacing", spacing)
 
 
 def test_the_same_answer_as_here(planner):
@@ -70,7 +70,7 @@ def test_the_same_answer_as_here(planner):
 
 
 def test_progress_goes_through_the_stages(planner):
-    planner.submit(Request(2, heavy_document(), Goal.PREVIEW))
+    planner.submit(Request(2, heavy_document(0.3), Goal.PREVIEW))
     messages = wait(planner, finals)
     stages = [m.stage for m in messages if isinstance(m, Progress)]
     assert stages

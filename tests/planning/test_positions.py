@@ -7,17 +7,17 @@ import unicodedata
 import pytest
 from pypdf import PdfReader
 
+from tests.support.experienced import ExperiencedRunner
 from tests.support.positions import positions_in
 from tests.support.walls import hung_banner
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.runner import Runner
 
 
 @pytest.fixture(scope="module")
 def second(tmp_path_factory):
     """The wall, the second hanging's exported folder, and its plan."""
     wall, folder = hung_banner(spacing=160.0), tmp_path_factory.mktemp("second")
-    runner = Runner()
+    runner = ExperiencedRunner()
     return wall, folder, runner.run(Request(1, wall, Goal.EXPORT, 1, str(folder))), runner
 
 

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.support.examples import examples
 from tests.support.hanging_body import HangingBody
 from wallwright.document.errors import BadValue
 from wallwright.document.machine import Machine
@@ -76,7 +77,7 @@ def test_parts_meet_after_lining_up(seed):
     assert np.hypot(*(np.array(before) - MEETING).T).max() > error.max()
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(8), deadline=None)
 @given(st.tuples(*[st.floats(-12, 12)] * 4))
 def test_exact_readings_leave_nothing_at_the_marks(off):
     truth, wanted = CableRobotModel.of(Machine(), really(off)), np.array([[m.x, m.y] for m in MARKS])

@@ -5,6 +5,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.support.examples import examples
 from tests.support.jobs import document_of
 from wallwright.document.document import Fill, Ink
 from wallwright.document.edits import set_placement
@@ -37,7 +38,7 @@ def lattice_strokes(seed: int) -> Strokes:
     st.lists(st.integers(0, 400), min_size=1, max_size=30, unique=True),
     st.lists(st.dictionaries(st.integers(0, 29), st.none() | st.integers(500, 900), max_size=4), max_size=3),
 )
-@settings(deadline=None, max_examples=150, derandomize=True)
+@settings(deadline=None, max_examples=examples(80), derandomize=True)
 def test_overlaps_kept_are_those_found_again(seeds, edits):
     """Parts are changed, and taken out, several times. Every third one shows what is under it."""
     parts = {i: lattice_strokes(seed) for i, seed in enumerate(seeds)}
@@ -68,7 +69,7 @@ def test_many_overlaps_are_found_in_these_cases():
 
 
 @given(st.integers(0, 10_000), st.sampled_from(["none", "hatch", "cross-hatch", "contour", "zigzag"]))
-@settings(deadline=None, max_examples=25, derandomize=True)
+@settings(deadline=None, max_examples=examples(12), derandomize=True)
 def test_a_thing_among_others_is_drawn_as_by_itself(seed, kind):
     """Regions of all widths, thinner than the pen too, and lines."""
     random = np.random.default_rng(seed)
@@ -102,7 +103,7 @@ def patchwork(seed: int) -> bytes:
 
 
 @given(st.integers(0, 200), st.integers(0, 2), st.integers(0, 3), st.floats(2, 9))
-@settings(deadline=None, max_examples=12, derandomize=True)
+@settings(deadline=None, max_examples=examples(4), derandomize=True)
 def test_another_hatch_of_one_group_gives_what_a_fresh_plan_gives(seed, colour, group, spacing):
     document = document_of(patchwork(seed), natural=(70.0, 70.0), width=400.0, fill="hatch")
     runner = Runner()

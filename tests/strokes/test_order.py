@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from tests.support.examples import examples
 from tests.support.stroke_sets import random_strokes
 from wallwright.document import edits
 from wallwright.document.document import Document
@@ -172,16 +173,16 @@ def rings(count: int, seed: int) -> Strokes:
 
 
 SEARCHED = {
-    "one window": (random_strokes(400, 5), Ordering()),
-    "many windows, two pens": (random_strokes(5_000, 6, pens=2), QUICK),
-    "rings": (rings(300, 7), Ordering()),
-    "groups": (random_strokes(600, 8), Ordering("balanced", "after", "shape")),
+    "one window": (random_strokes(200, 5), Ordering()),
+    "many windows, two pens": (random_strokes(3_000, 6, pens=2), QUICK),
+    "rings": (rings(150, 7), Ordering()),
+    "groups": (random_strokes(300, 8), Ordering("balanced", "after", "shape")),
 }
 
 
 @pytest.mark.parametrize("name", SEARCHED)
 @given(share=st.floats(0, 1))
-@settings(deadline=None, max_examples=4, derandomize=True)
+@settings(deadline=None, max_examples=examples(2), derandomize=True)
 def test_a_search_ended_early_is_the_search_with_so_many_tries(name, share):
     """Ended at any of its looks, it gives the order that the same strokes get from a bound at the tries it had made."""
     strokes, rules = SEARCHED[name]

@@ -15,13 +15,13 @@ import numpy as np
 import shapely
 
 from tests.support.drawing_machine import DrawingMachine
+from tests.support.experienced import ExperiencedRunner
 from tests.support.hanging_body import HangingBody
 from wallwright.commands.main import main
 from wallwright.document.calibration import LEFT, RIGHT
 from wallwright.document.machine import Machine
 from wallwright.document.project import read_project
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.runner import Runner
 
 ARTWORK = """<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="200mm" viewBox="0 0 200 200" fill="none"
  stroke-width="0.2"><path d="M10 10H190V190H10Z" stroke="#202020"/><circle cx="100" cy="100" r="90" stroke="#c02020"/>
@@ -133,7 +133,7 @@ class Owner:
     def draw(self, project: Path, job: str) -> Drawn:
         """Draws a job as "What to type" says, and compares with what was planned."""
         document = read_project(project)
-        strokes = Runner().run(Request(1, document, Goal.PREVIEW)).preview.strokes
+        strokes = ExperiencedRunner().run(Request(1, document, Goal.PREVIEW)).preview.strokes
         wanted = [(document.pens[strokes.pen[k]].colour, strokes[k]) for k in range(len(strokes))]
         lines = [(c, self.machine.pens(_places(line))) for c, line in self.lines_of(job)]
         errors, missed = [], 0.0

@@ -5,12 +5,12 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+from tests.support.experienced import ExperiencedRunner
 from wallwright.document import edits
 from wallwright.document.document import Document, Fill, Pen
 from wallwright.jobs.job import Job
 from wallwright.planning.export import job_of
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.runner import Runner
 
 SQUARE = (
     b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">'
@@ -31,12 +31,12 @@ def document_of(
 
 def planned(document: Document):
     """The answer of planning."""
-    return Runner().run(Request(1, document, Goal.PLAN))
+    return ExperiencedRunner().run(Request(1, document, Goal.PLAN))
 
 
 def exported(document: Document, folder: Path) -> tuple[dict[str, Path], dict]:
     """Exports; returns files by name and the report."""
-    answer = Runner().run(Request(1, document, Goal.EXPORT, folder=str(folder)))
+    answer = ExperiencedRunner().run(Request(1, document, Goal.EXPORT, folder=str(folder)))
     files = {Path(f).name: Path(f) for f in answer.files}
     return files, json.loads(files["report.json"].read_text())
 

@@ -18,18 +18,18 @@ BANNER = (
 )
 
 
-def banner(spacing: float = 40.0) -> Document:
-    """A wall of 6 m with artwork 5 m wide on it, and one hanging between anchors 2 m apart."""
-    document = Document(wall=Wall(-500.0, -300.0, 6000.0, 2500.0))
+def banner(spacing: float = 40.0, width: float = 5000.0) -> Document:
+    """A wall with artwork of a width on it, half a metre from both ends, and one hanging between anchors 2 m apart."""
+    document = Document(wall=Wall(-500.0, -300.0, width + 1000.0, 2500.0))
     document = edits.replace(
         document,
         pens=(Pen("black", "Black", "#202020", 2.0), Pen("red", "Red", "#c02020", 3.0)),
         settings=edits.replace(document.settings, fill=Fill("hatch", spacing, 0.4)),
     )
-    return edits.add_artwork(document, "banner.svg", "image/svg+xml", BANNER, (5000, 700), (2500, 900), 5000)[0]
+    return edits.add_artwork(document, "banner.svg", "image/svg+xml", BANNER, (5000, 700), (width / 2, 900), width)[0]
 
 
-def hung_banner(spacing: float = 40.0) -> Document:
+def hung_banner(spacing: float = 40.0, width: float = 5000.0) -> Document:
     """The same with the hangings that it takes."""
-    document = banner(spacing)
+    document = banner(spacing, width)
     return replace_hangings(document, propose_covering(document).places)

@@ -1,5 +1,7 @@
 """The dialog for better anchors."""
 
+import functools
+
 import pytest
 from PySide6.QtCore import QEvent, QPoint, QRect, QSize, Qt
 from PySide6.QtGui import QHelpEvent
@@ -14,9 +16,13 @@ from wallwright.window.features.anchor_advice.trade_off_plot import ROWS
 from wallwright.window.model.models import Models
 from wallwright.window.model.remedies import advice_for, margin_now, with_anchors
 
+searched = functools.cache(advice_for)
+"""The search of a document takes seconds, and finds the same each time."""
+
 
 @pytest.fixture
-def dialog(qtbot):
+def dialog(qtbot, monkeypatch):
+    monkeypatch.setattr("wallwright.window.features.anchor_advice.dialog.advice_for", searched)
     models = Models.of(demo_document())
     dialog = AnchorAdviceDialog(models)
     qtbot.addWidget(dialog)

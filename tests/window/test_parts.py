@@ -6,11 +6,11 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QComboBox
 
 from tests.support.drawings import yard_document
+from tests.support.experienced import ExperiencedRunner
 from tests.support.hands import click, double_click, drag, on_screen
 from wallwright.document import edits
 from wallwright.document.document import Document, Fill, Ink
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.runner import Runner
 from wallwright.window.model.items import WALL, PartItem, PlacementItem
 from wallwright.window.panels.contents import KEY, Contents
 from wallwright.window.panels.part_form import PartForm
@@ -22,7 +22,7 @@ def document() -> Document:
 
 
 def preview_of(document):
-    return Runner().run(Request(1, document, Goal.PREVIEW)).preview
+    return ExperiencedRunner().run(Request(1, document, Goal.PREVIEW)).preview
 
 
 def pens_by_column(preview) -> list[set[int]]:

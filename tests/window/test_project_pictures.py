@@ -2,11 +2,11 @@
 
 from PySide6.QtGui import QImage
 
+from tests.support.experienced import ExperiencedRunner
 from tests.support.pictures import darkness
 from wallwright.document import edits
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.runner import Runner
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.canvas.view import View
 from wallwright.window.features.start.thumbnails import SIZE, painted, shown_box
@@ -15,7 +15,7 @@ from wallwright.window.features.start.thumbnails import SIZE, painted, shown_box
 def test_pictures_of_projects_show_the_artwork_between_its_anchors():
     """The ink lies where the placing puts it, and fills more of the picture than of the wall."""
     document = demo_document()
-    strokes = Runner().run(Request(1, document, Goal.PREVIEW)).preview.strokes
+    strokes = ExperiencedRunner().run(Request(1, document, Goal.PREVIEW)).preview.strokes
     image = painted(document, strokes)
     left, top, right, bottom = shown_box(document)
     wall = document.wall

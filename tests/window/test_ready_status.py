@@ -6,13 +6,13 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton
 
+from tests.support.experienced import ExperiencedRunner
 from tests.support.jobs import SQUARE, document_of
 from tests.support.planners import Scripted
 from wallwright.document import edits
 from wallwright.document.language import duration
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.runner import Runner
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.models import Models
 from wallwright.window.panels.check_row import move_words
@@ -26,7 +26,7 @@ OUTSIDE = edits.set_placement(INSIDE, INSIDE.placements[0].id, x=1900.0)
 @pytest.fixture(scope="module")
 def plans():
     """Of the artwork inside and outside the draw zone."""
-    runner = Runner()
+    runner = ExperiencedRunner()
     return {d: runner.run(Request(1, d, Goal.PLAN)).plan for d in (INSIDE, OUTSIDE)}
 
 

@@ -12,10 +12,10 @@ from PySide6.QtWidgets import QApplication, QComboBox, QDialog, QLineEdit, QVBox
 from shiboken6 import isValid
 
 from tests.support.drawings import yard_document
+from tests.support.experienced import ExperiencedRunner
 from wallwright.document import edits
 from wallwright.document.document import Fill
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.runner import Runner
 from wallwright.window.model.items import MACHINE, WALL, PartItem, PenItem, PlacementItem
 from wallwright.window.model.models import Models
 from wallwright.window.panels.properties import PropertiesPanel
@@ -27,7 +27,7 @@ MOMENTS = ("8", "Tab", "3", "0")
 
 @pytest.fixture(scope="module")
 def preview():
-    return Runner().run(Request(1, yard_document(), Goal.PREVIEW)).preview
+    return ExperiencedRunner().run(Request(1, yard_document(), Goal.PREVIEW)).preview
 
 
 @pytest.fixture

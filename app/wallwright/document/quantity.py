@@ -9,7 +9,9 @@ from __future__ import annotations
 
 import functools
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Annotated, Any, get_args, get_origin, get_type_hints
 
 import msgspec
@@ -78,7 +80,8 @@ class Quantity:
         return math.radians(value) if self.unit == "rad" else value / 100.0 if self.unit == "share" else value
 
 
-def quantities(type_: type[msgspec.Struct]) -> dict[str, Quantity]:
+@functools.cache  # reading the hints of a type takes milliseconds, and a window asks for many types, some more than once
+def quantities(type_: type[msgspec.Struct]) -> Mapping[str, Quantity]:
     """The typed numbers of a document type by field name, in field order."""
     hints = get_type_hints(type_, include_extras=True)
     defaults = {f.name: f.default for f in msgspec.structs.fields(type_)}
@@ -101,7 +104,7 @@ def quantities(type_: type[msgspec.Struct]) -> dict[str, Quantity]:
                     meta.extra["zero"],
                     meta.extra["least"],
                 )
-    return found
+    return MappingProxyType(found)
 
 
 def check_numbers(value: msgspec.Struct) -> None:
