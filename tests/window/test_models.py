@@ -32,6 +32,9 @@ class SlowPlanner:
         self.busy = False
         self.polled: list[float] = []
 
+    def start(self) -> None:
+        pass
+
     def submit(self, request) -> None:
         self.busy = True
 

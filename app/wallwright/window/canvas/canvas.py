@@ -32,9 +32,7 @@ from wallwright.window.canvas.pointer import PointerHandler
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.zone_layer import LiveZone, ZoneChoice
 from wallwright.window.ink import InkLayer
-from wallwright.window.model.foreign_formats import is_usable
 from wallwright.window.model.items import WALL, HangingItem, MachineItem, PlacementItem, parent_of
-from wallwright.window.model.mime_import import import_mime
 from wallwright.window.model.models import Models
 from wallwright.window.model.screen_scale import pixels_per_mm
 from wallwright.window.model.settings import choose_inches_on_rulers, inches_on_rulers
@@ -392,9 +390,13 @@ class Canvas(QWidget):
     # Dropping.
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        from wallwright.window.model.foreign_formats import is_usable  # the window opens sooner without
+
         if is_usable(event.mimeData()):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
+        from wallwright.window.model.mime_import import import_mime
+
         if import_mime(self.models, event.mimeData(), self.view.to_wall(event.position())):
             event.acceptProposedAction()

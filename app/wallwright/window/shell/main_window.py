@@ -29,7 +29,6 @@ from wallwright.window.model.models import Models
 from wallwright.window.panels.checks_panel import ChecksPanel
 from wallwright.window.panels.contents import Contents
 from wallwright.window.panels.properties import PropertiesPanel
-from wallwright.window.shell import context_menus
 from wallwright.window.shell.action_ids import ActionId
 from wallwright.window.shell.actions import ACTIONS
 from wallwright.window.shell.edit_commands import EditCommands
@@ -39,7 +38,6 @@ from wallwright.window.shell.message_bar import MessageBar
 from wallwright.window.shell.progress_status import ProgressStatus
 from wallwright.window.shell.project_view import ProjectView
 from wallwright.window.shell.ready_status import ReadyStatus
-from wallwright.window.shell.remedy_actions import apply_remedy
 from wallwright.window.shell.window_layout import VERSION, keep_layout, restore_layout
 from wallwright.window.shell.window_parts import WindowParts
 from wallwright.window.timeline.time_strip import TimeStrip
@@ -220,12 +218,18 @@ class MainWindow(QMainWindow):
             self.strip.seek_point((x, y), reach)
 
     def _show_wall_menu(self, at: QPoint, by_key: bool) -> None:
+        from wallwright.window.shell import context_menus  # the window opens sooner without
+
         context_menus.show_on_wall(self.parts, at, by_key)
 
     def _show_contents_menu(self, at: QPoint) -> None:
+        from wallwright.window.shell import context_menus
+
         context_menus.show_in_contents(self.parts, at)
 
     def _show_strip_menu(self, at: QPoint) -> None:
+        from wallwright.window.shell import context_menus
+
         context_menus.show_on_strip(self.parts, at)
 
     def _open_checks(self) -> None:
@@ -238,6 +242,8 @@ class MainWindow(QMainWindow):
 
     def apply_remedy(self, remedy: Remedy) -> None:
         """Does what a check offers."""
+        from wallwright.window.shell.remedy_actions import apply_remedy
+
         apply_remedy(self.parts, remedy)
 
     def _show_page(self) -> None:
