@@ -29,6 +29,7 @@ def as_the_program_starts_it(tests_start_workers_quickly):
 @pytest.fixture(scope="module")
 def planner(as_the_program_starts_it):
     planner = Planner()
+    planner.start()
     yield planner
     planner.close()
 

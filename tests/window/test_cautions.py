@@ -57,6 +57,7 @@ def start_anchors_page() -> GuidedStart:
 def hanging_page(models) -> PropertiesPanel:
     panel = PropertiesPanel(models)
     models.selection.select(HangingItem(0))
+    panel.rebuild()
     return panel
 
 

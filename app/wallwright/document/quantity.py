@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import functools
 import math
-from dataclasses import dataclass
 from typing import Annotated, Any, get_args, get_origin, get_type_hints
 
 import msgspec
@@ -36,8 +35,7 @@ def quantity(
     )
 
 
-@dataclass(frozen=True)
-class Quantity:
+class Quantity(msgspec.Struct, frozen=True):
     """One typed number of a document type, as read back from its annotation."""
 
     name: str

@@ -35,7 +35,7 @@ SUPERSEDE_GRACE = 2.0
 class Planner:
     """One worker process and what was asked of it. All methods are for one thread and return at once.
 
-    The worker starts with the first request, or earlier by start(): starting it costs the caller some hundredths of a second.
+    The worker starts with the first request, or earlier by start(), which takes the caller some hundredths of a second.
     """
 
     def __init__(self, notify: Callable[[], None] | None = None) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import numpy.typing as npt
-from PySide6.QtCore import QEvent, QPoint, QPointF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QPointF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
     QCursor,
@@ -22,6 +22,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from wallwright.document.continuation import StrokePlace
 from wallwright.document.language import tr
+from wallwright.window.canvas.artwork_drop import accept_drag, accept_drop
 from wallwright.window.canvas.highlight import Highlight
 from wallwright.window.canvas.ink_display import InkDisplay
 from wallwright.window.canvas.interaction import Tool
@@ -69,6 +70,8 @@ class Canvas(QWidget):
         self._follow_pointer = True
         self._fit: View | None = None
         """The view that shows the whole wall, as last made."""
+        self._is_seen = False
+        """Whether it has been painted on screen."""
         self.inches = inches_on_rulers()
         self.zone = LiveZone(self.update, self)
         self.pointer = PointerHandler(self)
@@ -236,15 +239,20 @@ class Canvas(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         if self._fit is None and self.width() > 50:
             self.fit()
+        # When it first comes on screen the draw zone follows at once: computing it would hold up the whole window.
+        is_first = not self._is_seen and self.isVisible()
+        self._is_seen |= is_first
         painter = QPainter(self)
-        self._painting.paint(painter, self._frame())
+        self._painting.paint(painter, self._frame(has_zone=not is_first))
         painter.end()
+        if is_first:
+            QTimer.singleShot(0, self, self.update)
 
-    def _frame(self) -> CanvasFrame:
+    def _frame(self, has_zone: bool) -> CanvasFrame:
         """What is shown now."""
         models, is_bare = self.models, self.tool is not None and self.tool.is_bare
         zone = None
-        if self._zone_choice.choice and not is_bare:
+        if has_zone and self._zone_choice.choice and not is_bare:
             is_dragging = self.pointer.drag is not None
             zone = self.zone.of(models.project.document, is_dragging, models.selection.hanging)
         return CanvasFrame(
@@ -390,13 +398,7 @@ class Canvas(QWidget):
     # Dropping.
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        from wallwright.window.model.foreign_formats import is_usable  # the window opens sooner without
-
-        if is_usable(event.mimeData()):
-            event.acceptProposedAction()
+        accept_drag(event)
 
     def dropEvent(self, event: QDropEvent) -> None:
-        from wallwright.window.model.mime_import import import_mime
-
-        if import_mime(self.models, event.mimeData(), self.view.to_wall(event.position())):
-            event.acceptProposedAction()
+        accept_drop(event, self.models, self.view)

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+import msgspec
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QKeyEvent, QPainter
 
@@ -17,8 +16,7 @@ SNAP_REACH = 7.0
 """Logical pixels within which something snaps to a line."""
 
 
-@dataclass(frozen=True)
-class Keys:
+class Keys(msgspec.Struct, frozen=True):
     """The keys held while dragging."""
 
     shift: bool = False

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
+import msgspec
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFont, QPainter, QPalette
 
@@ -22,8 +22,7 @@ APART = 60.0
 """Pixels at least between two numbers."""
 
 
-@dataclass(frozen=True)
-class Marks:
+class Marks(msgspec.Struct, frozen=True):
     """How a ruler is divided."""
 
     step: float

@@ -7,9 +7,9 @@ then multiplied, as one transparent ink over another on paper.
 from __future__ import annotations
 
 import time
-from dataclasses import dataclass, field
 from typing import cast
 
+import msgspec
 import numpy as np
 import numpy.typing as npt
 import shiboken6
@@ -36,8 +36,7 @@ _FAINTEST_PX = 0.3
 """Thinner pens are shown as wide as this: a single fine line stays visible when the whole wall is in view."""
 
 
-@dataclass(frozen=True)
-class InkStyle:
+class InkStyle(msgspec.Struct, frozen=True):
     """How the pens look. Frozen, so that a worker may read it."""
 
     colours: tuple[tuple[int, int, int, int], ...]
@@ -63,8 +62,7 @@ class InkStyle:
         return QBrush(self.textures[pen]) if self.textures else QBrush(QColor(*self.colours[pen][:3]))
 
 
-@dataclass(frozen=True)
-class TilePicture:
+class TilePicture(msgspec.Struct, frozen=True):
     """A painted box of the sheet, in pixels of the sheet at `scale`: pixel (0, 0) begins at the wall's origin."""
 
     scale: float
@@ -79,7 +77,7 @@ class TilePicture:
     """Painted up to this moment."""
     moments: Moments | None = None
     """(s,) ascending, of all segments in the box; kept while the drawing is being revealed."""
-    layers: dict[int, QImage] = field(default_factory=dict)
+    layers: dict[int, QImage] = msgspec.field(default_factory=dict)
     """By pen, kept likewise to paint on."""
 
     @property
@@ -98,8 +96,7 @@ class TilePicture:
         return bool(a == b)
 
 
-@dataclass(frozen=True)
-class PaintOrder:
+class PaintOrder(msgspec.Struct, frozen=True):
     """What to paint."""
 
     geometry: StrokeGeometry

@@ -16,10 +16,10 @@ import threading
 import time
 import uuid
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+import msgspec
 from PySide6.QtCore import QObject, Signal
 
 from wallwright.document.atomic_write import HALF, write_atomic
@@ -62,8 +62,7 @@ def _is_held(file: Path) -> bool:
         return False
 
 
-@dataclass(frozen=True)
-class RecoveredDocument:
+class RecoveredDocument(msgspec.Struct, frozen=True):
     """What a window that ended badly left behind."""
 
     file: Path

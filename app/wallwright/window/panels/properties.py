@@ -24,8 +24,10 @@ from wallwright.window.panels.forms import Forms
 
 
 def build_page(forms: Forms, item: Item | None) -> None:
-    """The page of what is selected; None: of several artworks. A page is loaded when it is first wanted: all of them together
-    are half of the window's start."""
+    """The page of what is selected; None: of several artworks.
+
+    Each is loaded when it is first wanted: the window opens sooner without them.
+    """
     match item:
         case None:
             from wallwright.window.panels.artwork_pages import build_joint_page
@@ -72,8 +74,8 @@ def build_page(forms: Forms, item: Item | None) -> None:
 
 
 class PropertiesPanel(Forms):
-    """Shows one item's properties: built when the panel is first shown, built anew when another item is selected, refreshed when
-    the document changes."""
+    """Shows one item's properties. They are built when the panel is first shown and when another item is selected, and
+    refreshed when the document changes."""
 
     def __init__(self, models: Models, parent: QWidget | None = None) -> None:
         super().__init__(models, parent)
