@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from wallwright.document.arrays import Floats, Integers
+from wallwright.document.columns import column_max
 from wallwright.document.document import Document, Pen
 from wallwright.motion.corners import corner_error
 from wallwright.motion.load import energy, motor_load, motor_load_along, work
@@ -51,7 +52,7 @@ def estimate(document: Document, motion: Motion, drying: tuple[float, ...] = ())
         )
     belts = motion.belts
     run = np.abs(np.diff(belts, axis=0)).sum(axis=0) / 1000 if len(belts) else np.zeros(2)
-    longest = belts.max(axis=0) if len(belts) else np.zeros(2)
+    longest = column_max(belts) if len(belts) else np.zeros(2)
     mean, most = motor_load(motion, document.machine)
     fills = refills_of(document, motion)
     begins = {block.first_run for block in motion.blocks}

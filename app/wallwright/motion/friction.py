@@ -22,6 +22,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wallwright.document.arrays import Flags, Floats, Integers, Points
+from wallwright.document.columns import row_max
 from wallwright.document.document import Document
 from wallwright.document.machine import Machine
 from wallwright.motion.curvature import leg_curvature, legs_of
@@ -72,7 +73,7 @@ def take_up_seconds(belts: Floats, load: Floats, machine: Machine) -> Floats:
     Slowly enough that what the body's own mass asks of the tip meanwhile is a small part of the friction that holds it.
     """
     limits = machine.limits
-    way = np.abs(belts).max(axis=1)
+    way = row_max(np.abs(belts))
     held = np.maximum(np.hypot(load[:, 0], load[:, 1]), np.hypot(load[:, 2], load[:, 3]))
     gentle = 1000 * INERTIA * held / machine.body.mass
     acceleration = np.maximum(np.minimum(limits.belt_acceleration, gentle), LEAST_ACCELERATION)

@@ -14,6 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from wallwright.document.arrays import Flags, Floats, Integers, Points
+from wallwright.document.columns import row_all
 from wallwright.motion.path import Runs
 from wallwright.motion.plan import Motion
 from wallwright.motion.subset import run_members
@@ -48,7 +49,7 @@ class KnownRuns:
         some = np.flatnonzero(same)
         here, own = run_members(runs.runs, some)
         there, _ = run_members(self.asked.runs, found[some])
-        equal = (runs.points[here] == self.asked.points[there]).all(axis=1)
+        equal = row_all(runs.points[here] == self.asked.points[there])
         if len(some):
             same[some] = np.logical_and.reduceat(equal, own[:-1])
         return np.where(same, found, -1)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from wallwright.document.arrays import Floats
+from wallwright.document.columns import column_max
 from wallwright.document.machine import Machine
 from wallwright.motion.plan import Motion
 from wallwright.motion.plots import belt_speed
@@ -36,7 +37,7 @@ def motor_load(motion: Motion, machine: Machine) -> tuple[Floats, Floats]:
     share = motor_load_along(motion, machine)
     step = np.diff(motion.time)[:, None]
     mean = (step * (share[1:] + share[:-1]) / 2).sum(axis=0) / max(float(step.sum()), 1e-12)
-    return mean, share.max(axis=0)
+    return mean, column_max(share)
 
 
 def energy(machine: Machine, seconds: float) -> float:

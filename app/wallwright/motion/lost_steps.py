@@ -10,6 +10,7 @@ from __future__ import annotations
 import numpy as np
 
 from wallwright.document.arrays import Floats
+from wallwright.document.columns import row_min
 from wallwright.document.machine import Machine
 from wallwright.motion.plan import Motion
 from wallwright.motion.plots import belt_speed
@@ -39,6 +40,6 @@ def fastest_kept(motion: Motion, machine: Machine) -> tuple[float, int]:
     held = STEPS_HELD * machine.motor.teeth * machine.belt.pitch / machine.motor.steps / 1000
     energy = machine.body.mass * jump**2 / 2
     with np.errstate(divide="ignore"):
-        factor = np.sqrt(np.maximum(pull, 0.0) * held / energy).min(axis=1)
+        factor = row_min(np.sqrt(np.maximum(pull, 0.0) * held / energy))
     worst = int(np.argmin(factor))
     return float(factor[worst]), worst

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wallwright.document.arrays import Flags, Floats, Integers, Points
+from wallwright.document.columns import row_all
 from wallwright.motion.curvature import corner_radius, legs_of
 from wallwright.motion.plan import PenPass
 from wallwright.strokes.strokes import Strokes
@@ -159,7 +160,7 @@ def sample_runs(
     count = np.maximum(count, 1)
     slow = _slow_ends(runs, length, tolerance)
     # An even number, for the sample in the middle.
-    count += slow.all(axis=1) & (count % 2 == 1) & (length > 0)
+    count += row_all(slow) & (count % 2 == 1) & (length > 0)
     index = np.repeat(np.arange(n), count)
     within = np.arange(len(index)) - np.repeat(np.cumsum(count) - count, count)
     share = within / count[index]
@@ -186,7 +187,7 @@ def sample_runs(
         np.stack([share, after], axis=1),
         direction[index],
         (after - share) * length[index],
-        np.zeros((len(index), 4)),
+        np.broadcast_to(np.zeros(4), (len(index), 4)),  # without friction; takes no memory
         np.zeros(len(index), dtype=bool),
     )
 

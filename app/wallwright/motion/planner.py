@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 import numpy as np
 
 from wallwright.document.arrays import Flags, Floats, Integers, Points
+from wallwright.document.columns import row_all
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
@@ -259,7 +260,7 @@ class _Timing:
                 belts, tension = self._rubbing.changes(self._samples.points[part], self._samples.load[part])
                 self.belts[part] += belts
                 self._more_tension[part] = tension
-        lost = np.flatnonzero(~np.isfinite(self.belts).all(axis=1))
+        lost = np.flatnonzero(~row_all(np.isfinite(self.belts)))
         if len(lost):
             raise _unreachable(self._samples.points[lost[0]], self._origin)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from wallwright.document.arrays import Floats
+from wallwright.document.columns import row_min
 from wallwright.document.machine import Machine
 from wallwright.motion.plan import Motion
 from wallwright.statics.motor import available_pull
@@ -26,7 +27,7 @@ def torque_margin(motion: Motion, machine: Machine) -> Floats:
     A number without a unit.
     """
     with np.errstate(divide="ignore"):
-        result: Floats = (available_pull(machine, belt_speed(motion)) / motion.tension).min(axis=1)
+        result: Floats = row_min(available_pull(machine, belt_speed(motion)) / motion.tension)
         return result
 
 

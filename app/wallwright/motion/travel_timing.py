@@ -7,6 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from wallwright.document.arrays import Floats, Points
+from wallwright.document.columns import row_max
 from wallwright.document.document import Document
 from wallwright.motion.path import Runs, sample_runs
 from wallwright.motion.path_constraints import motion_limits, path_grid, ramp_lengths
@@ -39,7 +40,7 @@ class TravelTimer:
     def belts_run(self, ends: Points) -> Floats:
         """(k,) s that the belts take at least between (k, 2, 2) mm, whatever the way."""
         belts = self._field.belts(ends.reshape(-1, 2)).reshape(-1, 2, 2)
-        result: Floats = np.abs(belts[:, 1] - belts[:, 0]).max(axis=1) / self._limits.belt_speed
+        result: Floats = row_max(np.abs(belts[:, 1] - belts[:, 0])) / self._limits.belt_speed
         return result
 
     def along_curves(self, curves: SampledCurves, belts: bool = True) -> Floats:

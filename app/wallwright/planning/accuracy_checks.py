@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from wallwright.document.columns import row_all
 from wallwright.document.language import format_number, tr
 from wallwright.document.placing import box_around
 from wallwright.jobs.checks import Check, Remedy, Verdict
@@ -19,7 +20,7 @@ OK, NOTE, ERROR = Verdict.OK, Verdict.NOTE, Verdict.ERROR
 def formula(context: CheckContext) -> list[Check]:
     """Whether a controller that takes coordinates can be given the true belt lengths."""
     machine, place = context.document.machine, context.hanging
-    nowhere = ~np.isfinite(belts_to_controller(machine, place, "plane", context.motion.belts)).all(axis=1)
+    nowhere = ~row_all(np.isfinite(belts_to_controller(machine, place, "plane", context.motion.belts)))
     if not nowhere.any():
         return []
     points = context.motion.pen_xy[nowhere]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from wallwright.document.columns import column_max
 from wallwright.document.language import format_number, tr
 from wallwright.document.wall import Anchor, KeepOut
 from wallwright.jobs.checks import Check, Remedy, Verdict
@@ -23,8 +24,8 @@ def fixings(context: CheckContext) -> list[Check]:
     """The pull on each anchor against what its fixing is rated for; without a rating the pull alone."""
     if not len(context.motion.tension):
         return []
-    belt = context.rig.belt_weight * context.motion.belts.max(axis=0)
-    pulls = context.motion.tension.max(axis=0) + belt
+    belt = context.rig.belt_weight * column_max(context.motion.belts)
+    pulls = column_max(context.motion.tension) + belt
     return [
         Check(
             f"anchor-{side}",

@@ -55,6 +55,11 @@ class Cache:
         while len(self._kept) > self._size or (len(self._kept) > 1 and self._weighs > self._most):
             self._kept.popitem(last=False)
 
+    def make_room(self, weight: int) -> None:
+        """Forgets the oldest results until one of that weight fits in, so that they need no memory while it is made."""
+        while self._kept and self._weighs + weight > self._most:
+            self._kept.popitem(last=False)
+
     @property
     def _weighs(self) -> int:
         return sum(map(self._weight, self._kept.values()))

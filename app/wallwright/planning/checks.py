@@ -8,6 +8,7 @@ import msgspec
 import numpy as np
 
 from wallwright.artwork.drawing import Severity
+from wallwright.document.columns import row_all
 from wallwright.document.document import Document
 from wallwright.document.language import format_number, tr
 from wallwright.document.origin import height_text
@@ -107,7 +108,7 @@ def drawable(context: CheckContext) -> list[Check]:
                 ERROR,
                 tr("Nothing to draw"),
                 text,
-                box_around(points[np.isfinite(points).all(axis=1)]),
+                box_around(points[row_all(np.isfinite(points))]),
                 remedies,
             )
         ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from wallwright.document.columns import row_all
 from wallwright.document.errors import BadValue
 from wallwright.document.language import format_number, tr
 from wallwright.jobs.checks import Check, Remedy, Verdict
@@ -28,7 +29,7 @@ def drawing_page(context: CheckContext) -> list[Check]:
     title = tr("The machine's page")
     drawn = np.repeat(motion.down, np.diff(motion.runs))
     plane = belts_to_controller(context.document.machine, context.hanging, "plane", motion.belts[drawn])
-    plane = plane[np.isfinite(plane).all(axis=1)]
+    plane = plane[row_all(np.isfinite(plane))]
     if not len(plane):
         return []  # reported by the check of the controller's formula
     try:

@@ -12,6 +12,7 @@ from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.document import Document
 from wallwright.document.parallel import in_parts
 from wallwright.document.wall import Hanging
+from wallwright.planning.interior_grid import well_inside
 from wallwright.planning.point_cache import Bits, PointCache
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import broken
@@ -34,13 +35,17 @@ def points_outside(
 ) -> Integers:
     """(n,) uint16 bits of statics.limits.Limit that each point breaks, 0 inside. points: (n, 2) mm."""
     rig = CableRobotModel.of(document.machine, hanging)
-    parts = [points[i : i + AT_ONCE] for i in range(0, len(points), AT_ONCE)]
-    found = in_parts(
-        lambda part: broken(document.wall, document.machine, rig, inverse_kinematics(rig, part)),
-        parts,
-        progress,
-    )
-    return np.concatenate([np.zeros(0, dtype=np.uint16), *found])
+    bits = np.zeros(len(points), dtype=np.uint16)
+    open_ = np.arange(len(points))
+    if len(points) > AT_ONCE:
+        open_ = np.flatnonzero(~well_inside(document, rig, points))
+    parts = [open_[i : i + AT_ONCE] for i in range(0, len(open_), AT_ONCE)]
+
+    def look(part: Integers) -> None:
+        bits[part] = broken(document.wall, document.machine, rig, inverse_kinematics(rig, points[part]))
+
+    in_parts(look, parts, progress)
+    return bits
 
 
 @dataclass(frozen=True)

@@ -181,13 +181,17 @@ class PlanStage:
         where = key(document.machine, place, document.pens, document.wall, settings)
         with clock("motion"):
             if content:
-                timed = self._motions.get(
-                    key(content, strokes.points, strokes.pen, where),
-                    lambda: time_runs(document, hanging, rig, strokes, lambda d: progress("motion", d)),
-                )
+                motion_key = key(content, strokes.points, strokes.pen, where)
+                known = self._motions.find(motion_key)
+                if known is None:
+                    if self._last is not None:
+                        self._motions.make_room(len(self._last.timed.motion.time))
+                    known = time_runs(document, hanging, rig, strokes, lambda d: progress("motion", d))
+                    self._motions.put(motion_key, known)
+                timed = known
             else:
-                known = self._last.timed if self._last is not None and self._last.where == where else None
-                timed = time_runs(document, hanging, rig, strokes, lambda d: progress("motion", d), known)
+                last = self._last.timed if self._last is not None and self._last.where == where else None
+                timed = time_runs(document, hanging, rig, strokes, lambda d: progress("motion", d), last)
         self._last = LastPlan(hanging, document.settings.order, ordered, where, timed)
         with clock("checks"):
             waits = drying_waits(document, strokes, timed.motion) if document.settings.wait_until_dry else ()

@@ -6,6 +6,7 @@ import numpy as np
 import numpy.typing as npt
 
 from wallwright.document.arrays import Flags, Points
+from wallwright.document.columns import row_all
 
 Bits = npt.NDArray[np.uint16]
 """Of statics.limits.Limit."""
@@ -28,7 +29,7 @@ class PointCache:
             return np.zeros(len(points), dtype=np.uint16), np.zeros(len(points), dtype=bool)
         hashes = _hashes(points)
         place = np.minimum(np.searchsorted(self._hashes, hashes), len(self._hashes) - 1)
-        known = np.all(self._points[place].view(np.uint64) == _bits(points), axis=1)
+        known = row_all(self._points[place].view(np.uint64) == _bits(points))
         return np.where(known, self._values[place], 0).astype(self._values.dtype), known
 
     def copy(self) -> PointCache:

@@ -27,6 +27,7 @@ from wallwright.artwork.raster.raster import Raster
 from wallwright.artwork.raster.tracing import trace
 from wallwright.document.document import Artwork, Document, Placement
 from wallwright.document.errors import BadValue
+from wallwright.document.garbage import collection_paused
 from wallwright.document.language import tr
 from wallwright.document.ordering import Ordering
 from wallwright.document.picture import PictureSettings, Regions
@@ -98,6 +99,16 @@ class Runner:
 
         Raises UserError for anything a person can mend.
         """
+        with collection_paused():
+            return self._answer(request, progress, early, enough)
+
+    def _answer(
+        self,
+        request: Request,
+        progress: StageProgress,
+        early: Callable[[Response], None],
+        enough: Callable[[], bool],
+    ) -> Response:
         clock = Clock()
         document = request.document
         if request.hanging != EVERY and not 0 <= request.hanging < len(document.hangings):
@@ -113,6 +124,7 @@ class Runner:
             quick = self._plans.provisional(document, request.hanging, preview, progress, spent)
             if quick is not None:
                 early(Response(request.id, final=False, plan=quick, timings=spent.seconds))
+                del quick  # a large plan: its memory is needed for the next
         budget = SearchBudget(document.settings.order.tries, enough)
         plan = self._plans.plan(document, request.hanging, preview, progress, clock, budget)
         ended_after = budget.made if budget.ended_early else 0

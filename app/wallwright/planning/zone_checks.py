@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from wallwright.document.arrays import Integers
+from wallwright.document.columns import row_all
 from wallwright.document.language import format_number, tr
 from wallwright.document.placing import box_around
 from wallwright.document.wall import Point
@@ -118,7 +119,7 @@ def _move_in(context: CheckContext) -> Point | None:
     if len(context.document.hangings) > 1:
         return None
     points = context.preview.strokes.points
-    box = box_around(points[np.isfinite(points).all(axis=1)])
+    box = box_around(points[row_all(np.isfinite(points))])
     return MarginedZone(context.document, context.number).nearest(box)
 
 

@@ -33,6 +33,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wallwright.document.arrays import Flags, Floats, Integers, Points
+from wallwright.document.columns import row_all
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.initial_guess import SIDES, EquilibriumState, straight_belt_guess, tilt_scan_guess
 
@@ -205,7 +206,7 @@ def equilibrium(rig: CableRobotModel, pen: Points, outer: Floats) -> tuple[Equil
     tilt, horizontal = np.full(n, np.nan), np.full(n, np.nan)
     result = EquilibriumState(tilt, horizontal, np.full((2, n), np.nan), np.full((2, n), np.nan), outer)
     solved = np.zeros(n, dtype=bool)
-    at = np.flatnonzero(np.isfinite(pen).all(axis=1) & np.isfinite(outer).all(axis=1))
+    at = np.flatnonzero(row_all(np.isfinite(pen)) & row_all(np.isfinite(outer)))
     _newton(rig, pen, at, straight_belt_guess(rig, pen[at]), STEPS, result, solved)
     left = at[~solved[at]]
     if len(left):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from wallwright.document.arrays import Floats, Points
+from wallwright.document.columns import row_all, row_max
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.outer_force import no_force
 from wallwright.statics.pose import CHUNK, Pose, belts_by_pen, inverse, inverse_kinematics
@@ -36,11 +37,11 @@ def forward_kinematics(
         start = pen_from_straight_belts(rig.anchors, belts, spacing, rise)
     outer = no_force(len(belts)) if outer is None else outer.copy()
     pen = _newton(rig, belts, start, outer)
-    left = np.flatnonzero(np.isnan(pen[:, 0]) & np.isfinite(belts).all(axis=1))
+    left = np.flatnonzero(np.isnan(pen[:, 0]) & row_all(np.isfinite(belts)))
     if len(left):
         pen[left] = _newton(rig, belts[left], _nearest_start(rig, belts[left]), outer[left])
     pose = inverse_kinematics(rig, pen, outer)
-    close = pose.converged & (np.abs(pose.belts - belts).max(axis=1) < CLOSE)
+    close = pose.converged & (row_max(np.abs(pose.belts - belts)) < CLOSE)
     fields = {f: getattr(pose, f) for f in Pose.__dataclass_fields__ if f != "converged"}
     for values in fields.values():
         values[~close] = np.nan
@@ -51,7 +52,7 @@ def _newton(rig: CableRobotModel, belts: Floats, start: Points, outer: Floats) -
     """(n, 2) mm pens; nan where nothing was found. A step to where nothing hangs is halved until something does."""
     pen, found = np.array(start, dtype=np.float64), np.full_like(belts, np.nan)
     known = np.full_like(belts, np.nan)
-    at = np.flatnonzero(np.isfinite(pen).all(axis=1))
+    at = np.flatnonzero(row_all(np.isfinite(pen)))
     with np.errstate(all="ignore"):
         for _ in range(STEPS):
             pose = inverse_kinematics(rig, pen[at], outer[at])

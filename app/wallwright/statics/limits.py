@@ -7,6 +7,7 @@ from enum import IntFlag
 import numpy as np
 
 from wallwright.document.arrays import Floats, Integers
+from wallwright.document.columns import row_max, row_min
 from wallwright.document.language import N_, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Wall
@@ -92,12 +93,12 @@ def broken(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> In
     limits = machine.limits
     bits = np.zeros(len(pose.tilt), dtype=np.uint16)
     with np.errstate(invalid="ignore"):
-        low, high = pose.exit_tension.min(axis=1), pose.exit_tension.max(axis=1)
+        low, high = row_min(pose.exit_tension), row_max(pose.exit_tension)
         tests = {
             Limit.SLACK: low < limits.least_tension,
             Limit.LOST_STEPS: high > available_pull(machine, limits.belt_speed),
             Limit.TILT: np.abs(pose.tilt) > limits.tilt,
-            Limit.BELT_LENGTH: pose.belts.max(axis=1) > machine.belt.length,
+            Limit.BELT_LENGTH: row_max(pose.belts) > machine.belt.length,
         }
     for limit, hit in tests.items():
         bits[hit] |= np.uint16(limit)
@@ -126,8 +127,8 @@ def _touches(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> 
     bits = np.zeros(len(pose.tilt), dtype=np.uint16)
     x, y = body_outlines(machine, pose)
     # The pen too, which need not lie within the outline.
-    left, right = np.minimum(x.min(axis=1), pose.pen[:, 0]), np.maximum(x.max(axis=1), pose.pen[:, 0])
-    top, low = np.minimum(y.min(axis=1), pose.pen[:, 1]), np.maximum(y.max(axis=1), pose.pen[:, 1])
+    left, right = np.minimum(row_min(x), pose.pen[:, 0]), np.maximum(row_max(x), pose.pen[:, 0])
+    top, low = np.minimum(row_min(y), pose.pen[:, 1]), np.maximum(row_max(y), pose.pen[:, 1])
     over = (left < wall.left + gap) | (right > wall.right - gap) | (top < wall.top + gap) | (low > wall.floor - gap)
     bits[over] |= np.uint16(Limit.EDGE)
     tilt = np.where(pose.converged, pose.tilt, 0.0)

@@ -14,6 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 from wallwright.document.arrays import Flags, Floats, Integers, Points
+from wallwright.document.columns import row_all, row_max
 from wallwright.strokes.strokes import Strokes
 
 Digests = npt.NDArray[np.uint64]
@@ -46,7 +47,7 @@ class Match:
 
 def is_ring(strokes: Strokes) -> Flags:
     """(k,) bool: whether each is closed, so that it may begin at any of its points."""
-    closed: Flags = np.all(strokes.starts == strokes.ends, axis=1)
+    closed: Flags = row_all(strokes.starts == strokes.ends)
     return closed & (np.diff(strokes.offsets) > 2)
 
 
@@ -57,7 +58,7 @@ def begun_at(strokes: Strokes, first: Integers) -> Strokes:
     shift, ring = np.repeat(first, counts), np.repeat(np.maximum(counts - 1, 1), counts)
     within = np.where(shift > 0, (within + shift) % ring, within)
     index = np.repeat(strokes.offsets[:-1], counts) + within
-    return Strokes(strokes.points[index], strokes.offsets, strokes.pen, strokes.source, strokes.is_fill)
+    return Strokes(strokes.points.take(index, axis=0), strokes.offsets, strokes.pen, strokes.source, strokes.is_fill)
 
 
 def match(strokes: Strokes, others: Strokes) -> Match:
@@ -157,27 +158,24 @@ def _enter(found: Match, strokes: Strokes, others: Strokes, i: Integers, j: Inte
     i, j = i[same_size], j[same_size]
     if not len(i):
         return
-    a, b = strokes.take(i), others.take(j)
-    target = b.points + way
-    good = np.zeros(len(i), dtype=bool)
-    backwards, first = np.zeros(len(i), dtype=bool), np.zeros(len(i), dtype=np.int64)
-    ring = is_ring(a)
+    left = np.arange(len(i))
     for turn in (False, True):
-        turned = a.take(np.arange(len(a)), np.full(len(a), turn)) if turn else a
-        begins = np.where(ring, _nearest_point(turned, target[b.offsets[:-1]]), 0)
-        laid = begun_at(turned, begins)
-        far = np.abs(laid.points - target).max(axis=1)
-        fits = (np.maximum.reduceat(far, a.offsets[:-1]) <= near) & ~good
-        backwards[fits], first[fits] = turn, begins[fits]
-        good |= fits
-    found.other[i[good]] = j[good]
-    found.backwards[i[good]], found.first[i[good]] = backwards[good], first[good]
+        a, target = strokes.take(i[left], np.full(len(left), turn)), others.take(j[left]).points + way
+        begins = np.where(is_ring(a), _nearest_point(a, target[a.offsets[:-1]]), 0)
+        far = row_max(np.abs(begun_at(a, begins).points - target))
+        fits = np.maximum.reduceat(far, a.offsets[:-1]) <= near
+        good = left[fits]
+        found.other[i[good]] = j[good]
+        found.backwards[i[good]], found.first[i[good]] = turn, begins[fits]
+        left = left[~fits]
+        if not len(left):
+            return
 
 
 def _nearest_point(strokes: Strokes, points: Points) -> Integers:
     """(k,) number of the point of each stroke that lies nearest to that of points (k, 2)."""
     counts = np.diff(strokes.offsets)
-    far = np.abs(strokes.points - np.repeat(points, counts, axis=0)).max(axis=1)
+    far = row_max(np.abs(strokes.points - np.repeat(points, counts, axis=0)))
     least = np.repeat(np.minimum.reduceat(far, strokes.offsets[:-1]), counts)
     within = np.arange(len(far)) - np.repeat(strokes.offsets[:-1], counts)
     nearest = np.where(far == least, within, len(far))

@@ -85,7 +85,9 @@ class Strokes:
             flip = np.repeat(backwards, counts)
             within = np.where(flip, np.repeat(counts, counts) - 1 - within, within)
         index = np.repeat(self.offsets[:-1][chosen], counts) + within
-        return Strokes(self.points[index], offsets, self.pen[chosen], self.source[chosen], self.is_fill[chosen])
+        return Strokes(
+            self.points.take(index, axis=0), offsets, self.pen[chosen], self.source[chosen], self.is_fill[chosen]
+        )
 
     def moved(self, by: tuple[float, float]) -> Strokes:
         """The same strokes, moved to the right and down, mm."""

@@ -7,6 +7,7 @@ import numpy as np
 import shapely
 
 from wallwright.document.arrays import Flags, Floats, Integers, Objects, Points
+from wallwright.document.columns import row_all
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.strokes.line_geometries import line_strings
@@ -194,7 +195,7 @@ def _chains(ways: Floats, owner: Integers, thickness: Floats) -> tuple[Objects, 
 def _is_alone(rows: Floats) -> Flags:
     """(n,) bool: whether no other row (n, m) is the same."""
     order = np.lexsort(rows.T)
-    same = np.all(rows[order[1:]] == rows[order[:-1]], axis=1)
+    same = row_all(rows[order[1:]] == rows[order[:-1]])
     alone = np.empty(len(rows), dtype=bool)
     alone[order] = ~(np.append(same, False) | np.append(False, same)) if len(rows) else True
     return alone

@@ -10,6 +10,7 @@ import shapely
 from scipy.spatial import cKDTree
 
 from wallwright.document.arrays import Flags, Floats, Integers
+from wallwright.document.columns import row_all
 from wallwright.document.parallel import in_parts
 from wallwright.strokes.crowded_lines import without_crowded
 from wallwright.strokes.degenerate import without_degenerate
@@ -92,7 +93,7 @@ def merge_ends(strokes: Strokes, gap: float, across_sources: bool = False) -> St
     if k < 2:
         return strokes
 
-    closed = np.all(strokes.starts == strokes.ends, axis=1)
+    closed = row_all(strokes.starts == strokes.ends)
     ends = np.concatenate([strokes.starts, strokes.ends])
     # Ends of different kinds never join: a third coordinate keeps them apart.
     source = np.zeros_like(strokes.source) if across_sources else strokes.source
@@ -165,7 +166,7 @@ def _chained(strokes: Strokes, partner: Integers) -> Strokes:
     offsets = np.append(moved.offsets[heads], moved.offsets[-1])
     # Points repeated where two strokes meet exactly.
     same = np.zeros(len(moved.points), dtype=bool)
-    same[1:] = np.all(moved.points[1:] == moved.points[:-1], axis=1)
+    same[1:] = row_all(moved.points[1:] == moved.points[:-1])
     same[offsets[:-1]] = False
     kept = np.concatenate([[0], np.cumsum(~same)])
     return Strokes(moved.points[~same], kept[offsets], moved.pen[heads], moved.source[heads], moved.is_fill[heads])

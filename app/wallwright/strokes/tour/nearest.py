@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from wallwright.document.arrays import Flags, Floats, Integers, Points
+from wallwright.document.columns import column_max, column_min
 from wallwright.document.compiled import compiled
 
 
@@ -12,8 +13,8 @@ def nearest_first(ends: Points, start: Floats) -> tuple[Integers, Flags]:
     """Nearest neighbour tour. ends (k, 2, 2) mm. Returns order (k,) and flip (k,) bool."""
     points = np.ascontiguousarray(ends.reshape(-1, 2))
     cell = max(np.sqrt(np.prod(np.ptp(points, axis=0) + 1.0) / max(len(ends), 1)), 1e-3)
-    low = points.min(axis=0)
-    shape = np.floor((points.max(axis=0) - low) / cell).astype(np.int64) + 1
+    low = column_min(points)
+    shape = np.floor((column_max(points) - low) / cell).astype(np.int64) + 1
     cells = np.floor((points - low) / cell).astype(np.int64)
     number = cells[:, 1] * shape[0] + cells[:, 0]
     by_cell = np.argsort(number, kind="stable")
