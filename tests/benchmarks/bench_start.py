@@ -66,8 +66,8 @@ def measure(what: str, runs: int) -> None:
             environment = {**os.environ, "WALLWRIGHT_STATE": state, "STARTED": str(time.time())}
             environment.setdefault("QT_QPA_PLATFORM", "offscreen")
             command = [sys.executable, __file__, "--once", what]
-            said = subprocess.run(command, env=environment, capture_output=True, text=True, check=True).stdout
-            wall, processor = map(float, said.split()[:2])
+            output = subprocess.run(command, env=environment, capture_output=True, text=True, check=True).stdout
+            wall, processor = map(float, output.split()[:2])
             walls.append(wall)
             busy.append(processor)
     wall, processor = statistics.median(walls[1:]), statistics.median(busy[1:])

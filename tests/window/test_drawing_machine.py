@@ -81,9 +81,9 @@ def test_the_proof_drawing_corrects_the_page_in_one_step(qtbot, window):
         strict=True,
     ):
         field.setText(f"{((px - ax) ** 2 + py**2) ** 0.5:.1f}")
-    assert dialog.apply.isEnabled() and "as it was meant" in dialog._said.text()
+    assert dialog.apply.isEnabled() and "as it was meant" in dialog._message.text()
     dialog.readings[0].setText("many")
-    assert not dialog.apply.isEnabled() and dialog._said.text()
+    assert not dialog.apply.isEnabled() and dialog._message.text()
     dialog.readings[0].setText(f"{((x - 150) ** 2 + (y - 100) ** 2) ** 0.5:.1f}")
     dialog.accept()
     assert window.models.project.document.machine.controller.page.is_known
@@ -95,8 +95,8 @@ def test_the_export_dialog_names_drawings_only(qtbot, window, tmp_path):
     taking(window)
     dialog = ExportDialog(tmp_path / "job", window.models.project.document.machine.controller, window)
     qtbot.addWidget(dialog)
-    said = dialog._note.text()
-    assert "one SVG for each pen" in said and ".ngc" not in said
+    note = dialog._note.text()
+    assert "one SVG for each pen" in note and ".ngc" not in note
 
 
 def test_what_to_type_is_shown_from_the_report(qtbot, window, tmp_path):

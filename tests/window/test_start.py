@@ -9,8 +9,8 @@ HEAVY = ("scipy", "numba", "shapely", "pyqtgraph", "PIL", "svgelements", "babel"
 
 def test_the_window_starts_without_the_large_libraries():
     script = f"import sys, wallwright.window.application.main; print([m for m in {HEAVY!r} if m in sys.modules])"
-    said = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
-    assert said.stdout.strip() == "[]"
+    output = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+    assert output.stdout.strip() == "[]"
 
 
 def test_garbage_is_collected_once_the_window_stands(tmp_path):
@@ -30,5 +30,5 @@ def test_garbage_is_collected_once_the_window_stands(tmp_path):
     file = tmp_path / "start.py"
     file.write_text(script)
     environment = {**os.environ, "PYTHONPATH": os.path.join(os.getcwd(), "app")}
-    said = subprocess.run([sys.executable, str(file)], capture_output=True, text=True, env=environment, timeout=60)
-    assert said.stdout.strip() == "True True", said.stderr
+    output = subprocess.run([sys.executable, str(file)], capture_output=True, text=True, env=environment, timeout=60)
+    assert output.stdout.strip() == "True True", output.stderr

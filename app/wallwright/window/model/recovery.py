@@ -248,7 +248,7 @@ class Autosave(QObject):
         self._project, self._messages = project, messages
         self._slot = _new_slot()
         self._writer: _Writer | None = None
-        self._is_closed = self._has_said = False
+        self._is_closed = self._has_warned = False
         self._failure.connect(self._say_failure)
         project.changed.connect(self._keep)
         project.file_changed.connect(self._keep)
@@ -295,8 +295,8 @@ class Autosave(QObject):
             self._failure.emit(why)
 
     def _say_failure(self, why: str) -> None:
-        if not self._has_said:
-            self._has_said = True
+        if not self._has_warned:
+            self._has_warned = True
             self._messages.say(tr("Unsaved work cannot be backed up: {0}", why))
 
     def close(self) -> None:

@@ -126,8 +126,8 @@ class _Page(QWidget):
         row.addWidget(self.export)
         row.addStretch(1)
         self.column.addLayout(row)
-        self.said = QLabel()
-        self.said.setWordWrap(True)
+        self.message = QLabel()
+        self.message.setWordWrap(True)
 
     def add_field(self, name: str, help: str) -> QLineEdit:
         """A field for a length in mm."""
@@ -177,7 +177,7 @@ class OffsetPage(_Page):
         beside.addLayout(grid, 1)
         beside.addWidget(_OffsetPicture(), 0, Qt.AlignmentFlag.AlignTop)
         self.column.addLayout(beside)
-        self.column.addWidget(self.said)
+        self.column.addWidget(self.message)
         self.column.addStretch(1)
         self.export.setEnabled(len(document.pens) > 1)
         self.update_result()
@@ -200,17 +200,17 @@ class OffsetPage(_Page):
         self.is_read = any(all(pair) for pair in pairs)
         self.is_good = all(any(pair) == all(pair) for pair in pairs)
         if not self.fields:
-            self.said.setText(tr("The project has one pen. Tip offsets need at least two pens."))
+            self.message.setText(tr("The project has one pen. Tip offsets need at least two pens."))
         elif not self.is_good:
-            self.said.setText(tr("Enter both readings of each pen, to the right and below."))
+            self.message.setText(tr("Enter both readings of each pen, to the right and below."))
         else:
             try:
                 found = self.learnt(self._document)
             except BadValue as trouble:
                 self.is_good = False
-                self.said.setText(f"{trouble}.")
+                self.message.setText(f"{trouble}.")
             else:
-                self.said.setText(" ".join(self._sentences(found)))
+                self.message.setText(" ".join(self._sentences(found)))
         self.changed()
 
     def _sentences(self, found: Document) -> list[str]:
@@ -247,7 +247,7 @@ class StripPage(_Page):
         self.column.addWidget(self.pens)
         for page in self._pages.values():
             self.column.addWidget(page)
-        self.column.addWidget(self.said)
+        self.column.addWidget(self.message)
         self.column.addStretch(1)
         self.pens.currentIndexChanged.connect(self._show_pen)
         self.pens.setCurrentIndex(max(self.pens.findData(pen), 0))
@@ -320,7 +320,7 @@ class StripPage(_Page):
             self.is_read |= found is not None
             if pen.id == self.pens.currentData() and found is not None:
                 text = tr("{0}: {1:g} mm/s, {2} mm wide.", pen.name, found.speed, format_number(found.width))
-        self.said.setText(text or tr("Leave out lines that you did not measure."))
+        self.message.setText(text or tr("Leave out lines that you did not measure."))
         self.changed()
 
 
