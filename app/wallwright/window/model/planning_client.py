@@ -40,9 +40,6 @@ if TYPE_CHECKING:
 PLAN_AFTER_MS = 350
 """Pause after an edit before planning starts by itself: shorter than a person waits, longer than between two keys."""
 
-WORKER_AFTER_MS = 100
-"""After which the worker of a new window starts when nothing was asked of it: the window is on screen by then."""
-
 
 class PlanningClient(QObject):
     """Preview and plan of the document, as far as they are known. They follow edits by themselves."""
@@ -90,7 +87,6 @@ class PlanningClient(QObject):
         self._arrived.connect(self.receive, Qt.ConnectionType.QueuedConnection)
         self._planner = planner or Planner()
         self._planner.notify = self._arrived.emit
-        QTimer.singleShot(WORKER_AFTER_MS, self, self.start_worker)
         self._soon = QTimer(self, singleShot=True, interval=PLAN_AFTER_MS)
         self._soon.timeout.connect(self.plan_now)
         self._deadline = QTimer(self, singleShot=True, timerType=Qt.TimerType.PreciseTimer)  # others may be early

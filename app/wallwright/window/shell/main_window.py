@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QPoint, QSize, Qt, Signal
-from PySide6.QtGui import QCloseEvent
+from PySide6.QtCore import QByteArray, QPoint, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QCloseEvent, QPaintEvent
 from PySide6.QtWidgets import QDockWidget, QMainWindow, QStackedWidget, QToolBar, QVBoxLayout, QWidget
 
 from wallwright.document.language import tr
@@ -68,6 +68,7 @@ class MainWindow(QMainWindow):
         models.set_parent(self)
         self.is_replaced = False
         """Whether another window goes on with the document, so that closing this one asks nothing."""
+        self._is_painted = False
         self.canvas = Canvas(models)
         # It fills all of itself: nothing is painted below it, which takes long under a style sheet.
         self.canvas.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
@@ -179,6 +180,13 @@ class MainWindow(QMainWindow):
             signal.connect(self._refresh)
 
     # What changes.
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Once the window is on screen, the process that plans gets ready for the first request."""
+        super().paintEvent(event)
+        if not self._is_painted:
+            self._is_painted = True
+            QTimer.singleShot(0, self.models.planning, self.models.planning.start_worker)
 
     def _refresh(self) -> None:
         actions = self.parts.actions
