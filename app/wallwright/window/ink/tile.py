@@ -6,18 +6,15 @@ then multiplied, as one transparent ink over another on paper.
 
 from __future__ import annotations
 
-import time
-from typing import cast
-
 import msgspec
 import numpy as np
 import numpy.typing as npt
-import shiboken6
-from PySide6.QtCore import QLineF, QPoint, QRect, QSize, Qt
+from PySide6.QtCore import QPoint, QRect, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPen
 
 from wallwright.window.ink.cells import Lines, Moments, SegmentGrid
 from wallwright.window.ink.clipping import AnyFloat, clip
+from wallwright.window.ink.line_drawing import draw_lines
 from wallwright.window.ink.stroke_geometry import StrokeGeometry
 
 ALL = 2**31 - 1
@@ -30,8 +27,6 @@ _MOST_ROUND = 20_000
 _DOT_PX = 0.1
 """Shorter lines of a thin pen are taken for dots."""
 _SPECK_PX = 1e-3
-_BATCH = 500
-"""Lines drawn at a time: about 0.3 ms."""
 _FAINTEST_PX = 0.3
 """Thinner pens are shown as wide as this: a single fine line stays visible when the whole wall is in view."""
 
@@ -145,20 +140,6 @@ def draw_pen(painter: QPainter, lines: npt.NDArray[np.floating], brush: QBrush, 
         lines = _lengthened(lines, _SPECK_PX, _SPECK_PX)  # no caps are drawn on lines of no length
     painter.setPen(pen)
     draw_lines(painter, lines.T)
-
-
-def draw_lines(painter: QPainter, lines: npt.NDArray[np.floating]) -> None:
-    """Draws lines (n, 4), x1 y1 x2 y2 in the painter's coordinates, each with its own caps.
-
-    The binding keeps the interpreter locked while QPainter draws. Between batches other threads come in: the window is
-    not kept waiting by a worker.
-    """
-    lines = np.ascontiguousarray(lines, dtype=np.float64)  # the memory layout of an array of QLineF
-    for start in range(0, len(lines), _BATCH):
-        batch = lines[start : start + _BATCH]
-        first = cast("QLineF", shiboken6.wrapInstance(batch.ctypes.data, QLineF))
-        painter.drawLines(first, len(batch))
-        time.sleep(0)
 
 
 def _lines_in(cells: SegmentGrid, pen: int, order: PaintOrder) -> tuple[Lines, Moments]:
