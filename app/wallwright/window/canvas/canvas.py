@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
-import numpy.typing as npt
 from PySide6.QtCore import QEvent, QPoint, QPointF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
@@ -20,6 +18,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from wallwright.document.arrays import Floats
 from wallwright.document.continuation import StrokePlace
 from wallwright.document.language import tr
 from wallwright.window.canvas.artwork_drop import accept_drag, accept_drop
@@ -53,7 +52,6 @@ class Canvas(QWidget):
     """Words for the status bar about the point under the pointer."""
     clicked = Signal(float, float, float, bool)
     """A click that dragged nothing: x, y and how far it reaches, mm; whether Alt was held."""
-
     text_wanted = Signal()
     """The text that is selected is to be typed over."""
     menu_wanted = Signal(QPoint, bool)
@@ -115,7 +113,7 @@ class Canvas(QWidget):
         return self.pointer.at
 
     @property
-    def zone_edge(self) -> npt.NDArray[np.float64] | None:
+    def zone_edge(self) -> Floats | None:
         """(m, 2, 2) segments of the draw zone's edge as it is shown, mm; None when it is hidden."""
         picture = self.zone.picture
         return picture.edge if picture is not None and self._zone_choice.choice else None
@@ -240,21 +238,19 @@ class Canvas(QWidget):
         if self._fit is None and self.width() > 50:
             self.fit()
         # When it first comes on screen the draw zone follows at once: computing it would hold up the whole window.
-        is_first = not self._is_seen and self.isVisible()
-        self._is_seen |= is_first
+        if is_first := not self._is_seen and self.isVisible():
+            self._is_seen = True
+            QTimer.singleShot(0, self, self.update)
         painter = QPainter(self)
         self._painting.paint(painter, self._frame(has_zone=not is_first))
         painter.end()
-        if is_first:
-            QTimer.singleShot(0, self, self.update)
 
     def _frame(self, has_zone: bool) -> CanvasFrame:
         """What is shown now."""
         models, is_bare = self.models, self.tool is not None and self.tool.is_bare
         zone = None
         if has_zone and self._zone_choice.choice and not is_bare:
-            is_dragging = self.pointer.drag is not None
-            zone = self.zone.of(models.project.document, is_dragging, models.selection.hanging)
+            zone = self.zone.of(models.project.document, self.pointer.drag is not None, models.selection.hanging)
         return CanvasFrame(
             models,
             self.view,
