@@ -57,6 +57,17 @@ def heavy_document():
     return edits.set_field(document, "settings.fill.spacing", 0.06)
 
 
+def test_no_worker_runs_before_it_is_wanted_nor_after_closing():
+    before, planner = set(multiprocessing.active_children()), Planner()
+    assert not planner.busy and planner.poll() == []
+    planner.cancel()
+    planner.enough()
+    planner.close()
+    planner.start()
+    planner.submit(Request(1, demo_document(), Goal.PREVIEW))
+    assert set(multiprocessing.active_children()) == before
+
+
 def test_the_same_answer_as_here(planner):
     here = Runner().run(Request(1, demo_document(), Goal.PLAN))
     planner.submit(Request(1, demo_document(), Goal.PLAN))

@@ -23,6 +23,8 @@ import shiboken6
 from PySide6.QtCore import QLineF
 from PySide6.QtGui import QImage, QPainter
 
+from wallwright.document.arrays import Floats
+
 BATCH = 500
 """Lines that the binding draws at a time: about 0.3 ms."""
 ITANIUM_NAME = "_ZN8QPainter9drawLinesEPK6QLineFi"
@@ -35,15 +37,15 @@ DrawLines = Callable[[int, int, int], None]
 
 def draw_lines(painter: QPainter, lines: npt.NDArray[np.floating]) -> None:
     """Draws lines (n, 4), x1 y1 x2 y2 in the painter's coordinates, each with its own caps."""
-    lines = np.ascontiguousarray(lines, dtype=np.float64)  # the memory layout of an array of QLineF
+    as_qt: Floats = np.ascontiguousarray(lines, dtype=np.float64)  # the memory layout of an array of QLineF
     native = native_function()
     if native is None:
-        draw_through_binding(painter, lines)
-    elif len(lines):
-        native(shiboken6.getCppPointer(painter)[0], lines.ctypes.data, len(lines))
+        draw_through_binding(painter, as_qt)
+    elif len(as_qt):
+        native(shiboken6.getCppPointer(painter)[0], as_qt.ctypes.data, len(as_qt))
 
 
-def draw_through_binding(painter: QPainter, lines: npt.NDArray[np.float64]) -> None:
+def draw_through_binding(painter: QPainter, lines: Floats) -> None:
     """Lines (n, 4), contiguous. Between batches other threads come in: the window is not kept waiting by a worker."""
     for start in range(0, len(lines), BATCH):
         batch = lines[start : start + BATCH]
