@@ -139,3 +139,19 @@ def test_painting_on_equals_painting_at_once():
         assert part.shows(until) and not part.shows(until + 900)
     early, late = (_picture(strokes, 4.0, widths, colours, until=u) for u in (500, ALL))
     assert 0 < _whole(early)[..., 3].sum() < 0.5 * _whole(late)[..., 3].sum()
+
+
+@pytest.mark.parametrize("scale", [0.25, 0.5, 0.8, 2.0])
+@pytest.mark.parametrize(("spacing", "angle"), [(0.8, 45.0), (0.8, 0.0), (2.0, 20.0)])
+def test_a_fill_is_as_dark_as_its_ink_covers_at_any_zoom(scale, spacing, angle):
+    """Of the hatch of a square, from afar; lines of 1 mm."""
+    across = np.arange(-60, 60, spacing)
+    lines = [np.array([[-60, y], [60, y]]) for y in across]
+    turn = np.radians(angle)
+    matrix = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
+    strokes = Strokes.pack([50 + line @ matrix for line in lines], 0)
+    alpha = _whole(_picture(strokes, scale))[..., 3]
+    inner = slice(int(35 * scale), int(65 * scale))
+    seen = shapely.box(35, 35, 65, 65)
+    inked = shapely.MultiLineString([50 + line @ matrix for line in lines]).buffer(0.5, cap_style="flat")
+    assert alpha[inner, inner].mean() == pytest.approx(inked.intersection(seen).area / seen.area, abs=0.1)

@@ -1,25 +1,29 @@
-"""Artwork that is dragged over the wall from another program or a folder. What can be dropped is only looked into then: the
-window opens sooner without."""
+"""Artwork that is dragged over the wall from another program or a folder."""
 
 from __future__ import annotations
 
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
+from PySide6.QtWidgets import QWidget
 
 from wallwright.window.canvas.view import View
 from wallwright.window.model.models import Models
 
 
-def accept_drag(event: QDragEnterEvent) -> None:
-    """Lets it be dropped where artwork may be in it."""
-    from wallwright.window.model.foreign_formats import is_usable
+class ArtworkDropTarget(QWidget):
+    """Brings what is dropped on it onto the wall, its middle at the pointer. What can be dropped is only loaded then: the
+    window opens sooner without."""
 
-    if is_usable(event.mimeData()):
-        event.acceptProposedAction()
+    models: Models
+    view: View
 
+    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
+        from wallwright.window.model.foreign_formats import is_usable
 
-def accept_drop(event: QDropEvent, models: Models, view: View) -> None:
-    """Puts it on the wall at the pointer."""
-    from wallwright.window.model.mime_import import import_mime
+        if is_usable(event.mimeData()):
+            event.acceptProposedAction()
 
-    if import_mime(models, event.mimeData(), view.to_wall(event.position())):
-        event.acceptProposedAction()
+    def dropEvent(self, event: QDropEvent) -> None:
+        from wallwright.window.model.mime_import import import_mime
+
+        if import_mime(self.models, event.mimeData(), self.view.to_wall(event.position())):
+            event.acceptProposedAction()

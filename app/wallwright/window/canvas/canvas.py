@@ -6,8 +6,6 @@ from PySide6.QtCore import QEvent, QPoint, QPointF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
     QCursor,
-    QDragEnterEvent,
-    QDropEvent,
     QKeyEvent,
     QMouseEvent,
     QNativeGestureEvent,
@@ -21,10 +19,10 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from wallwright.document.arrays import Floats
 from wallwright.document.continuation import StrokePlace
 from wallwright.document.language import tr
-from wallwright.window.canvas.artwork_drop import accept_drag, accept_drop
+from wallwright.window.canvas.artwork_drop import ArtworkDropTarget
 from wallwright.window.canvas.highlight import Highlight
 from wallwright.window.canvas.ink_display import InkDisplay
-from wallwright.window.canvas.interaction import Tool
+from wallwright.window.canvas.interaction import Content, Tool
 from wallwright.window.canvas.machine_layer import HangingMachine
 from wallwright.window.canvas.nudge import nudge
 from wallwright.window.canvas.painting import CanvasFrame, CanvasPainter
@@ -45,7 +43,7 @@ MAPPED = (HangingItem, MachineItem)
 """What decides the draw zone when it is edited."""
 
 
-class Canvas(QWidget):
+class Canvas(ArtworkDropTarget):
     """Shows the document of a window and edits it."""
 
     hovered = Signal(str)
@@ -247,9 +245,9 @@ class Canvas(QWidget):
 
     def _frame(self, has_zone: bool) -> CanvasFrame:
         """What is shown now."""
-        models, is_bare = self.models, self.tool is not None and self.tool.is_bare
+        models, shows_all = self.models, self.tool is None or self.tool.content is Content.ALL
         zone = None
-        if has_zone and self._zone_choice.choice and not is_bare:
+        if has_zone and self._zone_choice.choice and shows_all:
             zone = self.zone.of(models.project.document, self.pointer.drag is not None, models.selection.hanging)
         return CanvasFrame(
             models,
@@ -301,10 +299,8 @@ class Canvas(QWidget):
 
     def use_tool(self, tool: Tool | None) -> None:
         """The pointer uses a tool; None: it selects and drags again."""
-        self.tool = tool
+        self._take_up(tool)
         self.setFocus()
-        self.setCursor(Qt.CursorShape.CrossCursor if tool else Qt.CursorShape.ArrowCursor)
-        self.update()
 
     def end_tool(self) -> None:
         """The pointer selects and drags again."""
@@ -313,9 +309,15 @@ class Canvas(QWidget):
     def stand_down(self) -> None:
         """The person has gone on to something else: a tool is given up, without taking the keys."""
         if self.tool is not None:
-            self.tool = None
-            self.setCursor(Qt.CursorShape.ArrowCursor)
-            self.update()
+            self._take_up(None)
+
+    def _take_up(self, tool: Tool | None) -> None:
+        last, self.tool = self.tool, tool
+        if last is not None:
+            last.ended()
+        is_drawing = tool is not None and tool.content is not Content.INK
+        self.setCursor(Qt.CursorShape.CrossCursor if is_drawing else Qt.CursorShape.ArrowCursor)
+        self.update()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         self.pointer.wheel(event)
@@ -390,11 +392,3 @@ class Canvas(QWidget):
         if event.key() == Qt.Key.Key_Space and not event.isAutoRepeat():
             self.pointer.hold_space(False)
         super().keyReleaseEvent(event)
-
-    # Dropping.
-
-    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        accept_drag(event)
-
-    def dropEvent(self, event: QDropEvent) -> None:
-        accept_drop(event, self.models, self.view)

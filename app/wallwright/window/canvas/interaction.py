@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from enum import IntEnum
+
 import msgspec
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QKeyEvent, QPainter
@@ -40,6 +42,15 @@ class Keys(msgspec.Struct, frozen=True):
         return Keys(shift, alt, control)
 
 
+class Content(IntEnum):
+    """What the canvas shows; each shows what those before it do."""
+
+    WALL = 0
+    """And its photo."""
+    INK = 1
+    ALL = 2
+
+
 class Interaction:
     """What is shown over the wall while the pointer is busy."""
 
@@ -67,8 +78,8 @@ class Tool(Interaction):
 
     words = ""
     """What to do, shown above the wall."""
-    is_bare = False
-    """Whether only the wall and its photo are shown meanwhile."""
+    content = Content.ALL
+    """What is shown meanwhile."""
 
     def __init__(self, context: CanvasContext) -> None:
         self.context, self.models = context, context.models
@@ -98,6 +109,9 @@ class Tool(Interaction):
     def done(self) -> None:
         """Ends the tool."""
         self.context.end_tool()
+
+    def ended(self) -> None:
+        """The canvas does not use the tool any more."""
 
     def snapped(self, at: Point, keys: Keys) -> Point:
         """The point, moved to lines of the wall that are near; those are then shown."""

@@ -22,7 +22,7 @@ from wallwright.window.canvas.hangings_layer import (
 )
 from wallwright.window.canvas.highlight import Highlight
 from wallwright.window.canvas.ink_display import InkDisplay
-from wallwright.window.canvas.interaction import Drag, Tool
+from wallwright.window.canvas.interaction import Content, Drag, Tool
 from wallwright.window.canvas.keep_out_layer import paint_keep_outs
 from wallwright.window.canvas.legend import Legend
 from wallwright.window.canvas.limit_styles import paint_letters
@@ -70,9 +70,9 @@ class CanvasFrame(msgspec.Struct, frozen=True):
         return self.models.project.document
 
     @property
-    def is_bare(self) -> bool:
-        """Whether only the wall and its photo are shown."""
-        return self.tool is not None and self.tool.is_bare
+    def content(self) -> Content:
+        """What is shown."""
+        return self.tool.content if self.tool is not None else Content.ALL
 
     @property
     def wall_area(self) -> QRectF:
@@ -89,8 +89,8 @@ class CanvasLayer(NamedTuple):
     """One row of the tables below, painted over those before it."""
 
     paint: Callable[[QPainter, CanvasFrame], None]
-    when_bare: bool = False
-    """Whether it is painted also while only the wall and its photo are shown."""
+    least: Content = Content.ALL
+    """It is painted when so much is shown, or more."""
 
 
 class CanvasPainter:
@@ -103,25 +103,25 @@ class CanvasPainter:
         self._scene = FrameCache()
         """All that does not follow the pointer: the machine follows it over a copy."""
         self._scene_layers = (
-            CanvasLayer(self._paint_ground, when_bare=True),
+            CanvasLayer(self._paint_ground, least=Content.WALL),
             CanvasLayer(self._paint_other_zones),
-            CanvasLayer(_paint_ink),
+            CanvasLayer(_paint_ink, least=Content.INK),
             CanvasLayer(_paint_limit_letters),
             CanvasLayer(_paint_guide_lines),
             CanvasLayer(_paint_artworks),
             CanvasLayer(_paint_handover_lines),
             CanvasLayer(_paint_register_marks),
             CanvasLayer(_paint_anchors),
-            CanvasLayer(self._paint_rulers, when_bare=True),
+            CanvasLayer(self._paint_rulers, least=Content.WALL),
         )
         self._pointer_layers = (
             CanvasLayer(_paint_machine),
             CanvasLayer(self._paint_legend),
             CanvasLayer(_paint_machine_numbers),
             CanvasLayer(_paint_invitation),
-            CanvasLayer(_paint_interaction, when_bare=True),
-            CanvasLayer(_paint_tool, when_bare=True),
-            CanvasLayer(_paint_highlight, when_bare=True),
+            CanvasLayer(_paint_interaction, least=Content.WALL),
+            CanvasLayer(_paint_tool, least=Content.WALL),
+            CanvasLayer(_paint_highlight, least=Content.WALL),
         )
 
     def forget(self) -> None:
@@ -138,17 +138,17 @@ class CanvasPainter:
 
     def _paint_ground(self, painter: QPainter, frame: CanvasFrame) -> None:
         """Wall, photo, draw zone and keep-outs: what stays while the wall is only moved about."""
-        document, palette, is_bare = frame.document, frame.palette, frame.is_bare
+        document, palette, content = frame.document, frame.palette, frame.content
         item = frame.models.selection.item
         selected = item if isinstance(item, KeepOutItem) else None
 
         def ground(painter: QPainter, view: View, area: QRectF) -> None:
             painter.fillRect(area, palette.color(QPalette.ColorRole.Dark))
             wall_layer.paint_wall(painter, view, document, palette)
-            self._photo.paint(painter, view, document, alone=is_bare)
+            self._photo.paint(painter, view, document, alone=content is Content.WALL)
             if frame.zone is not None:
                 frame.zone.paint(painter, view, frame.zone_map)
-            if not is_bare:
+            if content is Content.ALL:
                 paint_keep_outs(painter, view, document, selected)
 
         handles = selected.number if selected is not None else -1
@@ -157,7 +157,7 @@ class CanvasPainter:
             document.photo,
             frame.zone,
             frame.zone_map,
-            is_bare,
+            content,
             handles,
             palette.cacheKey(),
             painter.font().toString(),
@@ -182,7 +182,7 @@ class CanvasPainter:
 
 def _paint_layers(painter: QPainter, frame: CanvasFrame, layers: tuple[CanvasLayer, ...]) -> None:
     for layer in layers:
-        if layer.when_bare or not frame.is_bare:
+        if frame.content >= layer.least:
             layer.paint(painter, frame)
 
 
@@ -240,7 +240,7 @@ def _paint_interaction(painter: QPainter, frame: CanvasFrame) -> None:
     interaction = frame.tool or frame.drag
     if interaction is not None:
         paint_interaction(painter, frame.view, interaction, frame.pointer_at, frame.palette)
-    elif frame.machine is not None and frame.marked_hanging is not None and not frame.is_bare:
+    elif frame.machine is not None and frame.marked_hanging is not None and frame.content is Content.ALL:
         zone = frame.zone if frame.marked_hanging == frame.models.selection.hanging else None
         paint_readout(painter, frame.machine.limit_text(zone), frame.pointer_at, frame.palette)
 
@@ -248,6 +248,7 @@ def _paint_interaction(painter: QPainter, frame: CanvasFrame) -> None:
 def _paint_tool(painter: QPainter, frame: CanvasFrame) -> None:
     if frame.tool is not None:
         frame.tool.paint(painter)
+    if frame.tool is not None and frame.tool.words:
         top = QPointF(frame.area.width() / 2, wall_layer.RULER + 18)
         wall_layer.tag(painter, top, frame.tool.words)
 

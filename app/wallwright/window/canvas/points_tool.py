@@ -9,14 +9,14 @@ from PySide6.QtGui import QColor, QKeyEvent, QPainter, QPen
 
 from wallwright.window.canvas.artwork_layer import CHOSEN
 from wallwright.window.canvas.context import CanvasContext
-from wallwright.window.canvas.interaction import Keys, Point, Tool
+from wallwright.window.canvas.interaction import Content, Keys, Point, Tool
 from wallwright.window.canvas.wall_layer import tag
 
 
 class PointsTool(Tool):
     """Nothing snaps: the points are those of the photo."""
 
-    is_bare = True
+    content = Content.WALL
 
     def __init__(self, context: CanvasContext, words: Sequence[str], picked: Callable[[list[Point]], None]) -> None:
         """words: what to click, a line for each point; picked: called with the points on the wall, mm."""

@@ -27,6 +27,10 @@ _MOST_ROUND = 20_000
 _DOT_PX = 0.1
 """Shorter lines of a thin pen are taken for dots."""
 _SPECK_PX = 1e-3
+_ENLARGED = ((0.5, 4), (1.0, 3), (2.0, 2))
+"""Times that lines are enlarged which are thinner than so many pixels; then they are averaged. Side by side in one pixel,
+soft edges leave up to 40 % of a fill's ink out, for each pretends to cover other parts of the pixel than those before it.
+Hard edges would leave gaps between lines that overlap by less than a pixel."""
 _FAINTEST_PX = 0.3
 """Thinner pens are shown as wide as this: a single fine line stays visible when the whole wall is in view."""
 
@@ -120,20 +124,27 @@ def paint(order: PaintOrder) -> TilePicture:
     if revealing and earlier is not None and earlier.moments is not None and earlier.until < order.until:
         layers, after = dict(earlier.layers), earlier.until
     for pen, (lines, moment) in found.items():
+        finer = _enlarged(order, pen)
+        if finer > 1:  # all its lines at once, for soft edges of one picture over another leave ink out
+            layers.pop(pen, None)
         if revealing:
-            lines = lines.compress((moment > after) & (moment <= order.until), axis=1)
+            lines = lines.compress((moment > (-1 if finer > 1 else after)) & (moment <= order.until), axis=1)
         if lines.shape[1]:
-            layers[pen] = _drawn(layers.get(pen), lines, order, pen, place)
+            layers[pen] = _drawn(layers.get(pen), lines, order, pen, place, finer)
     image, place = _combined(layers, order.style), place.translated(order.box.topLeft())
-    return TilePicture(order.scale, order.box, image, place, order.until, moments, layers if revealing else {})
+    kept = {pen: layer for pen, layer in layers.items() if _enlarged(order, pen) == 1} if revealing else {}
+    return TilePicture(order.scale, order.box, image, place, order.until, moments, kept)
 
 
-def draw_pen(painter: QPainter, lines: npt.NDArray[np.floating], brush: QBrush, width: float) -> None:
-    """Draws lines (4, n), rows x1 y1 x2 y2, px, with a pen of `width` px, painter in pixels, antialiasing on."""
+def draw_pen(
+    painter: QPainter, lines: npt.NDArray[np.floating], brush: QBrush, width: float, enlarged: int = 1
+) -> None:
+    """Draws lines (4, n), rows x1 y1 x2 y2, px, with a pen of `width` px, painter in pixels, antialiasing on. enlarged: how
+    many of them make one on the screen."""
     pen = QPen(brush, width)
-    if width <= 1.0:
+    if width <= 1.0 or enlarged > 1:
         pen.setCapStyle(Qt.PenCapStyle.FlatCap)
-        lines = _lengthened(lines, _DOT_PX, width * np.pi / 4)  # a dot has the area of a disc
+        lines = _lengthened(lines, _DOT_PX * enlarged, width * np.pi / 4)  # a dot has the area of a disc
     else:
         square = width <= _SQUARE_CAPS_TO_PX or lines.shape[1] > _MOST_ROUND
         pen.setCapStyle(Qt.PenCapStyle.SquareCap if square else Qt.PenCapStyle.RoundCap)
@@ -176,20 +187,27 @@ def _blank(size: QSize) -> QImage:
     return image
 
 
-def _drawn(layer: QImage | None, lines: Lines, order: PaintOrder, pen: int, place: QRect) -> QImage:
-    """A copy of the pen's layer with more lines on it."""
-    layer = _blank(place.size()) if layer is None else QImage(layer)
-    painter = QPainter(layer)
+def _enlarged(order: PaintOrder, pen: int) -> int:
+    """How many times finer than the tile a pen's lines are painted."""
+    if order.style.in_pixels or order.style.textures or order.likeness:
+        return 1
+    width = order.style.width_px(pen, order.scale)
+    return next((times for below, times in _ENLARGED if width < below), 1)
+
+
+def _drawn(layer: QImage | None, lines: Lines, order: PaintOrder, pen: int, place: QRect, finer: int) -> QImage:
+    """A copy of the pen's layer with more lines on it; finer: how many times, above 1 only without a layer."""
+    page = _blank(place.size() * finer) if layer is None else QImage(layer)
+    painter = QPainter(page)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setBrushOrigin(-(order.box.topLeft() + place.topLeft()))  # textures go on from tile to tile
-    draw_pen(
-        painter,
-        lines - np.tile(np.array((place.x(), place.y()), dtype=np.float32), 2)[:, None],
-        order.style.brush(pen),
-        order.style.width_px(pen, order.scale),
-    )
+    corner = np.tile(np.array((place.x(), place.y()), dtype=np.float32), 2)[:, None]
+    width = order.style.width_px(pen, order.scale)
+    draw_pen(painter, (lines - corner) * np.float32(finer), order.style.brush(pen), width * finer, finer)
     painter.end()
-    return layer
+    if finer == 1:
+        return page
+    return page.scaled(place.size(), Qt.AspectRatioMode.IgnoreAspectRatio, Qt.TransformationMode.SmoothTransformation)
 
 
 def _combined(layers: dict[int, QImage], style: InkStyle) -> QImage | None:

@@ -78,6 +78,7 @@ class ActionId(StrEnum):
     ZOOM_IN = "zoom-in"
     ZOOM_OUT = "zoom-out"
     ACTUAL_SIZE = "actual-size"
+    FROM_DISTANCE = "from-distance"
     MEASURE_SCREEN = "measure-screen"
     ZONE_MAP = "zone-map"
     INCHES = "inches"

@@ -24,6 +24,15 @@ class ScreenScaleFeature:
                 tr("Size as reported by the screen. For exact size choose View, Measure this screen.")
             )
 
+    def show_from_distance(self) -> None:
+        """The drawing as large as it looks from some way off, with a slider for that."""
+        from wallwright.window.features.screen_scale.distance_view import DistanceView
+
+        tool = DistanceView(self._canvas)
+        self._canvas.use_tool(tool)
+        tool.bar.place()
+        tool.bar.show()
+
     def measure(self) -> None:
         """Asks for the size of the screen."""
         from wallwright.window.features.screen_scale.measure_dialog import MeasureScreen

@@ -43,6 +43,14 @@ VIEW_ACTIONS = (
         "Ctrl+0",
     ),
     Action(
+        Id.FROM_DISTANCE,
+        "View",
+        "See from a &distance…",
+        "Show the drawing as it looks from some metres away, without zone, frames and machine.",
+        lambda w: w.screen_scale.show_from_distance(),
+        enabled=lambda w: bool(w.models.project.document.placements),
+    ),
+    Action(
         Id.MEASURE_SCREEN,
         "View",
         "&Measure this screen…",
