@@ -78,7 +78,7 @@ class Rulers:
         painter.save()
         font = painter.font()
         font.setPointSizeF(max(font.pointSizeF() * 0.8, 6.5))
-        of = (inches, palette.cacheKey(), font.toString(), current_language().decimal, origin)
+        of = (inches, palette.cacheKey(), font.toString(), current_language().decimal, origin.x, origin.y, origin.is_up)
 
         def top(painter: QPainter, view: View, area: QRectF) -> None:
             _begin(painter, area, palette, font)
