@@ -84,10 +84,10 @@ def test_a_fitted_wall_stays_fitted_when_the_window_changes(window):
 def test_while_the_view_pans_marks_are_copied_and_not_painted_again(qapp, monkeypatch):
     painted, paint = [], rulers_module._paint_marks
     monkeypatch.setattr(rulers_module, "_paint_marks", lambda *given: (painted.append(1), paint(*given)))
-    rulers, image = Rulers(), QImage(400, 300, QImage.Format.Format_RGB32)
+    rulers, image, palette = Rulers(), QImage(400, 300, QImage.Format.Format_RGB32), QPalette()
     for frame in range(6):
         painter = QPainter(image)
         origin = Origin("anchor", 10.0, 20.0)  # made anew for every frame, as the window does
-        rulers.paint(painter, View(300.0 + 3 * frame, 100.0, 0.5), 400, 300, QPalette(), origin=origin)
+        rulers.paint(painter, View(300.0 + 3 * frame, 100.0, 0.5), 400, 300, palette, origin=origin)
         painter.end()
     assert len(painted) == 4, "both rulers in the first frame, and their pictures in the second"
