@@ -258,7 +258,7 @@ def test_started_without_arguments_by_a_desktop_the_window_opens(tmp_path):
     environment = {**os.environ, "WALLWRIGHT_STATE": str(tmp_path), "LANGUAGE": "en"}
     code = "import sys, runpy, wallwright.commands.main as m; m.main = print; sys.argv = ['wallwright']; "
     code += f"runpy.run_path({str(PACKAGING / 'entry.py')!r}, run_name='__main__')"
-    said = subprocess.run(
+    output = subprocess.run(
         [sys.executable, "-c", code], stdin=subprocess.DEVNULL, capture_output=True, text=True, env=environment
     )
-    assert said.stdout.strip() == "['window']"
+    assert output.stdout.strip() == "['window']"

@@ -36,7 +36,7 @@ def uri_of(image: Image.Image) -> str:
 
 
 @pytest.mark.parametrize(
-    ("where", "limit", "value", "content", "said"),
+    ("where", "limit", "value", "content", "sentence"),
     [
         (usage, "MOST_LETTERS", 20, '<text y="9">' + "word " * 5 + "</text>", "more than 20 letters"),
         (usage, "MOST_LETTERS", 20, '<text y="9">' + "<tspan>word</tspan>" * 6 + "</text>", "more than 20 letters"),
@@ -53,10 +53,10 @@ def uri_of(image: Image.Image) -> str:
         (xml_parser, "LARGEST", 1 << 20, "<desc>" + "x" * (1 << 20) + "</desc>", "the limit is 1 MB"),
     ],
 )
-def test_limits_are_named(monkeypatch, where, limit, value, content, said):
+def test_limits_are_named(monkeypatch, where, limit, value, content, sentence):
     read(content)
     monkeypatch.setattr(where, limit, value)
-    with pytest.raises(BadFile, match=said):
+    with pytest.raises(BadFile, match=sentence):
         read(content)
 
 

@@ -106,10 +106,10 @@ for path in sorted(Path(sys.argv[1]).iterdir()):
     try:
         drawing = read_artwork(path.read_bytes(), "image/svg+xml", "drawing.svg", 0.05)
         render(drawing, 100, 100)
-        said = [f.text for f in drawing.findings]
+        texts = [f.text for f in drawing.findings]
     except BadFile as error:
-        said = [str(error)]
-    sentences[path.name] = said, time.process_time() - started
+        texts = [str(error)]
+    sentences[path.name] = texts, time.process_time() - started
 # Not getrusage: its peak counts what the process that started this one had.
 peak = int(re.search(r"VmHWM:\\s+(\\d+)", Path("/proc/self/status").read_text())[1])
 print(json.dumps([sentences, peak, max(unit, reference())]))
@@ -131,9 +131,9 @@ def test_each_gets_a_sentence_in_time(outcome):
     assert len(sentences) == len(_hostile())
     late = {name: seconds for name, (_, seconds) in sentences.items() if seconds > MOST_UNITS * unit}
     assert late == {}
-    silent = [name for name, (said, _) in sentences.items() if not said and name != "tiny steps"]  # it is drawn
+    silent = [name for name, (messages, _) in sentences.items() if not messages and name != "tiny steps"]  # it is drawn
     assert silent == []
-    assert all("\n" not in text and len(text) < 400 for said, _ in sentences.values() for text in said)
+    assert all("\n" not in text and len(text) < 400 for messages, _ in sentences.values() for text in messages)
 
 
 def test_memory_stays_below_a_gigabyte(outcome):

@@ -112,10 +112,10 @@ def run(folder: Path, names: list[str], of_version: str, light: bool) -> list[di
             log.write(json.dumps(record) + "\n")
             log.flush()
             records.append(record)
-            said = [record["failure"]["text"]] if record["failure"] else record["wrong"]
+            messages = [record["failure"]["text"]] if record["failure"] else record["wrong"]
             print(
                 f"{len(records):5} of {len(names)}  {time.monotonic() - start:6.0f} s  {outcome.job[1]}"
-                + (f": {'; '.join(said)[:300]}" if said else ""),
+                + (f": {'; '.join(messages)[:300]}" if messages else ""),
                 flush=True,
             )
     return records

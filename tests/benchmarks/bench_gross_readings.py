@@ -19,7 +19,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from tests.benchmarks.common import save, table
 from tests.support.gross_readings import case_of
-from wallwright.statics.calibration.test_figures import FIGURES
+from wallwright.statics.calibration.figure_proposal import FIGURES
 
 SCATTER = 0.5
 """mm of each reading, as in the tests of calibration."""

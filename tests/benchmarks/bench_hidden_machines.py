@@ -36,9 +36,9 @@ def main() -> None:
     _print("inside the model", inside)
     _print("outside the model", outside)
     true = sum(np.median(o.errors) < 1.0 for o in outside)
-    said = sum(o.fit.spread > DOES_NOT_FIT or np.median(o.errors) <= np.median(o.stated) for o in outside)
+    admitted = sum(o.fit.spread > DOES_NOT_FIT or np.median(o.errors) <= np.median(o.stated) for o in outside)
     print(
-        f"outside: {true} of {len(outside)} below 1 mm; of {said} the program says how far off they are, or does not fit"
+        f"outside: {true} of {len(outside)} below 1 mm; of {admitted} the program says how far off they are, or does not fit"
     )
 
 

@@ -31,6 +31,9 @@ class _NoPlanner:
     busy = False
     deadline = notify = None
 
+    def start(self) -> None:
+        pass
+
     def submit(self, request: object) -> None:
         pass
 

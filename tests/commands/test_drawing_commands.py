@@ -47,9 +47,9 @@ def test_what_to_type_is_reported_by_check_export_and_report_alike(project, tmp_
     checked = capsys.readouterr().out
     assert main(["export", str(project), "--folder", str(tmp_path / "out")]) == 0
     exported = capsys.readouterr().out
-    said = exported[exported.index("What to type") : exported.index("Written: ")]
-    assert said.strip() in checked
-    assert "Distance between the anchors: 2000 mm" in said and "1. 1-black.svg" in said
+    printed = exported[exported.index("What to type") : exported.index("Written: ")]
+    assert printed.strip() in checked
+    assert "Distance between the anchors: 2000 mm" in printed and "1. 1-black.svg" in printed
     assert not any(name in exported for name in ("RS-274", ".ngc"))
     assert main(["export", str(project), "--folder", str(tmp_path / "out"), "--json"]) == 0
     output = json.loads(capsys.readouterr().out)["what_to_type"]

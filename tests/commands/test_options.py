@@ -131,8 +131,8 @@ def test_an_option_that_would_be_ignored_names_what_it_belongs_to(tmp_path, caps
         given = ["{t}/job.wallwright"]
     words = [w.replace("{t}", str(tmp_path)) for w in [*given, option, *([value] if value else [])]]
     assert main([command, *words]) == 2
-    said = capsys.readouterr().err
-    assert f"{option} belongs to " in said and NEEDS[command][option][0] in said
+    output = capsys.readouterr().err
+    assert f"{option} belongs to " in output and NEEDS[command][option][0] in output
     assert list(tmp_path.iterdir()) == []
 
 
@@ -227,9 +227,9 @@ def test_typing_mistakes_get_one_sentence(tmp_path, tmp_path_factory, monkeypatc
     (there / "a.svg").write_bytes(SQUARE)
     monkeypatch.chdir(tmp_path)
     assert main([a.replace("{t}", str(there)) for a in arguments]) == 2
-    said = capsys.readouterr().err
-    assert words.replace("{t}", str(there)) in said
-    assert len(said.strip().splitlines()) == 1 and "Traceback" not in said
+    output = capsys.readouterr().err
+    assert words.replace("{t}", str(there)) in output
+    assert len(output.strip().splitlines()) == 1 and "Traceback" not in output
     assert list(tmp_path.iterdir()) == []
 
 

@@ -59,8 +59,8 @@ def test_a_job_is_written_whatever_becomes_of_the_output(tmp_path, monkeypatch, 
     monkeypatch.setattr(sys, "stdout", Failing(failure))
     assert main(["demo"]) == code
     assert (tmp_path / "job").read_bytes() == b"whole"
-    said = capsys.readouterr().err
-    assert (str(tmp_path / "job") in said) == (code == LOST), "what was written is named"
+    output = capsys.readouterr().err
+    assert (str(tmp_path / "job") in output) == (code == LOST), "what was written is named"
 
 
 def test_lost_output_does_not_hide_a_bad_job(monkeypatch):
@@ -77,8 +77,8 @@ def test_an_early_end_names_what_was_written_before(tmp_path, monkeypatch, capsy
 
     command(monkeypatch, run)
     assert main(["demo"]) == NOT_DONE
-    said = capsys.readouterr().err
-    assert f"Written before that: {tmp_path / 'one'}" in said and "othing was changed" not in said
+    output = capsys.readouterr().err
+    assert f"Written before that: {tmp_path / 'one'}" in output and "othing was changed" not in output
     command(monkeypatch, lambda args: (_ for _ in ()).throw(KeyboardInterrupt()))
     assert main(["demo"]) == NOT_DONE and "Nothing was changed" in capsys.readouterr().err
 

@@ -20,8 +20,8 @@ def costly(tmp_path, monkeypatch):
 
 def test_read_names_the_cost_and_the_option(costly, capsys):
     assert main(["read", str(costly)]) == 2
-    said = capsys.readouterr().err
-    assert "more than 5 letters" in said and "about 1 GB of memory" in said and "add --read-anyway" in said
+    output = capsys.readouterr().err
+    assert "more than 5 letters" in output and "about 1 GB of memory" in output and "add --read-anyway" in output
     assert main(["read", str(costly), "--read-anyway"]) == 0
 
 
@@ -49,8 +49,8 @@ def test_a_project_can_be_allowed_later(costly, capsys, monkeypatch):
 def test_more_than_can_be_agreed_to_is_refused(costly, capsys):
     costly.write_text(SVG.replace("letters", "letters " * 20))
     assert main(["read", str(costly), "--read-anyway"]) == 2
-    said = capsys.readouterr().err
-    assert "more than 80 letters" in said and "the most that can be read" in said and "--read-anyway" not in said
+    output = capsys.readouterr().err
+    assert "more than 80 letters" in output and "the most that can be read" in output and "--read-anyway" not in output
 
 
 def test_memory_that_runs_out_is_a_sentence(costly, capsys, monkeypatch):

@@ -61,8 +61,8 @@ def test_points_of_poses_are_read_with_every_line_end(tmp_path, capsys):
     assert len(capsys.readouterr().out.splitlines()) == 3
     path.write_text("x,y\n1000," + "8" * 200_000)
     assert main(["pose", str(path)]) == 2
-    said = capsys.readouterr().err
-    assert "cannot be read as a table" in said and len(said) < 300
+    output = capsys.readouterr().err
+    assert "cannot be read as a table" in output and len(output) < 300
 
 
 @pytest.mark.parametrize("wrong", ["nan", "inf", "1e999"])
@@ -78,8 +78,8 @@ def test_options_take_finite_numbers_only(tmp_path, capsys, wrong):
         ["calibrate", project, "--within", f"0,0,{wrong},9"],
     ):
         assert main(options) == 2
-    said = capsys.readouterr().err
-    assert said.count("is not") >= 7 and "Traceback" not in said
+    output = capsys.readouterr().err
+    assert output.count("is not") >= 7 and "Traceback" not in output
 
 
 @pytest.mark.parametrize(
@@ -88,5 +88,5 @@ def test_options_take_finite_numbers_only(tmp_path, capsys, wrong):
 def test_keep_outs_without_area_are_refused_where_they_are_entered(tmp_path, capsys, corners):
     project = tmp_path / "job.wallwright"
     assert main(["compose", str(project), "--keep-out", "Door", *corners]) == 2
-    said = capsys.readouterr().err
-    assert "--keep-out Door" in said and "fault" not in said and not project.exists()
+    output = capsys.readouterr().err
+    assert "--keep-out Door" in output and "fault" not in output and not project.exists()

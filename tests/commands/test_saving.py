@@ -67,17 +67,17 @@ def test_compose_does_not_overwrite_a_project_without_being_asked(project, tmp_p
     (tmp_path / "a.svg").write_bytes(SQUARE)
     before, command = project.read_bytes(), ["compose", str(project), "--artwork", str(tmp_path / "a.svg")]
     assert main(command) == 2
-    said = capsys.readouterr().err
-    assert "exists already, with 1 artwork, 2 hangings, 3 register marks, 1 handover line" in said
-    assert "--replace" in said and project.read_bytes() == before and not copies(project)
+    output = capsys.readouterr().err
+    assert "exists already, with 1 artwork, 2 hangings, 3 register marks, 1 handover line" in output
+    assert "--replace" in output and project.read_bytes() == before and not copies(project)
     assert main([*command, "--replace"]) == 0
-    said = capsys.readouterr().out
+    output = capsys.readouterr().out
     assert (
-        "removed Hanging 2 (anchors at 930, 0 and 2930, 0 mm, from the first left anchor)" in said
-        and "wall width: 6000 mm -> 3000 mm" in said
+        "removed Hanging 2 (anchors at 930, 0 and 2930, 0 mm, from the first left anchor)" in output
+        and "wall width: 6000 mm -> 3000 mm" in output
     )
     (copy,) = copies(project)
-    assert str(copy) in said and copy.read_bytes() == before
+    assert str(copy) in output and copy.read_bytes() == before
     assert read_project(project).artworks[0].name == "a.svg"
 
 
@@ -92,8 +92,8 @@ def test_what_is_no_project_is_never_replaced(tmp_path, capsys, content):
 def test_a_change_in_place_keeps_a_copy_and_lists_what_changed(project, capsys):
     before = read_project(project)
     assert main(["compose", str(project), "--from", str(project), "--set", "machine.body.mass=0.9"]) == 0
-    said = capsys.readouterr().out
-    assert "machine, body, mass: 0.75 kg -> 0.9 kg" in said
+    output = capsys.readouterr().out
+    assert "machine, body, mass: 0.75 kg -> 0.9 kg" in output
     assert read_project(copies(project)[0]) == before
     assert read_project(project) == edits.set_field(before, "machine.body.mass", 0.9)
     assert main(["compose", str(project), "--from", str(project), "--set", "machine.body.mass=0.9"]) == 0
@@ -114,10 +114,10 @@ def test_hanging_again_keeps_the_hangings_and_the_origin(project, capsys):
     after = read_project(project)
     assert after.hangings[:2] == before.hangings and len(after.hangings) > 2
     assert (after.wall, after.placements) == (before.wall, before.placements)
-    said = capsys.readouterr().out
+    output = capsys.readouterr().out
     assert (
-        "Hanging 2 (unchanged): anchors 2000 mm apart; the left one 1430 mm from the wall's left edge" in said
-        and "Hanging 3 (proposed): anchors 2000 mm apart" in said
+        "Hanging 2 (unchanged): anchors 2000 mm apart; the left one 1430 mm from the wall's left edge" in output
+        and "Hanging 3 (proposed): anchors 2000 mm apart" in output
     )
     assert completing(after).is_covered
     assert main(["compose", str(project), "--from", str(project), "--cover"]) == 0
@@ -130,8 +130,8 @@ def test_hanging_again_names_what_would_be_lost_and_where_the_origin_goes(projec
         ["compose", str(project), "--from", str(project), "--cover", "--cover-anew"],
     )
     assert main(command) == 2
-    said = capsys.readouterr().err
-    assert "3 register marks of Hanging 2" in said and "the handover line of Hanging 1" in said
+    output = capsys.readouterr().err
+    assert "3 register marks of Hanging 2" in output and "the handover line of Hanging 1" in output
     assert project.read_bytes() == before
     assert main([*command, "--replace"]) == 0
     moved = read_project(project).wall.left - half_drawn().wall.left
@@ -235,9 +235,9 @@ def test_the_same_readings_do_not_correct_the_anchors_twice(project, tmp_path, c
     command = ["line-up", str(project), "--hanging", "2", "--readings", str(listed), "--write"]
     before = project.read_bytes()
     assert main(command) == 0
-    said = capsys.readouterr().err
+    output = capsys.readouterr().err
     assert (
-        "Hanging 2, left anchor, right of the first left anchor: 930 mm -> 931" in said
+        "Hanging 2, left anchor, right of the first left anchor: 930 mm -> 931" in output
         and copies(project)[0].read_bytes() == before
     )
     once = project.read_bytes()

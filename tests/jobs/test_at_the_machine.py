@@ -59,8 +59,8 @@ def test_the_head_names_the_largest_feed_and_the_fastest_axes_of_the_moves(unit,
             at = to
     left, right = np.max(speeds, axis=0)
     per = "s" if feed_unit == "second" else "min"
-    said = re.search(rf"at least X ([\d.]+) {unit}/{per} and Y ([\d.]+) {unit}/{per}", head)
-    assert [float(v) for v in said.groups()] == pytest.approx([left, right], rel=5e-3, abs=0.06)
+    found = re.search(rf"at least X ([\d.]+) {unit}/{per} and Y ([\d.]+) {unit}/{per}", head)
+    assert [float(v) for v in found.groups()] == pytest.approx([left, right], rel=5e-3, abs=0.06)
     if feed_unit == "inverse":
         assert "feeds up to" not in head
     else:
@@ -80,10 +80,10 @@ def test_the_head_names_the_formula_and_reversed_axes():
 
 def test_a_controller_that_knows_its_position_is_named_what_it_should_show():
     lines = written(job_for(Controller(code=CodeSettings(start="none"))))
-    (said,) = [line for line in lines if "to show" in line]
+    (pause,) = [line for line in lines if "to show" in line]
     assert not any(line.startswith("G92") for line in lines)
     last = next(line for line in reversed(lines) if line.startswith("G1 "))
-    assert dict(WORD.findall(said))["X"] == dict(WORD.findall(last))["X"], "the job ends where it began"
+    assert dict(WORD.findall(pause))["X"] == dict(WORD.findall(last))["X"], "the job ends where it began"
 
 
 @pytest.mark.parametrize(

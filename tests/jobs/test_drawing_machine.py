@@ -139,8 +139,8 @@ def test_no_other_file_is_written_or_named(tmp_path):
     }
     sheet = " ".join(page.extract_text() for page in PdfReader(files["hanging-sheet.pdf"]).pages)
     sheet = " ".join(sheet.split())
-    said = sheet + files["report.json"].read_text()
-    assert not any(name in said for name in (".ngc", "motion.jsonl", "corrected.svg", "RS-274"))
+    texts = sheet + files["report.json"].read_text()
+    assert not any(name in texts for name in (".ngc", "motion.jsonl", "corrected.svg", "RS-274"))
     what = typing_in(report)
     for number in what.typed:
         assert f"{number.value:g} mm" in sheet
@@ -257,9 +257,9 @@ def test_one_speed_is_judged_and_lifting_at_corners_helps():
     assert len(plain.strokes) == 1 and len(lifting.strokes) == 3
     assert lifting.estimate.swing_mm < plain.estimate.swing_mm
     found = {c.id: c for c in plain.checks}
-    said = found["one-speed"].text
+    text = found["one-speed"].text
     assert "swing" not in found, "one check, one advice"
-    assert "Set " in said and "mm/s on its page" in said
+    assert "Set " in text and "mm/s on its page" in text
 
 
 def test_what_to_type_reads_like_the_page(tmp_path):

@@ -59,9 +59,9 @@ def test_fills_in_two_inks_stay_in_their_shapes_and_take_the_time_that_is_said(t
 
 def test_what_leaves_the_zone_is_refused_as_for_other_machines():
     far = document_of(SQUARE, centre=(1000.0, 500.0), width=1600.0, controller=taking(PAGES["typed"]))
-    said = {c.id: c for c in planned(far).plan.checks}
-    assert any(c.verdict is Verdict.ERROR for c in said.values())
-    assert said["zone"].verdict is Verdict.ERROR and said["zone"].place
+    checks = {c.id: c for c in planned(far).plan.checks}
+    assert any(c.verdict is Verdict.ERROR for c in checks.values())
+    assert checks["zone"].verdict is Verdict.ERROR and checks["zone"].place
 
 
 @pytest.mark.parametrize("kind", ["typed", "centred", "ink"])

@@ -16,7 +16,9 @@ def test_the_proof_says_what_to_measure_and_not_where_it_will_be():
     document = edits.replace(document, machine=edits.replace(document.machine, controller=controller))
     what = what_to_type(planned_job(proof_document(document, 0)))
     assert what is not None and what.is_proof
-    said = remarks(what)
-    assert STAY in said and MEASURE_PROOF in said
+    sentences = remarks(what)
+    assert STAY in sentences and MEASURE_PROOF in sentences
     assert MEASURE_PROOF.count("________") == len(TAPE)
-    assert not [text for text in said if "sits from" in text or "comes out straight" in text or "colours meet" in text]
+    assert not [
+        text for text in sentences if "sits from" in text or "comes out straight" in text or "colours meet" in text
+    ]

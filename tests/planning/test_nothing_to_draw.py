@@ -70,8 +70,8 @@ def test_the_commands_say_it_too(tmp_path, capsys):
     write_project(project, out_of_reach())
     assert main(["check", str(project)]) == 1
     assert main(["export", str(project), "--folder", str(folder)]) == 1
-    said = capsys.readouterr()
-    assert said.out.count("Nothing to draw: All artwork") == 2 and "Nothing was written" in said.err
+    output = capsys.readouterr()
+    assert output.out.count("Nothing to draw: All artwork") == 2 and "Nothing was written" in output.err
     assert not folder.exists()
 
 

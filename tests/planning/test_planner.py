@@ -29,6 +29,7 @@ def as_the_program_starts_it(tests_start_workers_quickly):
 @pytest.fixture(scope="module")
 def planner(as_the_program_starts_it):
     planner = Planner()
+    planner.start()
     yield planner
     planner.close()
 
@@ -54,6 +55,17 @@ def heavy_document(spacing: float = 0.06):
     square = b'<svg xmlns="http://www.w3.org/2000/svg" width="100" height="100"><rect width="100" height="100"/></svg>'
     document = document_of(square, natural=(26.458, 26.458), centre=(1000.0, 800.0), width=700.0, fill="cross-hatch")
     return edits.set_field(document, "settings.fill.spacing", spacing)
+
+
+def test_no_worker_runs_before_it_is_wanted_nor_after_closing():
+    before, planner = set(multiprocessing.active_children()), Planner()
+    assert not planner.busy and planner.poll() == []
+    planner.cancel()
+    planner.enough()
+    planner.close()
+    planner.start()
+    planner.submit(Request(1, demo_document(), Goal.PREVIEW))
+    assert set(multiprocessing.active_children()) == before
 
 
 def test_the_same_answer_as_here(planner):

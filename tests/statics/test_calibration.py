@@ -11,11 +11,11 @@ from wallwright.document.errors import BadValue
 from wallwright.document.machine import Belt
 from wallwright.statics.cable_robot import GRAVITY, CableRobotModel
 from wallwright.statics.calibration.expected_error import expected_error, valid_calibration
+from wallwright.statics.calibration.figure_proposal import FIGURES, propose_figure
 from wallwright.statics.calibration.fit import fit_calibration
 from wallwright.statics.calibration.measurement_model import Readings
 from wallwright.statics.calibration.parameters import parameters_of, read_all, write_all
 from wallwright.statics.calibration.report_text import changes, remarks
-from wallwright.statics.calibration.test_figures import FIGURES, propose_figure
 from wallwright.statics.controller_kinematics import belts_to_controller, controller_to_belts
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.statics.straight_belts import straight_belts

@@ -16,9 +16,9 @@ from wallwright.planning.proof_drawing import proof_document, proof_figure_for, 
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.drawing_fit import fit_survey
 from wallwright.statics.calibration.error_maps import error_maps
+from wallwright.statics.calibration.figure_proposal import moved_into
 from wallwright.statics.calibration.proof import page_size, proof_figure, proof_sentences
 from wallwright.statics.calibration.report_text import remarks
-from wallwright.statics.calibration.test_figures import moved_into
 from wallwright.statics.controller_kinematics import belts_to_controller, controller_to_belts, typed_distance
 from wallwright.statics.formula_remainder import displacement, with_remainder, without_remainder
 from wallwright.statics.pose import inverse_kinematics
@@ -102,9 +102,9 @@ def test_the_proof_tells_unit_and_directions(unit, is_up, axes):
     corrected = found.machine.controller.page
     assert (corrected.unit, corrected.axes) == ("px" if unit == "px" else "mm", axes)
     assert corrected.is_known and corrected.scale == 1.0
-    said = " ".join(proof_sentences(document.machine.controller.page, found))
-    assert ("pixels of 1/96 inch" in said) == (unit == "px") and ("mirrored" in said) == is_up
-    assert ("Calibrate before" in said) == (unit == "px")
+    sentences = " ".join(proof_sentences(document.machine.controller.page, found))
+    assert ("pixels of 1/96 inch" in sentences) == (unit == "px") and ("mirrored" in sentences) == is_up
+    assert ("Calibrate before" in sentences) == (unit == "px")
 
 
 @pytest.mark.parametrize("per_inch", [96.0, 90.0, 72.0, 254.0])

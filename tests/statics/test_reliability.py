@@ -8,6 +8,7 @@ import pytest
 from tests.support.gross_readings import HANGING, MACHINE, case_of, proposal_of
 from wallwright.document.calibration import LEFT, RIGHT, Mark, Survey, TapeReading
 from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.calibration.figure_proposal import FIGURES
 from wallwright.statics.calibration.fit import FEWEST, fit_calibration
 from wallwright.statics.calibration.reliability import (
     CONTROLLED,
@@ -18,7 +19,6 @@ from wallwright.statics.calibration.reliability import (
     with_one_more,
 )
 from wallwright.statics.calibration.report_text import remarks
-from wallwright.statics.calibration.test_figures import FIGURES
 from wallwright.statics.pose import inverse_kinematics
 
 

@@ -11,10 +11,10 @@ import numpy as np
 from wallwright.document.calibration import Survey
 from wallwright.document.document import Document
 from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.calibration.figure_proposal import FigureProposal, propose_figure
 from wallwright.statics.calibration.fit import fit_calibration
 from wallwright.statics.calibration.measurement_model import Readings, drawn
 from wallwright.statics.calibration.parameters import parameters_of, read_all, write_all
-from wallwright.statics.calibration.test_figures import FigureProposal, propose_figure
 from wallwright.statics.controller_kinematics import belts_to_controller, controller_to_belts
 from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.statics.pose import inverse_kinematics

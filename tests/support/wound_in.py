@@ -14,8 +14,8 @@ from wallwright.document.controller import Controller
 from wallwright.document.document import Document
 from wallwright.document.machine import Belt
 from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.calibration.figure_proposal import propose_figure
 from wallwright.statics.calibration.fit import fit_calibration
-from wallwright.statics.calibration.test_figures import propose_figure
 from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.statics.pose import inverse_kinematics
 

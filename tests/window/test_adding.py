@@ -59,7 +59,7 @@ def test_numbers_of_words_change_the_wall_and_bad_ones_are_reported(window, qtbo
         height * 300 / generated_artwork.TextArtwork("x", size=80.0).size, rel=0.3
     )
     received = []
-    window.models.messages.said.connect(received.append)
+    window.models.messages.new_message.connect(received.append)
     radius = next(f for f in form.findChildren(NumberField) if f.quantity.name == "radius")
     radius.selectAll()
     qtbot.keyClicks(radius, "20")

@@ -35,7 +35,7 @@ def dialog(qtbot, monkeypatch):
 def test_the_best_pair_is_applied_with_one_click(qtbot, dialog):
     before = dialog._models.project.document
     best = max(dialog._search.advice.looked_at[:, 3])
-    assert f"{best:.0%}" in dialog._said.text()
+    assert f"{best:.0%}" in dialog._message.text()
     qtbot.mouseClick(dialog.apply, Qt.MouseButton.LeftButton)
     after = dialog._models.project.document
     wanted = dialog._search.advice.right[0] - dialog._search.advice.left[0]
@@ -50,8 +50,8 @@ def test_what_is_gained_is_reported(dialog):
     now, best = margin_now(document), float(advice.looked_at[:, 3].max())
     assert 0 < now < best
     assert (
-        f"reserve {best:.0%}" in dialog._said.text()
-        and f"With the present anchors it is {now:.0%}" in dialog._said.text()
+        f"reserve {best:.0%}" in dialog._message.text()
+        and f"With the present anchors it is {now:.0%}" in dialog._message.text()
     )
     assert margin_now(with_anchors(document, advice.left, advice.right)) == pytest.approx(best, abs=0.01)
     assert margin_now(edits.set_placement(document, "placement-1", x=1500.0)) <= 0
@@ -85,9 +85,9 @@ def test_present_and_best_pair_are_marked_on_map_and_wall(qtbot, dialog):
 
 
 def test_another_pair_is_chosen_by_keys(qtbot, dialog):
-    said = dialog._said.text()
+    sentence = dialog._message.text()
     qtbot.keyClick(dialog.trade_off, Qt.Key.Key_Left)
-    assert dialog._said.text() != said
+    assert dialog._message.text() != sentence
     dialog.reject()
     assert dialog._models.project.document == demo_document()
 
@@ -101,7 +101,7 @@ def test_one_of_several_hangings_is_put_where_its_share_has_most_to_spare(qtbot)
     dialog.show()
     qtbot.waitUntil(dialog.apply.isEnabled, timeout=30_000)
     name = document.hangings[2].name
-    assert name in dialog.windowTitle() and f"for what {name} draws" in dialog._said.text()
+    assert name in dialog.windowTitle() and f"for what {name} draws" in dialog._message.text()
     dialog.apply.click()
     after = models.project.document
     assert margin_now(after, 2) > margin_now(document, 2) + 0.01

@@ -73,7 +73,7 @@ def test_draw_measure_and_keep(qtbot, wizard):
     points, table = true_points(wizard), wizard.measure.table
     assert not wizard.measure.isComplete()
     type_reading(qtbot, table, 0, "about a metre")
-    assert "not a number" in wizard.measure._said.text() and not models.project.document.hangings[0].survey.read
+    assert "not a number" in wizard.measure._message.text() and not models.project.document.hangings[0].survey.read
     for row, measure in enumerate(models.project.document.hangings[0].survey.measures):
         dx, dy = points[measure.b] - points[measure.a]
         value = {"distance": np.hypot(dx, dy), "across": dx, "down": dy}[measure.kind]
@@ -102,7 +102,7 @@ def test_readings_of_ones_own(qtbot, wizard):
     page._a.setCurrentText(LEFT)
     page._b.setCurrentText(LEFT)
     page._add()
-    assert page.table.rowCount() == count and "two different points" in page._said.text()
+    assert page.table.rowCount() == count and "two different points" in page._message.text()
     page._b.setCurrentText("B")
     page._add()
     assert page.table.rowCount() == count + 1
@@ -155,9 +155,9 @@ def test_a_slip_of_the_pen_is_reported_while_the_tape_is_at_hand(qtbot, wizard):
     table = wizard.measure.table
     about = float(table.item(0, 1).text())
     type_reading(qtbot, table, 0, f"{about + 40}")
-    assert wizard.measure._said.text() == ""
+    assert wizard.measure._message.text() == ""
     type_reading(qtbot, table, 0, f"{about + 400}")
-    assert "far from" in wizard.measure._said.text()
+    assert "far from" in wizard.measure._message.text()
     assert wizard.measure.survey.measures[0].value == about + 400
 
 

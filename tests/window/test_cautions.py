@@ -59,6 +59,7 @@ def start_anchors_page() -> GuidedStart:
 def hanging_page(models) -> PropertiesPanel:
     panel = PropertiesPanel(models)
     models.selection.select(HangingItem(0))
+    panel.rebuild()
     return panel
 
 
@@ -228,11 +229,11 @@ def test_window_and_message_say_that_limits_are_ignored(qtbot, window, tmp_path)
     qtbot.waitUntil(lambda: models.planning.fresh_plan is not None, timeout=60_000)
     assert status.isVisible() and status.text() == "LIMITS IGNORED: 1 stroke"
     assert "the body would tilt too far" in status.toolTip()
-    said = []
-    models.messages.files_said.connect(lambda text, files: said.append(text))
+    messages = []
+    models.messages.new_file_message.connect(lambda text, files: messages.append(text))
     with qtbot.waitSignal(models.planning.exported, timeout=60_000):
         models.planning.export(str(tmp_path / "job"))
-    (text,) = said
+    (text,) = messages
     assert text.startswith("LIMITS IGNORED: 1 stroke leaves the draw zone: the body would tilt too far.")
     assert text.endswith("Take care: The body can fall. Keep people away from below it.")
     assert text in [label.text() for label in window.bar.findChildren(QLabel)]

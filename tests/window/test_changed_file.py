@@ -106,14 +106,14 @@ def test_own_saving_is_not_noticed(qtbot, tmp_path):
     windows = Windows()
     window = windows.make(models)
     window.files._save_to(path)
-    said = []
-    window.files.file_watch.noticed.connect(said.append)
+    messages = []
+    window.files.file_watch.noticed.connect(messages.append)
     window.files.file_watch.look()
     models.project.set_field("Mass", "machine.body.mass", 0.9)
     assert window.files.save()
     window.files.file_watch.look()
     qtbot.wait(600)
-    assert said == []
+    assert messages == []
     window.close()
 
 
@@ -123,13 +123,13 @@ def test_two_windows_of_two_processes_notice_each_other(qtbot, tmp_path):
     write_project(path, demo_document())
     windows = Windows()
     window = windows.make()
-    said = []
-    window.files.file_watch.noticed.connect(said.append)
+    messages = []
+    window.files.file_watch.noticed.connect(messages.append)
     open_and_wait(qtbot, window, path)
     window.files.file_watch.look()
-    assert said == [] and not is_open_elsewhere(path, window.files.file_watch)
+    assert messages == [] and not is_open_elsewhere(path, window.files.file_watch)
     lock = try_lock(_folder(path) / "other.lock")
-    qtbot.waitUntil(lambda: any("open in another Wallwright" in text for text in said), timeout=5000)
+    qtbot.waitUntil(lambda: any("open in another Wallwright" in text for text in messages), timeout=5000)
     assert is_open_elsewhere(path, window.files.file_watch)
     free(lock)
     assert not is_open_elsewhere(path, window.files.file_watch)
@@ -212,9 +212,9 @@ def test_an_edit_is_kept_aside_although_the_window_is_busy():
 
 
 def test_a_full_disk_is_reported_once_and_tried_again(qtbot, monkeypatch):
-    models, said, full = Models.of(demo_document()), [], [True]
+    models, messages, full = Models.of(demo_document()), [], [True]
     autosave = recovery.Autosave(models.project, models.messages)
-    models.messages.said.connect(said.append)
+    models.messages.new_message.connect(messages.append)
     monkeypatch.setattr(recovery, "AGAIN_AFTER_S", 0.05)
     real = recovery.write_atomic
 
@@ -225,9 +225,9 @@ def test_a_full_disk_is_reported_once_and_tried_again(qtbot, monkeypatch):
 
     monkeypatch.setattr(recovery, "write_atomic", write)
     models.project.set_field("Mass", "machine.body.mass", 0.9)
-    qtbot.waitUntil(lambda: bool(said), timeout=5000)
+    qtbot.waitUntil(lambda: bool(messages), timeout=5000)
     qtbot.wait(200)
-    assert len(said) == 1 and "no space left" in said[0]
+    assert len(messages) == 1 and "no space left" in messages[0]
     full[0] = False
     qtbot.waitUntil(autosave.file.exists, timeout=5000)
     autosave.close()

@@ -175,7 +175,7 @@ def test_drawings_of_a_page_come_one_by_one_and_can_be_read(qtbot, models):
     mime = QMimeData()
     mime.setHtml(f"<html><body><p>a</p><div>{first}</div><svg/> and <b>{second}</b></body></html>")
     before, received = len(models.project.document.placements), []
-    models.messages.said.connect(received.append)
+    models.messages.new_message.connect(received.append)
     assert import_mime(models, mime, None)
     qtbot.waitUntil(lambda: not models.imports.is_busy, timeout=10_000)
     assert len(models.project.document.placements) == before + 2 and received == []
@@ -202,7 +202,7 @@ def test_the_address_of_a_picture_is_not_lettered(models):
     mime.setText("https://example.org/cat.png")
     mime.setHtml('<img src="https://example.org/cat.png">')
     before, received = models.project.document, []
-    models.messages.said.connect(received.append)
+    models.messages.new_message.connect(received.append)
     assert is_usable(mime) and import_mime(models, mime, (100.0, 100.0))
     assert models.project.document == before and len(received) == 1 and "save it" in received[0]
     mime.setData("image/png", b"\x89PNG and so on")

@@ -9,7 +9,6 @@ from PySide6.QtWidgets import QApplication, QMenu
 from tests.support.hands import double_click, on_screen
 from wallwright.window.model.items import WALL, HangingItem, Item, PartItem, PenItem, PlacementItem
 from wallwright.window.panels.contents import KEY, Contents
-from wallwright.window.panels.properties import PAGES
 from wallwright.window.shell import context_menus
 
 
@@ -114,6 +113,6 @@ def test_every_kind_of_selection_has_actions_that_exist(yard):
     kinds = set(typing.get_args(Item))
     listed = {type(row[0]) for row in yard.findChild(Contents).rows() if row[0] is not None}
     assert len(listed) > 4 and listed <= kinds
-    assert kinds == set(context_menus.MENUS) == set(PAGES)
+    assert kinds == set(context_menus.MENUS)
     for names in context_menus.MENUS.values():
         assert [n for n in names if n and n not in yard.parts.actions] == []

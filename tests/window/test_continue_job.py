@@ -178,7 +178,7 @@ def test_where_it_hangs_is_measured_and_the_rest_begins_there(qtbot, window, dia
     qtbot.waitUntil(dialog.export.isEnabled, timeout=20_000)
     x = (1280**2 - 1270**2 + 2000**2) / 4000  # of two circles around 0, 0 and 2000, 0
     assert dialog._rest.start == pytest.approx((x, math.sqrt(1280**2 - x**2)), abs=0.001)
-    assert "1006 mm right" in form.said.text()
+    assert "1006 mm right" in form.message.text()
     write(qtbot, form.fields["to_right"], "500")
     assert "cannot be right" in dialog.trouble.text() and not dialog.export.isEnabled()
     form.place.click()
@@ -206,7 +206,7 @@ def test_a_slip_is_reported_and_planned_for(qtbot, window, dialog):
     for name, value in (("off_right", drawn[0]), ("off_down", drawn[1]), ("off_sure", 0.1)):
         write(qtbot, form.fields[name], f"{value:.1f}")
     qtbot.waitUntil(dialog.export.isEnabled, timeout=20_000)
-    assert "left belt slipped by 16 full steps" in form.said.text()
+    assert "left belt slipped by 16 full steps" in form.message.text()
     assert dialog._rest.known_by == "slip"
     # A click on the picture now says where it was measured, not where it goes on.
     before = dialog.where.place

@@ -82,14 +82,14 @@ def test_the_proof_drawing_corrects_the_page_in_one_step(qtbot, window):
         strict=True,
     ):
         field.setText(f"{((px - ax) ** 2 + py**2) ** 0.5:.1f}")
-    assert dialog.apply.isEnabled() and "as it was meant" in dialog._said.text()
+    assert dialog.apply.isEnabled() and "as it was meant" in dialog._message.text()
     dialog.readings[0].setText("many")
-    assert not dialog.apply.isEnabled() and dialog._said.text()
+    assert not dialog.apply.isEnabled() and dialog._message.text()
     dialog.readings[0].setText(f"{((x - 150) ** 2 + (y - 100) ** 2) ** 0.5:.1f}")
-    said = []
-    window.models.messages.said.connect(said.append)
+    notices = []
+    window.models.messages.new_message.connect(notices.append)
     dialog.accept()
-    (notice,) = said
+    (notice,) = notices
     assert "page is corrected. Export again" in notice and "does not decide it" not in notice, "mm are no pixels"
     assert window.models.project.document.machine.controller.page.is_known
     window.models.project.undo()
@@ -113,8 +113,8 @@ def test_after_correcting_the_page_it_is_said_that_its_pixels_are_not_decided(qt
     ):
         field.setText(text)
     assert dialog.apply.isEnabled()
-    said = []
-    window.models.messages.said.connect(said.append)
+    notices = []
+    window.models.messages.new_message.connect(notices.append)
     dialog.accept()
     assert "pixels of 1/96 inch, or of 1/90 inch" in said[0] and "7 % too large or too small" in said[0]
 
@@ -123,8 +123,8 @@ def test_the_export_dialog_names_drawings_only(qtbot, window, tmp_path):
     taking(window)
     dialog = ExportDialog(tmp_path / "job", window.models.project.document.machine.controller, window)
     qtbot.addWidget(dialog)
-    said = dialog._note.text()
-    assert "one SVG for each pen" in said and ".ngc" not in said
+    note = dialog._note.text()
+    assert "one SVG for each pen" in note and ".ngc" not in note
 
 
 def test_what_to_type_is_shown_from_the_report(qtbot, window, tmp_path):

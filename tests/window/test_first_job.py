@@ -49,7 +49,7 @@ def test_from_nothing_to_a_checked_job_and_back_to_it_by_its_picture(qtbot, star
     width.selectAll()
     qtbot.keyClicks(width, "3.6 m")
     qtbot.keyClick(width, Qt.Key.Key_Return)
-    qtbot.waitUntil(lambda: "fits" in form.said.text(), timeout=20_000)
+    qtbot.waitUntil(lambda: "fits" in form.message.text(), timeout=20_000)
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *args: (str(file), ""))
     form.show_page(3)
     qtbot.mouseClick(form.pens.choose, Qt.MouseButton.LeftButton)
@@ -92,7 +92,7 @@ def test_what_cannot_be_is_reported_before_anything_is_made(qtbot, start):
     qtbot.keyClicks(apart, "9 m")
     qtbot.keyClick(apart, Qt.Key.Key_Return)
     form.look()
-    assert form.said.text() and not form.make.isEnabled() and start.parts.start.is_shown
+    assert form.message.text() and not form.make.isEnabled() and start.parts.start.is_shown
     assert isinstance(form.make, QPushButton)
 
 

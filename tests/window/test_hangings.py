@@ -205,13 +205,13 @@ def test_lined_up_by_what_was_seen_at_the_marks(qtbot, window, monkeypatch):
     dialog = LineUpDialog(models, window.parts.register_marks.marks, window)
     qtbot.addWidget(dialog)
     dialog.show()
-    assert not dialog.apply.isEnabled() and "At least 2 marks" in dialog._said.text()
+    assert not dialog.apply.isEnabled() and "At least 2 marks" in dialog._message.text()
     for row, (right, down) in zip(dialog._rows, (("4", "1.5"), ("4", "2"), ("3.5", "x")), strict=True):
         qtbot.keyClicks(row.right, right)
         qtbot.keyClicks(row.down, down)
-    assert not dialog.apply.isEnabled() and "is not a number" in dialog._said.text()
+    assert not dialog.apply.isEnabled() and "is not a number" in dialog._message.text()
     dialog._rows[2].down.setText("1.5")
-    assert dialog.apply.isEnabled() and "Parts then meet to within about" in dialog._said.text()
+    assert dialog.apply.isEnabled() and "Parts then meet to within about" in dialog._message.text()
     qtbot.mouseClick(dialog.apply, Qt.MouseButton.LeftButton)
     after = models.project.document.hangings[1]
     assert after.left.x > before.left.x + 1 and len(after.register.sightings) == 3
@@ -222,7 +222,7 @@ def test_lined_up_by_what_was_seen_at_the_marks(qtbot, window, monkeypatch):
     dialog = LineUpDialog(models, window.parts.register_marks.marks, window)
     qtbot.addWidget(dialog)
     dialog._rows[0].right.setText("4")
-    assert "both numbers" in dialog._said.text()
+    assert "both numbers" in dialog._message.text()
 
 
 def test_one_of_several_is_exported_into_its_own_folder(qtbot, window, tmp_path):

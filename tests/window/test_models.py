@@ -32,6 +32,9 @@ class SlowPlanner:
         self.busy = False
         self.polled: list[float] = []
 
+    def start(self) -> None:
+        pass
+
     def submit(self, request) -> None:
         self.busy = True
 
@@ -125,10 +128,10 @@ def test_selecting_ends_a_step_of_undo(qtbot, models):
 
 
 def test_what_is_refused_changes_nothing_and_is_reported(qtbot, models):
-    said, before = [], models.project.document
-    models.messages.said.connect(said.append)
+    messages, before = [], models.project.document
+    models.messages.new_message.connect(messages.append)
     assert not models.project.set_field("Mass", "machine.body.mass", -1.0)
-    assert models.project.document is before and len(said) == 1 and said[0].endswith(".")
+    assert models.project.document is before and len(messages) == 1 and messages[0].endswith(".")
 
 
 def test_loading_leaves_nothing_of_the_last_document(qtbot, models):

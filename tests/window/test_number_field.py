@@ -85,7 +85,7 @@ def test_the_body_is_entered_in_the_program(qtbot):
     assert (min(x for x, _ in outline), min(y for _, y in outline)) == (-120.0, -100.0)
     assert (max(x for x, _ in outline), max(y for _, y in outline)) == (90.0, 80.0)
     received = []
-    models.messages.said.connect(received.append)
+    models.messages.new_message.connect(received.append)
     corner.selectAll()
     qtbot.keyClicks(corner, "10, -100")
     qtbot.keyClick(corner, Qt.Key.Key_Return)
@@ -98,10 +98,10 @@ def test_the_body_is_entered_in_the_program(qtbot):
 @pytest.mark.parametrize("text", ["1e-300", "0.05", "1e-9 mm/s"])
 def test_what_is_next_to_zero_is_refused_and_the_old_value_stays(qtbot, field, text):
     """A pen speed of 1e-300 mm/s lies in the range from 0 on, and would take for ever."""
-    said = []
-    field.refused.connect(said.append)
+    messages = []
+    field.refused.connect(messages.append)
     typed(qtbot, field, text)
-    assert said == ["Own speed limit: must be 0, or at least 0.1 mm/s."]
+    assert messages == ["Own speed limit: must be 0, or at least 0.1 mm/s."]
     assert field.text() == "none" and field.values == []
 
 
@@ -109,8 +109,8 @@ def test_an_error_stands_at_its_field(qtbot):
     field = NumberField(quantities(Pen)["width"], 2.0)
     qtbot.addWidget(field)
     field.show()
-    said = []
-    field.refused.connect(said.append)
+    messages = []
+    field.refused.connect(messages.append)
     typed(qtbot, field, "wide")
-    assert QToolTip.isVisible() and QToolTip.text() == said[0]
+    assert QToolTip.isVisible() and QToolTip.text() == messages[0]
     QToolTip.hideText()

@@ -24,7 +24,7 @@ SVG = (
 )
 
 
-def said(window) -> str:
+def messages(window) -> str:
     return window.bar.sentence.text()
 
 
@@ -47,12 +47,12 @@ def test_what_is_no_project_is_reported_and_the_document_stays(qtbot, window, tm
     before = window.models.project.document
     open_and_wait(qtbot, window, path)
     assert (
-        "wall.wallwright" in said(window)
+        "wall.wallwright" in messages(window)
         and window.models.project.document is before
         and window.models.project.path is None
     )
     if kind == "giant":
-        assert "1,024 MB" in said(window)
+        assert "1,024 MB" in messages(window)
 
 
 def test_opening_continues_beside_the_window_and_can_be_cancelled(qtbot, window, tmp_path, monkeypatch):
@@ -74,7 +74,7 @@ def test_a_window_made_for_a_project_shows_the_start_page_when_it_cannot_be_open
     windows = Windows()
     window = windows.another(tmp_path / "missing.wallwright")
     wait_for_files(qtbot, window)
-    assert window.parts.start.is_shown and "missing.wallwright" in said(window)
+    assert window.parts.start.is_shown and "missing.wallwright" in messages(window)
     window.close()
 
 
@@ -111,7 +111,7 @@ def test_a_photo_that_never_comes_is_reported(qtbot, window, tmp_path):
     os.mkfifo(tmp_path / "wall.jpg")
     window.models.imports.add_photo(tmp_path / "wall.jpg")
     wait_for_files(qtbot, window)
-    assert "wall.jpg is a device or a pipe" in said(window) and window.models.project.document.photo is None
+    assert "wall.jpg is a device or a pipe" in messages(window) and window.models.project.document.photo is None
 
 
 def test_a_photo_larger_than_is_shown_is_kept_smaller(tmp_path, monkeypatch):

@@ -80,11 +80,11 @@ def test_a_pen_moves_by_menu_and_the_order_is_proposed(pens_window):
     actions[ActionId.PEN_EARLIER].trigger()
     assert names(pens_window) == ["Black", "Yellow", "Blue"]
     assert not actions[ActionId.PEN_EARLIER].isEnabled()
-    said = []
-    pens_window.models.messages.said.connect(said.append)
+    messages = []
+    pens_window.models.messages.new_message.connect(messages.append)
     actions[ActionId.LIGHT_TO_DARK].trigger()
     assert names(pens_window) == ["Yellow", "Blue", "Black"]
-    assert "takes it up" in said[-1], "with the reason"
+    assert "takes it up" in messages[-1], "with the reason"
 
 
 def test_wet_ink_is_mended_by_waiting_or_by_another_order(qtbot, pens_window):
@@ -116,12 +116,12 @@ def test_readings_of_both_drawings_go_into_the_pens_as_one_edit(qtbot, pens_wind
     assert not dialog.apply.isEnabled(), "half a reading"
     qtbot.keyClicks(field(dialog, "Black: below"), "8.5")
     assert dialog.apply.isEnabled()
-    assert "Black: tip 2.0 mm right, 1.5 mm above" in dialog.offsets.said.text()
+    assert "Black: tip 2.0 mm right, 1.5 mm above" in dialog.offsets.message.text()
     for speed, width in (("20", "2.4"), ("40", "2.2"), ("80", "1.9")):
         qtbot.keyClicks(field(dialog, f"Black at {speed} mm/s: width"), width)
     (gaps,) = [t for t in dialog.findChildren(QCheckBox) if t.accessibleName() == "Black at 80 mm/s: gaps"]
     gaps.click()
-    assert "40 mm/s, 2.20 mm wide" in dialog.strip.said.text()
+    assert "40 mm/s, 2.20 mm wide" in dialog.strip.message.text()
     dialog.accept()
     pen = pens_window.models.project.document.pens[1]
     wanted = read_offset(before, 0, 1, OffsetReading(12.0), OffsetReading(8.5)).pens[1]
@@ -149,12 +149,14 @@ def test_all_that_the_drawings_show_goes_into_pen_and_lift(qtbot, pens_window):
     qtbot.keyClicks(field(dialog, "Black: line, below"), "20")
     qtbot.keyClicks(field(dialog, "Black: below"), "9")
     # The body hangs a little turned where the scale is read.
-    assert re.search(r"Black: tip 2\.[56] mm right, 1\.0 mm above", dialog.offsets.said.text())
+    assert re.search(r"Black: tip 2\.[56] mm right, 1\.0 mm above", dialog.offsets.message.text())
     choose(dialog, "Yellow: As dark as the stripes", "45 %")
     choose(dialog, "Yellow: First patch without white", "90 %")
     choose(dialog, "Yellow: Over the dark bar it looks like", "70 % hidden")
     qtbot.keyClicks(field(dialog, "Yellow: dashes begin late by"), "2")
-    assert "opacity 70 %" in dialog.strip.said.text() and "lower time 0.49 s (was 0.35)" in dialog.strip.said.text()
+    assert (
+        "opacity 70 %" in dialog.strip.message.text() and "lower time 0.49 s (was 0.35)" in dialog.strip.message.text()
+    )
     assert not [box for box in dialog.findChildren(QComboBox) if box.accessibleName().startswith("Black: Over")]
     dialog.accept()
     after = pens_window.models.project.document
@@ -191,18 +193,18 @@ def test_a_length_of_a_dash_that_cannot_be_is_refused(qtbot, pens_window, text):
     dialog = MeasurePensDialog(pens_window.models, pens_window, "black")
     qtbot.addWidget(dialog)
     field(dialog, "Black: dashes begin late by").setText(text)
-    assert not dialog.apply.isEnabled() and dialog.strip.said.text()
+    assert not dialog.apply.isEnabled() and dialog.strip.message.text()
     field(dialog, "Black: dashes begin late by").clear()
-    assert "Leave out" in dialog.strip.said.text()
+    assert "Leave out" in dialog.strip.message.text()
 
 
-@pytest.mark.parametrize(("text", "said"), [("blue", "number"), ("12 kg", "kg"), ("400", "off its holder")])
-def test_a_reading_that_cannot_be_is_refused_with_a_sentence(qtbot, pens_window, text, said):
+@pytest.mark.parametrize(("text", "reason"), [("blue", "number"), ("12 kg", "kg"), ("400", "off its holder")])
+def test_a_reading_that_cannot_be_is_refused_with_a_sentence(qtbot, pens_window, text, reason):
     dialog = MeasurePensDialog(pens_window.models, pens_window)
     qtbot.addWidget(dialog)
     field(dialog, "Black: to the right").setText(text)
     field(dialog, "Black: below").setText("10")
-    assert not dialog.apply.isEnabled() and said in dialog.offsets.said.text()
+    assert not dialog.apply.isEnabled() and reason in dialog.offsets.message.text()
 
 
 def test_the_figures_are_exported_as_jobs_of_their_own(qtbot, pens_window, tmp_path, monkeypatch):

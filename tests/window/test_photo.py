@@ -124,7 +124,7 @@ def test_a_photo_that_is_none_gets_a_sentence(qtbot, window, tmp_path, monkeypat
 
 def test_a_damaged_photo_in_a_project_is_reported_once_and_the_wall_is_painted(qtbot, window):
     received = []
-    window.models.messages.said.connect(received.append)
+    window.models.messages.new_message.connect(received.append)
     document = edits_photo.add_photo(window.models.project.document, "wall.png", "image/png", b"damaged", (400, 300))
     window.models.project.edit("Photo", document)
     for _ in range(3):

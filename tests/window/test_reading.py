@@ -29,10 +29,10 @@ def models(qtbot):
 
 
 @pytest.fixture
-def said(models):
+def messages(models):
     """What the window would say."""
     sentences = []
-    models.messages.said.connect(sentences.append)
+    models.messages.new_message.connect(sentences.append)
     return sentences
 
 
@@ -55,7 +55,7 @@ def answers(qtbot, reader, count=1):
     return found
 
 
-def test_a_file_is_read_and_placed_and_what_is_wrong_is_reported(qtbot, models, said, tmp_path):
+def test_a_file_is_read_and_placed_and_what_is_wrong_is_reported(qtbot, models, messages, tmp_path):
     (tmp_path / "good.svg").write_bytes(GOOD)
     (tmp_path / "cut.svg").write_bytes(GOOD[:60])
     os.mkfifo(tmp_path / "pipe.svg")
@@ -65,27 +65,27 @@ def test_a_file_is_read_and_placed_and_what_is_wrong_is_reported(qtbot, models, 
     )
     names = ("good.svg", "cut.svg", "pipe.svg", "folder.svg", "missing.svg", "selector.svg")
     threads = []
-    models.messages.said.connect(lambda _: threads.append(threading.current_thread()))
+    models.messages.new_message.connect(lambda _: threads.append(threading.current_thread()))
     models.imports.add_files([tmp_path / n for n in names])
     assert models.imports.is_busy
     qtbot.waitUntil(lambda: not models.imports.is_busy, timeout=30_000)
     placed = [a.name for a in models.project.document.artworks]
     assert placed == ["good.svg", "selector.svg"]
-    (sentence,) = said
+    (sentence,) = messages
     assert all(name in sentence for name in names[1:5])
     assert "is a device or a pipe" in sentence and "is a folder" in sentence
     assert threads == [threading.main_thread()]
 
 
-def test_devices_are_refused(qtbot, models, said):
+def test_devices_are_refused(qtbot, models, messages):
     if not os.path.exists("/dev/zero"):
         pytest.skip("no such device here")
     models.imports.add_files([Path("/dev/zero")])
     qtbot.waitUntil(lambda: not models.imports.is_busy, timeout=30_000)
-    assert "zero is a device or a pipe" in said[0]
+    assert "zero is a device or a pipe" in messages[0]
 
 
-def test_reading_that_hangs_is_cancelled_and_the_next_file_is_read(qtbot, models, said, monkeypatch, tmp_path):
+def test_reading_that_hangs_is_cancelled_and_the_next_file_is_read(qtbot, models, messages, monkeypatch, tmp_path):
     (tmp_path / "good.svg").write_bytes(GOOD)
     monkeypatch.setattr(artwork_reader, "work", reading_work.never)
     models.imports.add_files([tmp_path / "good.svg"])
@@ -96,7 +96,7 @@ def test_reading_that_hangs_is_cancelled_and_the_next_file_is_read(qtbot, models
     qtbot.waitUntil(lambda: not _is_alive(process))
     models.imports.add_files([tmp_path / "good.svg"])
     qtbot.waitUntil(lambda: not models.imports.is_busy, timeout=30_000)
-    assert len(models.project.document.placements) == 1 and said == []
+    assert len(models.project.document.placements) == 1 and messages == []
 
 
 def _is_alive(process) -> bool:
@@ -174,14 +174,14 @@ def test_work_beside_the_window_that_fails_says_so(qtbot, caplog):
 
 
 def test_a_fault_in_any_thread_is_reported_in_the_thread_of_the_windows(qtbot, caplog):
-    said = []
-    messages = SimpleNamespace(say=lambda text: said.append((text, threading.current_thread())))
+    sentences = []
+    messages = SimpleNamespace(say=lambda text: sentences.append((text, threading.current_thread())))
     window = SimpleNamespace(models=SimpleNamespace(messages=messages))
     reporter = FaultReporter(SimpleNamespace(active=window))
     thread = threading.Thread(target=lambda: reporter.report(ValueError, ValueError("x"), None))
     thread.start()
     thread.join()
-    assert said == []
-    qtbot.waitUntil(lambda: bool(said))
-    ((text, where),) = said
+    assert sentences == []
+    qtbot.waitUntil(lambda: bool(sentences))
+    ((text, where),) = sentences
     assert "ValueError" in text and where is threading.main_thread()

@@ -33,6 +33,7 @@ if __name__ == "__main__":
     application = QApplication([])
     window = ProjectWindow(Models.of(demo_document()))
     window.show()
+    window.models.planning.start_worker()
     count = [0]
     def edit():
         count[0] += 1

@@ -8,10 +8,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from PySide6.QtCore import QPoint
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtGui import QImage, QPainter, QPalette, QResizeEvent
 
 from tests.support.pictures import darkness
-from wallwright.window.canvas.rulers import APART, INCH, label, marks_for
+from wallwright.document.origin import Origin
+from wallwright.window.canvas import rulers as rulers_module
+from wallwright.window.canvas.rulers import APART, INCH, Rulers, label, marks_for
+from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import RULER
 from wallwright.window.model.settings import inches_on_rulers
 
@@ -76,3 +79,15 @@ def test_a_fitted_wall_stays_fitted_when_the_window_changes(window):
     view = canvas.view
     canvas.resizeEvent(QResizeEvent(canvas.size(), canvas.size()))
     assert canvas.view == view and canvas.rect().contains(QPoint(5, 5))
+
+
+def test_while_the_view_pans_marks_are_copied_and_not_painted_again(qapp, monkeypatch):
+    painted, paint = [], rulers_module._paint_marks
+    monkeypatch.setattr(rulers_module, "_paint_marks", lambda *given: (painted.append(1), paint(*given)))
+    rulers, image, palette = Rulers(), QImage(400, 300, QImage.Format.Format_RGB32), QPalette()
+    for frame in range(6):
+        painter = QPainter(image)
+        origin = Origin("anchor", 10.0, 20.0)  # made anew for every frame, as the window does
+        rulers.paint(painter, View(300.0 + 3 * frame, 100.0, 0.5), 400, 300, palette, origin=origin)
+        painter.end()
+    assert len(painted) == 4, "both rulers in the first frame, and their pictures in the second"

@@ -38,13 +38,13 @@ def test_a_size_is_typed_where_it_stands(qtbot, window, size, typed, width, heig
 
 @pytest.mark.parametrize("typed", ["", "wide", "0", "-5, 3", "1, 2, 3"])
 def test_what_is_no_size_changes_nothing_and_is_said(qtbot, window, size, typed):
-    said = []
-    window.models.messages.said.connect(said.append)
+    messages = []
+    window.models.messages.new_message.connect(messages.append)
     before = window.models.project.document
     click_on_size(qtbot, window)
     qtbot.keyClicks(size.field, typed or " ")
     qtbot.keyClick(size.field, Qt.Key.Key_Return)
-    assert window.models.project.document == before and len(said) == 1
+    assert window.models.project.document == before and len(messages) == 1
 
 
 def test_escape_and_another_selection_give_it_up(qtbot, window, size):

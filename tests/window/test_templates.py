@@ -38,7 +38,7 @@ def test_a_template_without_a_name_is_reported(qtbot, monkeypatch):
     window = ProjectWindow(Models.of(demo_document()))
     qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     received = []
-    window.models.messages.said.connect(received.append)
+    window.models.messages.new_message.connect(received.append)
     monkeypatch.setattr(QInputDialog, "getText", lambda *args, text: ("  ", True))
     window.files.keep_wall()
     assert received == ["A saved wall, machine or pen needs a name."] and read_presets().walls == ()

@@ -24,8 +24,8 @@ def press(dialog, which) -> None:
 def test_without_a_measurement_the_screen_is_believed(window):
     screen = window.screen()
     window.parts.actions["actual-size"].trigger()
-    said = screen.physicalDotsPerInch() / 25.4
-    assert window.canvas.view.scale == pytest.approx(said) and said > 1
+    reported = screen.physicalDotsPerInch() / 25.4
+    assert window.canvas.view.scale == pytest.approx(reported) and reported > 1
     assert "Measure this screen" in window.statusBar().currentMessage()
 
 
@@ -62,10 +62,10 @@ def test_keys_move_the_line_finely_from_half_to_twice(qtbot, dialog):
     before = dialog.gauge.right
     qtbot.keyClick(dialog.slider, Qt.Key.Key_Right)
     assert 0 < dialog.gauge.right - before < 0.0008 * CARD[0] * dialog.gauge.scale
-    said = screen_scale.said(dialog.screen())
+    reported = screen_scale.reported(dialog.screen())
     for step, share in ((0, 0.5), (STEPS, 2.0)):
         dialog.slider.setValue(step)
-        assert dialog.value == pytest.approx(said * share)
+        assert dialog.value == pytest.approx(reported * share)
         assert dialog.gauge.minimumWidth() > dialog.gauge.right
 
 
@@ -82,6 +82,6 @@ def test_what_is_kept_is_of_one_screen_and_nonsense_is_not_believed(window):
     screen_scale.keep(screen, 5.25)
     assert screen_scale.pixels_per_mm(screen) == 5.25
     screen_scale.keep(screen, 0.001)
-    assert screen_scale.pixels_per_mm(screen) == screen_scale.said(screen)
+    assert screen_scale.pixels_per_mm(screen) == screen_scale.reported(screen)
     screen_scale.keep(screen, None)
     assert screen_scale.measured(screen) is None

@@ -269,9 +269,9 @@ def test_export_by_mouse(qtbot, window, tmp_path, monkeypatch):
         window.parts.actions["export"].trigger()
     assert (folder / "hanging-sheet.pdf").exists()
     assert window.bar.isVisible() and window.bar.open_folder.isVisible()
-    said = window.bar.findChild(QLabel).text()
-    assert "belts.ngc" in said and "hanging-sheet.pdf shows how" in said
-    assert "Take care" in said and len(said.split()) < 80, "short enough for its caution to be read"
+    sentence = window.bar.findChild(QLabel).text()
+    assert "belts.ngc" in sentence and "hanging-sheet.pdf shows how" in sentence
+    assert "Take care" in sentence and len(sentence.split()) < 80, "short enough for its caution to be read"
 
 
 def test_export_says_why_it_is_off(qtbot, window):

@@ -11,6 +11,7 @@ from wallwright.document import edits
 from wallwright.planning.demo import demo_document
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import inverse_kinematics
+from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.canvas.colour_map import STEPS
 from wallwright.window.canvas.pixmap_cache import PixmapCache
 from wallwright.window.canvas.rulers import Rulers
@@ -18,6 +19,7 @@ from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import PAPER
 from wallwright.window.canvas.zone_layer import OUTLINE, LiveZone, ZonePicture
 from wallwright.window.model.items import MACHINE, WALL, HangingItem
+from wallwright.window.model.models import Models
 from wallwright.window.shell.action_ids import ActionId
 
 SEEN = QRectF(0, 0, 500, 400)
@@ -191,3 +193,16 @@ def test_ink_keeps_its_colour_over_a_map(qtbot, yard):
     canvas.show_zone("lowest tension")
     qtbot.waitUntil(lambda: (canvas.repaint(), canvas.ink.is_complete)[1], timeout=10_000)
     assert np.abs(darkest() - plain).max() <= 2
+
+
+def test_the_zone_follows_the_first_paint_by_itself(qtbot, window):
+    qtbot.waitUntil(lambda: window.canvas.zone.picture is not None)
+    assert window.canvas.zone_edge is not None
+
+
+def test_a_canvas_that_is_not_on_screen_is_painted_with_its_zone_at_once(qtbot):
+    window = ProjectWindow(Models.of(demo_document()))
+    qtbot.addWidget(window)
+    assert window.canvas.zone.picture is None
+    window.canvas.grab()
+    assert window.canvas.zone.picture is not None

@@ -54,9 +54,9 @@ def assigned(whole: Value, assignment: str, option: str, names: Mapping[str, str
         raise BadValue(tr("{0} {1}: write NAME=VALUE", option, assignment))
     value: Any = whole
     parts: list[str] = []
-    for said in fields.get(name, name).split("."):
+    for written in fields.get(name, name).split("."):
         owner, known = value, getattr(value, "__struct_fields__", ())
-        part = EARLIER_FIELDS.get(type(value), {}).get(said, said)
+        part = EARLIER_FIELDS.get(type(value), {}).get(written, written)
         parts.append(part)
         if part not in known:
             raise BadValue(_unknown(f"{option} {assignment}", part, tuple(called.get(k, k) for k in known)))

@@ -15,7 +15,8 @@ import os
 import re
 import string
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+import msgspec
 
 from wallwright.document.resources import resource
 
@@ -39,8 +40,7 @@ _SEVERAL = 2
 """A count that takes the plural in every language here, for broken numbers such as 1.5."""
 
 
-@dataclass(frozen=True)
-class Language:
+class Language(msgspec.Struct, frozen=True):
     """How a process speaks. A value that can be sent to another process."""
 
     code: str = "en"

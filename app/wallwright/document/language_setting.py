@@ -6,7 +6,6 @@ A setting that is damaged or unknown stops nobody: the next source is asked.
 
 from __future__ import annotations
 
-import configparser
 import ctypes
 import locale
 import os
@@ -29,6 +28,8 @@ def settings_file() -> Path:
 
 def stored_language() -> str:
     """Code of the language that the person chose, or "" where none can be read."""
+    import configparser  # only commands read the setting here
+
     parser = configparser.RawConfigParser(strict=False, allow_no_value=True)
     try:
         parser.read_string(settings_file().read_bytes().decode("utf-8", "replace"))

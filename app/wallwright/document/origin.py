@@ -7,8 +7,9 @@ its left edge to the right, and from the floor up.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+import msgspec
 
 from wallwright.document.document import Document
 from wallwright.document.language import format_number, tr
@@ -18,8 +19,7 @@ OriginKind = Literal["anchor", "wall"]
 """anchor: the left anchor of a hanging, y down. wall: the wall's left edge and the floor, y up."""
 
 
-@dataclass(frozen=True)
-class Origin:
+class Origin(msgspec.Struct, frozen=True):
     """One point that positions are measured from."""
 
     kind: OriginKind

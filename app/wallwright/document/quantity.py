@@ -10,7 +10,6 @@ from __future__ import annotations
 import functools
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Annotated, Any, get_args, get_origin, get_type_hints
 
@@ -39,8 +38,7 @@ def quantity(
     )
 
 
-@dataclass(frozen=True)
-class Quantity:
+class Quantity(msgspec.Struct, frozen=True):
     """One typed number of a document type, as read back from its annotation."""
 
     name: str

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import Enum, StrEnum
+
+import msgspec
 
 from wallwright.document.wall import Box, Point
 
@@ -44,8 +45,7 @@ class Remedy(StrEnum):
     """What the anchors' fixings are rated for."""
 
 
-@dataclass(frozen=True)
-class LimitShare:
+class LimitShare(msgspec.Struct, frozen=True):
     """What of a check is due to one limit of the draw zone."""
 
     limit: str
@@ -56,8 +56,7 @@ class LimitShare:
     """Box on the wall, mm: left, top, right, bottom."""
 
 
-@dataclass(frozen=True)
-class Check:
+class Check(msgspec.Struct, frozen=True):
     """A check made before hanging, with its verdict."""
 
     id: str

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+
+import msgspec
 
 from wallwright.document.document import Document
 from wallwright.document.language import tr
@@ -23,8 +24,7 @@ def hanging_folders(folder: Path) -> list[Path]:
     return sorted(f for f in folder.glob("hanging-*") if re.fullmatch(r"hanging-[1-9]\d*", f.name) and f.is_dir())
 
 
-@dataclass(frozen=True)
-class AnchorPosition:
+class AnchorPosition(msgspec.Struct, frozen=True):
     """One anchor as seen from another one, mm."""
 
     words: str

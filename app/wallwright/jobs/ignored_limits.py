@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
+
+import msgspec
 
 from wallwright.document.language import plural
 from wallwright.statics.limits import PRIORITY, SENTENCES, Limit, describe_limits, limit_name
 
 
-@dataclass(frozen=True)
-class IgnoredLimits:
+class IgnoredLimits(msgspec.Struct, frozen=True):
     """Limits that some strokes of a job break because a person decided so. False when there are none."""
 
     strokes: int = 0

@@ -148,7 +148,7 @@ def verify_table(file: Path, job: Job, progress: Progress) -> VerifiedFile:
     for piece in pieces_of(file, progress):
         if stated is None:
             head, _, piece = piece.partition(b"\n")
-            stated = _lines_said(head)
+            stated = _stated_lines(head)
         if not piece:
             continue
         try:
@@ -166,7 +166,7 @@ def verify_table(file: Path, job: Job, progress: Progress) -> VerifiedFile:
     return replace(done, stroke_lines=motion.runs[:-1][motion.down] + HEAD_LINES + 1)
 
 
-def _lines_said(head: bytes) -> int:
+def _stated_lines(head: bytes) -> int:
     """How many lines a motion table says it has, in its first one."""
     try:
         return int(json.loads(head)["lines"])

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
+import msgspec
 import numpy as np
 
 from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.continuation import StrokePlace
-from wallwright.motion.plan import Motion
 from wallwright.strokes.nearest import along
 from wallwright.strokes.remaining import arc_lengths
 
+if TYPE_CHECKING:
+    from wallwright.motion.plan import Motion
 
-@dataclass(frozen=True)
-class TrajectoryState:
+
+class TrajectoryState(msgspec.Struct, frozen=True):
     """State at m times."""
 
     pen_xy: Points

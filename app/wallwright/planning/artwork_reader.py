@@ -7,7 +7,6 @@ back as a sentence, its traceback in the log; a process that dies costs its requ
 
 from __future__ import annotations
 
-import dataclasses
 import logging
 import pickle
 import queue
@@ -15,10 +14,11 @@ import threading
 import time
 import traceback
 from collections.abc import Callable
-from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 from typing import Any
+
+import msgspec
 
 from wallwright.document.errors import UserError
 from wallwright.document.language import Language, current_language, set_language, tr
@@ -31,8 +31,7 @@ PROGRESS_EVERY = 0.05
 """s between two progress messages."""
 
 
-@dataclass(frozen=True)
-class ReadingProgress:
+class ReadingProgress(msgspec.Struct, frozen=True):
     """How far a request is."""
 
     id: int
@@ -41,8 +40,7 @@ class ReadingProgress:
     """0 to 1, of this artwork."""
 
 
-@dataclass(frozen=True)
-class CostlySource:
+class CostlySource(msgspec.Struct, frozen=True):
     """What is read only when the person agrees to what it costs."""
 
     source: Source
@@ -50,8 +48,7 @@ class CostlySource:
     """What it costs."""
 
 
-@dataclass(frozen=True)
-class ReadingResult:
+class ReadingResult(msgspec.Struct, frozen=True):
     """The answer to a request: what could be read, and sentences about the rest."""
 
     id: int
@@ -60,23 +57,20 @@ class ReadingResult:
     costly: tuple[CostlySource, ...] = ()
 
 
-@dataclass(frozen=True)
-class _Request:
+class _Request(msgspec.Struct, frozen=True):
     id: int
     sources: tuple[Source, ...]
     language: Language
 
 
-@dataclass(frozen=True)
-class _Item:
+class _Item(msgspec.Struct, frozen=True):
     """Something that could be read; its files follow, as they are."""
 
     found: Found
     files: int
 
 
-@dataclass(frozen=True)
-class _Failure:
+class _Failure(msgspec.Struct, frozen=True):
     """For the log: what nobody expected."""
 
     name: str
@@ -217,7 +211,7 @@ def _talk(
                     items.append(message.found.with_files(files))
                 else:
                     if isinstance(message, ReadingResult):
-                        message = dataclasses.replace(message, found=tuple(items))
+                        message = msgspec.structs.replace(message, found=tuple(items))
                     inbox.put((generation, message))
                     notify()
     except (EOFError, OSError, TypeError):  # TypeError: the handle was closed while waiting on it

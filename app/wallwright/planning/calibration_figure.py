@@ -13,8 +13,7 @@ from wallwright.document.language import tr
 from wallwright.document.placing import placement_corners
 from wallwright.jobs.drawing_layout import layout_of_document, page_area, scale_centre
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.calibration.fit import CalibrationResult
-from wallwright.statics.calibration.test_figures import (
+from wallwright.statics.calibration.figure_proposal import (
     Box,
     FigureProposal,
     fitting_box,
@@ -22,6 +21,7 @@ from wallwright.statics.calibration.test_figures import (
     on_the_wall,
     propose_figure,
 )
+from wallwright.statics.calibration.fit import CalibrationResult
 from wallwright.statics.controller_kinematics import belts_to_controller, typed_distance
 from wallwright.statics.pose import inverse_kinematics
 

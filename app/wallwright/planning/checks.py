@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
+import msgspec
 import numpy as np
 
 from wallwright.artwork.drawing import Severity
@@ -81,9 +81,9 @@ def _offering(document: Document, check: Check) -> Check:
     if check.id != "zone" or not check.remedies:
         return check
     if len(document.hangings) == 1:
-        return replace(check, remedies=(*check.remedies, Remedy.COVER_ARTWORK))
+        return msgspec.structs.replace(check, remedies=(*check.remedies, Remedy.COVER_ARTWORK))
     remedies = tuple(r for r in check.remedies if r not in FOR_ONE_HANGING)
-    return replace(check, remedies=(Remedy.COVER_ARTWORK, *remedies))
+    return msgspec.structs.replace(check, remedies=(Remedy.COVER_ARTWORK, *remedies))
 
 
 def drawable(context: CheckContext) -> list[Check]:

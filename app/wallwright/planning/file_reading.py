@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import dataclasses
 import io
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
@@ -24,8 +22,7 @@ MOST_PHOTO_PIXELS = 16_000_000
 """Of a photo that is kept as it is; the window unpacks it, and shows less."""
 
 
-@dataclass(frozen=True)
-class ArtworkSource:
+class ArtworkSource(msgspec.Struct, frozen=True):
     """Artwork to be read: what a file or the clipboard holds."""
 
     name: str
@@ -42,8 +39,7 @@ class ArtworkSource:
         return ArtworkSource(path.name, path=path)
 
 
-@dataclass(frozen=True)
-class ProjectSource:
+class ProjectSource(msgspec.Struct, frozen=True):
     """A project file to be opened."""
 
     path: Path
@@ -55,8 +51,7 @@ class ProjectSource:
     read_anyway = False
 
 
-@dataclass(frozen=True)
-class PhotoSource:
+class PhotoSource(msgspec.Struct, frozen=True):
     """A photo of the wall to be read."""
 
     path: Path
@@ -70,8 +65,7 @@ class PhotoSource:
 Source = ArtworkSource | ProjectSource | PhotoSource
 
 
-@dataclass(frozen=True)
-class ReadArtwork:
+class ReadArtwork(msgspec.Struct, frozen=True):
     """One artwork that can be read."""
 
     name: str
@@ -85,11 +79,10 @@ class ReadArtwork:
         return (self.data,)
 
     def with_files(self, files: tuple[bytes, ...]) -> ReadArtwork:
-        return dataclasses.replace(self, data=files[0] if files else b"")
+        return msgspec.structs.replace(self, data=files[0] if files else b"")
 
 
-@dataclass(frozen=True)
-class ReadPhoto:
+class ReadPhoto(msgspec.Struct, frozen=True):
     """A photo that can be shown."""
 
     name: str
@@ -102,11 +95,10 @@ class ReadPhoto:
         return (self.data,)
 
     def with_files(self, files: tuple[bytes, ...]) -> ReadPhoto:
-        return dataclasses.replace(self, data=files[0] if files else b"")
+        return msgspec.structs.replace(self, data=files[0] if files else b"")
 
 
-@dataclass(frozen=True)
-class ReadProject:
+class ReadProject(msgspec.Struct, frozen=True):
     """A project that can be opened."""
 
     path: Path
@@ -131,7 +123,7 @@ class ReadProject:
             msgspec.structs.replace(artwork, data=files[number] if files else b"")
             for artwork, number in zip(self.document.artworks, self.file_of, strict=True)
         )
-        return dataclasses.replace(self, document=msgspec.structs.replace(self.document, artworks=artworks))
+        return msgspec.structs.replace(self, document=msgspec.structs.replace(self.document, artworks=artworks))
 
 
 Found = ReadArtwork | ReadProject | ReadPhoto

@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 from enum import Enum
 from typing import TYPE_CHECKING
 
+import msgspec
+
 from wallwright.document.arrays import Integers
 from wallwright.document.continuation import Continuation
 from wallwright.document.document import Document
@@ -122,8 +124,7 @@ class Plan:
     no job is written from them; the plan that is a function of the document alone follows."""
 
 
-@dataclass(frozen=True)
-class Progress:
+class Progress(msgspec.Struct, frozen=True):
     """How far a request has come."""
 
     id: int
@@ -135,8 +136,7 @@ class Progress:
     """What putting strokes in order has won so far."""
 
 
-@dataclass(frozen=True)
-class Response:
+class Response(msgspec.Struct, frozen=True):
     """Result or trouble of a request; a preview, and a provisional plan, may come before the plan of the same id.
 
     An answer with nothing in it says that the request was given up.
@@ -161,7 +161,7 @@ class Response:
     ended_after: int = 0
     """Tries after which the person ended the search for the order; 0: it was not ended. The plan is that of the document
     whose settings.order.tries is this number."""
-    timings: dict[str, float] = field(default_factory=dict)
+    timings: dict[str, float] = msgspec.field(default_factory=dict)
     """Stage name to seconds."""
 
     def require_preview(self) -> StrokePreview:

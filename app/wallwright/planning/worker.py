@@ -8,7 +8,6 @@ import queue
 import threading
 import time
 import traceback
-from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from typing import TYPE_CHECKING, Any
 
@@ -26,15 +25,13 @@ PROGRESS_EVERY = 0.05
 """s between two progress messages."""
 
 
-@dataclass(frozen=True)
-class StopSearch:
+class StopSearch(msgspec.Struct, frozen=True):
     """Word to a request under way that the order found so far is good enough."""
 
     id: int
 
 
-@dataclass(frozen=True)
-class PackedRequest:
+class PackedRequest(msgspec.Struct, frozen=True):
     """A request on its way to the worker, artwork taken out."""
 
     request: Request

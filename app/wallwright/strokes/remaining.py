@@ -7,8 +7,8 @@ nothing is put in another order, so that what the machine drew stays true to the
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass
 
+import msgspec
 import numpy as np
 
 from wallwright.document.arrays import Floats, Points
@@ -27,8 +27,7 @@ BEYOND = 0.02
 """Of a stroke's length: a place found from belts may lie so far past its end."""
 
 
-@dataclass(frozen=True)
-class DrawnBefore:
+class DrawnBefore(msgspec.Struct, frozen=True):
     """What comes before the strokes of a job that goes on."""
 
     rest: Continuation

@@ -3,14 +3,14 @@
 import numpy as np
 import pytest
 import shapely
-from PySide6.QtCore import QLineF, QPoint, QRect
-from PySide6.QtGui import QColor, QImage, QPainter, QPen
+from PySide6.QtCore import QPoint, QRect
+from PySide6.QtGui import QImage, QPainter
 
 from tests.support.drawings import made_up_drawing
 from tests.support.pictures import channels
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.ink.stroke_geometry import StrokeGeometry
-from wallwright.window.ink.tile import ALL, InkStyle, PaintOrder, TilePicture, draw_lines, paint
+from wallwright.window.ink.tile import ALL, InkStyle, PaintOrder, TilePicture, paint
 
 BLUE, YELLOW = (20, 60, 200, 255), (240, 210, 20, 255)
 SPIRAL = np.column_stack([np.cos(np.arange(0, 20, 0.05)), np.sin(np.arange(0, 20, 0.05))])
@@ -143,25 +143,6 @@ def test_painting_on_equals_painting_at_once():
         assert part.shows(until) and not part.shows(until + 900)
     early, late = (_picture(strokes, 4.0, widths, colours, until=u) for u in (500, ALL))
     assert 0 < _whole(early)[..., 3].sum() < 0.5 * _whole(late)[..., 3].sum()
-
-
-def test_lines_of_an_array_are_drawn_as_qt_draws_a_list_of_them():
-    """More lines than a batch; QPainter.drawLines of QLineF objects is the judge."""
-    lines = np.random.default_rng(1).random((1234, 4)) * 200
-    pictures = []
-    for draw in (
-        draw_lines,
-        lambda painter, lines: painter.drawLines([QLineF(*line) for line in lines.tolist()]),
-    ):
-        image = QImage(200, 200, QImage.Format.Format_ARGB32_Premultiplied)
-        image.fill(0)
-        painter = QPainter(image)
-        painter.setPen(QPen(QColor(0, 0, 0), 1.5))
-        draw(painter, lines)
-        painter.end()
-        pictures.append(image)
-    assert pictures[0] == pictures[1]
-    assert channels(pictures[0])[..., 3].mean() > 0.5
 
 
 @pytest.mark.parametrize("scale", [0.25, 0.5, 0.8, 2.0])

@@ -20,8 +20,8 @@ from wallwright.document.language import N_, format_number, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
 from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.calibration.figure_proposal import Box, fitting_box, moved_into, on_the_wall
 from wallwright.statics.calibration.formula_parameters import SAME_SIZE
-from wallwright.statics.calibration.test_figures import Box, fitting_box, moved_into, on_the_wall
 from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.statics.straight_belts import pen_from_straight_belts

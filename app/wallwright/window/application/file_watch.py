@@ -38,9 +38,9 @@ class FileWatch(QObject):
         self._path: Path | None = None
         self._is_closed = False
         self._lock: BaseFileLock | None = None
-        self._said: FileState | None = None
+        self._reported: FileState | None = None
         """The state that the person was informed of."""
-        self._said_gone = self._said_open = False
+        self._reported_gone = self._reported_open = False
         self._watcher: QFileSystemWatcher | None = None
         self._soon = QTimer(self, singleShot=True, interval=LOOK_AFTER_MS)
         self._soon.timeout.connect(self.look)
@@ -72,7 +72,7 @@ class FileWatch(QObject):
         self._join(self._path)
         self._watch(self._path)
         others = is_open_elsewhere(self._path, self)
-        if others and not self._said_open:
+        if others and not self._reported_open:
             self.noticed.emit(
                 tr(
                     "“{0}” is also open in another Wallwright window. Whoever saves last is asked before the "
@@ -80,20 +80,20 @@ class FileWatch(QObject):
                     self._path.name,
                 )
             )
-        self._said_open = others
+        self._reported_open = others
         self._look_at_file(self._path)
 
     def _look_at_file(self, path: Path) -> None:
         gone = self._project.disk is not None and not _exists(path)
-        if gone and not self._said_gone:
+        if gone and not self._reported_gone:
             self.noticed.emit(tr("“{0}” was moved or deleted. Saving creates it here again.", path.name))
-        self._said_gone = gone
+        self._reported_gone = gone
         if self._project.disk is None or gone:
             return
         theirs = newer_state(path, self._project.disk, quick=True)
-        if theirs is None or theirs == self._said:
+        if theirs is None or theirs == self._reported:
             return
-        self._said = theirs
+        self._reported = theirs
         text = tr("“{0}” was changed by another program or window.", path.name)
         if self._project.is_dirty:
             text += " " + tr("When you save, you are asked which version to keep.")
@@ -129,7 +129,7 @@ class FileWatch(QObject):
             self._lock = None
             with contextlib.suppress(OSError):  # others are in it
                 _folder(self._path).rmdir()
-        self._said, self._said_gone, self._said_open = None, False, False
+        self._reported, self._reported_gone, self._reported_open = None, False, False
 
     def close(self) -> None:
         """The window closes."""

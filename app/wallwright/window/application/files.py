@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox, QWidget
@@ -18,7 +19,6 @@ from wallwright.document.machine_file import read_machine, write_machine
 from wallwright.document.new_wall import NewWall, usual_machine
 from wallwright.document.project import SUFFIX
 from wallwright.document.saved_presets import SavedPresets, read_presets, write_presets
-from wallwright.planning.file_reading import ReadProject
 from wallwright.window.application.changed_file import Decision, ask_about_change, backup, free_name
 from wallwright.window.application.file_watch import FileWatch, is_open_elsewhere
 from wallwright.window.features.start.thumbnails import keep_picture
@@ -26,6 +26,9 @@ from wallwright.window.model.host import WindowHost
 from wallwright.window.model.models import Models
 from wallwright.window.model.recovery import Autosave, RecoveredDocument
 from wallwright.window.model.settings import recent, remember
+
+if TYPE_CHECKING:
+    from wallwright.planning.file_reading import ReadProject
 
 
 class FileCommands(QObject):

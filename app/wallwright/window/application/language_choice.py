@@ -48,5 +48,5 @@ def _writes_as(system: QLocale, code: str) -> bool:
         return False
     if sys.platform != "linux":
         return True
-    said = os.environ.get("LC_ALL") or os.environ.get("LC_NUMERIC") or os.environ.get("LANG") or "C"
-    return said.split(".")[0] not in ("C", "POSIX")
+    name = os.environ.get("LC_ALL") or os.environ.get("LC_NUMERIC") or os.environ.get("LANG") or "C"
+    return name.split(".")[0] not in ("C", "POSIX")

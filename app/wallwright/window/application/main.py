@@ -19,7 +19,7 @@ from wallwright.document.log import log_file
 from wallwright.document.project import SUFFIX
 from wallwright.window.application.language_choice import apply_language
 from wallwright.window.application.window_assembly import ProjectWindow
-from wallwright.window.application.windows import Windows
+from wallwright.window.application.windows import Windows, blank_models
 from wallwright.window.model.items import PlacementItem
 from wallwright.window.model.recovery import recoverable
 from wallwright.window.widgets.theme import apply_theme
@@ -37,8 +37,10 @@ def start(paths: Sequence[str] = (), demo: bool = False, picture: str = "") -> i
     apply_language(application)
     if isinstance(application, QApplication):
         apply_theme(application)
-    windows = Windows(log_file())
-    window = windows.make()
+    windows, models = Windows(log_file()), blank_models()
+    if demo or paths:
+        models.planning.start_worker()  # it gets ready while the window is made
+    window = windows.make(models)
     reporter = FaultReporter(windows)
     sys.excepthook = reporter.report
     threading.excepthook = lambda fault: reporter.report(fault.exc_type, fault.exc_value, fault.exc_traceback)

@@ -16,6 +16,11 @@ STEP = 28
 """Pixels that a further window is moved against the one before."""
 
 
+def blank_models() -> Models:
+    """Of a window on an empty wall with the usual machine."""
+    return Models.of(NewWall().document(usual_machine()))
+
+
 class Windows(QObject):
     """Opens windows and knows those that are open."""
 
@@ -26,7 +31,7 @@ class Windows(QObject):
 
     def make(self, models: Models | None = None) -> ProjectWindow:
         """A further window, not yet shown."""
-        window = ProjectWindow(models or Models.of(NewWall().document(usual_machine())), self.log_file, self)
+        window = ProjectWindow(models or blank_models(), self.log_file, self)
         window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.open.append(window)
         window.closed.connect(lambda: self.open.remove(window))

@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-import numpy as np
-import numpy.typing as npt
-from PySide6.QtCore import QEvent, QPoint, QPointF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QPoint, QPointF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import (
     QContextMenuEvent,
     QCursor,
-    QDragEnterEvent,
-    QDropEvent,
     QKeyEvent,
     QMouseEvent,
     QNativeGestureEvent,
@@ -20,8 +16,10 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
+from wallwright.document.arrays import Floats
 from wallwright.document.continuation import StrokePlace
 from wallwright.document.language import tr
+from wallwright.window.canvas.artwork_drop import ArtworkDropTarget
 from wallwright.window.canvas.highlight import Highlight
 from wallwright.window.canvas.ink_display import InkDisplay
 from wallwright.window.canvas.interaction import Content, Tool
@@ -32,9 +30,7 @@ from wallwright.window.canvas.pointer import PointerHandler
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.zone_layer import LiveZone, ZoneChoice
 from wallwright.window.ink import InkLayer
-from wallwright.window.model.foreign_formats import is_usable
 from wallwright.window.model.items import WALL, HangingItem, MachineItem, PlacementItem, parent_of
-from wallwright.window.model.mime_import import import_mime
 from wallwright.window.model.models import Models
 from wallwright.window.model.screen_scale import pixels_per_mm
 from wallwright.window.model.settings import choose_inches_on_rulers, inches_on_rulers
@@ -47,14 +43,13 @@ MAPPED = (HangingItem, MachineItem)
 """What decides the draw zone when it is edited."""
 
 
-class Canvas(QWidget):
+class Canvas(ArtworkDropTarget):
     """Shows the document of a window and edits it."""
 
     hovered = Signal(str)
     """Words for the status bar about the point under the pointer."""
     clicked = Signal(float, float, float, bool)
     """A click that dragged nothing: x, y and how far it reaches, mm; whether Alt was held."""
-
     text_wanted = Signal()
     """The text that is selected is to be typed over."""
     menu_wanted = Signal(QPoint, bool)
@@ -71,6 +66,8 @@ class Canvas(QWidget):
         self._follow_pointer = True
         self._fit: View | None = None
         """The view that shows the whole wall, as last made."""
+        self._is_seen = False
+        """Whether it has been painted on screen."""
         self.inches = inches_on_rulers()
         self.zone = LiveZone(self.update, self)
         self.pointer = PointerHandler(self)
@@ -114,7 +111,7 @@ class Canvas(QWidget):
         return self.pointer.at
 
     @property
-    def zone_edge(self) -> npt.NDArray[np.float64] | None:
+    def zone_edge(self) -> Floats | None:
         """(m, 2, 2) segments of the draw zone's edge as it is shown, mm; None when it is hidden."""
         picture = self.zone.picture
         return picture.edge if picture is not None and self._zone_choice.choice else None
@@ -238,17 +235,20 @@ class Canvas(QWidget):
     def paintEvent(self, event: QPaintEvent) -> None:
         if self._fit is None and self.width() > 50:
             self.fit()
+        # When it first comes on screen the draw zone follows at once: computing it would hold up the whole window.
+        if is_first := not self._is_seen and self.isVisible():
+            self._is_seen = True
+            QTimer.singleShot(0, self, self.update)
         painter = QPainter(self)
-        self._painting.paint(painter, self._frame())
+        self._painting.paint(painter, self._frame(has_zone=not is_first))
         painter.end()
 
-    def _frame(self) -> CanvasFrame:
+    def _frame(self, has_zone: bool) -> CanvasFrame:
         """What is shown now."""
         models, shows_all = self.models, self.tool is None or self.tool.content is Content.ALL
         zone = None
-        if self._zone_choice.choice and shows_all:
-            is_dragging = self.pointer.drag is not None
-            zone = self.zone.of(models.project.document, is_dragging, models.selection.hanging)
+        if has_zone and self._zone_choice.choice and shows_all:
+            zone = self.zone.of(models.project.document, self.pointer.drag is not None, models.selection.hanging)
         return CanvasFrame(
             models,
             self.view,
@@ -392,13 +392,3 @@ class Canvas(QWidget):
         if event.key() == Qt.Key.Key_Space and not event.isAutoRepeat():
             self.pointer.hold_space(False)
         super().keyReleaseEvent(event)
-
-    # Dropping.
-
-    def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        if is_usable(event.mimeData()):
-            event.acceptProposedAction()
-
-    def dropEvent(self, event: QDropEvent) -> None:
-        if import_mime(self.models, event.mimeData(), self.view.to_wall(event.position())):
-            event.acceptProposedAction()

@@ -6,8 +6,8 @@ A row is what lies beside the box, seen straight across or straight down: artwor
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
 
+import msgspec
 import numpy as np
 import numpy.typing as npt
 
@@ -22,8 +22,7 @@ LEAST = 1.0
 """mm: things that are nearer touch, and leave no gap."""
 
 
-@dataclass(frozen=True)
-class Gap:
+class Gap(msgspec.Struct, frozen=True):
     """A distance between two things, mm."""
 
     low: float
@@ -33,8 +32,7 @@ class Gap:
     """Where it is seen, on the other axis."""
 
 
-@dataclass(frozen=True)
-class SnapPosition:
+class SnapPosition(msgspec.Struct, frozen=True):
     """A place for the middle of a box, mm, and the gaps that are equal there."""
 
     centre: float

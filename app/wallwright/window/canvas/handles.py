@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+import msgspec
 import numpy as np
 import numpy.typing as npt
 
@@ -35,8 +35,7 @@ UNIT = {
 OPPOSITE = {a: next(b for b in UNIT if UNIT[b] == (-UNIT[a][0], -UNIT[a][1])) for a in UNIT}
 
 
-@dataclass(frozen=True)
-class Handle:
+class Handle(msgspec.Struct, frozen=True):
     """Where a placement is taken hold of."""
 
     name: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+import msgspec
 
 from wallwright.document import edits, edits_hangings
 from wallwright.document.language import format_number, tr
@@ -36,7 +36,7 @@ class AnchorDrag(Drag):
         dx, dy = wall.left - before.wall.left, wall.top - before.wall.top
         if dx or dy:
             view = context.view
-            context.view = replace(view, left=view.left + dx, top=view.top + dy)
+            context.view = msgspec.structs.replace(view, left=view.left + dx, top=view.top + dy)
         self.guides = tuple(_shifted(line, dx, dy) for line in snap.guides)
         hanging = project.document.hangings[self._number]
         down = hanging.right.y - hanging.left.y
@@ -60,7 +60,7 @@ def anchors_text(distance: float, down: float) -> str:
 
 def _shifted(line: SnapLine, dx: float, dy: float) -> SnapLine:
     across, along = (dx, dy) if line.is_vertical else (dy, dx)
-    return replace(line, at=line.at + across, low=line.low + along, high=line.high + along)
+    return msgspec.structs.replace(line, at=line.at + across, low=line.low + along, high=line.high + along)
 
 
 def begin_start_pose_drag(context: CanvasContext, number: int, start: Point) -> Drag:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from enum import Enum, auto
 
+import msgspec
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QPolygonF
 
@@ -52,8 +52,7 @@ class TargetKind(Enum):
     SIDE = auto()
 
 
-@dataclass(frozen=True)
-class Target:
+class Target(msgspec.Struct, frozen=True):
     """One thing under the pointer."""
 
     kind: TargetKind

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import msgspec
 import numpy as np
 import numpy.typing as npt
 from PySide6.QtCore import QPointF
@@ -26,8 +26,7 @@ if TYPE_CHECKING:
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True)
-class InkHit:
+class InkHit(msgspec.Struct, frozen=True):
     """Ink under a point."""
 
     placement: str

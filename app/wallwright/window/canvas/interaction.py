@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from enum import IntEnum
 
+import msgspec
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QKeyEvent, QPainter
 
@@ -18,8 +18,7 @@ SNAP_REACH = 7.0
 """Logical pixels within which something snaps to a line."""
 
 
-@dataclass(frozen=True)
-class Keys:
+class Keys(msgspec.Struct, frozen=True):
     """The keys held while dragging."""
 
     shift: bool = False

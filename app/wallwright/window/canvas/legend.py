@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import msgspec
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPalette, QPixmap
 
@@ -22,8 +22,7 @@ ROOM = 10.0
 """Logical pixels between the frame and the text."""
 
 
-@dataclass(frozen=True)
-class _Content:
+class _Content(msgspec.Struct, frozen=True):
     """What a legend explains, and what its picture depends on besides."""
 
     map_name: str

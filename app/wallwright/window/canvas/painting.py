@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import NamedTuple
 
+import msgspec
 from PySide6.QtCore import QPointF, QRect, QRectF
 from PySide6.QtGui import QPainter, QPalette
 
@@ -39,8 +39,7 @@ MARGIN = 8.0
 """Logical pixels between the edge of the wall's view and the tables in its corners."""
 
 
-@dataclass(frozen=True)
-class CanvasFrame:
+class CanvasFrame(msgspec.Struct, frozen=True):
     """What one painting of the canvas shows."""
 
     models: Models

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
+import msgspec
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFont, QPainter, QPalette
 
@@ -22,8 +22,7 @@ APART = 60.0
 """Pixels at least between two numbers."""
 
 
-@dataclass(frozen=True)
-class Marks:
+class Marks(msgspec.Struct, frozen=True):
     """How a ruler is divided."""
 
     step: float
@@ -79,7 +78,7 @@ class Rulers:
         painter.save()
         font = painter.font()
         font.setPointSizeF(max(font.pointSizeF() * 0.8, 6.5))
-        of = (inches, palette.cacheKey(), font.toString(), current_language().decimal, origin)
+        of = (inches, palette.cacheKey(), font.toString(), current_language().decimal, origin.x, origin.y, origin.is_up)
 
         def top(painter: QPainter, view: View, area: QRectF) -> None:
             _begin(painter, area, palette, font)

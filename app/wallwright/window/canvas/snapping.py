@@ -7,8 +7,8 @@ The cost of a move is that of the lines, never of what the artworks are made of.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
 
+import msgspec
 import numpy as np
 import numpy.typing as npt
 
@@ -22,8 +22,7 @@ Segments = npt.NDArray[np.float64]
 """(m, 2, 2): start and end, x and y, mm."""
 
 
-@dataclass(frozen=True)
-class SnapLine:
+class SnapLine(msgspec.Struct, frozen=True):
     """A line that things snap to."""
 
     is_vertical: bool
@@ -41,8 +40,7 @@ class SnapLine:
     """Those that are equal when the centre of a box is here: they are shown instead of the line."""
 
 
-@dataclass(frozen=True)
-class Snap:
+class Snap(msgspec.Struct, frozen=True):
     """How far to move on, mm, and the lines that are then reached."""
 
     dx: float = 0.0

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
+import msgspec
 from PySide6.QtCore import QPointF, QRectF
 
 SMALLEST, LARGEST = 0.005, 50.0
 """Logical pixels per mm."""
 
 
-@dataclass(frozen=True)
-class View:
+class View(msgspec.Struct, frozen=True):
     """The wall point at the widget's top left corner, and the scale in logical pixels per mm."""
 
     left: float = 0.0
@@ -35,7 +33,7 @@ class View:
 
     def moved(self, dx: float, dy: float) -> View:
         """Moved by logical pixels: what is on screen moves by (dx, dy)."""
-        return replace(self, left=self.left - dx / self.scale, top=self.top - dy / self.scale)
+        return msgspec.structs.replace(self, left=self.left - dx / self.scale, top=self.top - dy / self.scale)
 
     @staticmethod
     def fitting(box: tuple[float, float, float, float], width: float, height: float, margin: float = 40.0) -> View:

@@ -7,8 +7,7 @@ cells are ordered row by row, hence one row of cells is one slice of the sorted 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+import msgspec
 import numpy as np
 import numpy.typing as npt
 
@@ -24,8 +23,7 @@ _PER_CELL = 64
 _MOST_CELLS_A_SIDE = 4096
 
 
-@dataclass(frozen=True)
-class _Block:
+class _Block(msgspec.Struct, frozen=True):
     """Segments of one pen and one length class."""
 
     start: int

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
+import msgspec
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QTransform
 
@@ -16,8 +16,7 @@ def step_scale(scale: float) -> float:
     return math.pow(2.0, round(2.0 * math.log2(scale)) / 2.0)
 
 
-@dataclass(frozen=True)
-class ViewFrame:
+class ViewFrame(msgspec.Struct, frozen=True):
     """One painting of the view. Device pixels are what the screen has, counted from the view's corner."""
 
     view: QRectF

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+import msgspec
 import numpy as np
 import numpy.typing as npt
 
 from wallwright.strokes.strokes import Strokes
 
 
-@dataclass(frozen=True)
-class StrokeGroup:
+class StrokeGroup(msgspec.Struct, frozen=True):
     """Some strokes of a drawing."""
 
     id: int

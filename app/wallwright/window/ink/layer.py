@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import weakref
 from collections.abc import Sequence
-from dataclasses import replace
 from time import monotonic
 
+import msgspec
 import numpy as np
 import numpy.typing as npt
 from PySide6.QtCore import QObject, QPointF, QRect, QRectF, Qt, QTimer, Signal
@@ -227,7 +227,7 @@ class InkLayer(QObject):
         self._workshop.want([(wish.key, wish.order) for wish in wishes])
 
     def _paint_sheets(self, painter: QPainter, frame: ViewFrame, wishes: list[TileRequest]) -> None:
-        late, whole = frame.until, replace(frame, until=ALL)
+        late, whole = frame.until, msgspec.structs.replace(frame, until=ALL)
         for shown in self._shown.values():
             for mark in shown.marks.values():
                 # Also under what is not drawn yet: a mark says where something is.
@@ -236,7 +236,7 @@ class InkLayer(QObject):
             if self._reveal is None:
                 self._paint_group(painter, frame, shown, wishes)
             else:
-                own = replace(frame, until=shown.group.own_moment(frame.until))
+                own = msgspec.structs.replace(frame, until=shown.group.own_moment(frame.until))
                 self._paint_group(painter, own, shown, wishes)
                 if shown.sheet.late < own.until:
                     late = min(late, shown.group.whole_moment(shown.sheet.late))

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+import msgspec
 import numpy as np
 from PySide6.QtGui import QBrush, QPainter
 
@@ -17,8 +16,7 @@ _THINNED_POINTS = 256
 """Points of the current stroke drawn directly in any case: tiles show a thinned segment when its end is reached."""
 
 
-@dataclass(frozen=True)
-class Reveal:
+class Reveal(msgspec.Struct, frozen=True):
     """A place along the strokes."""
 
     last: int

@@ -6,18 +6,15 @@ then multiplied, as one transparent ink over another on paper.
 
 from __future__ import annotations
 
-import time
-from dataclasses import dataclass, field
-from typing import cast
-
+import msgspec
 import numpy as np
 import numpy.typing as npt
-import shiboken6
-from PySide6.QtCore import QLineF, QPoint, QRect, QSize, Qt
+from PySide6.QtCore import QPoint, QRect, QSize, Qt
 from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPen
 
 from wallwright.window.ink.cells import Lines, Moments, SegmentGrid
 from wallwright.window.ink.clipping import AnyFloat, clip
+from wallwright.window.ink.line_drawing import draw_lines
 from wallwright.window.ink.stroke_geometry import StrokeGeometry
 
 ALL = 2**31 - 1
@@ -30,8 +27,6 @@ _MOST_ROUND = 20_000
 _DOT_PX = 0.1
 """Shorter lines of a thin pen are taken for dots."""
 _SPECK_PX = 1e-3
-_BATCH = 500
-"""Lines drawn at a time: 0.3 to 1 ms. While the window is busy, each batch waits some ms for its turn."""
 _ENLARGED = ((0.5, 4), (1.0, 3), (2.0, 2))
 """Times that lines are enlarged which are thinner than so many pixels; then they are averaged. Side by side in one pixel,
 soft edges leave up to 40 % of a fill's ink out, for each pretends to cover other parts of the pixel than those before it.
@@ -40,8 +35,7 @@ _FAINTEST_PX = 0.3
 """Thinner pens are shown as wide as this: a single fine line stays visible when the whole wall is in view."""
 
 
-@dataclass(frozen=True)
-class InkStyle:
+class InkStyle(msgspec.Struct, frozen=True):
     """How the pens look. Frozen, so that a worker may read it."""
 
     colours: tuple[tuple[int, int, int, int], ...]
@@ -67,8 +61,7 @@ class InkStyle:
         return QBrush(self.textures[pen]) if self.textures else QBrush(QColor(*self.colours[pen][:3]))
 
 
-@dataclass(frozen=True)
-class TilePicture:
+class TilePicture(msgspec.Struct, frozen=True):
     """A painted box of the sheet, in pixels of the sheet at `scale`: pixel (0, 0) begins at the wall's origin."""
 
     scale: float
@@ -83,7 +76,7 @@ class TilePicture:
     """Painted up to this moment."""
     moments: Moments | None = None
     """(s,) ascending, of all segments in the box; kept while the drawing is being revealed."""
-    layers: dict[int, QImage] = field(default_factory=dict)
+    layers: dict[int, QImage] = msgspec.field(default_factory=dict)
     """By pen, kept likewise to paint on."""
 
     @property
@@ -102,8 +95,7 @@ class TilePicture:
         return bool(a == b)
 
 
-@dataclass(frozen=True)
-class PaintOrder:
+class PaintOrder(msgspec.Struct, frozen=True):
     """What to paint."""
 
     geometry: StrokeGeometry
@@ -159,20 +151,6 @@ def draw_pen(
         lines = _lengthened(lines, _SPECK_PX, _SPECK_PX)  # no caps are drawn on lines of no length
     painter.setPen(pen)
     draw_lines(painter, lines.T)
-
-
-def draw_lines(painter: QPainter, lines: npt.NDArray[np.floating]) -> None:
-    """Draws lines (n, 4), x1 y1 x2 y2 in the painter's coordinates, each with its own caps.
-
-    The binding keeps the interpreter locked while QPainter draws. Between batches other threads come in: the window is
-    not kept waiting by a worker.
-    """
-    lines = np.ascontiguousarray(lines, dtype=np.float64)  # the memory layout of an array of QLineF
-    for start in range(0, len(lines), _BATCH):
-        batch = lines[start : start + _BATCH]
-        first = cast("QLineF", shiboken6.wrapInstance(batch.ctypes.data, QLineF))
-        painter.drawLines(first, len(batch))
-        time.sleep(0)
 
 
 def _lines_in(cells: SegmentGrid, pen: int, order: PaintOrder) -> tuple[Lines, Moments]:

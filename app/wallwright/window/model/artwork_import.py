@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+import msgspec
 from PySide6.QtCore import QObject, Qt, Signal
 
 from wallwright.document import edits, edits_photo
@@ -172,4 +172,4 @@ class ArtworkImport(QObject):
     def _read_anyway(self, costly: CostlySource, centre: Centre, is_filling: bool) -> None:
         source = costly.source
         if not isinstance(source, ProjectSource):
-            self.add([dataclasses.replace(source, read_anyway=True)], centre, is_filling)
+            self.add([msgspec.structs.replace(source, read_anyway=True)], centre, is_filling)

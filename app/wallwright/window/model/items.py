@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+import msgspec
 
 from wallwright.document.document import Document
 from wallwright.document.placing import placement_box
@@ -16,8 +17,7 @@ Box = tuple[float, float, float, float]
 """Left, top, right, bottom, mm."""
 
 
-@dataclass(frozen=True)
-class WallItem:
+class WallItem(msgspec.Struct, frozen=True):
     """The wall, which stands for "nothing in particular" as well."""
 
     def exists(self, document: Document) -> bool:
@@ -28,8 +28,7 @@ class WallItem:
         return None
 
 
-@dataclass(frozen=True)
-class MachineItem:
+class MachineItem(msgspec.Struct, frozen=True):
     """The machine."""
 
     def exists(self, document: Document) -> bool:
@@ -39,8 +38,7 @@ class MachineItem:
         return None
 
 
-@dataclass(frozen=True)
-class PhotoItem:
+class PhotoItem(msgspec.Struct, frozen=True):
     """The photo of the wall."""
 
     def exists(self, document: Document) -> bool:
@@ -50,8 +48,7 @@ class PhotoItem:
         return None
 
 
-@dataclass(frozen=True)
-class HangingItem:
+class HangingItem(msgspec.Struct, frozen=True):
     """A hanging, by its number in the document, from 0."""
 
     number: int
@@ -64,8 +61,7 @@ class HangingItem:
         return _around((hanging.start_point, *((a.x, a.y) for a in (hanging.left, hanging.right))))
 
 
-@dataclass(frozen=True)
-class KeepOutItem:
+class KeepOutItem(msgspec.Struct, frozen=True):
     """A keep-out, by its number in the wall, from 0."""
 
     number: int
@@ -77,8 +73,7 @@ class KeepOutItem:
         return _around(document.wall.keep_outs[self.number].outline)
 
 
-@dataclass(frozen=True)
-class GuideLineItem:
+class GuideLineItem(msgspec.Struct, frozen=True):
     """A guide line, by its number in the document, from 0."""
 
     number: int
@@ -90,8 +85,7 @@ class GuideLineItem:
         return None
 
 
-@dataclass(frozen=True)
-class PenItem:
+class PenItem(msgspec.Struct, frozen=True):
     """A pen, by its id."""
 
     pen: str
@@ -103,8 +97,7 @@ class PenItem:
         return None
 
 
-@dataclass(frozen=True)
-class PlacementItem:
+class PlacementItem(msgspec.Struct, frozen=True):
     """An artwork on the wall, by the id of its placement. Only these can be selected several at once."""
 
     placement: str
@@ -116,8 +109,7 @@ class PlacementItem:
         return placement_box(document.placement(self.placement))
 
 
-@dataclass(frozen=True)
-class PartItem:
+class PartItem(msgspec.Struct, frozen=True):
     """A part of an artwork: a group, or a colour, of the whole or of one group."""
 
     placement: str

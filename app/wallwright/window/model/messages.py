@@ -14,21 +14,21 @@ REMARK_MS = 8000
 class Messages(QObject):
     """Sentences of one window."""
 
-    said = Signal(str)
+    new_message = Signal(str)
     """A sentence that stays above the wall until it is closed or replaced."""
-    files_said = Signal(str, tuple)
+    new_file_message = Signal(str, tuple)
     """The same about files, whose paths follow: they can be opened or handed on."""
-    remarked = Signal(str, int)
+    new_remark = Signal(str, int)
     """A sentence for the status bar, and how long it stays there, ms; 0: until the next one."""
 
     def say(self, sentence: str) -> None:
         """Shows a sentence, such as why something cannot be done."""
-        self.said.emit(sentence)
+        self.new_message.emit(sentence)
 
     def say_files(self, sentence: str, files: Sequence[Path]) -> None:
         """Shows a sentence about files that were written."""
-        self.files_said.emit(sentence, tuple(files))
+        self.new_file_message.emit(sentence, tuple(files))
 
     def remark(self, sentence: str, duration: int = REMARK_MS) -> None:
         """Shows a sentence in the status bar; "" takes the one there away."""
-        self.remarked.emit(sentence, duration)
+        self.new_remark.emit(sentence, duration)

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+import msgspec
 from PySide6.QtCore import QObject
 
 from wallwright.document.document import Document
@@ -16,8 +15,7 @@ from wallwright.window.model.project_model import ProjectModel
 from wallwright.window.model.selection_model import SelectionModel
 
 
-@dataclass(frozen=True)
-class Models:
+class Models(msgspec.Struct, frozen=True):
     """One of each, on the same document."""
 
     project: ProjectModel

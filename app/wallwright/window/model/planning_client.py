@@ -139,6 +139,10 @@ class PlanningClient(QObject):
 
     # What can be asked.
 
+    def start_worker(self) -> None:
+        """Starts the process that plans, which the first request would do otherwise."""
+        self._planner.start()
+
     def plan_now(self) -> None:
         """Plans the current hanging."""
         self._ask(Goal.PLAN)

@@ -16,10 +16,10 @@ import threading
 import time
 import uuid
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+import msgspec
 from PySide6.QtCore import QObject, Signal
 
 from wallwright.document.atomic_write import HALF, write_atomic
@@ -62,8 +62,7 @@ def _is_held(file: Path) -> bool:
         return False
 
 
-@dataclass(frozen=True)
-class RecoveredDocument:
+class RecoveredDocument(msgspec.Struct, frozen=True):
     """What a window that ended badly left behind."""
 
     file: Path
@@ -249,7 +248,7 @@ class Autosave(QObject):
         self._project, self._messages = project, messages
         self._slot = _new_slot()
         self._writer: _Writer | None = None
-        self._is_closed = self._has_said = False
+        self._is_closed = self._has_warned = False
         self._failure.connect(self._say_failure)
         project.changed.connect(self._keep)
         project.file_changed.connect(self._keep)
@@ -296,8 +295,8 @@ class Autosave(QObject):
             self._failure.emit(why)
 
     def _say_failure(self, why: str) -> None:
-        if not self._has_said:
-            self._has_said = True
+        if not self._has_warned:
+            self._has_warned = True
             self._messages.say(tr("Unsaved work cannot be backed up: {0}", why))
 
     def close(self) -> None:

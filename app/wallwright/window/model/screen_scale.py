@@ -20,7 +20,7 @@ def _name(screen: QScreen) -> str:
     return f"{' '.join(p for p in parts if p)} {size.width()} x {size.height()}".replace("/", "-")
 
 
-def said(screen: QScreen) -> float:
+def reported(screen: QScreen) -> float:
     """Device pixels per mm as the screen says."""
     value = screen.physicalDotsPerInch() * screen.devicePixelRatio() / 25.4
     return value if LEAST <= value <= MOST else USUAL
@@ -37,7 +37,7 @@ def measured(screen: QScreen) -> float | None:
 
 def pixels_per_mm(screen: QScreen) -> float:
     """The best that is known, in device pixels."""
-    return measured(screen) or said(screen)
+    return measured(screen) or reported(screen)
 
 
 def keep(screen: QScreen, value: float | None) -> None:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+import msgspec
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QFontMetricsF
 from PySide6.QtWidgets import QLabel, QMenu, QPushButton, QVBoxLayout, QWidget
@@ -38,8 +37,7 @@ INDENT = 30
 """Pixels of the text from the left edge: it begins near the name."""
 
 
-@dataclass(frozen=True)
-class RemedyText:
+class RemedyText(msgspec.Struct, frozen=True):
     """What a button says, and what it does."""
 
     title: str

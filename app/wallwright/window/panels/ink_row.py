@@ -11,8 +11,8 @@ from PySide6.QtWidgets import QComboBox, QFormLayout, QLabel, QVBoxLayout, QWidg
 from wallwright.document import edits
 from wallwright.document.document import FillKind, Ink
 from wallwright.document.language import tr
+from wallwright.window.panels.fill_choices import FILL_TITLES
 from wallwright.window.panels.forms import Forms
-from wallwright.window.panels.palette_table import FILL_TITLES
 from wallwright.window.widgets.choices import narrow, swatch, width_of_longest
 from wallwright.window.widgets.explain import explain
 

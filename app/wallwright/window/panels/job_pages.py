@@ -12,10 +12,9 @@ from wallwright.document.language import N_, tr
 from wallwright.document.quantity import quantities
 from wallwright.document.wall import Point
 from wallwright.window.model.items import PenItem, WallItem
+from wallwright.window.panels.fill_choices import FILL_NUMBERS, FILL_TITLES
 from wallwright.window.panels.forms import Forms, value_at
 from wallwright.window.panels.machine_page import lift_unit
-from wallwright.window.panels.palette_table import FILL_TITLES
-from wallwright.window.panels.part_form import NUMBERS
 from wallwright.window.panels.position_fields import add_origin_choice, add_position, position_quantity
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
@@ -111,7 +110,7 @@ def _add_fill_numbers(forms: Forms, form: QFormLayout) -> None:
     def show_what_counts() -> None:
         kind = forms.models.project.document.settings.fill.kind
         for row, name in enumerate(quantities(Fill), first):
-            form.setRowVisible(row, name in NUMBERS[kind])
+            form.setRowVisible(row, name in FILL_NUMBERS[kind])
 
     forms.refreshers.append(show_what_counts)
     show_what_counts()

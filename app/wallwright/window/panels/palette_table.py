@@ -35,6 +35,7 @@ from wallwright.strokes.palette import (
 from wallwright.window.model.colour_pens import lacking, with_own_pens, with_pen
 from wallwright.window.model.models import Models
 from wallwright.window.panels.colour_rows import COLUMNS, PEN, ColourRows, amount_of, size_of
+from wallwright.window.panels.fill_choices import FILL_TITLES
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
@@ -42,17 +43,6 @@ from wallwright.window.widgets.theme import CLOSE, StyledLabel, TextSize
 
 if TYPE_CHECKING:
     from wallwright.strokes.stroke_composition import ColourUse
-
-FILL_TITLES = {
-    "none": N_("No fill"),
-    "hatch": N_("Hatch"),
-    "cross-hatch": N_("Cross-hatch"),
-    "zigzag": N_("Zigzag"),
-    "contour": N_("Contour"),
-    "spiral": N_("Spiral"),
-    "stipple": N_("Stipple"),
-}
-
 
 TABLE, MIXED = "table", "mixed"
 """Stand for the person's own table, and for a colour's recipe, in lists of choices."""

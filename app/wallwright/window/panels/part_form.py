@@ -15,7 +15,8 @@ from wallwright.document.language import tr
 from wallwright.document.quantity import quantities
 from wallwright.window.model.items import PartItem
 from wallwright.window.model.models import Models
-from wallwright.window.panels.palette_table import FILL_TITLES, only_value
+from wallwright.window.panels.fill_choices import FILL_NUMBERS, FILL_TITLES
+from wallwright.window.panels.palette_table import only_value
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
@@ -28,18 +29,6 @@ BY_ITSELF = "by itself"
 """Stands for no choice in the list of pens; no pen has this id, for ids have no spaces."""
 JOB = "job"
 """Stands for the fill of the job in the list of fills."""
-LINES = ("spacing", "coverage")
-ANGLED = ("spacing", "angle", "coverage")
-NUMBERS = {
-    "none": (),
-    "hatch": ANGLED,
-    "cross-hatch": (*ANGLED, "cross_angle", "cross_spacing"),
-    "zigzag": ANGLED,
-    "spiral": ANGLED,
-    "contour": LINES,
-    "stipple": LINES,
-}
-"""Which numbers of a fill its kind goes by."""
 
 
 def held_parts(report: PlacementReport, part: PartItem) -> list[ColourGroup]:
@@ -134,7 +123,7 @@ class PartForm(QWidget):
         """Those that the fills go by; a number entered makes the fill one of the part's own."""
         kinds = {fill.kind for fill in self._fills()}
         for name, quantity in quantities(Fill).items():
-            if not any(name in NUMBERS[kind] for kind in kinds):
+            if not any(name in FILL_NUMBERS[kind] for kind in kinds):
                 continue
             values = [getattr(fill, name) for fill in self._fills()]
             field = NumberField(quantity, values[0])

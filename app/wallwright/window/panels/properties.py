@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any
+from typing import assert_never
 
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from wallwright.window.model.items import (
@@ -20,41 +20,81 @@ from wallwright.window.model.items import (
     WallItem,
 )
 from wallwright.window.model.models import Models
-from wallwright.window.panels.artwork_pages import build_joint_page, build_part_page, build_placement_page
 from wallwright.window.panels.forms import Forms
-from wallwright.window.panels.generated_form import GeneratedForm
-from wallwright.window.panels.hanging_pages import build_hanging_page
-from wallwright.window.panels.job_pages import build_pen_page, build_wall_page
-from wallwright.window.panels.machine_page import build_machine_page
-from wallwright.window.panels.wall_pages import build_guide_line_page, build_keep_out_page, build_photo_page
 
-PAGES: dict[type[Item], Callable[[Forms, Any], None]] = {
-    WallItem: build_wall_page,
-    MachineItem: build_machine_page,
-    HangingItem: build_hanging_page,
-    KeepOutItem: build_keep_out_page,
-    GuideLineItem: build_guide_line_page,
-    PhotoItem: build_photo_page,
-    PenItem: build_pen_page,
-    PlacementItem: build_placement_page,
-    PartItem: build_part_page,
-}
-"""What builds the page of each kind of item; it is given an item of that kind."""
+
+def build_page(forms: Forms, item: Item | None) -> None:
+    """The page of what is selected; None: of several artworks.
+
+    Each is loaded when it is first wanted: the window opens sooner without them.
+    """
+    match item:
+        case None:
+            from wallwright.window.panels.artwork_pages import build_joint_page
+
+            build_joint_page(forms)
+        case WallItem():
+            from wallwright.window.panels.job_pages import build_wall_page
+
+            build_wall_page(forms, item)
+        case MachineItem():
+            from wallwright.window.panels.machine_page import build_machine_page
+
+            build_machine_page(forms, item)
+        case HangingItem():
+            from wallwright.window.panels.hanging_pages import build_hanging_page
+
+            build_hanging_page(forms, item)
+        case KeepOutItem():
+            from wallwright.window.panels.wall_pages import build_keep_out_page
+
+            build_keep_out_page(forms, item)
+        case GuideLineItem():
+            from wallwright.window.panels.wall_pages import build_guide_line_page
+
+            build_guide_line_page(forms, item)
+        case PhotoItem():
+            from wallwright.window.panels.wall_pages import build_photo_page
+
+            build_photo_page(forms, item)
+        case PenItem():
+            from wallwright.window.panels.job_pages import build_pen_page
+
+            build_pen_page(forms, item)
+        case PlacementItem():
+            from wallwright.window.panels.artwork_pages import build_placement_page
+
+            build_placement_page(forms, item)
+        case PartItem():
+            from wallwright.window.panels.artwork_pages import build_part_page
+
+            build_part_page(forms, item)
+        case _:
+            assert_never(item)
 
 
 class PropertiesPanel(Forms):
-    """Shows one item's properties. Rebuilt when another is selected, refreshed when the document changes."""
+    """Shows one item's properties. They are built when the panel is first shown and when another item is selected, and
+    refreshed when the document changes."""
 
     def __init__(self, models: Models, parent: QWidget | None = None) -> None:
         super().__init__(models, parent)
         self._shape: tuple[object, ...] = ()
         self._items: tuple[Item, ...] = ()
         self._shown_document = models.project.document
-        models.selection.changed.connect(self.rebuild)
+        models.selection.changed.connect(self._follow_selection)
         models.project.changed.connect(self._update)
         models.planning.preview_changed.connect(self._update)
         models.origin.changed.connect(self._update)
-        self.rebuild()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        if self.widget() is None:
+            self.rebuild()
+        super().showEvent(event)
+
+    def _follow_selection(self) -> None:
+        if self.widget() is not None:
+            self.rebuild()
 
     def rebuild(self) -> None:
         """Builds the page of what is selected. Whoever types in it goes on; what is half typed on another page counts as
@@ -67,11 +107,8 @@ class PropertiesPanel(Forms):
         self._shown_document = self.models.project.document
         keyed = self._leave(self.widget())  # what is half typed for something that is gone counts as nothing
         top = self.verticalScrollBar().value() if is_same else 0
-        page, item = self._begin(), self.models.selection.item
-        if item is None:
-            build_joint_page(self)
-        else:
-            PAGES[type(item)](self, item)
+        page = self._begin()
+        build_page(self, self.models.selection.item)
         self.column.addStretch(1)
         self._replace_page(page, keyed if is_same else None, top)
 
@@ -94,6 +131,8 @@ class PropertiesPanel(Forms):
         )
 
     def _update(self) -> None:
+        if self.widget() is None:
+            return
         self._shown_document = self.models.project.document
         if self._present_shape() != self._shape:
             self.rebuild()
@@ -103,6 +142,8 @@ class PropertiesPanel(Forms):
 
     def edit_words(self) -> None:
         """Puts the cursor into the text of the selected artwork."""
+        from wallwright.window.panels.generated_form import GeneratedForm
+
         forms = self.findChildren(GeneratedForm)
         if forms:
             forms[-1].edit_text()  # one that was replaced a moment ago may still be there

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
+import msgspec
 from PySide6.QtGui import QKeySequence
 
 from wallwright.window.shell.action_ids import ActionId
@@ -16,8 +16,7 @@ def always(parts: WindowParts) -> bool:
     return True
 
 
-@dataclass(frozen=True)
-class Action:
+class Action(msgspec.Struct, frozen=True):
     """One action; title and help are translated where they are shown."""
 
     id: ActionId

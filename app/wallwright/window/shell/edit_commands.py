@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
@@ -21,7 +22,7 @@ from wallwright.document.language import tr
 from wallwright.window.canvas.canvas import Canvas
 from wallwright.window.canvas.keep_out_tool import KeepOutTool
 from wallwright.window.features.start.feature import StartFeature
-from wallwright.window.model import colour_pens, remedies
+from wallwright.window.model import colour_pens
 from wallwright.window.model.background_work import BackgroundWork
 from wallwright.window.model.items import (
     GuideLineItem,
@@ -32,6 +33,9 @@ from wallwright.window.model.items import (
     PlacementItem,
 )
 from wallwright.window.model.models import Models
+
+if TYPE_CHECKING:
+    from wallwright.window.model.remedies import Parts
 
 EYES = 1500.0
 """mm above the floor at which pictures hang (common practice, no source)."""
@@ -69,18 +73,22 @@ class EditCommands(QObject):
 
     def fill_zone(self) -> None:
         """Makes the selected artwork, or all that is shown, as large as the draw zone of the current hanging takes."""
+        from wallwright.window.model.remedies import as_large_as_fits  # the window opens sooner without
+
         selection, document = self.models.selection, self.models.project.document
         ids = selection.placement_ids or tuple(p.id for p in document.placements)
         hanging, parts = selection.hanging, self.drawn_parts()
         self.compute(
             tr("Fit to draw zone"),
-            lambda before: remedies.as_large_as_fits(before, ids, hanging, parts=parts),
+            lambda before: as_large_as_fits(before, ids, hanging, parts=parts),
         )
 
-    def drawn_parts(self) -> remedies.Parts:
+    def drawn_parts(self) -> Parts:
         """What the artworks draw of their pages, as far as the last plan knows it."""
+        from wallwright.window.model.remedies import drawn_parts
+
         preview, document = self.models.planning.preview, self.models.planning.preview_document
-        return {} if preview is None or document is None else remedies.drawn_parts(document, preview)
+        return {} if preview is None or document is None else drawn_parts(document, preview)
 
     def _take_computed(self) -> None:
         worker, self._worker = self._worker, None

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QPoint, QSize, Qt, Signal
-from PySide6.QtGui import QCloseEvent
+from PySide6.QtCore import QByteArray, QPoint, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QCloseEvent, QPaintEvent
 from PySide6.QtWidgets import QDockWidget, QMainWindow, QStackedWidget, QToolBar, QVBoxLayout, QWidget
 
 from wallwright.document.language import tr
@@ -29,7 +29,6 @@ from wallwright.window.model.models import Models
 from wallwright.window.panels.checks_panel import ChecksPanel
 from wallwright.window.panels.contents import Contents
 from wallwright.window.panels.properties import PropertiesPanel
-from wallwright.window.shell import context_menus
 from wallwright.window.shell.action_ids import ActionId
 from wallwright.window.shell.actions import ACTIONS
 from wallwright.window.shell.edit_commands import EditCommands
@@ -39,7 +38,6 @@ from wallwright.window.shell.message_bar import MessageBar
 from wallwright.window.shell.progress_status import ProgressStatus
 from wallwright.window.shell.project_view import ProjectView
 from wallwright.window.shell.ready_status import ReadyStatus
-from wallwright.window.shell.remedy_actions import apply_remedy
 from wallwright.window.shell.window_layout import VERSION, keep_layout, restore_layout
 from wallwright.window.shell.window_parts import WindowParts
 from wallwright.window.timeline.time_strip import TimeStrip
@@ -70,6 +68,7 @@ class MainWindow(QMainWindow):
         models.set_parent(self)
         self.is_replaced = False
         """Whether another window goes on with the document, so that closing this one asks nothing."""
+        self._is_painted = False
         self.canvas = Canvas(models)
         # It fills all of itself: nothing is painted below it, which takes long under a style sheet.
         self.canvas.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
@@ -165,9 +164,9 @@ class MainWindow(QMainWindow):
         self.contents.pen_moved.connect(parts.pens.move_to)
         self.properties.action_wanted.connect(lambda id: parts.actions[ActionId(id)].trigger())
         parts.start.changed.connect(self._show_page)
-        models.messages.said.connect(self.bar.say)
-        models.messages.files_said.connect(self.bar.say)
-        models.messages.remarked.connect(self.statusBar().showMessage)
+        models.messages.new_message.connect(self.bar.say)
+        models.messages.new_file_message.connect(self.bar.say)
+        models.messages.new_remark.connect(self.statusBar().showMessage)
         models.project.changed.connect(self.bar.settle)
         models.project.loaded.connect(self._forget_last_project)
         models.planning.search_ended.connect(self._report_ended_search)
@@ -181,6 +180,13 @@ class MainWindow(QMainWindow):
             signal.connect(self._refresh)
 
     # What changes.
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Once the window is on screen, the process that plans gets ready for the first request."""
+        super().paintEvent(event)
+        if not self._is_painted:
+            self._is_painted = True
+            QTimer.singleShot(0, self.models.planning, self.models.planning.start_worker)
 
     def _refresh(self) -> None:
         actions = self.parts.actions
@@ -220,12 +226,18 @@ class MainWindow(QMainWindow):
             self.strip.seek_point((x, y), reach)
 
     def _show_wall_menu(self, at: QPoint, by_key: bool) -> None:
+        from wallwright.window.shell import context_menus  # the window opens sooner without
+
         context_menus.show_on_wall(self.parts, at, by_key)
 
     def _show_contents_menu(self, at: QPoint) -> None:
+        from wallwright.window.shell import context_menus
+
         context_menus.show_in_contents(self.parts, at)
 
     def _show_strip_menu(self, at: QPoint) -> None:
+        from wallwright.window.shell import context_menus
+
         context_menus.show_on_strip(self.parts, at)
 
     def _open_checks(self) -> None:
@@ -238,6 +250,8 @@ class MainWindow(QMainWindow):
 
     def apply_remedy(self, remedy: Remedy) -> None:
         """Does what a check offers."""
+        from wallwright.window.shell.remedy_actions import apply_remedy
+
         apply_remedy(self.parts, remedy)
 
     def _show_page(self) -> None:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from pathlib import Path
 
+import msgspec
 from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QWidget
 
@@ -31,8 +31,7 @@ from wallwright.window.shell.edit_commands import EditCommands
 from wallwright.window.timeline.time_strip import TimeStrip
 
 
-@dataclass(frozen=True)
-class WindowParts:
+class WindowParts(msgspec.Struct, frozen=True):
     """What the main window has assembled."""
 
     widget: QWidget
@@ -60,5 +59,5 @@ class WindowParts:
     photo: PhotoFeature
     screen_scale: ScreenScaleFeature
     generated_artwork: GeneratedArtworkFeature
-    actions: dict[ActionId, QAction] = field(default_factory=dict)
+    actions: dict[ActionId, QAction] = msgspec.field(default_factory=dict)
     """Filled when the menus are made."""

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
 import numpy as np
 from PySide6.QtCore import QElapsedTimer, QObject, QTimer, Signal
 
-from wallwright.motion.plan import Motion
 from wallwright.motion.trajectory import block_times, stroke_starts
+
+if TYPE_CHECKING:
+    from wallwright.motion.plan import Motion
 
 TICK_MS = 33
 SLOWEST, FASTEST = 0.1, 100_000.0

@@ -70,7 +70,7 @@ class Plots(QWidget):
         self._player = player
         self._curves: list[tuple[pg.PlotDataItem, np.ndarray]] = []
         self._motion: Motion | None = None
-        self.said = ElidedLabel(12)
+        self.readout = ElidedLabel(12)
         self._view = pg.GraphicsLayoutWidget()
         self._view.setMinimumHeight(LEAST_HEIGHT)
         self._view.setBackground(self.palette().base())
@@ -83,7 +83,7 @@ class Plots(QWidget):
         )
         column = QVBoxLayout(self)
         column.setContentsMargins(NEAR, CLOSE, NEAR, CLOSE)
-        column.addWidget(self.said)
+        column.addWidget(self.readout)
         column.addWidget(self._view)
         ink = self.palette().text().color()
         self._axes: list[pg.PlotItem] = []
@@ -164,7 +164,7 @@ class Plots(QWidget):
         for cursor in self._cursors:
             cursor.setValue(now)
         i = int(np.clip(np.searchsorted(motion.time, now, side="right") - 1, 0, len(motion.time) - 1))
-        said = tr(
+        text = tr(
             "Left belt (solid) {0:.1f} N, {1:.0f} mm, right belt (dashed) {2:.1f} N, {3:.0f} mm, speed "
             "{4:.0f} mm/s, motor reserve {5:.1f}",
             float(motion.tension[i, 0]),
@@ -176,13 +176,13 @@ class Plots(QWidget):
         )
         run = int(np.searchsorted(motion.runs, i, side="right")) - 1
         if motion.down[run]:
-            said += "; " + tr(
+            text += "; " + tr(
                 "stroke {0}: {1:.1f} s, {2:.0f} mm",
                 int(motion.stroke[run]) + 1,
                 float(self._seconds[run]),
                 float(self._lengths[run]),
             )
-        self.said.show_parts([html.escape(said)])
+        self.readout.show_parts([html.escape(text)])
 
     def _clicked(self, event: Any) -> None:
         """event: pyqtgraph's own MouseClickEvent."""

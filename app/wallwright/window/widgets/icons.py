@@ -5,8 +5,7 @@ Drawn in a square of 24 by 24, x to the right, y down.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+import msgspec
 from PySide6.QtCore import QPointF, QRect, QSize, Qt
 from PySide6.QtGui import QGuiApplication, QIcon, QIconEngine, QPainter, QPainterPath, QPalette, QPen, QPixmap
 
@@ -14,8 +13,7 @@ SIDE, LINE = 24.0, 1.7
 Points = tuple[tuple[float, float], ...]
 
 
-@dataclass(frozen=True)
-class Arc:
+class Arc(msgspec.Struct, frozen=True):
     """Part of a circle; angles in degrees, against the clock from three o'clock."""
 
     x: float
@@ -25,8 +23,7 @@ class Arc:
     span: float
 
 
-@dataclass(frozen=True)
-class Solid:
+class Solid(msgspec.Struct, frozen=True):
     """A filled outline."""
 
     points: Points

@@ -45,9 +45,9 @@ class AnchorAdviceDialog(QDialog):
         several = len(self._document.hangings) > 1
         self._name = self._document.hangings[self._number].name if several else ""
         self.setWindowTitle(tr("Better anchors: {0}", self._name) if several else tr("Better anchors"))
-        self._said = QLabel(tr("Searching for the best positions…"))
-        self._said.setWordWrap(True)
-        self._said.setMinimumHeight(2 * self._said.fontMetrics().lineSpacing())
+        self._message = QLabel(tr("Searching for the best positions…"))
+        self._message.setWordWrap(True)
+        self._message.setMinimumHeight(2 * self._message.fontMetrics().lineSpacing())
         self.trade_off, self._wall = TradeOffPlot(), SurveyPicture()
         self._wall.setAccessibleName(tr("The wall with the chosen anchors"))
         self.trade_off.chosen.connect(self._choose)
@@ -61,7 +61,7 @@ class AnchorAdviceDialog(QDialog):
         row.addWidget(self.trade_off, 3)
         row.addWidget(self._wall, 2)
         column = QVBoxLayout(self)
-        column.addWidget(self._said)
+        column.addWidget(self._message)
         column.addLayout(row, 1)
         column.addWidget(caution_note(Occasion.ANCHORS, models.project))
         column.addWidget(buttons)
@@ -73,7 +73,7 @@ class AnchorAdviceDialog(QDialog):
 
     def _found(self) -> None:
         if self._search.advice is None:
-            self._said.setText(self._search.trouble)
+            self._message.setText(self._search.trouble)
             return
         hanging = self._document.hangings[self._number]
         level = (hanging.left.y + hanging.right.y) / 2
@@ -98,7 +98,7 @@ class AnchorAdviceDialog(QDialog):
             y - wall.top,
             wall_corner(self._document).text(x, y),
         )
-        self._said.setText(f"{where} {self._gain(margin)}")
+        self._message.setText(f"{where} {self._gain(margin)}")
         self.apply.setEnabled(margin > 0)
 
     def _gain(self, margin: float) -> str:

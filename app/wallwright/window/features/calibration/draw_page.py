@@ -17,7 +17,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.planning.calibration_figure import proof_first
-from wallwright.statics.calibration.test_figures import FIGURES, FigureProposal
+from wallwright.statics.calibration.figure_proposal import FIGURES, FigureProposal
 from wallwright.window.features.calibration.state import CalibrationState
 from wallwright.window.features.calibration.survey_picture import SurveyPicture
 from wallwright.window.features.export.dialog import ExportDialog

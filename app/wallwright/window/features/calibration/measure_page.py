@@ -106,9 +106,9 @@ class MeasurePage(QWizardPage):
         header.setSectionResizeMode(WHAT, QHeaderView.ResizeMode.Stretch)
         self.table.currentCellChanged.connect(self._point_out)
         self.table.itemChanged.connect(self._typed)
-        self._said = QLabel()
-        self._said.setWordWrap(True)
-        self._said.setMinimumHeight(2 * self._said.fontMetrics().lineSpacing())
+        self._message = QLabel()
+        self._message.setWordWrap(True)
+        self._message.setMinimumHeight(2 * self._message.fontMetrics().lineSpacing())
         self.picture = SurveyPicture()
         self._kind, self._a, self._b = QComboBox(), QComboBox(), QComboBox()
         for box, name in (
@@ -128,7 +128,7 @@ class MeasurePage(QWizardPage):
             own.addWidget(widget)
         left = QVBoxLayout()
         left.addWidget(self.table, 1)
-        left.addWidget(self._said)
+        left.addWidget(self._message)
         left.addLayout(own)
         self._cautions = caution_note(Occasion.LADDER, state.models.project)
         left.addWidget(self._cautions)
@@ -198,9 +198,9 @@ class MeasurePage(QWizardPage):
                     raise BadValue(tr("Enter an uncertainty from 0.05 to 100 mm"))
                 measure = replace(measure, uncertainty=sure)
         except BadValue as error:
-            self._said.setText(f"{error}.")
+            self._message.setText(f"{error}.")
         else:
-            self._said.setText(self._doubt(row, measure))
+            self._message.setText(self._doubt(row, measure))
             self._state.keep_readings((*self.survey.measures[:row], measure, *self.survey.measures[row + 1 :]))
         measure = self.survey.measures[row]
         value = measure.value if item.column() == READING else measure.uncertainty
@@ -224,7 +224,7 @@ class MeasurePage(QWizardPage):
     def _add(self) -> None:
         measure = TapeReading(self._kind.currentData(), self._a.currentText(), self._b.currentText())
         if measure.a == measure.b:
-            self._said.setText(tr("A reading is between two different points."))
+            self._message.setText(tr("A reading is between two different points."))
             return
         self._state.keep_readings((*self.survey.measures, measure))
         self._fill()

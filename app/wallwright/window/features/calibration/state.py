@@ -17,8 +17,8 @@ from wallwright.planning.calibration_figure import (
     proposal_for,
     with_survey,
 )
+from wallwright.statics.calibration.figure_proposal import FigureProposal
 from wallwright.statics.calibration.fit import CalibrationResult
-from wallwright.statics.calibration.test_figures import FigureProposal
 from wallwright.window.features.export.dialog import proposed_folder
 from wallwright.window.model.models import Models
 

@@ -9,7 +9,6 @@ from PySide6.QtGui import QGuiApplication
 
 from wallwright.document import artwork_exchange, edits_arrangement
 from wallwright.document.language import tr
-from wallwright.window.model.mime_import import import_mime
 from wallwright.window.model.models import Models
 
 
@@ -50,6 +49,8 @@ def cut(models: Models) -> None:
 
 def paste(models: Models, centre: tuple[float, float] | None) -> None:
     """Brings what is on the clipboard. centre: where what other programs have put there goes, mm."""
+    from wallwright.window.model.mime_import import import_mime  # the window opens sooner without
+
     mime = QGuiApplication.clipboard().mimeData()
     if mime.hasFormat(artwork_exchange.MEDIA):
         centre = None  # artwork of a window goes where it was

@@ -102,7 +102,7 @@ class PositionForm(QGroupBox):
         self.whole.setChecked(True)
         self.whole.toggled.connect(lambda _: self.changed.emit())
         pages[self.slip].form.addRow(self.whole)
-        self.said = QLabel()
+        self.message = QLabel()
         column = QVBoxLayout(self)
         for way, page in pages.items():
             column.addWidget(way)
@@ -110,8 +110,8 @@ class PositionForm(QGroupBox):
             page.setVisible(way is self.start)
             way.toggled.connect(page.setVisible)
             way.toggled.connect(self._way_toggled)
-        column.addWidget(self.said)
-        for label in (self._numbers, self.said):
+        column.addWidget(self.message)
+        for label in (self._numbers, self.message):
             label.setWordWrap(True)
         self.start.setChecked(True)
 
@@ -179,7 +179,7 @@ class PositionForm(QGroupBox):
     def hung(self, rest: Continuation) -> Continuation:
         """The rest with what is known of the machine's place; says what that is. Raises BadValue."""
         self.found = None
-        self.said.clear()
+        self.message.clear()
         machine, place = self._machine, self._place
         read = self.measured
         if self.start.isChecked():
@@ -191,7 +191,7 @@ class PositionForm(QGroupBox):
             slip = estimate_slip(machine, place, (reading,), read.off_sure, self.whole.isChecked())
             self.found = slip
             start = start_after_slip(machine, place, slip)
-            self.said.setText(
+            self.message.setText(
                 slip.words(machine) + " " + tr("Move the machine to its starting point by its own count.")
             )
             return replace(rest, start=start, known_by="slip", spread=pack_covariance(slip.spread))
@@ -204,7 +204,7 @@ class PositionForm(QGroupBox):
                 raise BadValue(tr("Measure where the pen is, and enter it"))
             found = recover_from_offsets(machine, place, read.across, read.down, read.place_sure)
         self.found = found
-        self.said.setText(
+        self.message.setText(
             tr(
                 "The pen is {0}, within about ± {1:.1f} mm; belts {2:.1f} and {3:.1f} mm. Leave the machine hanging there.",
                 self._origin.text(*found.pen),

@@ -15,14 +15,11 @@ from wallwright.document import edits_register
 from wallwright.document.language import tr
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.file_names import SHEET, file_for
-from wallwright.jobs.how_to_run import how_to_run
 from wallwright.jobs.ignored_limits import IgnoredLimits, ignored_limits_in
-from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.jobs.wall_report import WALL_REPORT
 from wallwright.window.model.limits_ignored import limits_ignored_now
 from wallwright.window.model.models import Models
 from wallwright.window.model.planning_client import PlanningClient
-from wallwright.window.panels.caution_notes import caution_sentence
 
 if TYPE_CHECKING:
     from wallwright.window.features.export.typing_dialog import TypingDialog
@@ -81,6 +78,7 @@ class ExportFeature(QObject):
     def _report(self, files: tuple[str, ...]) -> None:
         """Says what was written. files: whole paths; those of several hangings in a folder each, the report of them all
         last and beside these."""
+        from wallwright.jobs.how_to_run import how_to_run
         from wallwright.window.features.export.typing_dialog import TypingDialog, typing_of_files  # brings all of jobs
 
         paths = tuple(map(Path, files))
@@ -128,6 +126,9 @@ class ExportFeature(QObject):
 
     def _say(self, text: str, paths: Sequence[Path]) -> None:
         """Says it with what comes before running the files: which limits they ignore, and the caution."""
+        from wallwright.jobs.sheet.cautions import Occasion
+        from wallwright.window.panels.caution_notes import caution_sentence
+
         ignored = [f"{name}: {mark.text}" if name else mark.text for name, mark in ignored_in_files(paths)]
         parts = (*ignored, text, caution_sentence(Occasion.RUN, self._models.project))
         self._models.messages.say_files(" ".join(filter(None, parts)), paths)

@@ -71,7 +71,7 @@ class OffsetPage(ReadingPage):
         picture.addStretch(1)
         self.column.addLayout(picture)
         self.column.addLayout(grid)
-        self.column.addWidget(self.said)
+        self.column.addWidget(self.message)
         self.column.addStretch(1)
         self.export.setEnabled(len(document.pens) > 1)
         self.update_result()
@@ -102,17 +102,17 @@ class OffsetPage(ReadingPage):
         self.is_read = any(all(pair) for pair in directions)
         self.is_good = all(any(pair) == all(pair) for pair in directions)
         if not self.fields:
-            self.said.setText(tr("The project has one pen. Tip offsets need at least two pens."))
+            self.message.setText(tr("The project has one pen. Tip offsets need at least two pens."))
         elif not self.is_good:
-            self.said.setText(tr("Enter a line or a ruler's reading of both directions, to the right and below."))
+            self.message.setText(tr("Enter a line or a ruler's reading of both directions, to the right and below."))
         else:
             try:
                 found = self.learnt(self._document)
             except BadValue as trouble:
                 self.is_good = False
-                self.said.setText(f"{trouble}.")
+                self.message.setText(f"{trouble}.")
             else:
-                self.said.setText(" ".join(self._sentences(found)))
+                self.message.setText(" ".join(self._sentences(found)))
         self.changed()
 
     def _sentences(self, found: Document) -> list[str]:

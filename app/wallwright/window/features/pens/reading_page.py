@@ -38,8 +38,8 @@ class ReadingPage(QWidget):
         row.addWidget(self.export)
         row.addStretch(1)
         self.column.addLayout(row)
-        self.said = QLabel()
-        self.said.setWordWrap(True)
+        self.message = QLabel()
+        self.message.setWordWrap(True)
 
     def add_field(self, name: str, help: str) -> QLineEdit:
         """A field for a length in mm."""

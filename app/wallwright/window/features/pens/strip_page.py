@@ -116,7 +116,7 @@ class StripPage(ReadingPage):
         self.column.addWidget(self.pens)
         for page in self._pages.values():
             self.column.addWidget(page)
-        self.column.addWidget(self.said)
+        self.column.addWidget(self.message)
         self.column.addStretch(1)
         self.pens.currentIndexChanged.connect(self._show_pen)
         self.pens.setCurrentIndex(max(self.pens.findData(pen), 0))
@@ -246,11 +246,11 @@ class StripPage(ReadingPage):
             found = self.learnt(self._document)
         except BadValue as trouble:
             self.is_good = False
-            self.said.setText(f"{str(trouble).rstrip('.')}.")
+            self.message.setText(f"{str(trouble).rstrip('.')}.")
         else:
             fields = self._fields.values()
             self.is_read = any(not one.reading().is_empty for one in fields)
-            self.said.setText(" ".join(self._sentences(found)) or tr("Leave out what you did not measure."))
+            self.message.setText(" ".join(self._sentences(found)) or tr("Leave out what you did not measure."))
         self.changed()
 
     def _sentences(self, found: Document) -> list[str]:

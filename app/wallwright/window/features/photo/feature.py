@@ -11,7 +11,6 @@ from wallwright.document.language import tr
 from wallwright.document.wall import Point
 from wallwright.window.canvas.canvas import Canvas
 from wallwright.window.canvas.points_tool import PointsTool
-from wallwright.window.features.photo.straighten import StraightenDialog
 from wallwright.window.features.start.feature import StartFeature
 from wallwright.window.model.models import Models
 
@@ -38,6 +37,8 @@ class PhotoFeature:
         self._canvas.use_tool(PointsTool(self._canvas, [place.format(c) for c in corners], self._ask_distances))
 
     def _ask_distances(self, points: list[Point]) -> None:
+        from wallwright.window.features.photo.straighten import StraightenDialog  # the window opens sooner without
+
         dialog = StraightenDialog(self._models, points, self._parent)
         dialog.exec()
         dialog.deleteLater()

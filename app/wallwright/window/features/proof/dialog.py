@@ -59,9 +59,9 @@ class ProofDialog(QDialog):
             tr("B to the right anchor"),
         )
         self.readings = [self._field(name, form) for name in names]
-        self._said = QLabel()
-        self._said.setWordWrap(True)
-        self._said.setMinimumHeight(8 * self._said.fontMetrics().lineSpacing())
+        self._message = QLabel()
+        self._message.setWordWrap(True)
+        self._message.setMinimumHeight(8 * self._message.fontMetrics().lineSpacing())
         buttons = QDialogButtonBox()  # Tab goes in the order of adding
         self.apply = buttons.addButton(tr("Correct the page"), QDialogButtonBox.ButtonRole.AcceptRole)
         explain(
@@ -76,7 +76,7 @@ class ProofDialog(QDialog):
         layout.addWidget(note)
         layout.addWidget(self.export)
         layout.addLayout(form)
-        layout.addWidget(self._said)
+        layout.addWidget(self._message)
         layout.addWidget(caution_note(Occasion.LADDER, models.project))
         layout.addWidget(buttons)
         self.apply.setDefault(True)
@@ -94,7 +94,7 @@ class ProofDialog(QDialog):
         try:
             document = proof_document(self._document, self._hanging)
         except BadValue as error:
-            self._said.setText(f"{error}.")
+            self._message.setText(f"{error}.")
             return
         folder = proposed_folder(self._models.project.path, "proof")
         dialog = ExportDialog(folder, document.machine.controller, self, project=self._models.project)
@@ -106,16 +106,16 @@ class ProofDialog(QDialog):
         self._found = None
         texts = [field.text().strip() for field in self.readings]
         if not all(texts):
-            self._said.setText(tr("Enter all four readings."))
+            self._message.setText(tr("Enter all four readings."))
         else:
             try:
                 a, b, c, d = (evaluate(text, "mm") for text in texts)
                 self._found = proof_result(self._document, self._hanging, (a, b, c, d))
             except BadValue as error:
-                self._said.setText(f"{error}.")
+                self._message.setText(f"{error}.")
             else:
                 page = self._document.machine.controller.page
-                self._said.setText(" ".join(proof_sentences(page, self._found)))
+                self._message.setText(" ".join(proof_sentences(page, self._found)))
         self.apply.setEnabled(self._found is not None)
 
     def accept(self) -> None:

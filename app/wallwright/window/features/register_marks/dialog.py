@@ -88,9 +88,9 @@ class LineUpDialog(QDialog):
                 grid.addWidget(widget, number, column)
             self._rows.append(row)
         grid.setColumnStretch(len(titles) - 1, 1)
-        self._said = QLabel()
-        self._said.setWordWrap(True)
-        self._said.setMinimumHeight(5 * self._said.fontMetrics().lineSpacing())
+        self._message = QLabel()
+        self._message.setWordWrap(True)
+        self._message.setMinimumHeight(5 * self._message.fontMetrics().lineSpacing())
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
         add_help_button(buttons, "hangings")
         self.apply = buttons.addButton(tr("Correct the anchors"), QDialogButtonBox.ButtonRole.AcceptRole)
@@ -100,7 +100,7 @@ class LineUpDialog(QDialog):
         layout = QVBoxLayout(self)
         layout.addWidget(note)
         layout.addLayout(grid)
-        layout.addWidget(self._said)
+        layout.addWidget(self._message)
         layout.addWidget(caution_note(Occasion.LADDER, models.project))
         layout.addWidget(buttons)
         self.apply.setDefault(True)
@@ -142,7 +142,7 @@ class LineUpDialog(QDialog):
             sightings = self._sightings()
             self._found = fit_register_marks(self._document.machine, self._document.hangings[self._hanging], sightings)
         except BadValue as trouble:
-            self._said.setText(f"{trouble}.")
+            self._message.setText(f"{trouble}.")
         else:
             self._show_fit(self._found, sightings)
         self.apply.setEnabled(self._found is not None)
@@ -175,7 +175,7 @@ class LineUpDialog(QDialog):
         lines += [
             tr("{0} disagrees with the others. Read that mark again.", sightings[i].mark.name) for i in found.slips
         ]
-        self._said.setText("\n".join(lines))
+        self._message.setText("\n".join(lines))
 
     def accept(self) -> None:
         """Corrects the anchors; nothing when the document has changed meanwhile."""

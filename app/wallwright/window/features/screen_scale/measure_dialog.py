@@ -112,7 +112,7 @@ class MeasureScreen(QDialog):
         super().__init__(parent)
         self.setWindowTitle(tr("Measure this screen"))
         self._screen = parent.screen()
-        self._said = screen_scale.said(self._screen)
+        self._reported = screen_scale.reported(self._screen)
         self.value = screen_scale.pixels_per_mm(self._screen)
         """Device pixels per mm."""
         words = QLabel(
@@ -138,7 +138,7 @@ class MeasureScreen(QDialog):
         self.slider.setRange(0, STEPS)
         self.slider.setPageStep(20)
         explain(self.slider, tr("Moves the right line. Arrow keys move it by the smallest step."), tr("Width"))
-        self.slider.valueChanged.connect(lambda step: self._set(self._said * 2.0 ** (2 * step / STEPS - 1), False))
+        self.slider.valueChanged.connect(lambda step: self._set(self._reported * 2.0 ** (2 * step / STEPS - 1), False))
         self.number = QLabel()
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Ok | QDialogButtonBox.StandardButton.Cancel)
         self.forget = buttons.addButton(tr("Use the screen's own size"), QDialogButtonBox.ButtonRole.ResetRole)
@@ -165,13 +165,13 @@ class MeasureScreen(QDialog):
         self.gauge.show_at(self.gauge.scale)
 
     def _set(self, value: float, with_slider: bool = True) -> None:
-        self.value = min(max(value, self._said / 2), self._said * 2)
+        self.value = min(max(value, self._reported / 2), self._reported * 2)
         if with_slider:
             self.slider.blockSignals(True)
-            self.slider.setValue(round((math.log2(self.value / self._said) + 1) / 2 * STEPS))
+            self.slider.setValue(round((math.log2(self.value / self._reported) + 1) / 2 * STEPS))
             self.slider.blockSignals(False)
         self.gauge.show_at(self.value / self._ratio)
-        self.number.setText(tr("{0:.3f} pixels per mm; the screen reports {1:.3f}.", self.value, self._said))
+        self.number.setText(tr("{0:.3f} pixels per mm; the screen reports {1:.3f}.", self.value, self._reported))
 
     def _keep(self) -> None:
         screen_scale.keep(self._screen, self.value)

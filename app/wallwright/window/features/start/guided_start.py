@@ -63,10 +63,10 @@ class GuidedStart(QFrame):
         for _ in range(PAGES):
             self._stack.addWidget(QWidget())  # in place of a page that is made when it is first shown
         self.picture = GuidedStartPicture()
-        self.said = QLabel()
-        self.said.setWordWrap(True)
-        self.said.setMinimumHeight(3 * self.said.fontMetrics().lineSpacing())
-        self.said.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.message = QLabel()
+        self.message.setWordWrap(True)
+        self.message.setMinimumHeight(3 * self.message.fontMetrics().lineSpacing())
+        self.message.setAlignment(Qt.AlignmentFlag.AlignTop)
         left = QVBoxLayout()
         left.setSpacing(NEAR)
         left.addLayout(self._step_row())
@@ -74,7 +74,7 @@ class GuidedStart(QFrame):
         left.addLayout(self._button_row())
         right = QVBoxLayout()
         right.addWidget(self.picture, 1)
-        right.addWidget(self.said)
+        right.addWidget(self.message)
         row = QHBoxLayout(self)
         row.setContentsMargins(WIDE, WIDE, WIDE, WIDE)
         row.setSpacing(WIDE)
@@ -254,19 +254,19 @@ class GuidedStart(QFrame):
         try:
             document = self.document()
         except BadValue as trouble:
-            self.said.setText(f"{trouble}.")
+            self.message.setText(f"{trouble}.")
             self.make.setEnabled(False)
             return
         sketch = sketch_of(document, self._shape.height() / self._shape.width())
         self.picture.show_wall(document.wall, document.hangings[0], sketch.edges, sketch.box, self._image)
         self.make.setEnabled(sketch.box is not None)
         if sketch.box is None:
-            self.said.setText(
+            self.message.setText(
                 tr("This machine cannot draw anywhere on this wall. Place the anchors higher or closer together.")
             )
             return
         left, top, right, bottom = sketch.box
-        self.said.setText(
+        self.message.setText(
             tr(
                 "The machine can draw within the light area. Your picture fits at {0:.2f} by {1:.2f} m.",
                 (right - left) / 1000,
@@ -280,4 +280,4 @@ class GuidedStart(QFrame):
             )
         )
         height = height_text(document, document.hangings[0].left.y)
-        self.said.setText(unbroken_units(f"{self.said.text()} {tr('Anchors: {0}.', height)}"))
+        self.message.setText(unbroken_units(f"{self.message.text()} {tr('Anchors: {0}.', height)}"))

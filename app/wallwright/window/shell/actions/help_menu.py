@@ -7,14 +7,50 @@ from collections.abc import Callable
 from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QWhatsThis
 
-from wallwright.window.features.guide.feature import show_guide
-from wallwright.window.features.help_report.feature import save_help_report
-from wallwright.window.shell import help
 from wallwright.window.shell.action import Action
 from wallwright.window.shell.action_ids import ActionId as Id
-from wallwright.window.shell.command_search import find_command
+from wallwright.window.shell.window_parts import WindowParts
 
 Key = QKeySequence.StandardKey
+
+
+# What the actions open is loaded when it is first opened: the window starts sooner without.
+
+
+def _show_guide(parts: WindowParts) -> None:
+    from wallwright.window.features.guide.feature import show_guide
+
+    show_guide(parts.widget)
+
+
+def _find_command(parts: WindowParts, actions: tuple[Action, ...]) -> None:
+    from wallwright.window.shell.command_search import find_command
+
+    find_command(parts.widget, actions, parts.actions)
+
+
+def _show_shortcuts(parts: WindowParts, actions: tuple[Action, ...]) -> None:
+    from wallwright.window.shell.help import show_shortcuts
+
+    show_shortcuts(parts.widget, actions, parts.actions)
+
+
+def _show_cautions(parts: WindowParts) -> None:
+    from wallwright.window.shell.help import show_cautions
+
+    show_cautions(parts.widget)
+
+
+def _save_help_report(parts: WindowParts) -> None:
+    from wallwright.window.features.help_report.feature import save_help_report
+
+    save_help_report(parts.models, parts.widget)
+
+
+def _show_about(parts: WindowParts) -> None:
+    from wallwright.window.shell.help import show_about
+
+    show_about(parts.widget, parts.log_file)
 
 
 def help_actions(actions: Callable[[], tuple[Action, ...]]) -> tuple[Action, ...]:
@@ -25,7 +61,7 @@ def help_actions(actions: Callable[[], tuple[Action, ...]]) -> tuple[Action, ...
             "Help",
             "&Guide",
             "From the first job to troubleshooting at the wall, with search.",
-            lambda w: show_guide(w.widget),
+            _show_guide,
             Key.HelpContents,
         ),
         Action(
@@ -33,7 +69,7 @@ def help_actions(actions: Callable[[], tuple[Action, ...]]) -> tuple[Action, ...
             "Help",
             "&Find a command…",
             "Search by words for what you want to do. Enter runs the command.",
-            lambda w: find_command(w.widget, actions(), w.actions),
+            lambda w: _find_command(w, actions()),
             "Ctrl+K",
         ),
         Action(
@@ -49,7 +85,7 @@ def help_actions(actions: Callable[[], tuple[Action, ...]]) -> tuple[Action, ...
             "Help",
             "&Shortcuts",
             "All commands with their keys.",
-            lambda w: help.show_shortcuts(w.widget, actions(), w.actions),
+            lambda w: _show_shortcuts(w, actions()),
             "Ctrl+F1",
         ),
         Action(
@@ -57,7 +93,7 @@ def help_actions(actions: Callable[[], tuple[Action, ...]]) -> tuple[Action, ...
             "Help",
             "&Cautions",
             "Dangers at the wall and how to avoid them.",
-            lambda w: help.show_cautions(w.widget),
+            _show_cautions,
             apart=True,
         ),
         Action(
@@ -65,13 +101,13 @@ def help_actions(actions: Callable[[], tuple[Action, ...]]) -> tuple[Action, ...
             "Help",
             "Save a &report…",
             "Puts log, versions and settings into one file that you can give to whoever helps you. Nothing is sent.",
-            lambda w: save_help_report(w.models, w.widget),
+            _save_help_report,
         ),
         Action(
             Id.ABOUT,
             "Help",
             "&About Wallwright",
             "Version, log file and licences.",
-            lambda w: help.show_about(w.widget, w.log_file),
+            _show_about,
         ),
     )

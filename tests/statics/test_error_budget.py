@@ -47,8 +47,8 @@ def test_each_cause_moves_the_pen_as_far_as_stated(cause):
         else:
             pens = forward_kinematics(with_error(TYPICAL, name, amount), belts, PENS).pen
         squares += ((20 * (pens - PENS)) ** 2).sum(axis=1)
-    said = error_budget_of(TYPICAL, inverse_kinematics(TYPICAL, PENS))
-    assert said.effects[ERROR_SOURCES.index(cause)] == pytest.approx(np.sqrt(squares), rel=0.005)
+    found = error_budget_of(TYPICAL, inverse_kinematics(TYPICAL, PENS))
+    assert found.effects[ERROR_SOURCES.index(cause)] == pytest.approx(np.sqrt(squares), rel=0.005)
 
 
 def test_causes_add_as_squares():

@@ -1,4 +1,4 @@
-"""Test drawings: where their marks go, and which readings to take: a table of three.
+"""Figures to calibrate by: where their marks go, and which readings to take: a table of three.
 
 Readings are chosen greedily: each time the one that lowers the expected error over the drawing area most (optimal design
 for prediction, "I-optimality"; Atkinson, Donev and Tobias, Optimum Experimental Designs, 2007, sections 10 and 11), given
@@ -219,7 +219,7 @@ def _candidates(marks: tuple[Mark, ...], hanging: Hanging) -> list[TapeReading]:
         if not nails and abs(dx) < 1 < abs(dy):
             found.append(TapeReading("across", a, b, float(dx), SIGMA["across"]))
         if len(nails) == 1 and LEAST_TAPE < abs(dx) < FARTHEST_PLUMB and abs(dy) > LEAST_TAPE:
-            # A plumb line from the anchor; the reading is to the right, as it is said.
+            # A plumb line from the anchor; the reading is to the right, as the person reads it.
             first, second = (a, b) if dx > 0 else (b, a)
             found.append(TapeReading("across", first, second, abs(float(dx)), SIGMA["plumb"]))
     return found
