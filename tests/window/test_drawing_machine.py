@@ -116,7 +116,7 @@ def test_after_correcting_the_page_it_is_said_that_its_pixels_are_not_decided(qt
     notices = []
     window.models.messages.new_message.connect(notices.append)
     dialog.accept()
-    assert "pixels of 1/96 inch, or of 1/90 inch" in said[0] and "7 % too large or too small" in said[0]
+    assert "pixels of 1/96 inch, or of 1/90 inch" in notices[0] and "7 % too large or too small" in notices[0]
 
 
 def test_the_export_dialog_names_drawings_only(qtbot, window, tmp_path):

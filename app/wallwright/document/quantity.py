@@ -78,9 +78,13 @@ class Quantity(msgspec.Struct, frozen=True):
         return math.radians(value) if self.unit == "rad" else value / 100.0 if self.unit == "share" else value
 
 
-@functools.cache  # reading the hints of a type takes milliseconds, and a window asks for many types, some more than once
 def quantities(type_: type[msgspec.Struct]) -> Mapping[str, Quantity]:
     """The typed numbers of a document type by field name, in field order."""
+    return _quantities(type_)
+
+
+@functools.cache  # reading the hints of a type takes milliseconds, and a window asks for many types, some more than once
+def _quantities(type_: type[msgspec.Struct]) -> Mapping[str, Quantity]:
     hints = get_type_hints(type_, include_extras=True)
     defaults = {f.name: f.default for f in msgspec.structs.fields(type_)}
     found = {}
