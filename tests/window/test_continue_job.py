@@ -36,6 +36,7 @@ REQUESTS = itertools.count(0, 1000)
 def planner():
     """One for all windows here, one after the other: starting it takes most of the time."""
     planner = Planner()
+    planner.start()
     really_close, planner.close = planner.close, planner.cancel
     yield planner
     really_close()

@@ -202,6 +202,7 @@ def test_the_fill_of_the_job_shows_what_its_kind_goes_by(qtbot):
     panel = PropertiesPanel(models)
     qtbot.addWidget(panel)
     models.selection.select(WallItem())
+    panel.rebuild()
     names = {"Spacing", "Angle", "Coverage", "Second angle", "Second spacing"}
     for kind, hidden in (
         ("hatch", {"Second angle", "Second spacing"}),
