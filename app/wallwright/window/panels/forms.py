@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import dataclasses
 import html
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from functools import partial
 from typing import Any
 
+import msgspec
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
@@ -223,7 +223,7 @@ class Forms(PageArea):
         for name, quantity in quantities(type(struct)).items():
             if name in skip:
                 continue
-            quantity = dataclasses.replace(quantity, unit=(units or {}).get(name, quantity.unit))
+            quantity = msgspec.structs.replace(quantity, unit=(units or {}).get(name, quantity.unit))
             field = NumberField(quantity, getattr(struct, name))
             full = f"{path}.{name}"
             field.setObjectName(full)
