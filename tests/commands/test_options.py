@@ -190,7 +190,7 @@ def test_a_colour_that_no_artwork_has_is_refused(tmp_path, square, capsys):
         (["compose", "a.wallwright", "--set", "machine.body=1"], "machine.body.mass"),
         (["compose", "a.wallwright", "--set", "machine.body.mas=1"], "did you mean mass?"),
         (["compose", "a.wallwright", "--set", "machine.motor.teeth=20.5"], "whole number"),
-        (["compose", "a.wallwright", "--set", "settings.fill.angle=200"], "between -180 and 180 °"),
+        (["compose", "a.wallwright", "--set", "settings.fill.angle=200"], "between −180 and 180 °"),
         (["compose", "a.wallwright", "--set", "machine.body.mass=900"], "between 0.05 and 20 kg"),
         (["check", "a.wallwright", "--hanging", "0"], "must be at least 1"),
         (["check", "{t}/job"], "did you mean {t}/job.wallwright?"),

@@ -88,7 +88,7 @@ def test_styles_and_pens_of_a_project_are_changed(tmp_path, photo):
     ("options", "message"),
     [
         (["--picture-set", "wobble=1"], "there is no “wobble”"),
-        (["--picture-set", "lightness=7"], "between -1 and 1"),
+        (["--picture-set", "lightness=7"], "between −1 and 1"),
         (["--picture-set", "lightness=much"], "is not a number"),
         (["--picture-pens", "Green"], "there is no pen “Green”"),
     ],

@@ -19,6 +19,7 @@ from wallwright.document.calibration import Mark, Survey, TapeReading
 from wallwright.document.continuation import Interruption, StrokePlace
 from wallwright.document.document import Document, Ink
 from wallwright.document.errors import BadFile, BadValue
+from wallwright.document.language import format_number
 from wallwright.document.project import read_project, write_project
 from wallwright.document.register import Register, RegisterMark
 from wallwright.planning.demo import demo_document
@@ -135,7 +136,10 @@ def test_hanging_again_names_what_would_be_lost_and_where_the_origin_goes(projec
     assert project.read_bytes() == before
     assert main([*command, "--replace"]) == 0
     moved = read_project(project).wall.left - half_drawn().wall.left
-    assert moved != 0 and f"{-moved:.0f} mm right of and 0 mm below the old one" in capsys.readouterr().out
+    assert (
+        moved != 0
+        and f"{format_number(-moved, '.0f')} mm right of and 0 mm below the old one" in capsys.readouterr().out
+    )
     assert copies(project)[0].read_bytes() == before
 
 

@@ -95,3 +95,17 @@ def test_a_new_project_has_names_in_the_persons_language():
     finally:
         set_language(Language())
     assert names[0] != "Black marker"
+
+
+@pytest.mark.parametrize(
+    ("value", "form", "text"),
+    [
+        (-0.02, ".1f", "0.0"),
+        (0.02, "+.1f", "0.0"),
+        (-0.0, "g", "0"),
+        (-0.06, "+.1f", "\N{MINUS SIGN}0.1"),
+        (3.0, "+.1f", "+3.0"),
+    ],
+)
+def test_what_rounds_to_zero_has_no_sign(value, form, text):
+    assert format_number(value, form) == text

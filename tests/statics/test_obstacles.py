@@ -119,7 +119,7 @@ def test_a_keep_out_across_the_drawing_stops_the_job_and_is_named():
         ("machine.body.outline", ((0.0, 0.0), (1e-6, 0.0), (0.0, 1e-6)), "body", "at least 10 mm"),
         ("machine.body.centre", (0.0, 1000.0), "mass-centre", "920 mm outside the body"),
         ("machine.lift.up", 0.0, "lift", "Up must be higher than down"),
-        ("machine.lift.up", -1.0, "lift", "up at Z -1 and down at Z 0"),
+        ("machine.lift.up", -1.0, "lift", "up at Z −1 and down at Z 0"),
     ],
 )
 def test_values_that_do_not_go_together_are_an_error(path, value, check, says):

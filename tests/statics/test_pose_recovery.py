@@ -85,8 +85,8 @@ def drawn_after(slip, place) -> np.ndarray:
     ("jump", "words"),
     [
         (WholeSlip(0, steps=16), "left belt slipped by 16 full steps: +3.20 mm"),
-        (WholeSlip(1, steps=-8), "right belt slipped by 8 full steps: -1.60 mm"),
-        (WholeSlip(1, teeth=-3), "right belt slipped by 3 teeth: -6.00 mm"),
+        (WholeSlip(1, steps=-8), "right belt slipped by 8 full steps: −1.60 mm"),
+        (WholeSlip(1, teeth=-3), "right belt slipped by 3 teeth: −6.00 mm"),
         (WholeSlip(0, teeth=1), "left belt slipped by 1 tooth: +2.00 mm"),
     ],
 )

@@ -13,6 +13,9 @@ class Scripted:
         self.answers: list[Response] = []
         self.busy = False
 
+    def start(self) -> None:
+        """There is no process to start."""
+
     def submit(self, request: Request) -> None:
         self.requests.append(request)
         self.busy = True

@@ -54,8 +54,8 @@ def add_parser(subparsers: Subparsers) -> Parser:
         default=[],
         metavar="PEN=RIGHT,DOWN",
         help=tr(
-            "what is read to the right and down: mm from the first pen's cross to this pen's, and after @ the number of the "
-            "line on the scale that continues one of the first pen's"
+            "what is read to the right and down: mm from the first pen's cross to this pen's; after @ the number of the "
+            "line that continues one of the first pen's scale"
         ),
     )
     parser.add_argument(
@@ -71,8 +71,9 @@ def add_parser(subparsers: Subparsers) -> Parser:
         metavar="PEN=SPEED:WIDTH,...",
         help=tr(
             "what a pen's part of the strip looks like: speed and width of lines, followed by gaps or bleeds where seen; "
-            "stripes:% of the patch as dark as the stripes; closed:% of the first one without white (none: none is); "
-            "hides:% of the dark bar; late:mm and tail:mm of the dashes; dots where they begin with a dot"
+            "stripes:N, in per cent, of the patch as dark as the stripes; closed:N of the first one without white "
+            "(none: none is); hides:N, in per cent, of the dark bar; late:mm and tail:mm of the dashes; "
+            "dots where they begin with a dot"
         ),
     )
     parser.add_argument("--light-to-dark", action="store_true", help=tr("put the pens in order from light to dark"))

@@ -69,8 +69,8 @@ def _strip(job: Job) -> str:
         tr("No white: the first patch, in the order of the numbers, in which no white is left between the lines."),
         tr("Hides: how much of the dark bar disappears under the pen's ink. 0 %: nothing, 100 %: all."),
         tr(
-            "Dashes: how much is missing where each one begins (late), and how far it goes on into the gap (tail). Note it "
-            "if dashes begin with a dot."
+            "Dashes: how much is missing where each one begins (late), and how far it runs into the gap (tail). Note it if "
+            "dashes begin with a dot."
         ),
         tr("Wipe the tips that have drawn over dark ink on paper before you use them again."),
     )

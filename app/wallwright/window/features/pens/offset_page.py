@@ -20,8 +20,8 @@ class OffsetPage(ReadingPage):
     def __init__(self, document: Document, hanging: int) -> None:
         super().__init__(
             tr(
-                "Export the figure and draw it. {0} draws two scales for every other pen, which continues them with lines "
-                "of its own, numbered from 0. Find the line that continues one of {0} exactly, and enter its number, or "
+                "Export the figure and draw it. {0} draws two scales for every other pen. That pen continues them with "
+                "lines numbered from 0. Find the line that continues one of {0} exactly. Enter its number, or "
                 "the half between two (12.5). If a pen's cross is clearly not {1:g} mm to the right of and below that of "
                 "{0}, measure that with a ruler too; half a millimetre is enough.",
                 document.pens[0].name,
@@ -43,18 +43,18 @@ class OffsetPage(ReadingPage):
         self.fields: dict[str, tuple[QLineEdit, QLineEdit, QLineEdit, QLineEdit]] = {}
         for row, pen in enumerate(document.pens[1:], start=1):
             grid.addWidget(pen_label(pen), row, 0)
-            number = tr("Number of the line that continues one of the first pen's, on the scale with upright lines.")
-            below = tr("Number of the line that continues one of the first pen's, on the scale with level lines.")
+            number = tr("Number of the line that continues one of the first pen's, on the scale with vertical lines.")
+            below = tr("Number of the line that continues one of the first pen's, on the scale with horizontal lines.")
             fields = (
                 self.add_field(tr("{0}: line, to the right", pen.name), number),
                 self.add_field(tr("{0}: line, below", pen.name), below),
                 self.add_field(
                     tr("{0}: to the right", pen.name),
-                    tr("mm from the upright line of the first pen's cross to this pen's."),
+                    tr("mm from the vertical line of the first pen's cross to this pen's."),
                 ),
                 self.add_field(
                     tr("{0}: below", pen.name),
-                    tr("mm from the level line of the first pen's cross down to this pen's."),
+                    tr("mm from the horizontal line of the first pen's cross down to this pen's."),
                 ),
             )
             for column, field in enumerate(fields, start=1):

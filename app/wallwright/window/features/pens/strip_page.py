@@ -97,7 +97,7 @@ class StripPage(ReadingPage):
     def __init__(self, document: Document, hanging: int, pen: str) -> None:
         text = tr(
             "Export the strip and draw it: each pen draws its part without a pause. Then enter what you see. Leave out what "
-            "you cannot judge. Line widths and patches teach the pen's width, speed and spread of ink, the dark bar its "
+            "you cannot judge. Lines and patches give the pen's width, speed and spread of ink. The dark bar gives its "
             "opacity, and the dashes how long the lift needs."
         )
         if document.machine.controller.takes == "drawing":
@@ -199,7 +199,7 @@ class StripPage(ReadingPage):
         )
         tail = self.add_field(
             tr("{0}: dashes have a tail of", pen.name),
-            tr("mm that each dash goes on into the gap behind it. 0: none."),
+            tr("mm that each dash runs into the gap behind it. 0: none."),
         )
         dots = QCheckBox(tr("Dashes begin with a dot"))
         explain(dots, tr("The pen stands on the wall before it moves: the lower time is too long."))
