@@ -388,3 +388,8 @@ class Machine(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     def controller_steps_per_mm(self) -> float:
         """Microsteps per mm of belt set in the controller: of the mm that it counts, which paths for it are given in."""
         return self.controller.assumed_steps or self.steps_per_mm
+
+    @property
+    def lift_unit(self) -> str:
+        """Unit of the values that raise and lower the pen: mm of an axis, s or ms of a dwell, a spindle word."""
+        return {"axis": "mm", "dwell": self.controller.code.dwell_unit}.get(self.lift.kind, "S")

@@ -14,7 +14,6 @@ from wallwright.document.wall import Point
 from wallwright.window.model.items import PenItem, WallItem
 from wallwright.window.panels.fill_choices import FILL_NUMBERS, FILL_TITLES
 from wallwright.window.panels.forms import Forms, value_at
-from wallwright.window.panels.machine_page import lift_unit
 from wallwright.window.panels.position_fields import add_origin_choice, add_position, position_quantity
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
@@ -219,7 +218,8 @@ def build_pen_page(forms: Forms, item: PenItem) -> None:
         forms.add_title(tr("Tip in the holder"), tr("Two small drawings show where the tip is, and how the pen draws."))
         _add_pen_numbers(forms, path, forms.add_form(), ("tip_right", "tip_down"))
         forms.add_refreshed(
-            lambda: lift_unit(forms), lambda _: _add_pen_numbers(forms, path, forms.add_form(), ("press",))
+            lambda: forms.models.project.document.machine.lift_unit,
+            lambda _: _add_pen_numbers(forms, path, forms.add_form(), ("press",)),
         )
         forms.add_action(
             "measure-pens", tr("Measure pens…"), tr("Offset figure and sample strip, with fields for what you read.")
@@ -231,7 +231,7 @@ def build_pen_page(forms: Forms, item: PenItem) -> None:
 def _add_pen_numbers(forms: Forms, path: FieldPath, form: QFormLayout, names: tuple[str, ...]) -> None:
     """Some of a pen's numbers."""
     skip = tuple(name for name in quantities(Pen) if name not in names)
-    forms.add_numbers(path, form, skip, units={"press": lift_unit(forms)})
+    forms.add_numbers(path, form, skip, units={"press": forms.models.project.document.machine.lift_unit})
 
 
 def _add_ink_left(forms: Forms, path: FieldPath) -> None:

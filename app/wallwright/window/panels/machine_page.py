@@ -90,7 +90,7 @@ def build_machine_page(forms: Forms, _: MachineItem) -> None:
     for part in PART_TITLES:
         if part == "lift":
             forms.add_refreshed(
-                lambda: (_takes(forms), lift_unit(forms)),
+                lambda: (_takes(forms), forms.models.project.document.machine.lift_unit),
                 lambda key: add_machine_part(forms, "lift", key[0]),
             )
         elif part in PROGRAM_FIELDS:
@@ -108,12 +108,6 @@ def _add_calibration(forms: Forms, calibration: MachineCalibration | None) -> No
     forms.add_note(
         plural("Calibrated {1} from {0} reading.", "Calibrated {1} from {0} readings.", calibration.readings, when)
     )
-
-
-def lift_unit(forms: Forms) -> str:
-    """Unit of the values that raise and lower the pen: a height, a spindle value or a wait."""
-    machine = forms.models.project.document.machine
-    return {"axis": "mm", "dwell": machine.controller.code.dwell_unit}.get(machine.lift.kind, "S")
 
 
 def _takes(forms: Forms) -> Takes:
@@ -164,7 +158,11 @@ def _add_fields(forms: Forms, part: str, names: Collection[str]) -> None:
             title, help = CHOICES[field.name]
             forms.add_choice(form, f"machine.{part}.{field.name}", tr(title), titles, tr(help))
     others = tuple(name for name in quantities(type(struct)) if name not in names)
-    units = {"up": lift_unit(forms), "down": lift_unit(forms)} if part == "lift" else {}
+    units = (
+        {"up": forms.models.project.document.machine.lift_unit, "down": forms.models.project.document.machine.lift_unit}
+        if part == "lift"
+        else {}
+    )
     forms.add_numbers(f"machine.{part}", form, skip=others, units=units)
     if "outline" in names:
         _add_body_outline(forms, form)
