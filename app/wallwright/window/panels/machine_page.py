@@ -158,11 +158,8 @@ def _add_fields(forms: Forms, part: str, names: Collection[str]) -> None:
             title, help = CHOICES[field.name]
             forms.add_choice(form, f"machine.{part}.{field.name}", tr(title), titles, tr(help))
     others = tuple(name for name in quantities(type(struct)) if name not in names)
-    units = (
-        {"up": forms.models.project.document.machine.lift_unit, "down": forms.models.project.document.machine.lift_unit}
-        if part == "lift"
-        else {}
-    )
+    lift = forms.models.project.document.machine.lift_unit
+    units = {"up": lift, "down": lift} if part == "lift" else {}
     forms.add_numbers(f"machine.{part}", form, skip=others, units=units)
     if "outline" in names:
         _add_body_outline(forms, form)
