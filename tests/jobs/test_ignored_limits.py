@@ -35,9 +35,10 @@ from wallwright.jobs.file_cautions import FILE_CAUTIONS
 from wallwright.jobs.ignored_limits import IgnoredLimits, ignored_limits_in
 from wallwright.jobs.place_by_line import place_by_line
 from wallwright.planning.calibration_figure import figure_document, proposal_for
-from wallwright.planning.pen_figures import offset_figure, sample_strip
+from wallwright.planning.offset_figure import offset_figure
 from wallwright.planning.plan import EVERY, Goal, Request
 from wallwright.planning.proof_drawing import proof_document
+from wallwright.planning.sample_strip import sample_strip
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import Limit, broken, limit_name
 from wallwright.statics.pose import inverse_kinematics
