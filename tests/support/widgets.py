@@ -103,16 +103,16 @@ def _needed(widget: QWidget) -> tuple[int, int] | None:
         option = QStyleOptionComboBox()
         widget.initStyleOption(option)
         kind, field = QStyle.ComplexControl.CC_ComboBox, QStyle.SubControl.SC_ComboBoxEditField
-        room = widget.style().subControlRect(kind, option, field, widget).width()
+        room = widget.style().subControlRect(kind, option, field, widget)
         # Things with a picture of their own, pens, have names of any length that a person gave.
         words = [widget.itemText(i) for i in range(widget.count()) if widget.itemIcon(i).isNull()]
         longest = max((widget.fontMetrics().horizontalAdvance(word) for word in words), default=0)
-        return longest + widget.width() - room, 0
+        return longest + widget.width() - room.width(), widget.minimumSizeHint().height()
     if isinstance(widget, QLineEdit) and not widget.isReadOnly():
         margins = widget.textMargins()
         room = margins.left() + margins.right() + 8
         longest = widget.text() if len(widget.text()) < 24 else ""  # paths and names scroll
-        return widget.fontMetrics().horizontalAdvance(longest) + room, 0
+        return widget.fontMetrics().horizontalAdvance(longest) + room, widget.minimumSizeHint().height()
     return None
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QPoint, QSize, Qt
 from PySide6.QtGui import QImage
-from PySide6.QtWidgets import QAbstractButton, QApplication, QFormLayout, QLabel
+from PySide6.QtWidgets import QAbstractButton, QApplication, QFormLayout, QLabel, QTabWidget
 
 from tests.support.drawing_pages import WHAT
 from tests.support.jobs import SQUARE, document_of
@@ -249,6 +249,10 @@ def test_dialogs(qtbot, window, tmp_path):
         qtbot.addWidget(dialog)
         dialog.show()
         assert found_in(dialog) == []
+        for tabs in dialog.findChildren(QTabWidget):
+            for number in range(tabs.count()):
+                tabs.setCurrentIndex(number)
+                assert found_in(dialog) == [], tabs.tabText(number)
         dialog.close()
 
 

@@ -5,7 +5,7 @@ of APART is how far the tip is off, to half a millimetre.
 
 Two scales read the same to a tenth (the principle of Vernier, 1631): the first pen draws lines PITCH apart, the other pen
 continues them with lines PITCH - STEP apart, numbered from 0. The number of the line that continues one of the first pen's
-exactly, times STEP, is the offset, but for whole PITCHes, which a ruler or the eye tells apart.
+exactly, times STEP, is the offset, but for whole PITCHes, which a ruler or the eye distinguishes.
 """
 
 from __future__ import annotations

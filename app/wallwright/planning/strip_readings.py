@@ -54,7 +54,7 @@ class LineSeen:
 
 @dataclass(frozen=True)
 class StripReading:
-    """What a person saw of one pen's part of the strip. None: not looked at."""
+    """What a person saw of one pen's part of the strip. None: not judged."""
 
     lines: tuple[LineSeen, ...] = ()
     half_tone: float | None = None

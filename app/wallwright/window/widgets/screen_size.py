@@ -1,9 +1,9 @@
-"""Sizes of dialogs: as wanted, but never larger than the screen that they open on."""
+"""Sizes of dialogs: as wanted, but never larger than the screen that they open on; where that is too low, they scroll."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import QSize
-from PySide6.QtWidgets import QWidget
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtWidgets import QScrollArea, QWidget
 
 FRAME = QSize(16, 44)
 """Pixels that the desktop's title bar and frame add; their size is only known once they are there."""
@@ -12,3 +12,13 @@ FRAME = QSize(16, 44)
 def resize_within_screen(dialog: QWidget, width: int, height: int) -> None:
     """Gives a dialog its size, pixels, as far as the screen has room for it."""
     dialog.resize(QSize(width, height).boundedTo(dialog.screen().availableSize() - FRAME))
+
+
+def scrolled(body: QWidget) -> QScrollArea:
+    """A body in an area that is as wide as it needs and scrolls up and down where it is too low."""
+    area = QScrollArea()
+    area.setWidgetResizable(True)
+    area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    area.setWidget(body)
+    area.setMinimumWidth(body.minimumSizeHint().width() + area.verticalScrollBar().sizeHint().width())
+    return area

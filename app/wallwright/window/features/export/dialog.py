@@ -5,7 +5,7 @@ from __future__ import annotations
 from html import escape
 from pathlib import Path
 
-from PySide6.QtCore import QDir, Qt
+from PySide6.QtCore import QDir
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
@@ -17,7 +17,6 @@ from PySide6.QtWidgets import (
     QLabel,
     QLineEdit,
     QPushButton,
-    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
@@ -41,7 +40,7 @@ from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.model.project_model import ProjectModel
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
-from wallwright.window.widgets.screen_size import resize_within_screen
+from wallwright.window.widgets.screen_size import resize_within_screen, scrolled
 from wallwright.window.widgets.theme import NEAR
 
 WIDTH = 560
@@ -139,11 +138,7 @@ class ExportDialog(QDialog):
         layout.addWidget(self._note)
         layout.addWidget(caution_note(Occasion.RUN, project))
         layout.addStretch(1)
-        area = QScrollArea()
-        area.setWidgetResizable(True)
-        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        area.setWidget(body)
-        area.setMinimumWidth(body.minimumSizeHint().width() + area.verticalScrollBar().sizeHint().width())
+        area = scrolled(body)
         outer = QVBoxLayout(self)
         outer.addWidget(area, 1)
         outer.addWidget(buttons)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QTabWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QDialog, QDialogButtonBox, QScrollArea, QTabWidget, QVBoxLayout, QWidget
 
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
@@ -20,6 +20,7 @@ from wallwright.window.features.pens.strip_page import StripPage
 from wallwright.window.model.models import Models
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.screen_size import resize_within_screen, scrolled
 
 
 class MeasurePensDialog(QDialog):
@@ -34,10 +35,12 @@ class MeasurePensDialog(QDialog):
         self._tabs = QTabWidget()
         self.offsets = OffsetPage(document, hanging)
         self.strip = StripPage(document, hanging, pen)
-        self._tabs.addTab(self.offsets, tr("Tip in the holder"))
-        self._tabs.addTab(self.strip, tr("How it draws"))
+        areas = [scrolled(page) for page in (self.offsets, self.strip)]
+        for area, title in zip(areas, (tr("Tip in the holder"), tr("How it draws")), strict=True):
+            area.setFrameShape(QScrollArea.Shape.NoFrame)
+            self._tabs.addTab(area, title)
         if len(document.pens) < 2:
-            self._tabs.setCurrentWidget(self.strip)
+            self._tabs.setCurrentIndex(1)
         buttons = QDialogButtonBox()  # Tab goes in the order of adding
         self.apply = buttons.addButton(tr("Apply to the pens"), QDialogButtonBox.ButtonRole.AcceptRole)
         explain(self.apply, tr("Enters your readings of both drawings into the pens. You can undo it."))
@@ -53,6 +56,10 @@ class MeasurePensDialog(QDialog):
             page.changed = self._update
             page.export.clicked.connect(lambda _=False, page=page, kind=kind: self._export(page.drawing, kind))
         self._update()
+        width = max(area.minimumWidth() for area in areas)
+        pages = max(page.column.totalHeightForWidth(width) for page in (self.offsets, self.strip))
+        around = column.totalHeightForWidth(width) - areas[0].sizeHint().height()
+        resize_within_screen(self, column.totalSizeHint().width(), pages + around)
 
     def _export(self, drawing: Callable[[], Document], kind: str) -> None:
         """Plans and writes one of the drawings as a separate job."""

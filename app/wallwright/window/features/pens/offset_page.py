@@ -145,7 +145,7 @@ class _OffsetPicture(QWidget):
     """Both crosses with what is measured between them, and a scale of which one line is continued."""
 
     def sizeHint(self) -> QSize:
-        return QSize(440, 130)
+        return QSize(440, 134)
 
     minimumSizeHint = sizeHint
 
@@ -183,7 +183,7 @@ class _OffsetPicture(QWidget):
                 painter.setFont(font)
                 painter.drawText(box, Qt.AlignmentFlag.AlignCenter, str(number))
         painter.setPen(QPen(line, 1))
-        painter.drawEllipse(QPointF(left + met * pitch, middle + 2), 13, 42)
+        painter.drawEllipse(QPointF(left + met * pitch, middle + 12), 13, 47)
 
 
 def _arrow(painter: QPainter, begin: QPointF, end: QPointF) -> None:
