@@ -194,13 +194,13 @@ def test_one_lively_place_does_not_slow_a_long_line():
     ],
 )
 def test_a_dense_drawing_keeps_the_largest_swing(limits):
-    """Hundreds of short lines close together, each with its own rhythm; none may swing farther than allowed."""
+    """Thousands of short lines close together, each with its own rhythm; none may swing farther than allowed."""
     document, rig = light_belts(body__damping=0.05, **limits)
     random = np.random.default_rng(7)
-    place, turn = random.uniform([700, 700], [1300, 1200], (400, 2)), random.uniform(0, 2 * np.pi, 400)
+    place, turn = random.uniform([700, 700], [1300, 1200], (1500, 2)), random.uniform(0, 2 * np.pi, 1500)
     lines = [
         p + r * np.array([[0, 0], [np.cos(a), np.sin(a)], [np.sin(a), np.cos(a)]])
-        for p, a, r in zip(place, turn, random.uniform(2, 25, 400), strict=True)
+        for p, a, r in zip(place, turn, random.uniform(2, 25, 1500), strict=True)
     ]
     motion = plan_motion(document, 0, rig, Strokes.pack(lines, 0))
     drawn = np.repeat(motion.down, np.diff(motion.runs))
