@@ -32,9 +32,8 @@ class ToolBarFit(QObject):
         labels: Sequence[QAction],
         status: ReadyStatus,
     ) -> None:
-        """quiet: actions that lose their titles first; labels: seen with titles only, and not where
-        these fit alone; status: stands in the same
-        line and is never hidden; room for its longest text is kept, so that titles do not come and go with it."""
+        """quiet: actions that lose their titles first; labels: hidden next, before the other titles go; status: stands in
+        the same line and is never hidden; room for its longest text is kept, so that titles do not come and go with it."""
         super().__init__(bar)
         self._window, self._bar, self._status = window, bar, status
         self._quiet, self._labels = quiet, labels
