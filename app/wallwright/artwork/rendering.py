@@ -76,7 +76,7 @@ def small_picture(drawing: Drawing) -> bytes:
     canvas.paint(drawing.shapes, drawing.layers)
     buffer = QBuffer()
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-    canvas.image.save(buffer, "PNG", SMALL_QUALITY)
+    canvas.image.save(buffer, b"PNG", SMALL_QUALITY)
     return bytes(buffer.data().data())
 
 

@@ -103,7 +103,7 @@ def sheet_pictures(job: Job, files: Sequence[str] = (), page: str = "A4") -> tup
     for image in paper.images:
         buffer = QBuffer()
         buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-        image.save(buffer, "PNG")
+        image.save(buffer, b"PNG")
         pictures.append(bytes(buffer.data().data()))
     del application
     return tuple(pictures)

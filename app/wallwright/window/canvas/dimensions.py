@@ -164,9 +164,12 @@ def _positions(
     ends = QPointF(zero.x(), corner.y()), QPointF(corner.x(), zero.y())
     values, changes = (across, along), (moved_across, moved_along)
     found = []
-    for title, value, end, changed in zip(titles, values, ends, changes, strict=True):
+    # Of a line that begins along the frame only the rest is free for its text.
+    top = view.to_screen(left, box[1])
+    starts = corner, top if ends[1].y() < top.y() else corner
+    for title, value, start, end, changed in zip(titles, values, starts, ends, changes, strict=True):
         text = f"{value:.0f}"
-        at = _text_place(corner, end, area, text)
+        at = _text_place(start, end, area, text)
         if at is not None and area.contains(at):
             help = tr("In mm. Calculations and units work too.")
             typed = shown(round(value, 1) + 0.0)

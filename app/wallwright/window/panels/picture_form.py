@@ -67,7 +67,8 @@ class PictureForm(QWidget):
         self._form.setContentsMargins(0, 0, 0, 0)
         self._form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
         self._form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
-        self._style = narrow(PictureChoice())
+        self._style = PictureChoice()
+        narrow(self._style)
         explain(
             self._style,
             tr("Style of the lines that draw the picture. The list shows each with this picture."),

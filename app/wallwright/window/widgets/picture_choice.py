@@ -70,10 +70,10 @@ class _PictureDelegate(QStyledItemDelegate):
         return cell_size(self._box)
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: AnyIndex) -> None:
-        cell, palette = option.rect, option.palette  # type: ignore[attr-defined]  # Qt's binding leaves them out
+        cell, palette = option.rect, option.palette
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        is_chosen = bool(option.state & QStyle.StateFlag.State_Selected)  # type: ignore[attr-defined]
+        is_chosen = bool(option.state & QStyle.StateFlag.State_Selected)
         if is_chosen:
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(colour(Role.SELECTED, palette))

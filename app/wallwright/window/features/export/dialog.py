@@ -41,8 +41,9 @@ from wallwright.window.model.planning_client import PlanningClient
 from wallwright.window.model.project_model import ProjectModel
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.icons import icon
 from wallwright.window.widgets.screen_size import resize_within_screen, scrolled
-from wallwright.window.widgets.theme import CLOSE, FAR, NEAR, WIDE, StyledLabel, TextSize
+from wallwright.window.widgets.theme import CLOSE, FAR, NEAR, TIGHT, WIDE, StyledLabel, TextSize
 
 WIDTH = 460
 """Pixels of what the dialog says; beside it the sheet has as many."""
@@ -123,7 +124,13 @@ class ExportDialog(QDialog):
             loud = QLabel(f"<b>{escape(ignored.text)}</b>")
             loud.setWordWrap(True)
             layout.addWidget(loud)
-        self._add_section(layout, tr("What the machine runs"), self._own_file, self._steps)
+        file = QHBoxLayout()
+        file.setSpacing(CLOSE)
+        sheet_of_paper = QLabel()
+        sheet_of_paper.setPixmap(icon("new").pixmap(self.fontMetrics().height() + TIGHT))
+        file.addWidget(sheet_of_paper)
+        file.addWidget(self._own_file, 1)
+        self._add_section(layout, tr("What the machine runs"), file, self._steps)
         row = QHBoxLayout()
         row.setSpacing(CLOSE)
         row.addWidget(self._line, 1)
@@ -258,10 +265,11 @@ class ExportDialog(QDialog):
         else:
             self._own_file.setText(f"<b>{escape(own)}</b>")
             steps = how_to_run(self._controller, [name])
-        items = "".join(f"<li>{escape(step)}</li>" for step in steps)
-        self._steps.setText(
-            f"<ol style='margin: 0; -qt-list-indent: 1'>{items}</ol>" if len(steps) > 1 else escape(steps[0])
+        rows = "".join(
+            f"<tr><td style='padding-right: 8px'>{number}.</td><td style='padding-bottom: 4px'>{escape(step)}</td></tr>"
+            for number, step in enumerate(steps, start=1)
         )
+        self._steps.setText(f"<table cellspacing='0'>{rows}</table>" if len(steps) > 1 else escape(steps[0]))
         others = ", ".join(name for name in names if name != own and name != tr("one SVG for each pen"))
         text = tr("Also written: {0}.", others)
         if not takes_drawing:

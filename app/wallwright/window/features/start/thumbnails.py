@@ -91,3 +91,15 @@ def shown_box(document: Document) -> tuple[float, float, float, float]:
 def picture_of(project: Path) -> QPixmap:
     """The picture kept of a project; a null one when there is none."""
     return QPixmap(str(_file(project)))
+
+
+def empty_picture() -> QPixmap:
+    """A wall with nothing on it, of the same size."""
+    pixmap = QPixmap(SIZE)
+    pixmap.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(pixmap)
+    painter.setPen(QPen(on_wall(OnWall.EDGE), 1.0))
+    painter.setBrush(PAPER)
+    painter.drawRect(QRectF(0.5, 0.5, SIZE.width() - 1, SIZE.height() - 1))
+    painter.end()
+    return pixmap
