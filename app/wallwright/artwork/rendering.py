@@ -28,9 +28,10 @@ LARGEST_TILE = 8000
 """Pixels; a pattern whose tile is larger on the picture, or less than a pixel, is painted in its mean colour."""
 TOGETHER = 4_000
 """Pieces of lines that are filled as one path."""
-SMALL_SIDE, SMALL_POINTS, SMALL_QUALITY = 640, 200_000, 90
-"""Of a small picture: pixels of its longer side, points of paths at most, and how little PNG is to compress: it is wanted at
-once."""
+SMALL_SIDE, SMALL_POINTS = 640, 200_000
+"""Of a small picture: pixels of its longer side, and points of paths at most."""
+LITTLE = 10
+"""Per cent of the compression that PNG can have."""
 MOST_PIXELS = 50_000_000
 """Of a picture: 200 MB, and as much again for each group that is painted apart."""
 
@@ -74,9 +75,16 @@ def small_picture(drawing: Drawing) -> bytes:
     if drawing.raster is not None:
         canvas.paint_raster(drawing.raster)
     canvas.paint(drawing.shapes, drawing.layers)
+    return png_of(canvas.image)
+
+
+def png_of(image: QImage) -> bytes:
+    """A picture as PNG, little compressed: it is wanted at once."""
     buffer = QBuffer()
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-    canvas.image.save(buffer, b"PNG", SMALL_QUALITY)
+    writer = QImageWriter(buffer, QByteArray(b"PNG"))
+    writer.setCompression(LITTLE)
+    writer.write(image)
     return bytes(buffer.data().data())
 
 

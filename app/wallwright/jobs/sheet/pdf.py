@@ -9,6 +9,7 @@ from xml.sax.saxutils import escape
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMarginsF
 from PySide6.QtGui import QColor, QImage, QPageLayout, QPainter, QPdfWriter
 
+from wallwright.artwork.rendering import png_of
 from wallwright.document.language import tr
 from wallwright.jobs.job import Job
 from wallwright.jobs.sheet.pages import DPI, MARGIN_MM, application_for_painting, paint_pages, size_of_page
@@ -99,14 +100,9 @@ def sheet_pictures(job: Job, files: Sequence[str] = (), page: str = "A4") -> tup
     paper = _PicturePaper(page)
     paint_pages(paper, job, files)
     paper.end()
-    pictures = []
-    for image in paper.images:
-        buffer = QBuffer()
-        buffer.open(QIODevice.OpenModeFlag.WriteOnly)
-        image.save(buffer, b"PNG")
-        pictures.append(bytes(buffer.data().data()))
+    pictures = tuple(png_of(image) for image in paper.images)
     del application
-    return tuple(pictures)
+    return pictures
 
 
 def _reproducible(data: bytes) -> bytes:
