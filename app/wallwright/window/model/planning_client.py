@@ -175,13 +175,17 @@ class PlanningClient(QObject):
         They only do while the plan is known, and unless other planning begins."""
         return self.plan_is_final and self._paint(Goal.SHEET)
 
-    def sample_styles(self, placement: str) -> bool:
+    def sample_styles(self, placement: str, at_once: bool = False) -> bool:
         """Has each line style tried on a small copy of a placement's picture; whether samples will come. They only do
-        while nothing is planned."""
+        while nothing is planned, or at_once, before the plan that is under way."""
+        is_under_way = any(r.goal is Goal.PLAN and r.id != self._aside for r in self._asked.values())
+        if at_once and (self._soon.isActive() or (self.is_planning and is_under_way)):
+            self._soon.stop()
+            self._asked = {}
         return self._paint(Goal.SAMPLES, placement)
 
     def _paint(self, goal: Goal, placement: str = "") -> bool:
-        if self.is_planning or self._soon.isActive():
+        if (self._asked and self.is_planning) or self._soon.isActive():
             return False
         self._request += 1
         document, hanging = self._project.document, self._selection.hanging
@@ -189,6 +193,7 @@ class PlanningClient(QObject):
         self._asked = {self._request: request}
         self._planner.submit(request)
         self._await_deadline()
+        self._report("", 0.0)
         return True
 
     @property
@@ -282,6 +287,8 @@ class PlanningClient(QObject):
             self.sampled.emit(answer.sample)
         elif answer.final:
             self.sheet_painted.emit(answer.pages, answer.trouble)
+        if answer.final and not self.plan_is_final:
+            self._soon.start()
 
     def _new_placements(self) -> tuple[str, ...]:
         """Visible placements of which no ink is shown."""

@@ -37,14 +37,15 @@ class StyleSamples(QObject):
         """Whose picture they are of."""
         self._is_complete = False
         planning.sampled.connect(self._take)
-        planning.plan_changed.connect(self._ask)
+        planning.plan_changed.connect(lambda: self._ask())
 
-    def want(self, placement: str) -> None:
-        """Asks for those of a placement's picture, now or as soon as nothing is planned, unless they are there."""
+    def want(self, placement: str, at_once: bool = False) -> None:
+        """Asks for those of a placement's picture, unless they are there: as soon as nothing is planned, or at_once, when a
+        person looks for them; the plan is made afterwards."""
         self.placement = placement
-        self._ask()
+        self._ask(at_once)
 
-    def _ask(self) -> None:
+    def _ask(self, at_once: bool = False) -> None:
         document = self._project.document
         placement = next((p for p in document.placements if p.id == self.placement), None)
         if placement is None or not document.artwork(placement.artwork).is_picture:
@@ -52,7 +53,7 @@ class StyleSamples(QObject):
         key = _key(document, placement)
         if key == self._of and self._is_complete:
             return
-        if not self._planning.sample_styles(self.placement):
+        if not self._planning.sample_styles(self.placement, at_once):
             return  # the plan that is made now asks again when it is there
         self._is_complete = False
         if key != self._of:

@@ -79,6 +79,7 @@ class PictureForm(QWidget):
         self._show_samples()
         models.samples.changed.connect(self._show_samples)
         self._style.activated.connect(self._choose_style)
+        self._style.opening.connect(lambda: models.samples.want(placement, at_once=True))
         self._form.addRow(tr("Style"), self._style)
         self._of_style = {
             (kind, name): self._slider(name, quantity, True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, QRect, QSize, Qt
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, QRect, QSize, Qt, Signal
 from PySide6.QtGui import QIcon, QPainter, QPalette, QPen, QPixmap
 from PySide6.QtWidgets import QComboBox, QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
@@ -13,11 +13,15 @@ PICTURE = QSize(132, 99)
 IN_FIELD = QSize(32, 24)
 ACROSS = 4
 """Pictures in a row, as far as the screen has room."""
+WRAPPED = int(Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignTop) | int(Qt.TextFlag.TextWordWrap)
 AnyIndex = QModelIndex | QPersistentModelIndex
 
 
 class PictureChoice(QComboBox):
     """Entries without a picture show empty ground in its place."""
+
+    opening = Signal()
+    """The grid comes into view."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -37,6 +41,7 @@ class PictureChoice(QComboBox):
 
     def showPopup(self) -> None:
         """Below the field or above it, where there is more room; never beyond the screen."""
+        self.opening.emit()
         super().showPopup()
         view, popup = self.view(), self.view().window()
         cell, room = cell_size(self), self.screen().availableGeometry()
@@ -54,9 +59,12 @@ class PictureChoice(QComboBox):
         view.scrollTo(view.currentIndex())
 
 
-def cell_size(widget: QWidget) -> QSize:
-    """Logical pixels of one entry of the grid, its title on two lines at most."""
-    return QSize(PICTURE.width() + 2 * CLOSE, PICTURE.height() + 2 * CLOSE + TIGHT + 2 * widget.fontMetrics().height())
+def cell_size(box: QComboBox) -> QSize:
+    """Logical pixels of one entry of the grid: all have room for the longest title."""
+    room = QRect(0, 0, PICTURE.width(), 10 * PICTURE.height())
+    titles = (box.fontMetrics().boundingRect(room, WRAPPED, box.itemText(i)) for i in range(box.count()))
+    highest = max((title.height() for title in titles), default=0)
+    return QSize(PICTURE.width() + 2 * CLOSE, PICTURE.height() + 2 * CLOSE + TIGHT + highest)
 
 
 class _PictureDelegate(QStyledItemDelegate):
@@ -95,6 +103,5 @@ class _PictureDelegate(QStyledItemDelegate):
         painter.setPen(palette.color(QPalette.ColorRole.Text))
         painter.setFont(self._box.font())
         words = cell.adjusted(CLOSE, CLOSE + PICTURE.height() + TIGHT, -CLOSE, 0)
-        flags = Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextWordWrap
-        painter.drawText(words, int(flags), str(index.data(Qt.ItemDataRole.DisplayRole) or ""))
+        painter.drawText(words, WRAPPED, str(index.data(Qt.ItemDataRole.DisplayRole) or ""))
         painter.restore()
