@@ -72,8 +72,14 @@ class Stage:
         dialog.resize(dialog.size().boundedTo(QSize(*self.size)))
         self.spin(wait, until)
         self.grab(name, dialog)
+        self.discard(dialog)
+
+    def discard(self, dialog) -> None:
+        """Closes and deletes a dialog, which would go on asking for plans."""
+        import shiboken6
+
         dialog.close()
-        dialog.deleteLater()  # it would go on asking for plans
+        shiboken6.delete(dialog)  # what is to be deleted later waits for an event loop
 
 
 def _states() -> dict[str, Callable[[Stage], None]]:
@@ -205,8 +211,7 @@ def _states() -> dict[str, Callable[[Stage], None]]:
         stage.grab("calibration-draw", wizard)
         wizard.next()
         stage.grab("calibration-measure", wizard)
-        wizard.close()
-        wizard.deleteLater()
+        stage.discard(wizard)
         stage.dialog("continue", ContinueDialog(models, StrokePlace(0, 500.0), window), 3.0)
 
     def outside(stage: Stage) -> None:
