@@ -90,6 +90,8 @@ class PlanningClient(QObject):
         self._asked: dict[int, Request] = {}
         self._aside = -1
         """Id of the request for another document than the one shown."""
+        self._is_put_off = False
+        """Whether a plan waits for pictures that came first."""
         self.unseen: tuple[str, ...] = ()
         """Placements that are being read and of which no ink is shown yet."""
         self.pictures: dict[str, bytes] = {}
@@ -178,15 +180,15 @@ class PlanningClient(QObject):
     def sample_styles(self, placement: str, at_once: bool = False) -> bool:
         """Has each line style tried on a small copy of a placement's picture; whether samples will come. They only do
         while nothing is planned, or at_once, before the plan that is under way."""
-        is_under_way = any(r.goal is Goal.PLAN and r.id != self._aside for r in self._asked.values())
-        if at_once and (self._soon.isActive() or (self.is_planning and is_under_way)):
-            self._soon.stop()
-            self._asked = {}
-        return self._paint(Goal.SAMPLES, placement)
+        plans = any(r.goal is Goal.PLAN and r.id != self._aside for r in self._asked.values())
+        return self._paint(Goal.SAMPLES, placement, is_first=at_once and (plans or not self.is_planning))
 
-    def _paint(self, goal: Goal, placement: str = "") -> bool:
-        if (self._asked and self.is_planning) or self._soon.isActive():
+    def _paint(self, goal: Goal, placement: str = "", is_first: bool = False) -> bool:
+        """is_first: a plan that is under way, or about to be, comes afterwards."""
+        if not is_first and (self.is_planning or self._soon.isActive()):
             return False
+        self._is_put_off |= self.is_planning or self._soon.isActive()
+        self._soon.stop()
         self._request += 1
         document, hanging = self._project.document, self._selection.hanging
         request = Request(self._request, document, goal, hanging, project=self._project.name, placement=placement)
@@ -247,7 +249,7 @@ class PlanningClient(QObject):
             unseen=() if is_aside else self._new_placements(),
         )
         self._await_ink(request.unseen)
-        self._aside = self._request if is_aside else -1
+        self._aside, self._is_put_off = self._request if is_aside else -1, False
         self._asked = {self._request: request}
         self._is_search_ended = False
         self._planner.submit(request)
@@ -287,7 +289,7 @@ class PlanningClient(QObject):
             self.sampled.emit(answer.sample)
         elif answer.final:
             self.sheet_painted.emit(answer.pages, answer.trouble)
-        if answer.final and not self.plan_is_final:
+        if answer.final and self._is_put_off:
             self._soon.start()
 
     def _new_placements(self) -> tuple[str, ...]:
