@@ -205,7 +205,8 @@ def test_what_is_selected_exists_whenever_a_change_is_announced():
 def test_pictures_wait_for_plans_unless_somebody_looks_for_them(qtbot):
     """Then the plan is made afterwards; an export is never put off."""
     planner = Scripted()
-    planning = Models.of(demo_document(), planner).planning
+    models = Models.of(demo_document(), planner)
+    planning = models.planning
     planning.plan_now()
     assert not planning.sample_styles("placement-1") and not planning.paint_sheet()
     assert planning.sample_styles("placement-1", at_once=True) and not planning.is_planning
@@ -220,6 +221,7 @@ def test_pictures_wait_for_plans_unless_somebody_looks_for_them(qtbot):
     planning.export("/job")
     assert not planning.sample_styles("placement-1", at_once=True)
     assert planner.requests[-1].goal is Goal.EXPORT
+    models.close()
 
 
 def test_placements_without_ink_are_shown_as_read_until_their_ink_comes(qtbot):
@@ -234,3 +236,4 @@ def test_placements_without_ink_are_shown_as_read_until_their_ink_comes(qtbot):
     planner.answer(trouble="It cannot be read.")
     planning.receive()
     assert seen == [(("placement-1",), {}), (("placement-1",), {"placement-1": b"PNG"}), ((), {})]
+    models.close()
