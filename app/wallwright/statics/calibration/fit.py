@@ -25,7 +25,7 @@ from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.statics.calibration.measurement_model import PredictedMarks, Readings, drawn
 from wallwright.statics.calibration.parameters import CalibrationParameter, parameters_of, read_all, write_all
-from wallwright.statics.calibration.reliability import SUSPECT
+from wallwright.statics.calibration.reliability import SUSPECT, differing_repeats
 
 FEWEST = 3
 SLIP = 4.0
@@ -250,6 +250,7 @@ class FitProblem:
 
     def outcome(self, found: FitSolution, use: Flags, slips: list[int]) -> CalibrationResult:
         """What a solution says of machine and hanging. use: (m,) bool; slips: numbers of the readings left out."""
+        suspects = list(dict.fromkeys(found.suspects(use) + differing_repeats(self.readings, use)))
         covariance = found.covariance * np.outer(self.prior, self.prior)
         uncertainty = np.sqrt(np.diag(covariance))
         machine, hanging = write_all(self.parameters, found.values, self.machine, self.hanging)
@@ -272,7 +273,7 @@ class FitProblem:
             covariance,
             found.residuals,
             tuple(OutlierReading(k, float(found.residuals[k])) for k in slips),
-            tuple(OutlierReading(k, float(found.residuals[k])) for k in found.suspects(use)),
+            tuple(OutlierReading(k, float(found.residuals[k])) for k in suspects),
             float(np.sqrt((found.residuals[use] ** 2).mean())),
             found.spread,
         )
