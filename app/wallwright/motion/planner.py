@@ -104,8 +104,8 @@ def time_runs(
         )
     progress(0.25)
     work = _Timing(document, origin, field, swing, runs, samples, rubbing)
-    # Feet bring to each run what the one before left them.
-    if known is not None and drag.feet <= 0:
+    # Feet bring to each run what the one before left them, and pens their weight.
+    if known is not None and drag.feet <= 0 and not drag.weights.any():
         work.take(known, old)
     work.find_belts(lambda d: progress(0.25 + 0.1 * d))
     work.find_profile(lambda d: progress(0.35 + 0.65 * d))
