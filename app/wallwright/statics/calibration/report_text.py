@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from wallwright.document.calibration import Survey, TapeReading, reading_titles

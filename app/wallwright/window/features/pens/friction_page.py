@@ -23,10 +23,10 @@ class FrictionPage(ReadingPage):
     def __init__(self, document: Document, hanging: int) -> None:
         super().__init__(
             tr(
-                "Export the figure and draw it. Each pen draws two combs of lines to and fro, {0:g} mm apart. Friction makes "
-                "wide and narrow distances take turns. Measure the {1} distances between neighbouring lines in the middle of "
-                "their lengths, and enter them in order, with spaces between them. Half a millimetre is enough; one comb will "
-                "do.",
+                "Export the figure and draw it. Each pen draws two combs of lines to and fro, {0:g} mm apart. Friction "
+                "makes wide and narrow distances take turns. Measure the {1} distances between neighbouring lines in the "
+                "middle of their lengths, and enter them in order, with spaces between them. Half a millimetre is enough; "
+                "one comb will do.",
                 SPACING,
                 DISTANCES,
             ),
