@@ -30,11 +30,13 @@ def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("--cases", type=int, default=200)
     parser.add_argument("--figure", action="append", choices=tuple(FIGURES))
+    parser.add_argument("--scatter", action="append", choices=tuple(SCATTERS))
     parser.add_argument("--light", action="store_true", help="20 cases a row, nothing saved")
     options = parser.parse_args()
     cases = 20 if options.light else options.cases
+    scatters = {name: SCATTERS[name] for name in options.scatter or SCATTERS}
     rows = []
-    for (name, scatter), figure in itertools.product(SCATTERS.items(), options.figure or FIGURES):
+    for (name, scatter), figure in itertools.product(scatters.items(), options.figure or FIGURES):
         for error in (10.0, 5.0, 0.0):
             found = [case_of(figure, error, scatter, seed) for seed in range(cases)]
             rows.append(

@@ -65,7 +65,7 @@ def add_parser(subparsers: Subparsers) -> Parser:
 
 def run(args: argparse.Namespace) -> int:
     """Corrects the anchors of a hanging by its register marks. Returns the exit code. Raises UserError."""
-    from wallwright.statics.calibration.register_fit import fit_register_marks  # heavy
+    from wallwright.statics.calibration.register_fit import line_up  # heavy
 
     check_needs(args, {"--replace": ("--write",)})
     document = load_project(args.project)
@@ -81,7 +81,7 @@ def run(args: argparse.Namespace) -> int:
                 args.readings,
             )
         )
-    found = fit_register_marks(document.machine, document.hangings[index], sightings, args.uncertainty)
+    found = line_up(document, index, sightings, args.uncertainty)
     if args.write:
         changed = edits.with_field(document, f"hangings.{index}", found.hanging)
         save_changed(args.project, document, changed, True, sys.stderr)

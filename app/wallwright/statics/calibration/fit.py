@@ -166,10 +166,18 @@ class FitProblem:
         self.before = read_all(self.parameters, machine, hanging)
         self.counts = np.array([(m.left, m.right) for m in survey.marks], dtype=float).reshape(-1, 2)
         self.meant = np.array([(m.x, m.y) for m in survey.marks], dtype=float).reshape(-1, 2)
+        self._last: tuple[Floats, PredictedMarks] | None = None
 
     def at(self, values: Floats) -> PredictedMarks:
         """The marks as these values of the parameters, (p,), each in its own unit, put them, mm."""
-        return drawn(self.machine, self.hanging, self.parameters, values, self.counts, self.meant)
+        start, n = self.meant, len(self.meant)
+        if self._last is not None:  # the marks of values nearby are predicted well, which saves most of the search
+            before, marks = self._last
+            near = marks.points[:n] + marks.moves[:n] @ (values - before)
+            start = np.where(np.isfinite(near).all(axis=1, keepdims=True), near, self.meant)
+        found = drawn(self.machine, self.hanging, self.parameters, values, self.counts, start)
+        self._last = values.copy(), found
+        return found
 
     def scaled_jacobian(self, at: PredictedMarks, use: Flags) -> Floats:
         """(m, p) derivatives of readings over their uncertainty, by parameters over theirs."""
