@@ -122,7 +122,10 @@ def with_friction(
     rests[last] = (arrives[last] != leaves[last]).any(axis=1)
     passed = ~rests
     middle = (arrives + leaves) / 2
-    middle = _scaled(middle, force)
+    # Between directions that differ little friction keeps its size; on the way from one to its opposite it passes through
+    # zero, and would push sideways otherwise.
+    turns = np.einsum("ni,ni->n", before, after) < np.cos(CURVE_TURN)
+    middle = np.where(turns[:, None], middle, _scaled(middle, force))
     arrives[passed], leaves[passed] = middle[passed], middle[passed]
     _add_weights(drag, runs, samples, run_of, arrives, leaves, rests)
     return _inserted(samples, arrives, leaves, rests)
