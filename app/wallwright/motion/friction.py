@@ -26,6 +26,7 @@ from wallwright.document.columns import row_max
 from wallwright.document.document import Document
 from wallwright.document.machine import Machine
 from wallwright.motion.curvature import leg_curvature, legs_of
+from wallwright.motion.lead import most_lead
 from wallwright.motion.path import Runs, Samples
 from wallwright.statics.cable_robot import GRAVITY
 
@@ -55,16 +56,29 @@ class Drag:
     """N."""
     weights: Floats
     """(p,) N, downwards at the pen."""
+    lead: float = 0.0
+    """N at the mass centre that belts lead by, at most (lead.py)."""
 
     @staticmethod
     def of(document: Document) -> Drag:
         pens = document.pens
         weights = np.array([pen.extra_mass / 1000 * GRAVITY for pen in pens])
-        return Drag(np.array([pen.drag for pen in pens]), document.machine.body.drag, weights)
+        drags = np.array([pen.drag for pen in pens])
+        return Drag(drags, document.machine.body.drag, weights, most_lead(document))
 
     @property
     def is_active(self) -> bool:
         return bool(self.pens.any()) or self.feet > 0 or bool(self.weights.any())
+
+    @property
+    def has_load(self) -> bool:
+        """Whether belts differ from those of a body that nothing pushes."""
+        return self.is_active or self.lead > 0
+
+    @property
+    def at_centre(self) -> float:
+        """N at the mass centre, at most."""
+        return self.feet + self.lead
 
     @property
     def most(self) -> float:

@@ -17,7 +17,8 @@ from wallwright.motion.detours import DetourFinder
 from wallwright.motion.friction import Drag, take_up_times, with_friction
 from wallwright.motion.known_runs import KnownRuns
 from wallwright.motion.landing import with_endings
-from wallwright.motion.path import Runs, Samples, build_runs, sample_runs
+from wallwright.motion.lead import ALL_MOTIONS, FINER, LEFT, MOST, lead_accelerations, leads
+from wallwright.motion.path import FINEST, Runs, Samples, build_runs, sample_runs
 from wallwright.motion.path_constraints import LEAST_SPEED, motion_limits, path_grid, pen_speed, ramp_lengths
 from wallwright.motion.plan import Motion
 from wallwright.motion.subset import run_members, subset
@@ -95,10 +96,12 @@ def time_runs(
     )
     if (_box(runs.points) != _box(asked.points)).any():
         field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
-    samples = sample_runs(runs, ramp=ramp_lengths(document, runs), tolerance=document.machine.limits.corner_tolerance)
-    drag = Drag.of(document)
-    rubbing = DragField(rig, runs.points, drag.most, drag.feet) if drag.is_active else None
-    if rubbing is not None:
+    drag, ramp, finest = Drag.of(document), ramp_lengths(document, runs), float(FINEST)
+    if drag.lead > 0:
+        ramp, finest = np.where(runs.down, ramp / FINER, ramp), 2.0 * FINER
+    samples = sample_runs(runs, ramp=ramp, tolerance=document.machine.limits.corner_tolerance, finest=finest)
+    rubbing = DragField(rig, runs.points, drag.most, drag.at_centre) if drag.has_load else None
+    if rubbing is not None and drag.is_active:
         samples = with_friction(
             drag, runs, samples, _moved_by(field, rubbing), document.machine.limits.corner_tolerance
         )
@@ -110,6 +113,7 @@ def time_runs(
     work.find_belts(lambda d: progress(0.25 + 0.1 * d))
     work.find_profile(lambda d: progress(0.35 + 0.65 * d))
     _check_moves(samples, work.time, origin)
+    work.lead_belts()
     motion = Motion(
         work.time,
         samples.points,
@@ -123,7 +127,7 @@ def time_runs(
         runs.down,
         runs.stroke,
         runs.blocks,
-        samples.load,
+        work.load,
         samples.takes_up,
         work.settling,
         work.landing,
@@ -204,11 +208,16 @@ class _Timing:
         self._more_tension = None if rubbing is None else np.zeros_like(samples.points)
         self._body = swing.at(samples.points)
         n, limits = len(samples.points), document.machine.limits
+        self._leads = runs.down & leads(document)
+        self._most_lead = MOST * limits.acceleration
+        self.load = samples.load
+        """(n, 4) N: friction, and the push that belts lead by."""
         if document.machine.controller.pacing == "constant":
             self.max_acceleration = np.full(n, limits.acceleration)
         else:
+            pushed = np.where(np.repeat(self._leads, np.diff(samples.runs)), LEFT, 1.0)
             self.max_acceleration = initial_acceleration(
-                limits.acceleration, limits.swing, self._body, samples.direction
+                limits.acceleration, limits.swing / pushed, self._body, samples.direction
             )
         self.belts = np.empty_like(samples.points)
         """(n, 2) mm."""
@@ -288,6 +297,33 @@ class _Timing:
         # Their tension is that of the speeds chosen last.
         self._profile(np.flatnonzero(self._fresh & (self.endings != (1.0, 1.0, 0.0)).any(axis=1)), lambda part: None)
 
+    def lead_belts(self) -> None:
+        """Enters what belts lead by into them and the load, once all speeds are known."""
+        if self._rubbing is None or not self._leads.any():
+            return
+        samples = self._samples
+        lead = self._lead(take_up_times(samples, self.belts, self._document.machine))
+        at = np.flatnonzero(lead.any(axis=1))
+        load = samples.load[at].copy()
+        before, _ = self._rubbing.changes(samples.points[at], load)
+        load[:, 2:] -= self._document.machine.body.mass / 1000 * lead[at]
+        after, _ = self._rubbing.changes(samples.points[at], load)
+        self.load = samples.load.copy()
+        self.load[at] = load
+        self.belts[at] += after - before
+
+    def _lead(self, rest: Floats) -> Floats:
+        """(n, 2) mm/s² by which belts lead. rest: (n,) s before the pen goes on from each sample."""
+        samples = self._samples
+        return lead_accelerations(
+            samples.runs, self._leads, samples.step, rest, samples.direction, self.speed, self._most_lead
+        )
+
+    def _lead_along(self, lead: Floats) -> Floats:
+        """(n,) mm along the swing of the pen of a resting body with belts that lead by (n, 2) mm/s²."""
+        result: Floats = ALL_MOTIONS * (self._body.participation * lead).sum(axis=1) / self._body.omega**2
+        return result
+
     def _follow(self, which: Flags) -> None:
         """Enters time, swing, endings of travels and the waits before the pen lands, after runs which (k,) have changed."""
         samples, machine, down = self._samples, self._document.machine, self._runs.down
@@ -310,6 +346,7 @@ class _Timing:
             lands,
             chooses,
             machine.limits.landing_swing,
+            self._lead_along(self._lead(rest)),
             self.speed,
             self.swing,
             self._rates,
