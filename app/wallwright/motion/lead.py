@@ -9,7 +9,7 @@ then swings by as much about its place. Without the lead it swings by E about a 
 
 The push is constant between samples and jumps there, which belts cannot follow. They lead by the mean push over SPREAD,
 and go over evenly from sample to sample; where the pen rests they do not lead. All of this is part of the swing that is
-followed. Samples beside rests are close for it.
+followed, for bodies of a somewhat higher and lower frequency too. Samples beside rests are close for it.
 
 Belts lead only where the swing is bounded closely, and where the controller gets the timing of its ramps.
 """
@@ -25,8 +25,8 @@ from wallwright.document.document import Document
 LEADS_BELOW = 1.0
 """mm of swing allowed: with that or more, leading gains next to nothing."""
 ALL_MOTIONS = 1.1
-"""Of the lead along the slowest swing: what a resting pen is ahead by, as the quicker motions add to it (1.06 to 1.10 for the
-typical machine)."""
+"""Of the lead along the slowest swing: what a resting pen is ahead by, as the quicker motions add to it (1.06 to 1.10 for
+the typical machine)."""
 LEFT = 0.4
 """Of the swing without a lead: about what is left with it, for the push with which the search begins."""
 MOST = 1.5
