@@ -19,7 +19,7 @@ from wallwright.motion.plan import Motion
 from wallwright.motion.run_timing import RunTiming
 from wallwright.motion.swing import SwingField
 from wallwright.motion.travels import with_fastest_travels
-from wallwright.motion.unreachable import check_moves
+from wallwright.motion.unreachable import check_moves, refuse_unreachable
 from wallwright.statics.belt_field import BeltField, bounds
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.drag_field import LOAD_COLUMNS, DragField
