@@ -26,7 +26,7 @@ from wallwright.commands.saving import (
 from wallwright.document import edits
 from wallwright.document.atomic_write import write_atomic
 from wallwright.document.backups import keep_backup
-from wallwright.document.calibration import READING_KINDS, TapeReading
+from wallwright.document.calibration import READING_KINDS, TapeReading, reading_titles
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.language import tr
@@ -41,7 +41,7 @@ from wallwright.planning.calibration_figure import (
     with_survey,
 )
 from wallwright.statics.calibration.drawing_fit import fit_survey
-from wallwright.statics.calibration.report_text import changes, remarks
+from wallwright.statics.calibration.report_text import changes, remarks, twice_sentence
 
 COLUMNS = ("kind", "from", "to", "mm", "uncertainty")
 FIGURE_NAMES = ("square", "grid", "few")
@@ -188,9 +188,12 @@ def _make(args: argparse.Namespace, document: Document) -> int:
             "from the other point, “below” with a spirit level. The most useful readings come first:"
         )
     )
-    for measure, left in zip(proposal.measures, proposal.expected[1:], strict=True):
+    titles = reading_titles(proposal.measures)
+    for title, measure, left in zip(titles, proposal.measures, proposal.expected[1:], strict=True):
         about = tr("about {0:7.0f} mm; afterwards ± {1:.1f} mm", measure.value, left)
-        print(f"  {measure.words:<44} {about}")
+        print(f"  {title:<44} {about}")
+    if twice := twice_sentence(proposal.measures):
+        print(twice)
     return 0
 
 

@@ -17,7 +17,7 @@ from wallwright.document.language import tr
 from wallwright.document.project import SUFFIX
 from wallwright.document.register import AWAY, RegisterMark, Sighting
 from wallwright.document.wall import COORDINATE
-from wallwright.statics.calibration.register_fit import fit_register_marks
+from wallwright.statics.calibration.register_fit import line_up
 
 COLUMNS = ("mark", "wall_x", "wall_y", "right", "down")
 OLD_COLUMNS = ("mark", "x", "y", "right", "down")
@@ -80,7 +80,7 @@ def run(args: argparse.Namespace) -> int:
                 args.readings,
             )
         )
-    found = fit_register_marks(document.machine, document.hangings[index], sightings, args.uncertainty)
+    found = line_up(document, index, sightings, args.uncertainty)
     if args.write:
         changed = edits.with_field(document, f"hangings.{index}", found.hanging)
         save_changed(args.project, document, changed, True, sys.stderr)

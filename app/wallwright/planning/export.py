@@ -65,12 +65,14 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     has_times = document.machine.controller.pacing == "accelerating"
     kept = speed_changes(motion, step) if has_times else apart(motion, motion.vertex, step)
     drag, time = Drag.of(document), None
-    runs, load = runs_of_motion(motion, kept), motion.load[kept]
+    runs, load = runs_of_motion(motion, kept), motion.load[kept].copy()
+    if not has_times and drag.feet <= 0:  # without ramps belts do not lead
+        load[:, 2:] = 0.0
     if has_times:
         runs, time, load = timed_points(motion, kept, step)
-    field = DraggedBelts(rig, runs.points, drag.most, drag.feet)
+    field = DraggedBelts(rig, runs.points, drag.most, drag.at_centre)
 
-    friction = load if drag.is_active else None
+    friction = load if drag.has_load else None
 
     def path(kind: ControllerKind, before: float) -> ControllerPath:
         def part(done: float) -> None:

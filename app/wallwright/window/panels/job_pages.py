@@ -35,6 +35,13 @@ ORDER_TITLES = {
             "before": N_("Before the edges"),
         },
     ),
+    "fill_lines": (
+        N_("Fill lines"),
+        {
+            "either": N_("To and fro (fastest)"),
+            "one-way": N_("All in one direction"),
+        },
+    ),
     "together": (
         N_("Finish together"),
         {
@@ -48,6 +55,10 @@ ORDER_TITLES = {
 ORDER_HELP = {
     "effort": N_("How long to search for the fastest order of the strokes."),
     "fills": N_("Whether each pen draws fills before or after edges."),
+    "fill_lines": N_(
+        "In one direction, friction puts all lines off alike, and their spacing stays even. It takes longer: the checks "
+        "say by how much."
+    ),
     "together": N_("What each pen finishes before moving on."),
 }
 
@@ -230,8 +241,8 @@ def build_pen_page(forms: Forms, item: PenItem) -> None:
         forms.add_action(
             "measure-pens", tr("Measure pens…"), tr("Offset figure and sample strip, with fields for what you read.")
         )
-        forms.add_title(tr("Friction"))
-        _add_pen_numbers(forms, path, forms.add_form(), ("drag", "drag_uncertainty"))
+        forms.add_title(tr("Friction and mass"), tr("Measure pens has a figure that shows friction."))
+        _add_pen_numbers(forms, path, forms.add_form(), ("drag", "drag_uncertainty", "extra_mass"))
 
 
 def _add_pen_numbers(forms: Forms, path: FieldPath, form: QFormLayout, names: tuple[str, ...]) -> None:
