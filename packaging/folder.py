@@ -3,14 +3,13 @@
     python3 packaging/folder.py [folder|single] [--into DIR]     build/packages/wallwright (folder), or one file in it
 
 The environment (build/environment) has the pinned libraries and the wheel that is built first. Loops are compiled ahead of
-time, so that numba and LLVM stay out: 210 MB less. On Windows and macOS the same command should give the folder and the
-bundle; only the folder was built so far, once, on Linux.
+time, so that numba and LLVM stay out: 210 MB less. trim.py makes libraries smaller. On Windows and macOS the same command
+should give the folder and the bundle; it was run on Linux only.
 """
 
 from __future__ import annotations
 
 import os
-import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -55,24 +54,7 @@ def build(form: str, into: Path, python: Path) -> Path:
         ],
         variables,
     )
-    made = into / "wallwright"
-    if form == "folder" and sys.platform.startswith("linux"):
-        _strip(made)
-    return made
-
-
-def _strip(folder: Path) -> None:
-    """Takes the symbol tables out of libraries that have any, where that makes them smaller. Libraries that auditwheel
-    rewrote (folders named *.libs, OpenBLAS) are left alone: stripped, they may no longer load."""
-    if not shutil.which("strip"):
-        return
-    for file in sorted(folder.rglob("*.so*")):
-        if file.is_symlink() or "openblas" in file.name or ".libs" in str(file.parent):
-            continue
-        before = file.read_bytes()
-        subprocess.run(["strip", "--strip-unneeded", str(file)], capture_output=True)
-        if len(file.read_bytes()) > len(before):
-            file.write_bytes(before)
+    return into / "wallwright"
 
 
 def size(path: Path) -> int:

@@ -8,6 +8,7 @@ import json
 import os
 import re
 import shutil
+import struct
 import subprocess
 import sys
 import tarfile
@@ -17,6 +18,7 @@ from pathlib import Path
 import pytest
 
 from wallwright.commands.main import parser
+from wallwright.document.language import LANGUAGES
 
 PROJECT = Path(__file__).resolve().parents[1]
 PACKAGING = PROJECT / "packaging"
@@ -81,10 +83,14 @@ def test_the_list_of_components_is_one_of_cyclonedx(tmp_path, monkeypatch):
     )
     names = {one["name"] for one in listed["components"]}
     assert len(names) == len(listed["components"]) == count - 1
-    assert {"numpy", "Python", "PySide6_Essentials"} <= names
+    assert {"numpy", "Python", "PySide6_Essentials", "cat.jpg"} <= names
     assert not names & {"numba", "llvmlite"}
     for one in listed["components"]:
-        assert one["type"] == "library" and one["version"] and one["purl"].endswith(f"@{one['version']}")
+        assert (
+            one["type"] == ("file" if one["name"] == "cat.jpg" else "library")
+            and one["version"]
+            and one["purl"].endswith(f"@{one['version']}")
+        )
         assert len((tmp_path / "licences" / f"{one['name']}.txt").read_text()) > 100
 
 
@@ -175,6 +181,78 @@ def test_what_the_program_imports_of_qt_is_packed():
         part = module.removeprefix("PySide6.Qt")
         for file in (f"PySide6/Qt{part}.abi3.so", f"PySide6/Qt/lib/libQt6{part}.so.6", f"PySide6/Qt6{part}.dll"):
             assert not [one for one in unused if one in file], file
+
+
+def icu_package(items):
+    """A package of ICU data as the comment at DataHeader and ToC in ICU's ucmndata.h describes it."""
+    header = b"\x20\0\xda\x27\x14\0\0\0\0\0\x02\0CmnD".ljust(32, b"\0")
+    names = b"".join(name.encode() + b"\0" for name in items)
+    table, place = struct.pack("<I", len(items)), 4 + 8 * len(items)
+    begin = place + len(names) + (-(place + len(names)) % 16)
+    for name, data in items.items():
+        table += struct.pack("<II", place, begin)
+        place, begin = place + len(name) + 1, begin + len(data)
+    return (header + table + names).ljust(32 + begin - sum(map(len, items.values())), b"\0") + b"".join(items.values())
+
+
+def test_icu_data_is_taken_apart_and_put_together(monkeypatch):
+    icu_data = script("icu_data", monkeypatch)
+    package = icu_package(
+        {"icudt73l/coll/de.res": b"a" * 16, "icudt73l/coll/sv.res": b"b" * 48, "icudt73l/x.icu": b"c" * 32}
+    )
+    header, items = icu_data.items_of(package)
+    assert items["icudt73l/coll/sv.res"] == b"b" * 48
+    assert icu_data.package_of(header, items) == package
+    kept = {name: data for name, data in items.items() if icu_data.is_kept(name.partition("/")[2])}
+    assert list(kept) == ["icudt73l/coll/de.res", "icudt73l/x.icu"]
+    assert icu_data.items_of(icu_data.package_of(header, kept))[1] == kept
+    assert {*icu_data.LANGUAGES} == {*LANGUAGES}
+    with pytest.raises(ValueError, match="no package"):
+        icu_data.items_of(b"\0" * 64)
+
+
+@pytest.mark.skipif(
+    not shutil.which("cc") or not sys.platform.startswith("linux"), reason="needs a C compiler on Linux"
+)
+def test_qt_sorts_with_the_smaller_icu_data(tmp_path, monkeypatch):
+    # German order: DIN 5007, variant 1: umlauts as their vowels, numbers by value as QCollator documents it.
+    import PySide6
+
+    found = list((Path(PySide6.__file__).parent / "Qt" / "lib").glob("libicudata.so.*"))
+    if not found:
+        pytest.skip("this Qt has no ICU")
+    small = tmp_path / found[0].name
+    shutil.copy(found[0], small)
+    script("icu_data", monkeypatch).smaller_library(small)
+    assert small.stat().st_size < 0.2 * found[0].stat().st_size
+    code = (
+        "from PySide6.QtCore import QCollator, QLocale; c = QCollator(QLocale('de_DE')); c.setNumericMode(True);"
+        "print(*sorted(['Zoo', 'öl', 'Apfel', 'ähre', 'Oel', '10', '9'], key=c.sortKey));"
+        "print([line.split()[-1] for line in open('/proc/self/maps') if 'icudata' in line][0])"
+    )
+    environment = {**os.environ, "LD_PRELOAD": str(small)}
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=environment)
+    assert done.stdout.splitlines() == ["9 10 ähre Apfel Oel öl Zoo", str(small)], done.stderr
+
+
+def test_libraries_that_strip_would_break_are_left_alone(monkeypatch):
+    # Fields of the header and of segments: ELF-64 object file format, version 1.5.
+    trim = script("trim", monkeypatch)
+
+    def library(*segments):
+        head = b"\x7fELF\x02\x01\x01".ljust(32, b"\0") + struct.pack("<Q", 64)
+        head = head.ljust(54, b"\0") + struct.pack("<HH", 56, len(segments))
+        table = b"".join(
+            struct.pack("<IIQQQQQQ", kind, 4, at, address, address, size, size, step)
+            for kind, at, address, size, step in segments
+        )
+        return (head.ljust(64, b"\0") + table).ljust(8192, b"\0")
+
+    assert trim.loads(library((1, 0, 0x10000, 8192, 4096), (2, 512, 0x10200, 256, 8)))
+    assert not trim.loads(library((1, 512, 0x10000, 1024, 4096)))  # not aligned
+    assert not trim.loads(library((1, 0, 0, 1024, 4096), (2, 4096, 0x11000, 256, 8)))  # nothing loads it
+    assert not trim.loads(library((1, 0, 0, 9000, 4096)))  # cut off
+    assert trim.loads(Path(sys.executable).resolve().read_bytes())
 
 
 def test_the_windows_uninstaller_leaves_what_was_not_installed(tmp_path, monkeypatch):
