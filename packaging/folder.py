@@ -19,6 +19,7 @@ import wheel  # beside this script
 PROJECT = Path(__file__).resolve().parent.parent
 PACKAGING = PROJECT / "packaging"
 BUILD = PROJECT / "build"
+ICONS = {"win32": ".ico", "darwin": ".icns"}
 TOOLS = ("pyinstaller==6.22.3", "setuptools>=77", "packaging")
 
 
@@ -37,10 +38,13 @@ def environment(folder: Path) -> Path:
 
 def build(form: str, into: Path, python: Path) -> Path:
     """One form, in the folder `into`. Returns the folder or the file."""
-    kernels, components = BUILD / "kernels", BUILD / "components"
+    kernels, components, icons = BUILD / "kernels", BUILD / "components", BUILD / "icons"
     run([str(python), str(PACKAGING / "kernels.py"), "build", str(kernels)])
     run([str(python), str(PACKAGING / "components.py"), str(components), "--without-compilers"])
+    run([str(python), str(PACKAGING / "app_icon.py"), str(icons)], {"QT_QPA_PLATFORM": "offscreen"})
     variables = {
+        "WALLWRIGHT_ICON": str(icons / f"wallwright{ICONS[sys.platform]}") if sys.platform in ICONS else "",
+        "WALLWRIGHT_VERSION_FILE": str(version_file(BUILD / "version.txt")) if sys.platform == "win32" else "",
         "WALLWRIGHT_KERNELS": str(kernels),
         "WALLWRIGHT_COMPONENTS": str(components),
         "WALLWRIGHT_FORM": form,
@@ -55,6 +59,28 @@ def build(form: str, into: Path, python: Path) -> Path:
         variables,
     )
     return into / "wallwright"
+
+
+def version_file(file: Path) -> Path:
+    """Writes what Windows shows as the program's properties, in the form that PyInstaller reads (VERSIONINFO resource)."""
+    number = wheel.version()
+    parts = tuple(map(int, [*number.split("."), "0"][:4]))
+    texts = {
+        "FileDescription": "Wallwright",
+        "FileVersion": number,
+        "LegalCopyright": "2026 the Wallwright authors, MIT licence",
+        "OriginalFilename": "wallwright.exe",
+        "ProductName": "Wallwright",
+        "ProductVersion": number,
+    }
+    strings = ", ".join(f"StringStruct({name!r}, {text!r})" for name, text in texts.items())
+    fixed = f"filevers={parts}, prodvers={parts}, mask=0x3F, flags=0, OS=0x40004, fileType=1, subtype=0, date=(0, 0)"
+    kids = (
+        f"StringFileInfo([StringTable('040904B0', [{strings}])]), VarFileInfo([VarStruct('Translation', [1033, 1200])])"
+    )
+    file.parent.mkdir(parents=True, exist_ok=True)
+    file.write_text(f"VSVersionInfo(ffi=FixedFileInfo({fixed}), kids=[{kids}])\n", encoding="utf-8")
+    return file
 
 
 def size(path: Path) -> int:

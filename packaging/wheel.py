@@ -1,6 +1,7 @@
 """Builds the source distribution and the wheel, the same bytes every time.
 
     python3 packaging/wheel.py [FOLDER]     into build/packages unless another folder is named
+    python3 packaging/wheel.py --version    prints the version
 
 The archives are written again with sorted entries, one date (SOURCE_DATE_EPOCH, or 1 January 1980) and plain rights, so that
 neither the day, the person's umask nor the order of a folder shows in them.
@@ -30,6 +31,11 @@ EARLIEST = 315532800
 
 def source_date() -> int:
     return max(EARLIEST, int(os.environ.get("SOURCE_DATE_EPOCH", EARLIEST)))
+
+
+def version() -> str:
+    text = (PROJECT / "app" / "wallwright" / "__init__.py").read_text(encoding="utf-8")
+    return text.split('__version__ = "', 1)[1].split('"', 1)[0]
 
 
 def build(folder: Path) -> list[Path]:
@@ -102,6 +108,9 @@ def _plain_tar(archive: Path) -> bytes:
 
 
 def main(arguments: list[str]) -> int:
+    if arguments == ["--version"]:
+        print(version())
+        return 0
     folder = Path(arguments[0]) if arguments else PROJECT / "build" / "packages"
     for file in build(folder):
         data = file.read_bytes()

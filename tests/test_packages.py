@@ -16,7 +16,9 @@ import zipfile
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
+import wallwright
 from wallwright.commands.main import parser
 from wallwright.document.language import LANGUAGES
 
@@ -181,6 +183,36 @@ def test_what_the_program_imports_of_qt_is_packed():
         part = module.removeprefix("PySide6.Qt")
         for file in (f"PySide6/Qt{part}.abi3.so", f"PySide6/Qt/lib/libQt6{part}.so.6", f"PySide6/Qt6{part}.dll"):
             assert not [one for one in unused if one in file], file
+
+
+def test_what_windows_shows_of_the_program(tmp_path, monkeypatch):
+    # Constants of VS_FIXEDFILEINFO (verrsrc.h): VOS_NT_WINDOWS32, VFT_APP; 0409 and 04B0: American English, Unicode.
+    names = (
+        "VSVersionInfo",
+        "FixedFileInfo",
+        "StringFileInfo",
+        "StringTable",
+        "StringStruct",
+        "VarFileInfo",
+        "VarStruct",
+    )
+    scope = {name: lambda *given, _name=name, **named: (_name, *given, *named.items()) for name in names}
+    _, fixed, (_, kids) = eval(script("folder", monkeypatch).version_file(tmp_path / "v").read_text(), scope)
+    number = wallwright.__version__
+    assert dict(fixed[1][1:])["filevers"] == (*map(int, number.split(".")), 0)
+    assert (dict(fixed[1][1:])["OS"], dict(fixed[1][1:])["fileType"]) == (0x40004, 1)
+    (_, code, texts), *_ = kids[0][1]
+    assert code == "040904B0"
+    assert ("StringStruct", "ProductVersion", number) in texts
+
+
+def test_icons_of_every_system(tmp_path, monkeypatch):
+    script("app_icon", monkeypatch).write(tmp_path)
+    with Image.open(tmp_path / "wallwright.ico") as picture:
+        assert {(16, 16), (48, 48), (256, 256)} <= picture.info["sizes"]
+    with Image.open(tmp_path / "wallwright.icns") as picture:
+        assert max(picture.info["sizes"])[0] >= 512
+        assert picture.getpixel((picture.width // 2, picture.height * 36 // 64))[:3] == (0x24, 0x31, 0x3C)  # the body
 
 
 def icu_package(items):
