@@ -191,9 +191,7 @@ def main(arguments: list[str]) -> int:
     if arguments and not arguments[0].startswith("--"):
         program = Path(arguments[0])
     else:
-        program = self_contained.build(
-            "folder", into.resolve(), self_contained.environment(self_contained.BUILD / "environment")
-        )
+        program = self_contained.build(into.resolve(), self_contained.environment(self_contained.BUILD / "environment"))
     man = self_contained.BUILD / "man"
     python = self_contained.BUILD / "environment" / "bin" / "python"
     chosen = os.environ.get("WALLWRIGHT_PYTHON", str(python))

@@ -1,6 +1,6 @@
-"""Builds the self-contained forms with PyInstaller, in an environment of their own.
+"""Builds the self-contained folder with PyInstaller, in an environment of its own.
 
-    python3 packaging/folder.py [folder|single] [--into DIR]     build/packages/wallwright (folder), or one file in it
+    python3 packaging/folder.py [--into DIR]     build/packages/wallwright
 
 The environment (build/environment) has the pinned libraries and the wheel that is built first. Loops are compiled ahead of
 time, so that numba and LLVM stay out: 210 MB less. trim.py makes libraries smaller. On Windows and macOS the same command
@@ -36,8 +36,8 @@ def environment(folder: Path) -> Path:
     return python
 
 
-def build(form: str, into: Path, python: Path) -> Path:
-    """One form, in the folder `into`. Returns the folder or the file."""
+def build(into: Path, python: Path) -> Path:
+    """The folder `wallwright` in the folder `into`. Returns it."""
     kernels, components, icons = BUILD / "kernels", BUILD / "components", BUILD / "icons"
     run([str(python), str(PACKAGING / "kernels.py"), "build", str(kernels)])
     run([str(python), str(PACKAGING / "components.py"), str(components), "--without-compilers"])
@@ -47,7 +47,6 @@ def build(form: str, into: Path, python: Path) -> Path:
         "WALLWRIGHT_VERSION_FILE": str(version_file(BUILD / "version.txt")) if sys.platform == "win32" else "",
         "WALLWRIGHT_KERNELS": str(kernels),
         "WALLWRIGHT_COMPONENTS": str(components),
-        "WALLWRIGHT_FORM": form,
         "SOURCE_DATE_EPOCH": str(wheel.source_date()),
         "PYTHONHASHSEED": "0",
     }
@@ -95,12 +94,11 @@ def run(command: list[str], variables: dict[str, str] | None = None) -> None:
 
 
 def main(arguments: list[str]) -> int:
-    form = arguments[0] if arguments and not arguments[0].startswith("--") else "folder"
-    into = Path(arguments[arguments.index("--into") + 1]) if "--into" in arguments else BUILD / "packages"
-    if form not in ("folder", "single"):
-        print(__doc__.strip())
+    if set(arguments[::2]) - {"--into"} or len(arguments) > 2:
+        print((__doc__ or "").strip())
         return 2
-    made = build(form, into.resolve(), environment(BUILD / "environment"))
+    into = Path(arguments[1]) if arguments else BUILD / "packages"
+    made = build(into.resolve(), environment(BUILD / "environment"))
     print(f"{made}: {size(made) / 1e6:.0f} MB")
     return 0
 

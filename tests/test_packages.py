@@ -215,6 +215,42 @@ def test_icons_of_every_system(tmp_path, monkeypatch):
         assert picture.getpixel((picture.width // 2, picture.height * 36 // 64))[:3] == (0x24, 0x31, 0x3C)  # the body
 
 
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="the single file is for Linux")
+def test_the_single_file_unpacks_itself_once(tmp_path, monkeypatch):
+    single = script("single_file", monkeypatch)
+    folder = tmp_path / "built"
+    (folder / "_internal").mkdir(parents=True)
+    (folder / "wallwright").write_text('#!/bin/sh\necho "$0" "$@" "$(cat "$(dirname "$0")/_internal/data")"\n')
+    (folder / "wallwright").chmod(0o755)
+    (folder / "_internal" / "data").write_text("one")
+    file = single.pack(folder, tmp_path / "my programs" / "wallwright")
+    assert single.pack(folder, tmp_path / "again").read_bytes() == file.read_bytes()
+    environment = {"PATH": os.environ["PATH"], "XDG_CACHE_HOME": str(tmp_path / "my caches")}
+
+    def answer(program, *words):
+        done = subprocess.run([program, *words], capture_output=True, text=True, env=environment, check=True)
+        return done.stdout
+
+    first = answer(file, "check", "a b")
+    assert first.endswith("/wallwright check a b one\n")
+    (unpacked,) = (tmp_path / "my caches" / "wallwright").iterdir()
+    before = (unpacked / "_internal" / "data").stat().st_mtime_ns
+    assert answer(file, "check", "a b") == first
+    assert (unpacked / "_internal" / "data").stat().st_mtime_ns == before
+    (folder / "_internal" / "data").write_text("two")
+    newer = single.pack(folder, tmp_path / "newer")
+    assert answer(newer).endswith("two\n")
+    assert len(list((tmp_path / "my caches" / "wallwright").iterdir())) == 1
+    answer(newer, "--delete-unpacked")
+    assert list((tmp_path / "my caches").iterdir()) == []
+    cut = tmp_path / "cut"
+    cut.write_bytes(newer.read_bytes()[:-40])
+    cut.chmod(0o755)
+    done = subprocess.run([cut], capture_output=True, text=True, env=environment)
+    assert done.returncode == 2 and "Make room" in done.stderr
+    assert list((tmp_path / "my caches" / "wallwright").iterdir()) == []
+
+
 def icu_package(items):
     """A package of ICU data as the comment at DataHeader and ToC in ICU's ucmndata.h describes it."""
     header = b"\x20\0\xda\x27\x14\0\0\0\0\0\x02\0CmnD".ljust(32, b"\0")
