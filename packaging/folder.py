@@ -9,6 +9,7 @@ should give the folder and the bundle; it was run on Linux only.
 
 from __future__ import annotations
 
+import hashlib
 import os
 import subprocess
 import sys
@@ -23,6 +24,13 @@ ICONS = {"win32": ".ico", "darwin": ".icns"}
 TOOLS = ("pyinstaller==6.22.3", "setuptools>=77", "packaging")
 
 
+ONLY_LEAST_SQUARES = """\
+# Written by packaging/folder.py: the part of scipy.optimize that Wallwright uses. The whole has 9 MB of other solvers.
+from ._optimize import OptimizeResult
+from ._lsq import least_squares
+"""
+
+
 def environment(folder: Path) -> Path:
     """The Python of an environment with the pinned libraries, Wallwright and what builds packages."""
     python = folder / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
@@ -33,13 +41,16 @@ def environment(folder: Path) -> Path:
     run([*install, "--require-hashes", "-r", str(PACKAGING / "pins-run.txt")])
     run([*install, *TOOLS])
     run([*install, "--no-deps", "--force-reinstall", str(archive)])
+    code = "import scipy.optimize as o; print(o.__file__)"
+    place = subprocess.run([str(python), "-c", code], capture_output=True, text=True, check=True).stdout.strip()
+    Path(place).write_text(ONLY_LEAST_SQUARES, encoding="utf-8")
     return python
 
 
 def build(into: Path, python: Path) -> Path:
     """The folder `wallwright` in the folder `into`. Returns it."""
     kernels, components, icons = BUILD / "kernels", BUILD / "components", BUILD / "icons"
-    run([str(python), str(PACKAGING / "kernels.py"), "build", str(kernels)])
+    _build_kernels(python, kernels)
     run([str(python), str(PACKAGING / "components.py"), str(components), "--without-compilers"])
     run([str(python), str(PACKAGING / "app_icon.py"), str(icons)], {"QT_QPA_PLATFORM": "offscreen"})
     variables = {
@@ -58,6 +69,19 @@ def build(into: Path, python: Path) -> Path:
         variables,
     )
     return into / "wallwright"
+
+
+def _build_kernels(python: Path, folder: Path) -> None:
+    """Compiles the loops, unless that was done from the same sources: it takes minutes."""
+    sources = [p for p in sorted((PROJECT / "app").rglob("*.py")) if "compiled" in p.read_text(encoding="utf-8")]
+    sources += [PACKAGING / "kernels.py", PACKAGING / "kernel_signatures.txt", PACKAGING / "pins.txt"]
+    made_from = hashlib.sha256(b"".join(p.read_bytes() for p in sources) + sys.version.encode()).hexdigest()
+    stamp = folder / "made-from.txt"
+    if stamp.is_file() and stamp.read_text() == made_from:
+        return
+    stamp.unlink(missing_ok=True)
+    run([str(python), str(PACKAGING / "kernels.py"), "build", str(folder)])
+    stamp.write_text(made_from)
 
 
 def version_file(file: Path) -> Path:

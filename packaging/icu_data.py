@@ -19,18 +19,18 @@ ALIGNMENT = 16
 """Bytes at whose multiples items begin."""
 MAGIC = b"\xda\x27"
 LANGUAGES = ("de", "en")
-LANGUAGE_FOLDERS = ("coll", "curr", "lang", "region", "unit", "zone")
-"""Tables by language; the root of each is common to all."""
-COMMON = ("root", "pool", "res_index", "supplementalData", "tzdbNames", "ucadata")
+NAMES = ("brkitr", "curr", "lang", "rbnf", "region", "translit", "unit", "zone")
+"""Folders with names of currencies, languages and places, ends of words, other scripts' letters: Qt has its own."""
+COMMON = ("root", "pool", "res_index", "ucadata")
 
 
 def is_kept(name: str) -> bool:
     """Whether the program needs an item, by its name without the package's: "coll/de.res"."""
     folder, _, file = name.rpartition("/")
     stem, _, kind = file.rpartition(".")
-    if kind in ("cnv", "dict", "spp") or folder in ("rbnf", "translit", "brkitr"):
-        return False  # legacy codecs, spelled-out numbers, other scripts' letters, ends of words in languages without spaces
-    if folder in LANGUAGE_FOLDERS or re.fullmatch(r"[a-z]{2,3}(_\w+)?", stem):
+    if kind in ("cnv", "spp") or folder in NAMES:
+        return False  # cnv: legacy codecs; spp: what internet names may hold
+    if folder == "coll" or re.fullmatch(r"[a-z]{2,3}(_\w+)?", stem):
         return stem in COMMON or stem.split("_")[0] in LANGUAGES
     return True
 

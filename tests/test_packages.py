@@ -303,6 +303,79 @@ def test_qt_sorts_with_the_smaller_icu_data(tmp_path, monkeypatch):
     assert done.stdout.splitlines() == ["9 10 ähre Apfel Oel öl Zoo", str(small)], done.stderr
 
 
+LINEAR_ALGEBRA = """
+import numpy as np
+rng = np.random.default_rng(1)
+for kind, close in ((np.float32, 1e-2), (np.float64, 1e-8), (np.complex64, 1e-2), (np.complex128, 1e-8)):
+    for n in (1, 3, 60):
+        a = (rng.normal(size=(n, n)) + 1j * rng.normal(size=(n, n)) * np.issubdtype(kind, np.complexfloating)).astype(kind, casting="unsafe")
+        b, one, positive = a[:, : n // 2 + 1], np.eye(n), a @ a.conj().T + np.eye(n, dtype=kind)
+        same = lambda x, y: np.abs(x - y).max() <= close * n
+        q, r = np.linalg.qr(a)
+        u, s, v = np.linalg.svd(a)
+        values, vectors = np.linalg.eig(a)
+        real, basis = np.linalg.eigh(positive)
+        root = np.linalg.cholesky(positive)
+        x, _, rank, _ = np.linalg.lstsq(np.vstack([a, a]), np.vstack([b, b]), rcond=None)
+        assert rank == n and same(a @ x, b) and np.linalg.lstsq(np.ones((n, n), kind), b, rcond=None)[2] == 1
+        assert same(a @ np.linalg.inv(a), one) and same(a @ np.linalg.solve(a, b), b) and same(q @ r, a)
+        assert same(u * s @ v, a) and same(a @ vectors, vectors * values) and same(positive @ basis, basis * real)
+        assert same(root @ root.conj().T, positive) and same(a.T @ a, np.einsum("ji,jk->ik", a, a))
+        assert abs(np.vdot(a, a) - (np.abs(a) ** 2).sum()) < 1e-3 * n * n
+        order = rng.permutation(n)  # a determinant by pivots; its sign counts the exchanges
+        pairs = sum(order[i] > order[j] for i in range(n) for j in range(i + 1, n))
+        assert np.linalg.det(one[order].astype(kind)).real == (-1) ** pairs
+    for wrong, by in ((np.zeros((3, 3), kind), np.linalg.inv), (-np.eye(3, dtype=kind), np.linalg.cholesky)):
+        try:
+            by(wrong)
+        except np.linalg.LinAlgError:
+            continue
+        raise SystemExit(f"{by} took a matrix that it cannot take")
+print(*sorted({line.split()[-1].rpartition("/")[2] for line in open("/proc/self/maps") if "openblas" in line}))
+"""
+
+
+@pytest.mark.skipif(
+    not shutil.which("cc") or not sys.platform.startswith("linux"), reason="needs a C compiler on Linux"
+)
+def test_numpy_computes_with_the_blas_of_scipy(tmp_path, monkeypatch):
+    # Identities of linear algebra are the judge: A inverse(A) = 1, QR = A, U S V = A, and so on.
+    import numpy
+    import scipy
+
+    trim = script("trim", monkeypatch)
+    folders = [Path(module.__file__).parent.parent / f"{module.__name__}.libs" for module in (numpy, scipy)]
+    libraries = [p for folder in folders if folder.is_dir() for p in folder.iterdir() if "openblas" in p.name]
+    if len(libraries) != 2:
+        pytest.skip("this numpy or scipy has no OpenBLAS of its own")
+    entries = [(f"{p.parent.name}/{p.name}", str(p), "BINARY") for p in libraries]
+    users = [Path(numpy.__file__).parent / "linalg", Path(numpy.__file__).parent / "_core"]
+    entries += [(f"numpy/{p.name}", str(p), "EXTENSION") for folder in users for p in folder.glob("*.so")]
+    shutil.copytree(folders[1], tmp_path / "scipy.libs")
+    answer = trim.with_one_blas(entries, tmp_path)
+    (bridge,) = [source for _, source, _ in answer if Path(source).is_relative_to(tmp_path)]
+    assert Path(bridge).stat().st_size < 100_000
+    environment = {**os.environ, "LD_PRELOAD": bridge}
+    done = subprocess.run([sys.executable, "-c", LINEAR_ALGEBRA], capture_output=True, text=True, env=environment)
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.split() == sorted(p.name for p in libraries)
+
+
+def test_libraries_that_nothing_names_are_left_out(monkeypatch):
+    trim = script("trim", monkeypatch)
+    names = {
+        "a.so": ["libb.so.1"],
+        "libb.so.1": ["libc.so.2"],
+        "libc.so.2": [],
+        "libd.so": ["libc.so.2"],
+        "x/plugins/libp.so": [],
+    }
+    monkeypatch.setattr(trim, "names_needed", lambda path: names[str(path)])
+    entries = [(name, name, "EXTENSION" if name == "a.so" else "BINARY") for name in names]
+    entries += [("libb.so.1", "sub/libb.so.1", "SYMLINK"), ("libd.so", "sub/libd.so", "SYMLINK")]
+    assert [e[0] for e in trim.needed(entries)] == ["a.so", "libb.so.1", "libc.so.2", "x/plugins/libp.so", "libb.so.1"]
+
+
 def test_libraries_that_strip_would_break_are_left_alone(monkeypatch):
     # Fields of the header and of segments: ELF-64 object file format, version 1.5.
     trim = script("trim", monkeypatch)

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-import io
+import contextlib
+import datetime
+import hashlib
 import itertools
+import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from uuid import UUID
 from xml.sax.saxutils import escape
 
-from PySide6.QtCore import QBuffer, QByteArray, QCoreApplication, QIODevice, QMarginsF, QRectF, Qt
+from PySide6.QtCore import QBuffer, QByteArray, QCoreApplication, QIODevice, QMarginsF, QRectF, Qt, QUuid
 from PySide6.QtGui import (
     QAbstractTextDocumentLayout,
     QFont,
@@ -32,8 +36,10 @@ DPI = 300
 MARGIN_MM = 14.0
 PICTURE_SHARE = 0.40
 """Of the first page's height, for the picture of the wall."""
-FIXED_DATE = "D:20000101000000Z"
-"""Of every sheet (ISO 32000-1, 7.9.4)."""
+FIXED_DATE = datetime.datetime(2000, 1, 1, tzinfo=datetime.UTC)
+"""Of every sheet."""
+NO_ID = str(UUID(int=0)).encode().hex().encode()
+"""The id that the writer is given, as it writes it."""
 METADATA = """<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
 <x:xmpmeta xmlns:x="adobe:ns:meta/"><rdf:RDF xmlns:rdf="http://www.w3.org/1999/02/22-rdf-syntax-ns#">
 <rdf:Description rdf:about="" xmlns:dc="http://purl.org/dc/elements/1.1/" xmlns:xmp="http://ns.adobe.com/xap/1.0/"
@@ -57,6 +63,7 @@ def hanging_sheet(job: Job, files: Sequence[str] = (), page: str = "A4") -> byte
     writer.setTitle(title)
     writer.setDocumentXmpMetadata(QByteArray(METADATA.format(escape(title)).encode()))
     writer.setCreator("Wallwright")
+    writer.setDocumentId(QUuid())
     painter = QPainter(writer)
     frame = QRectF(0, 0, writer.width(), writer.height() - _points(14))
     top = _paint(painter, sections.headline(job), frame)
@@ -94,9 +101,10 @@ def hanging_sheet(job: Job, files: Sequence[str] = (), page: str = "A4") -> byte
             _draw(painter, document, QRectF(0, start, frame.width(), end - start))
             painter.restore()
             _foot(painter, writer, job, number)
-    painter.end()
+    with _fixed_clock():
+        painter.end()
     del application
-    return _reproducible(bytes(buffer.data().data()))
+    return _identified(bytes(buffer.data().data()))
 
 
 def _application() -> QCoreApplication:
@@ -197,24 +205,21 @@ def _foot(painter: QPainter, writer: QPdfWriter, job: Job, number: int) -> None:
     painter.restore()
 
 
-def _reproducible(data: bytes) -> bytes:
-    """The file with fixed dates in place of the writer's clock, and an id that follows from what is in it.
+@contextlib.contextmanager
+def _fixed_clock() -> Iterator[None]:
+    """Has Qt write FIXED_DATE instead of its clock and time zone: it follows what reproducible builds set."""
+    name, before = "SOURCE_DATE_EPOCH", os.environ.get("SOURCE_DATE_EPOCH")
+    os.environ[name] = str(int(FIXED_DATE.timestamp()))
+    try:
+        yield
+    finally:
+        del os.environ[name]
+        if before is not None:
+            os.environ[name] = before
 
-    By pikepdf: it starts in half the time of pypdf, which stays the tests' independent reader.
-    """
-    import pikepdf  # a quarter of a second, and only a sheet needs it
 
-    with pikepdf.open(io.BytesIO(data)) as pdf:
-        for key in ("/CreationDate", "/ModDate"):
-            pdf.docinfo[key] = pikepdf.String(FIXED_DATE)
-        if "/ID" in pdf.trailer:
-            del pdf.trailer["/ID"]  # random, and its first half would be kept
-        written = io.BytesIO()
-        pdf.save(
-            written,
-            deterministic_id=True,
-            fix_metadata_version=False,
-            compress_streams=False,
-            object_stream_mode=pikepdf.ObjectStreamMode.disable,
-        )
-    return written.getvalue()
+def _identified(data: bytes) -> bytes:
+    """The file with an id that follows from what is in it. It has the length of the one before, so that the file's table of
+    places (ISO 32000-1, 7.5.4) stays true."""
+    digest = hashlib.sha256(data).hexdigest().encode()
+    return data.replace(NO_ID, (digest * 2)[: len(NO_ID)])
