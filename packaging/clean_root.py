@@ -1,13 +1,13 @@
 """Tries a package in a clean Debian root, as root, with debootstrap; the root is deleted afterwards.
 
-    sudo python3 packaging/clean_root.py FORM PACKAGE... [--suite NAME] [--pictures DIR] [--root DIR] [--keep]
+    sudo python3 packaging/clean_root.py FORM PACKAGE... [--suite NAME] [--python DIR] [--root DIR --keep]
 
 FORM and PACKAGE:
     deb FILE      the Debian package: apt installs it with what it depends on
     folder DIR    the self-contained folder
     single FILE   the single file
     wheel FILE    with pipx, as a person installs it
-    checkout      this checkout, by packaging/bootstrap.py, with the Python of the suite
+    checkout      this checkout, by packaging/bootstrap.py, with the Python of the suite or of --python
 
 The package is started under Xvfb, the demo is exported and the window painted into a picture; then everything is removed and
 the files of the root are compared with those from before. Prints sizes, seconds and what was left behind.
@@ -57,6 +57,9 @@ class Root:
         self.path, self.suite = path, suite
 
     def make(self) -> None:
+        """Does nothing when the root is there already."""
+        if (self.path / "home" / TRIED_AS).is_dir():
+            return
         run(["debootstrap", "--variant=minbase", "--include=ca-certificates", self.suite, str(self.path), mirror()])
         for kind, place in (("proc", "proc"), ("tmpfs", "dev/shm")):
             (self.path / place).mkdir(parents=True, exist_ok=True)
@@ -106,8 +109,8 @@ def run(command: list[str]) -> None:
         sys.exit(f"This failed: {' '.join(command)}")
 
 
-def install(root: Root, form: str, package: Path) -> str:
-    """Puts the package in and returns the command that starts it."""
+def install(root: Root, form: str, package: Path, python: Path | None) -> str:
+    """Puts the package in and returns the command that starts it. python: the folder of one to use, not the suite's."""
     inside = root.path / "opt"
     if form == "deb":
         shutil.copy(package, inside / package.name)
@@ -121,7 +124,15 @@ def install(root: Root, form: str, package: Path) -> str:
         (inside / package.name).unlink()
         return "wallwright"
     if form == "checkout":
-        root.do("apt-get install -y --no-install-recommends python3")
+        if python is None:
+            root.do("apt-get install -y --no-install-recommends python3")
+        else:
+            root.do(
+                "apt-get install -y --no-install-recommends libssl3 libffi8 libsqlite3-0 zlib1g libbz2-1.0 liblzma5"
+            )
+            shutil.copytree(python, root.path / str(python)[1:], symlinks=True)
+            root.do("chmod 755 /root")
+        program = "python3" if python is None else f"{python}/bin/python3"
         target = root.path / "home" / TRIED_AS / "checkout"
         names = ("app", "resources", "packaging", "pyproject.toml", "README.md")
         for name in names:
@@ -130,7 +141,8 @@ def install(root: Root, form: str, package: Path) -> str:
                 shutil.copytree(source, target / name, ignore=shutil.ignore_patterns("__pycache__", "*.egg-info"))
             else:
                 shutil.copy(source, target / name)
-        print(root.do(f"cd /home/{TRIED_AS}/checkout && python3 packaging/bootstrap.py run --version").strip())
+        print(root.do(f"cd /home/{TRIED_AS}/checkout && {program} packaging/bootstrap.py run --version").strip())
+        print(root.do(f"/home/{TRIED_AS}/checkout/.venv/bin/python --version").strip())
         root.do(f"chown -R {TRIED_AS} /home/{TRIED_AS}/checkout")
         return f"/home/{TRIED_AS}/checkout/.venv/bin/wallwright"
     root.do("apt-get install -y --no-install-recommends " + " ".join(system_libraries(root)))
@@ -151,18 +163,26 @@ def system_libraries(root: Root) -> list[str]:
     return found
 
 
-def remove(root: Root, form: str) -> None:
+def remove(root: Root, form: str, packages: set[str], python: Path | None) -> None:
+    """Takes everything away again. packages: Debian's that were there before."""
     if form == "deb":
         root.do("apt-get purge -y wallwright && apt-get autoremove --purge -y")
     elif form == "wheel":
         root.do("pipx uninstall wallwright", TRIED_AS)
-        root.do("rm -rf .local/pipx .local/share/pipx .cache/pip .cache/pipx .local/state/pipx", TRIED_AS)
+        root.do("rm -rf .local/pipx .local/share/pipx .local/state/pipx .cache/pip .cache/pipx", TRIED_AS)
+    elif form == "single":
+        root.do("/opt/wallwright --delete-unpacked", TRIED_AS)
+        root.do("rm /opt/wallwright")
     elif form == "checkout":
-        root.do(f"rm -rf /home/{TRIED_AS}/checkout /root/.cache")
+        root.do(f"rm -rf /home/{TRIED_AS}/checkout /root/.cache {python or ''}")
     else:
         root.do("rm -rf /opt/wallwright")
-    if form != "deb":
-        root.do("apt-get autoremove --purge -y")
+    if more := installed_packages(root) - packages:
+        root.do(f"apt-get purge -y {' '.join(sorted(more))}")
+
+
+def installed_packages(root: Root) -> set[str]:
+    return set(root.do("dpkg-query -W -f '${db:Status-Abbrev}${Package}\\n' | sed -n 's/^ii //p'").split())
 
 
 def tried(root: Root, command: str, pictures: Path, name: str) -> None:
@@ -186,8 +206,7 @@ def tried(root: Root, command: str, pictures: Path, name: str) -> None:
     print("log: nothing odd" if not odd else "\n".join(["log:", *odd[:10]]))
     pictures.mkdir(parents=True, exist_ok=True)
     shutil.copy(root.path / "home" / TRIED_AS / "window.png", pictures / f"{name}.png")
-    root.do("rm -rf first second window.png .local/state/wallwright .cache/wallwright .cache/fontconfig", TRIED_AS)
-    root.do("rmdir --ignore-fail-on-non-empty .local/state .local .cache 2>/dev/null; true", TRIED_AS)
+    root.do("rm -rf first second window.png .local/state/wallwright .cache/fontconfig", TRIED_AS)  # the person's own
 
 
 def main(arguments: list[str]) -> int:
@@ -197,6 +216,7 @@ def main(arguments: list[str]) -> int:
     parser.add_argument("--suite", default="bookworm")
     parser.add_argument("--pictures", type=Path, default=PROJECT / "build" / "pictures")
     parser.add_argument("--root", type=Path)
+    parser.add_argument("--python", type=Path)
     parser.add_argument("--keep", action="store_true")
     given = parser.parse_args(arguments)
     if os.geteuid() != 0 or not shutil.which("debootstrap"):
@@ -205,17 +225,18 @@ def main(arguments: list[str]) -> int:
     try:
         root.make()
         root.do("apt-get update -qq && apt-get install -y --no-install-recommends xvfb xauth")
-        before = root.files()
+        before, packages = root.files(), installed_packages(root)
         print(f"{given.form} in a clean {given.suite}", flush=True)
         if given.package.exists() and given.form != "checkout":
             print(f"package: {self_contained.size(given.package) / 1e6:.0f} MB")
         space, begin = used(root.path), time.monotonic()
-        command = install(root, given.form, given.package)
+        command = install(root, given.form, given.package, given.python)
         print(
             f"installed in {time.monotonic() - begin:.0f} s, {(used(root.path) - space) / 1e6:.0f} MB more", flush=True
         )
-        tried(root, command, given.pictures, f"{given.form}-{given.suite}")
-        remove(root, given.form)
+        tried(root, command, given.pictures, f"{given.form}-{given.suite}{given.python.name if given.python else ''}")
+        remove(root, given.form, packages, given.python)
+        root.do("rmdir .cache/wallwright .cache .local/state .local 2>/dev/null; true", TRIED_AS)
         left = sorted(root.files() - before)
         print(
             f"left behind: {', '.join(left[:20]) or 'nothing'}"

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import contextlib
-import datetime
 import hashlib
 import itertools
-import os
+import re
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from uuid import UUID
 from xml.sax.saxutils import escape
 
@@ -36,8 +34,10 @@ DPI = 300
 MARGIN_MM = 14.0
 PICTURE_SHARE = 0.40
 """Of the first page's height, for the picture of the wall."""
-FIXED_DATE = datetime.datetime(2000, 1, 1, tzinfo=datetime.UTC)
-"""Of every sheet."""
+FIXED_DATE = b"(D:20000101000000Z)"
+"""Of every sheet (ISO 32000-1, 7.9.4)."""
+DATE = re.compile(rb"(?<=Date )\(D:\d{14}(?:Z|[+-]\d\d'\d\d')\)")
+TABLE_ENTRY = re.compile(rb"(\d{10})( \d{5} n)")
 NO_ID = str(UUID(int=0)).encode().hex().encode()
 """The id that the writer is given, as it writes it."""
 METADATA = """<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
@@ -101,10 +101,9 @@ def hanging_sheet(job: Job, files: Sequence[str] = (), page: str = "A4") -> byte
             _draw(painter, document, QRectF(0, start, frame.width(), end - start))
             painter.restore()
             _foot(painter, writer, job, number)
-    with _fixed_clock():
-        painter.end()
+    painter.end()
     del application
-    return _identified(bytes(buffer.data().data()))
+    return _reproducible(bytes(buffer.data().data()))
 
 
 def _application() -> QCoreApplication:
@@ -205,21 +204,22 @@ def _foot(painter: QPainter, writer: QPdfWriter, job: Job, number: int) -> None:
     painter.restore()
 
 
-@contextlib.contextmanager
-def _fixed_clock() -> Iterator[None]:
-    """Has Qt write FIXED_DATE instead of its clock and time zone: it follows what reproducible builds set."""
-    name, before = "SOURCE_DATE_EPOCH", os.environ.get("SOURCE_DATE_EPOCH")
-    os.environ[name] = str(int(FIXED_DATE.timestamp()))
-    try:
-        yield
-    finally:
-        del os.environ[name]
-        if before is not None:
-            os.environ[name] = before
+def _reproducible(data: bytes) -> bytes:
+    """The file with fixed dates in place of the writer's clock and zone, and an id that follows from what is in it.
 
+    How long a date is depends on the zone: the file's table of places (ISO 32000-1, 7.5.4) is written again.
+    """
+    dates = [found.span() for found in DATE.finditer(data)]
 
-def _identified(data: bytes) -> bytes:
-    """The file with an id that follows from what is in it. It has the length of the one before, so that the file's table of
-    places (ISO 32000-1, 7.5.4) stays true."""
+    def moved(place: int) -> int:
+        return place + sum(len(FIXED_DATE) - (end - begin) for begin, end in dates if begin < place)
+
+    def entry(found: re.Match[bytes]) -> bytes:
+        return b"%010d" % moved(int(found[1])) + found[2]
+
+    table = data.rindex(b"xref\n", 0, data.rindex(b"startxref"))
+    end = TABLE_ENTRY.sub(entry, data[table:])
+    end = re.sub(rb"(?<=startxref\n)\d+", lambda found: b"%d" % moved(int(found[0])), end)
+    data = DATE.sub(FIXED_DATE, data[:table]) + end
     digest = hashlib.sha256(data).hexdigest().encode()
     return data.replace(NO_ID, (digest * 2)[: len(NO_ID)])
