@@ -1,9 +1,11 @@
 """Several windows of one process, and the language they speak."""
 
+import gc
+import weakref
 from types import SimpleNamespace
 
 import pytest
-from PySide6.QtCore import QLocale, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QLocale, Qt
 from PySide6.QtGui import QFileOpenEvent
 from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox
 
@@ -78,6 +80,25 @@ def test_files_that_the_desktop_wants_open(qtbot, windows, tmp_path):
 
 def test_the_program_has_an_icon():
     assert not program_icon().pixmap(48, 48).isNull()
+
+
+def test_closed_windows_are_gone(qtbot, windows):
+    def delete_closed():
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)  # as the program's event loop does
+        gc.collect()
+
+    windows.another().close()  # what all windows share is made with the first one
+    delete_closed()
+    widgets, windows_before = len(QApplication.allWidgets()), []
+    for _ in range(2):
+        window = windows.another()
+        window.models.project.load(demo_document(), None)
+        windows_before += map(weakref.ref, (window, window.models.project, window.models.planning, window.canvas))
+        window.close()
+        del window
+        delete_closed()
+    assert [kept() for kept in windows_before if kept() is not None] == []
+    assert len(QApplication.allWidgets()) <= widgets
 
 
 def test_quitting_stops_at_the_window_that_stays(qtbot, windows, monkeypatch):

@@ -86,7 +86,7 @@ def portrait() -> Document:
     document, placed = _with_file(
         _mill_wall(start=480.0), "cat.jpg", "image/jpeg", (390.0, 300.0), (1000.0, 880.0), 700.0
     )
-    picture = PictureSettings(style=OneLine(turns=3.0), mixing="mixed", darkest=0.6)
+    picture = PictureSettings(style=OneLine(turns=20.0), mixing="mixed", darkest=0.75)
     return edits.set_placement(document, placed.id, picture=picture)
 
 
