@@ -11,6 +11,7 @@ import shutil
 import struct
 import subprocess
 import sys
+import sysconfig
 import tarfile
 import zipfile
 from pathlib import Path
@@ -72,6 +73,35 @@ def test_archives_do_not_show_when_and_how_they_were_made(tmp_path, monkeypatch)
     (tmp_path / "read.tar").write_bytes(gzip.decompress(packed[0][1]))
     with tarfile.open(tmp_path / "read.tar") as archive:
         assert archive.getnames() == ["p/a", "p/b"]
+
+
+def test_a_wheel_with_loops_is_one_for_this_python(tmp_path, monkeypatch):
+    # Names and files as the binary distribution format wants them; pip is the judge of the record and the tags.
+    wheel = script("wheel", monkeypatch)
+    about = "thing-1.0.dist-info"
+    parts = {
+        "thing.py": "import wallwright_kernels_table\n",
+        f"{about}/METADATA": "Metadata-Version: 2.1\nName: thing\nVersion: 1.0\nRequires-Dist: numba>=0.61\nRequires-Dist: numpy\n",
+        f"{about}/WHEEL": "Wheel-Version: 1.0\nGenerator: test\nRoot-Is-Purelib: true\nTag: py3-none-any\n",
+        f"{about}/RECORD": "",
+    }
+    pure = tmp_path / "thing-1.0-py3-none-any.whl"
+    with zipfile.ZipFile(pure, "w") as archive:
+        for name, text in parts.items():
+            archive.writestr(name, text)
+    kernels = tmp_path / "kernels"
+    kernels.mkdir()
+    (kernels / "wallwright_kernels_table.py").write_text("TABLE = {}\n")
+    (kernels / f"wallwright_kernels{sysconfig.get_config_var('EXT_SUFFIX')}").write_bytes(b"code")
+    (kernels / "wallwright_kernels.other-abi.so").write_bytes(b"of another Python")
+    made = [wheel.with_loops(pure, kernels, tmp_path) for _ in range(2)]
+    assert made[0].read_bytes() == made[1].read_bytes()
+    install = [*(sys.executable, "-m", "pip", "install", "--no-deps", "--no-index", "--no-compile", "--quiet")]
+    done = subprocess.run([*install, "--target", str(tmp_path / "site"), str(made[0])], capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+    names = {p.name for p in (tmp_path / "site").iterdir()}
+    assert {"thing.py", "wallwright_kernels_table.py"} < names and "wallwright_kernels.other-abi.so" not in names
+    assert "numba" not in (tmp_path / "site" / about / "METADATA").read_text()
 
 
 def test_the_list_of_components_is_one_of_cyclonedx(tmp_path, monkeypatch):
