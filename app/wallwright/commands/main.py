@@ -48,7 +48,7 @@ def parser() -> Parser:
         epilog="\n".join(
             [
                 tr("Lengths are in mm and angles in degrees; 1.2m, 2in and “2.4 m / 3” work too."),
-                tr("“wallwright COMMAND --help” explains one command."),
+                tr("Without a command, the window opens. “wallwright COMMAND --help” explains one command."),
                 "",
                 _exit_codes(),
             ]
@@ -106,7 +106,7 @@ def main(arguments: list[str] | None = None) -> int:
     translate_argparse()
     with safe_output() as (out, _):
         try:
-            code = _run(sys.argv[1:] if arguments is None else arguments)
+            code = _run((sys.argv[1:] if arguments is None else arguments) or ["window"])
         except SystemExit as end:  # argparse: help
             code = end.code if isinstance(end.code, int) else DONE
         out.flush()
