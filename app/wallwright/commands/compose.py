@@ -36,7 +36,7 @@ from wallwright.document.wall import KeepOut
 from wallwright.planning.plan import Goal, Request
 
 SETTINGS = ("wall", "machine", "settings")
-ANGLED = ("hatch", "cross-hatch", "zigzag", "spiral")
+ANGLED = ("quickest", "hatch", "cross-hatch", "zigzag", "spiral")
 """Fills that have a direction."""
 OF_EACH = ("--width", "--height", "--at", "--turn")
 """Options that belong to one artwork."""
