@@ -40,7 +40,7 @@ from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
 
 SETTINGS = ("wall", "machine", "settings")
-ANGLED = ("hatch", "cross-hatch", "zigzag", "spiral")
+ANGLED = ("quickest", "hatch", "cross-hatch", "zigzag", "spiral")
 """Fills that have a direction."""
 OF_EACH = ("--width", "--height", "--at", "--turn")
 """Options that belong to one artwork."""

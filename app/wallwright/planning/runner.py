@@ -42,6 +42,7 @@ from wallwright.planning.plan_stage import PlanStage, ended_at
 from wallwright.planning.style_samples import sample_of, shrunk, trials
 from wallwright.planning.zone_stage import ZoneStage
 from wallwright.strokes.composition_cache import CompositionCache
+from wallwright.strokes.fills.quickest import DrawingPace
 from wallwright.strokes.order import OrderSaving
 from wallwright.strokes.pictures.picture_strokes import picture_lines
 from wallwright.strokes.stroke_composition import compose_strokes
@@ -296,6 +297,8 @@ class Runner:
         at_origin = msgspec.structs.replace(placement, x=0.0, y=0.0)
         matrix = placing_matrix(at_origin, natural)
 
+        pace = DrawingPace.of(document)
+
         def make() -> PlacedArtwork:
             kept = self._kept.get(
                 key(artwork.digest, placement.picture, matrix, document.settings.flatness), CompositionCache
@@ -311,6 +314,7 @@ class Runner:
                     kept,
                     placement.colours,
                     placement.gaps,
+                    pace,
                 )
             elements = tuple(shape.element for shape in drawing.shapes) or ("",)
             report = PlacementReport(
@@ -325,7 +329,7 @@ class Runner:
             return PlacedArtwork(drawing, composed.strokes, report)
 
         settings = msgspec.structs.replace(document.settings, order=Ordering())  # has no say in the strokes
-        composed = self._placed.get(key(artwork.digest, at_origin, document.pens, settings), make)
+        composed = self._placed.get(key(artwork.digest, at_origin, document.pens, settings, pace), make)
         return dataclasses.replace(composed, strokes=composed.strokes.moved((placement.x, placement.y)))
 
     def _picture(
