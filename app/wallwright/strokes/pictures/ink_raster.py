@@ -142,7 +142,7 @@ def evened(
         potential = _potential(relative)
         down, across = np.gradient(potential)
         place = points.T[::-1] / tones.cell - 0.5
-        move = [map_coordinates(plane, place, order=1, mode="nearest") for plane in (across, down)]
+        move = [map_coordinates(np.asarray(plane), place, order=1, mode="nearest") for plane in (across, down)]
         points = np.clip(points + np.column_stack(move) * tones.cell, 0.0, np.array(tones.size))
     return line_runs.split(points, line)
 
