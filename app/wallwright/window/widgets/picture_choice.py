@@ -64,11 +64,13 @@ class PictureChoice(QComboBox):
 
 
 def cell_size(box: QComboBox) -> QSize:
-    """Logical pixels of one entry of the grid: all have room for the longest title."""
-    room = QRect(0, 0, PICTURE.width(), 10 * PICTURE.height())
-    titles = (box.fontMetrics().boundingRect(room, WRAPPED, box.itemText(i)) for i in range(box.count()))
-    highest = max((title.height() for title in titles), default=0)
-    return QSize(PICTURE.width() + 2 * CLOSE, PICTURE.height() + 2 * CLOSE + TIGHT + highest)
+    """Logical pixels of one entry of the grid: all have room for the longest word and for the longest title."""
+    metrics, titles = box.fontMetrics(), [box.itemText(i) for i in range(box.count())]
+    words = (metrics.horizontalAdvance(word) for title in titles for word in title.split())
+    width = max((PICTURE.width(), *words))
+    room = QRect(0, 0, width, 10 * PICTURE.height())
+    highest = max((metrics.boundingRect(room, WRAPPED, title).height() for title in titles), default=0)
+    return QSize(width + 2 * CLOSE, PICTURE.height() + 2 * CLOSE + TIGHT + highest)
 
 
 class _PictureDelegate(QStyledItemDelegate):
@@ -90,7 +92,7 @@ class _PictureDelegate(QStyledItemDelegate):
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(colour(Role.SELECTED, palette))
             painter.drawRoundedRect(cell.adjusted(2, 2, -2, -2), RADIUS, RADIUS)
-        place = QRect(cell.topLeft() + QPoint(CLOSE, CLOSE), PICTURE)
+        place = QRect(cell.topLeft() + QPoint((cell.width() - PICTURE.width()) // 2, CLOSE), PICTURE)
         icon = index.data(Qt.ItemDataRole.DecorationRole)
         picture = icon.pixmap(PICTURE, painter.device().devicePixelRatioF()) if isinstance(icon, QIcon) else QPixmap()
         if picture.isNull():

@@ -93,9 +93,9 @@ class MeasurePage(QWizardPage):
             )
         )
         self.table = ReadingsTable(0, 4)
-        self.table.setHorizontalHeaderLabels(
-            [tr("Measure"), tr("Expected, mm"), tr("Reading, mm"), tr("Uncertainty ±, mm")]
-        )
+        heads = tr("Measure"), tr("Expected, mm"), tr("Reading, mm"), tr("Uncertainty ±, mm")
+        # The unit goes below, so that what is to be measured keeps its room with large text.
+        self.table.setHorizontalHeaderLabels([head.replace(" ", "\n", 1) for head in heads])
         self.table.verticalHeader().hide()
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
