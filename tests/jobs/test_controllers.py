@@ -204,6 +204,7 @@ def test_steps_are_those_of_the_motors_when_the_controller_has_another_number_of
     program = program_of(job, job.belts)
     whole = Part(0, 0, len(program.path.down))
     data = b"".join(part_code(program, whole, lambda done: None))
+    assert b"Lengths are scaled by 1.012658: the belts have 80 microsteps per mm" in data
     drawn = StrictController("steps", per_mm=(STEPS, STEPS), decimals=0).run(data)
     assert drawn.begin is not None
     belts = job.start_pose.belts[0]
