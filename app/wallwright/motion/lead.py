@@ -27,6 +27,9 @@ LEADS_BELOW = 1.0
 ALL_MOTIONS = 1.1
 """Of the lead along the slowest swing: what a resting pen is ahead by, as the quicker motions add to it (1.06 to 1.10 for
 the typical machine)."""
+RESERVE = 0.85
+"""Of the swing allowed that is used with a lead: mass, inertia and damping are not known exactly, and the lead relies on
+them."""
 LEFT = 0.4
 """Of the swing without a lead: about what is left with it, for the push with which the search begins."""
 MOST = 1.5
