@@ -59,10 +59,10 @@ def test_each_pen_draws_two_combs_without_a_correction(job):
 @pytest.mark.parametrize("drag", [0.1, 0.3])
 def test_friction_is_read_from_the_distances(document, job, drag):
     """The judge's pen is pushed by its friction in the middle of three lines of each comb; what is read is within two
-    stated uncertainties of the truth."""
+    stated uncertainties of the truth, nearly always, and without errors of reading next to it."""
     rig = job.rig
     body = HangingBody(rig.anchors, rig.exits, rig.centre, document.machine.body.mass, rig.stiffness)
-    random, read = np.random.default_rng(3), []
+    true = []
     for comb in combs(job, 1):
         across, way = [], comb[0, 1] - comb[0, 0]
         normal = np.array([-way[1], way[0]]) / LENGTH
@@ -74,13 +74,15 @@ def test_friction_is_read_from_the_distances(document, job, drag):
             across.append((middle + pen - rest) @ normal)
         apart = np.abs(np.diff(across))
         assert np.ptp(apart) > 0.3  # friction shows
-        every = np.tile(apart, DISTANCES // 2) + random.normal(0, READ, DISTANCES)
-        read.append(every.tolist())
-    found = read_friction(document, 0, 1, (read[0], read[1])).pens[1]
-    assert abs(found.drag - drag) < 2 * found.drag_uncertainty
-    assert found.drag_uncertainty < 0.05
-    alone = read_friction(document, 0, 1, (read[0], [])).pens[1]
-    assert alone.drag_uncertainty > 0.0 and abs(alone.drag - drag) < 3 * alone.drag_uncertainty
+        true.append(np.tile(apart, DISTANCES // 2))
+    random, inside = np.random.default_rng(3), 0
+    for _ in range(12):
+        read = [(comb + random.normal(0, READ, DISTANCES)).tolist() for comb in true]
+        found = read_friction(document, 0, 1, (read[0], read[1])).pens[1]
+        inside += abs(found.drag - drag) < 2 * found.drag_uncertainty
+    assert inside >= 10 and found.drag_uncertainty < 0.05
+    exact = read_friction(document, 0, 1, (true[0].tolist(), [])).pens[1]
+    assert exact.drag == pytest.approx(drag, rel=0.02)
 
 
 def test_readings_that_no_comb_has_are_refused(document):
