@@ -90,7 +90,7 @@ class SwingField:
         return SwingBody(values[:, 0].copy(), values[:, 1:3].copy(), values[:, 3].copy())
 
 
-def initial_acceleration(acceleration: float, largest: Floats, body: SwingBody, direction: Floats) -> Floats:
+def initial_acceleration(acceleration: float, largest: Floats | float, body: SwingBody, direction: Floats) -> Floats:
     """(n,) mm/s²: acceleration along each leg under which the pen, once it has come to rest, is off by the largest, (n,) mm.
 
     A body pushed suddenly swings to twice of that, and less where the push grows or ends meanwhile.
