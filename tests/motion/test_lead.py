@@ -7,7 +7,7 @@ from tests.support.drag_trials import DAMPING, STEP, document_with
 from tests.support.dragged_body import DraggedBody
 from tests.support.jobs import planned_job
 from wallwright.jobs.job import Job
-from wallwright.motion.lead import lead_accelerations
+from wallwright.motion.lead_along import lead_accelerations
 from wallwright.motion.trajectory import sample_at
 from wallwright.statics.outer_force import outer_force
 from wallwright.statics.pose import inverse_kinematics

@@ -14,7 +14,8 @@ from wallwright.document.parallel import in_parts
 from wallwright.motion.friction import take_up_times
 from wallwright.motion.known_runs import KnownRuns
 from wallwright.motion.landing import OFF, with_endings
-from wallwright.motion.lead import ALL_MOTIONS, LEFT, MOST, RESERVE, lead_accelerations, leads
+from wallwright.motion.lead import ALL_MOTIONS, LEFT, MOST, RESERVE, leads
+from wallwright.motion.lead_along import lead_accelerations
 from wallwright.motion.path import Runs, Samples
 from wallwright.motion.path_constraints import LEAST_SPEED, motion_limits, path_grid, pen_speed
 from wallwright.motion.subset import run_members, subset
