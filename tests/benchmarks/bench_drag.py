@@ -30,12 +30,19 @@ ENTERED = {"before": 0.0, "exact": 1.0, "20 % more": 1.2, "20 % less": 0.8}
 """Drag entered over the true one."""
 
 
+def known_to(share: float, drag: float) -> float:
+    """N: the uncertainty that is entered with a share of the true drag."""
+    return abs(share - 1) * drag if share else 0.0
+
+
 def hatches(places, angles, drags, entered, limits) -> list[dict]:
     rows = []
     for drag, (name, share) in itertools.product(drags, entered.items()):
         found, seconds = [], 0.0
         for centre, angle in itertools.product(places, angles):
-            ink = drawn_by_controller(document_with(hatch_path(angle), centre, share * drag, **limits), drag)
+            ink = drawn_by_controller(
+                document_with(hatch_path(angle), centre, share * drag, known_to(share, drag), **limits), drag
+            )
             found.append(spacings(ink, angle).ravel())
             seconds += ink.seconds
         every = np.concatenate(found)
@@ -57,7 +64,7 @@ def shapes(places, drag, entered, limits) -> list[dict]:
     for (shape, path), (name, share) in itertools.product(SHAPES.items(), entered.items()):
         worst, square, seconds = 0.0, [], 0.0
         for centre in places:
-            ink = drawn_by_controller(document_with(path, centre, share * drag, **limits), drag)
+            ink = drawn_by_controller(document_with(path, centre, share * drag, known_to(share, drag), **limits), drag)
             most, rms = deviations(ink)
             worst, seconds = max(worst, most), seconds + ink.seconds
             square.append(rms**2)
