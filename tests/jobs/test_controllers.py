@@ -128,7 +128,7 @@ CASES = {
                 pen_change="T{pen_number} is {pen}",
                 footer="beep",
                 files="size",
-                file_size=4.0,
+                file_size=6.0,
                 decimals=5,
             ),
         ),

@@ -17,6 +17,14 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.project import SUFFIX
 from wallwright.document.saved_presets import read_presets, write_presets
+from wallwright.motion.refills import with_ink_of
+from wallwright.planning.friction_figure import friction_figure, read_friction
+from wallwright.planning.offset_figure import OffsetReading, offset_figure, read_offset
+from wallwright.planning.pen_order import light_to_dark
+from wallwright.planning.plan import Goal, Request
+from wallwright.planning.runner import Runner
+from wallwright.planning.sample_strip import sample_strip
+from wallwright.planning.strip_readings import WHITE_EVERYWHERE, LineSeen, StripReading, with_strip_read
 
 EXAMPLES = """  wallwright pens wall.wallwright --offset-figure offsets.wallwright
   wallwright pens wall.wallwright --offset "Red=12@10,8.5@17.5" --write
@@ -32,11 +40,11 @@ _NUMBER = re.compile(rf"(?:(stripes|closed|hides|late|tail):{_N}|closed:(none))"
 _READING = re.compile(rf"{_N}?(?:@{_N})?")
 
 
-def add_parser(subparsers: Subparsers) -> Parser:
+def add_parser(subparsers: Subparsers, summary: str) -> Parser:
     parser = subparsers.add_parser(
         "pens",
         usage=usage("pens PROJECT"),
-        help=tr("list pens, measure their tips, speeds and widths, order them"),
+        help=summary,
         description=tr("Without options, lists the pens with their order from light to dark."),
         epilog=epilog(EXAMPLES, tr("Before a project is changed, a dated copy of it is saved beside it.")),
     )
@@ -110,10 +118,6 @@ def add_parser(subparsers: Subparsers) -> Parser:
 
 
 def run(args: argparse.Namespace) -> int:
-    from wallwright.planning.friction_figure import friction_figure
-    from wallwright.planning.offset_figure import offset_figure
-    from wallwright.planning.sample_strip import sample_strip  # heavy
-
     check_needs(args, NEEDS)
     document = load_project(args.project)
     check_hanging(document, args.hanging)
@@ -140,11 +144,6 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _changed(document: Document, args: argparse.Namespace) -> Document:
-    from wallwright.planning.friction_figure import read_friction
-    from wallwright.planning.offset_figure import read_offset
-    from wallwright.planning.pen_order import light_to_dark
-    from wallwright.planning.strip_readings import with_strip_read  # heavy
-
     for text in args.offset:
         pen, values = _named(document, text, "--offset")
         document = read_offset(document, args.hanging - 1, pen, *_readings(text, values))
@@ -184,17 +183,11 @@ def _comb_distances(text: str, values: str) -> tuple[list[float], list[float]]:
 
 def _with_drawn_ink(document: Document, hanging: int) -> Document:
     """Plans a hanging's job and counts its ink. Raises UserError."""
-    from wallwright.motion.refills import with_ink_of
-    from wallwright.planning.plan import Goal, Request
-    from wallwright.planning.runner import Runner  # heavy
-
     plan = Runner().run(Request(1, document, Goal.PLAN, hanging)).require_plan()
     return edits.replace(document, pens=with_ink_of(document.pens, plan.strokes))
 
 
 def _readings(text: str, values: str) -> tuple[Any, Any]:
-    from wallwright.planning.offset_figure import OffsetReading
-
     found = [_READING.fullmatch(part.strip()) for part in values.split(",")]
     if len(found) != 2 or not all(match and match[0] for match in found):
         raise BadValue(tr("--offset {0}: write PEN=RIGHT,DOWN in mm, or with @ the lines of the scales", text))
@@ -205,8 +198,6 @@ def _readings(text: str, values: str) -> tuple[Any, Any]:
 
 
 def _strip_reading(text: str, values: str) -> Any:
-    from wallwright.planning.strip_readings import WHITE_EVERYWHERE, LineSeen, StripReading
-
     lines, numbers, dots = [], {}, False
     for part in (part.strip() for part in values.split(",")):
         line, number = _SEEN.fullmatch(part), _NUMBER.fullmatch(part)
@@ -255,8 +246,6 @@ def _names(document: Document) -> list[str]:
 
 
 def _print(document: Document, args: argparse.Namespace) -> None:
-    from wallwright.planning.pen_order import light_to_dark
-
     order = light_to_dark(document)
     if args.json:
         names = [document.pens[k].name for k in order]

@@ -32,7 +32,7 @@ PICTURES = ("image/png", "image/jpeg", "image/webp")
 ColourRule = Literal["mixed", "solid"]
 """What happens to colours without a choice: a recipe of one or two pens with coverages that comes nearest from afar; or the
 pen that is nearest in colour, with the fill of the job."""
-FillKind = Literal["none", "hatch", "cross-hatch", "zigzag", "contour", "spiral", "stipple"]
+FillKind = Literal["none", "quickest", "hatch", "cross-hatch", "zigzag", "contour", "spiral", "stipple"]
 
 
 class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -229,7 +229,7 @@ class GuideLine(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Settings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Choices that hold for the whole job."""
 
-    fill: Fill = Fill()
+    fill: Fill = Fill("quickest")
     order: Ordering = Ordering()
     flatness: Annotated[
         float,

@@ -19,6 +19,7 @@ from wallwright.planning import anchor_checks, machine_checks, pen_checks
 from wallwright.planning.accuracy_checks import accuracy, formula
 from wallwright.planning.assumed_values import assumed_text
 from wallwright.planning.check_context import CheckContext
+from wallwright.planning.colour_checks import colours
 from wallwright.planning.continuation_checks import lines_up, stopped
 from wallwright.planning.drawing_checks import drawing_page, drawing_speed
 from wallwright.planning.motion_checks import one_speed, pace, swing, travels
@@ -290,6 +291,7 @@ CHECKS: tuple[Callable[[CheckContext], list[Check]], ...] = (
     machine_checks.lift,
     machine_checks.stops,
     machine_checks.own_code,
+    colours,
     pen_checks.pen_order,
     pen_checks.wet_ink,
     pen_checks.dark_ink,

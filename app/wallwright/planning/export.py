@@ -19,6 +19,7 @@ from wallwright.jobs.arcs import with_arcs
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.coordinates import ControllerPath, controller_coordinates
 from wallwright.jobs.drawing_files import drawing_set
+from wallwright.jobs.file_formats import formats_of, run_files
 from wallwright.jobs.file_names import JOB_NAMES, LIST, REPORT, VISIT
 from wallwright.jobs.file_set import FileSet, file_set, write_synced
 from wallwright.jobs.hanging_position import folder_of, hanging_folders
@@ -110,6 +111,16 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     if document.machine.controller.takes == "drawing":
         return dataclasses.replace(job, drawing=drawing_set(job))
     return job
+
+
+def sheet_pages(
+    request: Request, document: Document, plan: Plan, progress: Callable[[str, float], None]
+) -> tuple[bytes, ...]:
+    """The pages of the hanging sheet that an export of this plan would write, PNG. Raises UserError."""
+    from wallwright.jobs.sheet.pdf import sheet_pictures  # Qt: only when a sheet is made
+
+    job = dataclasses.replace(job_of(document, plan.hanging, plan, progress), project=file_title(request.project))
+    return sheet_pictures(job, run_files(job, [form.file for form in formats_of(job)]))
 
 
 def write_plan(

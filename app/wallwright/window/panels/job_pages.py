@@ -6,7 +6,7 @@ from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QColorDialog, QComboBox, QFormLayout, QPushButton
 
 from wallwright.document import edits
-from wallwright.document.document import Document, Fill, Pen
+from wallwright.document.document import Document, Fill, Pen, Settings
 from wallwright.document.edits import FieldPath
 from wallwright.document.language import N_, tr
 from wallwright.document.quantity import quantities
@@ -68,6 +68,9 @@ OVER_TITLES = {
     "lighter": N_("Dry, lighter ink"),
 }
 
+BASIC_SETTINGS = ("gap",)
+"""Numbers of the job that people change; the page folds the rest."""
+
 OUTSIDE_TITLES = {
     "refuse": N_("Do not export"),
     "clip": N_("Clip"),
@@ -97,7 +100,10 @@ def build_wall_page(forms: Forms, _: WallItem) -> None:
         tr("Wait until ink is dry"),
         tr("The pause before each pen then says how long to wait, so that no pen touches wet ink."),
     )
-    forms.add_numbers("settings")
+    others = tuple(name for name in quantities(Settings) if name not in BASIC_SETTINGS)
+    forms.add_numbers("settings", form, skip=others)
+    with forms.folded("job", tr("Job")):
+        forms.add_numbers("settings", skip=BASIC_SETTINGS)
     forms.add_title(tr("Fill"), tr("For every colour without its own fill."))
     form = forms.add_form()
     forms.add_choice(form, "settings.fill.kind", tr("Kind"), FILL_TITLES, tr("How areas are filled."))
