@@ -91,12 +91,8 @@ class SwingField:
 
 
 def initial_acceleration(acceleration: float, largest: Floats | float, body: SwingBody, direction: Floats) -> Floats:
-<<<<<<< HEAD
-    """(n,) mm/s²: acceleration along each leg under which the pen, once it has come to rest, is off by the largest, (n,) mm.
-=======
     """(n,) mm/s²: acceleration along each leg under which the pen, once it has come to rest, is off by the
     largest, (n,) mm or one for all.
->>>>>>> main
 
     A body pushed suddenly swings to twice of that, and less where the push grows or ends meanwhile.
     """

@@ -70,13 +70,8 @@ def unit_towards(rig: CableRobotModel, pen: Points) -> Floats:
     """
     way = np.subtract(rig.cable, pen)
     with np.errstate(invalid="ignore", divide="ignore"):
-<<<<<<< HEAD
-        result: Floats = np.nan_to_num(way / np.hypot(*way.T)[:, None])
-    return result
-=======
         unit: Floats = np.nan_to_num(way / np.hypot(*way.T)[:, None])
     return unit
->>>>>>> main
 
 
 def _hang(rig: CableRobotModel, pen: Points, outer: Floats) -> Pose:
