@@ -240,7 +240,7 @@ def test_files_begin_where_the_last_one_ended(case):
     if name != "inches":
         return
     assert len(files) > 2
-    assert all(len(data) <= 4_000 for _, data in files)
+    assert all(len(data) <= 6_000 for _, data in files)
     assert sum(len(one.own) for one in run_all(strict, program, files)) == 3 * len(files) + 2
     bounds = [part.first for part, _ in files[1:]]
     assert not program.path.down[bounds].any(), "a file begins with a travel: a stroke is never torn"
