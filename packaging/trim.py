@@ -100,6 +100,20 @@ def needed(entries: list[Entry]) -> list[Entry]:
     return [e for e in entries if e in kept and (e[2] != "SYMLINK" or _target(e) in places)]
 
 
+def relinked(entries: list[Entry], binaries: list[Entry]) -> list[Entry]:
+    """The entries with links that lead to a binary that is there: to one of that name, where theirs was left out."""
+    places = {place for place, _, kind in [*entries, *binaries] if kind != "SYMLINK"}
+    by_name = {Path(place).name: place for place, _, kind in binaries if kind != "SYMLINK"}
+    answer = []
+    for entry in entries:
+        place, _, kind = entry
+        if kind != "SYMLINK" or _target(entry) in places:
+            answer.append(entry)
+        elif other := by_name.get(Path(_target(entry)).name):
+            answer.append((place, os.path.relpath(other, os.path.dirname(place) or "."), kind))
+    return answer
+
+
 def _target(link: Entry) -> str:
     """The place that a link leads to."""
     return os.path.normpath(os.path.join(os.path.dirname(link[0]), link[1]))
