@@ -26,6 +26,7 @@ from wallwright.document.language import LANGUAGES
 from wallwright.window.application.language_choice import apply_language
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.models import Models
+from wallwright.window.widgets.theme import apply_theme
 
 PICTURES = Path(__file__).resolve().parent.parent / "resources" / "guide" / "pictures"
 COLOURS = 32
@@ -130,6 +131,7 @@ def windows(names: list[str]) -> None:
     for language in LANGUAGES:
         os.environ["WALLWRIGHT_LANGUAGE"] = language
         apply_language(application)
+        apply_theme(application, dark=False)
         for name in names:
             example, show = WINDOWS[name]
             window = planned_window(application, example)
