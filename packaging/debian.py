@@ -175,7 +175,7 @@ def build(program: Path, components: Path, man: Path, into: Path) -> Path:
         target = into / f"wallwright_{wheel.version()}_{architecture}.deb"
         environment = {**os.environ, "SOURCE_DATE_EPOCH": str(wheel.source_date())}
         done = subprocess.run(
-            ["dpkg-deb", "--root-owner-group", "-Zxz", "-z3", "--build", str(root), str(target)],
+            ["dpkg-deb", "--root-owner-group", "-Zxz", "-z1", "--build", str(root), str(target)],
             env=environment,
             capture_output=True,
             text=True,

@@ -69,7 +69,7 @@ def packed(folder: Path) -> bytes:
     """A tar archive, by gzip: every system has both programs. Names begin with wallwright/."""
     buffer = io.BytesIO()
     with (
-        gzip.GzipFile("", "wb", 9, buffer, wheel.source_date()) as stream,
+        gzip.GzipFile("", "wb", 6, buffer, wheel.source_date()) as stream,
         tarfile.open(fileobj=stream, mode="w", format=tarfile.GNU_FORMAT) as archive,
     ):
         for path in sorted(folder.rglob("*")):

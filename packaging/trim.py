@@ -7,6 +7,7 @@ stay as they are.
 
 from __future__ import annotations
 
+import os
 import re
 import shutil
 import struct
@@ -19,6 +20,8 @@ import icu_data  # beside this script
 
 Entry = tuple[str, str, str]
 """As PyInstaller lists a file: its place in the package, where it comes from, its kind."""
+PAGE = 0x10000
+"""Bytes: the largest page of memory of the processors that there are packages for."""
 LOAD, DYNAMIC = 1, 2
 """Kinds of ELF segments."""
 SYSTEM = re.compile(r"lib(X11|dbus-1|expat|fontconfig|freetype|glib-2\.0|gthread-2\.0)\.so\.")
@@ -89,10 +92,31 @@ def needed(entries: list[Entry]) -> list[Entry]:
         if kind == "SYMLINK":
             continue
         for name in names_needed(Path(source)):
-            found = set(by_name[name]) - kept
+            beside = [e for e in by_name[name] if e[2] == "BINARY" and Path(e[1]).parent == Path(source).parent]
+            found = {e for e in by_name[name] if e in beside or not beside or e[2] == "SYMLINK"} - kept
             kept |= found
             todo += found
-    return [entry for entry in entries if entry in kept]
+    places = {place for place, _, kind in kept if kind != "SYMLINK"}
+    return [e for e in entries if e in kept and (e[2] != "SYMLINK" or _target(e) in places)]
+
+
+def relinked(entries: list[Entry], binaries: list[Entry]) -> list[Entry]:
+    """The entries with links that lead to a binary that is there: to one of that name, where theirs was left out."""
+    places = {place for place, _, kind in [*entries, *binaries] if kind != "SYMLINK"}
+    by_name = {Path(place).name: place for place, _, kind in binaries if kind != "SYMLINK"}
+    answer = []
+    for entry in entries:
+        place, _, kind = entry
+        if kind != "SYMLINK" or _target(entry) in places:
+            answer.append(entry)
+        elif other := by_name.get(Path(_target(entry)).name):
+            answer.append((place, os.path.relpath(other, os.path.dirname(place) or "."), kind))
+    return answer
+
+
+def _target(link: Entry) -> str:
+    """The place that a link leads to."""
+    return os.path.normpath(os.path.join(os.path.dirname(link[0]), link[1]))
 
 
 def _is_plain_library(entry: Entry) -> bool:
@@ -113,9 +137,49 @@ def _trimmed(entry: Entry, folder: Path) -> Entry:
         icu_data.smaller_library(copy)
     else:
         subprocess.run(["strip", "--strip-unneeded", str(copy)], capture_output=True)
+        copy.write_bytes(without_gaps(copy.read_bytes()))
     if copy.stat().st_size > file.stat().st_size or not loads(copy.read_bytes()):
         return entry
     return place, str(copy), kind
+
+
+def without_gaps(data: bytes) -> bytes:
+    """A library without the empty megabytes that tools leave where they add a segment: what follows moves forward in the
+    file by whole pages, and stays where it is in memory."""
+    if data[:5] != b"\x7fELF\x02":
+        return data
+    start, sections = struct.unpack_from("<QQ", data, 32)
+    size, count, section_size, section_count = struct.unpack_from("<HHHH", data, 54)
+    places = [(start + i * size + 8, "segment") for i in range(count)]
+    places += [(sections + i * section_size + 24, "section") for i in range(section_count)]
+    begins = {place: struct.unpack_from("<Q", data, place)[0] for place, _ in places}
+    used = sorted(
+        [
+            (begins[p], begins[p] + struct.unpack_from("<Q", data, p + (24 if kind == "segment" else 8))[0])
+            for p, kind in places
+        ]
+        + [(sections, sections + section_count * section_size)]
+    )
+    gaps, end = [], 0
+    for begin, until in used:
+        if (pages := (begin - end) // PAGE) > 0 and not any(data[begin - pages * PAGE : begin]):
+            gaps.append((begin, pages * PAGE))
+        end = max(end, until)
+    if not gaps:
+        return data
+
+    def moved(place: int) -> int:
+        return place - sum(length for begin, length in gaps if begin <= place)
+
+    changed = bytearray(data)
+    for place, kind in places:
+        struct.pack_into("<Q", changed, place, moved(begins[place]))
+        if kind == "segment" and struct.unpack_from("<I", data, place - 8)[0] == LOAD:
+            struct.pack_into("<Q", changed, place + 40, PAGE)
+    struct.pack_into("<Q", changed, 40, moved(sections))
+    for begin, length in reversed(gaps):
+        del changed[begin - length : begin]
+    return bytes(changed)
 
 
 def loads(data: bytes) -> bool:

@@ -22,6 +22,8 @@ from wallwright.document.language import tr
 from wallwright.window.widgets.screen_size import resize_within_screen
 
 ID = Qt.ItemDataRole.UserRole
+WIDEST = 680
+"""Logical pixels of a picture: it fits on the page. Larger ones are sharp on fine screens."""
 
 
 class GuidePage(QTextBrowser):
@@ -38,7 +40,9 @@ class GuidePage(QTextBrowser):
         if kind == QTextDocument.ResourceType.ImageResource:
             address = name.toString() if isinstance(name, QUrl) else name
             data = picture(address)
-            return QImage.fromData(QByteArray(data)) if data is not None else QImage()
+            image = QImage.fromData(QByteArray(data)) if data is not None else QImage()
+            image.setDevicePixelRatio(max(image.width() / WIDEST, 1.0))
+            return image
         return super().loadResource(kind, name)
 
     def mark(self, words: str) -> None:
