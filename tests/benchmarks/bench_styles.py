@@ -39,6 +39,7 @@ from wallwright.artwork.raster.raster import Raster
 from wallwright.document.document import Document, Pen, Settings
 from wallwright.document.ordering import Ordering
 from wallwright.document.picture import STYLES, EdgeLines, PictureSettings, Regions
+from wallwright.strokes.fills.quickest import USUAL_PACE, drawing_seconds
 from wallwright.strokes.order import order_strokes, travel_lengths, travel_time
 from wallwright.strokes.pictures.picture_strokes import picture_lines
 from wallwright.strokes.strokes import Strokes
@@ -114,9 +115,22 @@ def measure(
         "SSIM": ssim(*near, NEAR / tones.cell),
         "minutes": round(minutes(drawn.strokes)),
         "lifts": len(drawn.strokes),
+        "in curves": _slower(drawn.strokes),
+        "ink m2": float(tones.tone.sum()) * tones.cell**2 / 1e6,
         "m of line": round(float(drawn.strokes.lengths().sum()) / 1000),
         "s": seconds,
     }
+
+
+def _slower(strokes: Strokes) -> float:
+    """How many times as long as straight lines the pen takes for lines that turn."""
+    lines = list(strokes)
+    straight = float(strokes.lengths().sum()) / USUAL_PACE.draw_speed
+    without_lifts = USUAL_PACE._replace(lift=0.0, travel_speed=1e9)
+    ramps = len(lines) * (USUAL_PACE.draw_speed / USUAL_PACE.acceleration)
+    gaps = np.hypot(*(strokes.points[strokes.offsets[1:-1]] - strokes.points[strokes.offsets[1:-1] - 1]).T)
+    travels = float((2 * np.sqrt(gaps / USUAL_PACE.acceleration)).sum())
+    return (drawing_seconds(lines, without_lifts) - ramps - travels) / straight
 
 
 def save_picture(path: Path, strokes: Strokes, width: float, size: tuple[float, float]) -> None:
@@ -163,7 +177,7 @@ def main() -> None:
 
 def _mean(rows: list[dict[str, Any]], style: str, width: float) -> dict[str, Any]:
     mine = [r for r in rows if (r["style"], r["pen mm"]) == (style, width)]
-    keys = ("tone rms", "bias", "SSIM", "minutes", "lifts", "m of line", "s")
+    keys = ("tone rms", "bias", "SSIM", "minutes", "lifts", "in curves", "ink m2", "m of line", "s")
     mean = {key: float(np.mean([r[key] for r in mine])) for key in keys}
     return {"style": style, "pen mm": width, **mean, "worst rms": max(r["tone rms"] for r in mine)}
 

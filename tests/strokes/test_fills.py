@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from shapely.affinity import scale
 
 from tests.support.examples import examples
+from tests.support.random_regions import regions
 from tests.support.whole_way import double_ink
 from wallwright.document.document import Fill
 from wallwright.strokes.fills import FILLS
@@ -15,20 +16,6 @@ from wallwright.strokes.fills.hatch import hatch
 from wallwright.strokes.fills.spacing import coverage_of
 from wallwright.strokes.stroke_generation import StrokeStyle, edges_and_fills
 from wallwright.strokes.strokes import Strokes
-
-
-@st.composite
-def regions(draw):
-    """A star-shaped polygon of 3 to 25 corners with up to three holes."""
-    seed = draw(st.integers(0, 10_000))
-    rng = np.random.default_rng(seed)
-    count = draw(st.integers(3, 25))
-    angle = np.sort(rng.uniform(0, 2 * np.pi, count))
-    radius = rng.uniform(20, 100, count)
-    outer = shapely.Polygon(np.column_stack([radius * np.cos(angle), radius * np.sin(angle)])).buffer(0)
-    for _ in range(draw(st.integers(0, 3))):
-        outer = outer.difference(shapely.Point(rng.uniform(-60, 60, 2)).buffer(rng.uniform(2, 25), quad_segs=5))
-    return outer
 
 
 @given(regions(), st.floats(0.7, 12), st.floats(-3.1, 3.1))

@@ -22,14 +22,17 @@ class TextArtwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Lettering, at natural size on the wall."""
 
     text: str
-    lettering: Literal["single-line", "outline"] = "single-line"
-    """single-line: one run of the pen a stroke; outline: the letters of an installed font, with fill."""
+    lettering: Literal["single-line", "outline", "middle-line"] = "single-line"
+    """single-line: one run of the pen a stroke; outline: the letters of an installed font, with fill; middle-line: these
+    letters drawn along the middle of their stems."""
     face: LetterStyle = "plain"
     """Of single-line lettering."""
     family: str = ""
-    """Font family of outline lettering; "": the system's own."""
+    """Font family of an installed font's letters; "": the system's own."""
     bold: bool = False
     italic: bool = False
+    missing: Literal["replace", "leave-out"] = "replace"
+    """Of letters that the chosen ones lack: drawn in another installed font, or left out."""
     align: Literal["left", "centre", "right"] = "centre"
     colour: Colour = "#202020"
     size: Annotated[

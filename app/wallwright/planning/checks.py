@@ -25,6 +25,7 @@ from wallwright.planning.drawing_checks import drawing_page, drawing_speed
 from wallwright.planning.motion_checks import one_speed, pace, swing, travels
 from wallwright.planning.motor_checks import supply, torque
 from wallwright.planning.plan import StrokePreview
+from wallwright.planning.push_checks import pushes
 from wallwright.planning.zone_checks import zone
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import broken, describe_limits
@@ -285,6 +286,7 @@ CHECKS: tuple[Callable[[CheckContext], list[Check]], ...] = (
     belts,
     formula,
     accuracy,
+    pushes,
     wall,
     machine_checks.lift,
     machine_checks.stops,

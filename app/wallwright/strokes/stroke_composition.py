@@ -20,6 +20,7 @@ from wallwright.document.document import ColourGap, ColourRule, Fill, Ink, Pen, 
 from wallwright.strokes.amount import fill_length, refuse_too_much
 from wallwright.strokes.choke import FlatArea, KnownGaps, choked, gap_between
 from wallwright.strokes.composition_cache import CompositionCache
+from wallwright.strokes.fills.quickest import USUAL_PACE, DrawingPace
 from wallwright.strokes.fills.spacing import coverage_of
 from wallwright.strokes.lost_details import lost_details
 from wallwright.strokes.mixed_tone import GridTone
@@ -163,9 +164,11 @@ def compose_strokes(
     kept: CompositionCache | None = None,
     rule: ColourRule = "solid",
     gaps: Sequence[ColourGap] = (),
+    pace: DrawingPace = USUAL_PACE,
 ) -> ComposedStrokes:
     """Strokes of one placement and the colours seen in it. matrix: (2, 3) from the artwork frame to the wall, mm. rule: for
-    colours that inks do not name; gaps: between pairs of colours, instead of the job's.
+    colours that inks do not name; gaps: between pairs of colours, instead of the job's; pace: of the machine, by which the
+    quickest fill is chosen.
 
     kept: what an earlier call with the same drawing and matrix found; what this one finds is entered.
     Raises BadValue when it takes more ink than any wall.
@@ -233,7 +236,7 @@ def compose_strokes(
             continue
         edge = None if item.region is None else item.region.length
         for tint, style in enumerate(choice.area_styles(pens, settings) if edge is not None else ()):
-            styles[number + tint * count] = style
+            styles[number + tint * count] = style._replace(pace=pace) if style.fill.kind == "quickest" else style
             ink_length += fill_length(area, style.fill, style.width)
             ink_length += edge if style.outline and edge is not None else 0.0
     refuse_too_much(ink_length)

@@ -21,6 +21,7 @@ from wallwright.document.document import Fill, Pen
 from wallwright.document.parallel import in_parts
 from wallwright.strokes.fills import FILLS, MANY, TONED
 from wallwright.strokes.fills.progress import Progress, no_progress
+from wallwright.strokes.fills.quickest import USUAL_PACE, DrawingPace, are_worth_a_search, as_hatch, quickest
 from wallwright.strokes.fills.spacing import coverage_of
 from wallwright.strokes.line_geometries import line_strings
 from wallwright.strokes.stroke_pieces import where_positive
@@ -57,6 +58,8 @@ class StrokeStyle(NamedTuple):
     """Numbers of the areas of darker pens from which it is pulled back."""
     gaps: tuple[float, ...] = ()
     """mm to each of them."""
+    pace: DrawingPace | None = None
+    """Of the machine, by which the quickest fill is chosen; None: another fill was chosen."""
 
 
 def generate_strokes(
@@ -72,7 +75,7 @@ def generate_strokes(
     """
     alike: dict[StrokeStyle, list[int]] = {}
     alone = []
-    for number, style in styles.items():
+    for number, style in _with_small_hatched(items, styles).items():
         region, tone = items[number].region, items[number].tone
         if region is not None and (tone is not None or style.fill.kind not in (*MANY, "none")):
             alone.append(number)
@@ -98,6 +101,21 @@ def generate_strokes(
 
         one(0.0)
         found[number] = strokes_alone(items[number], sources[number], styles[number], tolerance, one)
+    return found
+
+
+def _with_small_hatched(items: Sequence[VisibleShape], styles: Mapping[int, StrokeStyle]) -> dict[int, StrokeStyle]:
+    """The styles, hatch in place of the quickest fill for things so small that it cannot be much quicker."""
+    found = dict(styles)
+    by_fill: dict[tuple[Fill, float], list[int]] = {}
+    for number, style in styles.items():
+        if style.fill.kind == "quickest":
+            by_fill.setdefault((style.fill, style.width), []).append(number)
+    for (fill, width), numbers in by_fill.items():
+        regions = _array([items[number].region for number in numbers])
+        for number, is_large in zip(numbers, are_worth_a_search(regions, fill, width), strict=True):
+            if not is_large:
+                found[number] = styles[number]._replace(fill=as_hatch(fill), pace=None)
     return found
 
 
@@ -156,7 +174,10 @@ def edges_and_fills(
     inside, found = _edges(_array([region]), style)
     edges = [shapely.get_coordinates(line) for lines, _ in found for line in lines]
     if tone is None:
-        fills = FILLS[style.fill.kind](inside[0], style.fill, style.width, progress)
+        if style.fill.kind == "quickest":
+            fills = quickest(inside[0], style.fill, style.width, progress, style.pace or USUAL_PACE)
+        else:
+            fills = FILLS[style.fill.kind](inside[0], style.fill, style.width, progress)
         if style.outline and fills:
             lines = _array([shapely.LineString(line) for line in fills])
             seen = _beside_edges(inside, lines, np.zeros(len(fills), dtype=np.int64), style, found[-1])

@@ -30,12 +30,22 @@ def tidy(
     tolerance: float,
     widths: Floats,
     progress: Callable[[float], None] = lambda done: None,
+    is_toned: bool = False,
 ) -> Strokes:
     """Simplifies within tolerance (Douglas and Peucker 1973: the Hausdorff distance stays below it), drops strokes
     without length, pieces drawn already and pieces crowded beside others, then joins strokes of the same pen and kind whose
-    ends are within join_gap: those of one source first. At last degenerate legs go. mm. widths: (p,) of the pens."""
+    ends are within join_gap: those of one source first. At last degenerate legs go. mm. widths: (p,) of the pens. is_toned:
+    whether lines are crowded because they make a tone, so that all stay."""
     strokes = simplify_all(strokes, tolerance, lambda done: progress(0.2 * done))
-    return tidy_parts([strokes], OverlapIndex(), join_gap, tolerance, widths, lambda done: progress(0.2 + 0.8 * done))
+    return tidy_parts(
+        [strokes],
+        OverlapIndex(),
+        join_gap,
+        tolerance,
+        widths,
+        lambda done: progress(0.2 + 0.8 * done),
+        is_toned=is_toned,
+    )
 
 
 def tidy_parts(
@@ -46,12 +56,13 @@ def tidy_parts(
     widths: Floats,
     progress: Callable[[float], None] = lambda done: None,
     see_through: Flags | None = None,
+    is_toned: bool = False,
 ) -> Strokes:
     """The same for strokes that are simplified already and come in parts. laps: what an earlier call found for some of
     them. see_through: (p,) bool, parts whose fills may lie on those of others; None: no part."""
     strokes = laps.without(parts, tolerance, lambda done: progress(0.7 * done), see_through)
     progress(0.7)
-    strokes = without_crowded(strokes, widths)
+    strokes = strokes if is_toned else without_crowded(strokes, widths)
     progress(0.75)
     strokes = merge_ends(strokes, join_gap)
     progress(0.85)

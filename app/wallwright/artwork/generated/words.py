@@ -2,18 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import unicodedata
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from wallwright.artwork.drawing import Drawing, Finding, Paint, Severity, Shape
-from wallwright.artwork.generated.lettering import INSTEAD, WORTH_TELLING, letters
+from wallwright.artwork.generated.kerning import JOINED, kerning
+from wallwright.artwork.generated.lettering import INSTEAD, WORTH_TELLING, Letter, letter
+from wallwright.artwork.glyphs.joined_letters import bent, joined, with_next
 from wallwright.artwork.usage import Usage
 from wallwright.document.arrays import Floats, Points
 from wallwright.document.errors import BadFile
-from wallwright.document.generated_artwork import TextArtwork
+from wallwright.document.generated_artwork import LetterStyle, TextArtwork
 from wallwright.document.language import tr
+
+if TYPE_CHECKING:
+    from wallwright.artwork.glyphs.fonts import FontRequest
+    from wallwright.artwork.glyphs.shaping import Cluster
 
 
 @dataclass(frozen=True)
@@ -22,6 +31,8 @@ class _Line:
 
     paths: list[tuple[Points, ...]]
     advances: Floats
+    is_bent: tuple[bool, ...]
+    """Which letters bend with an arc, because they join their neighbours; others stand on it as they are."""
 
     @property
     def starts(self) -> Floats:
@@ -36,7 +47,7 @@ def read_words(words: TextArtwork, name: str, progress: Callable[[float], None] 
     """Lettering at its natural size, mm, its frame the box of the letters. Raises BadFile."""
     Usage(name).add_letters(len(words.text))
     is_outline = words.lettering == "outline"
-    lines, findings = (_outlines if is_outline else _single_lines)(words)
+    lines, findings = (_single_lines if words.lettering == "single-line" else _of_font)(words)
     progress(0.5)
     shares = {"left": 0.0, "centre": 0.5, "right": 1.0}
     longest = max(line.length for line in lines)
@@ -53,9 +64,13 @@ def read_words(words: TextArtwork, name: str, progress: Callable[[float], None] 
                 2 * np.pi * radius,
             )
             findings.append(Finding(Severity.WARNING, tr("text"), text))
-        for letter, s, advance in zip(line.paths, line.starts, line.advances, strict=True):
-            origin, turn = _place(start + s, advance, radius, number * words.pitch * words.size, words.radius)
-            paths += [origin + path @ turn.T for path in letter]
+        drop = number * words.pitch * words.size
+        for one, s, advance, is_bent in zip(line.paths, line.starts, line.advances, line.is_bent, strict=True):
+            if radius and is_bent:
+                paths += [bent(path + np.array([start + s, 0.0]), radius, words.radius, is_outline) for path in one]
+                continue
+            origin, turn = _place(start + s, advance, radius, drop, words.radius)
+            paths += [origin + path @ turn.T for path in one]
     if not paths:
         raise BadFile(tr("The text “{0}” has nothing to draw. Type some letters.", name))
     points = np.concatenate(paths)
@@ -83,57 +98,148 @@ def read_words(words: TextArtwork, name: str, progress: Callable[[float], None] 
 def _single_lines(words: TextArtwork) -> tuple[list[_Line], list[Finding]]:
     lines: list[_Line] = []
     lost, other = "", dict[str, str]()
+    replaced = dict[str, str]()
+    joins = words.face in JOINED
     for text in words.text.splitlines() or [""]:
-        found, missing = letters(text, words.face)
-        lost += missing
+        found: list[Letter] = []
+        characters: list[str] = []
+        for part, is_known in _written(text, words.face):
+            if is_known:
+                found.append(letter(part, words.face) or Letter((), 0.0))
+                characters.append(part)
+                continue
+            if words.missing == "leave-out":
+                lost += part
+                continue
+            others, names, unknown = _letters_of_fonts(part)
+            found += others
+            characters += [""] * len(others)
+            replaced |= names
+            lost += unknown
         other |= {c: INSTEAD[c] for c in text if c in WORTH_TELLING}
         paths = [tuple(words.size * s for s in one.strokes) for one in found]
-        lines.append(_Line(paths, _spaced(words.size * np.array([one.advance for one in found]), words)))
-    findings = []
-    if lost:
-        text = tr("these single-line letters have no “{0}”; choose an installed font", "".join(dict.fromkeys(lost)))
-        findings.append(Finding(Severity.ERROR, tr("text"), text))
+        advances = np.array([one.advance for one in found])
+        for at, (first, second) in enumerate(pairwise(characters)):  # "": a letter of a font
+            advances[at] += kerning(first, second, words.face) if first and second else 0.0
+        lines.append(_Line(paths, _spaced(words.size * advances, words), (joins,) * len(paths)))
+    findings = _findings_of_missing(lost, replaced, tr("these single-line letters"), words)
     if other:
-        replaced = ", ".join(tr("“{0}” written as “{1}”", *pair) for pair in other.items())
         text = tr(
             "these single-line letters write {0}; choose an installed font to keep the letters themselves",
-            replaced,
+            ", ".join(tr("“{0}” written as “{1}”", *pair) for pair in other.items()),
         )
         findings.append(Finding(Severity.NOTE, tr("text"), text))
     return lines, findings
 
 
-def _outlines(words: TextArtwork) -> tuple[list[_Line], list[Finding]]:
+def _written(text: str, face: LetterStyle) -> Iterator[tuple[str, bool]]:
+    """The characters that the tables have, as they are written, and runs of those that they have not."""
+    rest = ""
+    for character in unicodedata.normalize("NFC", text):
+        parts = INSTEAD.get(character, character)
+        if all(letter(part, face) is not None for part in parts):
+            if rest:
+                yield rest, False
+            rest = ""
+            yield from ((part, True) for part in parts)
+        else:
+            rest += character
+    if rest:
+        yield rest, False
+
+
+def _letters_of_fonts(text: str) -> tuple[list[Letter], dict[str, str], str]:
+    """Middle lines of installed fonts' letters, capitals of height 1; the fonts of characters; those that no font has."""
+    from wallwright.artwork.glyphs.fonts import FontRequest, NoFonts
+    from wallwright.artwork.glyphs.shaping import shaped
+
+    wanted = FontRequest(("sans-serif",))
+    try:
+        clusters = shaped(text, [wanted] * len(text))
+        scale = 1 / _cap_height(wanted)
+    except NoFonts:
+        return [], {}, text
+    letters = [Letter(tuple(scale * s for s in _middles(c)), scale * c.advance) for c in clusters if not c.missing]
+    names = {text[c.start : c.start + c.count]: c.face.family for c in clusters if not c.missing and c.rings}
+    return letters, names, "".join(c.missing for c in clusters)
+
+
+def _of_font(words: TextArtwork) -> tuple[list[_Line], list[Finding]]:
+    """Letters of an installed font, by their outlines or by their middle lines."""
     from wallwright.artwork.glyphs.fonts import FontRequest, faces_of
     from wallwright.artwork.glyphs.shaping import shaped
 
     wanted = FontRequest((words.family,) if words.family else ("sans-serif",), 700 if words.bold else 400, words.italic)
     faces, is_exact = faces_of(wanted)
     used = faces[0].family
-    height = max((-ring[:, 1].min() for ring in shaped("H", [wanted])[0].rings), default=0.7)
-    scale = words.size / height
+    scale = words.size / _cap_height(wanted)
     lines = []
     missing = ""
+    replaced = dict[str, str]()
     for text in words.text.splitlines() or [""]:
         clusters = shaped(text, [wanted] * len(text))
         missing += "".join(cluster.missing for cluster in clusters)
-        paths = [tuple(scale * ring for ring in cluster.rings) for cluster in clusters]
-        lines.append(_Line(paths, _spaced(scale * np.array([c.advance for c in clusters]), words)))
-    findings = []
-    if missing:
-        unknown = "".join(dict.fromkeys(missing))
-        text = tr("no font on this computer has “{0}”: it is left out. Install a font that has it", unknown)
-        findings.append(Finding(Severity.WARNING, tr("text"), text))
+        others = [c for c in clusters if c.face.family != used and c.rings]
+        if words.missing == "leave-out":
+            missing += "".join(text[c.start : c.start + c.count] for c in others)
+            clusters = [c for c in clusters if c not in others]
+        else:
+            replaced |= {text[c.start : c.start + c.count]: c.face.family for c in others}
+        joins = joined(clusters) if words.radius or words.spacing else (False,) * len(clusters)
+        shapes = [_middles(c) if words.lettering == "middle-line" else c.rings for c in clusters]
+        paths = [tuple(scale * path for path in letter) for letter in shapes]
+        advances = _spaced(scale * np.array([c.advance for c in clusters]), words, joins)
+        lines.append(_Line(paths, advances, with_next(joins)))
+    findings = _findings_of_missing(missing, replaced, tr("the font “{0}”", used), words)
     if not is_exact:
         text = tr("the font “{0}” is not installed; “{1}” is used instead", words.family, used)
         findings.append(Finding(Severity.NOTE, tr("text"), text))
     return lines, findings
 
 
-def _spaced(advances: Floats, words: TextArtwork) -> Floats:
-    """Advances with the wanted spacing between letters."""
+def _cap_height(wanted: FontRequest) -> float:
+    """Of flat capitals of a font, of the letter's size."""
+    from wallwright.artwork.glyphs.shaping import shaped
+
+    return max((-float(ring[:, 1].min()) for ring in shaped("H", [wanted])[0].rings), default=0.7)
+
+
+def _middles(cluster: Cluster) -> tuple[Points, ...]:
+    from wallwright.artwork.glyphs.middle_strokes import middle_strokes
+
+    return middle_strokes(cluster.rings)
+
+
+def _findings_of_missing(missing: str, replaced: dict[str, str], source: str, words: TextArtwork) -> list[Finding]:
+    """What is said of letters that the chosen ones have not. source: what these are called."""
+    findings = []
+    if replaced:
+        by_font: dict[str, str] = {}
+        for character, family in replaced.items():
+            by_font[family] = by_font.get(family, "") + character
+        text = tr(
+            "not in {0}: {1}",
+            source,
+            ", ".join(tr("“{0}” (drawn in {1})", letters, family) for family, letters in by_font.items()),
+        )
+        findings.append(Finding(Severity.NOTE, tr("text"), text))
+    if missing:
+        unknown = "".join(dict.fromkeys(missing))
+        if words.missing == "leave-out":
+            text = tr("not in {0} and left out, as chosen: “{1}”", source, unknown)
+            findings.append(Finding(Severity.NOTE, tr("text"), text))
+        else:
+            text = tr("no font on this computer has “{0}”: it is left out. Install a font that has it", unknown)
+            findings.append(Finding(Severity.WARNING, tr("text"), text))
+    return findings
+
+
+def _spaced(advances: Floats, words: TextArtwork, joins: Sequence[bool] = ()) -> Floats:
+    """Advances with the wanted spacing between letters. joins: which of them join the next one and stay beside it."""
     extra = np.full(len(advances), words.spacing)
     extra[-1:] = 0.0
+    if len(joins):
+        extra[np.array(joins)] = 0.0
     return np.asarray(advances + extra)
 
 

@@ -15,6 +15,7 @@ from wallwright.document.document import Fill
 from wallwright.strokes.fills.contour import contour
 from wallwright.strokes.fills.hatch import cross_hatch, cross_hatches, hatch, hatches
 from wallwright.strokes.fills.progress import Progress, no_progress
+from wallwright.strokes.fills.quickest import quickest
 from wallwright.strokes.fills.spiral import spiral
 from wallwright.strokes.fills.stipple import stipple
 from wallwright.strokes.fills.toned import TONED, TonedFill
@@ -35,6 +36,7 @@ def no_fill(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progre
 
 FILLS: dict[str, FillFunction] = {
     "none": no_fill,
+    "quickest": quickest,
     "hatch": hatch,
     "cross-hatch": cross_hatch,
     "zigzag": zigzag,

@@ -133,6 +133,7 @@ def _drawn(lines: list[Points], row: Integers, spacing: float, pen_width: float,
 
 TONED: dict[str, TonedFill] = {
     "none": lambda region, fill, pen_width, progress, tone: [],
+    "quickest": toned_hatch,
     "hatch": toned_hatch,
     "cross-hatch": toned_cross_hatch,
     "zigzag": toned_hatch,

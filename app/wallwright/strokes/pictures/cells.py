@@ -34,6 +34,7 @@ WIDEST = 2.0
 MIRRORED = 4.0
 """Cells from the picture's edge up to which points are mirrored, so that cells end there."""
 ROUNDS = 3
+EVENINGS = 1
 
 
 def cells(
@@ -47,7 +48,12 @@ def cells(
     if tones.tone.max() <= BLANK:
         return []
     return corrected(
-        lambda asked, part: _edges(asked, pen_width, style.largest, part), tones, pen_width, ROUNDS, progress
+        lambda asked, part: _edges(asked, pen_width, style.largest, part),
+        tones,
+        pen_width,
+        ROUNDS,
+        progress,
+        evenings=EVENINGS,
     )
 
 

@@ -39,6 +39,7 @@ SHORTEST = 4.0
 STEADY = 1.5
 """Line widths over which tone is averaged."""
 ROUNDS = 3
+EVENINGS = 3
 NEARER = 0.72
 """Of the wanted distance: as near as such a line may be."""
 LACKS = 1.5
@@ -72,6 +73,7 @@ def flow_lines(
         pen_width,
         ROUNDS,
         lambda done: progress(0.1 + 0.9 * done),
+        evenings=EVENINGS,
     )
 
 

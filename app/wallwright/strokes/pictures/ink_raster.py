@@ -11,7 +11,8 @@ from dataclasses import replace
 
 import numpy as np
 import numpy.typing as npt
-from scipy.ndimage import gaussian_filter
+from scipy.fft import dctn, idctn
+from scipy.ndimage import gaussian_filter, map_coordinates
 
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.document.arrays import Floats, Integers, Points
@@ -28,6 +29,15 @@ BLUR_WIDTHS = 3.0
 GAIN = 0.8
 """Of the difference by which the tone is moved: some of it is chance."""
 MOST_REQUEST = 0.99
+EVENED_BLUR = 2.0
+"""Line widths over which ink is compared with tone for lines that are moved aside."""
+EVENED_STEP = 1.0
+"""Line widths between points that are moved."""
+SATURATES = 0.7
+"""How much of the change in ink is lost at full ink, where lines lie on each other."""
+LEAST_EVENED = 0.04
+MOST_STRETCH = 0.5
+"""Of the plane in a round, so that lines never change places."""
 
 
 def ink_shares(lines: Sequence[Points], pen_width: float, tones: Tones) -> Floats:
@@ -77,11 +87,13 @@ def corrected(
     rounds: int,
     progress: Callable[[float], None],
     least_tone: float = 0.0,
+    evenings: int = 0,
 ) -> list[Points]:
     """The lines of a style for a tone moved until their ink is the tone.
 
     draw: from tones to lines (n, 2) in mm; rounds: how often they are laid, at least once; least_tone: lighter tones stay as
-    they are, for a style that draws them as sparse dashes whose ink jumps. The best of all rounds are returned.
+    they are, for a style that draws them as sparse dashes whose ink jumps; evenings: how often the lines of each round are
+    moved aside (see evened). The best of all rounds are returned.
     """
     wanted, asked = tones.tone, tones.tone
     sigma = max(BLUR, BLUR_WIDTHS * pen_width) / tones.cell
@@ -89,7 +101,9 @@ def corrected(
     best: list[Points] = []
     least = np.inf
     for number in range(rounds):
-        lines = draw(replace(tones, tone=asked), share_of(progress, number, rounds))
+        part = share_of(progress, number, rounds)
+        lines = draw(replace(tones, tone=asked), share_of(part, 0, 1, 0.0, 0.9))
+        lines = evened(lines, tones, pen_width, evenings, share_of(part, 0, 1, 0.9))
         if rounds == 1:
             return lines
         off = gaussian_filter(wanted - ink_shares(lines, pen_width, tones), sigma, mode="reflect", truncate=3.0)
@@ -101,3 +115,45 @@ def corrected(
         moved = np.clip(asked + GAIN * off, np.minimum(least_tone, wanted), MOST_REQUEST)
         asked = np.where(has_tone, np.where(wanted < least_tone, wanted, moved), 0.0)
     return best
+
+
+def evened(
+    lines: Sequence[Points], tones: Tones, pen_width: float, rounds: int, progress: Callable[[float], None]
+) -> list[Points]:
+    """The lines moved a little aside, so that there are fewer where their ink is too much and more where it lacks.
+
+    The plane is stretched where there is too much ink and shrunk where there is too little, without turning: by the gradient
+    of a potential whose second derivatives add up to the relative surplus (Poisson's equation; Gastner and Newman,
+    "Diffusion-based method for producing density-equalizing maps", Proceedings of the National Academy of Sciences 101,
+    2004, for the same by diffusion). Nothing moves across the picture's edge. lines: (n, 2) each, mm.
+    """
+    if not rounds or not len(lines):
+        return list(lines)
+    points, line = line_runs.finer(*line_runs.packed(lines), pen_width * EVENED_STEP)
+    for number in range(rounds):
+        progress(number / rounds)
+        off = ink_shares(line_runs.split(points, line), pen_width, tones) - tones.tone
+        sigma = EVENED_BLUR * pen_width / tones.cell
+        ink = gaussian_filter(tones.tone + off, sigma, mode="reflect", truncate=3.0)
+        surplus = gaussian_filter(off, sigma, mode="reflect", truncate=3.0)
+        # Lines that cover each other's ink must move farther for the same change.
+        relative = np.clip(surplus / np.maximum(ink * (1 - SATURATES * ink), LEAST_EVENED), -MOST_STRETCH, MOST_STRETCH)
+        relative -= relative.mean()
+        potential = _potential(relative)
+        down, across = np.gradient(potential)
+        place = points.T[::-1] / tones.cell - 0.5
+        move = [map_coordinates(np.asarray(plane), place, order=1, mode="nearest") for plane in (across, down)]
+        points = np.clip(points + np.column_stack(move) * tones.cell, 0.0, np.array(tones.size))
+    return line_runs.split(points, line)
+
+
+def _potential(source: Floats) -> Floats:
+    """The function of cells whose second differences add up to a source of mean 0; its gradient does not cross the edge."""
+    rows, columns = source.shape
+    down = 2 * np.cos(np.pi * np.arange(rows) / rows) - 2
+    across = 2 * np.cos(np.pi * np.arange(columns) / columns) - 2
+    both = down[:, None] + across
+    both[0, 0] = 1.0
+    spectrum = dctn(source, type=2) / both
+    spectrum[0, 0] = 0.0
+    return idctn(spectrum, type=2)

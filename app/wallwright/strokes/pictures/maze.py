@@ -40,7 +40,10 @@ ROUNDED = 3.0
 """Line widths by which corners are rounded, where there is room."""
 A_CORNER = 4
 """Points of a rounded corner."""
-ROUNDS = 5
+ROUNDS = 2
+EVENINGS = 1
+CHANCE = 0.3
+"""By which the threshold of the dither changes from cell to cell."""
 NOMINAL = np.array([0.0, 0.25, 0.5, 0.7, 0.85, 0.92, 1.0])
 DENSITY = np.array([0.0, 0.24, 0.53, 0.7, 0.9, 1.0, 1.0])
 """Of the lines against the closest, for a tone: corners cover a little less than straight lines."""
@@ -70,7 +73,12 @@ def maze(
     if tones.tone.max() <= BLANK:
         return []
     return corrected(
-        lambda asked, part: _lines(asked, pen_width, style.widest, part), tones, pen_width, ROUNDS, progress
+        lambda asked, part: _lines(asked, pen_width, style.widest, part),
+        tones,
+        pen_width,
+        ROUNDS,
+        progress,
+        evenings=EVENINGS,
     )
 
 
@@ -119,7 +127,7 @@ def _tiles(tones: Tones, shape: list[int], levels: int, seed: int) -> _Tiles:
         share = mean / 0.5**level
         order = _order(row, column, seed)
         has_edge = (inside > 0) & (inside < 1)  # at the edge of blank ground the squares are small
-        cuts = is_open & ((share > 1 + order / 2) | has_edge) & (level > 0)
+        cuts = is_open & (_dithered(2 * (share - 1), is_open, seed) | has_edge) & (level > 0)
         stays = is_open & ~cuts & (inside >= 1) & (share > np.where(is_chance, order, 0.0))
         is_chance = np.repeat(np.repeat(has_edge | (is_chance & (share < 1)), 2, axis=0), 2, axis=1)
         found.append(np.column_stack([column[stays] * side, row[stays] * side, *_sides(side, side, stays)]))
@@ -130,10 +138,12 @@ def _tiles(tones: Tones, shape: list[int], levels: int, seed: int) -> _Tiles:
         for upright in (False, True):
             wide, high = (half, side) if upright else (side, half)
             mine = cuts & (is_upright == upright)
+            halves = np.zeros((padded[0] // high, padded[1] // wide), dtype=bool)
+            halves[:] = np.repeat(mine, 2, axis=1 if upright else 0)
+            again_of = _dithered(2 * (_means(density, high, wide) / 0.5**level - 1.5), halves, seed + 1)
             for second in range(2):
                 r, c = (row, 2 * column + second) if upright else (2 * row + second, column)
-                own = _means(density, high, wide)[r, c] / 0.5**level
-                again = mine & ((own > 1.5 + _order(r, c, seed + 1) / 2) | has_edge)
+                again = mine & (again_of[r, c] | has_edge)
                 whole = mine & ~again
                 found.append(np.column_stack([c[whole] * wide, r[whole] * high, *_sides(wide, high, whole)]))
                 for other in range(2):
@@ -145,6 +155,39 @@ def _tiles(tones: Tones, shape: list[int], levels: int, seed: int) -> _Tiles:
     middle = np.minimum(top + height // 2, rows - 1), np.minimum(left + width // 2, columns - 1)
     sides = left * UNITS, top * UNITS, width * UNITS, height * UNITS
     return _Tiles(*sides, density[middle], owner[:rows, :columns])
+
+
+def _dithered(share: Floats, is_open: npt.NDArray[np.bool_], seed: int) -> npt.NDArray[np.bool_]:
+    """(rows, columns) which of the open cells are chosen, so that as many are as their shares say, here and all around:
+    error diffusion (Floyd and Steinberg, "An adaptive algorithm for spatial greyscale", Proceedings of the Society for
+    Information Display 17, 1976), to and fro, with a little chance so that no pattern arises."""
+    chosen = np.zeros(share.shape, dtype=np.bool_)
+    chance = np.random.default_rng(seed).random(share.shape)
+    _diffuse(np.ascontiguousarray(share), np.ascontiguousarray(is_open), chance, chosen)
+    return chosen
+
+
+@compiled
+def _diffuse(share: Floats, is_open: npt.NDArray[np.bool_], chance: Floats, chosen: npt.NDArray[np.bool_]) -> None:
+    rows, columns = share.shape
+    error = np.zeros((rows + 1, columns + 2))
+    for r in range(rows):
+        back = r % 2 == 1
+        step = -1 if back else 1
+        for i in range(columns):
+            c = columns - 1 - i if back else i
+            if not is_open[r, c] or share[r, c] <= 0:
+                continue
+            if share[r, c] >= 1:
+                chosen[r, c] = True
+                continue
+            wanted = share[r, c] + error[r, c + 1]
+            chosen[r, c] = wanted > 0.5 + CHANCE * (chance[r, c] - 0.5)
+            off = wanted - (1.0 if chosen[r, c] else 0.0)
+            error[r, c + 1 + step] += off * 7 / 16
+            error[r + 1, c + 1 - step] += off * 3 / 16
+            error[r + 1, c + 1] += off * 5 / 16
+            error[r + 1, c + 1 + step] += off * 1 / 16
 
 
 def _sides(wide: int, high: int, which: npt.NDArray[np.bool_]) -> list[Integers]:

@@ -76,6 +76,7 @@ def picture_lines(
             settings.flatness / 2,
             np.array([p.width for p in pens]),
             share_of(part, 0, 1, TIDY_FROM),
+            is_toned=True,
         )
         parts.append(mine)
         ink = float(tones.tone.sum()) * tones.cell**2

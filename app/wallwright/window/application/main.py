@@ -36,9 +36,9 @@ def start(paths: Sequence[str] = (), demo: bool = False, picture: str = "") -> i
     application = QApplication.instance() or _application()
     application.setApplicationName("Wallwright")
     application.setOrganizationName("Wallwright")
-    application.setDesktopFileName("wallwright")  # where Wayland takes the icon from
     apply_language(application)
     if isinstance(application, QApplication):
+        application.setDesktopFileName("wallwright")  # where Wayland takes the icon from
         apply_theme(application)
         application.setWindowIcon(program_icon())
     windows, models = Windows(log_file()), blank_models()

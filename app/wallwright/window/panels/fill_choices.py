@@ -7,6 +7,7 @@ LINES = ("spacing", "coverage")
 ANGLED = ("spacing", "angle", "coverage")
 FILL_TITLES: dict[FillKind, str] = {
     "none": N_("No fill"),
+    "quickest": N_("Quickest lines"),
     "hatch": N_("Hatch"),
     "cross-hatch": N_("Cross-hatch"),
     "zigzag": N_("Zigzag"),
@@ -16,6 +17,7 @@ FILL_TITLES: dict[FillKind, str] = {
 }
 FILL_NUMBERS: dict[FillKind, tuple[str, ...]] = {
     "none": (),
+    "quickest": ANGLED,
     "hatch": ANGLED,
     "cross-hatch": (*ANGLED, "cross_angle", "cross_spacing"),
     "zigzag": ANGLED,

@@ -32,7 +32,12 @@ from wallwright.window.widgets.number_field import NumberField
 
 TYPED_MS = 250
 """Words are drawn anew when no key has been pressed for so long."""
-LETTERING = {"single-line": N_("Single-line letters"), "outline": N_("Installed font")}
+LETTERING = {
+    "single-line": N_("Single-line letters"),
+    "outline": N_("Installed font"),
+    "middle-line": N_("Installed font, single line"),
+}
+MISSING = {"replace": N_("Draw in another font"), "leave-out": N_("Leave out")}
 FACES = {
     "plain": N_("Plain"),
     "bold": N_("Double lines"),
@@ -152,7 +157,10 @@ class GeneratedForm(QWidget):
             "lettering",
             tr("Letters"),
             LETTERING,
-            tr("Single-line letters: one stroke along each letter. Installed font: the outline of each letter."),
+            tr(
+                "Single-line letters: one stroke along each letter. Installed font: the outline of each letter, or one "
+                "stroke along the middle of each stem."
+            ),
         )
         face = self._choice(form, "face", tr("Style"), FACES, tr("Style of the single-line letters."))
         family = QFontComboBox()
@@ -172,12 +180,19 @@ class GeneratedForm(QWidget):
             styles.append(box)
 
         def fit(now: generated_artwork.TextArtwork) -> None:
-            is_outline = now.lettering == "outline"
-            form.setRowVisible(face, not is_outline)
+            is_of_font = now.lettering != "single-line"
+            form.setRowVisible(face, not is_of_font)
             for widget in (family, *styles):
-                form.setRowVisible(widget, is_outline)
+                form.setRowVisible(widget, is_of_font)
 
         self._fields.append(fit)
+        self._choice(
+            form,
+            "missing",
+            tr("Missing letters"),
+            MISSING,
+            tr("What happens to characters that the chosen letters lack. A note names them."),
+        )
         self._choice(form, "align", tr("Alignment"), ALIGNS, tr("How several lines are aligned."))
 
     def _build_colour(self, form: QFormLayout) -> None:

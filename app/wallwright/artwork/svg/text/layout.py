@@ -8,7 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from wallwright.artwork.drawing import Severity
+from wallwright.artwork.glyphs.fonts import faces_of
+from wallwright.artwork.glyphs.joined_letters import dense, joined, with_next
 from wallwright.artwork.glyphs.shaping import Cluster, shaped
+from wallwright.artwork.svg.context import mapped
 from wallwright.artwork.svg.numbers import BadNumber, length
 from wallwright.artwork.svg.sink import ShapeSink
 from wallwright.artwork.svg.svg_document import SvgDocument
@@ -17,11 +20,13 @@ from wallwright.artwork.svg.text.embedded import embedded_fonts
 from wallwright.artwork.svg.text.text_path import TextPathTrack, track_of
 from wallwright.artwork.svg.text.text_style import rise, spacing, wanted_of
 from wallwright.artwork.svg.transforms import moved
-from wallwright.document.arrays import Floats
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.language import tr
 
 CURSIVE = ("ARABIC", "SYRIAC", "NKO", "MANICHAEAN", "MANDAIC", "MONGOLIAN", "PHAGS-PA")
 """Scripts whose letters join: they take no letter spacing (CSS Text 3, 8.2.1)."""
+BEND = 0.05
+"""Of the letter's size: between points of a letter that bends with a path."""
 
 
 @dataclass
@@ -35,6 +40,13 @@ class PlacedCluster:
     width: float
     """User units of the way along the line that it takes."""
     size: float
+    bent: tuple[Points, ...] | None = None
+    """Rings in user units of a letter that joins its neighbours along a path and bends with it."""
+
+    @property
+    def rings(self) -> list[Points]:
+        """Closed rings (n, 2) in user units."""
+        return [mapped(self.matrix, ring) for ring in self.cluster.rings] if self.bent is None else list(self.bent)
 
     @property
     def part(self) -> TextElement:
@@ -62,6 +74,7 @@ def laid_out(characters: list[Character], name: str, document: SvgDocument, sink
         if track is not None:
             _report_beyond(chunk, placed, name, sink)
     _report_missing(found, name, sink)
+    _report_replaced(found, names, name, sink)
     return found
 
 
@@ -79,6 +92,19 @@ def _report_missing(placed: list[PlacedCluster], name: str, sink: ShapeSink) -> 
     if missing:
         text = tr("no font on this computer has “{0}”: it is left out. Install a font that has it", missing)
         sink.report(Severity.WARNING, name, text)
+
+
+def _report_replaced(placed: list[PlacedCluster], names: dict[str, str], name: str, sink: ShapeSink) -> None:
+    """Says which letters the fonts that were asked for have not, and in which font they are drawn."""
+    replaced: dict[str, str] = {}
+    for one in placed:
+        faces, _ = faces_of(wanted_of(one.part.context.style, names))
+        if one.cluster.rings and all(one.cluster.face is not face for face in faces):
+            family = one.cluster.face.family
+            if one.character.text not in replaced.setdefault(family, ""):
+                replaced[family] += one.character.text
+    for family, letters in replaced.items():
+        sink.report(Severity.NOTE, name, tr("its font lacks “{0}”: drawn in {1}", letters, family))
 
 
 def _chunks(characters: list[Character]) -> list[tuple[int, int]]:
@@ -132,6 +158,8 @@ def _chunk(
     starts = np.cumsum(move[:, along]) + np.concatenate([[0.0], np.cumsum(widths)[:-1]]) - share * total
     across = np.cumsum(move[:, 1 - along])
     placed = []
+    joins = joined(clusters) if track is not None else ()
+    is_bent = with_next(joins)
     rises: dict[tuple[int, int], float] = {}
     for k, cluster in enumerate(clusters):
         if k % 64 == 0:
@@ -160,7 +188,12 @@ def _chunk(
                 matrix = moved(x + up, y) @ _turn(90.0) @ moved(0, sizes[k] * height) @ turn @ letter
         else:
             matrix = moved(pen[0] + starts[k], pen[1] + across[k] - up) @ turn @ letter
-        placed.append(PlacedCluster(cluster, character, matrix, float(widths[k]), sizes[k]))
+        bent = None
+        if track is not None and is_bent[k] and character.rotate == 0:
+            origin = np.array([track.start + pen[0] + starts[k], across[k] - up])
+            scale = np.array([sizes[k] * stretch[k], sizes[k]])
+            bent = tuple(track.laid(dense(ring, BEND) * scale + origin) for ring in cluster.rings)
+        placed.append(PlacedCluster(cluster, character, matrix, float(widths[k]), sizes[k], bent))
     end = starts[-1] + widths[-1] if len(clusters) else 0.0
     last = across[-1] if len(clusters) else 0.0
     pen = pen + ([last, end] if is_vertical else [end, last])

@@ -15,7 +15,7 @@ from wallwright.artwork.svg.straight_paths import Subpath
 from wallwright.artwork.svg.text.characters import TextElement
 from wallwright.artwork.svg.transforms import transform_of
 from wallwright.artwork.svg.xml_parser import href, local
-from wallwright.document.arrays import Floats
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.language import tr
 
 SHAPES = ("path", "rect", "circle", "ellipse", "line", "polyline", "polygon")
@@ -51,6 +51,19 @@ class TextPathTrack:
         x, y = a + (b - a) * ((place - self.lengths[k - 1]) / span)
         cos, sin = (b - a) / np.hypot(*(b - a))
         return np.array([[cos, -sin, x], [sin, cos, y], [0, 0, 1.0]])
+
+    def laid(self, points: Points) -> Points:
+        """Points (n, 2), x along the path and y across it, in user units: bent with the path, and straight on beyond its
+        ends."""
+        place = points[:, 0]
+        k = np.clip(np.searchsorted(self.lengths, place, side="right"), 1, len(self.lengths) - 1)
+        span = self.lengths[k] - self.lengths[k - 1]
+        k = np.where(span > 0, k, np.maximum(k - 1, 1))
+        a, b = self.points[k - 1], self.points[k]
+        way = (b - a) / np.maximum(self.lengths[k] - self.lengths[k - 1], 1e-12)[:, None]
+        across = np.column_stack([-way[:, 1], way[:, 0]])
+        found: Points = a + (place - self.lengths[k - 1])[:, None] * way + points[:, 1:] * across
+        return found
 
 
 def track_of(part: TextElement, name: str, sink: ShapeSink) -> TextPathTrack | None:

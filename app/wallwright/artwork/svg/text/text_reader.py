@@ -49,7 +49,7 @@ def read_text(element: SvgElement, context: ReadingContext, sink: ShapeSink) -> 
         label = run[0].part.element.get("id") or name
         for kind in ("underline", "overline"):
             _decorate(run, kind, label, sink, box)
-        rings = [mapped(one.matrix, ring) for one in run for ring in one.cluster.rings]
+        rings = [ring for one in run for ring in one.rings]
         _paint(rings, label, run[0].part.context, sink, box)
         _decorate(run, "line-through", label, sink, box)
 
