@@ -103,7 +103,7 @@ class MeasurePage(QWizardPage):
         self.table.setWhatsThis(tr("Type the reading in mm, or with a unit: 1.203 m or 47.375 in."))
         header = self.table.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(WHAT, QHeaderView.ResizeMode.Stretch)
+        header.setSectionResizeMode(SURE, QHeaderView.ResizeMode.Stretch)  # on a narrow screen, what to measure stays
         self.table.currentCellChanged.connect(self._point_out)
         self.table.itemChanged.connect(self._typed)
         self._message = QLabel()
