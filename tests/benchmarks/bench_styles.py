@@ -39,8 +39,8 @@ from wallwright.artwork.raster.raster import Raster
 from wallwright.document.document import Document, Pen, Settings
 from wallwright.document.ordering import Ordering
 from wallwright.document.picture import STYLES, EdgeLines, PictureSettings, Regions
-from wallwright.strokes.order import order_strokes, travel_lengths, travel_time
 from wallwright.strokes.fills.quickest import USUAL_PACE, drawing_seconds
+from wallwright.strokes.order import order_strokes, travel_lengths, travel_time
 from wallwright.strokes.pictures.picture_strokes import picture_lines
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tour.search_budget import SearchBudget
