@@ -15,21 +15,22 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from wallwright.document.components import PROGRAM, Component, components, normal_name
+from wallwright.document.components import PROGRAM, Component, components, normal_name, shipped_pictures
 
 COMPILERS = ("numba", "llvmlite")
 
 
 def collect(without: tuple[str, ...] = ()) -> list[Component]:
     """The components of a package."""
-    return [one for one in components() if normal_name(one.name) not in without]
+    return [*(one for one in components() if normal_name(one.name) not in without), *shipped_pictures()]
 
 
 def bill(listed: list[Component]) -> dict[str, Any]:
     """A CycloneDX 1.6 document. The same components give the same bytes: its number comes from its content and there is no
     date in it."""
-    program, *libraries = listed
-    entries = [_entry(one, "library") for one in libraries]
+    program, *others = listed
+    files = {one.name for one in shipped_pictures()}
+    entries = [_entry(one, "file" if one.name in files else "library") for one in others]
     digest = hashlib.sha256(json.dumps(entries, sort_keys=True).encode()).hexdigest()
     number = f"{digest[:8]}-{digest[8:12]}-5{digest[13:16]}-a{digest[17:20]}-{digest[20:32]}"
     return {
@@ -43,7 +44,8 @@ def bill(listed: list[Component]) -> dict[str, Any]:
 
 
 def _entry(one: Component, kind: str) -> dict[str, Any]:
-    url = f"pkg:{'generic' if one.name == 'Python' else 'pypi'}/{normal_name(one.name)}@{one.version}"
+    source = "generic" if one.name == "Python" or kind == "file" else "pypi"
+    url = f"pkg:{source}/{normal_name(one.name)}@{one.version}"
     licence = {"expression": one.licence} if one.is_expression else {"license": {"name": one.licence}}
     return {"type": kind, "bom-ref": url, "name": one.name, "version": one.version, "purl": url, "licenses": [licence]}
 

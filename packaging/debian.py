@@ -54,11 +54,6 @@ wallwright: no-code-sections *
 """
 
 
-def version() -> str:
-    text = (PROJECT / "app" / "wallwright" / "__init__.py").read_text(encoding="utf-8")
-    return text.split('__version__ = "', 1)[1].split('"', 1)[0]
-
-
 def maintainer() -> str:
     """Name and address. Ends the program when there is none: a package must not name somebody who does not exist."""
     name, address = parseaddr(os.environ.get("DEBEMAIL", ""))
@@ -110,7 +105,7 @@ def _packed(data: bytes) -> bytes:
 def changelog() -> str:
     """In Debian's form; what changed is in packaging/CHANGELOG.md."""
     date = formatdate(wheel.source_date())
-    head = f"wallwright ({version()}) unstable; urgency=medium"
+    head = f"wallwright ({wheel.version()}) unstable; urgency=medium"
     return f"{head}\n\n  * See the project's changelog.\n\n -- {maintainer()}  {date}\n"
 
 
@@ -166,7 +161,7 @@ def build(program: Path, components: Path, man: Path, into: Path) -> Path:
         size = self_contained.size(root) // 1024
         control = [
             "Package: wallwright",
-            f"Version: {version()}",
+            f"Version: {wheel.version()}",
             f"Architecture: {architecture}",
             f"Maintainer: {maintainer()}",
             f"Installed-Size: {size}",
@@ -177,10 +172,10 @@ def build(program: Path, components: Path, man: Path, into: Path) -> Path:
         ]
         _write(root / "DEBIAN" / "control", "\n".join(control).encode())
         _write(root / "DEBIAN" / "md5sums", md5sums(root).encode())
-        target = into / f"wallwright_{version()}_{architecture}.deb"
+        target = into / f"wallwright_{wheel.version()}_{architecture}.deb"
         environment = {**os.environ, "SOURCE_DATE_EPOCH": str(wheel.source_date())}
         done = subprocess.run(
-            ["dpkg-deb", "--root-owner-group", "-Zxz", "-z3", "--build", str(root), str(target)],
+            ["dpkg-deb", "--root-owner-group", "-Zxz", "-z1", "--build", str(root), str(target)],
             env=environment,
             capture_output=True,
             text=True,
@@ -196,9 +191,7 @@ def main(arguments: list[str]) -> int:
     if arguments and not arguments[0].startswith("--"):
         program = Path(arguments[0])
     else:
-        program = self_contained.build(
-            "folder", into.resolve(), self_contained.environment(self_contained.BUILD / "environment")
-        )
+        program = self_contained.build(into.resolve(), self_contained.environment(self_contained.BUILD / "environment"))
     man = self_contained.BUILD / "man"
     python = self_contained.BUILD / "environment" / "bin" / "python"
     chosen = os.environ.get("WALLWRIGHT_PYTHON", str(python))

@@ -1,16 +1,16 @@
-"""Builds the self-contained forms with PyInstaller, in an environment of their own.
+"""Builds the self-contained folder with PyInstaller, in an environment of its own.
 
-    python3 packaging/folder.py [folder|single] [--into DIR]     build/packages/wallwright (folder), or one file in it
+    python3 packaging/folder.py [--into DIR]     build/packages/wallwright
 
 The environment (build/environment) has the pinned libraries and the wheel that is built first. Loops are compiled ahead of
-time, so that numba and LLVM stay out: 210 MB less. On Windows and macOS the same command should give the folder and the
-bundle; only the folder was built so far, once, on Linux.
+time, so that numba and LLVM stay out: 210 MB less. trim.py makes libraries smaller. On Windows and macOS the same command
+should give the folder and the bundle; it was run on Linux only.
 """
 
 from __future__ import annotations
 
+import hashlib
 import os
-import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -20,7 +20,15 @@ import wheel  # beside this script
 PROJECT = Path(__file__).resolve().parent.parent
 PACKAGING = PROJECT / "packaging"
 BUILD = PROJECT / "build"
+ICONS = {"win32": ".ico", "darwin": ".icns"}
 TOOLS = ("pyinstaller==6.22.3", "setuptools>=77", "packaging")
+
+
+ONLY_LEAST_SQUARES = """\
+# Written by packaging/folder.py: the part of scipy.optimize that Wallwright uses. The whole has 9 MB of other solvers.
+from ._optimize import OptimizeResult
+from ._lsq import least_squares
+"""
 
 
 def environment(folder: Path) -> Path:
@@ -33,18 +41,23 @@ def environment(folder: Path) -> Path:
     run([*install, "--require-hashes", "-r", str(PACKAGING / "pins-run.txt")])
     run([*install, *TOOLS])
     run([*install, "--no-deps", "--force-reinstall", str(archive)])
+    code = "import scipy.optimize as o; print(o.__file__)"
+    place = subprocess.run([str(python), "-c", code], capture_output=True, text=True, check=True).stdout.strip()
+    Path(place).write_text(ONLY_LEAST_SQUARES, encoding="utf-8")
     return python
 
 
-def build(form: str, into: Path, python: Path) -> Path:
-    """One form, in the folder `into`. Returns the folder or the file."""
-    kernels, components = BUILD / "kernels", BUILD / "components"
-    run([str(python), str(PACKAGING / "kernels.py"), "build", str(kernels)])
+def build(into: Path, python: Path) -> Path:
+    """The folder `wallwright` in the folder `into`. Returns it."""
+    kernels, components, icons = BUILD / "kernels", BUILD / "components", BUILD / "icons"
+    _build_kernels(python, kernels)
     run([str(python), str(PACKAGING / "components.py"), str(components), "--without-compilers"])
+    run([str(python), str(PACKAGING / "app_icon.py"), str(icons)], {"QT_QPA_PLATFORM": "offscreen"})
     variables = {
+        "WALLWRIGHT_ICON": str(icons / f"wallwright{ICONS[sys.platform]}") if sys.platform in ICONS else "",
+        "WALLWRIGHT_VERSION_FILE": str(version_file(BUILD / "version.txt")) if sys.platform == "win32" else "",
         "WALLWRIGHT_KERNELS": str(kernels),
         "WALLWRIGHT_COMPONENTS": str(components),
-        "WALLWRIGHT_FORM": form,
         "SOURCE_DATE_EPOCH": str(wheel.source_date()),
         "PYTHONHASHSEED": "0",
     }
@@ -55,24 +68,42 @@ def build(form: str, into: Path, python: Path) -> Path:
         ],
         variables,
     )
-    made = into / "wallwright"
-    if form == "folder" and sys.platform.startswith("linux"):
-        _strip(made)
-    return made
+    return into / "wallwright"
 
 
-def _strip(folder: Path) -> None:
-    """Takes the symbol tables out of libraries that have any, where that makes them smaller. Libraries that auditwheel
-    rewrote (folders named *.libs, OpenBLAS) are left alone: stripped, they may no longer load."""
-    if not shutil.which("strip"):
+def _build_kernels(python: Path, folder: Path) -> None:
+    """Compiles the loops, unless that was done from the same sources: it takes minutes."""
+    sources = [p for p in sorted((PROJECT / "app").rglob("*.py")) if "compiled" in p.read_text(encoding="utf-8")]
+    sources += [PACKAGING / "kernels.py", PACKAGING / "kernel_signatures.txt", PACKAGING / "pins.txt"]
+    made_from = hashlib.sha256(b"".join(p.read_bytes() for p in sources) + sys.version.encode()).hexdigest()
+    stamp = folder / "made-from.txt"
+    if stamp.is_file() and stamp.read_text() == made_from:
         return
-    for file in sorted(folder.rglob("*.so*")):
-        if file.is_symlink() or "openblas" in file.name or ".libs" in str(file.parent):
-            continue
-        before = file.read_bytes()
-        subprocess.run(["strip", "--strip-unneeded", str(file)], capture_output=True)
-        if len(file.read_bytes()) > len(before):
-            file.write_bytes(before)
+    stamp.unlink(missing_ok=True)
+    run([str(python), str(PACKAGING / "kernels.py"), "build", str(folder)])
+    stamp.write_text(made_from)
+
+
+def version_file(file: Path) -> Path:
+    """Writes what Windows shows as the program's properties, in the form that PyInstaller reads (VERSIONINFO resource)."""
+    number = wheel.version()
+    parts = tuple(map(int, [*number.split("."), "0"][:4]))
+    texts = {
+        "FileDescription": "Wallwright",
+        "FileVersion": number,
+        "LegalCopyright": "2026 the Wallwright authors, MIT licence",
+        "OriginalFilename": "wallwright.exe",
+        "ProductName": "Wallwright",
+        "ProductVersion": number,
+    }
+    strings = ", ".join(f"StringStruct({name!r}, {text!r})" for name, text in texts.items())
+    fixed = f"filevers={parts}, prodvers={parts}, mask=0x3F, flags=0, OS=0x40004, fileType=1, subtype=0, date=(0, 0)"
+    kids = (
+        f"StringFileInfo([StringTable('040904B0', [{strings}])]), VarFileInfo([VarStruct('Translation', [1033, 1200])])"
+    )
+    file.parent.mkdir(parents=True, exist_ok=True)
+    file.write_text(f"VSVersionInfo(ffi=FixedFileInfo({fixed}), kids=[{kids}])\n", encoding="utf-8")
+    return file
 
 
 def size(path: Path) -> int:
@@ -87,12 +118,11 @@ def run(command: list[str], variables: dict[str, str] | None = None) -> None:
 
 
 def main(arguments: list[str]) -> int:
-    form = arguments[0] if arguments and not arguments[0].startswith("--") else "folder"
-    into = Path(arguments[arguments.index("--into") + 1]) if "--into" in arguments else BUILD / "packages"
-    if form not in ("folder", "single"):
-        print(__doc__.strip())
+    if set(arguments[::2]) - {"--into"} or len(arguments) > 2:
+        print((__doc__ or "").strip())
         return 2
-    made = build(form, into.resolve(), environment(BUILD / "environment"))
+    into = Path(arguments[1]) if arguments else BUILD / "packages"
+    made = build(into.resolve(), environment(BUILD / "environment"))
     print(f"{made}: {size(made) / 1e6:.0f} MB")
     return 0
 

@@ -1,279 +1,159 @@
-"""Makes the guide's pictures anew: drawings by the program's own statics, and the real window with the examples.
+"""Makes the guide's pictures anew: drawings, and the real window with the examples in every language.
 
-    python packaging/guide_pictures.py drawings     quick
-    python packaging/guide_pictures.py windows      plans the examples; a minute. Or one of them by name
+    python packaging/guide_pictures.py drawings     quick; guide_drawings.py
+    python packaging/guide_pictures.py windows      plans the examples; some minutes. Or some of them by name
 
-Pictures have no words in them, so that every language shares them. Colours: ink dark, belts blue, what is wrong red.
+Drawings are shared by all languages. Pictures of the window are in a folder for each language.
 """
 
 from __future__ import annotations
 
-import itertools
 import os
 import sys
+import time
 from collections.abc import Callable
 from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+os.environ["QT_SCALE_FACTOR"] = "1.5"  # sharp on fine screens, and small texts stay readable
 
-import numpy as np
-import numpy.typing as npt
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFont, QImage, QPainter, QPainterPath, QPen, QPolygonF
-from PySide6.QtWidgets import QApplication
+from guide_drawings import DRAWINGS  # beside this script
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QImage
+from PySide6.QtWidgets import QApplication, QWidget
 
-from wallwright.document.machine import Machine
-from wallwright.document.wall import Anchor, Hanging
-from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.forward_kinematics import forward_kinematics
-from wallwright.statics.straight_belts import straight_belts
+from wallwright.document.language import LANGUAGES
+from wallwright.window.application.language_choice import apply_language
+from wallwright.window.application.window_assembly import ProjectWindow
+from wallwright.window.model.models import Models
 
 PICTURES = Path(__file__).resolve().parent.parent / "resources" / "guide" / "pictures"
-INK, BELT, WRONG, QUIET, WALL = (QColor(c) for c in ("#24313c", "#1f6fb5", "#c0392b", "#9aa4ad", "#fbfaf5"))
 COLOURS = 32
-"""In a picture's palette: drawings stay at a few kilobytes."""
-Points = npt.NDArray[np.float64]
+"""In a drawing's palette: it stays at a few kilobytes."""
+WIDEST = 1080
+"""Pixels of a picture of the window."""
+PATIENCE = 300.0
+"""s that a plan may take."""
 
 
-class Drawing:
-    """A picture with a few ways to draw on it, in pixels."""
-
-    def __init__(self, width: int, height: int) -> None:
-        self.image = QImage(width, height, QImage.Format.Format_RGB32)
-        self.image.fill(WALL)
-        self.painter = QPainter(self.image)
-        self.painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-
-    def line(self, points: Points, colour: QColor = INK, width: float = 3, dashed: bool = False) -> None:
-        pen = QPen(colour, width, Qt.PenStyle.DashLine if dashed else Qt.PenStyle.SolidLine)
-        pen.setCapStyle(Qt.PenCapStyle.RoundCap)
-        pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
-        self.painter.setPen(pen)
-        self.painter.setBrush(Qt.BrushStyle.NoBrush)
-        self.painter.drawPolyline(QPolygonF([QPointF(x, y) for x, y in points]))
-
-    def dot(self, x: float, y: float, radius: float = 5, colour: QColor = INK) -> None:
-        self.painter.setPen(Qt.PenStyle.NoPen)
-        self.painter.setBrush(colour)
-        self.painter.drawEllipse(QPointF(x, y), radius, radius)
-
-    def ring(self, x: float, y: float, radius: float, colour: QColor = INK) -> None:
-        self.painter.setPen(QPen(colour, 2))
-        self.painter.setBrush(Qt.BrushStyle.NoBrush)
-        self.painter.drawEllipse(QPointF(x, y), radius, radius)
-
-    def arrow(
-        self, start: tuple[float, float], end: tuple[float, float], text: str = "", colour: QColor = QUIET
-    ) -> None:
-        """A dimension line with heads at both ends and a short text beside its middle."""
-        a, b = np.array(start), np.array(end)
-        along = (b - a) / max(float(np.hypot(*(b - a))), 1e-9)
-        side = np.array([-along[1], along[0]])
-        self.line(np.array([a, b]), colour, 1.6)
-        for tip, way in ((a, along), (b, -along)):
-            self.line(np.array([tip + 9 * way + 4 * side, tip, tip + 9 * way - 4 * side]), colour, 1.6)
-        if text:
-            self.text((a + b) / 2 + 14 * side, text, colour)
-
-    def text(self, at: Points | tuple[float, float], text: str, colour: QColor = INK) -> None:
-        font = QFont("DejaVu Sans")
-        font.setPixelSize(17)
-        self.painter.setFont(font)
-        self.painter.setPen(colour)
-        self.painter.drawText(QRectF(at[0] - 60, at[1] - 14, 120, 28), Qt.AlignmentFlag.AlignCenter, text)
-
-    def box(self, left: float, top: float, width: float, height: float, colour: QColor, radius: float = 0) -> None:
-        path = QPainterPath()
-        path.addRoundedRect(QRectF(left, top, width, height), radius, radius)
-        self.painter.fillPath(path, colour)
-
-    def done(self) -> QImage:
-        self.painter.end()
-        return self.image
+def spin(application: QApplication, until: Callable[[], bool], seconds: float = PATIENCE) -> None:
+    """Lets the window work until something has come."""
+    end = time.monotonic() + seconds
+    while not until() and time.monotonic() < end:
+        application.processEvents()
+        time.sleep(0.002)
 
 
-def even(a: tuple[float, float], b: tuple[float, float], count: int = 200) -> Points:
-    return np.linspace(a, b, count)
+def planned_window(application: QApplication, example: str) -> ProjectWindow:
+    """A window on an example, with its whole plan painted."""
+    from wallwright.planning.examples import EXAMPLES
+
+    (document,) = [one.document() for one in EXAMPLES if one.id == example]
+    window = ProjectWindow(Models.of(document))
+    window.models.project.saved = window.models.project.document
+    window.resize(1100, 660)
+    window.show()
+    planning = window.models.planning
+    planning.plan_now()
+    spin(application, lambda: planning.plan_is_final and not planning.is_planning and window.canvas.ink.is_complete)
+    window.canvas.fit()
+    application.processEvents()
+    return window
 
 
-def wall() -> QImage:
-    """Anchors, their distance and difference in height, edges, a door and a socket."""
-    d = Drawing(620, 400)
-    d.box(20, 20, 580, 360, QColor("#eef0ee"))
-    left, right, pen = np.array([150.0, 90.0]), np.array([450.0, 78.0]), np.array([300.0, 230.0])
-    d.box(490, 190, 80, 190, QColor("#d9dde0"))
-    d.box(70, 330, 18, 18, QColor("#d9dde0"))
-    for anchor in (left, right):
-        d.line(np.array([anchor, pen]), BELT, 2)
-        d.dot(*anchor, 7, BELT)
-    d.box(pen[0] - 14, pen[1] - 10, 28, 24, INK, 4)
-    d.arrow((150, 60), (450, 60), "1")
-    d.line(np.array([[150, 90], [470, 90]]), QUIET, 1.2, dashed=True)
-    d.arrow((470, 90), (470, 78))
-    d.text((490, 84), "2", QUIET)
-    d.arrow((20, 120), (150, 120), "3")
-    d.arrow((150, 20), (150, 84))
-    d.text((168, 48), "3", QUIET)
-    d.text((530, 280), "4", INK)
-    d.text((102, 338), "4", INK)
-    return d.done()
+def whole(application: QApplication, window: ProjectWindow) -> QWidget:
+    """The window, with the machine where the mouse is."""
+    x, y = window.models.project.document.hangings[0].start_point
+    window.canvas.show_machine((x + 230.0, y + 240.0))
+    return window
 
 
-def machine() -> QImage:
-    """The body from the front: exits, rollers, centre of mass, pen tip."""
-    d = Drawing(620, 400)
-    pen, exits, mass = (310.0, 250.0), ((180.0, 170.0), (440.0, 170.0)), (310.0, 300.0)
-    d.box(150, 140, 320, 210, QColor("#dfe4e8"), 16)
-    for (x, y), top in zip(exits, ((60.0, 20.0), (560.0, 20.0)), strict=True):
-        d.line(np.array([[x, y], top]), BELT, 4)
-        d.ring(x, y, 16, BELT)
-        d.dot(x, y, 3, BELT)
-    d.dot(*pen, 7, WRONG)
-    d.ring(*mass, 11)
-    d.line(np.array([[299, 300], [321, 300]]), INK, 1.5)
-    d.line(np.array([[310, 289], [310, 311]]), INK, 1.5)
-    d.text((360, 302), "kg")
-    d.arrow((310, 200), (440, 200), "x")
-    d.line(np.array([[310, 250], [500, 250]]), QUIET, 1.2, dashed=True)
-    d.line(np.array([[440, 170], [500, 170]]), QUIET, 1.2, dashed=True)
-    d.arrow((490, 250), (490, 170))
-    d.text((508, 210), "y", QUIET)
-    d.arrow((180, 170), (192, 159))
-    d.text((160, 196), "r", QUIET)
-    return d.done()
+def artwork(application: QApplication, window: ProjectWindow) -> QWidget:
+    """The wall around the artwork, as it looks when it is drawn."""
+    preview = window.models.planning.preview
+    assert preview is not None
+    points = preview.strokes.points
+    left, top = points.min(axis=0)
+    right, bottom = points.max(axis=0)
+    window.resize(1400, 900)
+    application.processEvents()
+    window.canvas.look_at((left, top, right, bottom))
+    spin(application, lambda: window.canvas.ink.is_complete, 20.0)
+    spin(application, lambda: False, 1.0)
+    return window.canvas
 
 
-def distortion() -> QImage:
-    """A square of 1 m as a controller with two straight belts draws it, by the statics of the default machine."""
-    hanging = Hanging("", Anchor(0.0, 0.0), Anchor(2000.0, 0.0), (1000.0, 800.0))
-    rig = CableRobotModel.of(Machine(), hanging)
-    corners = [(500, 500), (1500, 500), (1500, 1500), (500, 1500), (500, 500)]
-    wanted = np.concatenate([even(a, b, 60) for a, b in itertools.pairwise(corners)]).astype(float)
-    spacing = rig.exits[1][0] - rig.exits[0][0]
-    rise = -(rig.exits[0][1] + rig.exits[1][1]) / 2
-    belts = straight_belts(rig.anchors, wanted, spacing, rise)
-    got = forward_kinematics(rig, belts, wanted).pen
-    d = Drawing(620, 330)
-    for offset, points, colour in ((30.0, got, WRONG), (330.0, wanted, INK)):
-        place = np.array([offset, 30.0])
-        scale = 0.26 * (points - np.array([500.0, 500.0])) + place
-        d.line(0.26 * (wanted - np.array([500.0, 500.0])) + place, QUIET, 1.2, dashed=True)
-        d.line(scale, colour, 3)
-    return d.done()
+def wall(application: QApplication, window: ProjectWindow) -> QWidget:
+    """The whole wall."""
+    spin(application, lambda: False, 0.5)
+    return window.canvas
 
 
-def _two_lines() -> tuple[Drawing, Points]:
-    return Drawing(460, 150), np.linspace(0, 1, 400)
+def calibration(application: QApplication, window: ProjectWindow) -> QWidget:
+    """The page that takes the readings."""
+    from wallwright.window.features.calibration.wizard import CalibrationWizard
+
+    wizard = CalibrationWizard(window.models, 0, window)
+    wizard.show()
+    spin(application, lambda: wizard.currentPage().isComplete(), 30.0)
+    wizard.next()
+    spin(application, lambda: False, 1.0)
+    return wizard
 
 
-def ripples() -> QImage:
-    d, t = _two_lines()
-    d.line(np.stack([60 + 0 * t, 130 - 90 * t], axis=1))
-    x = 60 + 360 * t
-    d.line(np.stack([x, 40 + 9 * np.exp(-4 * t) * np.sin(70 * t)], axis=1))
-    return d.done()
+def continuing(application: QApplication, window: ProjectWindow) -> QWidget:
+    """The dialog for a job that stopped in its middle."""
+    from wallwright.document.continuation import StrokePlace
+    from wallwright.window.features.continue_job.dialog import ContinueDialog
+
+    dialog = ContinueDialog(window.models, StrokePlace(0, 60.0), window)
+    dialog.show()
+    spin(application, lambda: False, 3.0)
+    return dialog
 
 
-def gaps() -> QImage:
-    d, _ = _two_lines()
-    for y, cuts in ((50, ((30, 130), (150, 240), (300, 430))), (100, ((60, 210), (216, 330), (372, 430)))):
-        for a, b in cuts:
-            d.line(even((a, y), (b, y), 2), INK, 6)
-    return d.done()
-
-
-def drift() -> QImage:
-    d, _ = _two_lines()
-    square = np.array([[60, 30], [400, 30], [400, 120], [60, 120], [60, 30]], dtype=float)
-    d.line(square)
-    for k in range(8):
-        shift = 2.6 * k
-        d.line(
-            np.array([[76 + 40 * k + shift, 42 + shift], [104 + 40 * k + shift, 108 + shift]]), WRONG if k > 4 else INK
-        )
-    return d.done()
-
-
-def sag() -> QImage:
-    d, t = _two_lines()
-    for y in (45, 105):
-        d.line(even((30, y), (430, y), 2), QUIET, 1.2, dashed=True)
-        d.line(np.stack([30 + 400 * t, y + 22 * 4 * t * (1 - t)], axis=1))
-    return d.done()
-
-
-def blots() -> QImage:
-    d, t = _two_lines()
-    for y in (45, 105):
-        d.line(np.stack([40 + 380 * t, y + 12 * np.sin(6 * t)], axis=1))
-        d.dot(40, y, 9)
-        d.dot(420, y + 12 * float(np.sin(6)), 8)
-    return d.done()
-
-
-def side() -> QImage:
-    d, _ = _two_lines()
-    d.line(np.array([[130, 30], [330, 30], [330, 120], [130, 120], [130, 30]], dtype=float), QUIET, 1.2, dashed=True)
-    d.line(np.array([[130, 30], [330, 22], [336, 138], [130, 120], [130, 30]], dtype=float))
-    d.arrow((360, 22), (360, 138), colour=WRONG)
-    d.arrow((105, 30), (105, 120))
-    return d.done()
-
-
-DRAWINGS: dict[str, Callable[[], QImage]] = {
-    one.__name__: one for one in (wall, machine, distortion, ripples, gaps, drift, sag, blots, side)
+WINDOWS: dict[str, tuple[str, Callable[[QApplication, ProjectWindow], QWidget]]] = {
+    "window": ("first-lines", whole),
+    "poster": ("poster", artwork),
+    "portrait": ("portrait", artwork),
+    "hangings": ("frieze", wall),
+    "calibration": ("first-lines", calibration),
+    "continue": ("first-lines", continuing),
 }
-
-
-WINDOWS = {"window": "first-lines", "portrait": "portrait", "hangings": "frieze", "calibration": "first-lines"}
-"""Pictures of the real window, and the example in each."""
+"""Pictures of the real window: the example in each, and what is shown of it."""
 
 
 def windows(names: list[str]) -> None:
-    """The whole window, the wall alone, or the calibration."""
-    from wallwright.planning.examples import EXAMPLES
-    from wallwright.window.application.language_choice import apply_language
-    from wallwright.window.application.window_assembly import ProjectWindow
-    from wallwright.window.features.calibration.wizard import CalibrationWizard
-    from wallwright.window.model.models import Models
-
+    """Pictures of these names, in every language."""
     application = QApplication.instance() or QApplication([])
-    apply_language(application)
-    documents = {one.id: one.document for one in EXAMPLES}
-    for name in names:
-        if name == "calibration":
-            wizard = CalibrationWizard(Models.of(documents[WINDOWS[name]]()))
-            wizard.show()
+    assert isinstance(application, QApplication)
+    for language in LANGUAGES:
+        os.environ["WALLWRIGHT_LANGUAGE"] = language
+        apply_language(application)
+        for name in names:
+            example, show = WINDOWS[name]
+            window = planned_window(application, example)
+            shown = show(application, window)
             application.processEvents()
-            save(wizard.grab().toImage(), name, 820)
-            wizard.close()
-            continue
-        window = ProjectWindow(Models.of(documents[WINDOWS[name]]()))
-        window.models.project.saved = window.models.project.document
-        window.resize(1200, 700)
-        window.show()
-        planning = window.models.planning
-        planning.plan_now()
-        while not planning.plan_is_final or planning.is_planning or not window.canvas.ink.is_complete:
-            application.processEvents()
-        shown = window if name == "window" else window.canvas
-        save(shown.grab().toImage(), name, 820)
-        window.models.project.saved = window.models.project.document
-        window.close()
+            save(shown.grab().toImage(), f"{language}/{name}", WIDEST)
+            if shown is not window and shown.isWindow():
+                shown.close()
+            window.models.project.saved = window.models.project.document
+            window.close()
 
 
-def save(image: QImage, name: str, widest: int = 10_000) -> None:
-    """Writes one picture with a small palette."""
-    if image.width() > widest:
+def save(image: QImage, name: str, widest: int = 0) -> None:
+    """Writes one picture with a small palette. widest: pixels of a picture of the window; 0: a drawing."""
+    if widest and image.width() > widest:
         image = image.scaledToWidth(widest, Qt.TransformationMode.SmoothTransformation)
-    PICTURES.mkdir(parents=True, exist_ok=True)
     file = PICTURES / f"{name}.png"
+    file.parent.mkdir(parents=True, exist_ok=True)
     image.save(str(file))
     from PIL import Image
 
     with Image.open(file) as picture:
-        picture.convert("RGB").quantize(COLOURS if widest > 9_000 else 128).save(file, optimize=True)
-    print(f"{file.name}: {file.stat().st_size / 1000:.0f} kB")
+        picture.convert("RGB").quantize(128 if widest else COLOURS).save(file, optimize=True)
+    print(f"{name}.png: {file.stat().st_size / 1000:.0f} kB")
 
 
 def main(arguments: list[str]) -> int:
@@ -284,8 +164,7 @@ def main(arguments: list[str]) -> int:
     if "drawings" in arguments:
         for name, draw in DRAWINGS.items():
             save(draw(), name)
-    wanted = [name for name in WINDOWS if name in arguments or "windows" in arguments]
-    if wanted:
+    if wanted := [name for name in WINDOWS if name in arguments or "windows" in arguments]:
         windows(wanted)
     del application
     return 0

@@ -1,13 +1,19 @@
 """Builds the source distribution and the wheel, the same bytes every time.
 
     python3 packaging/wheel.py [FOLDER]     into build/packages unless another folder is named
+    python3 packaging/wheel.py --with-loops [FOLDER]     a wheel for this Python and system, in build/packages
+    python3 packaging/wheel.py --version    prints the version
 
 The archives are written again with sorted entries, one date (SOURCE_DATE_EPOCH, or 1 January 1980) and plain rights, so that
 neither the day, the person's umask nor the order of a folder shows in them.
+
+The usual wheel is for every system; its loops are compiled when it plans for the first time, which takes a minute. The one
+with loops has them compiled (FOLDER: what `kernels.py build` made, else build/kernels) and does not need numba.
 """
 
 from __future__ import annotations
 
+import base64
 import gzip
 import hashlib
 import io
@@ -15,6 +21,7 @@ import os
 import shutil
 import subprocess
 import sys
+import sysconfig
 import tarfile
 import tempfile
 import time
@@ -30,6 +37,11 @@ EARLIEST = 315532800
 
 def source_date() -> int:
     return max(EARLIEST, int(os.environ.get("SOURCE_DATE_EPOCH", EARLIEST)))
+
+
+def version() -> str:
+    text = (PROJECT / "app" / "wallwright" / "__init__.py").read_text(encoding="utf-8")
+    return text.split('__version__ = "', 1)[1].split('"', 1)[0]
 
 
 def build(folder: Path) -> list[Path]:
@@ -101,9 +113,50 @@ def _plain_tar(archive: Path) -> bytes:
     return buffer.getvalue()
 
 
+def with_loops(pure: Path, kernels: Path, folder: Path) -> Path:
+    """The wheel with the loops compiled ahead of time, for the Python that runs this (binary distribution format, PyPA)."""
+    version = f"cp{sys.version_info.major}{sys.version_info.minor}"
+    tag = f"{version}-{version}-{sysconfig.get_platform().replace('-', '_').replace('.', '_')}"
+    with zipfile.ZipFile(pure) as old:
+        files = {name: old.read(name) for name in old.namelist()}
+    (record,) = [name for name in files if name.endswith(".dist-info/RECORD")]
+    about, metadata = (record.replace("RECORD", name) for name in ("WHEEL", "METADATA"))
+    files[about] = files[about].replace(b"Root-Is-Purelib: true", b"Root-Is-Purelib: false")
+    files[about] = files[about].replace(b"Tag: py3-none-any", f"Tag: {tag}".encode())
+    lines = files[metadata].splitlines(keepends=True)
+    files[metadata] = b"".join(line for line in lines if not line.startswith(b"Requires-Dist: numba"))
+    for file in kernels.glob("wallwright_kernels*"):
+        if file.is_file() and (file.suffix == ".py" or file.name.endswith(sysconfig.get_config_var("EXT_SUFFIX"))):
+            files[file.name] = file.read_bytes()
+    rows = []
+    for name in sorted(set(files) - {record}):
+        digest = base64.urlsafe_b64encode(hashlib.sha256(files[name]).digest()).rstrip(b"=").decode()
+        rows.append(f"{name},sha256={digest},{len(files[name])}\n")
+    files[record] = "".join([*rows, f"{record},,\n"]).encode()
+    with tempfile.TemporaryDirectory() as temporary:
+        archive = Path(temporary) / "new.whl"
+        with zipfile.ZipFile(archive, "w") as new:
+            for name, data in files.items():
+                new.writestr(name, data)
+        target = folder / pure.name.replace("py3-none-any", tag)
+        target.write_bytes(_plain_zip(archive))
+    return target
+
+
 def main(arguments: list[str]) -> int:
-    folder = Path(arguments[0]) if arguments else PROJECT / "build" / "packages"
-    for file in build(folder):
+    if arguments == ["--version"]:
+        print(version())
+        return 0
+    is_with_loops = arguments[:1] == ["--with-loops"]
+    named = arguments[1:] if is_with_loops else arguments
+    packages = PROJECT / "build" / "packages"
+    if is_with_loops:
+        kernels = Path(named[0]) if named else PROJECT / "build" / "kernels"
+        (pure,) = [file for file in build(packages) if file.suffix == ".whl"]
+        made = [with_loops(pure, kernels, packages)]
+    else:
+        made = build(Path(named[0]) if named else packages)
+    for file in made:
         data = file.read_bytes()
         print(f"{hashlib.sha256(data).hexdigest()}  {file}  {len(data) / 1e6:.2f} MB")
     return 0

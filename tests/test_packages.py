@@ -8,15 +8,20 @@ import json
 import os
 import re
 import shutil
+import struct
 import subprocess
 import sys
+import sysconfig
 import tarfile
 import zipfile
 from pathlib import Path
 
 import pytest
+from PIL import Image
 
+import wallwright
 from wallwright.commands.main import parser
+from wallwright.document.language import LANGUAGES
 
 PROJECT = Path(__file__).resolve().parents[1]
 PACKAGING = PROJECT / "packaging"
@@ -70,6 +75,35 @@ def test_archives_do_not_show_when_and_how_they_were_made(tmp_path, monkeypatch)
         assert archive.getnames() == ["p/a", "p/b"]
 
 
+def test_a_wheel_with_loops_is_one_for_this_python(tmp_path, monkeypatch):
+    # Names and files as the binary distribution format wants them; pip is the judge of the record and the tags.
+    wheel = script("wheel", monkeypatch)
+    about = "thing-1.0.dist-info"
+    parts = {
+        "thing.py": "import wallwright_kernels_table\n",
+        f"{about}/METADATA": "Metadata-Version: 2.1\nName: thing\nVersion: 1.0\nRequires-Dist: numba>=0.61\nRequires-Dist: numpy\n",
+        f"{about}/WHEEL": "Wheel-Version: 1.0\nGenerator: test\nRoot-Is-Purelib: true\nTag: py3-none-any\n",
+        f"{about}/RECORD": "",
+    }
+    pure = tmp_path / "thing-1.0-py3-none-any.whl"
+    with zipfile.ZipFile(pure, "w") as archive:
+        for name, text in parts.items():
+            archive.writestr(name, text)
+    kernels = tmp_path / "kernels"
+    kernels.mkdir()
+    (kernels / "wallwright_kernels_table.py").write_text("TABLE = {}\n")
+    (kernels / f"wallwright_kernels{sysconfig.get_config_var('EXT_SUFFIX')}").write_bytes(b"code")
+    (kernels / "wallwright_kernels.other-abi.so").write_bytes(b"of another Python")
+    made = [wheel.with_loops(pure, kernels, tmp_path) for _ in range(2)]
+    assert made[0].read_bytes() == made[1].read_bytes()
+    install = [*(sys.executable, "-m", "pip", "install", "--no-deps", "--no-index", "--no-compile", "--quiet")]
+    done = subprocess.run([*install, "--target", str(tmp_path / "site"), str(made[0])], capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+    names = {p.name for p in (tmp_path / "site").iterdir()}
+    assert {"thing.py", "wallwright_kernels_table.py"} < names and "wallwright_kernels.other-abi.so" not in names
+    assert "numba" not in (tmp_path / "site" / about / "METADATA").read_text()
+
+
 def test_the_list_of_components_is_one_of_cyclonedx(tmp_path, monkeypatch):
     # Fields as the CycloneDX 1.6 specification requires them.
     components = script("components", monkeypatch)
@@ -81,10 +115,14 @@ def test_the_list_of_components_is_one_of_cyclonedx(tmp_path, monkeypatch):
     )
     names = {one["name"] for one in listed["components"]}
     assert len(names) == len(listed["components"]) == count - 1
-    assert {"numpy", "Python", "PySide6_Essentials"} <= names
+    assert {"numpy", "Python", "PySide6_Essentials", "cat.jpg"} <= names
     assert not names & {"numba", "llvmlite"}
     for one in listed["components"]:
-        assert one["type"] == "library" and one["version"] and one["purl"].endswith(f"@{one['version']}")
+        assert (
+            one["type"] == ("file" if one["name"] == "cat.jpg" else "library")
+            and one["version"]
+            and one["purl"].endswith(f"@{one['version']}")
+        )
         assert len((tmp_path / "licences" / f"{one['name']}.txt").read_text()) > 100
 
 
@@ -175,6 +213,237 @@ def test_what_the_program_imports_of_qt_is_packed():
         part = module.removeprefix("PySide6.Qt")
         for file in (f"PySide6/Qt{part}.abi3.so", f"PySide6/Qt/lib/libQt6{part}.so.6", f"PySide6/Qt6{part}.dll"):
             assert not [one for one in unused if one in file], file
+
+
+def test_what_windows_shows_of_the_program(tmp_path, monkeypatch):
+    # Constants of VS_FIXEDFILEINFO (verrsrc.h): VOS_NT_WINDOWS32, VFT_APP; 0409 and 04B0: American English, Unicode.
+    names = (
+        "VSVersionInfo",
+        "FixedFileInfo",
+        "StringFileInfo",
+        "StringTable",
+        "StringStruct",
+        "VarFileInfo",
+        "VarStruct",
+    )
+    scope = {name: lambda *given, _name=name, **named: (_name, *given, *named.items()) for name in names}
+    _, fixed, (_, kids) = eval(script("folder", monkeypatch).version_file(tmp_path / "v").read_text(), scope)
+    number = wallwright.__version__
+    assert dict(fixed[1][1:])["filevers"] == (*map(int, number.split(".")), 0)
+    assert (dict(fixed[1][1:])["OS"], dict(fixed[1][1:])["fileType"]) == (0x40004, 1)
+    (_, code, texts), *_ = kids[0][1]
+    assert code == "040904B0"
+    assert ("StringStruct", "ProductVersion", number) in texts
+
+
+def test_icons_of_every_system(tmp_path, monkeypatch):
+    script("app_icon", monkeypatch).write(tmp_path)
+    with Image.open(tmp_path / "wallwright.ico") as picture:
+        assert {(16, 16), (48, 48), (256, 256)} <= picture.info["sizes"]
+    with Image.open(tmp_path / "wallwright.icns") as picture:
+        assert max(picture.info["sizes"])[0] >= 512
+        assert picture.getpixel((picture.width // 2, picture.height * 36 // 64))[:3] == (0x24, 0x31, 0x3C)  # the body
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="the single file is for Linux")
+def test_the_single_file_unpacks_itself_once(tmp_path, monkeypatch):
+    single = script("single_file", monkeypatch)
+    folder = tmp_path / "built"
+    (folder / "_internal").mkdir(parents=True)
+    (folder / "wallwright").write_text('#!/bin/sh\necho "$0" "$@" "$(cat "$(dirname "$0")/_internal/data")"\n')
+    (folder / "wallwright").chmod(0o755)
+    (folder / "_internal" / "data").write_text("one")
+    file = single.pack(folder, tmp_path / "my programs" / "wallwright")
+    assert single.pack(folder, tmp_path / "again").read_bytes() == file.read_bytes()
+    environment = {"PATH": os.environ["PATH"], "XDG_CACHE_HOME": str(tmp_path / "my caches")}
+
+    def answer(program, *words):
+        done = subprocess.run([program, *words], capture_output=True, text=True, env=environment, check=True)
+        return done.stdout
+
+    first = answer(file, "check", "a b")
+    assert first.endswith("/wallwright check a b one\n")
+    (unpacked,) = (tmp_path / "my caches" / "wallwright").iterdir()
+    before = (unpacked / "_internal" / "data").stat().st_mtime_ns
+    assert answer(file, "check", "a b") == first
+    assert (unpacked / "_internal" / "data").stat().st_mtime_ns == before
+    (folder / "_internal" / "data").write_text("two")
+    newer = single.pack(folder, tmp_path / "newer")
+    assert answer(newer).endswith("two\n")
+    assert len(list((tmp_path / "my caches" / "wallwright").iterdir())) == 1
+    answer(newer, "--delete-unpacked")
+    assert list((tmp_path / "my caches").iterdir()) == []
+    cut = tmp_path / "cut"
+    cut.write_bytes(newer.read_bytes()[:-40])
+    cut.chmod(0o755)
+    done = subprocess.run([cut], capture_output=True, text=True, env=environment)
+    assert done.returncode == 2 and "Make room" in done.stderr
+    assert list((tmp_path / "my caches" / "wallwright").iterdir()) == []
+
+
+def icu_package(items):
+    """A package of ICU data as the comment at DataHeader and ToC in ICU's ucmndata.h describes it."""
+    header = b"\x20\0\xda\x27\x14\0\0\0\0\0\x02\0CmnD".ljust(32, b"\0")
+    names = b"".join(name.encode() + b"\0" for name in items)
+    table, place = struct.pack("<I", len(items)), 4 + 8 * len(items)
+    begin = place + len(names) + (-(place + len(names)) % 16)
+    for name, data in items.items():
+        table += struct.pack("<II", place, begin)
+        place, begin = place + len(name) + 1, begin + len(data)
+    return (header + table + names).ljust(32 + begin - sum(map(len, items.values())), b"\0") + b"".join(items.values())
+
+
+def test_icu_data_is_taken_apart_and_put_together(monkeypatch):
+    icu_data = script("icu_data", monkeypatch)
+    package = icu_package(
+        {"icudt73l/coll/de.res": b"a" * 16, "icudt73l/coll/sv.res": b"b" * 48, "icudt73l/x.icu": b"c" * 32}
+    )
+    header, items = icu_data.items_of(package)
+    assert items["icudt73l/coll/sv.res"] == b"b" * 48
+    assert icu_data.package_of(header, items) == package
+    kept = {name: data for name, data in items.items() if icu_data.is_kept(name.partition("/")[2])}
+    assert list(kept) == ["icudt73l/coll/de.res", "icudt73l/x.icu"]
+    assert icu_data.items_of(icu_data.package_of(header, kept))[1] == kept
+    assert {*icu_data.LANGUAGES} == {*LANGUAGES}
+    with pytest.raises(ValueError, match="no package"):
+        icu_data.items_of(b"\0" * 64)
+
+
+@pytest.mark.skipif(
+    not shutil.which("cc") or not sys.platform.startswith("linux"), reason="needs a C compiler on Linux"
+)
+def test_qt_sorts_with_the_smaller_icu_data(tmp_path, monkeypatch):
+    # German order: DIN 5007, variant 1: umlauts as their vowels, numbers by value as QCollator documents it.
+    import PySide6
+
+    found = list((Path(PySide6.__file__).parent / "Qt" / "lib").glob("libicudata.so.*"))
+    if not found:
+        pytest.skip("this Qt has no ICU")
+    small = tmp_path / found[0].name
+    shutil.copy(found[0], small)
+    script("icu_data", monkeypatch).smaller_library(small)
+    assert small.stat().st_size < 0.2 * found[0].stat().st_size
+    code = (
+        "from PySide6.QtCore import QCollator, QLocale; c = QCollator(QLocale('de_DE')); c.setNumericMode(True);"
+        "print(*sorted(['Zoo', 'öl', 'Apfel', 'ähre', 'Oel', '10', '9'], key=c.sortKey));"
+        "print([line.split()[-1] for line in open('/proc/self/maps') if 'icudata' in line][0])"
+    )
+    environment = {**os.environ, "LD_PRELOAD": str(small)}
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=environment)
+    assert done.stdout.splitlines() == ["9 10 ähre Apfel Oel öl Zoo", str(small)], done.stderr
+
+
+LINEAR_ALGEBRA = """
+import numpy as np
+rng = np.random.default_rng(1)
+for kind, close in ((np.float32, 1e-2), (np.float64, 1e-8), (np.complex64, 1e-2), (np.complex128, 1e-8)):
+    for n in (1, 3, 60):
+        a = (rng.normal(size=(n, n)) + 1j * rng.normal(size=(n, n)) * np.issubdtype(kind, np.complexfloating)).astype(kind, casting="unsafe")
+        b, one, positive = a[:, : n // 2 + 1], np.eye(n), a @ a.conj().T + np.eye(n, dtype=kind)
+        same = lambda x, y: np.abs(x - y).max() <= close * n
+        q, r = np.linalg.qr(a)
+        u, s, v = np.linalg.svd(a)
+        values, vectors = np.linalg.eig(a)
+        real, basis = np.linalg.eigh(positive)
+        root = np.linalg.cholesky(positive)
+        x, _, rank, _ = np.linalg.lstsq(np.vstack([a, a]), np.vstack([b, b]), rcond=None)
+        assert rank == n and same(a @ x, b) and np.linalg.lstsq(np.ones((n, n), kind), b, rcond=None)[2] == 1
+        assert same(a @ np.linalg.inv(a), one) and same(a @ np.linalg.solve(a, b), b) and same(q @ r, a)
+        assert same(u * s @ v, a) and same(a @ vectors, vectors * values) and same(positive @ basis, basis * real)
+        assert same(root @ root.conj().T, positive) and same(a.T @ a, np.einsum("ji,jk->ik", a, a))
+        assert abs(np.vdot(a, a) - (np.abs(a) ** 2).sum()) < 1e-3 * n * n
+        order = rng.permutation(n)  # a determinant by pivots; its sign counts the exchanges
+        pairs = sum(order[i] > order[j] for i in range(n) for j in range(i + 1, n))
+        assert np.linalg.det(one[order].astype(kind)).real == (-1) ** pairs
+    for wrong, by in ((np.zeros((3, 3), kind), np.linalg.inv), (-np.eye(3, dtype=kind), np.linalg.cholesky)):
+        try:
+            by(wrong)
+        except np.linalg.LinAlgError:
+            continue
+        raise SystemExit(f"{by} took a matrix that it cannot take")
+print(*sorted({line.split()[-1].rpartition("/")[2] for line in open("/proc/self/maps") if "openblas" in line}))
+"""
+
+
+@pytest.mark.skipif(
+    not shutil.which("cc") or not sys.platform.startswith("linux"), reason="needs a C compiler on Linux"
+)
+def test_numpy_computes_with_the_blas_of_scipy(tmp_path, monkeypatch):
+    # Identities of linear algebra are the judge: A inverse(A) = 1, QR = A, U S V = A, and so on.
+    import numpy
+    import scipy
+
+    trim = script("trim", monkeypatch)
+    folders = [Path(module.__file__).parent.parent / f"{module.__name__}.libs" for module in (numpy, scipy)]
+    libraries = [p for folder in folders if folder.is_dir() for p in folder.iterdir() if "openblas" in p.name]
+    if len(libraries) != 2:
+        pytest.skip("this numpy or scipy has no OpenBLAS of its own")
+    entries = [(f"{p.parent.name}/{p.name}", str(p), "BINARY") for p in libraries]
+    users = [Path(numpy.__file__).parent / "linalg", Path(numpy.__file__).parent / "_core"]
+    entries += [(f"numpy/{p.name}", str(p), "EXTENSION") for folder in users for p in folder.glob("*.so")]
+    shutil.copytree(folders[1], tmp_path / "scipy.libs")
+    answer = trim.with_one_blas(entries, tmp_path)
+    (bridge,) = [source for _, source, _ in answer if Path(source).is_relative_to(tmp_path)]
+    assert Path(bridge).stat().st_size < 100_000
+    environment = {**os.environ, "LD_PRELOAD": bridge}
+    done = subprocess.run([sys.executable, "-c", LINEAR_ALGEBRA], capture_output=True, text=True, env=environment)
+    assert done.returncode == 0, done.stderr
+    assert done.stdout.split() == sorted(p.name for p in libraries)
+
+
+def test_libraries_that_nothing_names_are_left_out(monkeypatch):
+    trim = script("trim", monkeypatch)
+    names = {
+        "a.so": ["libb.so.1"],
+        "libb.so.1": ["libc.so.2"],
+        "libc.so.2": [],
+        "libd.so": ["libc.so.2"],
+        "x/plugins/libp.so": [],
+    }
+    monkeypatch.setattr(trim, "names_needed", lambda path: names[str(path)])
+    entries = [(name, name, "EXTENSION" if name == "a.so" else "BINARY") for name in names]
+    entries += [("links/libb.so.1", "../libb.so.1", "SYMLINK"), ("links/libd.so", "../libd.so", "SYMLINK")]
+    kept = ["a.so", "libb.so.1", "libc.so.2", "x/plugins/libp.so", "links/libb.so.1"]
+    assert [e[0] for e in trim.needed(entries)] == kept
+
+
+def test_libraries_that_strip_would_break_are_left_alone(monkeypatch):
+    # Fields of the header and of segments: ELF-64 object file format, version 1.5.
+    trim = script("trim", monkeypatch)
+
+    def library(*segments):
+        head = b"\x7fELF\x02\x01\x01".ljust(32, b"\0") + struct.pack("<Q", 64)
+        head = head.ljust(54, b"\0") + struct.pack("<HH", 56, len(segments))
+        table = b"".join(
+            struct.pack("<IIQQQQQQ", kind, 4, at, address, address, size, size, step)
+            for kind, at, address, size, step in segments
+        )
+        return (head.ljust(64, b"\0") + table).ljust(8192, b"\0")
+
+    assert trim.loads(library((1, 0, 0x10000, 8192, 4096), (2, 512, 0x10200, 256, 8)))
+    assert not trim.loads(library((1, 512, 0x10000, 1024, 4096)))  # not aligned
+    assert not trim.loads(library((1, 0, 0, 1024, 4096), (2, 4096, 0x11000, 256, 8)))  # nothing loads it
+    assert not trim.loads(library((1, 0, 0, 9000, 4096)))  # cut off
+    assert trim.loads(Path(sys.executable).resolve().read_bytes())
+
+
+@pytest.mark.skipif(
+    not shutil.which("cc") or not sys.platform.startswith("linux"), reason="needs a C compiler on Linux"
+)
+def test_libraries_lose_their_gaps_and_still_work(tmp_path, monkeypatch):
+    # The system's own loader and linker are the judges: pages of 2 MB make the gaps that some tools leave.
+    trim = script("trim", monkeypatch)
+    source, library = tmp_path / "seven.c", tmp_path / "seven.so"
+    source.write_text("static int seven = 7; int *place(void) { return &seven; }")
+    paged = ["-Wl,-z,max-page-size=0x200000", "-Wl,-z,separate-code"]
+    subprocess.run(["cc", "-shared", "-fPIC", *paged, "-o", str(library), str(source)], check=True)
+    data = library.read_bytes()
+    smaller = trim.without_gaps(data)
+    assert len(smaller) < 0.5 * len(data) and trim.loads(smaller)
+    library.write_bytes(smaller)
+    code = f"import ctypes; l = ctypes.CDLL({str(library)!r}); l.place.restype = ctypes.POINTER(ctypes.c_int); print(l.place()[0])"
+    assert subprocess.run([sys.executable, "-c", code], capture_output=True, text=True).stdout == "7\n"
+    assert trim.without_gaps(smaller) == smaller and trim.without_gaps(b"no library") == b"no library"
 
 
 def test_the_windows_uninstaller_leaves_what_was_not_installed(tmp_path, monkeypatch):

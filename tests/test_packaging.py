@@ -78,8 +78,9 @@ def test_the_wheel_holds_every_module_and_data_file(wheel):
     assert modules <= names
     data = {
         f"wallwright/{p.relative_to(PROJECT).as_posix()}"
-        for pattern in ("demo/*", "examples/*", "guide/*/*", "icons/*", "languages/*.mo", "licences/*", "schemas/*")
+        for pattern in ("demo/*", "examples/*", "guide/**/*", "icons/*", "languages/*.mo", "licences/*", "schemas/*")
         for p in (PROJECT / "resources").glob(pattern)
+        if p.is_file()
     }
     assert len(data) > 4
     assert data <= names

@@ -1,8 +1,10 @@
 """Everyday names of colours against those of a published list."""
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from wallwright.artwork.colour import name_of
+from wallwright.artwork.colour import name_of, names_of
 
 KEYWORDS = {
     "Black": ("#000000",),
@@ -23,7 +25,7 @@ KEYWORDS = {
     "Dark blue": ("#00008b", "#000080"),  # darkblue, navy
     "Violet": ("#800080", "#4b0082"),  # purple, indigo
     "Light violet": ("#e6e6fa",),  # lavender
-    "Pink": ("#ffc0cb", "#ff69b4"),  # pink, hotpink
+    "Pink": ("#ffc0cb", "#ff69b4", "#ff1493", "#c71585"),  # pink, hotpink, deeppink, mediumvioletred
     "Brown": ("#a52a2a", "#8b4513"),  # brown, saddlebrown
     "Light brown": ("#d2b48c",),  # tan
 }
@@ -33,3 +35,12 @@ KEYWORDS = {
 @pytest.mark.parametrize(("name", "colour"), [(name, colour) for name, many in KEYWORDS.items() for colour in many])
 def test_colours_have_the_names_of_the_css_list(name, colour):
     assert name_of(colour) == name
+
+
+def test_colours_of_one_name_are_numbered_from_light_to_dark():
+    assert names_of(["#004000", "#2f8f3a", "#d02020", "#46b04a"]) == ["Dark green", "Green 2", "Red", "Green 1"]
+
+
+@given(st.lists(st.integers(0, 2**24 - 1).map("#{:06x}".format), unique=True, max_size=30))
+def test_no_two_colours_share_a_name(colours):
+    assert len(set(names_of(colours))) == len(colours)

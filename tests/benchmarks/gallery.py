@@ -11,6 +11,7 @@ each logical one as well, to judge sharpness.
 from __future__ import annotations
 
 import argparse
+import json
 import os
 import subprocess
 import sys
@@ -71,7 +72,14 @@ class Stage:
         dialog.resize(dialog.size().boundedTo(QSize(*self.size)))
         self.spin(wait, until)
         self.grab(name, dialog)
+        self.discard(dialog)
+
+    def discard(self, dialog) -> None:
+        """Closes and deletes a dialog, which would go on asking for plans."""
+        import shiboken6
+
         dialog.close()
+        shiboken6.delete(dialog)  # what is to be deleted later waits for an event loop
 
 
 def _states() -> dict[str, Callable[[Stage], None]]:
@@ -80,6 +88,7 @@ def _states() -> dict[str, Callable[[Stage], None]]:
     from wallwright.document import edits, edits_arrangement, edits_photo
     from wallwright.document.continuation import StrokePlace
     from wallwright.document.controller import Controller
+    from wallwright.document.picture import STYLES
     from wallwright.document.project import write_project
     from wallwright.planning.demo import demo_document
     from wallwright.window.features.anchor_advice.dialog import AnchorAdviceDialog
@@ -87,6 +96,7 @@ def _states() -> dict[str, Callable[[Stage], None]]:
     from wallwright.window.features.continue_job.dialog import ContinueDialog
     from wallwright.window.features.controller.dialog import ControllerDialog
     from wallwright.window.features.export.dialog import ExportDialog
+    from wallwright.window.features.export.sheet_view import SheetView
     from wallwright.window.features.pens.measure_dialog import MeasurePensDialog
     from wallwright.window.features.proof.dialog import ProofDialog
     from wallwright.window.features.register_marks.dialog import LineUpDialog
@@ -104,6 +114,8 @@ def _states() -> dict[str, Callable[[Stage], None]]:
     from wallwright.window.model.settings import remember
     from wallwright.window.shell.actions import ACTIONS
     from wallwright.window.shell.command_search import CommandSearch
+    from wallwright.window.shell.field_search import fields_of
+    from wallwright.window.widgets.picture_choice import PictureChoice
 
     art = PlacementItem("placement-1")
 
@@ -176,10 +188,18 @@ def _states() -> dict[str, Callable[[Stage], None]]:
         window, models = stage.window, stage.window.models
         estimate = models.planning.plan.estimate
         finish = ExportDialog(
-            Path("/home/me/harbour-job"), Controller(), window, project=models.project, estimate=estimate
+            Path("/home/me/harbour-job"),
+            Controller(),
+            window,
+            project=models.project,
+            estimate=estimate,
+            planning=models.planning,
         )
-        stage.dialog("finish", finish)
-        stage.dialog("search", CommandSearch(window, ACTIONS, window.parts.actions))
+        sheet = finish.findChild(SheetView)
+        stage.dialog("finish", finish, PLAN_S, sheet.message.isHidden)
+        search = CommandSearch(window, ACTIONS, window.parts.actions, fields_of(models))
+        search.line.setText("belt")
+        stage.dialog("search", search)
         stage.dialog("measure-screen", MeasureScreen(window))
         stage.dialog("proof", ProofDialog(models, window))
         stage.dialog("measure-pens", MeasurePensDialog(models, window))
@@ -191,7 +211,7 @@ def _states() -> dict[str, Callable[[Stage], None]]:
         stage.grab("calibration-draw", wizard)
         wizard.next()
         stage.grab("calibration-measure", wizard)
-        wizard.close()
+        stage.discard(wizard)
         stage.dialog("continue", ContinueDialog(models, StrokePlace(0, 500.0), window), 3.0)
 
     def outside(stage: Stage) -> None:
@@ -233,8 +253,12 @@ def _states() -> dict[str, Callable[[Stage], None]]:
         )
         stage.show(document)
         stage.window.models.selection.select(PlacementItem(getattr(placed, "id", placed)))
-        stage.spin(0.5)
+        stage.spin(PLAN_S, lambda: len(stage.window.models.samples.found) == len(STYLES))
         stage.grab("page-picture")
+        box = stage.window.findChildren(PictureChoice)[-1]
+        box.showPopup()
+        stage.grab("styles", box.view().window())
+        box.hidePopup()
 
     def yard(stage: Stage) -> None:
         stage.show(yard_document())
@@ -335,10 +359,21 @@ def contact_sheet(out: Path, prefix: str) -> None:
     sheet.save(out / f"sheet-{prefix}.png")
 
 
-def _runs(given: argparse.Namespace) -> Iterator[list[str]]:
-    for scheme in given.schemes.split(","):
-        for scale in given.scales.split(","):
-            yield ["--schemes", scheme, "--scales", scale]
+def _runs(given: argparse.Namespace) -> Iterator[tuple[str, list[str]]]:
+    """The screen's size and the options of each process."""
+    for size in given.sizes.split(","):
+        for scheme in given.schemes.split(","):
+            for scale in given.scales.split(","):
+                yield size, ["--sizes", size, "--schemes", scheme, "--scales", scale]
+
+
+def _platform(size: str, folder: Path) -> str:
+    """The platform without a screen, with one of this size: dialogs open as large as they would there."""
+    width, height = map(int, size.split("x"))
+    screen = {"name": "screen", "x": 0, "y": 0, "width": width, "height": height - BARS}
+    file = folder / f"{size}.json"
+    file.write_text(json.dumps({"screens": [{**screen, "logicalDpi": 96, "logicalBaseDpi": 96, "dpr": 1}]}))
+    return f"offscreen:configfile={file}"
 
 
 def main() -> None:
@@ -357,13 +392,13 @@ def main() -> None:
     if given.once:
         photograph_all(given)
         return
-    shared = ["--sizes", given.sizes, "--languages", given.languages, "--states", given.states, "--once"]
+    shared = ["--languages", given.languages, "--states", given.states, "--once"]
     with tempfile.TemporaryDirectory() as state:
         environment = {**os.environ, "WALLWRIGHT_STATE": state}
-        environment.setdefault("QT_QPA_PLATFORM", "offscreen")
         if given.fine:
             environment["QT_SCALE_FACTOR"] = "2"
-        for run in _runs(given):
+        for size, run in _runs(given):
+            environment["QT_QPA_PLATFORM"] = _platform(size, Path(state))
             subprocess.run([sys.executable, __file__, str(given.out), *run, *shared], env=environment, check=True)
     print(f"{len(list(given.out.glob('*.png')))} pictures in {given.out}")
 

@@ -215,7 +215,13 @@ def test_help_is_readable(capsys):
     for arguments in (["--help"], ["compose", "--help"], ["pose", "--help"]):
         assert main(arguments) == 0
     assert "degrees" in capsys.readouterr().out
-    assert main([]) == 2
+    assert main(["--"]) == 2
+
+
+def test_without_a_command_the_window_opens(monkeypatch):
+    opened = []
+    monkeypatch.setattr("wallwright.commands.window.run", lambda args: opened.append(args.project) or 0)
+    assert main([]) == 0 and opened == [[]]
 
 
 def test_calibrate_from_test_drawing_to_profile(tmp_path, square, capsys):

@@ -10,7 +10,6 @@ from pathlib import Path
 
 import pytest
 
-from wallwright.commands import main as commands
 from wallwright.commands.main import DONE, NOT_DONE, main
 from wallwright.commands.options import as_text, print_json
 from wallwright.commands.output import LOST
@@ -36,15 +35,7 @@ class Failing(io.StringIO):
 
 def command(monkeypatch, run, name: str = "demo") -> None:
     """Makes one of the commands do something else."""
-    real = commands.parser
-
-    def changed():
-        top = real()
-        for action in top._subparsers._group_actions:
-            action.choices[name].set_defaults(run=run)
-        return top
-
-    monkeypatch.setattr(commands, "parser", changed)
+    monkeypatch.setattr(f"wallwright.commands.{name}.run", run)
 
 
 @pytest.mark.parametrize(("failure", "code"), [(errno.EPIPE, DONE), (errno.ENOSPC, LOST), (errno.EIO, LOST)])
@@ -124,18 +115,18 @@ def test_a_project_saved_meanwhile_is_not_saved_over(tmp_path):
 
 
 def test_a_command_says_so_when_the_project_changed_while_it_ran(tmp_path, monkeypatch, capsys):
-    from wallwright.planning import calibration_figure
+    from wallwright.commands import calibrate
 
     path, test = tmp_path / "a.wallwright", tmp_path / "test.wallwright"
     write_project(path, Document())
     theirs = edits.set_field(Document(), "machine.body.mass", 0.9)
-    real = calibration_figure.proposal_for
+    real = calibrate.proposal_for
 
     def slow(*args):
         write_project(path, theirs)
         return real(*args)
 
-    monkeypatch.setattr(calibration_figure, "proposal_for", slow)
+    monkeypatch.setattr(calibrate, "proposal_for", slow)
     code = main(["calibrate", str(path), "--figure", "square", "--test", str(test)])
     assert code == NOT_DONE and "another program has saved it" in capsys.readouterr().err
     assert read_project(path) == theirs and not test.exists()

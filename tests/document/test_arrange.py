@@ -172,3 +172,18 @@ def test_locked_ones_stay_and_can_be_removed_and_copied():
     assert len(copied.placements) == 4 and not copied.placement(new[0]).locked
     assert edits_arrangement.remove_placements(copied, ids_of(copied)).artworks == ()
     assert edits.set_placement(document, "placement-0", locked=False).placements[0].locked is False
+
+
+@CASES
+@given(PLACEMENTS)
+def test_artwork_turned_upright_stands_upright_about_its_middle(numbers):
+    """Its sides are level and plumb, it is turned by no more than an eighth, and what is locked stays as it is."""
+    document = document_of(numbers)
+    document = edits.set_placement(document, "placement-0", locked=True)
+    after = edits_arrangement.upright_placements(document, ids_of(document))
+    assert after.placements[0] == document.placements[0]
+    for old, new in zip(document.placements[1:], after.placements[1:], strict=True):
+        sides = np.diff(placement_corners(new), axis=0)
+        assert np.abs(sides).min(axis=1) == pytest.approx(0, abs=1e-6)
+        assert abs(math.remainder(new.turn - old.turn, math.tau)) <= math.pi / 4 + 1e-9
+        assert (new.x, new.y, new.width, new.height) == (old.x, old.y, old.width, old.height)

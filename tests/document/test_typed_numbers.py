@@ -11,7 +11,8 @@ from wallwright.document.controller import Controller, Lift
 from wallwright.document.document import Fill, Pen
 from wallwright.document.errors import BadValue
 from wallwright.document.language import format_number, tr
-from wallwright.document.machine import Belt, Body, Limits, Motor
+from wallwright.document.limits import Limits
+from wallwright.document.machine import Belt, Body, Motor
 from wallwright.document.quantity import quantities
 from wallwright.document.typed_numbers import evaluate, evaluate_pair, shown, value_of
 

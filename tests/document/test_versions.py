@@ -1,5 +1,5 @@
 """Files of every version so far open. `samples/` has files as the program of each time wrote them: the demo project, and saved
-walls and machines ("Boat-house", "Two motors")."""
+walls and machines ("Boat-house", "Two motors"), and machines as files ("Küche 2")."""
 
 import io
 import json
@@ -11,6 +11,8 @@ from pathlib import Path
 import pytest
 
 from wallwright.document.errors import BadFile
+from wallwright.document.machine_file import VERSION as MACHINE_VERSION
+from wallwright.document.machine_file import decode_machine, encode_machine, read_machine
 from wallwright.document.project import VERSION, decode_project, encode_project, read_project
 from wallwright.document.saved_presets import VERSION as PRESETS_VERSION
 from wallwright.document.saved_presets import presets_file, read_presets, write_presets
@@ -50,6 +52,22 @@ def test_saved_walls_and_machines_of_every_time_open(file):
     assert [machine.name for machine in presets.machines] == ["Two motors"]
     write_presets(presets)
     assert read_presets() == presets
+
+
+def test_there_is_a_sample_of_every_version_of_machine_files():
+    assert {f.name for f in SAMPLES.glob("machine-*.json")} == {
+        f"machine-{n}.json" for n in range(1, MACHINE_VERSION + 1)
+    }
+
+
+@pytest.mark.parametrize("file", sorted(SAMPLES.glob("machine-*.json")), ids=lambda f: f.stem)
+def test_machine_files_of_every_version_open(file):
+    before = json.loads(file.read_text(encoding="utf-8"))["machine"]
+    machine = read_machine(file)
+    assert (machine.name, machine.body.mass) == ("Küche 2", before["body"]["mass"])
+    assert machine.controller.code.left_axis == "A"
+    assert machine.calibration.numbers[0].value == 2.003
+    assert decode_machine(encode_machine(machine), "again") == machine
 
 
 def test_newer_files_say_so():

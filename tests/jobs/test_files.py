@@ -288,7 +288,7 @@ def test_the_sheet_names_the_one_file_for_this_controller(tmp_path, controller, 
     text = unicodedata.normalize("NFKC", text).replace(" ;", ";")
     assert f"Run {file}; the other files are for other controllers" in text
     assert [f for f in files if f != file and f"Run {f}" in text] == []
-    assert "1 stroke, 1 pass," in text
+    assert "1 stroke, 1 pen," in text
 
 
 def test_a_section_of_the_sheet_that_fits_a_page_is_not_torn(tmp_path):

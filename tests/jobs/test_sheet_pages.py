@@ -3,12 +3,14 @@
 import io
 import re
 
+import numpy as np
 import pytest
+from PIL import Image
 from pypdf import PdfReader
 
 from tests.support.jobs import SQUARE, document_of, planned_job
 from wallwright.document.edits_keep_outs import add_keep_out, rectangle
-from wallwright.jobs.sheet.pdf import hanging_sheet
+from wallwright.jobs.sheet.pdf import PICTURE_DPI, hanging_sheet, sheet_pictures
 from wallwright.jobs.sheet.sections import _tilt
 
 
@@ -59,3 +61,21 @@ def test_a_name_that_does_not_fit_into_its_box_stands_beside_it(sheet):
 )
 def test_the_tilt_is_said_in_words(degrees, text):
     assert _tilt(degrees) == text
+
+
+def test_pictures_of_the_pages_show_what_is_on_each(sheet):
+    """As many pages as the PDF has, as large (Pillow measures them), each with ink where the PDF has text and with empty
+    margins."""
+    document, pdf = sheet
+    pictures = [Image.open(io.BytesIO(data)) for data in sheet_pictures(planned_job(document), ["belts.ngc"])]
+    assert len(pictures) == len(pdf.pages)
+    dark = []
+    for picture, page in zip(pictures, pdf.pages, strict=True):
+        across, down = (float(side) / 72 * PICTURE_DPI for side in (page.mediabox.width, page.mediabox.height))
+        assert picture.size == pytest.approx((across, down), abs=1.5)
+        is_ink = np.asarray(picture.convert("L")) < 160
+        margin = round(12 / 25.4 * PICTURE_DPI)
+        assert not is_ink[:margin].any() and not is_ink[-margin:].any()
+        assert not is_ink[:, :margin].any() and not is_ink[:, -margin:].any()
+        dark.append((is_ink.sum(), len(page.extract_text())))
+    assert all(ink > 2.0 * letters for ink, letters in dark), "letters of 8 points have more dark pixels than that"

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from tests.support.machines import SEEDS, documents, placed
 from tests.support.optimum import smooth, strains
 from wallwright.document.document import Document
-from wallwright.document.machine import Belt, Body, Limits, Machine, Motor
+from wallwright.document.limits import Limits
+from wallwright.document.machine import Belt, Body, Machine, Motor
 from wallwright.document.wall import Anchor, Hanging
 from wallwright.motion.planner import plan_motion
 from wallwright.motion.time_parameterization import PathGrid, tension_in_motion

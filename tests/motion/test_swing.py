@@ -121,10 +121,11 @@ def test_the_farthest_swing_between_samples_is_found():
     gone = np.concatenate([[0.0], random.uniform(0.02, 0.8, n - 1)])
     speed, turn = random.uniform(0, 40, n), np.cumsum(random.uniform(-0.6, 0.6, n))
     direction = np.column_stack([np.cos(turn), np.sin(turn)])
-    body = SwingBody(random.uniform(9, 14, n), random.uniform(-1.2, 1.2, (n, 2)))
+    body = SwingBody(random.uniform(9, 14, n), random.uniform(-1.2, 1.2, (n, 2)), random.uniform(0.2, 0.7, n))
     swing, rates, farthest = np.zeros(n), np.zeros(n), np.zeros(n)
     runs, changed, no = np.array([0, n]), np.ones(1, dtype=bool), np.zeros(1, dtype=bool)
     rest, zero = np.append(gone[1:], 0.0), np.zeros(1)
+    lead = np.zeros(n)
     follow_swing(
         runs,
         changed,
@@ -138,6 +139,7 @@ def test_the_farthest_swing_between_samples_is_found():
         no,
         no,
         1.0,
+        lead,
         speed,
         swing,
         rates,

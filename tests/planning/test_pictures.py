@@ -6,11 +6,12 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from wallwright.artwork.raster.pen_layers import chosen_pens
 from wallwright.document import edits
 from wallwright.document.consistency import validate
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
-from wallwright.document.picture import CrossHatch, PictureSettings, Regions
+from wallwright.document.picture import STYLES, CrossHatch, PictureSettings, Regions
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
 
@@ -73,3 +74,45 @@ def test_a_removed_pen_leaves_the_picture():
     assert validate(edits.remove_pen(document, red.id)).placements[0].picture.pens == ()
     with pytest.raises(BadValue, match="not in the list"):
         validate(edits.set_field(document, "placements.0.picture.pens", ("nobody",)))
+
+
+def test_every_line_style_is_tried_on_a_small_copy():
+    """Samples have the picture's shape, are drawn by the chosen pens, and change nothing that is kept of the wall."""
+    runner, samples, calls = Runner(), [], []
+    document = picture_document()
+    before = preview(runner, document)
+    answer = runner.run(
+        Request(2, document, Goal.SAMPLES, placement="placement-1"),
+        early=lambda response: samples.append(response.sample),
+    )
+    assert answer.preview is None and answer.plan is None
+    assert [sample.style for sample in samples] == list(STYLES)
+    chosen = chosen_pens(PictureSettings(), document.pens)
+    for sample in samples:
+        assert sample.size[0] / sample.size[1] == pytest.approx(60 / 40)
+        broadest = max(pen.width for pen in document.pens)
+        low, high = sample.strokes.points.min(axis=0), sample.strokes.points.max(axis=0)
+        assert (low > -2 * broadest).all() and (high < np.array(sample.size) + 2 * broadest).all(), sample.style
+        assert sample.style == "regions" or set(sample.strokes.pen) <= set(chosen)
+    again = runner.run(Request(3, document, Goal.PREVIEW), lambda stage, done: calls.append(stage)).preview
+    assert "strokes" not in calls and np.array_equal(again.strokes.points, before.strokes.points)
+
+
+def test_a_picture_of_what_is_read_comes_before_its_strokes():
+    """Of placements that are named, with the colours of the artwork (Pillow reads it)."""
+    runner, order = Runner(), []
+    document = picture_document()
+
+    def early(response):
+        order.append("preview" if response.preview is not None else response.pictures)
+
+    runner.run(Request(1, document, Goal.PLAN, unseen=("placement-1", "another")), early=early)
+    assert order[1] == "preview" and list(order[0]) == ["placement-1"]
+    picture = np.asarray(Image.open(io.BytesIO(order[0]["placement-1"])).convert("RGB")).astype(int)
+    rows, columns = picture.shape[:2]
+    assert columns / rows == pytest.approx(60 / 40, rel=0.01)
+    assert np.abs(picture[round(0.3 * rows), columns // 2] - (200, 30, 30)).max() < 12
+    assert np.abs(picture[round(0.7 * rows), columns // 2] - (20, 20, 20)).max() < 12
+    order.clear()
+    runner.run(Request(2, document, Goal.PLAN), early=early)
+    assert order == ["preview"], "nothing that is shown already"

@@ -14,6 +14,7 @@ from wallwright.document.register import RegisterMark, Sighting
 from wallwright.document.wall import Anchor, Hanging
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.register_fit import fit_register_marks
+from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.statics.pose import inverse_kinematics
 
@@ -36,6 +37,12 @@ def really(off) -> Hanging:
         left=replace(left, x=left.x + off[0], y=left.y + off[1]),
         right=replace(right, x=right.x + off[2], y=right.y + off[3]),
     )
+
+
+def paid_out(hanging: Hanging, points, machine=MACHINE) -> np.ndarray:
+    """(n, 2) mm of belt that a controller without offsets pays out for points of a hanging."""
+    belts = inverse_kinematics(CableRobotModel.of(machine, hanging), np.asarray(points, dtype=float)).belts
+    return belts_to_controller(machine, hanging, "belts", belts)
 
 
 def judge(hanging: Hanging) -> HangingBody:
@@ -62,10 +69,8 @@ def test_parts_meet_after_lining_up(seed):
         body.settle(belts, start)[0] for belts, start in zip(inverse_kinematics(rig, wanted).belts, wanted, strict=True)
     ]
     found = fit_register_marks(MACHINE, THOUGHT, sighted(seen, random.normal(0, 0.5, (3, 2))))
-    corrected = CableRobotModel.of(MACHINE, found.hanging)
     drawn = [
-        body.settle(belts, start)[0]
-        for belts, start in zip(inverse_kinematics(corrected, MEETING).belts, MEETING, strict=True)
+        body.settle(belts, start)[0] for belts, start in zip(paid_out(found.hanging, MEETING), MEETING, strict=True)
     ]
     error = np.hypot(*(np.array(drawn) - MEETING).T)
     assert error.max() < 1.5
@@ -86,9 +91,7 @@ def test_exact_readings_leave_nothing_at_the_marks(off):
     ).pen
     found = fit_register_marks(Machine(), THOUGHT, sighted(seen))
     assert np.abs(found.residuals).max() < 0.1
-    again = forward_kinematics(
-        truth, inverse_kinematics(CableRobotModel.of(Machine(), found.hanging), wanted).belts, start=wanted
-    ).pen
+    again = forward_kinematics(truth, paid_out(found.hanging, wanted, Machine()), start=wanted).pen
     assert np.hypot(*(again - wanted).T).max() < 0.15
     assert found.slips == ()
 
@@ -104,7 +107,7 @@ def test_the_machine_need_not_be_hung_again():
     ).pen
     found = fit_register_marks(Machine(), THOUGHT, sighted(seen)).hanging
     before = inverse_kinematics(CableRobotModel.of(Machine(), THOUGHT), np.array([THOUGHT.start_point])).belts
-    after = inverse_kinematics(CableRobotModel.of(Machine(), found), np.array([found.start_point])).belts
+    after = paid_out(found, [found.start_point], Machine())
     assert after == pytest.approx(before, abs=1e-5)
     assert found.start_point != THOUGHT.start_point
     assert (found.as_planned.left, found.as_planned.right) == (THOUGHT.left, THOUGHT.right)

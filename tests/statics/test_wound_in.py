@@ -12,7 +12,7 @@ from wallwright.document.controller import Controller
 from wallwright.document.document import Document
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.expected_error import expected_error
-from wallwright.statics.error_budget import ERROR_SOURCES, error_sources
+from wallwright.statics.error_budget import ERROR_SOURCES, lasting_sources
 from wallwright.statics.pose import inverse_kinematics
 
 replace = msgspec.structs.replace
@@ -24,7 +24,7 @@ def test_stops_known_to_a_millimetre_enter_the_budget():
     rough = replace(machine, belt=replace(machine.belt, stop_uncertainty=5.0))
     hanging = document.hangings[0]
     pose = inverse_kinematics(CableRobotModel.of(machine, hanging), np.array([[800.0, 900.0], [1200.0, 1100.0]]))
-    assert error_sources(document.machine) == ERROR_SOURCES
+    assert lasting_sources(document.machine) == ERROR_SOURCES
     one, five = (expected_error(m, hanging, pose) for m in (machine, rough))
     by_title = {cause.key: cause.rms for cause in five.causes}
     alone = {cause.key: cause.rms for cause in one.causes}

@@ -8,13 +8,14 @@ from dataclasses import dataclass
 import msgspec
 import numpy as np
 
-from wallwright.document.calibration import Survey
+from wallwright.document.calibration import Survey, TapeReading
 from wallwright.document.document import Document
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.figure_proposal import FigureProposal, propose_figure
 from wallwright.statics.calibration.fit import fit_calibration
 from wallwright.statics.calibration.measurement_model import Readings, drawn
 from wallwright.statics.calibration.parameters import parameters_of, read_all, write_all
+from wallwright.statics.calibration.reliability import REPEATED
 from wallwright.statics.controller_kinematics import belts_to_controller, controller_to_belts
 from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.statics.pose import inverse_kinematics
@@ -42,15 +43,28 @@ class GrossReadingCase:
 
 
 @functools.cache
-def proposal_of(figure: str, scatter: float) -> FigureProposal:
-    """The proposal with readings that state a scatter, mm."""
+def proposal_of(figure: str, scatter: float | None) -> FigureProposal:
+    """The proposal; with readings that state a scatter, mm, unless it is None."""
     found = propose_figure(MACHINE, HANGING, DOCUMENT.wall, BOX, figure)
+    if scatter is None:
+        return found
     measures = tuple(msgspec.structs.replace(m, uncertainty=scatter) for m in found.measures)
     return FigureProposal(found.figure, found.marks, measures, found.expected, found.detectable)
 
 
-def case_of(figure: str, error: float, scatter: float, seed: int) -> GrossReadingCase:
-    """error: mm in one reading, up or down; 0: in none. scatter: mm of all readings."""
+def scattered(measures: tuple[TapeReading, ...], random: np.random.Generator) -> np.ndarray:
+    """(m,) mm by which readings are off: each by what it states, of which two takes of one reading share all but the
+    reading of the tape."""
+    own = np.array([m.uncertainty for m in measures])
+    read = np.minimum(own, REPEATED)
+    keys = [(m.kind, m.a, m.b) for m in measures]
+    first = [keys.index(key) for key in keys]
+    shared = np.sqrt(own**2 - read**2) * random.normal(size=len(own))[first]
+    return shared + read * random.normal(size=len(own))
+
+
+def case_of(figure: str, error: float, scatter: float | None, seed: int) -> GrossReadingCase:
+    """error: mm in one reading, up or down; 0: in none. scatter: mm of all readings; None: what each states."""
     random, proposal = np.random.default_rng(seed), proposal_of(figure, scatter)
     parameters = parameters_of(MACHINE)
     prior = np.array([p.prior(MACHINE) for p in parameters])
@@ -59,7 +73,7 @@ def case_of(figure: str, error: float, scatter: float, seed: int) -> GrossReadin
     meant = np.array([(m.x, m.y) for m in proposal.marks])
     points = drawn(MACHINE, HANGING, parameters, true, counts, meant).points
     values = Readings.of(proposal.marks, proposal.measures).predicted(points)
-    values = values + random.normal(0.0, scatter, len(values))
+    values = values + scattered(proposal.measures, random)
     bad = int(random.integers(len(values)))
     values[bad] += error * random.choice([-1.0, 1.0])
     measures = tuple(msgspec.structs.replace(m, value=float(v)) for m, v in zip(proposal.measures, values, strict=True))

@@ -6,7 +6,8 @@ import numpy as np
 from hypothesis import strategies as st
 
 from wallwright.document.document import Document
-from wallwright.document.machine import Belt, Body, Limits, Machine, Motor
+from wallwright.document.limits import Limits
+from wallwright.document.machine import Belt, Body, Machine, Motor
 from wallwright.document.wall import Anchor, Hanging
 
 SEEDS = st.integers(0, 2**32 - 1)

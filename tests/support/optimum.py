@@ -15,7 +15,7 @@ import toppra.constraint
 from scipy.interpolate import CubicSpline
 from toppra.interpolator import AbstractGeometricPath
 
-from wallwright.document.machine import Limits
+from wallwright.document.limits import Limits
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import inverse_kinematics
 

@@ -1,7 +1,7 @@
 """A window on the demo, as a person has it in front of them."""
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QCoreApplication, QEvent, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
@@ -32,6 +32,14 @@ class PatientBot(QtBot):
     def waitExposed(self, widget, *, timeout=PATIENCE_MS):
         """At once; pytest-qt's own only waits as a context."""
         assert QTest.qWaitForWindowExposed(widget, timeout)
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_teardown(item):
+    """Deletes the windows of a test once they are closed. An event loop would; outside one Qt keeps them, 10 MB each."""
+    outcome = yield
+    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    return outcome
 
 
 @pytest.fixture(autouse=True)

@@ -4,14 +4,17 @@ import json
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QDir, Qt
+from PySide6.QtCore import QDir, QPoint, Qt
 from PySide6.QtWidgets import QLabel
 
 from tests.support.jobs import SQUARE, document_of
+from tests.support.planners import Scripted
 from wallwright.document.language import duration
 from wallwright.jobs.file_names import REPORT
 from wallwright.jobs.job_folder import project_in
 from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
+from wallwright.window.features.export.sheet_view import SheetView
+from wallwright.window.model.planning_client import PlanningClient
 
 
 def dialog_for(window, folder: Path, **given) -> ExportDialog:
@@ -69,6 +72,39 @@ def test_the_page_shows_time_ink_and_pens(qtbot, window):
     qtbot.addWidget(dialog)
     texts = " ".join(label.text() for label in dialog.findChildren(QLabel))
     assert duration(estimate.total_s) in texts and "4.0 m" in texts and "Black" in texts and "belts.ngc" in texts
+
+
+def test_the_sheet_is_shown_as_pages_and_a_click_enlarges_it(qtbot, window):
+    window.models.project.load(document_of(SQUARE), None)
+    planning = window.models.planning
+    planning.plan_now()
+    qtbot.waitUntil(lambda: planning.is_exportable and planning.plan_is_final and not planning.is_planning)
+    plan = planning.plan
+    dialog = dialog_for(window, Path("/job"), planning=planning)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    sheet = dialog.findChild(SheetView)
+    assert sheet.message.isVisible() and not planning.is_planning, "making it is no planning"
+    qtbot.waitUntil(lambda: sheet.message.isHidden())
+    pages = sheet.area.widget()
+    assert planning.plan is plan and "pages" in sheet.title.text()
+    assert pages.width() <= sheet.area.viewport().width() and pages.height() > 2 * pages.width()
+    before = pages.size()
+    qtbot.mouseClick(pages, Qt.MouseButton.LeftButton, pos=QPoint(200, 300))
+    assert pages.width() > 1.5 * before.width() and sheet.area.verticalScrollBar().value() > 0
+    qtbot.mouseClick(pages, Qt.MouseButton.LeftButton, pos=QPoint(400, 600))
+    assert pages.size() == before
+
+
+def test_why_there_is_no_sheet_is_said_in_its_place(qtbot, window):
+    planner = Scripted()
+    planning = PlanningClient(window.models.project, window.models.selection, window.models.messages, planner)
+    view = SheetView(planning)
+    qtbot.addWidget(view)
+    view.show()
+    planning.sheet_painted.emit((), "The sheet needs more memory.")
+    assert view.message.text() == "The sheet needs more memory." and view.message.isVisible()
+    planning.close()
 
 
 def test_the_report_says_whose_job_it_is(tmp_path):

@@ -20,8 +20,10 @@ from wallwright.statics.pose import inverse_kinematics
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.features.start.guided_start import GuidedStart
+from wallwright.window.features.start.line_widths import PICTURE, WIDTHS
 from wallwright.window.features.start.thumbnails import picture_of
 from wallwright.window.model.models import Models
+from wallwright.window.model.screen_scale import pixels_per_mm
 from wallwright.window.model.start_proposal import first_box, proposed_wall, sketch_of
 from wallwright.window.widgets.number_field import NumberField
 
@@ -156,6 +158,21 @@ def test_the_line_width_is_that_of_all_ticked_pens(qtbot, start):
     assert {pen.width for pen in guide.answers.pens} == {1.0}
     next(b for b in guide.pens.findChildren(QCheckBox) if b.text() == "Green marker").click()
     assert [pen.width for pen in guide.answers.pens] == [1.0] * len(guide.answers.pens)
+
+
+def test_a_width_is_chosen_by_a_drawn_line(qtbot, start):
+    """Each line is drawn as wide as it is on this screen (counted in the picture), and choosing one sets the number."""
+    guide = start.parts.start.page.guide
+    guide.show_page(3)
+    lines = guide.pens.widths
+    qtbot.waitUntil(lambda: not lines.findChildren(QToolButton)[0].icon().isNull())
+    for button, width in zip(lines.findChildren(QToolButton), WIDTHS, strict=True):
+        image = button.icon().pixmap(PICTURE).toImage()
+        column = [image.pixelColor(image.width() // 2, y).alphaF() for y in range(image.height())]
+        assert sum(column) == pytest.approx(width * pixels_per_mm(start.screen()), abs=0.6)
+    qtbot.mouseClick(lines.findChildren(QToolButton)[WIDTHS.index(3.0)], Qt.MouseButton.LeftButton)
+    assert {pen.width for pen in guide.answers.pens} == {3.0} and guide.pens.width_field.text() == "3 mm"
+    assert [b.isChecked() for b in lines.findChildren(QToolButton)] == [width == 3.0 for width in WIDTHS]
 
 
 def test_answers_that_cannot_be_read_give_the_usual_ones(own_state):

@@ -5,7 +5,7 @@ import re
 import pytest
 from PySide6.QtCore import QRect, Qt, QTimer
 from PySide6.QtGui import QColor, QIcon, QImage, QPainter, QPalette
-from PySide6.QtWidgets import QApplication, QTextBrowser
+from PySide6.QtWidgets import QApplication, QTextBrowser, QWidget
 
 from wallwright.document.document import Document
 from wallwright.document.language import (
@@ -22,6 +22,7 @@ from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.models import Models
 from wallwright.window.shell.actions import ACTIONS, MENU_TITLES, MENUS
 from wallwright.window.shell.command_search import CommandSearch, best, worth
+from wallwright.window.shell.field_search import fields_of
 from wallwright.window.shell.focus_regions import regions
 from wallwright.window.shell.help import shortcuts_html
 from wallwright.window.widgets.icons import DRAWN, icon
@@ -80,6 +81,41 @@ def test_what_cannot_be_done_now_says_so_and_is_not_run(qtbot, window):
     assert dialog.chosen is None
     dialog.line.setText("no such command")
     assert dialog.list.topLevelItemCount() == 0 and dialog.help.text()
+
+
+@pytest.mark.parametrize(
+    ("typed", "path"),
+    [
+        ("belt stiffness", "machine.belt.stiffness"),
+        ("centre of mass", "machine.body.centre"),
+        ("pen black drying", "pens.3.drying"),
+        ("right anchor fixing", "hangings.0.right.rating"),
+        ("outside zone", "settings.outside"),
+    ],
+)
+def test_a_field_is_found_by_words_and_opened_by_enter(qtbot, window, typed, path):
+    window.models.project.load(demo_document(), None)
+    window.activateWindow()
+
+    def type_it():
+        dialog = QApplication.activeModalWidget()
+        assert dialog.list.topLevelItemCount() == len(ACTIONS) - 1, "commands alone until something is typed"
+        qtbot.keyClicks(dialog.line, typed)
+        fields = [dialog.list.topLevelItem(i) for i in range(dialog.list.topLevelItemCount())]
+        dialog.list.setCurrentItem(next(row for row in fields if row.text(1) == "field"))
+        qtbot.keyClick(dialog.line, Qt.Key.Key_Return)
+
+    QTimer.singleShot(0, type_it)
+    window.parts.actions["search"].trigger()
+    field = window.properties.widget().findChild(QWidget, path)
+    assert field is not None and field.isVisible() and window.focusWidget() is field
+
+
+def test_every_field_that_is_offered_is_on_its_page(qtbot, window):
+    window.models.project.load(demo_document(), None)
+    for entry in fields_of(window.models):
+        window.models.selection.select(entry.item)
+        assert window.properties.widget().findChild(QWidget, entry.path) is not None, entry
 
 
 def test_every_action_stands_on_the_shortcuts_page(qtbot, window):

@@ -5,8 +5,10 @@ import time
 import pytest
 from PySide6.QtCore import QTimer
 
+from tests.support.planners import Scripted
 from wallwright.document import edits, edits_hangings, edits_keep_outs
 from wallwright.planning.demo import demo_document
+from wallwright.planning.plan import Goal
 from wallwright.window.model.items import (
     WALL,
     GuideLineItem,
@@ -197,4 +199,41 @@ def test_what_is_selected_exists_whenever_a_change_is_announced():
         signal.connect(lambda: seen.append((models.selection.hanging, models.selection.items)))
     models.project.undo()
     assert seen == [(0, (WALL,))] * 3
+    models.close()
+
+
+def test_pictures_wait_for_plans_unless_somebody_looks_for_them(qtbot):
+    """Then the plan is made afterwards; an export is never put off."""
+    planner = Scripted()
+    models = Models.of(demo_document(), planner)
+    planning = models.planning
+    planning.plan_now()
+    assert not planning.sample_styles("placement-1") and not planning.paint_sheet()
+    assert planning.sample_styles("placement-1", at_once=True) and not planning.is_planning
+    assert planner.requests[-1].goal is Goal.SAMPLES
+    samples = []
+    planning.sampled.connect(samples.append)
+    planner.answer()
+    planning.receive()
+    assert samples == [None]
+    qtbot.waitUntil(lambda: planner.requests[-1].goal is Goal.PLAN)
+    assert planning.is_planning
+    planning.export("/job")
+    assert not planning.sample_styles("placement-1", at_once=True)
+    assert planner.requests[-1].goal is Goal.EXPORT
+    models.close()
+
+
+def test_placements_without_ink_are_shown_as_read_until_their_ink_comes(qtbot):
+    planner, seen = Scripted(), []
+    models = Models.of(demo_document(), planner)
+    planning = models.planning
+    planning.unseen_changed.connect(lambda: seen.append((planning.unseen, dict(planning.pictures))))
+    planning.plan_now()
+    assert planner.requests[-1].unseen == ("placement-1",)
+    planner.answer(final=False, pictures={"placement-1": b"PNG"})
+    planning.receive()
+    planner.answer(trouble="It cannot be read.")
+    planning.receive()
+    assert seen == [(("placement-1",), {}), (("placement-1",), {"placement-1": b"PNG"}), ((), {})]
     models.close()

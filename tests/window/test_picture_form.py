@@ -4,15 +4,18 @@ import numpy as np
 import pytest
 from PIL import Image
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QImage
 
+from wallwright.document import edits
 from wallwright.document.document import Document
-from wallwright.document.picture import CrossHatch, ScanLines
+from wallwright.document.picture import STYLES, CrossHatch, ScanLines, Spiral
 from wallwright.strokes.fills.quickest import DrawingPace, drawing_seconds
 from wallwright.strokes.pictures.style_times import LayerInk, seconds_of_styles
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.items import PlacementItem
 from wallwright.window.model.models import Models
 from wallwright.window.panels.picture_form import PictureForm
+from wallwright.window.widgets.picture_choice import PICTURE
 from wallwright.window.widgets.slider_field import SliderField
 
 
@@ -123,3 +126,41 @@ def test_pens_are_chosen_and_choke_appears(qtbot, window, brought):
     mixing.setCurrentIndex(mixing.findData("apart"))
     mixing.activated.emit(mixing.currentIndex())
     field(form, "Gap between colours (line widths)")
+
+
+def test_each_style_is_shown_with_the_own_picture(qtbot, window, brought):
+    samples, box = window.models.samples, brought._style
+    qtbot.waitUntil(lambda: len(samples.found) == len(STYLES))
+    assert all(not box.itemIcon(i).isNull() for i in range(box.count()))
+    # The picture is dark on the left and light on the right: so is what each tone style makes of it.
+    for index in (box.findData(name) for name in ("cross-hatch", "stipple", "scan-lines", "halftone")):
+        image = box.itemIcon(index).pixmap(PICTURE).toImage().convertToFormat(QImage.Format.Format_Grayscale8)
+        columns = [sum(image.pixelColor(x, y).lightness() for y in range(image.height())) for x in range(image.width())]
+        half = len(columns) // 2
+        assert sum(columns[:half]) < 0.93 * sum(columns[half:]), box.itemText(index)
+    asked = []
+    window.models.planning.sampled.connect(asked.append)
+    document = window.models.project.document
+    placement = document.placements[0]
+    window.models.project.edit("Move", edits.set_placement(document, placement.id, x=placement.x + 5))
+    qtbot.waitUntil(lambda: window.models.planning.plan_is_final)
+    assert asked == [], "a picture that is moved has the same samples"
+    window.models.project.edit(
+        "Lighter", edits.set_field(window.models.project.document, "placements.0.picture.lightness", 0.4)
+    )
+    qtbot.waitUntil(lambda: None in asked)
+    assert len(asked) == len(STYLES) + 1
+
+
+def test_the_list_of_styles_opens_as_a_grid_on_the_screen(qtbot, window, brought):
+    box = brought._style
+    box.showPopup()
+    view = box.view()
+    qtbot.waitUntil(view.isVisible)
+    screen, popup = box.screen().availableGeometry(), view.window().frameGeometry()
+    assert screen.contains(popup)
+    rects = [view.visualRect(box.model().index(i, 0)) for i in range(box.count())]
+    assert len({rect.x() for rect in rects}) > 1 and len({rect.y() for rect in rects}) > 1
+    qtbot.mouseClick(view.viewport(), Qt.MouseButton.LeftButton, pos=rects[box.findData("spiral")].center())
+    assert type(brought.picture.style) is Spiral
+    box.hidePopup()

@@ -14,7 +14,6 @@ HEAVY = {
     "cssselect2",
     "fontTools",
     "numba",
-    "pikepdf",
     "pyqtgraph",
     "scipy",
     "shapely",

@@ -93,7 +93,7 @@ def test_every_role_of_the_sheet_is_known_and_the_palette_agrees(dark):
 
 
 def test_pictures_in_controls_are_there_for_fine_screens_too():
-    for name in ("down", "check-light", "check-dark"):
+    for name in ("down", "up", "check-light", "check-dark"):
         assert resource("icons", f"{name}.png").is_file() and resource("icons", f"{name}@2x.png").is_file()
 
 

@@ -1,7 +1,12 @@
 """Several windows of one process, and the language they speak."""
 
+import gc
+import weakref
+from types import SimpleNamespace
+
 import pytest
-from PySide6.QtCore import QLocale, Qt
+from PySide6.QtCore import QCoreApplication, QEvent, QLocale, Qt
+from PySide6.QtGui import QFileOpenEvent
 from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox
 
 from tests.support.opening import wait_for_files
@@ -11,6 +16,7 @@ from wallwright.document.project import write_project
 from wallwright.document.typed_numbers import evaluate, evaluate_pair
 from wallwright.planning.demo import demo_document
 from wallwright.window.application.language_choice import apply_language, wanted_language
+from wallwright.window.application.main import DesktopApplication, program_icon
 from wallwright.window.application.windows import Windows
 from wallwright.window.model import recovery
 from wallwright.window.model.items import MACHINE
@@ -57,6 +63,42 @@ def test_a_project_is_open_once(qtbot, windows, tmp_path, monkeypatch):
     second.parts.actions["open"].trigger()
     wait_for_files(qtbot, second)
     assert second.parts.start.is_shown and len(windows.open) == 2
+
+
+def test_files_that_the_desktop_wants_open(qtbot, windows, tmp_path):
+    paths = [tmp_path / name for name in ("one.wallwright", "two.wallwright")]
+    for path in paths:
+        write_project(path, demo_document())
+    first = windows.another()
+    wanted = SimpleNamespace(file_wanted=SimpleNamespace(emit=windows.open_wanted))
+    for path in (*paths, paths[1]):  # as macOS sends them; the second one twice
+        assert DesktopApplication.event(wanted, QFileOpenEvent(str(path)))
+        wait_for_files(qtbot, windows.open[-1])
+    assert [window.models.project.path for window in windows.open] == paths
+    assert windows.open[0] is first
+
+
+def test_the_program_has_an_icon():
+    assert not program_icon().pixmap(48, 48).isNull()
+
+
+def test_closed_windows_are_gone(qtbot, windows):
+    def delete_closed():
+        QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)  # as the program's event loop does
+        gc.collect()
+
+    windows.another().close()  # what all windows share is made with the first one
+    delete_closed()
+    widgets, windows_before = len(QApplication.allWidgets()), []
+    for _ in range(2):
+        window = windows.another()
+        window.models.project.load(demo_document(), None)
+        windows_before += map(weakref.ref, (window, window.models.project, window.models.planning, window.canvas))
+        window.close()
+        del window
+        delete_closed()
+    assert [kept() for kept in windows_before if kept() is not None] == []
+    assert len(QApplication.allWidgets()) <= widgets
 
 
 def test_quitting_stops_at_the_window_that_stays(qtbot, windows, monkeypatch):

@@ -5,6 +5,8 @@ Own formulas, judged by their authors' published data: scikit-image, which has t
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 import numpy.typing as npt
 
@@ -156,7 +158,7 @@ NAMED = {
     N_("Dark blue"): ("#102860",),
     N_("Violet"): ("#7040a0",),
     N_("Light violet"): ("#d4c4ec", "#e4e0f8"),
-    N_("Pink"): ("#e070a0", "#f4c0d0", "#fce0e0"),
+    N_("Pink"): ("#e070a0", "#f4c0d0", "#fce0e0", "#d01880"),
     N_("Brown"): ("#805030", "#a03028"),
     N_("Light brown"): ("#c8a078",),
 }
@@ -168,3 +170,17 @@ def name_of(colour: str) -> str:
     """The everyday name of a colour."""
     samples = [(sample, name) for name, samples in NAMED.items() for sample in samples]
     return tr(samples[nearest(colour, [sample for sample, _ in samples])][1])
+
+
+def names_of(colours: Sequence[str]) -> list[str]:
+    """Everyday names of different colours of one artwork: those of one name are numbered from light to dark."""
+    names = [name_of(colour) for colour in colours]
+    lightness = [float(lab_of(np.array([rgb_of(colour)]))[0, 0]) for colour in colours]
+    shared: dict[str, list[int]] = {}
+    for i, name in enumerate(names):
+        shared.setdefault(name, []).append(i)
+    for name, those in shared.items():
+        if len(those) > 1:
+            for number, i in enumerate(sorted(those, key=lambda i: (-lightness[i], colours[i])), start=1):
+                names[i] = f"{name} {number}"
+    return names

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import numpy as np
-from PySide6.QtCore import QByteArray, QDataStream, QPoint, Qt
+from PySide6.QtCore import QBuffer, QByteArray, QDataStream, QIODevice, QPoint, Qt
 from PySide6.QtGui import QBrush, QColor, QImage, QImageWriter, QPainter, QPainterPath, QTransform
 
 from wallwright.artwork.clipping import paint_reach
@@ -28,6 +28,10 @@ LARGEST_TILE = 8000
 """Pixels; a pattern whose tile is larger on the picture, or less than a pixel, is painted in its mean colour."""
 TOGETHER = 4_000
 """Pieces of lines that are filled as one path."""
+SMALL_SIDE, SMALL_POINTS = 640, 200_000
+"""Of a small picture: pixels of its longer side, and points of paths at most."""
+LITTLE = 10
+"""Per cent of the compression that PNG can have."""
 MOST_PIXELS = 50_000_000
 """Of a picture: 200 MB, and as much again for each group that is painted apart."""
 
@@ -57,6 +61,31 @@ def write_rendering(drawing: Drawing, width: int, height: int, path: Path) -> No
     """Writes the picture as PNG. Raises BadFile."""
     if not QImageWriter(str(path), QByteArray(b"PNG")).write(render(drawing, width, height)):
         raise BadFile(tr("{0} could not be written. Choose another folder or free some disk space.", path))
+
+
+def small_picture(drawing: Drawing) -> bytes:
+    """The drawing on clear ground as PNG, SMALL_SIDE pixels wide or high; empty for one that takes long to paint, or that
+    has no size."""
+    longest = max(drawing.width, drawing.height)
+    points = sum(len(path) for shape in drawing.shapes for path in shape.paths)
+    if points > SMALL_POINTS or not min(drawing.width, drawing.height) > 0:
+        return b""
+    width, height = (max(round(SMALL_SIDE * side / longest), 1) for side in (drawing.width, drawing.height))
+    canvas = PixelCanvas.of(0, 0, width, height, np.array([width / drawing.width, height / drawing.height]))
+    if drawing.raster is not None:
+        canvas.paint_raster(drawing.raster)
+    canvas.paint(drawing.shapes, drawing.layers)
+    return png_of(canvas.image)
+
+
+def png_of(image: QImage) -> bytes:
+    """A picture as PNG, little compressed: it is wanted at once."""
+    buffer = QBuffer()
+    buffer.open(QIODevice.OpenModeFlag.WriteOnly)
+    writer = QImageWriter(buffer, QByteArray(b"PNG"))
+    writer.setCompression(LITTLE)
+    writer.write(image)
+    return bytes(buffer.data().data())
 
 
 @dataclass(frozen=True)

@@ -26,13 +26,22 @@ from wallwright.commands.saving import (
 from wallwright.document import edits
 from wallwright.document.atomic_write import write_atomic
 from wallwright.document.backups import keep_backup
-from wallwright.document.calibration import READING_KINDS, TapeReading
+from wallwright.document.calibration import READING_KINDS, TapeReading, reading_titles
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.language import tr
 from wallwright.document.origin import left_anchor
 from wallwright.document.project import SUFFIX
 from wallwright.document.wall import COORDINATE, Box
+from wallwright.planning.calibration_figure import (
+    figure_document,
+    learnt_document,
+    proof_first,
+    proposal_for,
+    with_survey,
+)
+from wallwright.statics.calibration.drawing_fit import fit_survey
+from wallwright.statics.calibration.report_text import changes, remarks, twice_sentence
 
 COLUMNS = ("kind", "from", "to", "mm", "uncertainty")
 FIGURE_NAMES = ("square", "grid", "few")
@@ -49,11 +58,11 @@ EXAMPLES = """\
   wallwright calibrate job.wallwright --proof-tape 612,1190,853,1004 --write"""
 
 
-def add_parser(subparsers: Subparsers) -> Parser:
+def add_parser(subparsers: Subparsers, summary: str) -> Parser:
     parser = subparsers.add_parser(
         "calibrate",
         usage=usage("calibrate PROJECT"),
-        help=tr("make a test drawing, and correct the machine by tape readings of it"),
+        help=summary,
         description=tr(
             "First make a project with the test drawing; export and draw it like any other. Then measure between "
             "its crosses. The readings correct machine and anchors."
@@ -127,8 +136,6 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _make(args: argparse.Namespace, document: Document) -> int:
-    from wallwright.planning.calibration_figure import figure_document, proof_first, proposal_for, with_survey  # heavy
-
     index = args.hanging - 1
     within = args.within and _on_wall(document, index, args.within)
     proposal = proposal_for(document, index, args.figure, within)
@@ -181,9 +188,12 @@ def _make(args: argparse.Namespace, document: Document) -> int:
             "from the other point, “below” with a spirit level. The most useful readings come first:"
         )
     )
-    for measure, left in zip(proposal.measures, proposal.expected[1:], strict=True):
+    titles = reading_titles(proposal.measures)
+    for title, measure, left in zip(titles, proposal.measures, proposal.expected[1:], strict=True):
         about = tr("about {0:7.0f} mm; afterwards ± {1:.1f} mm", measure.value, left)
-        print(f"  {measure.words:<44} {about}")
+        print(f"  {title:<44} {about}")
+    if twice := twice_sentence(proposal.measures):
+        print(twice)
     return 0
 
 
@@ -207,10 +217,6 @@ def _claim_list(path: Path, may_replace: bool) -> None:
 
 
 def _learn(args: argparse.Namespace, document: Document) -> int:
-    from wallwright.planning.calibration_figure import learnt_document  # heavy
-    from wallwright.statics.calibration.drawing_fit import fit_survey
-    from wallwright.statics.calibration.report_text import changes, remarks
-
     index = args.hanging - 1
     hanging = document.hangings[index]
     if not hanging.survey.marks:

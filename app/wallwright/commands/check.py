@@ -6,7 +6,7 @@ import argparse
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import msgspec
 
@@ -21,14 +21,16 @@ from wallwright.document.document import Document
 from wallwright.document.language import N_, plural, tr
 from wallwright.document.project import SUFFIX
 from wallwright.jobs.checks import Check, Verdict
+from wallwright.jobs.hanging_position import folder_of
+from wallwright.jobs.job_folder import folder_problems
 from wallwright.jobs.stroke_table import HEAD, stroke_table
 from wallwright.jobs.what_to_type import as_text as typing_text
 from wallwright.planning.clock import StageProgress
 from wallwright.planning.plan import EVERY, Goal, Plan, Request, Response
+from wallwright.planning.runner import Runner
 from wallwright.planning.stages import describe_stage
-
-if TYPE_CHECKING:
-    from wallwright.strokes.order import OrderSaving
+from wallwright.strokes.order import OrderSaving
+from wallwright.strokes.remaining import fingerprint, strokes_digest
 
 MARKS = {
     Verdict.OK: N_("OK"),
@@ -38,11 +40,11 @@ MARKS = {
 }
 
 
-def add_parser(subparsers: Subparsers) -> Parser:
+def add_parser(subparsers: Subparsers, summary: str) -> Parser:
     parser = subparsers.add_parser(
         "check",
         usage=usage("check PROJECT"),
-        help=tr("plan a project and check whether it can be drawn"),
+        help=summary,
         description=tr("Plans a project and prints the checks and the estimate."),
         epilog=epilog("  wallwright check job.wallwright --strokes strokes.csv"),
     )
@@ -83,8 +85,6 @@ def planned_document(args: argparse.Namespace) -> Document:
 
 
 def run(args: argparse.Namespace) -> int:
-    from wallwright.planning.runner import Runner  # heavy
-
     document = planned_document(args)
     request = Request(1, document, Goal.PLAN, wanted_hanging(document, args.hanging))
     if args.strokes is not None:  # before the time is spent
@@ -104,10 +104,6 @@ def run(args: argparse.Namespace) -> int:
 
 def _check_folder(folder: Path, answer: Response) -> bool:
     """Whether a folder holds the job as planned, or of the whole wall those of all its hangings. Says what is wrong."""
-    from wallwright.jobs.hanging_position import folder_of
-    from wallwright.jobs.job_folder import folder_problems
-    from wallwright.strokes.remaining import fingerprint, strokes_digest
-
     fingerprints = {
         folder_of(plan.hanging) if answer.plans else "": fingerprint(strokes_digest(plan.strokes))
         for plan in plans_of(answer)

@@ -7,19 +7,22 @@ import sys
 from pathlib import Path
 from typing import Any
 
+from wallwright.artwork.inks.recipes import recipes_of
 from wallwright.commands.command_parser import Parser, Subparsers, epilog, usage
 from wallwright.commands.options import print_json
 from wallwright.commands.saving import load_project, save_changed
 from wallwright.document.language import mid_sentence, tr
 from wallwright.document.project import SUFFIX
 from wallwright.planning.plan import Goal, Request
+from wallwright.planning.runner import Runner
+from wallwright.strokes.palette import pens_worth_buying, with_rule
 
 
-def add_parser(subparsers: Subparsers) -> Parser:
+def add_parser(subparsers: Subparsers, summary: str) -> Parser:
     parser = subparsers.add_parser(
         "colours",
         usage=usage("colours PROJECT"),
-        help=tr("list the colours of a project with their pens, and mix them from the pens"),
+        help=summary,
         description=tr(
             "Lists the colours of each artwork: area and length on the wall, the pen that draws it, and "
             "the mixture "
@@ -38,10 +41,6 @@ def add_parser(subparsers: Subparsers) -> Parser:
 
 
 def run(args: argparse.Namespace) -> int:
-    from wallwright.artwork.inks.recipes import recipes_of
-    from wallwright.planning.runner import Runner  # heavy
-    from wallwright.strokes.palette import pens_worth_buying, with_rule
-
     document = load_project(args.project)
     reports = Runner().run(Request(1, document, Goal.PREVIEW)).require_preview().reports
     rows: list[dict[str, Any]] = []

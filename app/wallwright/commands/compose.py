@@ -7,6 +7,9 @@ import math
 import re
 import sys
 
+from wallwright.artwork.artwork_reader import read_artwork
+from wallwright.artwork.media import media_of
+from wallwright.commands.artwork_files import read_artwork_file
 from wallwright.commands.assignments import assigned, picture_setting, setting
 from wallwright.commands.check import reading_printer
 from wallwright.commands.command_parser import Parser, Subparsers, epilog, usage
@@ -16,7 +19,6 @@ from wallwright.commands.options import (
     check_needs,
     number,
     pair,
-    read_artwork_file,
     reading_files,
     values_of_each,
 )
@@ -33,7 +35,9 @@ from wallwright.document.new_wall import new_document
 from wallwright.document.origin import left_anchor, wall_corner
 from wallwright.document.picture import STYLES
 from wallwright.document.wall import KeepOut
+from wallwright.planning.hanging_proposal import completing, propose_beside, propose_covering
 from wallwright.planning.plan import Goal, Request
+from wallwright.planning.runner import Runner
 
 SETTINGS = ("wall", "machine", "settings")
 ANGLED = ("quickest", "hatch", "cross-hatch", "zigzag", "spiral")
@@ -57,11 +61,11 @@ EXAMPLES = """\
   wallwright compose job.wallwright --artwork a.svg --artwork b.svg --width a.svg=800"""
 
 
-def add_parser(subparsers: Subparsers) -> Parser:
+def add_parser(subparsers: Subparsers, summary: str) -> Parser:
     parser = subparsers.add_parser(
         "compose",
         usage=usage("compose PROJECT"),
-        help=tr("put wall, machine and artwork together into a project file"),
+        help=summary,
         description=tr(
             "Makes a project file, or changes one with --from. Positions are from the first hanging's left anchor: "
             "x right, y DOWN. With several artworks, --width, --height, --at and --turn take NAME=VALUE."
@@ -141,7 +145,6 @@ def _wall(document: Document, args: argparse.Namespace) -> Document:
 def _hangings(document: Document, args: argparse.Namespace) -> Document:
     if not (args.cover or args.add_hanging):
         return document
-    from wallwright.planning.hanging_proposal import completing, propose_beside, propose_covering  # heavy
 
     if args.cover:
         is_anew = _is_anew(args)
@@ -251,9 +254,6 @@ def _turn(degrees: float) -> float:
 
 
 def _artwork(document: Document, args: argparse.Namespace) -> Document:
-    from wallwright.artwork.artwork_reader import read_artwork
-    from wallwright.artwork.media import media_of
-
     with reading_files(args):
         files = [
             (path.name, str(path), data := read_artwork_file(path, args.fonts), media_of(data, path.name))
@@ -288,7 +288,6 @@ def _artwork(document: Document, args: argparse.Namespace) -> Document:
 def _inks(document: Document, assignments: list[str]) -> Document:
     if not assignments:
         return document
-    from wallwright.planning.runner import Runner  # heavy
 
     if not document.placements:
         raise BadValue(tr("--ink belongs to artwork, and this project has none; add --artwork"))

@@ -10,11 +10,23 @@ from pathlib import Path
 from wallwright.commands.options import check_needs, counting, number, numbers, read_file
 from wallwright.document.continuation import RULER, TAPE, Continuation, Interruption, StrokePlace
 from wallwright.document.document import Document
+from wallwright.document.edits import replace
 from wallwright.document.errors import BadValue
 from wallwright.document.language import plural, tr
 from wallwright.document.origin import height_text, left_anchor
 from wallwright.document.wall import Hanging
+from wallwright.jobs.place_by_line import lines_of, place_by_line
+from wallwright.jobs.rs274 import code
+from wallwright.motion.trajectory import block_times, place_at, place_before
+from wallwright.planning.export import job_of
 from wallwright.planning.plan import Plan
+from wallwright.statics.belt_slip import ArtworkLoader, estimate_slip, start_after_slip
+from wallwright.statics.pose_recovery import (
+    pack_covariance,
+    recover_from_anchor_distances,
+    recover_from_offsets,
+)
+from wallwright.strokes.remaining import fingerprint, normalize_place, place_near, strokes_digest
 
 NEAR = 20.0
 """mm within which a stroke is searched at a place on the wall."""
@@ -130,9 +142,6 @@ def is_continuation(args: argparse.Namespace) -> bool:
 
 def requested_continuation(args: argparse.Namespace, document: Document, plan: Plan) -> Continuation:
     """What the options ask to continue. Raises UserError."""
-    from wallwright.motion.trajectory import place_before
-    from wallwright.strokes.remaining import fingerprint, normalize_place, strokes_digest
-
     hanging = document.hangings[plan.hanging]
     own = fingerprint(strokes_digest(plan.strokes))
     print(tr("Fingerprint of the strokes: {0}; the job's sheet must show the same.", own), file=sys.stderr)
@@ -144,12 +153,6 @@ def requested_continuation(args: argparse.Namespace, document: Document, plan: P
 
 
 def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan: Plan) -> StrokePlace:
-    from wallwright.jobs.place_by_line import lines_of, place_by_line
-    from wallwright.jobs.rs274 import code
-    from wallwright.motion.trajectory import block_times, place_at
-    from wallwright.planning.export import job_of
-    from wallwright.strokes.remaining import place_near, strokes_digest
-
     if args.from_stroke is not None:
         return StrokePlace(args.from_stroke - 1, args.along or 0.0)
     if args.from_line is not None:
@@ -199,14 +202,6 @@ def _place(args: argparse.Namespace, document: Document, hanging: Hanging, plan:
 def _with_start(
     args: argparse.Namespace, document: Document, hanging: Hanging, continuation: Continuation
 ) -> Continuation:
-    from wallwright.document.edits import replace
-    from wallwright.statics.belt_slip import ArtworkLoader, estimate_slip, start_after_slip
-    from wallwright.statics.pose_recovery import (
-        pack_covariance,
-        recover_from_anchor_distances,
-        recover_from_offsets,
-    )
-
     machine = document.machine
     if args.off:
         origin = left_anchor(document, hanging)
@@ -238,6 +233,4 @@ def _with_start(
 
 def interruption_at(plan: Plan, place: StrokePlace) -> Interruption:
     """What the project keeps of it."""
-    from wallwright.strokes.remaining import strokes_digest
-
     return Interruption(place, len(plan.strokes), strokes_digest(plan.strokes), plan.hanging)

@@ -14,14 +14,15 @@ from wallwright.document.atomic_write import os_reason
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
 from wallwright.document.project import encode_project
+from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
 
 
-def add_parser(subparsers: Subparsers) -> Parser:
+def add_parser(subparsers: Subparsers, summary: str) -> Parser:
     parser = subparsers.add_parser(
         "demo",
         usage=usage("demo"),
-        help=tr("plan and export the demo job without a window"),
+        help=summary,
         description=tr("Plans the demo job and writes it, with its project file, into a folder."),
     )
     parser.add_argument(
@@ -40,8 +41,6 @@ def add_parser(subparsers: Subparsers) -> Parser:
 
 def run(args: argparse.Namespace) -> int:
     """Writes the demo's project and job. Returns the exit code. Raises UserError."""
-    from wallwright.planning.demo import demo_document
-
     document = demo_document()
     try:
         args.folder.mkdir(parents=True, exist_ok=True)

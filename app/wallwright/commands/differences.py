@@ -95,6 +95,8 @@ TITLES = {
     "effort": N_("search"),
     "fills": N_("fills"),
     "together": N_("finish together"),
+    "fill_lines": N_("direction of fill lines"),
+    "cable": N_("point where the cable is fixed"),
     "outside": N_("strokes outside the draw zone"),
     "joining": N_("handover"),
     "photo": N_("photo"),

@@ -8,7 +8,6 @@ import json
 import sys
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from wallwright.commands.check import (
     add_plan_options,
@@ -37,22 +36,20 @@ from wallwright.document.language import tr
 from wallwright.document.whole_file import read_whole_file
 from wallwright.jobs.file_names import DRAWING_NAME, JOB_NAMES, REPORT
 from wallwright.jobs.hanging_position import folder_of
+from wallwright.jobs.wall_report import WALL_REPORT
 from wallwright.planning.plan import EVERY, Goal, Request, Response
-
-if TYPE_CHECKING:
-    from wallwright.planning.runner import Runner
-
+from wallwright.planning.runner import Runner
 
 EXAMPLES = """\
   wallwright export job.wallwright --folder job
   wallwright export job.wallwright --folder remaining --from-stroke 413 --pen-to-anchors 1204,1189"""
 
 
-def add_parser(subparsers: Subparsers) -> Parser:
+def add_parser(subparsers: Subparsers, summary: str) -> Parser:
     parser = subparsers.add_parser(
         "export",
         usage=usage("export PROJECT --folder DIR"),
-        help=tr("write job files and hanging sheet into a folder"),
+        help=summary,
         description=tr(
             "Writes belts.ngc and plane.ngc (RS-274), corrected.svg, motion.jsonl, hanging-sheet.pdf and "
             "report.json. A machine that takes drawings gets one SVG for each pen instead, and the numbers "
@@ -96,8 +93,6 @@ def run(args: argparse.Namespace) -> int:
 def _export_and_fix_lines(request: Request, args: argparse.Namespace) -> int:
     """Fixes handover lines and register marks in the project file once they are exported: what one hanging has drawn stays
     on the wall while the next is measured and exported again."""
-    from wallwright.planning.runner import Runner  # heavy
-
     runner = Runner()
     document = request.document
     preview = runner.run(dataclasses.replace(request, goal=Goal.PREVIEW)).require_preview()
@@ -139,8 +134,6 @@ def _places(folder: Path) -> Iterator[Path]:
 
 def _fingerprint(place: Path) -> str | None:
     """Of the strokes of the job in a folder; "" for a whole wall; None where there is no job's report."""
-    from wallwright.jobs.wall_report import WALL_REPORT  # heavy
-
     for name, form in ((REPORT, "wallwright report"), (WALL_REPORT, "wallwright wall report")):
         try:
             report = json.loads(read_whole_file(place / name))
@@ -153,8 +146,6 @@ def _fingerprint(place: Path) -> str | None:
 
 def export_continuation(request: Request, args: argparse.Namespace) -> int:
     """Plans the whole job, then writes what is left of it. Returns the exit code. Raises UserError."""
-    from wallwright.planning.runner import Runner  # heavy
-
     if request.hanging == EVERY:
         raise BadValue(tr("--hanging: say which hanging to continue; each has its strokes"))
     runner = Runner()
@@ -168,8 +159,6 @@ def export_continuation(request: Request, args: argparse.Namespace) -> int:
 
 def export(request: Request, as_json: bool, runner: Runner | None = None) -> int:
     """Plans, then writes when the checks are good. Returns the exit code."""
-    from wallwright.planning.runner import Runner  # heavy
-
     runner = runner or Runner()
     planned = runner.run(dataclasses.replace(request, goal=Goal.PLAN), stage_printer(as_json))
     if not is_good(planned):

@@ -17,6 +17,7 @@ from wallwright.document.language import tr
 from wallwright.document.project import SUFFIX
 from wallwright.document.register import AWAY, RegisterMark, Sighting
 from wallwright.document.wall import COORDINATE
+from wallwright.statics.calibration.register_fit import line_up
 
 COLUMNS = ("mark", "wall_x", "wall_y", "right", "down")
 OLD_COLUMNS = ("mark", "x", "y", "right", "down")
@@ -25,11 +26,11 @@ USUAL = 0.5
 """Uncertainty of a reading with a ruler, mm."""
 
 
-def add_parser(subparsers: Subparsers) -> Parser:
+def add_parser(subparsers: Subparsers, summary: str) -> Parser:
     parser = subparsers.add_parser(
         "line-up",
         usage=usage("line-up PROJECT --hanging N --readings FILE"),
-        help=tr("correct a hanging's anchors by readings at its register marks"),
+        help=summary,
         description=tr(
             "Export writes register.ngc, which visits the register marks with the pen up, and the list "
             "register.csv. "
@@ -65,8 +66,6 @@ def add_parser(subparsers: Subparsers) -> Parser:
 
 def run(args: argparse.Namespace) -> int:
     """Corrects the anchors of a hanging by its register marks. Returns the exit code. Raises UserError."""
-    from wallwright.statics.calibration.register_fit import fit_register_marks  # heavy
-
     check_needs(args, {"--replace": ("--write",)})
     document = load_project(args.project)
     check_hanging(document, args.hanging)
@@ -81,7 +80,7 @@ def run(args: argparse.Namespace) -> int:
                 args.readings,
             )
         )
-    found = fit_register_marks(document.machine, document.hangings[index], sightings, args.uncertainty)
+    found = line_up(document, index, sightings, args.uncertainty)
     if args.write:
         changed = edits.with_field(document, f"hangings.{index}", found.hanging)
         save_changed(args.project, document, changed, True, sys.stderr)

@@ -14,14 +14,29 @@ from wallwright.commands.options import join_negative_values, suggestion
 from wallwright.commands.output import LOST, safe_output
 from wallwright.document.atomic_write import finished_files, forget_finished, os_reason
 from wallwright.document.errors import BadValue, Cancelled, UserError
-from wallwright.document.language import set_language, tr
+from wallwright.document.language import N_, set_language, tr
 from wallwright.document.language_setting import wanted_language
 from wallwright.document.log import keep_log
 from wallwright.document.reading_limits import TooCostly
 
-COMMANDS = ("window", "compose", "colours", "check", "export", "calibrate", "line_up", "pens", "pose", "read", "demo")
-"""Modules of wallwright.commands; each has add_parser(subparsers) and run(args) -> exit code."""
+COMMANDS = {
+    "window": N_("open the desktop window"),
+    "compose": N_("put wall, machine and artwork together into a project file"),
+    "colours": N_("list the colours of a project with their pens, and mix them from the pens"),
+    "check": N_("plan a project and check whether it can be drawn"),
+    "export": N_("write job files and hanging sheet into a folder"),
+    "calibrate": N_("make a test drawing, and correct the machine by tape readings of it"),
+    "line_up": N_("correct a hanging's anchors by readings at its register marks"),
+    "pens": N_("list pens, measure their tips, speeds and widths, order them"),
+    "pose": N_("belt lengths, tilt and tensions for points of the wall"),
+    "read": N_("list what is in an artwork file, and what cannot be drawn"),
+    "demo": N_("plan and export the demo job without a window"),
+}
+"""Modules of wallwright.commands, each with add_parser(subparsers, summary) and run(args) -> exit code, and a summary of
+each. Only the module of the command that is given is loaded, so that each can import what it needs at its top."""
 
+NO_COMMAND = "-"
+"""Stands for a command line that begins with an option or a word that is no command."""
 DONE, CHECK_FAILED, NOT_DONE = 0, 1, 2
 """Exit codes: done; done, and a check found an error; nothing done, since an option, a file or a number was wrong.
 The fourth is output.LOST."""
@@ -39,8 +54,9 @@ def _exit_codes() -> str:
     )
 
 
-def parser() -> Parser:
-    """The parser of the whole command line."""
+def parser(only: str = "") -> Parser:
+    """The parser of the whole command line. only: the command whose options are wanted; of the others only the names and
+    summaries are known then. "": the options of all of them."""
     top = Parser(
         prog="wallwright",
         usage=usage("COMMAND"),
@@ -48,7 +64,7 @@ def parser() -> Parser:
         epilog="\n".join(
             [
                 tr("Lengths are in mm and angles in degrees; 1.2m, 2in and “2.4 m / 3” work too."),
-                tr("“wallwright COMMAND --help” explains one command."),
+                tr("Without a command, the window opens. “wallwright COMMAND --help” explains one command."),
                 "",
                 _exit_codes(),
             ]
@@ -56,12 +72,16 @@ def parser() -> Parser:
     )
     top.add_argument("--version", action="version", version=f"Wallwright {__version__}", help=tr("show the version"))
     subparsers = top.add_subparsers(prog="wallwright", dest="command", metavar="COMMAND", parser_class=Parser)
-    for name in COMMANDS:
-        module = importlib.import_module(f"wallwright.commands.{name}")
-        command = module.add_parser(subparsers)
-        command.epilog = "\n\n".join(filter(None, (command.epilog, _exit_codes())))
-        command.set_defaults(run=module.run)
-        top.commands[command.prog.split()[-1]] = command
+    for name, summary in COMMANDS.items():
+        called = name.replace("_", "-")
+        if only in ("", called):
+            module = importlib.import_module(f"wallwright.commands.{name}")
+            command: Parser = module.add_parser(subparsers, tr(summary))
+            command.epilog = "\n\n".join(filter(None, (command.epilog, _exit_codes())))
+            command.set_defaults(run=module.run)
+        else:
+            command = subparsers.add_parser(called, help=tr(summary))
+        top.commands[called] = command
     return top
 
 
@@ -106,7 +126,7 @@ def main(arguments: list[str] | None = None) -> int:
     translate_argparse()
     with safe_output() as (out, _):
         try:
-            code = _run(sys.argv[1:] if arguments is None else arguments)
+            code = _run((sys.argv[1:] if arguments is None else arguments) or ["window"])
         except SystemExit as end:  # argparse: help
             code = end.code if isinstance(end.code, int) else DONE
         out.flush()
@@ -119,7 +139,7 @@ def main(arguments: list[str] | None = None) -> int:
 
 
 def _run(given: list[str]) -> int:
-    top = parser()
+    top = parser(given[0] if given[0].replace("-", "_") in COMMANDS else NO_COMMAND)
     try:
         args = parse_command_line(top, given)
     except UserError as trouble:

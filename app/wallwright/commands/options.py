@@ -243,19 +243,6 @@ def read_file(path: Path) -> bytes:
     return read_whole_file(path)
 
 
-def read_artwork_file(path: Path, fonts: Sequence[Path] = ()) -> bytes:
-    """An artwork file's bytes, what an SVG links to and the fonts it names put inside. Raises BadFile."""
-    from wallwright.artwork import media
-    from wallwright.artwork.svg.embed_links import embed_fonts, embed_pictures
-
-    data = read_file(path)
-    if media.media_of(data, path.name) == media.SVG:
-        data = embed_pictures(data, path.name, path.parent)
-        for folder in fonts:
-            data = embed_fonts(data, path.name, folder)
-    return data
-
-
 def _plain(value: Any) -> Any:
     """numpy's numbers as Python's."""
     return value.item()

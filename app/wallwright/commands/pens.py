@@ -17,24 +17,34 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.project import SUFFIX
 from wallwright.document.saved_presets import read_presets, write_presets
+from wallwright.motion.refills import with_ink_of
+from wallwright.planning.friction_figure import friction_figure, read_friction
+from wallwright.planning.offset_figure import OffsetReading, offset_figure, read_offset
+from wallwright.planning.pen_order import light_to_dark
+from wallwright.planning.plan import Goal, Request
+from wallwright.planning.runner import Runner
+from wallwright.planning.sample_strip import sample_strip
+from wallwright.planning.strip_readings import WHITE_EVERYWHERE, LineSeen, StripReading, with_strip_read
 
 EXAMPLES = """  wallwright pens wall.wallwright --offset-figure offsets.wallwright
   wallwright pens wall.wallwright --offset "Red=12@10,8.5@17.5" --write
   wallwright pens wall.wallwright --sample-strip strip.wallwright
   wallwright pens wall.wallwright --seen "Red=20:2.1,40:2.0,80:1.8gaps,stripes:45,closed:90" --write
+  wallwright pens wall.wallwright --friction-figure friction.wallwright
+  wallwright pens wall.wallwright --friction "Red=11.2,8.9,11.1,9.0/9.3,10.8,9.1,10.9" --write
   wallwright pens wall.wallwright --save-pen Red"""
-NEEDS = {"--replace": ("--offset-figure", "--sample-strip")}
+NEEDS = {"--replace": ("--offset-figure", "--sample-strip", "--friction-figure")}
 _N = r"(\d+\.?\d*|\.\d+)"
 _SEEN = re.compile(rf"{_N}:{_N}(gaps)?(bleeds)?")
 _NUMBER = re.compile(rf"(?:(stripes|closed|hides|late|tail):{_N}|closed:(none))")
 _READING = re.compile(rf"{_N}?(?:@{_N})?")
 
 
-def add_parser(subparsers: Subparsers) -> Parser:
+def add_parser(subparsers: Subparsers, summary: str) -> Parser:
     parser = subparsers.add_parser(
         "pens",
         usage=usage("pens PROJECT"),
-        help=tr("list pens, measure their tips, speeds and widths, order them"),
+        help=summary,
         description=tr("Without options, lists the pens with their order from light to dark."),
         epilog=epilog(EXAMPLES, tr("Before a project is changed, a dated copy of it is saved beside it.")),
     )
@@ -76,6 +86,19 @@ def add_parser(subparsers: Subparsers) -> Parser:
             "dots where they begin with a dot"
         ),
     )
+    parser.add_argument(
+        "--friction-figure",
+        type=Path,
+        metavar="FILE",
+        help=tr("write a project with two combs of lines of each pen, to measure how hard it rubs on the wall"),
+    )
+    parser.add_argument(
+        "--friction",
+        action="append",
+        default=[],
+        metavar="PEN=MM,.../MM,...",
+        help=tr("distances between neighbouring lines of a pen's first comb and, after /, of its second one, in order"),
+    )
     parser.add_argument("--light-to-dark", action="store_true", help=tr("put the pens in order from light to dark"))
     parser.add_argument(
         "--save-pen", action="append", default=[], metavar="PEN", help=tr("save a pen for other projects")
@@ -95,13 +118,15 @@ def add_parser(subparsers: Subparsers) -> Parser:
 
 
 def run(args: argparse.Namespace) -> int:
-    from wallwright.planning.offset_figure import offset_figure
-    from wallwright.planning.sample_strip import sample_strip  # heavy
-
     check_needs(args, NEEDS)
     document = load_project(args.project)
     check_hanging(document, args.hanging)
-    for path, figure in ((args.offset_figure, offset_figure), (args.sample_strip, sample_strip)):
+    figures = (
+        (args.offset_figure, offset_figure),
+        (args.sample_strip, sample_strip),
+        (args.friction_figure, friction_figure),
+    )
+    for path, figure in figures:
         if path is not None:
             check_project_path(path)
             save_new(path, figure(document, args.hanging - 1), args.replace)
@@ -119,10 +144,6 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _changed(document: Document, args: argparse.Namespace) -> Document:
-    from wallwright.planning.offset_figure import read_offset
-    from wallwright.planning.pen_order import light_to_dark
-    from wallwright.planning.strip_readings import with_strip_read  # heavy
-
     for text in args.offset:
         pen, values = _named(document, text, "--offset")
         document = read_offset(document, args.hanging - 1, pen, *_readings(text, values))
@@ -132,6 +153,9 @@ def _changed(document: Document, args: argparse.Namespace) -> Document:
         readings[document.pens[pen].id] = _strip_reading(text, values)
     if readings:
         document = with_strip_read(document, readings)
+    for text in args.friction:
+        pen, values = _named(document, text, "--friction")
+        document = read_friction(document, args.hanging - 1, pen, _comb_distances(text, values))
     for name in args.add_saved_pen:
         saved = next((p for p in read_presets().pens if p.name == name), None)
         if saved is None:
@@ -144,19 +168,26 @@ def _changed(document: Document, args: argparse.Namespace) -> Document:
     return document
 
 
+def _comb_distances(text: str, values: str) -> tuple[list[float], list[float]]:
+    """What is read of both combs. Raises BadValue."""
+    combs = values.split("/")
+    try:
+        found = [[float(part) for part in comb.split(",") if part.strip()] for comb in combs]
+    except ValueError as error:
+        message = tr("--friction {0}: write PEN=, the distances in mm with commas, and / between combs", text)
+        raise BadValue(message) from error
+    if len(found) > 2:
+        raise BadValue(tr("--friction {0}: each pen has two combs", text))
+    return found[0], found[1] if len(found) > 1 else []
+
+
 def _with_drawn_ink(document: Document, hanging: int) -> Document:
     """Plans a hanging's job and counts its ink. Raises UserError."""
-    from wallwright.motion.refills import with_ink_of
-    from wallwright.planning.plan import Goal, Request
-    from wallwright.planning.runner import Runner  # heavy
-
     plan = Runner().run(Request(1, document, Goal.PLAN, hanging)).require_plan()
     return edits.replace(document, pens=with_ink_of(document.pens, plan.strokes))
 
 
 def _readings(text: str, values: str) -> tuple[Any, Any]:
-    from wallwright.planning.offset_figure import OffsetReading
-
     found = [_READING.fullmatch(part.strip()) for part in values.split(",")]
     if len(found) != 2 or not all(match and match[0] for match in found):
         raise BadValue(tr("--offset {0}: write PEN=RIGHT,DOWN in mm, or with @ the lines of the scales", text))
@@ -167,8 +198,6 @@ def _readings(text: str, values: str) -> tuple[Any, Any]:
 
 
 def _strip_reading(text: str, values: str) -> Any:
-    from wallwright.planning.strip_readings import WHITE_EVERYWHERE, LineSeen, StripReading
-
     lines, numbers, dots = [], {}, False
     for part in (part.strip() for part in values.split(",")):
         line, number = _SEEN.fullmatch(part), _NUMBER.fullmatch(part)
@@ -217,8 +246,6 @@ def _names(document: Document) -> list[str]:
 
 
 def _print(document: Document, args: argparse.Namespace) -> None:
-    from wallwright.planning.pen_order import light_to_dark
-
     order = light_to_dark(document)
     if args.json:
         names = [document.pens[k].name for k in order]
@@ -257,4 +284,6 @@ def _record(pen: Pen) -> dict[str, Any]:
         "tip_mm": [round(pen.tip_right, 3), round(pen.tip_down, 3)],
         "ink_m": pen.ink,
         "used_m": pen.used,
+        "drag_n": pen.drag,
+        "drag_uncertainty_n": pen.drag_uncertainty,
     }

@@ -21,17 +21,21 @@ from wallwright.document.document import Document
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
 from wallwright.document.wall import Anchor
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.forward_kinematics import forward_kinematics
+from wallwright.statics.limits import Limit, broken, limit_name
+from wallwright.statics.pose import inverse_kinematics
 
 COLUMNS = ("x", "y", "left_belt", "right_belt", "tilt_deg", "left_tension", "right_tension", "limits")
 SHOWN = 40
 """Letters of a bad line that a message repeats."""
 
 
-def add_parser(subparsers: Subparsers) -> Parser:
+def add_parser(subparsers: Subparsers, summary: str) -> Parser:
     parser = subparsers.add_parser(
         "pose",
         usage=usage("pose POINTS"),
-        help=tr("belt lengths, tilt and tensions for points of the wall"),
+        help=summary,
         description=tr(
             "Reads points (CSV with columns x,y in mm from the first hanging's left anchor, y down). Prints CSV with "
             "belt lengths (mm, unstretched), tilt (degrees, clockwise), tensions at the body (N) and exceeded limits."
@@ -62,11 +66,6 @@ def add_parser(subparsers: Subparsers) -> Parser:
 
 
 def run(args: argparse.Namespace) -> int:
-    from wallwright.statics.cable_robot import CableRobotModel
-    from wallwright.statics.forward_kinematics import forward_kinematics
-    from wallwright.statics.limits import Limit, broken, limit_name
-    from wallwright.statics.pose import inverse_kinematics
-
     check_needs(args, {"--hanging": ("--project",)})
     document = load_project(args.project) if args.project else Document()
     hanging_number = args.hanging or 1

@@ -10,6 +10,8 @@ from wallwright.commands.saving import check_hanging, check_project_path, load_p
 from wallwright.document import edits
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
+from wallwright.planning.proof_drawing import proof_document, proof_result
+from wallwright.statics.calibration.proof import STAY, proof_sentences
 
 
 def add_proof_options(parser: argparse.ArgumentParser) -> None:
@@ -36,9 +38,6 @@ def add_proof_options(parser: argparse.ArgumentParser) -> None:
 
 def run_proof(args: argparse.Namespace) -> int:
     """Makes the proof drawing, or learns from its readings. Raises BadValue."""
-    from wallwright.planning.proof_drawing import proof_document, proof_result  # heavy
-    from wallwright.statics.calibration.proof import STAY, proof_sentences
-
     if args.figure or args.readings or (args.proof and args.proof_tape):
         raise BadValue(tr("Give one of --figure, --readings, --proof and --proof-tape at a time"))
     document = load_project(args.project)

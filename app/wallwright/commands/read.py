@@ -4,8 +4,19 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
-from typing import TYPE_CHECKING
 
+from wallwright.artwork.artwork_reader import read_artwork
+from wallwright.artwork.drawing import Finding, Severity
+from wallwright.artwork.glyphs.fonts import add_fonts
+from wallwright.artwork.media import media_of
+from wallwright.artwork.paints import Gradient
+from wallwright.artwork.pixel_paint import PixelPaint
+from wallwright.artwork.rendering import write_rendering
+from wallwright.artwork.svg.numbers import MM_PER_PX
+from wallwright.artwork.svg.viewport import width_of_page
+from wallwright.artwork.svg.xml_parser import root_of
+from wallwright.artwork.tile_paint import TilePaint
+from wallwright.commands.artwork_files import read_artwork_file
 from wallwright.commands.check import reading_printer
 from wallwright.commands.command_parser import Parser, Subparsers, epilog, usage
 from wallwright.commands.options import (
@@ -13,14 +24,10 @@ from wallwright.commands.options import (
     check_needs,
     number,
     print_json,
-    read_artwork_file,
     reading_files,
 )
-from wallwright.commands.saving import claim_output
+from wallwright.commands.saving import PNG, claim_output
 from wallwright.document.language import N_, plural, tr
-
-if TYPE_CHECKING:
-    from wallwright.artwork.drawing import Finding
 
 FLATNESS = 0.02
 """How far chords may leave curves, mm: a tenth of the thinnest pen."""
@@ -28,8 +35,6 @@ UNSEEN = 0.05
 """Share of a pixel that no picture shows."""
 WIDTH = 800
 """Pixels of a picture whose width nobody gave."""
-PNG = b"\x89PNG\r\n\x1a\n"
-"""How PNG files begin (PNG specification, 5.2)."""
 NEEDS = {"--width": ("--picture",), "--height": ("--picture",)}
 """Option to the options of which it needs one."""
 DRAWN = {"note": "approximated", "warning": "in part", "error": "not at all"}
@@ -37,11 +42,11 @@ DRAWN = {"note": "approximated", "warning": "in part", "error": "not at all"}
 SEVERITIES = {"note": N_("note"), "warning": N_("WARNING"), "error": N_("ERROR")}
 
 
-def add_parser(subparsers: Subparsers) -> Parser:
+def add_parser(subparsers: Subparsers, summary: str) -> Parser:
     parser = subparsers.add_parser(
         "read",
         usage=usage("read FILE"),
-        help=tr("list what is in an artwork file, and what cannot be drawn"),
+        help=summary,
         description=tr(
             "Reads an artwork file, lists its shapes and what could not be read, and can paint a picture of it."
         ),
@@ -72,10 +77,6 @@ def add_parser(subparsers: Subparsers) -> Parser:
 
 def flatness_for(data: bytes, pixels: int) -> float:
     """How far chords may leave curves so that a picture of that width does not show it, mm."""
-    from wallwright.artwork.svg.numbers import MM_PER_PX
-    from wallwright.artwork.svg.viewport import width_of_page
-    from wallwright.artwork.svg.xml_parser import root_of
-
     root = root_of(data)
     width = None if root is None else width_of_page(root)
     return UNSEEN * width * MM_PER_PX / max(pixels, 1) if width else FLATNESS / 5
@@ -88,18 +89,11 @@ def describe_finding(finding: Finding, file: str = "") -> str:
 
 
 def run(args: argparse.Namespace) -> int:
-    from wallwright.artwork.artwork_reader import read_artwork
-    from wallwright.artwork.drawing import Severity
-    from wallwright.artwork.media import media_of
-    from wallwright.artwork.rendering import write_rendering
-
     check_needs(args, NEEDS)
     width = args.width or WIDTH
     if args.picture is not None:
         claim_output(args.picture, PNG, tr("a PNG picture"), (args.file,))
     if args.fonts:
-        from wallwright.artwork.glyphs.fonts import add_fonts
-
         for folder in args.fonts:
             add_fonts(folder)
     progress = reading_printer(args.json)
@@ -112,10 +106,6 @@ def run(args: argparse.Namespace) -> int:
         write_rendering(drawing, width, max(height, 1), args.picture)
     complete = not any(f.severity is not Severity.NOTE for f in drawing.findings)
     if args.json:
-        from wallwright.artwork.paints import Gradient
-        from wallwright.artwork.pixel_paint import PixelPaint
-        from wallwright.artwork.tile_paint import TilePaint
-
         paints = {Gradient: "gradient", TilePaint: "tiles", PixelPaint: "pixels"}
         print_json(
             {

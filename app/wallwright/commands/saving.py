@@ -17,6 +17,9 @@ from wallwright.document.language import plural, tr
 from wallwright.document.project import SUFFIX, read_project
 from wallwright.document.wall import Hanging
 
+PNG = b"\x89PNG\r\n\x1a\n"
+"""How PNG files begin (PNG specification, 5.2)."""
+
 
 def save_changed(path: Path, before: Document, after: Document, may_discard: bool, out: TextIO | None = None) -> None:
     """Saves a project that a command has changed, keeps a dated copy of the old file, and lists the changes.

@@ -11,6 +11,7 @@ from wallwright.document.document import Document
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.hanging_position import folder_of
 from wallwright.jobs.what_to_type import WhatToType, what_to_type
+from wallwright.planning.export import job_of
 from wallwright.planning.plan import Plan, Response
 
 
@@ -23,7 +24,6 @@ def typing_of(answer: Response, plan: Plan, document: Document) -> WhatToType | 
         return None
     if answer.files:
         return _reported(answer, plan)
-    from wallwright.planning.export import job_of  # heavy
 
     return what_to_type(job_of(document, plan.hanging, plan, lambda stage, done: None))
 

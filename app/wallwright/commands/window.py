@@ -7,16 +7,15 @@ import gc
 from pathlib import Path
 
 from wallwright.commands.command_parser import Parser, Subparsers, epilog, usage
-from wallwright.commands.read import PNG
-from wallwright.commands.saving import claim_output
+from wallwright.commands.saving import PNG, claim_output
 from wallwright.document.language import tr
 
 
-def add_parser(subparsers: Subparsers) -> Parser:
+def add_parser(subparsers: Subparsers, summary: str) -> Parser:
     parser = subparsers.add_parser(
         "window",
         usage=usage("window [FILE ...]"),
-        help=tr("open the desktop window"),
+        help=summary,
         description=tr("Opens the desktop window with the files that are named."),
         epilog=epilog("  wallwright window job.wallwright"),
     )

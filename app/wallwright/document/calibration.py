@@ -5,6 +5,7 @@ Kept with the hanging it was measured in. Points are in the wall frame, mm.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Annotated, Literal, get_args
 
 import msgspec
@@ -78,6 +79,17 @@ class TapeReading(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         if self.kind == "across":
             return tr("{0} right of {1}", tr(first), second)
         return tr("{0} to {1}", tr(first), second)
+
+
+def reading_titles(measures: Sequence[TapeReading]) -> list[str]:
+    """The words of each reading; a second take of one says so."""
+    found: list[str] = []
+    before: set[tuple[str, str, str]] = set()
+    for measure in measures:
+        key = (measure.kind, measure.a, measure.b)
+        found.append(tr("{0} (again)", measure.words) if key in before else measure.words)
+        before.add(key)
+    return found
 
 
 class Survey(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

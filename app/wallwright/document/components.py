@@ -1,7 +1,7 @@
-"""The libraries that the program runs on, with their licences, as their own distributions state them.
+"""The libraries that the program runs on and the pictures it ships, with their licences.
 
-Follows the requirements of Wallwright in the Python that runs it. What is not installed, as numba in packages with loops
-compiled ahead of time, is not part of the program and is left out.
+Follows the requirements of Wallwright in the Python that runs it; licences are as each distribution states them. What is
+not installed, as numba in packages with loops compiled ahead of time, is not part of the program and is left out.
 """
 
 from __future__ import annotations
@@ -59,6 +59,16 @@ def components() -> list[Component]:
     return [*program, _python(), *(found[name] for name in sorted(found))]
 
 
+def shipped_pictures() -> list[Component]:
+    """Pictures of others that the program ships, with their licences."""
+    text = "Photograph by Stéfan van der Walt, who gave up all rights to it. Cropped and turned grey.\n\n"
+    return [
+        Component(
+            "cat.jpg", "1", "CC0-1.0", True, text + resource("licences", "CC0-1.0.txt").read_text(encoding="utf-8")
+        )
+    ]
+
+
 def normal_name(name: str) -> str:
     """The name as PEP 503 writes it."""
     return re.sub(r"[-_.]+", "-", name).lower()
@@ -89,6 +99,7 @@ def component_of(distribution: importlib.metadata.Distribution) -> Component:
 
 def _python() -> Component:
     version = ".".join(map(str, sys.version_info[:3]))
-    places = (Path(sysconfig.get_path("stdlib")) / "LICENSE.txt", Path(sys.prefix) / "LICENSE.txt")
+    folders = (sysconfig.get_path("stdlib"), sys.base_prefix, sys.prefix)
+    places = [Path(folder) / "LICENSE.txt" for folder in folders]
     text = next((p.read_text(encoding="utf-8", errors="replace") for p in places if p.is_file()), "")
     return Component("Python", version, "PSF-2.0", True, text or sys.copyright + "\n")

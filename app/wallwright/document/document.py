@@ -333,7 +333,7 @@ class Document(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     guide_lines: tuple[GuideLine, ...] = ()
     stopped: Interruption | None = None
     """How far the job was drawn, when it was interrupted."""
-    purpose: Literal["wall", "pen-offsets", "sample-strip"] = "wall"
+    purpose: Literal["wall", "pen-offsets", "sample-strip", "pen-friction"] = "wall"
     """What is drawn for: of drawings that teach something about pens the sheet says how they are read."""
 
     @property
@@ -341,6 +341,11 @@ class Document(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         """Numbers of the hangings from left to right, by the middle between their anchors."""
         middle = [(h.left.x + h.right.x) / 2 for h in self.hangings]
         return tuple(sorted(range(len(middle)), key=lambda i: (middle[i], i)))
+
+    def drawer_of(self, hanging: int, x: float) -> int:
+        """Number of the earlier neighbour of a hanging that draws what it is lined up by at x, mm: the one on that side."""
+        middle = [(h.left.x + h.right.x) / 2 for h in self.hangings]
+        return min(self.earlier_neighbours(hanging), key=lambda n: abs(middle[n] - x))
 
     def earlier_neighbours(self, hanging: int) -> tuple[int, ...]:
         """Numbers of the hangings beside a hanging that are drawn before it."""

@@ -115,6 +115,7 @@ def shift_frame(document: Document, x: float, y: float) -> Document:
                 right=anchor(h.right),
                 start_point=shift(h.start_point),
                 pen_change=None if h.pen_change is None else shift(h.pen_change),
+                cable=None if h.cable is None else shift(h.cable),
                 priming=None if h.priming is None else shift(h.priming),
                 survey=survey(h.survey),
                 handover=None if h.handover is None else h.handover - x,

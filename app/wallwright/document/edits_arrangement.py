@@ -73,6 +73,12 @@ def mirror_placements(document: Document, ids: Collection[str], across: bool) ->
     return _each(document, ids, mirrored)
 
 
+def upright_placements(document: Document, ids: Collection[str]) -> Document:
+    """Turns each about its own middle to the nearest quarter turn."""
+    quarter = math.pi / 2
+    return _each(document, ids, lambda p: replace(p, turn=math.remainder(round(p.turn / quarter) * quarter, math.tau)))
+
+
 def align_placements(document: Document, ids: Collection[str], side: Side) -> Document:
     """Brings one side, or the centre (across) or middle (down), of every box to the same line.
 

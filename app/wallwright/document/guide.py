@@ -1,4 +1,5 @@
-"""The guide: chapters in Markdown, resources/guide/LANGUAGE/NN-ID.md, and their pictures, resources/guide/pictures.
+"""The guide: chapters in Markdown, resources/guide/LANGUAGE/NN-ID.md, and their pictures, resources/guide/pictures; those of
+the window in a folder for each language.
 
 In a chapter `*Menu, Command*` names a command, `**Name**` a control, and `[text](guide:ID)` leads to another chapter.
 """
@@ -70,6 +71,11 @@ def search(words: str) -> list[tuple[Chapter, int]]:
 
 
 def picture(name: str) -> bytes | None:
-    """The bytes of a picture by the name that chapters use, "pictures/NAME"; None when there is none."""
-    file = resource("guide", *name.split("/"))
-    return file.read_bytes() if file.is_file() else None
+    """The bytes of a picture by the name that chapters use, "pictures/NAME"; None when there is none. A picture of the
+    window is one of the present language, else English; drawings are the same in all."""
+    folder, _, file = name.rpartition("/")
+    for part in (current_language().code, "en", ""):
+        found = resource("guide", *filter(None, (*folder.split("/"), part, file)))
+        if found.is_file():
+            return found.read_bytes()
+    return None

@@ -42,12 +42,12 @@ class Joining(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         quantity(
             "",
             0,
-            4,
+            9,
             "Register marks",
             "Marks that a hanging draws for each later neighbour to be lined up by. 0: none.",
-            "Two show how a hanging sits; the third reveals a wrong reading.",
+            "Two show how a hanging sits; six make parts meet within a millimetre and reveal a wrong reading.",
         ),
-    ] = 3
+    ] = 6
     arm: Annotated[
         float,
         quantity(

@@ -15,6 +15,7 @@ import msgspec
 from wallwright.document.calibration import MachineCalibration
 from wallwright.document.controller import Controller, Lift
 from wallwright.document.language import N_
+from wallwright.document.limits import Limits
 from wallwright.document.quantity import quantity
 from wallwright.document.wall import Point
 
@@ -88,6 +89,20 @@ class Body(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             least=0.005,
         ),
     ] = 0.0
+    cable_pull: Annotated[
+        float,
+        quantity(
+            "N",
+            0,
+            5,
+            "Pull of the cable",
+            "Force with which the cable pulls the body towards the point where it is fixed. 0: not measured, and nothing is "
+            "corrected.",
+            "Let the cable hang in a loop beside a kitchen scale: 10 g are 0.1 N.",
+            zero=N_("not measured"),
+            least=0.005,
+        ),
+    ] = 0.0
     outline: tuple[Point, ...] = ((-90.0, -70.0), (90.0, -70.0), (90.0, 80.0), (-90.0, 80.0))
     """Outline that must stay on the wall and off keep-outs, mm."""
 
@@ -121,6 +136,28 @@ class Belt(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "A glass-cord belt 6 mm wide stretches about 0.1 % at 10 N.",
         ),
     ] = 10_000.0
+    expansion: Annotated[
+        float,
+        quantity(
+            "µm/(m·K)",
+            -20,
+            100,
+            "Thermal expansion",
+            "How much longer a metre of belt gets for each degree. Only for the expected accuracy.",
+            "Glass cords. Steel cords have 12, aramid cords -4 (values of handbooks).",
+        ),
+    ] = 5.0
+    creep: Annotated[
+        float,
+        quantity(
+            "share",
+            0,
+            0.01,
+            "Creep",
+            "How much longer the belts get under load, in hours. Only for the expected accuracy.",
+            "Glass cords creep little. Common practice, no source.",
+        ),
+    ] = 0.0001
     length: Annotated[
         float,
         quantity(
@@ -240,125 +277,6 @@ class Motor(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     supply_power: Annotated[
         float, quantity("W", 1, 1000, "Power supply", "Rated power of the supply.", "12 V at 2.5 A.")
     ] = 30.0
-
-
-class Limits(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """What the machine may do."""
-
-    draw_speed: Annotated[
-        float,
-        quantity(
-            "mm/s",
-            0.1,
-            1000,
-            "Drawing speed",
-            "Speed with the pen on the wall.",
-            "Faster than this, markers leave gaps.",
-        ),
-    ] = 40.0
-    travel_speed: Annotated[
-        float, quantity("mm/s", 0.1, 2000, "Travel speed", "Speed with the pen up.", "Keeps swinging small.")
-    ] = 80.0
-    acceleration: Annotated[
-        float,
-        quantity(
-            "mm/s²",
-            1,
-            20_000,
-            "Pen acceleration",
-            "Acceleration along the path.",
-            "Harder pushes make the hanging body swing.",
-        ),
-    ] = 200.0
-    corner_tolerance: Annotated[
-        float,
-        quantity(
-            "mm",
-            0,
-            5,
-            "Corner tolerance",
-            "How far the pen may cut a corner to keep its speed.",
-            "Less than a marker's line width.",
-        ),
-    ] = 0.1
-    swing: Annotated[
-        float,
-        quantity(
-            "mm",
-            0.01,
-            1000,
-            "Swing allowed",
-            "How far the pen may swing off its line. Acceleration is reduced where it would swing more.",
-            "Half the line width of a broad marker.",
-        ),
-    ] = 1.0
-    landing_swing: Annotated[
-        float,
-        quantity(
-            "mm",
-            0.01,
-            1000,
-            "Swing at landing",
-            "How far the body may swing while the pen is lowered. Travels end more gently, or the pen waits, where it would "
-            "swing more.",
-            "A hook this short hides in the line of a fine marker.",
-        ),
-    ] = 0.3
-    belt_speed: Annotated[
-        float,
-        quantity(
-            "mm/s",
-            0.1,
-            2000,
-            "Belt speed",
-            "Limit for either belt.",
-            "A pulley with 40 mm circumference at 3 turns a second.",
-        ),
-    ] = 120.0
-    belt_acceleration: Annotated[
-        float,
-        quantity(
-            "mm/s²",
-            1,
-            50_000,
-            "Belt acceleration",
-            "Limit for either belt.",
-            "Well below what the motors can do.",
-        ),
-    ] = 400.0
-    least_tension: Annotated[
-        float,
-        quantity(
-            "N",
-            0,
-            100,
-            "Smallest tension",
-            "Below this a belt counts as slack.",
-            "Enough to keep the teeth engaged.",
-        ),
-    ] = 0.8
-    tilt: Annotated[
-        float,
-        quantity(
-            "rad",
-            0,
-            1.5,
-            "Largest tilt",
-            "Limit for the tilt of the body.",
-            "A pen in a holder still touches the wall.",
-        ),
-    ] = math.radians(40)
-    edge_gap: Annotated[
-        float,
-        quantity(
-            "mm",
-            0,
-            1000,
-            "Gap to edges",
-            "Distance the body keeps from wall edges, ceiling, floor and keep-outs.",
-            "Room for a finger.",
-        ),
-    ] = 10.0
 
 
 class Machine(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -11,6 +11,7 @@ from wallwright.document.quantity import quantity
 
 Effort = Literal["quick", "balanced", "best"]
 FillTurn = Literal["any", "after", "before"]
+FillLines = Literal["either", "one-way"]
 Together = Literal["none", "shape", "artwork"]
 
 
@@ -20,6 +21,9 @@ class Ordering(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     effort: Effort = "balanced"
     fills: FillTurn = "any"
     """Fills whenever it is quickest, after the edges, or before them."""
+    fill_lines: FillLines = "either"
+    """Whether straight fill lines are drawn in either direction or all in the same one: then friction puts all of them off
+    alike, and their spacing stays even."""
     together: Together = "none"
     """What is finished before the next is begun."""
     band: Annotated[

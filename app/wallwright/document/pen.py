@@ -149,6 +149,17 @@ class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         float,
         quantity("", 0, 100_000, "Price", "Of one pen or refill, in your currency.", "Only for the estimate."),
     ] = 0.0
+    extra_mass: Annotated[
+        float,
+        quantity(
+            "g",
+            -500,
+            500,
+            "Mass, difference",
+            "How much heavier the body is with this pen in the holder.",
+            "The body was weighed with this pen.",
+        ),
+    ] = 0.0
     drag: Annotated[
         float,
         quantity(

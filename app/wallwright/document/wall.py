@@ -190,6 +190,8 @@ class Hanging(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """What the controller does besides its formula; None: nothing is known of it."""
     pen_change: Point | None = None
     """Where pens are changed, mm; None: at the starting point."""
+    cable: Point | None = None
+    """Where the cable to the body is fixed, mm; None: in the middle between the anchors."""
     priming: Point | None = None
     """Top left corner of the strip on which each pen draws a few priming strokes before it begins, mm; None: nowhere."""
 
@@ -200,6 +202,11 @@ class Hanging(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     def distance(self) -> float:
         """Between the anchors, mm."""
         return math.hypot(self.right.x - self.left.x, self.right.y - self.left.y)
+
+    @property
+    def cable_point(self) -> Point:
+        """Where the cable to the body is fixed, mm."""
+        return self.cable or ((self.left.x + self.right.x) / 2, (self.left.y + self.right.y) / 2)
 
     @property
     def as_planned(self) -> Hanging:

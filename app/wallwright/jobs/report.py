@@ -21,11 +21,13 @@ ORIGIN = "left anchor of the first hanging, x to the right, y down"
 
 
 def _expected_error(job: Job) -> dict[str, Any]:
-    found = expected_error_over_strokes(job.document.machine, job.hanging, job.strokes.points)
+    pens = [job.document.pens[k] for k in sorted({block.pen for block in job.motion.blocks})]
+    found = expected_error_over_strokes(job.document.machine, job.hanging, job.strokes.points, pens)
     return {
         "calibrated": found.calibrated,
         "typical_mm": round(found.typical, 2),
         "worst_mm": round(found.worst, 2),
+        "whole_mm": round(found.whole, 2),
         "causes_mm": {cause.key: round(cause.rms, 3) for cause in found.causes},
     }
 

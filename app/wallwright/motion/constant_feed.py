@@ -20,8 +20,11 @@ SHARE = 0.01
 LEVEL = 0.02
 """Of a run's highest speed: slower changes are written each time that the speed passes a multiple of it."""
 
-LONGEST_MOVE = 0.08
-"""s of a move along which the speed changes: a seventh of a typical machine's swing, which does not feel such steps."""
+LEAD = 1e-3
+"""N at the mass centre by which neighbouring samples differ when both are written."""
+LONGEST_MOVE = 0.025
+"""s of a move along which the speed changes. Steps of speed at even times shake the body where it bounces on its belts, 12
+to 16 times a second on a typical machine: three steps in each bounce leave it alone, one would add up."""
 
 
 def timed_points(motion: Motion, kept: Flags, step: float) -> tuple[Runs, Floats, Floats]:
@@ -68,6 +71,7 @@ def speed_changes(motion: Motion, step: float = 0.0) -> Flags:
     changed = np.zeros(len(top), dtype=bool)
     level = np.floor(motion.speed / np.maximum(LEVEL * top, 1e-9))
     changed[1:] = (np.abs(np.diff(motion.speed)) > SHARE * top[1:]) | (np.diff(level) != 0)
+    changed[1:] |= (np.abs(np.diff(motion.load[:, 2:], axis=0)) > LEAD).any(axis=1)
     changed[:-1] |= changed[1:]
     return apart(motion, motion.vertex | changed, step)
 

@@ -26,7 +26,9 @@ from wallwright.document.columns import row_max
 from wallwright.document.document import Document
 from wallwright.document.machine import Machine
 from wallwright.motion.curvature import leg_curvature, legs_of
+from wallwright.motion.lead import most_lead
 from wallwright.motion.path import Runs, Samples
+from wallwright.statics.cable_robot import GRAVITY
 
 STEPS = 8
 """Of a take-up: its speed grows and falls evenly."""
@@ -46,25 +48,42 @@ CURVE_LEG = 3.0
 
 @dataclass(frozen=True)
 class Drag:
-    """Friction on the wall."""
+    """Friction on the wall, and how much heavier pens are than the one that the body was weighed with."""
 
     pens: Floats
     """(p,) N of each pen of the document."""
     feet: float
     """N."""
+    weights: Floats
+    """(p,) N, downwards at the pen."""
+    lead: float = 0.0
+    """N at the mass centre that belts lead by, at most (lead.py)."""
 
     @staticmethod
     def of(document: Document) -> Drag:
-        return Drag(np.array([pen.drag for pen in document.pens]), document.machine.body.drag)
+        pens = document.pens
+        weights = np.array([pen.extra_mass / 1000 * GRAVITY for pen in pens])
+        drags = np.array([pen.drag for pen in pens])
+        return Drag(drags, document.machine.body.drag, weights, most_lead(document))
 
     @property
     def is_active(self) -> bool:
-        return bool(self.pens.any()) or self.feet > 0
+        return bool(self.pens.any()) or self.feet > 0 or bool(self.weights.any())
+
+    @property
+    def has_load(self) -> bool:
+        """Whether belts differ from those of a body that nothing pushes."""
+        return self.is_active or self.lead > 0
+
+    @property
+    def at_centre(self) -> float:
+        """N at the mass centre, at most."""
+        return self.feet + self.lead
 
     @property
     def most(self) -> float:
-        """N of any pen."""
-        return float(self.pens.max(initial=0.0))
+        """N at the tip with any pen."""
+        return float((self.pens + np.abs(self.weights)).max(initial=0.0))
 
 
 def take_up_seconds(belts: Floats, load: Floats, machine: Machine) -> Floats:
@@ -117,8 +136,12 @@ def with_friction(
     rests[last] = (arrives[last] != leaves[last]).any(axis=1)
     passed = ~rests
     middle = (arrives + leaves) / 2
-    middle = _scaled(middle, force)
+    # Between directions that differ little friction keeps its size; on the way from one to its opposite it passes through
+    # zero, and would push sideways otherwise.
+    turns = np.einsum("ni,ni->n", before, after) < np.cos(CURVE_TURN)
+    middle = np.where(turns[:, None], middle, _scaled(middle, force))
     arrives[passed], leaves[passed] = middle[passed], middle[passed]
+    _add_weights(drag, runs, samples, run_of, arrives, leaves, rests)
     return _inserted(samples, arrives, leaves, rests)
 
 
@@ -182,6 +205,19 @@ def _join_runs(drag: Drag, runs: Runs, samples: Samples, arrives: Floats, leaves
         if not arrives[b, 2:].any():
             arrives[b, 2:] = now
         leaves[b, 2:] = now = arrives[b, 2:].copy()
+
+
+def _add_weights(
+    drag: Drag, runs: Runs, samples: Samples, run_of: Integers, arrives: Floats, leaves: Floats, rests: Flags
+) -> None:
+    """Adds the pens' weights. Where another pen was put in, the belts go over to its weight before it travels."""
+    weight = drag.weights[runs.pen]
+    arrives[:, 1] += weight[run_of]
+    leaves[:, 1] += weight[run_of]
+    changed = np.flatnonzero(np.diff(weight)) + 1
+    first = samples.runs[changed]
+    arrives[first, 1] += weight[changed - 1] - weight[changed]
+    rests[first] = True
 
 
 def _inserted(samples: Samples, arrives: Floats, leaves: Floats, rests: Flags) -> Samples:

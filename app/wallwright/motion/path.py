@@ -137,7 +137,11 @@ class Samples:
 
 
 def sample_runs(
-    runs: Runs, longest: float = LONGEST_STEP, ramp: Floats | None = None, tolerance: float = 0.0
+    runs: Runs,
+    longest: float = LONGEST_STEP,
+    ramp: Floats | None = None,
+    tolerance: float = 0.0,
+    finest: float = FINEST,
 ) -> Samples:
     """Equal steps on each leg: at most `longest`, and at least STEPS_PER_RUN on each run.
 
@@ -145,7 +149,8 @@ def sample_runs(
     the low speed of its ends.
 
     ramp: (k,) mm, the shortest way in which each run's pen reaches its speed from rest; where steps are longer, more samples
-    beside a run's ends and corners have the speed reached there. tolerance: mm, of corners; 0: the pen rests at every one.
+    beside a run's ends and corners have the speed reached there. tolerance: mm, of corners; 0: the pen rests at every one;
+    finest: part of a step that is not divided further.
     """
     points = runs.points
     n = len(points)
@@ -166,7 +171,7 @@ def sample_runs(
     share = within / count[index]
     after = share + 1 / count[index]
     if ramp is not None:
-        more_of, more = _beside_rest(slow, length, count, np.repeat(ramp, per_run))
+        more_of, more = _beside_rest(slow, length, count, np.repeat(ramp, per_run), finest)
         if len(more):
             index, share = np.concatenate([index, more_of]), np.concatenate([share, more])
             order = np.lexsort((share, index))
@@ -207,7 +212,7 @@ def _slow_ends(runs: Runs, length: Floats, tolerance: float) -> Flags:
     return (length > np.stack([slow_below, after])).T
 
 
-def _beside_rest(slow: Flags, length: Floats, count: Integers, ramp: Floats) -> tuple[Integers, Floats]:
+def _beside_rest(slow: Flags, length: Floats, count: Integers, ramp: Floats, finest: float) -> tuple[Integers, Floats]:
     """(m,) legs and (m,) shares of samples at once, twice, four times ... the ramp from where the pen may be slow.
 
     slow: (n, 2) bool at both ends, length: (n,) mm and count: (n,) steps of the leg that begins at each vertex; ramp: (n,)
@@ -216,7 +221,7 @@ def _beside_rest(slow: Flags, length: Floats, count: Integers, ramp: Floats) -> 
     step = length / count
     leg = np.flatnonzero(length > 0)
     found_of, found = [], []
-    way = np.maximum(ramp[leg], step[leg] / FINEST)
+    way = np.maximum(ramp[leg], step[leg] / finest)
     while True:
         few = way < np.minimum(FEW_STEPS * step[leg], MIDDLE * length[leg])
         leg, way = leg[few], way[few]

@@ -2,46 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 import numpy as np
 
-from wallwright.document.arrays import Flags, Floats, Integers, Points
-from wallwright.document.columns import row_all
+from wallwright.document.arrays import Floats, Points
 from wallwright.document.document import Document
-from wallwright.document.errors import BadValue
-from wallwright.document.language import tr
-from wallwright.document.origin import Origin, left_anchor
-from wallwright.document.parallel import in_parts
+from wallwright.document.origin import left_anchor
 from wallwright.motion.detours import DetourFinder
-from wallwright.motion.friction import Drag, take_up_times, with_friction
+from wallwright.motion.friction import Drag, with_friction
 from wallwright.motion.known_runs import KnownRuns
-from wallwright.motion.landing import with_endings
-from wallwright.motion.path import Runs, Samples, build_runs, sample_runs
-from wallwright.motion.path_constraints import LEAST_SPEED, motion_limits, path_grid, pen_speed, ramp_lengths
+from wallwright.motion.lead import FINER
+from wallwright.motion.path import FINEST, build_runs, sample_runs
+from wallwright.motion.path_constraints import ramp_lengths
 from wallwright.motion.plan import Motion
-from wallwright.motion.subset import run_members, subset
-from wallwright.motion.swing import SwingField, acceleration_scale, follow_swing, initial_acceleration
-from wallwright.motion.time_parameterization import PathGrid, speed_profile, tension_in_motion
-from wallwright.motion.times import times_along
+from wallwright.motion.run_timing import RunTiming
+from wallwright.motion.swing import SwingField
 from wallwright.motion.travels import with_fastest_travels
+from wallwright.motion.unreachable import check_moves, refuse_unreachable
 from wallwright.statics.belt_field import BeltField, bounds
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.drag_field import LOAD_COLUMNS, DragField
 from wallwright.statics.pen_tip import holder_strokes
-from wallwright.statics.pose import inverse, inverse_kinematics
+from wallwright.statics.pose import inverse
 from wallwright.strokes.strokes import Strokes
-
-AT_ONCE = 20_000
-"""Samples handled together: each holds some 300 bytes, and cancel is tested in between."""
-ROUNDS = 60
-"""Of looking how far the pen swings and pushing more gently, at most: each halves the places where it swings too far, and a
-million samples have thirty thousand of them at first."""
-STUCK = 1e6
-"""s from one sample to the next, at most: eleven days for a few millimetres."""
-GENTLEST = 0.02
-"""Of the pen acceleration, or of the push under which the resting pen is off by the largest swing: below it the pen hardly
-moves, and what swings is not of this run's making."""
 
 
 def plan_motion(
@@ -80,7 +64,7 @@ def time_runs(
     if not len(asked.down):
         return KnownRuns(_nothing(), asked, np.zeros(0), np.zeros((0, 3)))
     origin = left_anchor(document, place)
-    _refuse_unreachable(rig, asked.points[:1], origin)  # before the box around it is computed, which may be large
+    refuse_unreachable(rig, asked.points[:1], origin)  # before the box around it is computed, which may be large
     progress(0.1)
     if known is not None and not len(known.asked.down):
         known = None
@@ -95,21 +79,24 @@ def time_runs(
     )
     if (_box(runs.points) != _box(asked.points)).any():
         field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
-    samples = sample_runs(runs, ramp=ramp_lengths(document, runs), tolerance=document.machine.limits.corner_tolerance)
-    drag = Drag.of(document)
-    rubbing = DragField(rig, runs.points, drag.most, drag.feet) if drag.is_active else None
-    if rubbing is not None:
+    drag, ramp, finest = Drag.of(document), ramp_lengths(document, runs), float(FINEST)
+    if drag.lead > 0:
+        ramp, finest = np.where(runs.down, ramp / FINER, ramp), 2.0 * FINER
+    samples = sample_runs(runs, ramp=ramp, tolerance=document.machine.limits.corner_tolerance, finest=finest)
+    rubbing = DragField(rig, runs.points, drag.most, drag.at_centre) if drag.has_load else None
+    if rubbing is not None and drag.is_active:
         samples = with_friction(
             drag, runs, samples, _moved_by(field, rubbing), document.machine.limits.corner_tolerance
         )
     progress(0.25)
-    work = _Timing(document, origin, field, swing, runs, samples, rubbing)
-    # Feet bring to each run what the one before left them.
-    if known is not None and drag.feet <= 0:
+    work = RunTiming(document, origin, field, swing, runs, samples, rubbing)
+    # Feet bring to each run what the one before left them, and pens their weight.
+    if known is not None and drag.feet <= 0 and not drag.weights.any():
         work.take(known, old)
     work.find_belts(lambda d: progress(0.25 + 0.1 * d))
     work.find_profile(lambda d: progress(0.35 + 0.65 * d))
-    _check_moves(samples, work.time, origin)
+    check_moves(samples, work.time, origin)
+    work.lead_belts()
     motion = Motion(
         work.time,
         samples.points,
@@ -123,7 +110,7 @@ def time_runs(
         runs.down,
         runs.stroke,
         runs.blocks,
-        samples.load,
+        work.load,
         samples.takes_up,
         work.settling,
         work.landing,
@@ -150,217 +137,6 @@ def _nearest(document: Document) -> float:
 
 def _box(points: Points) -> Floats:
     return np.stack(bounds(points))
-
-
-def _check_moves(samples: Samples, time: Floats, origin: Origin) -> None:
-    """Raises BadValue where the pen stands still."""
-    took = np.diff(time, prepend=0.0)
-    stuck = ~(took <= STUCK)
-    if stuck.any():
-        x, y = map(float, samples.points[int(np.argmax(stuck))])
-        raise BadValue(
-            tr(
-                "The machine cannot move its pen {0}. Raise the limits for speed and acceleration, or move the artwork",
-                origin.text(x, y),
-            )
-        )
-
-
-def _refuse_unreachable(rig: CableRobotModel, points: Points, origin: Origin) -> None:
-    """Raises BadValue for the first of (n, 2) points, mm, at which the machine cannot hang."""
-    lost = np.flatnonzero(~inverse_kinematics(rig, points).converged)
-    if len(lost):
-        raise _unreachable(points[lost[0]], origin)
-
-
-def _unreachable(where: Points, origin: Origin) -> BadValue:
-    x, y = map(float, where)
-    return BadValue(
-        tr(
-            "The machine cannot hang with its pen {0}, which this job requires. Move the artwork or the starting point",
-            origin.text(x, y),
-        )
-    )
-
-
-class _Timing:
-    """What is found along the samples of a path."""
-
-    def __init__(
-        self,
-        document: Document,
-        origin: Origin,
-        field: BeltField,
-        swing: SwingField,
-        runs: Runs,
-        samples: Samples,
-        rubbing: DragField | None,
-    ) -> None:
-        """origin: what errors measure from; field, swing, rubbing: over the box of the samples; rubbing None: without
-        friction."""
-        self._origin = origin
-        self._document, self._field, self._runs, self._samples = document, field, runs, samples
-        self._rubbing = rubbing
-        self._more_tension = None if rubbing is None else np.zeros_like(samples.points)
-        self._body = swing.at(samples.points)
-        n, limits = len(samples.points), document.machine.limits
-        if document.machine.controller.pacing == "constant":
-            self.max_acceleration = np.full(n, limits.acceleration)
-        else:
-            self.max_acceleration = initial_acceleration(
-                limits.acceleration, limits.swing, self._body, samples.direction
-            )
-        self.belts = np.empty_like(samples.points)
-        """(n, 2) mm."""
-        self.speed = np.zeros(n)
-        """(n,) mm/s."""
-        self.tension = np.zeros((n, 2))
-        """(n, 2) N, in motion."""
-        self.time = np.zeros(n)
-        """(n,) s."""
-        self.swing = np.zeros(n)
-        """(n,) mm, at the samples."""
-        self.farthest = np.zeros(n)
-        """(n,) mm, not negative: since the sample before."""
-        k = len(runs.down)
-        self.settling = np.zeros(k)
-        """(k,) s that the machine waits before each run."""
-        self.landing = np.zeros(k)
-        """(k,) mm: amplitude of the swing after that."""
-        self.endings = np.tile([1.0, 1.0, 0.0], (k, 1))
-        """(k, 3) of each run (landing.py)."""
-        self._base = np.zeros(n)
-        """(n,) mm/s without endings."""
-        self._rates = np.zeros(n)
-        """(n,) mm/s of the swing."""
-        self._fresh = np.ones(len(runs.down), dtype=bool)
-        """(k,) bool: runs of which nothing is found yet."""
-
-    def take(self, known: KnownRuns, old: Integers) -> None:
-        """Enters what is known of runs: old (k,) is the number of each in the known motion, -1: it is new."""
-        samples, motion = self._samples, known.motion
-        same = np.flatnonzero(old >= 0)
-        same = same[np.diff(motion.runs)[old[same]] == np.diff(samples.runs)[same]]
-        here, _ = run_members(samples.runs, same)
-        there, _ = run_members(motion.runs, old[same])
-        self.belts[here], self.speed[here] = motion.belts[there], motion.speed[there]
-        self.tension[here], self.max_acceleration[here] = motion.tension[there], known.max_acceleration[there]
-        self.endings[same] = known.endings[old[same]]
-        self._fresh[same] = False
-
-    def find_belts(self, progress: Callable[[float], None]) -> None:
-        """Of fresh runs, and with friction of all. Raises BadValue where the machine cannot hang."""
-        fresh = self._fresh if self._rubbing is None else np.ones_like(self._fresh)
-        at, _ = run_members(self._samples.runs, np.flatnonzero(fresh))
-        for i in range(0, len(at), AT_ONCE):
-            progress(i / len(at))
-            part = at[i : i + AT_ONCE]
-            self.belts[part] = self._field.belts(self._samples.points[part])
-            if self._rubbing is not None and self._more_tension is not None:
-                belts, tension = self._rubbing.changes(self._samples.points[part], self._samples.load[part])
-                self.belts[part] += belts
-                self._more_tension[part] = tension
-        lost = np.flatnonzero(~row_all(np.isfinite(self.belts)))
-        if len(lost):
-            raise _unreachable(self._samples.points[lost[0]], self._origin)
-
-    def find_profile(self, progress: Callable[[float], None]) -> None:
-        """Speed, tension, time and swing, with the pen pushed more gently where it would swing too far."""
-        limits, machine = self._document.machine.limits, self._document.machine
-        samples, body = self._samples, self._body
-        gentlest = GENTLEST * np.minimum(limits.acceleration, limits.swing * body.omega**2)
-        drawn = np.repeat(self._runs.down, np.diff(samples.runs))
-        again, follow = self._fresh, np.ones(len(self._fresh), dtype=bool)
-        for round_ in range(ROUNDS):
-
-            def done(part: float, left: float = 0.5**round_) -> None:
-                progress(1 - left * (1 - part / 2))
-
-            self._profile(np.flatnonzero(again), done)
-            self._follow(follow)
-            if machine.controller.has_one_speed:  # its acceleration cannot be reduced
-                break
-            factor = acceleration_scale(self.farthest, self.time, body.omega, drawn, limits.swing, round_)
-            again = follow = np.minimum.reduceat(factor, samples.runs[:-1]) < 1.0
-            if not again.any():
-                break
-            self.max_acceleration = np.maximum(self.max_acceleration * factor, gentlest)
-        # Their tension is that of the speeds chosen last.
-        self._profile(np.flatnonzero(self._fresh & (self.endings != (1.0, 1.0, 0.0)).any(axis=1)), lambda part: None)
-
-    def _follow(self, which: Flags) -> None:
-        """Enters time, swing, endings of travels and the waits before the pen lands, after runs which (k,) have changed."""
-        samples, machine, down = self._samples, self._document.machine, self._runs.down
-        rest = take_up_times(samples, self.belts, machine)
-        pause = np.where(down, machine.lift.lower_time, 0.0)
-        pause[1:] += np.where(down[:-1], machine.lift.raise_time, 0.0)
-        # A drawing cannot say that the machine waits, and where waits move the lift another one might too.
-        lands = down & (machine.controller.takes != "drawing") & (machine.lift.kind != "dwell")
-        chooses = self._fresh & ~down & np.append(down[1:], False) & (machine.controller.pacing != "constant")
-        follow_swing(
-            samples.runs,
-            which,
-            samples.step,
-            rest,
-            self._base,
-            samples.direction,
-            self._body,
-            machine.body.damping,
-            pause,
-            lands,
-            chooses,
-            machine.limits.landing_swing,
-            self.speed,
-            self.swing,
-            self._rates,
-            self.farthest,
-            self.settling,
-            self.landing,
-            self.endings,
-        )
-        self.time = times_along(samples.runs, pause + self.settling, samples.step, self.speed, rest)
-
-    def _profile(self, which: Integers, progress: Callable[[float], None]) -> None:
-        """Enters speed and tension of the runs which (m,)."""
-        document, bounds = self._document, motion_limits(self._document)
-
-        def enter(part: Integers) -> None:
-            runs, samples, at = subset(self._runs, self._samples, part)
-            more = None if self._more_tension is None else self._more_tension[at]
-            grid = path_grid(document, self._field, runs, samples, self.max_acceleration[at], 0, len(part), more)
-            if document.machine.controller.has_one_speed:
-                square = np.repeat(pen_speed(document, runs.down, runs.pen) ** 2, np.diff(samples.runs))
-            elif document.machine.controller.pacing == "constant":
-                square = _constant(grid, document.machine.limits.acceleration)
-            else:
-                square = speed_profile(grid, bounds)
-            self._base[at] = np.sqrt(square)
-            square = with_endings(grid.runs, grid.step, self._base[at], self.endings[part]) ** 2
-            self.speed[at] = np.sqrt(square)
-            self.tension[at] = tension_in_motion(grid, square, bounds.mass)
-
-        ends = np.concatenate([[0], np.cumsum(np.diff(self._samples.runs)[which])])
-        in_parts(enter, [which[a:b] for a, b in _parts(ends, AT_ONCE)], progress)
-
-
-def _parts(runs: Integers, at_once: int) -> Iterator[tuple[int, int]]:
-    """Runs a .. b - 1 of about so many samples at once, never less than a run."""
-    a, k = 0, len(runs) - 1
-    while a < k:
-        b = min(max(int(np.searchsorted(runs, runs[a] + at_once, side="right")) - 1, a + 1), k)
-        yield a, b
-        a = b
-
-
-def _constant(grid: PathGrid, acceleration: float) -> Floats:
-    """(n,) v² for a controller that runs at one speed: on each run the highest that its corners and belts allow.
-
-    It starts and stops at speed, so that the ends of a run set no limit, and the swing goes with the speed. Where corners or
-    swing ask for less than LEAST_SPEED, they are exceeded, and the estimate says by how much.
-    """
-    gentle = np.minimum.reduceat(grid.max_acceleration, grid.runs[:-1]) / acceleration
-    square = np.minimum.reduceat(grid.max_speed_squared, grid.runs[:-1]) * gentle**2
-    return np.repeat(np.maximum(square, LEAST_SPEED**2), np.diff(grid.runs))
 
 
 def _nothing() -> Motion:

@@ -52,6 +52,8 @@ class SwingBody(NamedTuple):
     """(n,) rad/s."""
     participation: Floats
     """(n, 2): g, by x and y."""
+    own: Floats
+    """(n,): g in the direction in which the swing itself moves the pen."""
 
 
 class SwingField:
@@ -75,19 +77,21 @@ class SwingField:
         push = np.einsum("ni,nij,njk->nk", shape, modes.mass, follow)
         push *= np.hypot(shape[:, 0], shape[:, 1])[:, None]
         push *= np.where(push[:, :1] < 0, -1.0, 1.0)  # a shape and its opposite are the same motion
+        along = shape[:, :2] / np.hypot(shape[:, 0], shape[:, 1])[:, None]
+        own = np.abs((push * along).sum(axis=1))
         # Where nothing hangs, nothing swings; where it does not stay, the check of the zone says so.
         bad = ~np.isfinite(omega + push.sum(axis=1))
-        omega[bad], push[bad] = np.max(omega, initial=1.0, where=~bad), 0.0
-        self._values = np.stack([v.reshape(count) for v in (omega, *push.T)], axis=2)
+        omega[bad], push[bad], own[bad] = np.max(omega, initial=1.0, where=~bad), 0.0, 0.0
+        self._values = np.stack([v.reshape(count) for v in (omega, *push.T, own)], axis=2)
 
     def at(self, points: Points) -> SwingBody:
         """At (n, 2) points, mm."""
         values = bilinear(self._values, (points - self._low) / self._spacing)
-        return SwingBody(values[:, 0].copy(), values[:, 1:].copy())
+        return SwingBody(values[:, 0].copy(), values[:, 1:3].copy(), values[:, 3].copy())
 
 
-def initial_acceleration(acceleration: float, largest: float, body: SwingBody, direction: Floats) -> Floats:
-    """(n,) mm/s²: acceleration along each leg under which the pen, once it has come to rest, is off by the largest, mm.
+def initial_acceleration(acceleration: float, largest: Floats, body: SwingBody, direction: Floats) -> Floats:
+    """(n,) mm/s²: acceleration along each leg under which the pen, once it has come to rest, is off by the largest, (n,) mm.
 
     A body pushed suddenly swings to twice of that, and less where the push grows or ends meanwhile.
     """
@@ -151,6 +155,7 @@ def follow_swing(
     lands: Flags,
     chooses: Flags,
     bound: float,
+    lead: Floats,
     speed: Floats,
     swing: Floats,
     rates: Floats,
@@ -168,14 +173,15 @@ def follow_swing(
     runs: (k + 1,) first sample of each; changed: (k,) bool; step: (n,) mm to the next sample; rest: (n,) s before it goes
     on from a sample; base: (n,) mm/s without endings; direction: (n, 2) of the leg that begins at each sample, (0, 0) at a
     run's last; damping: share of critical; pause: (k,) s before each run, without the wait; lands: (k,) bool, runs before
-    which the machine waits until the swing has faded to the bound, mm; chooses: (k,) bool.
+    which the machine waits until the swing has faded to the bound, mm; chooses: (k,) bool; lead: (n,) mm by which
+    belts lead along the swing (lead.py).
     """
     differs = False
     for run in range(len(runs) - 1):
         if not (changed[run] or differs):
             continue
         low, high = runs[run], runs[run + 1]
-        xi, rate, vx, vy = 0.0, 0.0, 0.0, 0.0
+        xi, rate, vx, vy, leading = 0.0, 0.0, 0.0, 0.0, 0.0
         if low > 0:  # at a run's end the pen rests
             xi, rate = swing[low - 1], rates[low - 1]
         landing[run] = amplitude_of(xi, rate, body.omega[low], damping)
@@ -223,12 +229,19 @@ def follow_swing(
                 was, rate = rate, own * (along * c - z * s) - damping * w * (xi - still)
                 # It turns once every half period: never, within less and going the same way at both ends.
                 if moving and (was * rate <= 0.0 or own * gone >= np.pi):
-                    most = _farthest_between(still, z, along, own, damping * w, gone)
+                    most = _farthest_between(still + (lead[i - 1] + lead[i]) / 2.0, z, along, own, damping * w, gone)
             # The velocity jumps where the path turns, starts or ends.
             nx, ny = direction[i, 0] * speed[i], direction[i, 1] * speed[i]
             rate -= gx * (nx - vx) + gy * (ny - vy)
             vx, vy = nx, ny
-            swing[i], rates[i], farthest[i] = xi, rate, max(most, abs(xi))
+            # So does that of what the belts lead by, which is a motion of the resting body too.
+            following = 0.0
+            if i + 1 < high and step[i] > 0.0:
+                following = (lead[i + 1] - lead[i]) * (speed[i] + speed[i + 1]) / (2.0 * step[i])
+            rate -= body.own[i] * (following - leading)
+            leading = following
+            swing[i], rates[i] = xi + lead[i], rate
+            farthest[i] = max(most, abs(swing[i]))
         near = SAME_SWING * body.omega[high - 1]
         differs = abs(xi - was_xi) > SAME_SWING or abs(rate - was_rate) > near
 

@@ -52,7 +52,7 @@ def accuracy(context: CheckContext) -> list[Check]:
     points = context.strokes.points
     if not len(points):
         return []
-    left = expected_error_over_strokes(context.document.machine, context.hanging, points)
+    left = expected_error_over_strokes(context.document.machine, context.hanging, points, context.drawing_pens)
     text, figure = left.sentence(), f"± {format_number(left.typical, '.1f')} mm"
     calibration = context.hanging.calibration
     if left.calibrated and calibration is not None:

@@ -10,6 +10,7 @@ from wallwright.document.wall import Anchor, KeepOut
 from wallwright.jobs.checks import Check, Remedy, Verdict
 from wallwright.planning.assumed_values import assumed_text
 from wallwright.planning.check_context import CheckContext
+from wallwright.statics.cable_robot import GRAVITY
 
 FIXING_RESERVE = 4.0
 """Rating of a fixing over the pull on it. Common practice, no source; the manufacturer of the fixing may ask for more."""
@@ -77,15 +78,22 @@ def _pull(pull: float, rating: float, title: str, assumed: str) -> tuple[Verdict
     """Verdict, title and text for one anchor; N. assumed: what the pull rests on and nobody has entered."""
     if not rating:
         text = tr(
-            "Pull up to {0:.1f} N. Enter what its fixing is rated for in this wall. Common practice, no source: at least "
-            "{1:g} times the pull, here {2:.0f} N.",
+            "Pull up to {0:.1f} N, the weight of {3:.1f} kg. Enter what its fixing is rated for in this wall. Common "
+            "practice, no source: at least {1:g} times the pull, here {2:.0f} N or {4:.1f} kg.",
             pull,
             FIXING_RESERVE,
             FIXING_RESERVE * pull,
+            pull / GRAVITY,
+            FIXING_RESERVE * pull / GRAVITY,
         )
         return NOTE, title, text + assumed
     verdict = ERROR if pull > rating else WARNING if FIXING_RESERVE * pull > rating else OK
-    text = tr("Pull up to {0:.1f} N; its fixing is rated for {1:.0f} N.", pull, rating)
+    text = tr(
+        "Pull up to {0:.1f} N, the weight of {2:.1f} kg; its fixing is rated for {1:.0f} N.",
+        pull,
+        rating,
+        pull / GRAVITY,
+    )
     if verdict is not OK:
         text += " " + tr(
             "Use a fixing rated for at least {0:g} times the pull (common practice, no source), or move the "

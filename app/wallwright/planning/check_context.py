@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from wallwright.document.document import Document
 from wallwright.document.origin import Origin, left_anchor
+from wallwright.document.pen import Pen
 from wallwright.document.wall import Hanging
 from wallwright.motion.plan import Estimate, Motion
 from wallwright.planning.ink_contacts import InkContacts
@@ -40,6 +41,11 @@ class CheckContext:
     def contacts(self) -> InkContacts:
         """Where pens touch each other's ink."""
         return InkContacts(self.document, self.strokes, self.motion)
+
+    @property
+    def drawing_pens(self) -> list[Pen]:
+        """Those that draw something in this hanging."""
+        return [self.document.pens[k] for k in sorted({block.pen for block in self.motion.blocks})]
 
     @property
     def origin(self) -> Origin:

@@ -19,11 +19,13 @@ from wallwright.planning import anchor_checks, machine_checks, pen_checks
 from wallwright.planning.accuracy_checks import accuracy, formula
 from wallwright.planning.assumed_values import assumed_text
 from wallwright.planning.check_context import CheckContext
+from wallwright.planning.colour_checks import colours
 from wallwright.planning.continuation_checks import lines_up, stopped
 from wallwright.planning.drawing_checks import drawing_page, drawing_speed
 from wallwright.planning.motion_checks import one_speed, pace, swing, travels
 from wallwright.planning.motor_checks import supply, torque
 from wallwright.planning.plan import StrokePreview
+from wallwright.planning.push_checks import pushes
 from wallwright.planning.zone_checks import zone
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import broken, describe_limits
@@ -284,10 +286,12 @@ CHECKS: tuple[Callable[[CheckContext], list[Check]], ...] = (
     belts,
     formula,
     accuracy,
+    pushes,
     wall,
     machine_checks.lift,
     machine_checks.stops,
     machine_checks.own_code,
+    colours,
     pen_checks.pen_order,
     pen_checks.wet_ink,
     pen_checks.dark_ink,

@@ -19,6 +19,7 @@ from wallwright.jobs.arcs import with_arcs
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.coordinates import ControllerPath, controller_coordinates
 from wallwright.jobs.drawing_files import drawing_set
+from wallwright.jobs.file_formats import formats_of, run_files
 from wallwright.jobs.file_names import JOB_NAMES, LIST, REPORT, VISIT
 from wallwright.jobs.file_set import FileSet, file_set, write_synced
 from wallwright.jobs.hanging_position import folder_of, hanging_folders
@@ -64,12 +65,14 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     has_times = document.machine.controller.pacing == "accelerating"
     kept = speed_changes(motion, step) if has_times else apart(motion, motion.vertex, step)
     drag, time = Drag.of(document), None
-    runs, load = runs_of_motion(motion, kept), motion.load[kept]
+    runs, load = runs_of_motion(motion, kept), motion.load[kept].copy()
+    if not has_times and drag.feet <= 0:  # without ramps belts do not lead
+        load[:, 2:] = 0.0
     if has_times:
         runs, time, load = timed_points(motion, kept, step)
-    field = DraggedBelts(rig, runs.points, drag.most, drag.feet)
+    field = DraggedBelts(rig, runs.points, drag.most, drag.at_centre)
 
-    friction = load if drag.is_active else None
+    friction = load if drag.has_load else None
 
     def path(kind: ControllerKind, before: float) -> ControllerPath:
         def part(done: float) -> None:
@@ -108,6 +111,16 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     if document.machine.controller.takes == "drawing":
         return dataclasses.replace(job, drawing=drawing_set(job))
     return job
+
+
+def sheet_pages(
+    request: Request, document: Document, plan: Plan, progress: Callable[[str, float], None]
+) -> tuple[bytes, ...]:
+    """The pages of the hanging sheet that an export of this plan would write, PNG. Raises UserError."""
+    from wallwright.jobs.sheet.pdf import sheet_pictures  # Qt: only when a sheet is made
+
+    job = dataclasses.replace(job_of(document, plan.hanging, plan, progress), project=file_title(request.project))
+    return sheet_pictures(job, run_files(job, [form.file for form in formats_of(job)]))
 
 
 def write_plan(

@@ -29,14 +29,14 @@ def torque(context: CheckContext) -> list[Check]:
     run = int(np.searchsorted(motion.runs, worst, side="right") - 1)
     stroke = motion.stroke[run]
     first = context.before.first if context.before is not None else 0
-    where = tr("stroke {0}", first + stroke + 1) if stroke >= 0 else tr("a travel")
+    when = tr("in stroke {0}", first + stroke + 1) if stroke >= 0 else tr("while travelling with the pen up")
     least = float(margin[worst])
     x, y = map(float, motion.pen_xy[worst])
     verdict = ERROR if least < 1 else WARNING if least < TORQUE_RESERVE else OK
     text = tr(
-        "Smallest motor reserve: {0:.2f} times the pull needed, in {1}, {2}.",
+        "Smallest motor reserve: {0:.2f} times the pull needed, {1}, {2}.",
         least,
-        where,
+        when,
         context.origin.text(x, y),
     )
     text += " " + tr(

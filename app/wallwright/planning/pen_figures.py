@@ -85,7 +85,7 @@ def figure_document(
     focus: tuple[float, float],
     lines: Sequence[Lines],
     pens: tuple[Pen, ...],
-    purpose: Literal["pen-offsets", "sample-strip"],
+    purpose: Literal["pen-offsets", "sample-strip", "pen-friction"],
 ) -> Document:
     """A document with one drawing near the starting point of one hanging. size: mm; focus: mm from its upper left corner,
     what is best at the starting point; lines: of each pen."""

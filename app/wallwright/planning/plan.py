@@ -37,8 +37,12 @@ class Goal(Enum):
     """Artwork read, strokes with fill, not ordered: what the canvas shows after an edit."""
     PLAN = "plan"
     """Ordered, timed, checked."""
+    SHEET = "sheet"
+    """The pages of the hanging sheet painted. The answer brings only them."""
     EXPORT = "export"
     """Written to a folder, read back and compared."""
+    SAMPLES = "samples"
+    """Nothing of these: each line style is tried on a small copy of one placement's picture."""
 
 
 @dataclass(frozen=True)
@@ -60,6 +64,22 @@ class Request:
     """Name of the project, for the hanging sheet."""
     provisional: bool = False
     """Whether a provisional plan is welcome before the plan, when only little has changed since the last one."""
+    unseen: tuple[str, ...] = ()
+    """Placements of which nothing is shown yet: a picture of each is welcome as soon as it is read."""
+    placement: str = ""
+    """Whose picture the samples are of."""
+
+
+@dataclass(frozen=True)
+class StyleSample:
+    """A line style tried on a small copy of a picture."""
+
+    style: str
+    """Its tag in picture.STYLES."""
+    strokes: Strokes
+    """mm from the copy's top left corner."""
+    size: tuple[float, float]
+    """Width and height of the copy, mm."""
 
 
 @dataclass(frozen=True)
@@ -158,6 +178,12 @@ class Response(msgspec.Struct, frozen=True):
     """The traceback of a failure that nobody expected, for the log file."""
     costly: str = ""
     """Id of the artwork that the person may agree to read anyway; trouble says what that costs."""
+    pages: tuple[bytes, ...] = ()
+    """Pages of the hanging sheet, PNG."""
+    sample: StyleSample | None = None
+    """One of the samples that were asked for."""
+    pictures: dict[str, bytes] = msgspec.field(default_factory=dict)
+    """Of unseen placements, as read, PNG."""
     ended_after: int = 0
     """Tries after which the person ended the search for the order; 0: it was not ended. The plan is that of the document
     whose settings.order.tries is this number."""

@@ -25,7 +25,7 @@ from wallwright.planning.register_marks import drawn_by, mark_strokes, with_mark
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import IMPOSSIBLE
 from wallwright.strokes.corner_lifts import begin_at_sharpest, split_at_corners
-from wallwright.strokes.order import order_strokes
+from wallwright.strokes.order import order_strokes, with_fill_direction
 from wallwright.strokes.repair import repair_order
 from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tour.search_budget import SearchBudget
@@ -105,6 +105,7 @@ class PlanStage:
             )
         if ordered is None:
             return None
+        ordered = with_fill_direction(ordered, rules)
         return self._timed(document, hanging, preview, ordered, "", progress, clock)
 
     def _drawable(self, document: Document, hanging: int, preview: StrokePreview, clock: Clock) -> Strokes:

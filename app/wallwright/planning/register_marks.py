@@ -60,14 +60,7 @@ def marks_of(document: Document, strokes: Strokes, zone: Callable[[Wall, Machine
 
 def drawn_by(document: Document, hanging: int, marks: Marks) -> tuple[RegisterMark, ...]:
     """The marks that a hanging draws for later ones."""
-    return tuple(m for number, own in sorted(marks.items()) for m in own if _drawer(document, number, m) == hanging)
-
-
-def _drawer(document: Document, number: int, mark: RegisterMark) -> int:
-    """The earlier neighbour on the side of the hanging on which the mark is."""
-    hangings, neighbours = document.hangings, document.earlier_neighbours(number)
-    middle = [(hangings[n].left.x + hangings[n].right.x) / 2 for n in neighbours]
-    return min(zip(neighbours, middle, strict=True), key=lambda n: abs(n[1] - mark.x))[0]
+    return tuple(m for number, own in sorted(marks.items()) for m in own if document.drawer_of(number, m.x) == hanging)
 
 
 def _chosen(

@@ -36,9 +36,10 @@ from wallwright.document.reading_limits import TooCostly, reading
 from wallwright.planning.cache import Cache, key
 from wallwright.planning.clock import Clock, StageProgress
 from wallwright.planning.continuation_plan import ContinuationPlanner
-from wallwright.planning.export import write_plan, write_wall
+from wallwright.planning.export import sheet_pages, write_plan, write_wall
 from wallwright.planning.plan import EVERY, Goal, PlacementReport, Request, Response, StrokePreview
 from wallwright.planning.plan_stage import PlanStage, ended_at
+from wallwright.planning.style_samples import sample_of, shrunk, trials
 from wallwright.planning.zone_stage import ZoneStage
 from wallwright.strokes.composition_cache import CompositionCache
 from wallwright.strokes.fills.quickest import DrawingPace
@@ -114,7 +115,17 @@ class Runner:
         document = request.document
         if request.hanging != EVERY and not 0 <= request.hanging < len(document.hangings):
             raise BadValue(tr("There is no hanging number {0}", request.hanging + 1))
-        preview = self.preview(document, progress, clock)
+        if request.goal is Goal.SAMPLES:
+            self._sample_styles(request, progress, early)
+            return Response(request.id, timings=clock.seconds)
+
+        def show(placement: Placement, drawing: Drawing) -> None:
+            if placement.id in request.unseen:
+                from wallwright.artwork.rendering import small_picture  # Qt: only for a window
+
+                early(Response(request.id, final=False, pictures={placement.id: small_picture(drawing)}))
+
+        preview = self.preview(document, progress, clock, show)
         if request.goal is Goal.PREVIEW:
             return Response(request.id, preview=preview, timings=clock.seconds)
         early(Response(request.id, final=False, preview=preview, timings=dict(clock.seconds)))
@@ -132,6 +143,9 @@ class Runner:
         if request.rest is not None:
             with clock("motion"):
                 document, plan = self._rests.plan(document, plan, request.rest, lambda d: progress("motion", d))
+        if request.goal is Goal.SHEET:
+            pages = sheet_pages(request, ended_at(document, budget), plan, progress)
+            return Response(request.id, pages=pages, timings=clock.seconds)
         files: tuple[str, ...] = ()
         if request.goal is Goal.EXPORT:
             with clock("write"):
@@ -181,10 +195,17 @@ class Runner:
             request.id, preview=preview, plans=tuple(plans), files=files, ended_after=ended_after, timings=clock.seconds
         )
 
-    def preview(self, document: Document, progress: StageProgress, clock: Clock) -> StrokePreview:
+    def preview(
+        self,
+        document: Document,
+        progress: StageProgress,
+        clock: Clock,
+        show: Callable[[Placement, Drawing], None] = lambda placement, drawing: None,
+    ) -> StrokePreview:
         """Strokes of all visible placements in file order, with what lies outside the draw zone.
 
-        With several hangings they are shared out, and those of each hanging come together.
+        With several hangings they are shared out, and those of each hanging come together. show: called with each placement
+        once its artwork is read, before its strokes are made.
         """
         parts: list[Strokes] = []
         reports: list[PlacementReport] = []
@@ -197,6 +218,7 @@ class Runner:
 
             with clock("read"):
                 drawing = self._drawing(document, placement, part("read"))
+            show(placement, drawing)
             with clock("strokes"):
                 placed = self._strokes(document, placement, drawing, part("strokes"))
             base = len(owner)
@@ -221,6 +243,19 @@ class Runner:
                 tuple(reports),
                 lambda d: progress("zone", d),
             )
+
+    def _sample_styles(self, request: Request, progress: StageProgress, early: Callable[[Response], None]) -> None:
+        """Answers one sample after the other."""
+        document, placement = request.document, request.document.placement(request.placement)
+        drawing = self._drawing(document, placement, lambda done: progress("read", done))
+        if drawing.raster is None:
+            raise ValueError(f"{placement.id} shows no picture")
+        small = dataclasses.replace(drawing, raster=shrunk(drawing.raster))
+        beside = Runner()  # what is kept of the wall is not to make room
+        for trial in trials(placement, document):
+            with contextlib.suppress(BadValue):  # a style that this picture takes too much ink for has no sample
+                found = beside._strokes(document, trial, small, lambda done: progress("strokes", done))
+                early(Response(request.id, final=False, sample=sample_of(trial, found.strokes)))
 
     def _drawing(self, document: Document, placement: Placement, progress: Callable[[float], None]) -> Drawing:
         artwork = document.artwork(placement.artwork)

@@ -33,6 +33,10 @@ class CableRobotModel:
     """N per mm of unstretched belt."""
     stiffness: float = np.inf
     """Belt EA, N per unit strain."""
+    cable: tuple[float, float] = (0.0, 0.0)
+    """Wall frame, mm: where the cable that pulls the body at its centre of mass is fixed."""
+    cable_pull: float = 0.0
+    """N."""
 
     @staticmethod
     def of(machine: Machine, hanging: Hanging) -> CableRobotModel:
@@ -47,4 +51,6 @@ class CableRobotModel:
             stand_off=(hanging.left.stand_off - body.stand_off, hanging.right.stand_off - body.stand_off),
             belt_weight=belt.mass * GRAVITY / 1000,
             stiffness=belt.stiffness,
+            cable=hanging.cable_point,
+            cable_pull=body.cable_pull,
         )

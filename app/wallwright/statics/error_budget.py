@@ -8,6 +8,7 @@ factor 2, about 95 %). For two coordinates of equal uncertainty the true share i
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,6 +16,7 @@ import numpy as np
 from wallwright.document.arrays import Floats
 from wallwright.document.language import N_
 from wallwright.document.machine import Machine
+from wallwright.document.pen import Pen
 from wallwright.statics.cable_robot import GRAVITY, CableRobotModel
 from wallwright.statics.pose import Pose
 from wallwright.statics.sensitivity import belts_by_parameters, pen_by_belts
@@ -24,6 +26,19 @@ LEFT_BELT, RIGHT_BELT = "left belt", "right belt"
 """Beside sensitivity.PARAMETERS: a belt longer than the controller believes, mm."""
 SOFTNESS = "share of softness"
 """The belts' softness as a share of itself."""
+PITCH_SHARE = "share of pitch"
+"""How much longer both belts are as a share of what was let out since the start, where their lengths were measured."""
+LEFT_SHARE, RIGHT_SHARE = "share of left belt", "share of right belt"
+"""How much longer one belt is as a share of itself."""
+DRAG, CABLE = N_("pen friction"), N_("pull of the cable")
+USUAL_DRAG = 0.2
+"""N. A marker pressed with half a newton at a friction of 0.4. Common practice, no source."""
+USUAL_CABLE = 0.1
+"""N. 10 g of a cable that hangs in a loop. Common practice, no source."""
+CABLE_SHARE = 0.2
+"""Uncertainty of a measured pull, over the pull: a loop changes as the body moves."""
+WARMER = 5.0
+"""K between the measuring and the drawing: one room from morning to noon."""
 
 
 @dataclass(frozen=True)
@@ -37,7 +52,13 @@ class ErrorSource:
     """Parameter and amount, independent of each other."""
 
 
-_DRAG = 0.2 / np.sqrt(2)
+def force_source(title: str, force: float) -> ErrorSource:
+    """A force of so many N at the pen, from any side."""
+    part = force / np.sqrt(2)
+    return ErrorSource(title, f"{force:.2g} N", (("push x", part), ("push y", part)))
+
+
+_EXITS = tuple((f"{side} exit {axis}", 1.0) for side in ("left", "right") for axis in ("x", "y"))
 ERROR_SOURCES = (
     ErrorSource(N_("anchor distance"), N_("1 mm"), (("right anchor x", 1.0),)),
     ErrorSource(N_("height difference of the anchors"), N_("1 mm"), (("right anchor y", 1.0),)),
@@ -46,22 +67,54 @@ ERROR_SOURCES = (
         N_("1 mm each"),
         ((LEFT_BELT, 1.0), (RIGHT_BELT, 1.0)),
     ),
+    ErrorSource(N_("belt exits"), N_("1 mm each"), _EXITS),
+    ErrorSource(N_("belt pitch"), N_("0.05 %"), ((PITCH_SHARE, 5e-4),)),
     ErrorSource(N_("mass"), N_("10 g"), (("weight", 0.01 * GRAVITY),)),
     ErrorSource(N_("centre of mass"), N_("5 mm"), (("centre x", 5.0), ("centre y", 5.0))),
     ErrorSource(N_("belt stiffness"), N_("10 %"), ((SOFTNESS, 0.1),)),
-    # A marker pressed with half a newton at a friction of 0.4; from any side. Common practice, no source.
-    ErrorSource(N_("pen friction"), N_("0.2 N"), (("push x", _DRAG), ("push y", _DRAG))),
 )
 """What a careful person with a tape, a level and a kitchen scale keeps to. Common practice, no source."""
 
 
-def error_sources(machine: Machine) -> tuple[ErrorSource, ...]:
-    """The sources for a machine: belts that are wound in to stops begin as exactly as the stops are known."""
+def error_sources(machine: Machine, pens: Sequence[Pen] = ()) -> tuple[ErrorSource, ...]:
+    """All sources for a machine and the pens that draw with it."""
+    return (*lasting_sources(machine), *changing_sources(machine, pens))
+
+
+def lasting_sources(machine: Machine) -> tuple[ErrorSource, ...]:
+    """Those that a calibration removes: belts that are wound in to stops begin as exactly as the stops are known."""
     if machine.controller.code.start != "stop":
         return ERROR_SOURCES
     size = machine.belt.stop_uncertainty
     stops = ErrorSource(N_("belt lengths at the stops"), f"{size:g} mm", ((LEFT_BELT, size), (RIGHT_BELT, size)))
     return tuple(stops if cause.terms[0][0] == LEFT_BELT else cause for cause in ERROR_SOURCES)
+
+
+def changing_sources(machine: Machine, pens: Sequence[Pen] = ()) -> tuple[ErrorSource, ...]:
+    """Those that no calibration removes, as they differ from stroke to stroke or from day to day."""
+    belt = machine.belt
+    warmer = abs(belt.expansion) * 1e-6 * WARMER
+    return (
+        force_source(DRAG, _unknown_drag(pens)),
+        _cable(machine),
+        ErrorSource(
+            N_("creep of the belts"), f"{100 * belt.creep:g} %", ((LEFT_SHARE, belt.creep), (RIGHT_SHARE, belt.creep))
+        ),
+        ErrorSource(N_("temperature of the belts"), f"{WARMER:g} K", ((LEFT_SHARE, warmer), (RIGHT_SHARE, warmer))),
+    )
+
+
+def _unknown_drag(pens: Sequence[Pen]) -> float:
+    """N of friction of the pens, at most, that nothing corrects."""
+    return max([pen.drag_uncertainty if pen.drag else USUAL_DRAG for pen in pens], default=USUAL_DRAG)
+
+
+def _cable(machine: Machine) -> ErrorSource:
+    """A pull that was not measured comes from either side; one that was is off by a share of itself."""
+    pull = machine.body.cable_pull
+    if not pull:
+        return ErrorSource(CABLE, f"{USUAL_CABLE:g} N", (("push x", USUAL_CABLE),))
+    return force_source(CABLE, CABLE_SHARE * pull)
 
 
 @dataclass(frozen=True)
@@ -71,6 +124,8 @@ class ErrorBudget:
     causes: tuple[ErrorSource, ...]
     effects: Floats
     """(k, n) mm: standard uncertainty of the pen's place by each cause."""
+    moves: Floats
+    """(n, 2, t) mm: of the pen, by each independent term of all causes, of the size stated."""
 
     @property
     def combined(self) -> Floats:
@@ -85,20 +140,37 @@ class ErrorBudget:
         return np.sqrt((good**2).mean(axis=1)) if good.size else np.full(len(self.causes), np.nan)
 
 
-def error_budget_of(rig: CableRobotModel, pose: Pose, causes: tuple[ErrorSource, ...] = ERROR_SOURCES) -> ErrorBudget:
-    """The budget at solved poses."""
+def error_budget_of(
+    rig: CableRobotModel, pose: Pose, causes: tuple[ErrorSource, ...] = ERROR_SOURCES, start: Floats | None = None
+) -> ErrorBudget:
+    """The budget at solved poses. start: (2,) mm of the belts where they were measured; None: 0."""
+    let_out = pose.belts - (np.zeros(2) if start is None else start)
+    special = _special(pose.belts, let_out)
     parameters = dict.fromkeys(_parameter(name) for cause in causes for name, _ in cause.terms)
-    names = tuple(name for name in parameters if name not in (LEFT_BELT, RIGHT_BELT))
+    names = tuple(name for name in parameters if name not in special)
     moves = pen_by_belts(rig, pose)
     held = np.einsum("nij,njp->nip", moves, belts_by_parameters(rig, pose, names))
     by = {name: -held[:, :, k] for k, name in enumerate(names)}
-    by[LEFT_BELT], by[RIGHT_BELT] = moves[:, :, 0], moves[:, :, 1]
-    effects = np.zeros((len(causes), len(pose.tilt)))
+    by |= {name: np.einsum("nij,nj->ni", moves, longer) for name, longer in special.items()}
+    effects, terms = np.zeros((len(causes), len(pose.tilt))), []
     for k, cause in enumerate(causes):
         for name, amount in cause.terms:
             amount = amount / rig.stiffness if name == SOFTNESS else amount
-            effects[k] += ((amount * by[_parameter(name)]) ** 2).sum(axis=1)
-    return ErrorBudget(causes, np.sqrt(effects))
+            terms.append(amount * by[_parameter(name)])
+            effects[k] += (terms[-1] ** 2).sum(axis=1)
+    return ErrorBudget(causes, np.sqrt(effects), np.stack(terms, axis=2) if terms else np.zeros((len(moves), 2, 0)))
+
+
+def _special(belts: Floats, let_out: Floats) -> dict[str, Floats]:
+    """(n, 2) mm by which both belts are longer for a unit of what is not among sensitivity.PARAMETERS."""
+    left, right = np.array([1.0, 0.0]), np.array([0.0, 1.0])
+    return {
+        LEFT_BELT: np.broadcast_to(left, belts.shape),
+        RIGHT_BELT: np.broadcast_to(right, belts.shape),
+        LEFT_SHARE: belts * left,
+        RIGHT_SHARE: belts * right,
+        PITCH_SHARE: let_out,
+    }
 
 
 def _parameter(name: str) -> str:

@@ -10,7 +10,7 @@ from wallwright.document.arrays import Flags, Floats, Points
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.equilibrium import Linearization, equilibrium, exits_of, linearize, solve, span_forces
 from wallwright.statics.initial_guess import SIDES, EquilibriumState
-from wallwright.statics.outer_force import no_force
+from wallwright.statics.outer_force import no_force, outer_force
 
 CHUNK = 8192
 """Points solved together: their arrays stay in the processor's cache."""
@@ -45,14 +45,32 @@ class Pose:
 def inverse_kinematics(rig: CableRobotModel, pen: Points, outer: Floats | None = None) -> Pose:
     """The pose with the pen at each point. pen: (n, 2) mm, wall frame. Exact elastic catenary spans.
 
-    outer: (n, 4) as outer_force gives it, such as the friction of a pen that moves; None: nothing pushes.
+    outer: (n, 4) as outer_force gives it, such as the friction of a pen that moves; None: nothing pushes. The pull of the
+    rig's cable is added.
     """
     pen = np.asarray(pen, dtype=np.float64).reshape(-1, 2)
     outer = no_force(len(pen)) if outer is None else outer
+    if rig.cable_pull:
+        outer = outer + outer_force(cable_force(rig, pen), rig.centre)
     parts = [_hang(rig, pen[i : i + CHUNK], outer[i : i + CHUNK]) for i in range(0, max(len(pen), 1), CHUNK)]
     if len(parts) == 1:
         return parts[0]
     return Pose(*(np.concatenate([getattr(p, f) for p in parts]) for f in Pose.__dataclass_fields__))
+
+
+def cable_force(rig: CableRobotModel, pen: Points) -> Floats:
+    """(n, 2) N: pull of the cable on a body with its pen at (n, 2) mm, towards where the cable is fixed."""
+    return rig.cable_pull * unit_towards(rig, pen)
+
+
+def unit_towards(rig: CableRobotModel, pen: Points) -> Floats:
+    """(n, 2): from pens (n, 2), mm, towards where the cable is fixed; (0, 0) there.
+
+    As if it left the body at the pen: cables are fixed far away, and hang in a loop that nobody knows better.
+    """
+    way = np.subtract(rig.cable, pen)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        return np.nan_to_num(way / np.hypot(*way.T)[:, None])
 
 
 def _hang(rig: CableRobotModel, pen: Points, outer: Floats) -> Pose:
@@ -84,7 +102,8 @@ def _pose(rig: CableRobotModel, pen: Points, state: EquilibriumState, solved: Fl
 
 
 def belts_by_pen(rig: CableRobotModel, pose: Pose) -> Floats:
-    """(n, 2, 2): derivative of the left and right belt (axis 1) by pen x and y (axis 2), from the equations.
+    """(n, 2, 2): derivative of the left and right belt (axis 1) by pen x and y (axis 2), from the equations. The
+    cable's pull is taken as constant: it turns by a thousandth for each mm.
 
     mm per mm.
     """

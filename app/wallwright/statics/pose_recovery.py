@@ -20,9 +20,16 @@ from wallwright.document.language import tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Point
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.calibration.expected_error import BY_NAME, DRAG, valid_calibration
+from wallwright.statics.calibration.expected_error import BY_NAME, valid_calibration
 from wallwright.statics.calibration.measurement_model import pen_derivatives
-from wallwright.statics.error_budget import COVERAGE, LEFT_BELT, RIGHT_BELT, SOFTNESS, error_sources
+from wallwright.statics.error_budget import (
+    COVERAGE,
+    LEFT_BELT,
+    PITCH_SHARE,
+    RIGHT_BELT,
+    SOFTNESS,
+    lasting_sources,
+)
 from wallwright.statics.pose import Pose, belts_by_pen, inverse_kinematics
 from wallwright.statics.sensitivity import belts_by_parameters, pen_by_belts
 from wallwright.statics.straight_belts import pen_from_straight_belts
@@ -128,14 +135,15 @@ def resume_covariance(machine: Machine, hanging: Hanging, pen: Point) -> Floats:
         as_belts = belts_by_pen(rig, poses)[1] @ moves
         by_fit: Floats = as_belts @ np.array(calibration.covariance) @ as_belts.T
         return by_fit
-    terms = [term for cause in error_sources(machine) if cause not in DRAG for term in cause.terms]
-    own = [(name, size) for name, size in terms if name not in (LEFT_BELT, RIGHT_BELT)]
+    terms = [term for cause in lasting_sources(machine) for term in cause.terms]
+    own = [(name, size) for name, size in terms if name not in (LEFT_BELT, RIGHT_BELT, PITCH_SHARE)]
     names = tuple("softness" if name == SOFTNESS else name for name, _ in own)
     sizes = np.array([size / rig.stiffness if name == SOFTNESS else size for name, size in own])
     by_numbers = belts_by_parameters(rig, poses, names)
     change = (by_numbers[0] - by_numbers[1]) * sizes
     start = np.diag([dict(terms)[LEFT_BELT] ** 2, dict(terms)[RIGHT_BELT] ** 2])
-    result: Floats = change @ change.T + start
+    let_out = dict(terms)[PITCH_SHARE] * (poses.belts[0] - poses.belts[1])
+    result: Floats = change @ change.T + start + np.outer(let_out, let_out)
     return result
 
 

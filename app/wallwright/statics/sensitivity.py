@@ -14,11 +14,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from wallwright.document.arrays import Floats
+from wallwright.document.arrays import Floats, Points
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.equilibrium import Linearization, artanh_ratio, solve
 from wallwright.statics.initial_guess import SIDES, EquilibriumState
-from wallwright.statics.pose import Pose, belts_by_pen, inverse, linear_at
+from wallwright.statics.pose import Pose, belts_by_pen, inverse, linear_at, unit_towards
 
 PARAMETERS = (
     "left anchor x",
@@ -39,10 +39,11 @@ PARAMETERS = (
     "softness",
     "push x",
     "push y",
+    "cable pull",
 )
 """Units: mm; N for weight and for the push on the pen tip along the wall (drag; x right, y down); N per mm of belt
 weight; softness is 1 / EA in 1/N, so that a belt that does not stretch has a derivative too. Exits and centre in the body
-frame."""
+frame. N of the cable's pull towards where it is fixed."""
 
 LEAST_STAND_OFF = 1e-6
 """mm below which a derivative by stand-off, proportional to it, is taken for none."""
@@ -70,7 +71,7 @@ def belts_by_parameters(rig: CableRobotModel, pose: Pose, names: tuple[str, ...]
     with np.errstate(all="ignore"):
         distance = -np.array(SIDES)[:, None] * (pose.exits[:, :, 0].T - np.array(rig.anchors)[:, :1])
         for k, name in enumerate(names):
-            shift = _shift(rig, name, linear, state, distance)
+            shift = _shift(rig, name, pose.pen, linear, state, distance)
             tilt, pull, rise, length = solve(linear, shift.res_h, shift.res_v, shift.force, shift.moment)
             for i, out in enumerate(SIDES):
                 t2 = state.pulls[i] ** 2 + state.vertical_force[i] ** 2
@@ -87,7 +88,14 @@ def pen_by_belts(rig: CableRobotModel, pose: Pose) -> Floats:
     return inverse(belts_by_pen(rig, pose))
 
 
-def _shift(rig: CableRobotModel, name: str, linear: Linearization, state: EquilibriumState, distance: Floats) -> _Shift:
+def _shift(
+    rig: CableRobotModel,
+    name: str,
+    pen: Points,
+    linear: Linearization,
+    state: EquilibriumState,
+    distance: Floats,
+) -> _Shift:
     n = len(state.tilt)
     at = _Shift(np.zeros((2, n)), np.zeros((2, n)), np.zeros(n), np.zeros(n), np.zeros((2, n)))
     cos, sin = np.cos(state.tilt), np.sin(state.tilt)
@@ -126,6 +134,16 @@ def _shift(rig: CableRobotModel, name: str, linear: Linearization, state: Equili
         at.belts[0] = rig.roller * state.vertical_force[0] / (state.pulls[0] ** 2 + state.vertical_force[0] ** 2)
     elif name == "push y":
         at.force -= 1.0
+    elif name == "cable pull":
+        right, down = unit_towards(rig, pen).T
+        at.res_h[0], at.res_v[0] = right * linear.h_by[1][0], right * linear.v_by[1][0]
+        at.belts[0] = (
+            right * rig.roller * state.vertical_force[0] / (state.pulls[0] ** 2 + state.vertical_force[0] ** 2)
+        )
+        at.force -= down
+        x, y = rig.centre
+        at.moment += right * linear.moment_by[1][0]
+        at.moment += cos * (x * down - y * right) - sin * (x * right + y * down)
     else:
         raise KeyError(name)
     return at

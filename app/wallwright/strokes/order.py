@@ -24,6 +24,8 @@ from wallwright.strokes.tour.search_budget import SearchBudget, more_of_few
 
 KICKS = {"quick": (3.0, 100_000), "balanced": (15.0, 600_000), "best": (60.0, 5_000_000)}
 """Kicks of the search for each stroke, and at most in all: about a second, ten, and a minute or more."""
+UPRIGHT = 1e-6
+"""Right over down, below which a line runs straight up and down."""
 FREE = Ordering()
 
 
@@ -71,7 +73,16 @@ def order_strokes(
     plain = _Search(speed, acceleration, 0.0, len(strokes), SearchBudget())
     at_first = plain.seconds(_by_rules(strokes, start, rules, groups, plain), start)
     search = _Search(speed, acceleration, kicks, len(strokes), budget or SearchBudget(rules.tries), at_first, progress)
-    return _by_rules(strokes, start, rules, groups, search)
+    return with_fill_direction(_by_rules(strokes, start, rules, groups, search), rules)
+
+
+def with_fill_direction(strokes: Strokes, rules: Ordering) -> Strokes:
+    """Where a rule says so, open fill lines from left to right, upright ones from top to bottom."""
+    if rules.fill_lines != "one-way" or not len(strokes):
+        return strokes
+    right, down = (strokes.ends - strokes.starts).T
+    is_back = np.where(np.abs(right) > UPRIGHT * np.abs(down), right < 0, down < 0)
+    return strokes.take(np.arange(len(strokes)), strokes.is_fill & ~is_ring(strokes) & is_back)
 
 
 def _by_rules(strokes: Strokes, start: Floats, rules: Ordering, groups: Integers | None, search: _Search) -> Strokes:

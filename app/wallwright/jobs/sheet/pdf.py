@@ -1,37 +1,19 @@
-"""Setting the hanging sheet as PDF with QtGui, on a screen or without one."""
+"""The hanging sheet as PDF, and its pages as pictures, with QtGui, on a screen or without one."""
 
 from __future__ import annotations
 
 import io
-import itertools
-import sys
 from collections.abc import Sequence
 from xml.sax.saxutils import escape
 
-from PySide6.QtCore import QBuffer, QByteArray, QCoreApplication, QIODevice, QMarginsF, QRectF, Qt
-from PySide6.QtGui import (
-    QAbstractTextDocumentLayout,
-    QFont,
-    QGuiApplication,
-    QPageLayout,
-    QPageSize,
-    QPainter,
-    QPdfWriter,
-    QTextDocument,
-)
+from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMarginsF
+from PySide6.QtGui import QColor, QImage, QPageLayout, QPainter, QPdfWriter
 
+from wallwright.artwork.rendering import png_of
 from wallwright.document.language import tr
 from wallwright.jobs.job import Job
-from wallwright.jobs.sheet import sections
-from wallwright.jobs.sheet.drawing_section import typing_section
-from wallwright.jobs.sheet.pen_figure_section import pen_figure_section
-from wallwright.jobs.sheet.timetable_section import timetable
-from wallwright.jobs.sheet.wall_drawing import paint_wall
+from wallwright.jobs.sheet.pages import DPI, MARGIN_MM, application_for_painting, paint_pages, size_of_page
 
-DPI = 300
-MARGIN_MM = 14.0
-PICTURE_SHARE = 0.40
-"""Of the first page's height, for the picture of the wall."""
 FIXED_DATE = "D:20000101000000Z"
 """Of every sheet (ISO 32000-1, 7.9.4)."""
 METADATA = """<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
@@ -44,157 +26,83 @@ METADATA = """<?xpacket begin="\ufeff" id="W5M0MpCehiHzreSzNTczkc9d"?>
 """Title and dates as XMP (ISO 16684-1), which ISO 32000-1, 14.3.2 wants beside the document's information."""
 
 
+PICTURE_DPI = 110
+"""Of pages as pictures: read on a screen without effort, and painted at once."""
+
+
+class _PdfPaper:
+    """Pages of a PDF."""
+
+    def __init__(self, writer: QPdfWriter) -> None:
+        self._writer, self.painter = writer, QPainter(writer)
+        self.width, self.height = float(writer.width()), float(writer.height())
+
+    def begin_page(self) -> None:
+        self._writer.newPage()
+
+
+class _PicturePaper:
+    """Pages as pictures of the whole paper."""
+
+    def __init__(self, page: str) -> None:
+        margins = QMarginsF(*[MARGIN_MM] * 4)
+        layout = QPageLayout(size_of_page(page), QPageLayout.Orientation.Portrait, margins, QPageLayout.Unit.Millimeter)
+        self._whole, self._inner = layout.fullRectPixels(DPI), layout.paintRectPixels(DPI)
+        self.width, self.height = float(self._inner.width()), float(self._inner.height())
+        self.images: list[QImage] = []
+        self.painter = QPainter()
+        self.begin_page()
+
+    def begin_page(self) -> None:
+        self.end()
+        scale = PICTURE_DPI / DPI
+        image = QImage(self._whole.size() * scale, QImage.Format.Format_RGB32)
+        image.fill(QColor("#ffffff"))
+        # Sizes of type and lines are asked of the device: dots of DPI, which the painter shrinks.
+        image.setDotsPerMeterX(round(DPI / 0.0254))
+        image.setDotsPerMeterY(round(DPI / 0.0254))
+        self.images.append(image)
+        self.painter = QPainter(image)
+        self.painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        self.painter.scale(scale, scale)
+        self.painter.translate(self._inner.topLeft())
+
+    def end(self) -> None:
+        """Ends the present page."""
+        if self.painter.isActive():
+            self.painter.end()
+
+
 def hanging_sheet(job: Job, files: Sequence[str] = (), page: str = "A4") -> bytes:
-    """The PDF's bytes; the same job gives the same bytes. page: "A4" or "Letter"."""
-    application = _application()
+    """The PDF's bytes; the same job gives the same bytes. files: names of the files that the controller runs, in order.
+    page: "A4" or "Letter"."""
+    application = application_for_painting()
     buffer = QBuffer()
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
     writer = QPdfWriter(buffer)
-    writer.setPageSize(QPageSize(QPageSize.PageSizeId.Letter if page == "Letter" else QPageSize.PageSizeId.A4))
+    writer.setPageSize(size_of_page(page))
     writer.setPageMargins(QMarginsF(*[MARGIN_MM] * 4), QPageLayout.Unit.Millimeter)
     writer.setResolution(DPI)
     title = tr("Hanging sheet: {0}", job.hanging.name)
     writer.setTitle(title)
     writer.setDocumentXmpMetadata(QByteArray(METADATA.format(escape(title)).encode()))
     writer.setCreator("Wallwright")
-    painter = QPainter(writer)
-    frame = QRectF(0, 0, writer.width(), writer.height() - _points(14))
-    top = _paint(painter, sections.headline(job), frame)
-    picture = QRectF(0, top + _points(6), frame.width(), frame.height() * PICTURE_SHARE)
-    scale = paint_wall(painter, job, picture)
-    height = job.document.wall.height * scale
-    one_to = DPI / 25.4 / scale
-    rest = frame.adjusted(0, picture.top() - frame.top() + height + _points(4), 0, 0)
-    caption = tr("Scale 1 : {0:.0f}. The blue body shows where the job starts.", one_to)
-    if job.drawing is not None:
-        caption += " " + tr("The dotted frame is where the machine's page shows the drawing.")
-    if job.before is not None:
-        caption += " " + tr("Pale: already drawn. Red ring: where drawing continues.")
-    _paint(painter, f"<p>{caption}</p>" + sections.numbers(job), rest)
-    pages = [
-        typing_section(job)
-        + sections.cautions()
-        + sections.places(job)
-        + sections.steps(job, files)
-        + pen_figure_section(job)
-        + sections.passes(job)
-        + sections.checks(job)
-        + timetable(job)
-    ]
-    number = 1
-    _foot(painter, writer, job, number)
-    for content in pages:
-        document = _document(content, frame.width())
-        pieces = _pieces(document, frame.height())
-        for start, end in itertools.pairwise([*pieces, pieces[-1] + frame.height()]):
-            writer.newPage()
-            number += 1
-            painter.save()
-            painter.translate(0, -start)
-            _draw(painter, document, QRectF(0, start, frame.width(), end - start))
-            painter.restore()
-            _foot(painter, writer, job, number)
-    painter.end()
+    paper = _PdfPaper(writer)
+    paint_pages(paper, job, files)
+    paper.painter.end()
     del application
     return _reproducible(bytes(buffer.data().data()))
 
 
-def _application() -> QCoreApplication:
-    """The application there is, else one that asks for no screen: paper needs none. Whatever platform the environment
-    names, for one that cannot be reached would end the process."""
-    running = QGuiApplication.instance()
-    if running is not None:
-        return running
-    screenless = [] if sys.platform.startswith(("win", "darwin")) else ["-platform", "offscreen"]
-    return QGuiApplication(["wallwright", *screenless])
-
-
-def _points(points: float) -> float:
-    return points * DPI / 72
-
-
-def _document(html: str, width: float) -> QTextDocument:
-    document = QTextDocument()
-    document.setDefaultStyleSheet(sections.STYLE)
-    document.setDefaultFont(QFont("DejaVu Sans", 9))
-    document.setDocumentMargin(0)
-    document.setHtml(f"<body>{html}</body>")
-    # Laid out at screen points and painted larger: the layout does not depend on the device.
-    document.setTextWidth(width * 72 / DPI * _screen())
-    return document
-
-
-def _screen() -> float:
-    """Layout units per point: text documents lay out for a 96 dpi screen here."""
-    return 96 / 72
-
-
-def _factor() -> float:
-    return DPI / 72 / _screen()
-
-
-def _draw(painter: QPainter, document: QTextDocument, clip: QRectF) -> None:
-    painter.save()
-    painter.scale(_factor(), _factor())
-    context = QAbstractTextDocumentLayout.PaintContext()
-    context.clip = QRectF(
-        clip.x() / _factor(), clip.y() / _factor(), clip.width() / _factor(), clip.height() / _factor()
-    )
-    painter.setClipRect(context.clip)
-    # Not even a heading that is clipped away: whoever searches the page or has it read aloud would meet it twice.
-    context.clip.setHeight(context.clip.height() - 1.0)
-    document.documentLayout().draw(painter, context)
-    painter.restore()
-
-
-def _paint(painter: QPainter, html: str, frame: QRectF) -> float:
-    """Paints text into a frame; returns where it ends."""
-    document = _document(html, frame.width())
-    height = document.size().height() * _factor()
-    painter.save()
-    painter.translate(frame.topLeft())
-    _draw(painter, document, QRectF(0, 0, frame.width(), height))
-    painter.restore()
-    return frame.top() + height
-
-
-def _pieces(document: QTextDocument, height: float) -> list[float]:
-    """Where each page of a long text begins: between lines, never through one, and before the heading of a section that
-    is whole on a page of its own only."""
-    layout, factor = document.documentLayout(), _factor()
-    total = document.size().height() * factor
-    boxes, is_heading = [], []
-    block = document.begin()
-    while block.isValid():
-        boxes.append(layout.blockBoundingRect(block))
-        is_heading.append(block.blockFormat().headingLevel() > 0)
-        block = block.next()
-    starts, start = [0.0], 0.0
-    for i, box in enumerate(boxes):
-        top, bottom = box.top() * factor, box.bottom() * factor
-        if is_heading[i]:
-            end = next((k for k in range(i + 1, len(boxes)) if is_heading[k]), len(boxes))
-            whole = max(b.bottom() for b in boxes[i:end]) * factor
-            bottom = whole if whole - top <= height else bottom
-        if bottom > start + height and top > start:
-            start = top
-            starts.append(start)
-    return starts if total > height else [0.0]
-
-
-def _foot(painter: QPainter, writer: QPdfWriter, job: Job, number: int) -> None:
-    font = QFont("DejaVu Sans", 8)
-    painter.save()
-    painter.setFont(font)
-    box = QRectF(0, writer.height() - _points(10), writer.width(), _points(10))
-    named = " · ".join(name for name in (job.hanging.name, job.project) if name)
-    painter.drawText(box, Qt.AlignmentFlag.AlignLeft, named)
-    painter.drawText(box, Qt.AlignmentFlag.AlignRight, tr("page {0}", number))
-    if job.ignored:
-        font.setBold(True)
-        painter.setFont(font)
-        painter.drawText(box, Qt.AlignmentFlag.AlignHCenter, tr("LIMITS IGNORED"))
-    painter.restore()
+def sheet_pictures(job: Job, files: Sequence[str] = (), page: str = "A4") -> tuple[bytes, ...]:
+    """The pages of the same sheet as PNG files of PICTURE_DPI."""
+    application = application_for_painting()
+    paper = _PicturePaper(page)
+    paint_pages(paper, job, files)
+    paper.end()
+    pictures = tuple(png_of(image) for image in paper.images)
+    del application
+    return pictures
 
 
 def _reproducible(data: bytes) -> bytes:

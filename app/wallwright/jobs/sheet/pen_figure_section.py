@@ -14,6 +14,8 @@ def pen_figure_section(job: Job) -> str:
     """Of a job that draws an offset figure or a sample strip; "" of any other."""
     if job.document.purpose == "pen-offsets":
         return _offsets(job)
+    if job.document.purpose == "pen-friction":
+        return _friction(job)
     return _strip(job) if job.document.purpose == "sample-strip" else ""
 
 
@@ -33,6 +35,22 @@ def _offsets(job: Job) -> str:
             "Half a millimetre is enough.",
             first.name,
         ),
+    )
+    return _section(heads, rows, todo)
+
+
+def _friction(job: Job) -> str:
+    heads = (tr("pen"), tr("distances, first comb, mm"), tr("distances, second comb, mm"))
+    blanks = " ".join([BLANK] * 6)
+    pens = [pen for pen in job.document.pens if not pen.same_as]
+    rows: list[tuple[str, ...]] = [(escape(pen.name), blanks, blanks) for pen in pens]
+    todo = (
+        tr(
+            "Each pen has two combs of seven lines in a row that begins with its number. Measure the distances between "
+            "neighbouring lines in the middle of their lengths, from the middle of one line to that of the next, and write "
+            "them down in order. Half a millimetre is enough."
+        ),
+        tr("Friction makes wide and narrow distances take turns. The more they differ, the harder the pen rubs."),
     )
     return _section(heads, rows, todo)
 

@@ -21,6 +21,7 @@ from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.jobs.sheet.drawing_section import drawing_steps
 from wallwright.jobs.sheet.timetable_section import CHECK_PEN, HANG_IT, rest_steps, wind_in_step
 from wallwright.jobs.what_to_type import what_to_type
+from wallwright.statics.cable_robot import GRAVITY
 
 STYLE = """
 body { font-family: 'DejaVu Sans', sans-serif; font-size: 9pt; color: #111111; }
@@ -50,7 +51,7 @@ def headline(job: Job) -> str:
     size = ", ".join(
         (
             plural("{0} stroke", "{0} strokes", len(job.strokes)),
-            plural("{0} pass", "{0} passes", len(job.motion.blocks)),
+            plural("{0} pen", "{0} pens", len({block.pen for block in job.motion.blocks})),
             tr("about {0} of drawing", duration(job.estimate.total_s)),
         )
     )
@@ -149,9 +150,10 @@ def _controller_row(job: Job) -> tuple[str, str, str]:
 
 def _pull_on(pull: float, rating: float) -> str:
     """The largest pull on an anchor beside what its fixing is rated for, or a line to write that on; N."""
+    weight = pull / GRAVITY
     if rating:
-        return tr("{0:.1f} N; its fixing is rated for {1:.0f} N", pull, rating)
-    return tr("{0:.1f} N; its fixing is rated for ________ N", pull)
+        return tr("{0:.1f} N ({2:.1f} kg); fixing rated for {1:.0f} N", pull, rating, weight)
+    return tr("{0:.1f} N ({1:.1f} kg); fixing rated for ________ N", pull, weight)
 
 
 def places(job: Job) -> str:

@@ -21,7 +21,8 @@ SHORT = 18
 """Characters of a name that stay on one line."""
 
 HANG_IT = N_(
-    "Hang the body. Set both belts to their starting lengths: tape from the anchor to where the belt leaves the body."
+    "Hang the body. Set both belts to their starting lengths: measure with a tape from the anchor to where the belt "
+    "leaves the body."
 )
 CHECK_PEN = N_("Check the pen's position: measure right and down from this hanging's left anchor.")
 ANCHORS_AGAIN = N_(

@@ -25,7 +25,13 @@ from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.expected_error import prior_error
 from wallwright.statics.calibration.measurement_model import Readings, drawn
 from wallwright.statics.calibration.parameters import read_all
-from wallwright.statics.calibration.reliability import CONTROLLED, detectable_errors, redundancies, with_one_more
+from wallwright.statics.calibration.reliability import (
+    detectable_by_repeating,
+    detectable_errors,
+    needed_redundancy,
+    redundancies,
+    with_one_more,
+)
 from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.statics.limits import broken
 from wallwright.statics.pose import inverse_kinematics
@@ -33,15 +39,19 @@ from wallwright.statics.pose import inverse_kinematics
 Box = tuple[float, float, float, float]
 """left, top, right, bottom, mm in the wall frame."""
 
-SIGMA = {"distance": 0.7, "anchor": 1.0, "plumb": 1.0, "across": 1.5, "down": 1.5}
-"""mm. Steel tape between crosses; to the middle of a nail; from a plumb line that hangs from an anchor; with a plumb line
-through a cross, or a level. Common practice, no source."""
+SIGMA = {"distance": 0.5, "anchor": 0.7, "plumb": 0.8, "across": 1.0, "down": 1.0}
+"""mm. Steel tape between crosses, read to half a millimetre; to the middle of a nail; from a plumb line that hangs from an
+anchor; with a plumb line through a cross, or a level. Common practice, no source."""
 FARTHEST_PLUMB = 1200.0
 """mm from a plumb line: within a tape held level by hand."""
 LEAST_TAPE = 100.0
 """mm: shorter readings tell little."""
 UNKNOWN = 50.0
 """mm kept between a test drawing and the draw zone's edge while a machine's formula is not known."""
+ATTAINABLE = 0.8
+"""Redundancy beyond which more readings gain little."""
+TWICE = 1.5
+"""Cost of taking a reading a second time against that of one more reading: a difference does not say which one is wrong."""
 MOST_CONTROLS = 8
 """Readings more than the figure's own, at most, for others to be controlled by."""
 AREA = 7
@@ -261,18 +271,34 @@ def _chosen(
     # Controls go between crosses that are drawn anyway.
     there = {name for k in order for name in (candidates[k].a, candidates[k].b)}
     allowed = np.array([not kind.pick or {c.a, c.b} <= there for c in candidates])
+    need = needed_redundancy(variance)
+    attainable = np.minimum(need, ATTAINABLE)
+
+    def weak() -> list[int]:
+        is_weak = redundancies(rows[order], variance[order], covariance) < need[order]
+        return [k for k, k_is_weak in zip(order, is_weak, strict=True) if k_is_weak]
+
+    best, least = len(order), len(order) + TWICE * len(weak())
+    states = {len(order): covariance}
     for _ in range(MOST_CONTROLS):
-        if (redundancies(rows[order], variance[order], covariance) >= CONTROLLED).all():
-            break
         after = with_one_more(rows, variance, covariance, rows[order], variance[order])
-        lack = np.maximum(CONTROLLED - after, 0.0).sum(axis=1)
+        wanted = np.column_stack([np.broadcast_to(attainable[order], (len(rows), len(order))), attainable])
+        lack = np.maximum(wanted - after, 0.0).sum(axis=1)
         lack[order] = np.inf
         lack[~allowed] = np.inf
-        if not np.isfinite(lack).any():
+        if not np.isfinite(lack.min()):
             break
         take(int(np.argmin(lack)))
-    weak = redundancies(rows[order], variance[order], covariance) < CONTROLLED
-    for k in [k for k, is_weak in zip(order, weak, strict=True) if is_weak]:
+        states[len(order)] = covariance
+        cost = len(order) + TWICE * len(weak())
+        if cost < least:
+            best, least = len(order), cost
+    covariance = states[best]
+    del order[best:], expected[best + 1 :]
+    for k in weak():
         take(k)
     redundancy = redundancies(rows[order], variance[order], covariance)
-    return order, expected, detectable_errors(variance[order], redundancy).tolist()
+    detectable = detectable_errors(variance[order], redundancy)
+    is_twice = np.array([order.count(k) > 1 for k in order])
+    detectable[is_twice] = np.minimum(detectable[is_twice], detectable_by_repeating())
+    return order, expected, detectable.tolist()

@@ -25,7 +25,7 @@ from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.statics.calibration.measurement_model import PredictedMarks, Readings, drawn
 from wallwright.statics.calibration.parameters import CalibrationParameter, parameters_of, read_all, write_all
-from wallwright.statics.calibration.reliability import SUSPECT
+from wallwright.statics.calibration.reliability import SUSPECT, differing_repeats
 
 FEWEST = 3
 SLIP = 4.0
@@ -166,10 +166,18 @@ class FitProblem:
         self.before = read_all(self.parameters, machine, hanging)
         self.counts = np.array([(m.left, m.right) for m in survey.marks], dtype=float).reshape(-1, 2)
         self.meant = np.array([(m.x, m.y) for m in survey.marks], dtype=float).reshape(-1, 2)
+        self._last: tuple[Floats, PredictedMarks] | None = None
 
     def at(self, values: Floats) -> PredictedMarks:
         """The marks as these values of the parameters, (p,), each in its own unit, put them, mm."""
-        return drawn(self.machine, self.hanging, self.parameters, values, self.counts, self.meant)
+        start, n = self.meant, len(self.meant)
+        if self._last is not None:  # the marks of values nearby are predicted well, which saves most of the search
+            before, marks = self._last
+            near = marks.points[:n] + marks.moves[:n] @ (values - before)
+            start = np.where(np.isfinite(near).all(axis=1, keepdims=True), near, self.meant)
+        found = drawn(self.machine, self.hanging, self.parameters, values, self.counts, start)
+        self._last = values.copy(), found
+        return found
 
     def scaled_jacobian(self, at: PredictedMarks, use: Flags) -> Floats:
         """(m, p) derivatives of readings over their uncertainty, by parameters over theirs."""
@@ -250,6 +258,7 @@ class FitProblem:
 
     def outcome(self, found: FitSolution, use: Flags, slips: list[int]) -> CalibrationResult:
         """What a solution says of machine and hanging. use: (m,) bool; slips: numbers of the readings left out."""
+        suspects = list(dict.fromkeys(found.suspects(use) + differing_repeats(self.readings, use)))
         covariance = found.covariance * np.outer(self.prior, self.prior)
         uncertainty = np.sqrt(np.diag(covariance))
         machine, hanging = write_all(self.parameters, found.values, self.machine, self.hanging)
@@ -272,7 +281,7 @@ class FitProblem:
             covariance,
             found.residuals,
             tuple(OutlierReading(k, float(found.residuals[k])) for k in slips),
-            tuple(OutlierReading(k, float(found.residuals[k])) for k in found.suspects(use)),
+            tuple(OutlierReading(k, float(found.residuals[k])) for k in suspects),
             float(np.sqrt((found.residuals[use] ** 2).mean())),
             found.spread,
         )

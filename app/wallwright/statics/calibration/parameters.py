@@ -16,7 +16,7 @@ from wallwright.document.language import N_
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Point
 from wallwright.statics.cable_robot import GRAVITY
-from wallwright.statics.error_budget import LEFT_BELT, RIGHT_BELT
+from wallwright.statics.error_budget import CABLE_SHARE, LEFT_BELT, RIGHT_BELT
 
 replace = msgspec.structs.replace
 Both = tuple[Machine, Hanging]
@@ -142,6 +142,16 @@ PARAMETERS: tuple[CalibrationParameter, ...] = (
         lambda machine: 0.3 / machine.belt.stiffness,
         lambda value: 1 / value,
         0,
+    ),
+    CalibrationParameter(
+        "cable pull",
+        N_("Pull of the cable"),
+        "N",
+        lambda machine, hanging: machine.body.cable_pull,
+        lambda machine, hanging, value: (replace(machine, body=replace(machine.body, cable_pull=value)), hanging),
+        lambda machine: CABLE_SHARE * machine.body.cable_pull,
+        digits=3,
+        applies=lambda machine: machine.body.cable_pull > 0,
     ),
     CalibrationParameter(
         "roller",

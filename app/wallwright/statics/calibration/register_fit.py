@@ -1,43 +1,54 @@
-"""Lining up: where a hanging's anchors are, inferred from marks on the wall that its pen was sent to.
+"""Lining up: where a hanging hangs, inferred from marks on the wall that its pen was sent to.
 
-The controller paid out the belts that put the pen on a mark if the anchors were where they are thought to be. Where the
-pen hung instead tells where they are: least squares over the places of both anchors, of the sightings over their standard
-uncertainty and of what was known before, Gauss-Newton (JCGM 100:2008 for the uncertainties). Marks lie in a strip that two
-hangings share; of anchors far from it they tell little, and need not: it is there that the parts meet.
+The controller paid out the belts that put the pen on a mark if anchors and belts were as they are thought to be. Where the
+pen hung instead tells how they are: least squares over anchors and belt offsets of this hanging, of the sightings over their
+standard uncertainty and of what was known before, Gauss-Newton (JCGM 100:2008 for the uncertainties).
+
+What nobody has calibrated, of the machine and of the hanging that drew the marks, bends the strip that both share in ways
+that move neither anchors nor offsets. It is estimated along with them, from what is known of it before, so that the marks
+tell what happens between them too. Anchors and offsets are then those that come nearest to that all over the strip: of
+anchors far from it the marks tell little, and need not, as it is there that the parts meet.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import msgspec
 import numpy as np
 
-from wallwright.document.arrays import Floats, Points
+from wallwright.document.arrays import Floats, Integers, Points
+from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.machine import Machine
 from wallwright.document.register import Register, Sighting
 from wallwright.document.wall import Hanging
 from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.calibration.measurement_model import pen_derivatives
+from wallwright.statics.calibration.parameters import CalibrationParameter, parameters_of
+from wallwright.statics.calibration.reliability import SUSPECT, redundancies
+from wallwright.statics.error_budget import LEFT_BELT, RIGHT_BELT
 from wallwright.statics.forward_kinematics import forward_kinematics
-from wallwright.statics.pose import inverse_kinematics
+from wallwright.statics.pose import Pose, inverse_kinematics
+from wallwright.statics.sensitivity import belts_by_parameters, pen_by_belts
 
 FEWEST = 2
 READ = 0.5
 """mm: standard uncertainty of a sighting read off a cross with a ruler."""
 KNOWN = 15.0
 """mm: standard uncertainty of where an anchor was set, across and down."""
+BELTS = 5.0
+"""mm: standard uncertainty of the belts' lengths at the start."""
 ROUNDS = 12
 SETTLED = 1e-4
 """mm"""
-STEP = 0.5
-"""mm: for the derivatives; the second order is below a thousandth of the first there."""
-SLIP = 4.0
-"""Standard uncertainties by which a sighting may disagree with the others before it is called a slip."""
-DISAGREES = 3.0
-"""mm: a small disagreement is no slip, however sure the readings are; ink lines are this wide."""
+STRIP = (3, 7)
+"""Places across and down of the strip at which parts are to meet."""
+OWN = ("left anchor x", "left anchor y", "right anchor x", "right anchor y", LEFT_BELT, RIGHT_BELT)
+"""What is of one hanging: mm."""
+LEAST_SLIP = 0.5
+"""mm: a smaller disagreement is no slip."""
 
 
 @dataclass(frozen=True)
@@ -72,44 +83,138 @@ def fit_register_marks(
     sightings: tuple[Sighting, ...],
     read: float = READ,
     known: float = KNOWN,
+    drawer: Hanging | None = None,
 ) -> RegisterFit:
     """The hanging that the sightings tell of. read, known: standard uncertainties of a reading and of the anchors' places
-    as they were, mm. Raises BadValue for fewer than two marks, and where nothing would hang so."""
+    as they were, mm; drawer: the hanging that drew the marks, None: one beside this one. Raises BadValue for fewer than two
+    marks, and where nothing would hang so."""
     if len({s.mark.name for s in sightings}) < FEWEST:
         raise BadValue(tr("At least {0} marks are needed. Read one more", FEWEST))
     marks = np.array([[s.mark.x, s.mark.y] for s in sightings])
     seen = marks + np.array([[s.right, s.down] for s in sightings])
-    thought = CableRobotModel.of(machine, hanging)
-    commanded = inverse_kinematics(thought, marks)
-    if not commanded.converged.all():
-        raise BadValue(tr("The machine cannot hang at one of the marks. Check the anchors"))
-
-    def pens(shift: Floats) -> Points:
-        return forward_kinematics(
-            CableRobotModel.of(machine, _shifted(hanging, shift)), commanded.belts, start=seen
-        ).pen
-
-    shift = np.zeros(4)
-    for _ in range(ROUNDS):
-        off = (seen - pens(shift)).ravel()
-        slopes = _slopes(pens, shift)
-        normal = slopes.T @ slopes / read**2 + np.eye(4) / known**2
-        step = np.linalg.solve(normal, slopes.T @ off / read**2 - shift / known**2)
-        if not np.isfinite(step).all():
-            raise BadValue(tr("These readings are not possible for this machine. Check them and their signs"))
-        shift += step
-        if np.abs(step).max() < SETTLED:
-            break
-    left = seen - pens(shift)
-    slopes = _slopes(pens, shift)
-    covariance = np.asarray(np.linalg.inv(slopes.T @ slopes / read**2 + np.eye(4) / known**2), dtype=np.float64)
+    strip = _Strip(machine, hanging, drawer, marks, known)
+    found, covariance = strip.learn(seen, read)
+    own, off = strip.own_shift(found)
+    rows = strip.slopes(strip.marks)
+    left = seen - strip.pens(own, strip.marks)
     return RegisterFit(
-        _lined(machine, hanging, sightings, shift, left, slopes, covariance),
-        shift.reshape(2, 2),
-        np.sqrt(np.diag(covariance)).reshape(2, 2),
+        _lined(machine, hanging, sightings, own, left, strip.expected(covariance, off)),
+        own[:4].reshape(2, 2),
+        np.sqrt(np.diag(covariance))[:4].reshape(2, 2),
         left,
-        _slips(left, slopes, covariance, read),
+        _slips((seen - strip.predicted(found, strip.marks)).ravel(), rows, covariance, read),
     )
+
+
+class _Strip:
+    """The strip that two hangings share: what moves pens in it, and how well that is known before.
+
+    Parameters: OWN of the later hanging, then the machine's, then OWN of the hanging that drew the marks.
+    """
+
+    def __init__(self, machine: Machine, hanging: Hanging, drawer: Hanging | None, marks: Points, known: float) -> None:
+        self._machine, self._hanging = machine, hanging
+        low, high = marks.min(axis=0), marks.max(axis=0)
+        across, down = (np.linspace(low[i], high[i], STRIP[i]) for i in (0, 1))
+        grid = np.stack(np.meshgrid(across, down), axis=2).reshape(-1, 2)
+        points = np.concatenate([marks, grid])
+        self.marks, self.grid = np.arange(len(marks)), np.arange(len(marks), len(points))
+        shared = tuple(p for p in parameters_of(machine) if p.name not in OWN)
+        ends = [[known] * 4 + [BELTS] * 2, [p.prior(machine) for p in shared], [known] * 4 + [BELTS] * 2]
+        self.prior = np.concatenate(ends)
+        self._commanded = inverse_kinematics(CableRobotModel.of(machine, hanging), points)
+        if not self._commanded.converged[self.marks].all():
+            raise BadValue(tr("The machine cannot hang at one of the marks. Check the anchors"))
+        later = _answers(machine, hanging, self._commanded, shared)
+        other = hanging if drawer is None else drawer
+        pose = inverse_kinematics(CableRobotModel.of(machine, other), points)
+        earlier = _answers(machine, other, pose, shared) if drawer is not None else np.zeros_like(later)
+        n = len(OWN)
+        moves = np.concatenate([later[:, :, :n], later[:, :, n:] - earlier[:, :, n:], -earlier[:, :, :n]], axis=2)
+        moves[~np.isfinite(moves).all(axis=(1, 2))] = 0.0
+        self._moves = moves
+
+    def slopes(self, which: Integers) -> Floats:
+        """(2 m, p) of the pens at places which, (m,), by the parameters."""
+        return self._moves[which].reshape(-1, len(self.prior))
+
+    def pens(self, own: Floats, which: Integers) -> Points:
+        """(m, 2) mm: where pens hang that were sent to places, with anchors and belts off by own, (6,) mm."""
+        there = _shifted(self._hanging, own[:4])
+        belts = self._commanded.belts[which] + own[4:6]
+        return forward_kinematics(CableRobotModel.of(self._machine, there), belts, start=self._commanded.pen[which]).pen
+
+    def predicted(self, found: Floats, which: Integers) -> Points:
+        """(m, 2) mm: the same for all parameters, (p,), against the marks as they were drawn."""
+        n = len(OWN)
+        rest = (self.slopes(which)[:, n:] @ found[n:]).reshape(-1, 2)
+        return self.pens(found[:n], which) + rest
+
+    def learn(self, seen: Points, read: float) -> tuple[Floats, Floats]:
+        """(p,) parameters and their (p, p) covariance by pens seen at the marks. Raises BadValue."""
+        rows = self.slopes(self.marks) / read
+        inverse = np.linalg.inv(rows.T @ rows + np.diag(1 / self.prior**2))
+        found = np.zeros(len(self.prior))
+        for _ in range(ROUNDS):
+            off = (seen - self.predicted(found, self.marks)).ravel() / read
+            step = inverse @ (rows.T @ off - found / self.prior**2)
+            _require_possible(step)
+            found += step
+            if np.abs(step[: len(OWN)]).max() < SETTLED:
+                break
+        return found, np.asarray(inverse)
+
+    def own_shift(self, found: Floats) -> tuple[Floats, float]:
+        """(6,) mm of OWN alone that come nearest to all parameters over the strip, and mm, rms, by which they miss it."""
+        every = np.concatenate([self.marks, self.grid])
+        wanted = self.predicted(found, every)
+        good = np.isfinite(wanted).all(axis=1)
+        n = len(OWN)
+        rows = self.slopes(every)[:, :n] * np.repeat(good, 2)[:, None]
+        inverse = np.linalg.inv(rows.T @ rows + np.diag((WEAK / self.prior[:n]) ** 2))
+        own = found[:n].copy()
+        for _ in range(ROUNDS):
+            off = np.nan_to_num(wanted - self.pens(own, every)).ravel()
+            step = inverse @ (rows.T @ off)
+            _require_possible(step)
+            own += step
+            if np.abs(step).max() < SETTLED:
+                break
+        off = np.nan_to_num(wanted - self.pens(own, every))
+        return own, float(np.sqrt((off**2).sum(axis=1).mean()))
+
+    def expected(self, covariance: Floats, off: float) -> float:
+        """mm: how well parts meet in the strip, standard: by the uncertainty of the parameters and what OWN misses."""
+        rows = self.slopes(self.grid)
+        variance = np.einsum("mp,pq,mq->m", rows, covariance, rows).reshape(-1, 2).sum(axis=1)
+        return float(np.sqrt(variance.mean() + off**2))
+
+
+WEAK = 0.01
+"""mm: readings are fitted this closely by OWN, as far as what was known before allows."""
+
+
+def _require_possible(step: Floats) -> None:
+    """Raises BadValue where readings lead nowhere."""
+    if not np.isfinite(step).all():
+        raise BadValue(tr("These readings are not possible for this machine. Check them and their signs"))
+
+
+def _answers(machine: Machine, hanging: Hanging, pose: Pose, shared: tuple[CalibrationParameter, ...]) -> Floats:
+    """(n, 2, p): how pens answer to OWN of a hanging and to what is shared, the controller's counts held."""
+    rig = CableRobotModel.of(machine, hanging)
+    moves = pen_by_belts(rig, pose)
+    anchors = -np.einsum("nij,njp->nip", moves, belts_by_parameters(rig, pose, OWN[:4]))
+    return np.concatenate([anchors, moves, pen_derivatives(machine, hanging, pose, shared)], axis=2)
+
+
+def line_up(document: Document, hanging: int, sightings: tuple[Sighting, ...], read: float = READ) -> RegisterFit:
+    """The fit of one of a document's hangings, with what is known of the one that drew its marks. Raises BadValue."""
+    drawers = (
+        {document.drawer_of(hanging, s.mark.x) for s in sightings} if document.earlier_neighbours(hanging) else set()
+    )
+    drawer = document.hangings[drawers.pop()] if len(drawers) == 1 else None
+    return fit_register_marks(document.machine, document.hangings[hanging], sightings, read, drawer=drawer)
 
 
 def _shifted(hanging: Hanging, shift: Floats) -> Hanging:
@@ -122,47 +227,35 @@ def _shifted(hanging: Hanging, shift: Floats) -> Hanging:
     )
 
 
-def _slopes(pens: Callable[[Floats], Points], shift: Floats) -> Floats:
-    """(2 n, 4) of the pens by the anchors' places."""
-    return np.column_stack(
-        [((pens(shift + STEP * unit) - pens(shift - STEP * unit)) / (2 * STEP)).ravel() for unit in np.eye(4)]
-    )
-
-
 def _lined(
-    machine: Machine,
-    hanging: Hanging,
-    sightings: tuple[Sighting, ...],
-    shift: Floats,
-    left: Points,
-    slopes: Floats,
-    covariance: Floats,
+    machine: Machine, hanging: Hanging, sightings: tuple[Sighting, ...], own: Floats, left: Points, expected: float
 ) -> Hanging:
-    there = _shifted(hanging, shift)
+    there = _shifted(hanging, own[:4])
     # The machine hangs at its starting point with belts that stay as they are: that is where the job starts.
     start_point = np.array([hanging.start_point], dtype=float)
-    pen = forward_kinematics(
-        CableRobotModel.of(machine, there),
-        inverse_kinematics(CableRobotModel.of(machine, hanging), start_point).belts,
-        start=start_point,
-    ).pen[0]
+    belts = inverse_kinematics(CableRobotModel.of(machine, hanging), start_point).belts + own[4:6]
+    pen = forward_kinematics(CableRobotModel.of(machine, there), belts, start=start_point).pen[0]
     if not np.isfinite(pen).all():
         raise BadValue(tr("These readings are not possible for this machine. Check them and their signs"))
-    at_marks = (slopes @ covariance @ slopes.T).diagonal().reshape(-1, 2).sum(axis=1)
     planned = hanging.register.planned or ((hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y))
     register = Register(
         hanging.register.marks or tuple(s.mark for s in sightings),
         sightings,
         planned,
         float(np.sqrt(np.mean(left**2))),
-        float(np.sqrt(at_marks.max())),
+        expected,
     )
-    return msgspec.structs.replace(there, start_point=(float(pen[0]), float(pen[1])), register=register)
+    return msgspec.structs.replace(
+        there,
+        start_point=(float(pen[0]), float(pen[1])),
+        left_offset=hanging.left_offset + float(own[4]),
+        right_offset=hanging.right_offset + float(own[5]),
+        register=register,
+    )
 
 
-def _slips(left: Floats, slopes: Floats, covariance: Floats, read: float) -> tuple[int, ...]:
-    """Sightings whose residual is too large for its own uncertainty."""
-    spread = read**2 - (slopes @ covariance @ slopes.T).diagonal()
-    size = np.abs(left.ravel())
-    bad = (size > SLIP * np.sqrt(np.maximum(spread, 1e-6))) & (size > DISAGREES)
+def _slips(off: Floats, rows: Floats, covariance: Floats, read: float) -> tuple[int, ...]:
+    """Sightings that the others contradict: residuals off, (2 m,) mm, too large for their uncertainty (reliability.py)."""
+    redundancy = redundancies(rows, np.full(len(off), read**2), covariance)
+    bad = np.abs(off) > np.maximum(SUSPECT * read * np.sqrt(np.maximum(redundancy, 1e-6)), LEAST_SLIP)
     return tuple(np.unique(np.flatnonzero(bad) // 2).tolist())

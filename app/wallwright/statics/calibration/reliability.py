@@ -12,22 +12,26 @@ limit k, and with probability 1 - β an error passes k from
     (k + z_{1-β}) σ_i / sqrt(r_i)      on: the minimal detectable error.
 
 Source: Baarda, "A testing procedure for use in geodetic networks", Netherlands Geodetic Commission 2/5, 1968 (from memory).
-A reading with little redundancy is checked by nothing but itself: it is taken twice.
+A reading that shows errors of GROSS to no other is taken twice. Two takes of one reading share what a tape makes of the
+nail's middle or of a plumb line; they differ by what the eye reads, which is why a difference between them shows more.
 """
 
 from __future__ import annotations
 
 import numpy as np
 
-from wallwright.document.arrays import Floats
+from wallwright.document.arrays import Flags, Floats
+from wallwright.statics.calibration.measurement_model import Readings
 
 SUSPECT = 3.3
 """Standard uncertainties beyond which a reading is to be taken again: between honest ones one in a thousand (Baarda's own
 choice)."""
 SHOWN = 2.05
 """Normal deviate of the probability, 98 %, with which the minimal detectable error shows."""
-CONTROLLED = 0.35
-"""Least redundancy: with readings to half a millimetre, errors of 5 mm show."""
+GROSS = 5.0
+"""mm: an error in a reading that is to show in the others. A slip of the tape is one or more of its centimetre lines."""
+REPEATED = 0.5
+"""mm: standard uncertainty of reading a tape, between two takes of one reading. Common practice, no source."""
 
 
 def redundancies(rows: Floats, variance: Floats, covariance: Floats) -> Floats:
@@ -57,3 +61,23 @@ def with_one_more(
     result[:, :-1] = now + shared**2 / (variance + own)[:, None] / chosen_variance
     result[:, -1] = variance / (variance + own)
     return result
+
+
+def needed_redundancy(variance: Floats) -> Floats:
+    """(m,) redundancy with which an error of GROSS in readings with variances (m,), mm², shows; above 1: none is enough."""
+    result: Floats = ((SUSPECT + SHOWN) / GROSS) ** 2 * variance
+    return result
+
+
+def differing_repeats(readings: Readings, use: Flags) -> list[int]:
+    """Numbers of the readings in use, (m,) bool, that were taken twice and differ by more than reading explains."""
+    key = np.column_stack([readings.kind, readings.a, readings.b])[use]
+    number, value = np.flatnonzero(use), readings.value[use]
+    same = (key[:, None] == key[None]).all(axis=2)
+    apart = np.abs(value[:, None] - value[None]) > SUSPECT * np.sqrt(2) * REPEATED
+    return [int(k) for k in number[(same & apart).any(axis=1)]]
+
+
+def detectable_by_repeating() -> float:
+    """mm: minimal detectable error of a reading that is taken twice, by the difference of both."""
+    return float((SUSPECT + SHOWN) * np.sqrt(2) * REPEATED)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
-from wallwright.document.calibration import Survey
+from wallwright.document.calibration import Survey, TapeReading, reading_titles
 from wallwright.document.language import format_number, mid_sentence, tr
 from wallwright.statics.calibration.drawing_fit import DrawingFit
 from wallwright.statics.calibration.fit import CalibrationResult, FittedParameter
@@ -60,13 +62,12 @@ def _shown(f: FittedParameter, value: float) -> str:
 
 def remarks(outcome: CalibrationResult, survey: Survey) -> list[str]:
     """Sentences: slips, readings that may be wrong, how well all agree, what was kept, what cannot be distinguished."""
-    found = []
+    found, titles = [], reading_titles(survey.read)
     for slip in outcome.slips:
-        measure = survey.read[slip.measure]
         found.append(
             tr(
                 "{0} differs by {1:.0f} mm from the other readings and was left out. Measure it again.",
-                measure.words,
+                titles[slip.measure],
                 abs(slip.disagreement),
             )
         )
@@ -74,7 +75,7 @@ def remarks(outcome: CalibrationResult, survey: Survey) -> list[str]:
         found.append(
             tr(
                 "One of these readings may be wrong: {0}. All were used. Measure them again.",
-                ", ".join(survey.read[suspect.measure].words for suspect in outcome.suspects),
+                ", ".join(titles[suspect.measure] for suspect in outcome.suspects),
             )
         )
     used = len(survey.read) - len(outcome.slips)
@@ -102,6 +103,15 @@ def remarks(outcome: CalibrationResult, survey: Survey) -> list[str]:
         )
     found.extend(_alike(outcome))
     return found
+
+
+def twice_sentence(measures: Sequence[TapeReading]) -> str:
+    """Which readings of a proposal are taken twice, and why; "" when none is."""
+    keys = [(m.kind, m.a, m.b) for m in measures]
+    twice = [m.words for k, m in enumerate(measures) if keys[k] in keys[k + 1 :]]
+    if not twice:
+        return ""
+    return tr("No other reading checks these, so take them twice: {0}.", ", ".join(twice))
 
 
 def _formula(outcome: DrawingFit) -> str:

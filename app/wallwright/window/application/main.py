@@ -11,12 +11,14 @@ from collections.abc import Sequence
 from pathlib import Path
 from types import TracebackType
 
-from PySide6.QtCore import QObject, QTimer, QtMsgType, Signal, qInstallMessageHandler
+from PySide6.QtCore import QEvent, QObject, QTimer, QtMsgType, Signal, qInstallMessageHandler
+from PySide6.QtGui import QFileOpenEvent, QIcon, QPixmap
 from PySide6.QtWidgets import QApplication
 
 from wallwright.document.language import tr
 from wallwright.document.log import log_file
 from wallwright.document.project import SUFFIX
+from wallwright.document.resources import resource
 from wallwright.window.application.language_choice import apply_language
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.application.windows import Windows, blank_models
@@ -34,10 +36,14 @@ def start(paths: Sequence[str] = (), demo: bool = False, picture: str = "") -> i
     application = QApplication.instance() or _application()
     application.setApplicationName("Wallwright")
     application.setOrganizationName("Wallwright")
+    application.setDesktopFileName("wallwright")  # where Wayland takes the icon from
     apply_language(application)
     if isinstance(application, QApplication):
         apply_theme(application)
+        application.setWindowIcon(program_icon())
     windows, models = Windows(log_file()), blank_models()
+    if isinstance(application, DesktopApplication):
+        application.file_wanted.connect(windows.open_wanted)
     if demo or paths:
         models.planning.start_worker()  # it gets ready while the window is made
     window = windows.make(models)
@@ -85,7 +91,7 @@ def _application() -> QApplication:
 
     before = qInstallMessageHandler(report)
     try:
-        return QApplication(sys.argv[:1])
+        return DesktopApplication(sys.argv[:1])
     finally:
         qInstallMessageHandler(before)
 
@@ -121,6 +127,25 @@ def _paint_when_planned(window: ProjectWindow, file: Path) -> None:
 
     timer.timeout.connect(look)
     timer.start()
+
+
+class DesktopApplication(QApplication):
+    """The application, which macOS also sends the files that a person opens on the desktop."""
+
+    file_wanted = Signal(str)
+
+    def event(self, event: QEvent) -> bool:
+        if isinstance(event, QFileOpenEvent):
+            self.file_wanted.emit(event.file())
+            return True
+        return super().event(event)
+
+
+def program_icon() -> QIcon:
+    """Of windows and of the task bar."""
+    picture = QPixmap()
+    picture.loadFromData(resource("icons", "wallwright.png").read_bytes())
+    return QIcon(picture)
 
 
 class FaultReporter(QObject):

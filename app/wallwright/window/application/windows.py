@@ -51,6 +51,14 @@ class Windows(QObject):
         window.show()
         return window
 
+    def open_wanted(self, name: str) -> None:
+        """Opens a file that the desktop asks for: on the start page, where one is shown, else in a further window."""
+        path, window = Path(name), self.active
+        if window is not None and window.parts.start.is_shown:
+            window.files.open_path(path)
+        elif not self.shows(path):
+            self.another(path)
+
     @property
     def active(self) -> ProjectWindow | None:
         """The window that the person uses, else the newest one."""

@@ -8,7 +8,6 @@ from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF, QTransform
 from wallwright.document.document import Placement
 from wallwright.document.placing import placement_corners
 from wallwright.window.canvas.handles import frame_of, handles_of
-from wallwright.window.canvas.size_label import paint_size
 from wallwright.window.canvas.view import View
 from wallwright.window.model.items import PartItem
 from wallwright.window.model.models import Models
@@ -42,8 +41,6 @@ def paint_artworks(painter: QPainter, view: View, models: Models, frame: Placeme
         if len(chosen) > 1:
             painter.drawPolygon(_outline(view, frame))
         _paint_handles(painter, view, frame)
-        if frame.id:
-            paint_size(painter, view, frame)
     painter.restore()
 
 

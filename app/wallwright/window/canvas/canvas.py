@@ -97,6 +97,7 @@ class Canvas(ArtworkDropTarget):
         models.selection.changed.connect(self._selection_changed)
         models.planning.preview_changed.connect(self._preview_changed)
         models.selection.hanging_changed.connect(self._preview_changed)
+        models.planning.unseen_changed.connect(self.update)
         models.origin.changed.connect(self.update)
         models.project.file_changed.connect(self.stand_down)
 

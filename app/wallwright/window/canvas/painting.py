@@ -12,6 +12,7 @@ from PySide6.QtGui import QPainter, QPalette
 from wallwright.document.document import Document
 from wallwright.window.canvas import wall_layer
 from wallwright.window.canvas.artwork_layer import frame_shown, paint_artworks
+from wallwright.window.canvas.dimensions import dimensions_of, paint_dimensions
 from wallwright.window.canvas.drag_overlay import paint_interaction, paint_readout
 from wallwright.window.canvas.guide_lines import paint_guide_lines
 from wallwright.window.canvas.hangings_layer import (
@@ -30,6 +31,7 @@ from wallwright.window.canvas.machine_layer import HangingMachine
 from wallwright.window.canvas.photo_layer import PhotoLayer
 from wallwright.window.canvas.pixmap_cache import FrameCache, PixmapCache
 from wallwright.window.canvas.rulers import Rulers
+from wallwright.window.canvas.unseen_layer import UnseenLayer
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.zone_layer import ZonePicture
 from wallwright.window.model.items import HangingItem, KeepOutItem
@@ -100,11 +102,13 @@ class CanvasPainter:
         """report: called with a sentence when the photo cannot be shown."""
         self._other_zones, self._photo = OtherZonesLayer(), PhotoLayer(report)
         self._ground, self._rulers, self._legend = PixmapCache(), Rulers(), Legend()
+        self._unseen = UnseenLayer()
         self._scene = FrameCache()
         """All that does not follow the pointer: the machine follows it over a copy."""
         self._scene_layers = (
             CanvasLayer(self._paint_ground, least=Content.WALL),
             CanvasLayer(self._paint_other_zones),
+            CanvasLayer(self._paint_unseen, least=Content.INK),
             CanvasLayer(_paint_ink, least=Content.INK),
             CanvasLayer(_paint_limit_letters),
             CanvasLayer(_paint_guide_lines),
@@ -112,6 +116,7 @@ class CanvasPainter:
             CanvasLayer(_paint_handover_lines),
             CanvasLayer(_paint_register_marks),
             CanvasLayer(_paint_anchors),
+            CanvasLayer(_paint_dimensions),
             CanvasLayer(self._paint_rulers, least=Content.WALL),
         )
         self._pointer_layers = (
@@ -168,6 +173,9 @@ class CanvasPainter:
         if frame.zone is not None and len(frame.document.hangings) > 1:
             self._other_zones.paint(painter, frame.view, frame.models, stay=frame.drag is not None)
 
+    def _paint_unseen(self, painter: QPainter, frame: CanvasFrame) -> None:
+        self._unseen.paint(painter, frame.view, frame.models)
+
     def _paint_rulers(self, painter: QPainter, frame: CanvasFrame) -> None:
         width, height = frame.area.width(), frame.area.height()
         origin = frame.models.origin.present
@@ -216,6 +224,10 @@ def _paint_anchors(painter: QPainter, frame: CanvasFrame) -> None:
     selection = frame.models.selection
     is_selected = selection.item == HangingItem(selection.hanging)
     wall_layer.paint_anchors(painter, frame.view, frame.document, is_selected, selection.hanging)
+
+
+def _paint_dimensions(painter: QPainter, frame: CanvasFrame) -> None:
+    paint_dimensions(painter, dimensions_of(frame.models, frame.view, frame.wall_area))
 
 
 def _paint_machine(painter: QPainter, frame: CanvasFrame) -> None:

@@ -13,6 +13,7 @@ from wallwright.window.model.origin_model import OriginModel
 from wallwright.window.model.planning_client import PlanningClient
 from wallwright.window.model.project_model import ProjectModel
 from wallwright.window.model.selection_model import SelectionModel
+from wallwright.window.model.style_samples import StyleSamples
 
 
 class Models(msgspec.Struct, frozen=True):
@@ -24,6 +25,7 @@ class Models(msgspec.Struct, frozen=True):
     planning: PlanningClient
     imports: ArtworkImport
     messages: Messages
+    samples: StyleSamples
 
     @staticmethod
     def of(document: Document, planner: Planner | None = None) -> Models:
@@ -34,7 +36,8 @@ class Models(msgspec.Struct, frozen=True):
         selection = SelectionModel(project)
         origin = OriginModel(project, selection)
         planning = PlanningClient(project, selection, messages, planner)
-        return Models(project, selection, origin, planning, ArtworkImport(project, selection, messages), messages)
+        imports, samples = ArtworkImport(project, selection, messages), StyleSamples(project, planning)
+        return Models(project, selection, origin, planning, imports, messages, samples)
 
     def successor(self) -> Models:
         """Models with the same document and selection, a new planner and no plan."""
@@ -46,7 +49,8 @@ class Models(msgspec.Struct, frozen=True):
 
     def set_parent(self, parent: QObject) -> None:
         """They live as long as that object."""
-        for model in (self.messages, self.project, self.selection, self.origin, self.planning, self.imports):
+        models = self.messages, self.project, self.selection, self.origin, self.planning, self.imports, self.samples
+        for model in models:
             model.setParent(parent)
 
     def cancel(self) -> None:

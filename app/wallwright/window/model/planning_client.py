@@ -57,6 +57,12 @@ class PlanningClient(QObject):
     """What reading an artwork of the document costs, and its id: the person has not agreed to it."""
     exported = Signal(tuple)
     """Paths of the files that were written."""
+    sheet_painted = Signal(tuple, str)
+    """Pages of the hanging sheet, PNG; or none, and a sentence that says why."""
+    sampled = Signal(object)
+    """A StyleSample; None after the last one."""
+    unseen_changed = Signal()
+    """Other artwork waits to be seen, or a picture of it came."""
     _arrived = Signal()
 
     def __init__(
@@ -84,6 +90,12 @@ class PlanningClient(QObject):
         self._asked: dict[int, Request] = {}
         self._aside = -1
         """Id of the request for another document than the one shown."""
+        self._is_put_off = False
+        """Whether a plan waits for pictures that came first."""
+        self.unseen: tuple[str, ...] = ()
+        """Placements that are being read and of which no ink is shown yet."""
+        self.pictures: dict[str, bytes] = {}
+        """Of unseen placements that are read, PNG."""
         self._arrived.connect(self.receive, Qt.ConnectionType.QueuedConnection)
         self._planner = planner or Planner()
         self._planner.notify = self._arrived.emit
@@ -118,8 +130,8 @@ class PlanningClient(QObject):
 
     @property
     def is_planning(self) -> bool:
-        """Whether an answer is still to come."""
-        return self._planner.busy
+        """Whether an answer is still to come that planning needs: pictures beside it do not count."""
+        return self._planner.busy and not self._paints
 
     @property
     def is_exportable(self) -> bool:
@@ -159,6 +171,37 @@ class PlanningClient(QObject):
     def plan_continuation(self, rest: Continuation, folder: str = "") -> None:
         """Plans only what is left of the job, and exports it when there is a folder."""
         self._ask(Goal.EXPORT if folder else Goal.PLAN, folder, rest=rest)
+
+    def paint_sheet(self) -> bool:
+        """Has the pages of the current hanging's sheet painted, as its export would write it; whether they will come.
+        They only do while the plan is known, and unless other planning begins."""
+        return self.plan_is_final and self._paint(Goal.SHEET)
+
+    def sample_styles(self, placement: str, at_once: bool = False) -> bool:
+        """Has each line style tried on a small copy of a placement's picture; whether samples will come. They only do
+        while nothing is planned, or at_once, before the plan that is under way."""
+        plans = any(r.goal is Goal.PLAN and r.id != self._aside for r in self._asked.values())
+        return self._paint(Goal.SAMPLES, placement, is_first=at_once and (plans or not self.is_planning))
+
+    def _paint(self, goal: Goal, placement: str = "", is_first: bool = False) -> bool:
+        """is_first: a plan that is under way, or about to be, comes afterwards."""
+        if not is_first and (self.is_planning or self._soon.isActive()):
+            return False
+        self._is_put_off |= self.is_planning or self._soon.isActive()
+        self._soon.stop()
+        self._request += 1
+        document, hanging = self._project.document, self._selection.hanging
+        request = Request(self._request, document, goal, hanging, project=self._project.name, placement=placement)
+        self._asked = {self._request: request}
+        self._planner.submit(request)
+        self._await_deadline()
+        self._report("", 0.0)
+        return True
+
+    @property
+    def _paints(self) -> bool:
+        """Whether the last request was for pictures."""
+        return any(request.goal in (Goal.SHEET, Goal.SAMPLES) for request in self._asked.values())
 
     def cancel(self) -> None:
         """Gives up what is being planned."""
@@ -203,8 +246,10 @@ class PlanningClient(QObject):
             rest=rest,
             project=self._project.name,
             provisional=not is_aside,
+            unseen=() if is_aside else self._new_placements(),
         )
-        self._aside = self._request if is_aside else -1
+        self._await_ink(request.unseen)
+        self._aside, self._is_put_off = self._request if is_aside else -1, False
         self._asked = {self._request: request}
         self._is_search_ended = False
         self._planner.submit(request)
@@ -227,13 +272,36 @@ class PlanningClient(QObject):
             request = self._asked.get(message.id)
             if request is None:
                 continue
-            if isinstance(message, Progress):
+            if request.goal in (Goal.SHEET, Goal.SAMPLES):
+                self._take_picture(message, request)
+            elif isinstance(message, Progress):
                 self._report(message.stage, message.done, message.saving)
             elif message.id == self._aside:
                 self._take_aside(message, request)
             else:
                 self._take(message, request)
         self._await_deadline()
+
+    def _take_picture(self, answer: Progress | Response, request: Request) -> None:
+        if isinstance(answer, Progress):
+            return  # nobody waits for a plan
+        if request.goal is Goal.SAMPLES:
+            self.sampled.emit(answer.sample)
+        elif answer.final:
+            self.sheet_painted.emit(answer.pages, answer.trouble)
+        if answer.final and self._is_put_off:
+            self._soon.start()
+
+    def _new_placements(self) -> tuple[str, ...]:
+        """Visible placements of which no ink is shown."""
+        shown = {p.id for p in self.preview_document.placements if p.visible} if self.preview_document else set()
+        return tuple(p.id for p in self._project.document.placements if p.visible and p.id not in shown)
+
+    def _await_ink(self, unseen: tuple[str, ...]) -> None:
+        if unseen != self.unseen:
+            self.unseen = unseen
+            self.pictures = {name: data for name, data in self.pictures.items() if name in unseen}
+            self.unseen_changed.emit()
 
     def _report(self, stage: str, done: float, saving: OrderSaving | None = None) -> None:
         self._stage, self.saving = stage, saving
@@ -247,6 +315,11 @@ class PlanningClient(QObject):
             self._asked[answer.id] = request
             self.preview_document = document if self.preview is not None else None
         has_preview = answer.preview is not None and answer.preview is not self.preview
+        if answer.pictures:
+            self.pictures |= answer.pictures
+            self.unseen_changed.emit()
+        if has_preview or answer.final:
+            self._await_ink(())
         if has_preview:
             self.preview, self.preview_document = answer.preview, request.document
         found = answer.plans or ((answer.plan,) if answer.plan is not None else ())
@@ -296,6 +369,7 @@ class PlanningClient(QObject):
     def _forget(self) -> None:
         self.preview = self.plan = self.preview_document = self.plan_document = None
         self.plans = {}
+        self._await_ink(())
         self.preview_changed.emit()
 
     def _follow_hanging(self) -> None:

@@ -18,6 +18,7 @@ from wallwright.document.placing import bounding_box, placement_box, placing_mat
 from wallwright.document.wall import Point
 from wallwright.planning.plan import PlacementReport
 from wallwright.window.model.items import PartItem, PlacementItem
+from wallwright.window.panels.arrange_row import add_arrange_row
 from wallwright.window.panels.findings_list import FindingsList
 from wallwright.window.panels.forms import Forms
 from wallwright.window.panels.generated_form import GeneratedForm
@@ -44,6 +45,7 @@ def build_placement_page(forms: Forms, item: PlacementItem) -> None:
         picture = PictureForm(forms.models, name)
         forms.refreshers.append(picture.refresh)
         forms.column.addWidget(picture)
+    add_arrange_row(forms, 1)
     add_origin_choice(forms)
     form = forms.add_form()
     _add_centre(forms, form, name)
@@ -157,6 +159,7 @@ def build_joint_page(forms: Forms) -> None:
     """The joint box of several artworks: its middle moves them, its width scales them."""
     count = len(forms.models.selection.placement_ids)
     forms.add_title(tr("{0} artworks", count), tr("Locked artworks stay in their place."))
+    add_arrange_row(forms, count)
     add_origin_choice(forms)
     form = forms.add_form()
 
@@ -190,3 +193,4 @@ def build_joint_page(forms: Forms) -> None:
 
     add_position(forms, form, tr("Centre"), centre, moved)
     forms.add_pair(form, tr("Size"), lambda: (box()[2] - box()[0], box()[3] - box()[1]), scaled)
+    forms.add_fill_zone_button(form)

@@ -76,6 +76,7 @@ class BodyDrawing(QWidget):
         quantity = quantities(type(getattr(self._machine, part)))[name]
         field = NumberField(quantity, getattr(getattr(self._machine, part), name), self)
         title = quantity.shown_title
+        field.setObjectName(f"machine.{path}")
         field.entered.connect(lambda value: self._enter(title, path, value))
         field.refused.connect(self.refused)
         self._label(path, title, field)
@@ -84,6 +85,7 @@ class BodyDrawing(QWidget):
     def _point(self, name: str) -> PairField:
         title, help = (tr(text) for text in POINTS[name])
         field = PairField(title, help, self)
+        field.setObjectName(f"machine.body.{name}")
         field.entered.connect(lambda x, y: self._enter(title, f"body.{name}", (x, y)))
         field.refused.connect(self.refused)
         self._label(name, title, field)

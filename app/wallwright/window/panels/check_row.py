@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import textwrap
+
 import msgspec
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QFontMetricsF
@@ -123,6 +125,10 @@ def move_words(dx: float, dy: float) -> str:
     return tr("Move it {0} and {1}", across, tr("{0:.0f} mm down", dy) if dy > 0 else tr("{0:.0f} mm up", -dy))
 
 
+LETTERS_IN_LINE = 30
+"""Of a button: a longer title takes two lines, so that it does not widen the panel."""
+
+
 class CheckRow(QWidget):
     """Of one check. It is built whole at once: opening it only shows what is there."""
 
@@ -194,7 +200,9 @@ class CheckRow(QWidget):
         check, made = self.check, []
         for remedy in check.remedies[:1]:
             is_move = remedy is Remedy.MOVE_IN and check.move is not None
-            button = QPushButton(move_words(*check.move) if is_move and check.move else tr(REMEDIES[remedy].title))
+            title = move_words(*check.move) if is_move and check.move else tr(REMEDIES[remedy].title)
+            button = QPushButton("\n".join(textwrap.wrap(title, LETTERS_IN_LINE)))
+            button.setAccessibleName(title)
             explain(button, tr(REMEDIES[remedy].help))
             if check.verdict is Verdict.ERROR:
                 as_kind(button, Kind.PRIMARY)

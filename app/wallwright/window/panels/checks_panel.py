@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from functools import partial
+
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QApplication, QLabel, QVBoxLayout, QWidget
 
 from wallwright.document.language import tr
@@ -50,6 +52,8 @@ class ChecksPanel(PageArea):
             rows[0].set_open(True)
         self.ensureWidgetVisible(rows[0])
         rows[0].header.setFocus(Qt.FocusReason.ShortcutFocusReason)
+        # A row that is taller than the panel is read from its beginning, once the page has its new height.
+        QTimer.singleShot(0, rows[0].header, partial(self.ensureWidgetVisible, rows[0].header))
 
     def fill(self) -> None:
         plan, is_stale = self.models.planning.plan, self.models.planning.plan_is_stale

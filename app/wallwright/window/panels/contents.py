@@ -6,7 +6,7 @@ from PySide6.QtCore import QItemSelectionModel, QPoint, Qt, Signal
 from PySide6.QtGui import QContextMenuEvent, QDropEvent
 from PySide6.QtWidgets import QTreeWidget, QTreeWidgetItem, QWidget
 
-from wallwright.artwork.colour import name_of
+from wallwright.artwork.colour import names_of
 from wallwright.document.language import tr
 from wallwright.window.canvas.guide_lines import line_words
 from wallwright.window.model.items import (
@@ -112,8 +112,11 @@ class Contents(QTreeWidget):
         pens = document.pens
         names = [p.name for p in pens] + [tr("hidden")]  # the last one also stands for pen -1
 
+        colours = list(dict.fromkeys(part.colour for part in (*report.colours, *report.parts)))
+        called = dict(zip(colours, names_of(colours), strict=True))
+
         def row(part: PartItem, pen: int, depth: int) -> Row:
-            return part, tr("{0}: {1}", name_of(part.colour), names[pen]), part.colour, depth
+            return part, tr("{0}: {1}", called[part.colour], names[pen]), part.colour, depth
 
         rows = [row(PartItem(placement, use.colour), use.pen, 2) for use in report.colours]
         groups = dict.fromkeys(part.group[: depth + 1] for part in report.parts for depth in range(len(part.group)))

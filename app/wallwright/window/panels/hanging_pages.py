@@ -66,6 +66,10 @@ def _add_pen_change(forms: Forms, number: int) -> None:
                 "A point inside the draw zone, where hands reach, off wet ink. Else pens are changed at the starting point."
             ),
         ),
+        "cable": (
+            tr("The cable is fixed at its own point"),
+            tr("Where the cable to the body comes from. Else it is taken to come from the middle between the anchors."),
+        ),
         "priming": (
             tr("Priming strip"),
             tr("Each pen draws a few lines on a strip of tape before it begins, so that its ink flows."),

@@ -6,7 +6,7 @@ from PySide6.QtGui import QColor
 from PySide6.QtWidgets import QColorDialog, QComboBox, QFormLayout, QPushButton
 
 from wallwright.document import edits
-from wallwright.document.document import Document, Fill, Pen
+from wallwright.document.document import Document, Fill, Pen, Settings
 from wallwright.document.edits import FieldPath
 from wallwright.document.language import N_, tr
 from wallwright.document.quantity import quantities
@@ -35,6 +35,13 @@ ORDER_TITLES = {
             "before": N_("Before the edges"),
         },
     ),
+    "fill_lines": (
+        N_("Fill lines"),
+        {
+            "either": N_("To and fro (fastest)"),
+            "one-way": N_("All in one direction"),
+        },
+    ),
     "together": (
         N_("Finish together"),
         {
@@ -48,6 +55,10 @@ ORDER_TITLES = {
 ORDER_HELP = {
     "effort": N_("How long to search for the fastest order of the strokes."),
     "fills": N_("Whether each pen draws fills before or after edges."),
+    "fill_lines": N_(
+        "In one direction, friction puts all lines off alike, and their spacing stays even. It takes longer: the checks "
+        "say by how much."
+    ),
     "together": N_("What each pen finishes before moving on."),
 }
 
@@ -56,6 +67,9 @@ OVER_TITLES = {
     "dry": N_("Dry ink"),
     "lighter": N_("Dry, lighter ink"),
 }
+
+BASIC_SETTINGS = ("gap",)
+"""Numbers of the job that people change; the page folds the rest."""
 
 OUTSIDE_TITLES = {
     "refuse": N_("Do not export"),
@@ -86,7 +100,10 @@ def build_wall_page(forms: Forms, _: WallItem) -> None:
         tr("Wait until ink is dry"),
         tr("The pause before each pen then says how long to wait, so that no pen touches wet ink."),
     )
-    forms.add_numbers("settings")
+    others = tuple(name for name in quantities(Settings) if name not in BASIC_SETTINGS)
+    forms.add_numbers("settings", form, skip=others)
+    with forms.folded("job", tr("Job")):
+        forms.add_numbers("settings", skip=BASIC_SETTINGS)
     forms.add_title(tr("Fill"), tr("For every colour without its own fill."))
     form = forms.add_form()
     forms.add_choice(form, "settings.fill.kind", tr("Kind"), FILL_TITLES, tr("How areas are filled."))
@@ -224,8 +241,8 @@ def build_pen_page(forms: Forms, item: PenItem) -> None:
         forms.add_action(
             "measure-pens", tr("Measure pens…"), tr("Offset figure and sample strip, with fields for what you read.")
         )
-        forms.add_title(tr("Friction"))
-        _add_pen_numbers(forms, path, forms.add_form(), ("drag", "drag_uncertainty"))
+        forms.add_title(tr("Friction and mass"), tr("Measure pens has a figure that shows friction."))
+        _add_pen_numbers(forms, path, forms.add_form(), ("drag", "drag_uncertainty", "extra_mass"))
 
 
 def _add_pen_numbers(forms: Forms, path: FieldPath, form: QFormLayout, names: tuple[str, ...]) -> None:

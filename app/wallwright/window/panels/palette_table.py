@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from wallwright.artwork.colour import name_of
+from wallwright.artwork.colour import names_of
 from wallwright.artwork.inks.recipes import Tint
 from wallwright.document import edits
 from wallwright.document.document import Fill, FillKind, Ink, Pen
@@ -89,6 +89,8 @@ class PaletteTable(QWidget):
         super().__init__(parent)
         self.models, self.placement = models, placement
         self.uses = tuple(sorted(uses, key=amount_of, reverse=True))
+        colours = [use.colour for use in self.uses]
+        self._names = dict(zip(colours, names_of(colours), strict=True))
         self._chosen = chosen if chosen is not None else set()
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
@@ -165,11 +167,11 @@ class PaletteTable(QWidget):
             kind = tr("Mixed") if use.tints else tr(FILL_TITLES[fill.kind])
             share = 100 * sum(tint.coverage for tint in use.tints) if use.tints else self._coverage_of(use)
             coverage = f"{share:.0f}"
-        item = QTreeWidgetItem([name_of(use.colour), size_of(use).split(", ")[0], pen, kind, coverage])
+        item = QTreeWidgetItem([self._names[use.colour], size_of(use).split(", ")[0], pen, kind, coverage])
         item.setIcon(0, swatch(use.colour))
         item.setData(0, USE, use)
         word, apart = self._nearness(use)
-        tip = f"{name_of(use.colour)} {use.colour}, {size_of(use)}\n{pen} {kind} {coverage}".rstrip()
+        tip = f"{self._names[use.colour]} {use.colour}, {size_of(use)}\n{pen} {kind} {coverage}".rstrip()
         if word:
             tip += "\n" + tr("Looks: {0} (CIEDE2000 {1:.1f})", word, apart)
         for column in range(COLUMNS):

@@ -2,24 +2,33 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import QSize, QSizeF, Qt
+from PySide6.QtGui import QPainter, QPixmap
 from PySide6.QtWidgets import QCheckBox, QComboBox, QFormLayout, QLabel, QWidget
 
 from wallwright.artwork.raster.pen_layers import chosen_pens
 from wallwright.document import edits
-from wallwright.document.document import Document
+from wallwright.document.document import Document, Pen
 from wallwright.document.language import N_, duration, tr
 from wallwright.document.picture import STYLES, PictureSettings, Regions
 from wallwright.document.quantity import Quantity, quantities
+from wallwright.planning.plan import StyleSample
+from wallwright.window.ink.miniature import ink_image
 from wallwright.window.model.models import Models
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.picture_choice import PICTURE, PictureChoice
 from wallwright.window.widgets.slider_field import SliderField
+from wallwright.window.widgets.theme import OnWall, on_wall
 
 if TYPE_CHECKING:
     from wallwright.strokes.stroke_composition import ColourUse
 
+FINE = 2
+"""Pixels of a sample for each logical one."""
 STYLE_TITLES = {
     "cross-hatch": N_("Cross-hatch by tone"),
     "contours": N_("Contour lines"),
@@ -37,6 +46,20 @@ STYLE_TITLES = {
 }
 
 
+def sample_picture(sample: StyleSample, pens: Sequence[Pen]) -> QPixmap:
+    """A sample on the wall's ground, as large as the list shows it; sharp on fine screens."""
+    width, height = sample.size
+    shown = QSizeF(width, height).scaled(QSizeF(PICTURE), Qt.AspectRatioMode.KeepAspectRatio) * FINE
+    size = shown.toSize().expandedTo(QSize(1, 1))
+    picture = QPixmap(size)
+    picture.fill(on_wall(OnWall.PAPER))
+    painter = QPainter(picture)
+    painter.drawImage(0, 0, ink_image(sample.strokes, pens, size, (0.0, 0.0), size.width() / width, FINE))
+    painter.end()
+    picture.setDevicePixelRatio(FINE)
+    return picture
+
+
 class PictureForm(QWidget):
     """Edits how one placement's picture becomes lines."""
 
@@ -48,11 +71,19 @@ class PictureForm(QWidget):
         self._form.setContentsMargins(0, 0, 0, 0)
         self._form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
         self._form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
-        self._style = narrow(QComboBox())
-        explain(self._style, tr("Style of the lines that draw the picture."), tr("Style"))
+        self._style = PictureChoice()
+        narrow(self._style)
+        explain(
+            self._style,
+            tr("Style of the lines that draw the picture. The list shows each with this picture."),
+            tr("Style"),
+        )
         for name in STYLES:
             self._style.addItem(tr(STYLE_TITLES[name]), name)
+        self._show_samples()
+        models.samples.changed.connect(self._show_samples)
         self._style.activated.connect(self._choose_style)
+        self._style.opening.connect(lambda: models.samples.want(placement, at_once=True))
         self._form.addRow(tr("Style"), self._style)
         self._of_style = {
             (kind, name): self._slider(name, quantity, True)
@@ -88,6 +119,7 @@ class PictureForm(QWidget):
         self._form.addRow(tr("Several pens"), self._mixing)
         models.planning.preview_changed.connect(self.refresh)
         self.refresh()
+        models.samples.want(placement)
 
     @property
     def picture(self) -> PictureSettings:
@@ -143,6 +175,14 @@ class PictureForm(QWidget):
         """The pens and their ink, as last planned."""
         reports = self.models.planning.preview.reports if self.models.planning.preview is not None else ()
         return next((r.colours for r in reports if r.placement == self.placement), ())
+
+    def _show_samples(self) -> None:
+        """Puts what each style makes of the picture into the list."""
+        found = self.models.samples.found if self.models.samples.placement == self.placement else {}
+        pens = self.models.project.document.pens
+        for index in range(self._style.count()):
+            sample = found.get(self._style.itemData(index))
+            self._style.show_picture(index, sample_picture(sample, pens) if sample is not None else QPixmap())
 
     def _lengths(self) -> dict[int, float]:
         """mm of lines by pen, as last planned."""

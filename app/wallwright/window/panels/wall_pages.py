@@ -94,3 +94,9 @@ def build_photo_page(forms: Forms, _: PhotoItem) -> None:
     form = forms.add_form()
     forms.add_numbers("photo", form)
     forms.add_tick(form, "photo.shown", tr("Shown"), tr("Whether the photo is shown behind the artwork."))
+    forms.add_action(
+        "straighten",
+        tr("Straighten the photo…"),
+        tr("Click four points of the photo whose distances you know. The photo then fits the wall."),
+    )
+    forms.add_action("photo", tr("Another photo…"), tr("Replaces this photo."))

@@ -17,7 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from wallwright import __version__
-from wallwright.document.components import components
+from wallwright.document.components import components, shipped_pictures
 from wallwright.document.language import tr
 from wallwright.window.widgets.screen_size import resize_within_screen
 
@@ -37,7 +37,7 @@ class AboutDialog(QDialog):
         head = QLabel("<br>".join(lines))
         head.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         head.setWordWrap(True)
-        self.components = components()
+        self.components = [*components(), *shipped_pictures()]
         self.list = QListWidget()
         self.list.setAccessibleName(tr("Components"))
         self.list.setWhatsThis(tr("What the program is made of. Select one to read its licence."))

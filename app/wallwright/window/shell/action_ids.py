@@ -57,6 +57,7 @@ class ActionId(StrEnum):
     PHOTO = "photo"
     STRAIGHTEN = "straighten"
     FILL_ZONE = "fill-zone"
+    UPRIGHT = "upright"
     MIRROR_ACROSS = "mirror-across"
     MIRROR_DOWN = "mirror-down"
     ALIGN_LEFT = "align-left"

@@ -1,4 +1,4 @@
-"""Find a command by words: what it is called, its menu, its keys, what it does; Enter carries it out."""
+"""Find a command or a field by words: what it is called, where it is, its keys, what it does; Enter goes there."""
 
 from __future__ import annotations
 
@@ -22,6 +22,8 @@ from PySide6.QtWidgets import (
 from wallwright.document.language import tr
 from wallwright.window.shell.action import Action
 from wallwright.window.shell.action_ids import ActionId
+from wallwright.window.shell.field_search import FieldEntry, fields_of
+from wallwright.window.shell.window_parts import WindowParts
 from wallwright.window.widgets.screen_size import resize_within_screen
 
 NUMBER = Qt.ItemDataRole.UserRole
@@ -70,27 +72,40 @@ def plain_title(text: str) -> str:
 
 
 class CommandSearch(QDialog):
-    """Lists the actions of a window; `chosen` is the one to carry out once it is closed."""
+    """Lists the actions of a window, and its fields once words are typed; `chosen` is what to go on with once it is
+    closed."""
 
-    def __init__(self, parent: QWidget, declared: Sequence[Action], actions: Mapping[ActionId, QAction]) -> None:
+    def __init__(
+        self,
+        parent: QWidget,
+        declared: Sequence[Action],
+        actions: Mapping[ActionId, QAction],
+        fields: Sequence[FieldEntry] = (),
+    ) -> None:
         """actions: those of the window, by id."""
         super().__init__(parent)
-        self.setWindowTitle(tr("Find a command"))
-        self.chosen: QAction | None = None
+        self.setWindowTitle(tr("Find a command or a setting"))
+        self.chosen: QAction | FieldEntry | None = None
         others = [d for d in declared if d.id is not ActionId.SEARCH]
-        self._actions = [actions[d.id] for d in others]
+        self._entries: list[QAction | FieldEntry] = [*(actions[d.id] for d in others), *fields]
         self._texts = [(f"{plain_title(tr(d.title))} ({tr(d.menu)})", tr(d.help)) for d in others]
+        self._commands = len(self._texts)
+        self._texts += [(field.title, field.help) for field in fields]
         self.line = QLineEdit()
-        self.line.setPlaceholderText(tr("What do you want to do?"))
+        self.line.setPlaceholderText(tr("What do you want to do or set?"))
         self.line.setAccessibleName(tr("Search words"))
-        self.line.setWhatsThis(tr("Type words for what you want to do. Arrow keys choose, Enter runs the command."))
+        self.line.setWhatsThis(
+            tr(
+                "Type words for what you want to do or set. Arrow keys choose, Enter runs the command or opens the field."
+            )
+        )
         self.line.setClearButtonEnabled(True)
         self.line.installEventFilter(self)
         self.list = QTreeWidget()
-        self.list.setHeaderLabels([tr("Command"), tr("Keys")])
+        self.list.setHeaderLabels([tr("Command or setting"), tr("Keys")])
         self.list.setRootIsDecorated(False)
         self.list.setUniformRowHeights(True)
-        self.list.setAccessibleName(tr("Matching commands"))
+        self.list.setAccessibleName(tr("Matching commands and settings"))
         self.list.setWhatsThis(tr("Commands that are not available now are grey."))
         self.list.header().setStretchLastSection(False)
         self.list.header().setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
@@ -112,12 +127,15 @@ class CommandSearch(QDialog):
     def fill(self) -> None:
         """Shows what fits the typed words, the best one chosen."""
         self.list.clear()
-        for number in best(self.line.text(), self._texts):
-            action = self._actions[number]
-            keys = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
+        typed = self.line.text()
+        for number in best(typed, self._texts if typed.strip() else self._texts[: self._commands]):
+            entry = self._entries[number]
+            keys = tr("field")
+            if isinstance(entry, QAction):
+                keys = entry.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
             item = QTreeWidgetItem([self._texts[number][0], keys])
             item.setData(0, NUMBER, number)
-            if not action.isEnabled():
+            if not self._is_available(number):
                 for column in range(2):
                     item.setForeground(column, self.palette().placeholderText())
             self.list.addTopLevelItem(item)
@@ -128,17 +146,21 @@ class CommandSearch(QDialog):
     def _explain(self) -> None:
         item = self.list.currentItem()
         if item is None:
-            self.help.setText(tr("No command matches these words."))
+            self.help.setText(tr("No command or setting matches these words."))
             return
         number = item.data(0, NUMBER)
-        note = "" if self._actions[number].isEnabled() else " " + tr("Not available just now.")
+        note = "" if self._is_available(number) else " " + tr("Not available just now.")
         self.help.setText(self._texts[number][1] + note)
 
     def _choose(self) -> None:
         item = self.list.currentItem()
-        if item is not None and self._actions[item.data(0, NUMBER)].isEnabled():
-            self.chosen = self._actions[item.data(0, NUMBER)]
+        if item is not None and self._is_available(item.data(0, NUMBER)):
+            self.chosen = self._entries[item.data(0, NUMBER)]
             self.accept()
+
+    def _is_available(self, number: int) -> bool:
+        entry = self._entries[number]
+        return entry.isEnabled() if isinstance(entry, QAction) else True
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """The arrow keys move through the list while words are typed."""
@@ -152,11 +174,15 @@ class CommandSearch(QDialog):
         return super().eventFilter(watched, event)
 
 
-def find_command(parent: QWidget, declared: Sequence[Action], actions: Mapping[ActionId, QAction]) -> None:
-    """Shows the list and carries out what was chosen."""
-    dialog = CommandSearch(parent, declared, actions)
+def find_command(parts: WindowParts, declared: Sequence[Action]) -> None:
+    """Shows the list, and carries out the command or opens the field that was chosen."""
+    dialog = CommandSearch(parts.widget, declared, parts.actions, fields_of(parts.models))
     dialog.exec()
     chosen = dialog.chosen
     dialog.deleteLater()
-    if chosen is not None:
+    if isinstance(chosen, QAction):
         chosen.trigger()
+    elif chosen is not None:
+        parts.start.show_wall()
+        parts.models.selection.select(chosen.item)
+        parts.properties.show_field(chosen.path)

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QDockWidget, QMainWindow, QStackedWidget, QToolBar
 from wallwright.document.language import tr
 from wallwright.jobs.checks import Remedy
 from wallwright.window.canvas.canvas import Canvas
-from wallwright.window.canvas.size_tag import SizeTag
+from wallwright.window.canvas.dimension_field import DimensionField
 from wallwright.window.features.anchor_advice.feature import AnchorAdviceFeature
 from wallwright.window.features.calibration.feature import CalibrationFeature
 from wallwright.window.features.continue_job.feature import ContinueFeature
@@ -73,7 +73,7 @@ class MainWindow(QMainWindow):
         # It fills all of itself: nothing is painted below it, which takes long under a style sheet.
         self.canvas.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         FocusRing(self.canvas)
-        SizeTag(self.canvas)
+        DimensionField(self.canvas)
         self.strip = TimeStrip(models)
         self.contents = Contents(models)
         self.checks = ChecksPanel(models)

@@ -81,6 +81,8 @@ def describe_plan(plan: Plan) -> tuple[State, str]:
     bad, warnings = verdicts.count(Verdict.ERROR), verdicts.count(Verdict.WARNING)
     if bad:
         return State.ERROR, plural("{0} thing to fix", "{0} things to fix", bad)
+    if not len(plan.strokes):
+        return State.WARNING, tr("Nothing to draw")
     pens = len({part.pen for part in plan.estimate.per_pen})
     job = plural("{1}, {0} pen", "{1}, {0} pens", pens, duration(plan.estimate.total_s))
     if warnings:

@@ -223,7 +223,9 @@ def style_sheet(dark: bool) -> str:
     """For what the style would paint in its own way."""
     names = {role.name.lower(): role.value[int(dark)] for role in Role}
     check = "check-dark.png" if dark else "check-light.png"
-    return Template(_SHEET).substitute(names, radius=RADIUS, arrow=_url("down.png"), check=_url(check))
+    return Template(_SHEET).substitute(
+        names, radius=RADIUS, arrow=_url("down.png"), up=_url("up.png"), check=_url(check)
+    )
 
 
 def _url(name: str) -> str:
@@ -256,6 +258,7 @@ QToolButton:pressed, QToolButton:checked { background: $pressed; }
 QToolButton:focus { border-color: $accent; }
 QToolButton:disabled { color: $faint; }
 
+QDialogButtonBox { dialogbuttonbox-buttons-have-icons: 0; }
 QPushButton { background: $surface; color: $text; border: 1px solid $edge; border-radius: ${radius}px; padding: 4px 12px; }
 QPushButton:hover { background: $raised; }
 QPushButton:pressed, QPushButton:checked { background: $pressed; }
@@ -301,6 +304,12 @@ QComboBox { padding-left: 4px; padding-right: 2px; combobox-popup: 0; }
 QComboBox:focus { padding-left: 3px; padding-right: 1px; }
 QComboBox::drop-down { border: none; width: 15px; }
 QComboBox::down-arrow { image: url($arrow); width: 10px; height: 10px; }
+QAbstractSpinBox::up-button, QAbstractSpinBox::down-button { border: none; background: transparent; width: 18px; }
+QAbstractSpinBox::up-button { subcontrol-position: top right; }
+QAbstractSpinBox::down-button { subcontrol-position: bottom right; }
+QAbstractSpinBox::up-button:hover, QAbstractSpinBox::down-button:hover { background: $raised; }
+QAbstractSpinBox::up-arrow { image: url($up); width: 10px; height: 10px; }
+QAbstractSpinBox::down-arrow { image: url($arrow); width: 10px; height: 10px; }
 QComboBox QAbstractItemView, QComboBox QAbstractItemView:focus
     { background: $surface; border: 1px solid $edge; padding: 0; outline: none;
       selection-background-color: $selected; selection-color: $text; }

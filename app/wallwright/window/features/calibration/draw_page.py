@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from PySide6.QtWidgets import (
     QComboBox,
     QFormLayout,
@@ -18,6 +20,7 @@ from wallwright.document.language import tr
 from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.planning.calibration_figure import proof_first
 from wallwright.statics.calibration.figure_proposal import FIGURES, FigureProposal
+from wallwright.statics.calibration.report_text import twice_sentence
 from wallwright.window.features.calibration.state import CalibrationState
 from wallwright.window.features.calibration.survey_picture import SurveyPicture
 from wallwright.window.features.export.dialog import ExportDialog
@@ -112,7 +115,9 @@ class DrawPage(QWizardPage):
                     after,
                 )
                 + " "
-                + tr("An error of {0:.0f} mm in any of them shows.", max(proposal.detectable))
+                + tr("An error of {0:.0f} mm in any of them shows.", math.ceil(max(proposal.detectable)))
+                + " "
+                + twice_sentence(proposal.measures)
                 + " "
                 + where
             )

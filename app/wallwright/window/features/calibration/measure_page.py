@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
     QWizardPage,
 )
 
-from wallwright.document.calibration import LEFT, RIGHT, Survey, TapeReading
+from wallwright.document.calibration import LEFT, RIGHT, Survey, TapeReading, reading_titles
 from wallwright.document.edits import replace
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
@@ -164,10 +164,11 @@ class MeasurePage(QWizardPage):
         self._about = Readings.of(survey.marks, survey.measures).predicted(np.array(points, dtype=float))
         self._filling = True
         self.table.setRowCount(len(survey.measures))
+        titles = reading_titles(survey.measures)
         for row, measure in enumerate(survey.measures):
             reading = "" if measure.value is None else shown(float(measure.value))
             for column, text in enumerate(
-                (measure.words, f"{self._about[row]:.0f}", reading, shown(float(measure.uncertainty)))
+                (titles[row], f"{self._about[row]:.0f}", reading, shown(float(measure.uncertainty)))
             ):
                 item = QTableWidgetItem(text)
                 flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable

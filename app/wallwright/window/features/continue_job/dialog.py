@@ -46,6 +46,7 @@ from wallwright.window.model.models import Models
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.screen_size import resize_within_screen
+from wallwright.window.widgets.theme import StyledLabel
 
 SOON_MS = 250
 """After a change, until the rest is planned: a person may still be turning a wheel."""
@@ -87,10 +88,7 @@ class ContinueDialog(QDialog):
         self._finding: LineSearch | None = None
         self.setWindowTitle(tr("Continue from here"))
         self.where, self.hang, self.picture = StopForm(), PositionForm(), ContinuePicture()
-        self.summary, self.trouble = QLabel(), QLabel()
-        font = self.summary.font()
-        font.setPointSizeF(1.25 * font.pointSizeF())
-        self.summary.setFont(font)
+        self.summary, self.trouble = StyledLabel(is_strong=True), QLabel()
         self.summary.setMinimumHeight(3 * self.summary.fontMetrics().lineSpacing())
         self.trouble.setMinimumHeight(2 * self.trouble.fontMetrics().lineSpacing())
         self.summary.setAccessibleName(tr("Remaining part"))

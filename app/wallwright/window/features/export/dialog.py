@@ -5,14 +5,13 @@ from __future__ import annotations
 from html import escape
 from pathlib import Path
 
-from PySide6.QtCore import QDir
+from PySide6.QtCore import QDir, Qt
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
     QDialog,
     QDialogButtonBox,
     QFileDialog,
-    QFormLayout,
     QHBoxLayout,
     QLabel,
     QLineEdit,
@@ -36,15 +35,20 @@ from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.jobs.wall_report import WALL_REPORT
 from wallwright.motion.plan import Estimate
 from wallwright.window.features.export.job_summary import JobSummary
+from wallwright.window.features.export.sheet_view import SheetView
 from wallwright.window.features.guide.feature import add_help_button
+from wallwright.window.model.planning_client import PlanningClient
 from wallwright.window.model.project_model import ProjectModel
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.icons import icon
 from wallwright.window.widgets.screen_size import resize_within_screen, scrolled
-from wallwright.window.widgets.theme import NEAR
+from wallwright.window.widgets.theme import CLOSE, FAR, NEAR, TIGHT, WIDE, StyledLabel, TextSize
 
-WIDTH = 560
-"""Pixels of what the dialog shows."""
+WIDTH = 460
+"""Pixels of what the dialog says; beside it the sheet has as many."""
+SHEET_HEIGHT = 640
+"""Pixels of the dialog, so that the first page of the sheet is seen almost whole."""
 
 
 def proposed_folder(project: Path | None, kind: str = "job") -> Path:
@@ -79,79 +83,107 @@ class ExportDialog(QDialog):
         project: ProjectModel | None = None,
         estimate: Estimate | None = None,
         ignored: IgnoredLimits | None = None,
+        planning: PlanningClient | None = None,
     ) -> None:
         """controller: which one of the files is for. current, number: name and number of the current hanging when there are
         several, of which one or all can be written. rest_from: the stroke, counted from 1, from which only the rest is
         written. project: for which cautions are shown until they are closed, and whose job the folder may hold. estimate: of
-        the job, shown first. ignored: limits that the job ignores, said before anything else."""
+        the job, shown first. ignored: limits that the job ignores, said before anything else. planning: has the pages of the
+        hanging sheet painted; None: they are not shown."""
         super().__init__(parent)
         self._controller, self._rest_from, self._number = controller, rest_from, number
         self._project, self._ignored = project, ignored
         self.setWindowTitle(tr("Finish the job") if rest_from is None else tr("Export what is left"))
         self._line = QLineEdit(str(folder))
-        self._line.setMinimumWidth(420)
         explain(self._line, tr("The folder is created if it does not exist."), tr("Folder for the job"))
         choose = QPushButton(tr("Choose…"))
         explain(choose, tr("Choose an existing folder"))
         choose.setAutoDefault(False)
         choose.clicked.connect(self._choose)
-        row = QHBoxLayout()
-        row.addWidget(self._line, 1)
-        row.addWidget(choose)
-        form = QFormLayout()
-        label = QLabel(tr("&Folder"))
-        label.setBuddy(self._line)
-        form.addRow(label, row)
         self._which = QComboBox()
         if current:
             self._which.addItem(tr("All hangings, each in its own folder"), True)
             self._which.addItem(tr("Only {0}", current), False)
             explain(self._which, tr("Which hangings to export."), tr("Hangings"))
             self._which.currentIndexChanged.connect(self._look)
-            which = QLabel(tr("&Hangings"))
-            which.setBuddy(self._which)
-            form.addRow(which, self._which)
-        self._note = QLabel()
-        self._note.setWordWrap(True)
-        self._note.setMinimumHeight(self._note.fontMetrics().lineSpacing() * 13)
-        buttons = QDialogButtonBox()  # Tab goes in the order of adding
-        self._export = buttons.addButton(tr("Export"), QDialogButtonBox.ButtonRole.AcceptRole)
-        buttons.addButton(QDialogButtonBox.StandardButton.Cancel)
-        add_help_button(buttons, "files")
-        buttons.accepted.connect(self.accept)
-        buttons.rejected.connect(self.reject)
         self._replace = QCheckBox()
         explain(self._replace, tr("The files of that job are deleted. Choose another folder to keep them."))
         self._replace.clicked.connect(self._look)
+        self._what_happens, self._others = QLabel(), StyledLabel(size=TextSize.SMALL)
+        self._own_file, self._steps = QLabel(), QLabel()
+        for label in (self._what_happens, self._own_file, self._steps):
+            label.setWordWrap(True)
+        self._steps.setTextFormat(Qt.TextFormat.RichText)
         body = QWidget()  # scrolls where the screen is too low for large text
         layout = QVBoxLayout(body)
         layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(NEAR)
+        layout.setSpacing(CLOSE)
         if estimate is not None and project is not None:
             layout.addWidget(JobSummary(estimate, project.document))
         if ignored:
             loud = QLabel(f"<b>{escape(ignored.text)}</b>")
             loud.setWordWrap(True)
             layout.addWidget(loud)
-        layout.addLayout(form)
-        layout.addWidget(self._replace)
-        layout.addWidget(self._note)
+        file = QHBoxLayout()
+        file.setSpacing(CLOSE)
+        sheet_of_paper = QLabel()
+        sheet_of_paper.setPixmap(icon("new").pixmap(self.fontMetrics().height() + TIGHT))
+        file.addWidget(sheet_of_paper)
+        file.addWidget(self._own_file, 1)
+        self._add_section(layout, tr("What the machine runs"), file, self._steps)
+        row = QHBoxLayout()
+        row.setSpacing(CLOSE)
+        row.addWidget(self._line, 1)
+        row.addWidget(choose)
+        self._add_section(layout, tr("Where it is written"), *([self._which] if current else []), row)
+        for widget in (self._replace, self._what_happens, self._others):
+            layout.addWidget(widget)
+        layout.addSpacing(CLOSE)
         layout.addWidget(caution_note(Occasion.RUN, project))
         layout.addStretch(1)
+        self._finish(body, SheetView(planning, current) if planning is not None else None)
+
+    def _add_section(self, layout: QVBoxLayout, title: str, *parts: QWidget | QHBoxLayout) -> None:
+        heading = StyledLabel(title, is_strong=True)
+        heading.setContentsMargins(0, NEAR if layout.count() else 0, 0, 0)
+        layout.addWidget(heading)
+        for part in parts:
+            if isinstance(part, QWidget):
+                layout.addWidget(part)
+            else:
+                layout.addLayout(part)
+
+    def _finish(self, body: QWidget, sheet: SheetView | None) -> None:
+        """Puts the parts beside each other, with the buttons below."""
+        buttons = QDialogButtonBox()  # Tab goes in the order of adding
+        self._export = buttons.addButton(tr("Export"), QDialogButtonBox.ButtonRole.AcceptRole)
+        buttons.addButton(QDialogButtonBox.StandardButton.Cancel)
+        add_help_button(buttons, "files")
+        buttons.accepted.connect(self.accept)
+        buttons.rejected.connect(self.reject)
         area = scrolled(body)
+        row = QHBoxLayout()
+        row.setSpacing(FAR)
+        row.addWidget(area, 1)
+        if sheet is not None:
+            row.addWidget(sheet, 1)
         outer = QVBoxLayout(self)
-        outer.addWidget(area, 1)
+        outer.setContentsMargins(WIDE, WIDE, WIDE, WIDE)
+        outer.setSpacing(WIDE)
+        outer.addLayout(row, 1)
         outer.addWidget(buttons)
         self._export.setDefault(True)  # once it is in the dialog: before, Return would cancel
         self._line.textChanged.connect(self._change_folder)
         self._line.selectAll()
         self._look()
-        margins = outer.contentsMargins()
         width = max(WIDTH, area.minimumWidth())
-        height = layout.totalHeightForWidth(width) + buttons.sizeHint().height() + outer.spacing()
-        resize_within_screen(
-            self, width + margins.left() + margins.right(), height + margins.top() + margins.bottom() + 2
-        )
+        layout = body.layout()
+        height = (layout.totalHeightForWidth(width) if layout is not None else 0) + buttons.sizeHint().height()
+        around = 2 * WIDE + 2
+        if sheet is not None:
+            resize_within_screen(self, 2 * width + row.spacing() + around, max(height + WIDE + around, SHEET_HEIGHT))
+        else:
+            resize_within_screen(self, width + around, height + WIDE + around)
 
     @property
     def folder(self) -> Path:
@@ -195,39 +227,53 @@ class ExportDialog(QDialog):
     def _look(self) -> None:
         """Says what will happen; what cannot be is found now rather than after the wait."""
         names = [self._name(name) for name in (*_file_titles(self._controller), SHEET, REPORT)]
-        text, good = tr("Writes {0}.", ", ".join(names)), True
-        if self.every:
-            text = tr("Writes a folder for each hanging with {0}, and {1} for all.", ", ".join(names), WALL_REPORT)
-            names = [WALL_REPORT]
+        found, good = "", True
         folder = self.folder
+        written = [WALL_REPORT] if self.every else names
         if not self._line.text().strip():
-            text, good = tr("Enter a folder."), False
+            found, good = tr("Enter a folder."), False
         elif not folder.is_absolute():
-            text, good = tr("Enter the full path of the folder, or choose one."), False
+            found, good = tr("Enter the full path of the folder, or choose one."), False
         elif folder.exists() and not folder.is_dir():
-            text, good = tr("{0} is a file. Choose a folder.", folder.name), False
+            found, good = tr("{0} is a file. Choose a folder.", folder.name), False
         elif is_unfinished(self.place):
-            text = tr("The last export to this folder was interrupted. It will be replaced completely.") + " " + text
-        elif any((self.place / name).exists() for name in names):
-            text = tr("The job in this folder will be replaced.") + " " + text
+            found = tr("The last export to this folder was interrupted. It will be replaced completely.")
+        elif any((self.place / name).exists() for name in written):
+            found = tr("The job in this folder will be replaced.")
         elif not folder.exists():
-            text = tr("The folder will be created.") + " " + text
+            found = tr("The folder will be created.")
         other = self._other_project() if good else None
         self._replace.setVisible(other is not None)
         if other is not None:
             named = tr("Replace the job of the project “{0}” in this folder", other)
             self._replace.setText(named if other else tr("Replace the job that is in this folder"))
-        if good and self._controller.takes == "drawing":
-            text += "\n\n" + tr(
-                "When it is written, what to type on the machine's page is shown here and in {0}.", SHEET
-            )
-        elif good:
-            own = self._name(file_for(self._controller))
-            is_split = self._controller.code.files != "one" and self._controller.pacing != "timed"
-            name = tr("the parts of {0}, one after the other,", own) if is_split else own
-            text += "\n\n" + "\n".join(
-                f"{k}. {line}" for k, line in enumerate(how_to_run(self._controller, [name]), start=1)
-            )
-            text += "\n\n" + tr("The other job files are for other kinds of controller.")
-        self._note.setText(text)
+        self._what_happens.setText(found)
+        self._what_happens.setVisible(bool(found))
+        self._show_files(names)
         self._export.setEnabled(good and (other is None or self._replace.isChecked()))
+
+    def _show_files(self, names: list[str]) -> None:
+        """Says which file the machine runs and how, and which others are written. names: of all of one hanging."""
+        takes_drawing = self._controller.takes == "drawing"
+        own = "" if takes_drawing else self._name(file_for(self._controller))
+        is_split = self._controller.code.files != "one" and self._controller.pacing != "timed"
+        name = tr("the parts of {0}, one after the other,", own) if is_split else own
+        steps: tuple[str, ...]
+        if takes_drawing:
+            self._own_file.setText(f"<b>{tr('one SVG for each pen')}</b>")
+            steps = (tr("When it is written, what to type on the machine's page is shown here and in {0}.", SHEET),)
+        else:
+            self._own_file.setText(f"<b>{escape(own)}</b>")
+            steps = how_to_run(self._controller, [name])
+        rows = "".join(
+            f"<tr><td style='padding-right: 8px'>{number}.</td><td style='padding-bottom: 4px'>{escape(step)}</td></tr>"
+            for number, step in enumerate(steps, start=1)
+        )
+        self._steps.setText(f"<table cellspacing='0'>{rows}</table>" if len(steps) > 1 else escape(steps[0]))
+        others = ", ".join(name for name in names if name != own and name != tr("one SVG for each pen"))
+        text = tr("Also written: {0}.", others)
+        if not takes_drawing:
+            text += " " + tr("The other job files are for other kinds of controller.")
+        if self.every:
+            text = tr("Each hanging gets a folder, and {0} is written for all.", WALL_REPORT) + " " + text
+        self._others.setText(text)

@@ -60,6 +60,7 @@ class ExportFeature(QObject):
             project=self._models.project,
             estimate=plan.estimate if (plan := self._models.planning.fresh_plan) is not None else None,
             ignored=limits_ignored_now(self._models),
+            planning=self._models.planning,
         )
         if dialog.exec():
             if has_several:

@@ -15,6 +15,7 @@ from wallwright.document.language import tr
 from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
 from wallwright.window.features.guide.feature import add_help_button
+from wallwright.window.features.pens.friction_page import FrictionPage
 from wallwright.window.features.pens.offset_page import OffsetPage
 from wallwright.window.features.pens.strip_page import StripPage
 from wallwright.window.model.models import Models
@@ -35,15 +36,18 @@ class MeasurePensDialog(QDialog):
         self._tabs = QTabWidget()
         self.offsets = OffsetPage(document, hanging)
         self.strip = StripPage(document, hanging, pen)
-        areas = [scrolled(page) for page in (self.offsets, self.strip)]
-        for area, title in zip(areas, (tr("Tip in the holder"), tr("How it draws")), strict=True):
+        self.friction = FrictionPage(document, hanging)
+        self._pages = (self.offsets, self.strip, self.friction)
+        areas = [scrolled(page) for page in self._pages]
+        titles = (tr("Tip in the holder"), tr("How it draws"), tr("Friction"))
+        for area, title in zip(areas, titles, strict=True):
             area.setFrameShape(QScrollArea.Shape.NoFrame)
             self._tabs.addTab(area, title)
         if len(document.pens) < 2:
             self._tabs.setCurrentIndex(1)
         buttons = QDialogButtonBox()  # Tab goes in the order of adding
         self.apply = buttons.addButton(tr("Apply to the pens"), QDialogButtonBox.ButtonRole.AcceptRole)
-        explain(self.apply, tr("Enters your readings of both drawings into the pens. You can undo it."))
+        explain(self.apply, tr("Enters your readings of the drawings into the pens. You can undo it."))
         buttons.addButton(QDialogButtonBox.StandardButton.Cancel)
         add_help_button(buttons, "pens")
         buttons.accepted.connect(self.accept)
@@ -52,12 +56,12 @@ class MeasurePensDialog(QDialog):
         column.addWidget(self._tabs)
         column.addWidget(caution_note(Occasion.LADDER, models.project))
         column.addWidget(buttons)
-        for page, kind in ((self.offsets, "offsets"), (self.strip, "strip")):
+        for page, kind in zip(self._pages, ("offsets", "strip", "friction"), strict=True):
             page.changed = self._update
             page.export.clicked.connect(lambda _=False, page=page, kind=kind: self._export(page.drawing, kind))
         self._update()
         width = max(area.minimumWidth() for area in areas)
-        pages = max(page.column.totalHeightForWidth(width) for page in (self.offsets, self.strip))
+        pages = max(page.column.totalHeightForWidth(width) for page in self._pages)
         around = column.totalHeightForWidth(width) - areas[0].sizeHint().height()
         resize_within_screen(self, column.totalSizeHint().width(), pages + around)
 
@@ -74,11 +78,9 @@ class MeasurePensDialog(QDialog):
             self._models.planning.export(str(dialog.folder), document)
 
     def _update(self) -> None:
-        self.apply.setEnabled(
-            self.offsets.is_good and self.strip.is_good and (self.offsets.is_read or self.strip.is_read)
-        )
+        self.apply.setEnabled(all(page.is_good for page in self._pages) and any(page.is_read for page in self._pages))
 
     def accept(self) -> None:
-        document = self.strip.learnt(self.offsets.learnt(self._models.project.document))
+        document = self.friction.learnt(self.strip.learnt(self.offsets.learnt(self._models.project.document)))
         self._models.project.edit(tr("Measure pens"), document)
         super().accept()

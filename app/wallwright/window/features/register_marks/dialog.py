@@ -22,7 +22,7 @@ from wallwright.document.register import AWAY, RegisterMark, Sighting
 from wallwright.document.typed_numbers import evaluate
 from wallwright.jobs.file_names import VISIT, name_for
 from wallwright.jobs.sheet.cautions import Occasion
-from wallwright.statics.calibration.register_fit import RegisterFit, fit_register_marks
+from wallwright.statics.calibration.register_fit import RegisterFit, line_up
 from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.model.limits_ignored import limits_ignored_now
 from wallwright.window.model.models import Models
@@ -140,7 +140,7 @@ class LineUpDialog(QDialog):
             row.left.clear()
         try:
             sightings = self._sightings()
-            self._found = fit_register_marks(self._document.machine, self._document.hangings[self._hanging], sightings)
+            self._found = line_up(self._document, self._hanging, sightings)
         except BadValue as trouble:
             self._message.setText(f"{trouble}.")
         else:

@@ -33,7 +33,12 @@ from wallwright.window.features.start.guided_start_pages import (
     PensPage,
     WallPage,
 )
-from wallwright.window.features.start.guided_start_picture import USUAL_SHAPE, GuidedStartPicture, picture_of_artwork
+from wallwright.window.features.start.guided_start_picture import (
+    ANCHOR,
+    USUAL_SHAPE,
+    GuidedStartPicture,
+    picture_of_artwork,
+)
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.theme import CLOSE, NEAR, WIDE, Kind, as_kind
 
@@ -67,14 +72,16 @@ class GuidedStart(QFrame):
         self.message.setWordWrap(True)
         self.message.setMinimumHeight(3 * self.message.fontMetrics().lineSpacing())
         self.message.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.message.setIndent(round(ANCHOR) + 1)
         left = QVBoxLayout()
         left.setSpacing(NEAR)
         left.addLayout(self._step_row())
         left.addWidget(self._stack, 1)
         left.addLayout(self._button_row())
         right = QVBoxLayout()
-        right.addWidget(self.picture, 1)
+        right.addWidget(self.picture)
         right.addWidget(self.message)
+        right.addStretch(1)
         row = QHBoxLayout(self)
         row.setContentsMargins(WIDE, WIDE, WIDE, WIDE)
         row.setSpacing(WIDE)

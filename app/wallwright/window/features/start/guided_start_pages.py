@@ -30,6 +30,7 @@ from wallwright.document.quantity import quantities
 from wallwright.document.saved_presets import SavedPresets
 from wallwright.document.start_answers import StartAnswers, usual_opening
 from wallwright.jobs.sheet.cautions import Occasion
+from wallwright.window.features.start.line_widths import LineWidths
 from wallwright.window.panels.body_drawing import BodyDrawing
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.panels.drawing_page_form import PLACING, TAKES, TAKES_HELP, ask_lists
@@ -305,13 +306,18 @@ class PensPage(GuidedStartPage):
         self.column.addLayout(self._grid)
         self.width_field = NumberField(quantities(Pen)["width"], USUAL_WIDTH)
         self.width_field.setToolTip(
-            tr("Draw a line with one of your pens and measure how wide it is.") + "\n" + self.width_field.toolTip()
+            tr("Draw a line with one of your pens and measure how wide it is, or hold it beside the lines below.")
+            + "\n"
+            + self.width_field.toolTip()
         )
         self.width_field.entered.connect(self._enter_width)
         self.width_field.refused.connect(self.refused)
         width = QFormLayout()
         width.addRow(tr("Line width"), self.width_field)
         self.column.addLayout(width)
+        self.widths = LineWidths()
+        self.widths.chosen.connect(self._enter_width)
+        self.column.addWidget(self.widths)
         row = QHBoxLayout()
         row.setSpacing(CLOSE)
         self.choose = QPushButton()
@@ -339,7 +345,9 @@ class PensPage(GuidedStartPage):
                 self._place_other()
         for colour, box in self._boxes.items():
             box.setChecked(colour in pens)
-        self.width_field.show_value(next(iter(pens.values())).width)
+        width = next(iter(pens.values())).width
+        self.width_field.show_value(width)
+        self.widths.show_width(width)
 
     def _add_box(self, colour: str, name: str) -> None:
         box = QCheckBox(name)

@@ -24,6 +24,11 @@ USUAL_SHAPE = QSizeF(4.0, 3.0)
 """Width and height of artwork whose own is not known."""
 SHADE = QColor(28, 39, 51, 38)
 
+HIGHEST = 420
+"""Pixels, of the picture of a high wall: it and what is said of it fit on a small screen."""
+ANCHOR = 6.0
+"""Pixels, radius."""
+
 
 class GuidedStartPicture(QWidget):
     """Shows one wall. Emits `appeared` after it was painted for the first time."""
@@ -39,12 +44,19 @@ class GuidedStartPicture(QWidget):
         self._artwork = QImage()
         self.is_seen = False
         self.setMinimumSize(260, 220)
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
+        policy.setHeightForWidth(True)
+        self.setSizePolicy(policy)
         self.setAccessibleName(tr("Picture of the wall"))
         self.setWhatsThis(tr("The wall with its anchors. The machine can draw within the light area."))
 
     def sizeHint(self) -> QSize:
         return QSize(440, 360)
+
+    def heightForWidth(self, width: int) -> int:
+        """As high as the wall, so that what is said of it stands right below."""
+        wall = self._wall
+        return HIGHEST if wall is None else min(round(width * wall.height / wall.width), HIGHEST)
 
     def show_wall(
         self,
@@ -56,6 +68,7 @@ class GuidedStartPicture(QWidget):
     ) -> None:
         """edges: (n, 2) mm each, of the draw zone. box: where artwork of the present shape goes. artwork: null for none."""
         self._wall, self._hanging, self._edges, self._box, self._artwork = wall, hanging, edges, box, artwork
+        self.updateGeometry()
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -67,7 +80,7 @@ class GuidedStartPicture(QWidget):
         painter, wall = QPainter(self), self._wall
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-        view = View.fitting((wall.left, wall.top, wall.right, wall.floor), self.width(), self.height(), NEAR)
+        view = View.fitting((wall.left, wall.top, wall.right, wall.floor), self.width(), self.height(), ANCHOR + 1)
         room = view.rect_to_screen(wall.left, wall.top, wall.right, wall.floor)
         painter.fillRect(room, on_wall(OnWall.PAPER))
         zone = QPainterPath()
@@ -92,7 +105,7 @@ class GuidedStartPicture(QWidget):
         painter.setPen(QPen(QColor("#ffffff"), 1.5))
         painter.setBrush(on_wall(OnWall.CHOSEN))
         for anchor in anchors:
-            painter.drawEllipse(anchor, 6.0, 6.0)
+            painter.drawEllipse(anchor, ANCHOR, ANCHOR)
         apart = self._hanging.right.x - self._hanging.left.x
         tag(painter, (anchors[0] + anchors[1]) / 2 - QPointF(0, NEAR), f"{apart:.0f} mm")
         painter.end()

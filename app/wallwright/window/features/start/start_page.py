@@ -22,12 +22,12 @@ from PySide6.QtWidgets import (
 
 from wallwright.document.language import tr
 from wallwright.window.features.start.guided_start import GuidedStart
-from wallwright.window.features.start.thumbnails import picture_of
+from wallwright.window.features.start.thumbnails import empty_picture, picture_of
 from wallwright.window.model.recovery import RecoveredDocument, recoverable
 from wallwright.window.model.settings import recent
 from wallwright.window.widgets.focus_ring import FocusRing
 from wallwright.window.widgets.icons import icon
-from wallwright.window.widgets.theme import CLOSE, FAR, Kind, StyledLabel, TextSize, as_kind
+from wallwright.window.widgets.theme import CLOSE, FAR, NEAR, TIGHT, Kind, StyledLabel, TextSize, as_kind
 
 ICON = QSize(132, 88)
 SHOWN, ACROSS = 6, 3
@@ -69,7 +69,13 @@ class StartPage(QScrollArea):
         self.open_button = self._command(
             tr("&Open a project…"), tr("Or drop a project or artwork on this window."), self.open, "open"
         )
-        for widget in (title, about, self.demo_button, self.open_button, self._examples()):
+        heading = QVBoxLayout()
+        heading.setSpacing(TIGHT)
+        heading.addWidget(title)
+        heading.addWidget(about)
+        self._left.setSpacing(NEAR)
+        self._left.addLayout(heading)
+        for widget in (self.demo_button, self.open_button, self._examples()):
             self._left.addWidget(widget)
         self._left.addLayout(self._found)
         self._left.addStretch(1)
@@ -100,7 +106,7 @@ class StartPage(QScrollArea):
         column = QVBoxLayout(box)
         for one in EXAMPLES:
             button = as_kind(QPushButton(tr(one.title)), Kind.QUIET)
-            button.setStyleSheet("text-align: left")
+            button.setStyleSheet("text-align: left; padding-left: 2px")  # in line with the heading
             button.setToolTip(tr(one.text))
             button.setAccessibleDescription(tr(one.text))
             button.setWhatsThis(tr(one.text))
@@ -163,7 +169,7 @@ class StartPage(QScrollArea):
             button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
             button.setIconSize(ICON)
             picture = picture_of(path)
-            button.setIcon(icon("new") if picture.isNull() else QIcon(picture))
+            button.setIcon(QIcon(empty_picture() if picture.isNull() else picture))
             button.setText(button.fontMetrics().elidedText(path.stem, Qt.TextElideMode.ElideMiddle, ICON.width()))
             button.setAccessibleName(tr("Open {0}", path.stem))
             button.setToolTip(str(path))

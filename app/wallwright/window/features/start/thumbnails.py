@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 from PySide6.QtCore import QRectF, QSize, Qt
-from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPen, QPixmap, QPolygonF
+from PySide6.QtGui import QColor, QImage, QPainter, QPen, QPixmap, QPolygonF
 
 from wallwright.document.document import Document
 from wallwright.document.log import state_folder
@@ -16,8 +16,7 @@ from wallwright.document.placing import placement_corners
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import ANCHOR, PAPER
-from wallwright.window.ink.thinning import kept_points, segments_of
-from wallwright.window.ink.tile import draw_pen
+from wallwright.window.ink.miniature import ink_image
 from wallwright.window.widgets.theme import OnWall, on_wall
 
 SIZE = QSize(264, 176)
@@ -26,8 +25,6 @@ AROUND = 0.06
 """Of the picture's longer side, left around what it shows."""
 FAINTEST = 1.4
 """Pixels of the thinnest line."""
-FINER = 4
-"""Times that ink is painted enlarged."""
 MOST_KEPT = 24
 """Files; the oldest go."""
 
@@ -63,7 +60,8 @@ def painted(document: Document, strokes: Strokes) -> QImage:
     painter.setBrush(QColor(214, 210, 200))
     for keep_out in wall.keep_outs:
         painter.drawPolygon(QPolygonF([view.to_screen(*p) for p in keep_out.outline]))
-    _paint_strokes(painter, view, document, strokes)
+    ink = ink_image(strokes, document.pens, SIZE, (view.left, view.top), view.scale, FAINTEST)
+    painter.drawImage(0, 0, ink)
     painter.setPen(QPen(QColor("#ffffff"), 1.5))
     painter.setBrush(ANCHOR)
     for hanging in document.hangings:
@@ -90,30 +88,18 @@ def shown_box(document: Document) -> tuple[float, float, float, float]:
     )
 
 
-def _paint_strokes(painter: QPainter, view: View, document: Document, strokes: Strokes) -> None:
-    start, end = segments_of(strokes, kept_points(strokes, 0.7 / view.scale))
-    if not len(end):
-        return
-    # Enlarged and averaged: side by side in one pixel, soft edges leave much of a fill's ink out.
-    ink = QImage(SIZE * FINER, QImage.Format.Format_ARGB32_Premultiplied)
-    ink.fill(Qt.GlobalColor.transparent)
-    fine = QPainter(ink)
-    fine.setRenderHint(QPainter.RenderHint.Antialiasing)
-    places = (strokes.points - (view.left, view.top)) * view.scale * FINER
-    lines = np.hstack([places[start], places[end]]).T
-    counts = np.diff(strokes.offsets)
-    pens, is_fill = np.repeat(strokes.pen, counts)[end], np.repeat(strokes.is_fill, counts)[end]
-    for pen in np.unique(pens).tolist():
-        if pen < len(document.pens):
-            brush, width = QBrush(QColor(document.pens[pen].colour)), document.pens[pen].width * view.scale
-            # Fills keep their true width, so that their tone is right; single lines must be seen.
-            for of, wide in ((is_fill, width), (~is_fill, max(FAINTEST, width))):
-                draw_pen(fine, lines[:, (pens == pen) & of], brush, wide * FINER, FINER)
-    fine.end()
-    smooth = Qt.TransformationMode.SmoothTransformation
-    painter.drawImage(0, 0, ink.scaled(SIZE, Qt.AspectRatioMode.IgnoreAspectRatio, smooth))
-
-
 def picture_of(project: Path) -> QPixmap:
     """The picture kept of a project; a null one when there is none."""
     return QPixmap(str(_file(project)))
+
+
+def empty_picture() -> QPixmap:
+    """A wall with nothing on it, of the same size."""
+    pixmap = QPixmap(SIZE)
+    pixmap.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(pixmap)
+    painter.setPen(QPen(on_wall(OnWall.EDGE), 1.0))
+    painter.setBrush(PAPER)
+    painter.drawRect(QRectF(0.5, 0.5, SIZE.width() - 1, SIZE.height() - 1))
+    painter.end()
+    return pixmap

@@ -20,6 +20,16 @@ ARRANGE_ACTIONS = (
         lambda w: any(p.visible and not p.locked for p in w.models.project.document.placements),
     ),
     Action(
+        Id.UPRIGHT,
+        "Arrange",
+        "Turn upri&ght",
+        "Turn the selected artwork to the nearest quarter turn: upright, or on its side.",
+        arranged(N_("Turn upright"), arrange.upright_placements),
+        None,
+        None,
+        selected,
+    ),
+    Action(
         Id.MIRROR_ACROSS,
         "Arrange",
         "&Mirror left to right",

@@ -26,7 +26,7 @@ def _show_guide(parts: WindowParts) -> None:
 def _find_command(parts: WindowParts, actions: tuple[Action, ...]) -> None:
     from wallwright.window.shell.command_search import find_command
 
-    find_command(parts.widget, actions, parts.actions)
+    find_command(parts, actions)
 
 
 def _show_shortcuts(parts: WindowParts, actions: tuple[Action, ...]) -> None:
@@ -67,8 +67,8 @@ def help_actions(actions: Callable[[], tuple[Action, ...]]) -> tuple[Action, ...
         Action(
             Id.SEARCH,
             "Help",
-            "&Find a command…",
-            "Search by words for what you want to do. Enter runs the command.",
+            "&Find a command or a setting…",
+            "Search by words for what you want to do or set. Enter runs the command or opens the field.",
             lambda w: _find_command(w, actions()),
             "Ctrl+K",
         ),

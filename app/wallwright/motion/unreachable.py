@@ -1,0 +1,47 @@
+"""Refusals of motions that no machine could make: where it cannot hang, and where its pen stands still."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from wallwright.document.arrays import Floats, Points
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
+from wallwright.document.origin import Origin
+from wallwright.motion.path import Samples
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.pose import inverse_kinematics
+
+STUCK = 1e6
+"""s from one sample to the next, at most: eleven days for a few millimetres."""
+
+
+def check_moves(samples: Samples, time: Floats, origin: Origin) -> None:
+    """Raises BadValue where the pen stands still."""
+    took = np.diff(time, prepend=0.0)
+    stuck = ~(took <= STUCK)
+    if stuck.any():
+        x, y = map(float, samples.points[int(np.argmax(stuck))])
+        raise BadValue(
+            tr(
+                "The machine cannot move its pen {0}. Raise the limits for speed and acceleration, or move the artwork",
+                origin.text(x, y),
+            )
+        )
+
+
+def refuse_unreachable(rig: CableRobotModel, points: Points, origin: Origin) -> None:
+    """Raises BadValue for the first of (n, 2) points, mm, at which the machine cannot hang."""
+    lost = np.flatnonzero(~inverse_kinematics(rig, points).converged)
+    if len(lost):
+        raise unreachable(points[lost[0]], origin)
+
+
+def unreachable(where: Points, origin: Origin) -> BadValue:
+    x, y = map(float, where)
+    return BadValue(
+        tr(
+            "The machine cannot hang with its pen {0}, which this job requires. Move the artwork or the starting point",
+            origin.text(x, y),
+        )
+    )

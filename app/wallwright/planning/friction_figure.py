@@ -1,0 +1,179 @@
+"""The friction figure: how hard each pen rubs on the wall, read from the distances between lines drawn to and fro.
+
+Each pen draws two combs, LINES lines each in one stroke that turns at their ends, SPACING apart. The friction D of a pen
+that moves in direction t moves it by -C t D, with the compliance C of the hanging body. Across the lines, whose normal is n,
+those drawn to and those drawn fro are off to opposite sides, so that distances between neighbours are SPACING plus and
+minus 2 D |n . C t| in turn. The lines of a comb lie where |n . C t| is largest, those of the second one at right angles to
+them, where it is as large. Half the mean difference between wide and narrow distances tells D, whatever the scale of the
+drawing.
+
+They are drawn without any correction for friction, slowly, so that little swing is left in their middles.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import msgspec
+import numpy as np
+
+from wallwright.document import edits
+from wallwright.document.arrays import Floats, Points
+from wallwright.document.document import Document, Pen
+from wallwright.document.errors import BadValue
+from wallwright.document.language import tr
+from wallwright.document.quantity import quantities
+from wallwright.document.wall import Hanging, Point
+from wallwright.planning.pen_figures import Lines, digits, figure_corner, figure_document
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.forward_kinematics import forward_kinematics
+from wallwright.statics.outer_force import outer_force
+from wallwright.statics.pose import inverse_kinematics
+
+LINES = 7
+DISTANCES = LINES - 1
+SPACING = 10.0
+"""mm between lines: friction of half a newton moves few machines' pens by more."""
+LENGTH = 60.0
+"""mm of a line: many times the way in which a pen that turned is dragged anew."""
+ROOM = 95.0
+"""mm: width and height that a comb takes, whatever its direction."""
+SIZE = 2 * ROOM, ROOM
+"""mm of one pen's combs."""
+DIGITS = 8.0
+"""mm: height of a pen's number, beside its first comb."""
+TRIED = 0.2
+"""N with which the compliance is found."""
+ANGLES = np.radians(np.arange(0.0, 180.0, 5.0))
+READ = 0.3
+"""mm: standard uncertainty of a distance between two lines, read with a ruler at its middle."""
+MODEL = 0.05
+"""Standard uncertainty of the compliance, over it: mass and mass centre are known no better."""
+LEAST_COMPLIANCE = 0.5
+"""mm per N across the lines, below which a ruler shows next to nothing."""
+FEWEST = 2
+"""Distances of a comb that must be read."""
+SPEED, SWING = 15.0, 0.1
+"""mm/s and mm: limits while the figure is drawn."""
+
+
+def friction_figure(document: Document, hanging: int) -> Document:
+    """Wall, machine and hanging as they are, with the combs of all pens near the starting point as the only artwork."""
+    pens = tuple(msgspec.structs.replace(pen, drag=0.0) for pen in document.pens)
+    size, focus = _size(len(pens))
+    corner = figure_corner(document, hanging, size, focus)
+    lines: list[Lines] = []
+    for number, pen in enumerate(pens):
+        if pen.same_as:  # the same tip at another speed
+            lines.append([])
+            continue
+        own: Lines = []
+        for comb in (0, 1):
+            x, y = _middle(number, comb)
+            own.append(np.add(_comb(_angle(document, hanging, (corner[0] + x, corner[1] + y), comb)), (x, y)))
+        lines.append([*own, *digits(number + 1, DIGITS, DIGITS, number * ROOM + 1.5 * DIGITS)])
+    found = figure_document(document, hanging, tr("pen friction"), size, focus, lines, pens, "pen-friction")
+    limits = found.machine.limits
+    limits = edits.replace(limits, draw_speed=min(limits.draw_speed, SPEED), swing=min(limits.swing, SWING))
+    return edits.replace(found, machine=edits.replace(found.machine, limits=limits))
+
+
+def read_friction(
+    document: Document, hanging: int, pen: int, distances: tuple[Sequence[float], Sequence[float]]
+) -> Document:
+    """The document with a pen's drag, and how well it is known, by the distances between neighbouring lines of its first
+    and its second comb, mm, in their order; one of both may be empty. Raises BadValue."""
+    size, focus = _size(len(document.pens))
+    corner = figure_corner(document, hanging, size, focus)
+    shown, weight = [], []
+    for comb, read in enumerate(distances):
+        if not read:
+            continue
+        if not FEWEST <= len(read) <= DISTANCES:
+            raise BadValue(
+                tr("A comb has {0} distances between its lines; read at least {1} of them in order", DISTANCES, FEWEST)
+            )
+        x, y = _middle(pen, comb)
+        place = (corner[0] + x, corner[1] + y)
+        across = _across(document, hanging, place, np.array([_angle(document, hanging, place, comb)]))[0]
+        if across < LEAST_COMPLIANCE:
+            raise BadValue(tr("Friction hardly shows there. Move the starting point down, and draw the figure again"))
+        _check_distances(read)
+        shown.append(abs(_alternating(np.array(read, dtype=float))) / (2 * across))
+        weight.append(len(read) * (2 * across / READ) ** 2)
+    if not shown:
+        raise BadValue(tr("Read the distances between the lines of at least one comb"))
+    drag = float(np.average(shown, weights=weight))
+    apart = abs(shown[0] - shown[-1]) / 2
+    uncertainty = float(np.sqrt(max(1 / np.sum(weight), apart**2) + (MODEL * drag) ** 2))
+    fields = quantities(Pen)
+    if drag > fields["drag"].high:
+        raise BadValue(
+            tr(
+                "These distances would mean a friction of {0:.1f} N; {1:g} N are possible. Check them",
+                drag,
+                fields["drag"].high,
+            )
+        )
+    own = msgspec.structs.replace(
+        document.pens[pen], drag=round(max(drag, fields["drag"].least), 3), drag_uncertainty=round(uncertainty, 3)
+    )
+    return edits.with_field(document, f"pens.{pen}", own)
+
+
+def _check_distances(read: Sequence[float]) -> None:
+    """Raises BadValue for distances that no comb has."""
+    for value in read:
+        if not 0 <= value <= 3 * SPACING:
+            raise BadValue(
+                tr("Lines of a comb are about {0:g} mm apart, not {1:g} mm. Read the distances again", SPACING, value)
+            )
+
+
+def _alternating(read: Floats) -> float:
+    """mm by which every second distance is larger than SPACING, and the others smaller; the scale of all aside."""
+    sign = np.where(np.arange(len(read)) % 2 == 0, 1.0, -1.0)
+    design = np.column_stack([np.ones(len(read)), sign])
+    return float(np.linalg.lstsq(design, read, rcond=None)[0][1])
+
+
+def _angle(document: Document, hanging: int, place: Point, comb: int) -> float:
+    """rad: direction of the lines of a comb in the middle of which the pen is at a place, mm."""
+    found = float(ANGLES[np.argmax(_across(document, hanging, place, ANGLES))])
+    return found + comb * np.pi / 2
+
+
+def _across(document: Document, hanging: int, place: Point, angles: Floats) -> Floats:
+    """(n,) mm per N: how far friction moves the pen across lines in directions (n,), rad, at a place."""
+    rig, along = _rig(document, document.hangings[hanging]), np.column_stack([np.cos(angles), np.sin(angles)])
+    at = np.broadcast_to(np.array(place, dtype=float), (len(angles), 2))
+    belts = inverse_kinematics(rig, at).belts
+    ends = [forward_kinematics(rig, belts, at, outer_force(side * TRIED * along)).pen for side in (1, -1)]
+    normal = np.column_stack([-along[:, 1], along[:, 0]])
+    result: Floats = np.nan_to_num(np.abs(((ends[0] - ends[1]) * normal).sum(axis=1)) / (2 * TRIED))
+    return result
+
+
+def _rig(document: Document, hanging: Hanging) -> CableRobotModel:
+    return CableRobotModel.of(document.machine, hanging)
+
+
+def _comb(angle: float) -> Points:
+    """(2 LINES, 2) mm about its middle."""
+    across = (np.arange(LINES) - (LINES - 1) / 2) * SPACING
+    ends = np.where(np.arange(LINES) % 2 == 0, -1.0, 1.0) * LENGTH / 2
+    x = np.column_stack([ends, -ends]).ravel()
+    y = np.repeat(across, 2)
+    c, s = np.cos(angle), np.sin(angle)
+    return np.column_stack([c * x - s * y, s * x + c * y])
+
+
+def _middle(pen: int, comb: int) -> Point:
+    """mm from the figure's corner to the middle of a comb."""
+    return (comb + 0.5) * ROOM, (pen + 0.5) * ROOM
+
+
+def _size(pens: int) -> tuple[Point, Point]:
+    """mm: width and height of the figure, and its middle."""
+    size = SIZE[0], pens * SIZE[1]
+    return size, (size[0] / 2, size[1] / 2)

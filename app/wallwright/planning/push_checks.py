@@ -1,0 +1,112 @@
+"""A check of what pushes the body besides belts and weight: which pushes matter on this machine, and how to measure them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from wallwright.document.language import N_, format_number, tr
+from wallwright.document.machine import Machine
+from wallwright.document.pen import Pen
+from wallwright.jobs.checks import Check, Verdict
+from wallwright.planning.check_context import CheckContext
+from wallwright.statics.cable_robot import GRAVITY
+from wallwright.statics.error_budget import ErrorSource, changing_sources, error_budget_of, force_source
+from wallwright.statics.pose import inverse_kinematics
+from wallwright.strokes.strokes import Strokes
+
+POSES = 200
+"""Of the strokes' points."""
+CARE = 0.3
+"""mm from which a push is worth measuring: less hides in a line."""
+USUAL_FEET = 0.2
+"""N of friction of feet that nobody measured. Common practice, no source."""
+USUAL_DIFFERENCE = 5.0
+"""g between two markers that nobody weighed."""
+MINUTE = 60.0
+
+
+@dataclass(frozen=True)
+class Push:
+    """Something that pushes, with what it leaves uncorrected."""
+
+    source: ErrorSource
+    advice: str
+    """How to measure it; "" where that is done."""
+
+
+def pushes(context: CheckContext) -> list[Check]:
+    """How far each push that is not corrected moves the pen, the largest first."""
+    points = context.strokes.points[:: max(1, len(context.strokes.points) // POSES)]
+    if not len(points):
+        return []
+    found = _pushes(context.document.machine, context.drawing_pens)
+    budget = error_budget_of(context.rig, inverse_kinematics(context.rig, points), tuple(push.source for push in found))
+    sizes = np.nan_to_num(budget.by_cause)
+    care = [k for k in np.argsort(-sizes, kind="stable").tolist() if sizes[k] >= CARE]
+    title = tr("Pushes on the pen")
+    if not care:
+        text = tr("Friction, cable, pens' masses, creep and temperature move the pen by less than {0:g} mm each.", CARE)
+        return [Check("pushes", Verdict.OK, title, text)]
+    parts = [tr("{0} ({1}): ± {2:.1f} mm", tr(found[k].source.title), tr(found[k].source.size), sizes[k]) for k in care]
+    text = tr("What still pushes the pen off its place, largest first: {0}.", "; ".join(parts))
+    advice = list(dict.fromkeys(found[k].advice for k in care if found[k].advice))
+    text = " ".join([text, *map(tr, advice), *_one_way(context, [found[k] for k in care])])
+    figure = f"± {format_number(float(sizes[care[0]]), '.1f')} mm"
+    return [Check("pushes", Verdict.NOTE if advice else Verdict.OK, title, text, figure=figure)]
+
+
+DRAG_ADVICE = N_(
+    "Measure the friction of your pens: Pens, Measure pens, Friction. The belts are then corrected for it."
+)
+CABLE_ADVICE = N_("Weigh how the cable pulls, and enter it on the machine page; the hanging says where it is fixed.")
+FEET_ADVICE = N_("Measure the drag of the feet with a spring balance, and enter it on the machine page.")
+MASS_ADVICE = N_("Weigh the pens, and enter what each is heavier than the one that the body was weighed with.")
+
+
+def _pushes(machine: Machine, pens: list[Pen]) -> list[Push]:
+    drag, cable, creep, temperature = changing_sources(machine, pens)
+    found = [
+        Push(drag, "" if all(pen.drag for pen in pens) else DRAG_ADVICE),
+        Push(cable, "" if machine.body.cable_pull else CABLE_ADVICE),
+        Push(creep, ""),
+        Push(temperature, ""),
+    ]
+    if machine.body.stand_off and not machine.body.drag:
+        found.append(Push(force_source(N_("friction of the feet"), USUAL_FEET), FEET_ADVICE))
+    if len(pens) > 1 and not any(pen.extra_mass for pen in pens):
+        weight = USUAL_DIFFERENCE / 1000 * GRAVITY
+        found.append(
+            Push(ErrorSource(N_("masses of the pens"), f"{USUAL_DIFFERENCE:g} g", (("push y", weight),)), MASS_ADVICE)
+        )
+    return found
+
+
+def _one_way(context: CheckContext, care: list[Push]) -> list[str]:
+    """What it costs to draw the lines of fills in one direction, where their friction is not corrected."""
+    seconds = one_way_seconds(context.strokes, context.document.machine)
+    if (
+        context.document.settings.order.fill_lines == "one-way"
+        or not seconds
+        or all(push.advice != DRAG_ADVICE for push in care)
+    ):
+        return []
+    return [
+        tr(
+            "Until then, fill lines that all run in one direction are at least evenly spaced: choose that under Order; it "
+            "takes about {0:.0f} min longer.",
+            max(seconds / MINUTE, 1.0),
+        )
+    ]
+
+
+def one_way_seconds(strokes: Strokes, machine: Machine) -> float:
+    """s that it takes longer to draw the lines of fills in one direction: the way back along every second one, twice."""
+    legs = np.diff(strokes.points, axis=0)
+    length = np.hypot(*legs.T)
+    length[strokes.offsets[1:-1] - 1] = 0.0
+    total = np.add.reduceat(np.append(length, 0.0), strokes.offsets[:-1])
+    limits = machine.limits
+    ways = total[strokes.is_fill]
+    return float((ways / limits.travel_speed).sum())

@@ -1,0 +1,107 @@
+"""A list to choose from by pictures: it opens as a grid, each entry with its picture above its title."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, QRect, QSize, Qt, Signal
+from PySide6.QtGui import QIcon, QPainter, QPalette, QPen, QPixmap
+from PySide6.QtWidgets import QComboBox, QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
+
+from wallwright.window.widgets.theme import CLOSE, RADIUS, TIGHT, OnWall, Role, colour, on_wall
+
+PICTURE = QSize(132, 99)
+"""Logical pixels of a picture in the grid."""
+IN_FIELD = QSize(32, 24)
+ACROSS = 4
+"""Pictures in a row, as far as the screen has room."""
+WRAPPED = int(Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignTop) | int(Qt.TextFlag.TextWordWrap)
+AnyIndex = QModelIndex | QPersistentModelIndex
+
+
+class PictureChoice(QComboBox):
+    """Entries without a picture show empty ground in its place."""
+
+    opening = Signal()
+    """The grid comes into view."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        grid = QListView()
+        grid.setViewMode(QListView.ViewMode.IconMode)
+        grid.setMovement(QListView.Movement.Static)
+        grid.setResizeMode(QListView.ResizeMode.Adjust)
+        grid.setUniformItemSizes(True)
+        grid.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setView(grid)
+        self.setItemDelegate(_PictureDelegate(self))
+        self.setIconSize(IN_FIELD)
+
+    def show_picture(self, index: int, picture: QPixmap) -> None:
+        """picture: null for none."""
+        self.setItemIcon(index, QIcon() if picture.isNull() else QIcon(picture))
+
+    def showPopup(self) -> None:
+        """Below the field or above it, where there is more room; never beyond the screen."""
+        self.opening.emit()
+        super().showPopup()
+        view, popup = self.view(), self.view().window()
+        cell, room = cell_size(self), self.screen().availableGeometry()
+        frame = popup.size() - view.viewport().size()
+        bar = view.verticalScrollBar().sizeHint().width()
+        across = max(min(ACROSS, (room.width() - frame.width() - bar) // cell.width()), 1)
+        rows = -(-self.count() // across)
+        top_left = self.mapToGlobal(QPoint(0, 0))
+        below, above = room.bottom() - top_left.y() - self.height(), top_left.y() - room.top()
+        width = across * cell.width() + frame.width() + bar
+        height = min(rows * cell.height() + frame.height(), max(below, above))
+        is_below = below >= height or below >= above
+        left = min(max(top_left.x() + self.width() - width, room.left()), room.right() - width)
+        popup.setGeometry(left, top_left.y() + self.height() if is_below else top_left.y() - height, width, height)
+        view.scrollTo(view.currentIndex())
+
+
+def cell_size(box: QComboBox) -> QSize:
+    """Logical pixels of one entry of the grid: all have room for the longest title."""
+    room = QRect(0, 0, PICTURE.width(), 10 * PICTURE.height())
+    titles = (box.fontMetrics().boundingRect(room, WRAPPED, box.itemText(i)) for i in range(box.count()))
+    highest = max((title.height() for title in titles), default=0)
+    return QSize(PICTURE.width() + 2 * CLOSE, PICTURE.height() + 2 * CLOSE + TIGHT + highest)
+
+
+class _PictureDelegate(QStyledItemDelegate):
+    """Paints entries of the grid."""
+
+    def __init__(self, box: PictureChoice) -> None:
+        super().__init__(box)
+        self._box = box
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: AnyIndex) -> QSize:
+        return cell_size(self._box)
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: AnyIndex) -> None:
+        cell, palette = option.rect, option.palette
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        is_chosen = bool(option.state & QStyle.StateFlag.State_Selected)
+        if is_chosen:
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(colour(Role.SELECTED, palette))
+            painter.drawRoundedRect(cell.adjusted(2, 2, -2, -2), RADIUS, RADIUS)
+        place = QRect(cell.topLeft() + QPoint(CLOSE, CLOSE), PICTURE)
+        icon = index.data(Qt.ItemDataRole.DecorationRole)
+        picture = icon.pixmap(PICTURE, painter.device().devicePixelRatioF()) if isinstance(icon, QIcon) else QPixmap()
+        if picture.isNull():
+            painter.fillRect(place, on_wall(OnWall.PAPER))
+        else:
+            size = picture.deviceIndependentSize().toSize()
+            place = QRect(place.center() - QPoint(size.width() // 2, size.height() // 2), size)
+            painter.drawPixmap(place, picture)
+        is_present = index.row() == self._box.currentIndex()
+        edge = colour(Role.ACCENT if is_present else Role.DIVIDER, palette)
+        painter.setPen(QPen(edge, 2.0 if is_present else 1.0))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawRect(place)
+        painter.setPen(palette.color(QPalette.ColorRole.Text))
+        painter.setFont(self._box.font())
+        words = cell.adjusted(CLOSE, CLOSE + PICTURE.height() + TIGHT, -CLOSE, 0)
+        painter.drawText(words, WRAPPED, str(index.data(Qt.ItemDataRole.DisplayRole) or ""))
+        painter.restore()

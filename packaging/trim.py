@@ -1,0 +1,186 @@
+"""Makes the libraries of the self-contained folder smaller, on Linux.
+
+Leaves out what nothing needs and what every desktop has; lets numpy share scipy's OpenBLAS; takes out symbol tables and
+most of ICU's data. Used by wallwright.spec. Libraries are changed as copies in a folder; those that would no longer load
+stay as they are.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import struct
+import subprocess
+import sys
+from collections import defaultdict
+from pathlib import Path
+
+import icu_data  # beside this script
+
+Entry = tuple[str, str, str]
+"""As PyInstaller lists a file: its place in the package, where it comes from, its kind."""
+PAGE = 0x10000
+"""Bytes: the largest page of memory of the processors that there are packages for."""
+LOAD, DYNAMIC = 1, 2
+"""Kinds of ELF segments."""
+SYSTEM = re.compile(r"lib(X11|dbus-1|expat|fontconfig|freetype|glib-2\.0|gthread-2\.0)\.so\.")
+"""Libraries of every Linux desktop, which must fit its settings: fonts, keyboards, messages between programs."""
+LIBRARY = re.compile(r"lib[^/]*\.so[.\d]*$")
+OPENED_BY_NAME = re.compile(r"/plugins/|^libpython")
+"""Places of libraries that no other one names."""
+BRIDGE = Path(__file__).resolve().parent / "blas_bridge.c"
+WIDE_BLAS, NARROW_BLAS = "libscipy_openblas64_", "libscipy_openblas-"
+"""How the names of numpy's and of scipy's OpenBLAS begin."""
+
+
+def trimmed(entries: list[Entry], folder: Path) -> list[Entry]:
+    """The entries that are needed, with smaller copies of libraries, which are put into the folder."""
+    if not sys.platform.startswith("linux") or not (shutil.which("strip") and shutil.which("cc")):
+        return entries
+    shutil.rmtree(folder, ignore_errors=True)
+    entries = [entry for entry in entries if not SYSTEM.match(Path(entry[0]).name)]
+    return [_trimmed(entry, folder) for entry in needed(with_one_blas(entries, folder))]
+
+
+def with_one_blas(entries: list[Entry], folder: Path) -> list[Entry]:
+    """numpy's OpenBLAS replaced by blas_bridge.c, where that has every routine that numpy calls."""
+    libraries = {Path(place).name: (place, source) for place, source, kind in entries if kind == "BINARY"}
+    wide = next((name for name in libraries if name.startswith(WIDE_BLAS)), "")
+    narrow = next((name for name in libraries if name.startswith(NARROW_BLAS)), "")
+    if not wide or not narrow:
+        return entries
+    place = libraries[wide][0]
+    made = folder / place
+    made.parent.mkdir(parents=True, exist_ok=True)
+    link = [f"-Wl,-soname,{wide}", "-Wl,-rpath,$ORIGIN/../scipy.libs", "-o", str(made)]
+    subprocess.run(["cc", "-O2", "-shared", "-fPIC", *link, str(BRIDGE), libraries[narrow][1]], check=True)
+    users = [source for _, source, kind in entries if kind == "EXTENSION" and wide in names_needed(Path(source))]
+    if missing := {
+        name for user in users for name in symbols(user, "--undefined-only") if name.startswith("scipy_")
+    } - symbols(str(made), "--defined-only"):
+        print(f"blas_bridge.c has no {', '.join(sorted(missing))}: numpy keeps its own OpenBLAS")
+        made.unlink()
+        return entries
+    return [
+        (place, str(made), kind) if (at, kind) == (place, "BINARY") else (at, source, kind)
+        for at, source, kind in entries
+    ]
+
+
+def symbols(library: str, which: str) -> set[str]:
+    """Names in a library's table, by nm. which: --undefined-only or --defined-only."""
+    done = subprocess.run(["nm", "-D", which, library], capture_output=True, text=True, check=True)
+    return {line.split()[-1].partition("@")[0] for line in done.stdout.splitlines() if line}
+
+
+def names_needed(library: Path) -> list[str]:
+    """The libraries that one names, by readelf."""
+    done = subprocess.run(["readelf", "-dW", str(library)], capture_output=True, text=True)
+    return re.findall(r"\(NEEDED\).*\[(.*)\]", done.stdout)
+
+
+def needed(entries: list[Entry]) -> list[Entry]:
+    """The entries without libraries that nothing names."""
+    by_name: dict[str, list[Entry]] = defaultdict(list)
+    for entry in entries:
+        by_name[Path(entry[0]).name].append(entry)
+    todo = [e for e in entries if e[2] != "SYMLINK" and not _is_plain_library(e)]
+    kept = set(todo)
+    while todo:
+        _, source, kind = todo.pop()
+        if kind == "SYMLINK":
+            continue
+        for name in names_needed(Path(source)):
+            beside = [e for e in by_name[name] if e[2] == "BINARY" and Path(e[1]).parent == Path(source).parent]
+            found = {e for e in by_name[name] if e in beside or not beside or e[2] == "SYMLINK"} - kept
+            kept |= found
+            todo += found
+    places = {place for place, _, kind in kept if kind != "SYMLINK"}
+    return [e for e in entries if e in kept and (e[2] != "SYMLINK" or _target(e) in places)]
+
+
+def _target(link: Entry) -> str:
+    """The place that a link leads to."""
+    return os.path.normpath(os.path.join(os.path.dirname(link[0]), link[1]))
+
+
+def _is_plain_library(entry: Entry) -> bool:
+    place, _, kind = entry
+    return kind == "BINARY" and bool(LIBRARY.search(place)) and not OPENED_BY_NAME.search(place)
+
+
+def _trimmed(entry: Entry, folder: Path) -> Entry:
+    place, source, kind = entry
+    file = Path(source)
+    if kind not in ("BINARY", "EXTENSION") or not file.is_file():
+        return entry
+    copy = folder / place
+    copy.parent.mkdir(parents=True, exist_ok=True)
+    if file != copy:
+        shutil.copy(file, copy)
+    if copy.name.startswith("libicudata.so."):
+        icu_data.smaller_library(copy)
+    else:
+        subprocess.run(["strip", "--strip-unneeded", str(copy)], capture_output=True)
+        copy.write_bytes(without_gaps(copy.read_bytes()))
+    if copy.stat().st_size > file.stat().st_size or not loads(copy.read_bytes()):
+        return entry
+    return place, str(copy), kind
+
+
+def without_gaps(data: bytes) -> bytes:
+    """A library without the empty megabytes that tools leave where they add a segment: what follows moves forward in the
+    file by whole pages, and stays where it is in memory."""
+    if data[:5] != b"\x7fELF\x02":
+        return data
+    start, sections = struct.unpack_from("<QQ", data, 32)
+    size, count, section_size, section_count = struct.unpack_from("<HHHH", data, 54)
+    places = [(start + i * size + 8, "segment") for i in range(count)]
+    places += [(sections + i * section_size + 24, "section") for i in range(section_count)]
+    begins = {place: struct.unpack_from("<Q", data, place)[0] for place, _ in places}
+    used = sorted(
+        [
+            (begins[p], begins[p] + struct.unpack_from("<Q", data, p + (24 if kind == "segment" else 8))[0])
+            for p, kind in places
+        ]
+        + [(sections, sections + section_count * section_size)]
+    )
+    gaps, end = [], 0
+    for begin, until in used:
+        if (pages := (begin - end) // PAGE) > 0 and not any(data[begin - pages * PAGE : begin]):
+            gaps.append((begin, pages * PAGE))
+        end = max(end, until)
+    if not gaps:
+        return data
+
+    def moved(place: int) -> int:
+        return place - sum(length for begin, length in gaps if begin <= place)
+
+    changed = bytearray(data)
+    for place, kind in places:
+        struct.pack_into("<Q", changed, place, moved(begins[place]))
+        if kind == "segment" and struct.unpack_from("<I", data, place - 8)[0] == LOAD:
+            struct.pack_into("<Q", changed, place + 40, PAGE)
+    struct.pack_into("<Q", changed, 40, moved(sections))
+    for begin, length in reversed(gaps):
+        del changed[begin - length : begin]
+    return bytes(changed)
+
+
+def loads(data: bytes) -> bool:
+    """Whether the system's loader takes a library: segments are aligned, and the dynamic one lies within a loaded one
+    (ELF-64 object file format, program header). What some tools add to libraries does not survive strip."""
+    if data[:5] != b"\x7fELF\x02":
+        return True  # nothing that strip changes
+    start, size, count = struct.unpack_from("<Q", data, 32)[0], *struct.unpack_from("<HH", data, 54)
+    segments = [struct.unpack_from("<IIQQQQQQ", data, start + i * size) for i in range(count)]
+    loaded = [(begin, length) for kind, _, begin, _, _, length, _, _ in segments if kind == LOAD]
+    for kind, _, begin, address, _, length, _, alignment in segments:
+        if kind == LOAD and alignment > 1 and (begin - address) % alignment:
+            return False
+        if kind == DYNAMIC and not any(b <= begin and begin + length <= b + n for b, n in loaded):
+            return False
+        if begin + length > len(data):
+            return False
+    return True
