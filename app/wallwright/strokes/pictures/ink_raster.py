@@ -140,9 +140,9 @@ def evened(
         relative = np.clip(surplus / np.maximum(ink * (1 - SATURATES * ink), LEAST_EVENED), -MOST_STRETCH, MOST_STRETCH)
         relative -= relative.mean()
         potential = _potential(relative)
-        down, across = np.gradient(potential)
-        place = points.T[::-1] / tones.cell - 0.5
-        move = [map_coordinates(plane, place, order=1, mode="nearest") for plane in (across, down)]
+        slopes: list[Floats] = [np.gradient(potential, axis=axis) for axis in (1, 0)]
+        place = np.ascontiguousarray(points.T[::-1]) / tones.cell - 0.5
+        move: list[Floats] = [map_coordinates(plane, place, order=1, mode="nearest") for plane in slopes]
         points = np.clip(points + np.column_stack(move) * tones.cell, 0.0, np.array(tones.size))
     return line_runs.split(points, line)
 

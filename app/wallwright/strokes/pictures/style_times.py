@@ -8,7 +8,7 @@ stipple and of a halftone are counted.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -24,7 +24,6 @@ from wallwright.document.picture import (
     ScanLines,
     Spiral,
     Stipple,
-    Style,
     ToneContours,
 )
 from wallwright.strokes.fills.quickest import DrawingPace
@@ -40,7 +39,7 @@ class _Cost(NamedTuple):
     """Times as long as straight lines, at the usual pace."""
 
 
-COSTS: dict[type[Style], _Cost] = {
+COSTS: dict[type[Any], _Cost] = {
     CrossHatch: _Cost(1.26, 0.029, 1.0),
     ToneContours: _Cost(1.0, 0.0067, 1.02),
     Stipple: _Cost(1.42, 0.148, 1.5),
@@ -53,7 +52,8 @@ COSTS: dict[type[Style], _Cost] = {
     Engraving: _Cost(1.12, 0.013, 1.04),
     Maze: _Cost(1.0, 0.0, 1.55),
 }
-"""Those that draw the tone; edges take what the picture has of them, and flat areas what their fills take."""
+"""By the type of the style: those that draw the tone. Edges take what the picture has of them, flat areas what their fills
+take."""
 
 
 class LayerInk(NamedTuple):
@@ -67,7 +67,7 @@ class LayerInk(NamedTuple):
 
 def seconds_of_styles(layers: Sequence[LayerInk], size: tuple[float, float], pace: DrawingPace) -> dict[str, float]:
     """s that each style takes, by its name, with the numbers that it begins with. size: of the picture, mm."""
-    found = {}
+    found: dict[str, float] = {}
     for name, kind in STYLES.items():
         cost = COSTS.get(kind)
         if cost is not None:
@@ -75,7 +75,7 @@ def seconds_of_styles(layers: Sequence[LayerInk], size: tuple[float, float], pac
     return found
 
 
-def _seconds(style: Style, cost: _Cost, layer: LayerInk, size: tuple[float, float], pace: DrawingPace) -> float:
+def _seconds(style: Any, cost: _Cost, layer: LayerInk, size: tuple[float, float], pace: DrawingPace) -> float:
     width = layer.pen_width
     length, strokes = cost.line * layer.area / width, cost.strokes * layer.area / width**2
     frame = size[0] * size[1]
