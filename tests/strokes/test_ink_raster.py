@@ -60,10 +60,10 @@ def test_lines_move_aside_until_their_ink_is_the_tone():
     places or leaves the picture."""
     tone = np.tile(np.linspace(0.1, 0.5, 150)[:, None], (1, 150))
     tones = Tones(tone, 1.0)
-    lines = [np.array([[0.0, y], [150.0, y]]) for y in np.arange(2.5, 150, 5.0)]  # 30 % everywhere
-    moved = evened(lines, tones, 1.5, 8, lambda done: None)
-    bands = ink_shares(moved, 1.5, tones).reshape(6, 25, 150).mean(axis=(1, 2))
-    assert bands == pytest.approx(tone.reshape(6, 25, 150).mean(axis=(1, 2)), abs=0.03)
+    lines = [np.array([[0.0, y], [150.0, y]]) for y in np.arange(1.0, 150, 2.0)]  # 30 % everywhere
+    moved = evened(lines, tones, 0.6, 8, lambda done: None)
+    bands = ink_shares(moved, 0.6, tones).reshape(6, 25, 150).mean(axis=(1, 2))
+    assert bands == pytest.approx(tone.reshape(6, 25, 150).mean(axis=(1, 2)), abs=0.03)  # a line is 0.024 of a band
     heights = np.array([line[:, 1].mean() for line in moved])
     assert len(moved) == len(lines) and (np.diff(heights) > 0).all()
     points = np.concatenate(moved)
