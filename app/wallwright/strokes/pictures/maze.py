@@ -40,7 +40,7 @@ ROUNDED = 3.0
 """Line widths by which corners are rounded, where there is room."""
 A_CORNER = 4
 """Points of a rounded corner."""
-ROUNDS = 2
+ROUNDS = 4
 EVENINGS = 1
 CHANCE = 0.3
 """By which the threshold of the dither changes from cell to cell."""
