@@ -51,7 +51,8 @@ def bent(path: Points, radius: float, way: float, is_ring: bool) -> Points:
 
 
 def dense(path: Points, step: float, is_ring: bool = True) -> Points:
-    """The same path with points no farther apart than a step; a ring does not repeat its first point."""
+    """The same path (n, 2) with points no farther apart than a step, both in mm or in shares of the letter's size. A ring
+    does not repeat its first point."""
     line = np.concatenate([path, path[:1]]) if is_ring else path
     found: Points = shapely.get_coordinates(shapely.segmentize(shapely.LineString(line), step))
     return found[:-1] if is_ring else found
