@@ -26,10 +26,13 @@ from wallwright.document.language import LANGUAGES
 from wallwright.window.application.language_choice import apply_language
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.models import Models
+from wallwright.window.widgets.theme import apply_theme
 
 PICTURES = Path(__file__).resolve().parent.parent / "resources" / "guide" / "pictures"
 COLOURS = 32
-"""In a drawing's palette: it stays at a few kilobytes."""
+"""In the palette of a drawing or of ink: it stays small."""
+INK_ONLY = ("poster", "portrait")
+"""Pictures of the window in which only ink is seen."""
 WIDEST = 1080
 """Pixels of a picture of the window."""
 PATIENCE = 300.0
@@ -85,6 +88,9 @@ def artwork(application: QApplication, window: ProjectWindow) -> QWidget:
 
 def wall(application: QApplication, window: ProjectWindow) -> QWidget:
     """The whole wall."""
+    window.resize(1500, 660)
+    application.processEvents()
+    window.canvas.fit()
     spin(application, lambda: False, 0.5)
     return window.canvas
 
@@ -97,6 +103,7 @@ def calibration(application: QApplication, window: ProjectWindow) -> QWidget:
     wizard.show()
     spin(application, lambda: wizard.currentPage().isComplete(), 30.0)
     wizard.next()
+    wizard.resize(1080, 640)
     spin(application, lambda: False, 1.0)
     return wizard
 
@@ -106,9 +113,10 @@ def continuing(application: QApplication, window: ProjectWindow) -> QWidget:
     from wallwright.document.continuation import StrokePlace
     from wallwright.window.features.continue_job.dialog import ContinueDialog
 
-    dialog = ContinueDialog(window.models, StrokePlace(0, 60.0), window)
+    dialog = ContinueDialog(window.models, StrokePlace(170, 20.0), window)
+    dialog.resize(1000, 640)
     dialog.show()
-    spin(application, lambda: False, 3.0)
+    spin(application, lambda: False, 8.0)
     return dialog
 
 
@@ -130,6 +138,7 @@ def windows(names: list[str]) -> None:
     for language in LANGUAGES:
         os.environ["WALLWRIGHT_LANGUAGE"] = language
         apply_language(application)
+        apply_theme(application, dark=False)
         for name in names:
             example, show = WINDOWS[name]
             window = planned_window(application, example)
@@ -152,7 +161,8 @@ def save(image: QImage, name: str, widest: int = 0) -> None:
     from PIL import Image
 
     with Image.open(file) as picture:
-        picture.convert("RGB").quantize(128 if widest else COLOURS).save(file, optimize=True)
+        colours = 128 if widest and file.stem not in INK_ONLY else COLOURS
+        picture.convert("RGB").quantize(colours).save(file, optimize=True)
     print(f"{name}.png: {file.stat().st_size / 1000:.0f} kB")
 
 

@@ -405,6 +405,13 @@ def test_libraries_that_nothing_names_are_left_out(monkeypatch):
     entries += [("links/libb.so.1", "../libb.so.1", "SYMLINK"), ("links/libd.so", "../libd.so", "SYMLINK")]
     kept = ["a.so", "libb.so.1", "libc.so.2", "x/plugins/libp.so", "links/libb.so.1"]
     assert [e[0] for e in trim.needed(entries)] == kept
+    binaries = [("numpy.libs/libx.so", "x", "BINARY")]
+    links = [
+        ("libx.so", "scipy.libs/libx.so", "SYMLINK"),
+        ("liby.so", "gone/liby.so", "SYMLINK"),
+        ("data", "data", "DATA"),
+    ]
+    assert trim.relinked(links, binaries) == [("libx.so", "numpy.libs/libx.so", "SYMLINK"), links[2]]
 
 
 def test_libraries_that_strip_would_break_are_left_alone(monkeypatch):

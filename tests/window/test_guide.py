@@ -7,13 +7,14 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QUrl
+from PySide6.QtGui import QTextDocument
 from PySide6.QtWidgets import QDialogButtonBox, QWidget
 
 from wallwright.commands.main import COMMANDS, parser
 from wallwright.document import guide
 from wallwright.document.language import LANGUAGES, Language, set_language, tr
 from wallwright.planning.examples import EXAMPLES
-from wallwright.window.features.guide.feature import GuideWindow, add_help_button, show_guide
+from wallwright.window.features.guide.feature import WIDEST, GuidePage, GuideWindow, add_help_button, show_guide
 from wallwright.window.shell.actions import ACTIONS, MENU_TITLES
 
 PROJECT = Path(__file__).resolve().parents[2]
@@ -131,6 +132,33 @@ def test_the_window_shows_searches_and_follows(qtbot):
     window._follow(QUrl("guide:calibration"))
     assert "# " not in window.page.toPlainText()
     assert window.page.toPlainText().startswith("Calibration")
+
+
+def test_pictures_fit_on_the_page_and_are_those_of_the_language(qtbot):
+    page = GuidePage()
+    qtbot.addWidget(page)
+    kind = QTextDocument.ResourceType.ImageResource
+    shown = {}
+    for code in LANGUAGES:
+        set_language(Language(code))
+        shown[code] = page.loadResource(kind, QUrl("pictures/window.png"))
+        assert 0 < shown[code].deviceIndependentSize().width() <= WIDEST < shown[code].width()
+    set_language(Language())
+    assert shown["en"] != shown["de"]
+    assert page.loadResource(kind, QUrl("pictures/wall.png")).devicePixelRatio() == 1.0
+    assert page.loadResource(kind, QUrl("pictures/nothing.png")).isNull()
+
+
+def test_pictures_are_never_wider_than_the_page(qtbot):
+    window = GuideWindow(None)
+    qtbot.addWidget(window)
+    window.show()
+    for width in (1200, 620):
+        window.resize(width, 500)
+        for chapter in guide.chapters():
+            window.open_chapter(chapter.id)
+            assert window.page.document().idealWidth() <= window.page.viewport().width(), chapter.id
+    window.close()
 
 
 def test_help_buttons_open_their_page(qtbot):

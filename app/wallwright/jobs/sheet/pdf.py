@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import contextlib
 import io
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from xml.sax.saxutils import escape
 
-from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMarginsF
+from PySide6.QtCore import QBuffer, QByteArray, QHashSeed, QIODevice, QMarginsF
 from PySide6.QtGui import QColor, QImage, QPageLayout, QPainter, QPdfWriter
 
 from wallwright.artwork.rendering import png_of
@@ -76,6 +77,12 @@ class _PicturePaper:
 def hanging_sheet(job: Job, files: Sequence[str] = (), page: str = "A4") -> bytes:
     """The PDF's bytes; the same job gives the same bytes. files: names of the files that the controller runs, in order.
     page: "A4" or "Letter"."""
+    with _fixed_order():
+        return _reproducible(_written(job, files, page))
+
+
+def _written(job: Job, files: Sequence[str], page: str) -> bytes:
+    """The PDF as Qt writes it."""
     application = application_for_painting()
     buffer = QBuffer()
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
@@ -91,7 +98,7 @@ def hanging_sheet(job: Job, files: Sequence[str] = (), page: str = "A4") -> byte
     paint_pages(paper, job, files)
     paper.painter.end()
     del application
-    return _reproducible(bytes(buffer.data().data()))
+    return bytes(buffer.data().data())
 
 
 def sheet_pictures(job: Job, files: Sequence[str] = (), page: str = "A4") -> tuple[bytes, ...]:
@@ -103,6 +110,16 @@ def sheet_pictures(job: Job, files: Sequence[str] = (), page: str = "A4") -> tup
     pictures = tuple(png_of(image) for image in paper.images)
     del application
     return pictures
+
+
+@contextlib.contextmanager
+def _fixed_order() -> Iterator[None]:
+    """Has Qt write fonts in the same order every time: it keeps them in a hash, whose order differs between processes."""
+    QHashSeed.setDeterministicGlobalSeed()
+    try:
+        yield
+    finally:
+        QHashSeed.resetRandomGlobalSeed()
 
 
 def _reproducible(data: bytes) -> bytes:
