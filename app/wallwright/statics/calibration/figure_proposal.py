@@ -46,6 +46,8 @@ FARTHEST_PLUMB = 1200.0
 """mm from a plumb line: within a tape held level by hand."""
 LEAST_TAPE = 100.0
 """mm: shorter readings tell little."""
+LETTERS = 36.0
+"""mm kept between the middles of crosses and the draw zone's edge, for their arms and letters."""
 UNKNOWN = 50.0
 """mm kept between a test drawing and the draw zone's edge while a machine's formula is not known."""
 ATTAINABLE = 0.8
@@ -200,7 +202,7 @@ def fitting_box(machine: Machine, hanging: Hanging, wall: Wall, box: Box, page: 
     half = np.array([(box[2] - box[0]) / 2, (box[3] - box[1]) / 2])
     rig = CableRobotModel.of(machine, hanging)
     # A machine whose formula nobody knows draws beside the place that was meant.
-    margin = UNKNOWN if machine.controller.takes == "drawing" and hanging.calibration is None else 0.0
+    margin = UNKNOWN if machine.controller.takes == "drawing" and hanging.calibration is None else LETTERS
     for share in np.linspace(1.0, 0.1, 19):
         low, high = middle - share * half, middle + share * half
         found = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
