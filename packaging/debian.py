@@ -42,6 +42,8 @@ composes drawing jobs for a hanging drawing machine
 OVERRIDES = """\
 # The package carries its own libraries on purpose, so that it is the same on every system; components.json lists them.
 wallwright: embedded-library *
+wallwright: hardening-no-pie *
+wallwright: library-not-linked-against-libc *
 wallwright: custom-library-search-path *
 wallwright: hardening-no-relro *
 wallwright: hardening-no-fortify-functions *

@@ -30,6 +30,8 @@ LIBRARY = re.compile(r"lib[^/]*\.so[.\d]*$")
 OPENED_BY_NAME = re.compile(r"/plugins/|^libpython")
 """Places of libraries that no other one names."""
 BRIDGE = Path(__file__).resolve().parent / "blas_bridge.c"
+LIBC = ("-Wl,--no-as-needed", "-lc")
+"""Named although the bridge needs nothing of it: tools expect that of every library."""
 WIDE_BLAS, NARROW_BLAS = "libscipy_openblas64_", "libscipy_openblas-"
 """How the names of numpy's and of scipy's OpenBLAS begin."""
 
@@ -54,7 +56,7 @@ def with_one_blas(entries: list[Entry], folder: Path) -> list[Entry]:
     made = folder / place
     made.parent.mkdir(parents=True, exist_ok=True)
     link = [f"-Wl,-soname,{wide}", "-Wl,-rpath,$ORIGIN/../scipy.libs", "-o", str(made)]
-    subprocess.run(["cc", "-O2", "-shared", "-fPIC", *link, str(BRIDGE), libraries[narrow][1]], check=True)
+    subprocess.run(["cc", "-O2", "-shared", "-fPIC", *link, str(BRIDGE), libraries[narrow][1], *LIBC], check=True)
     users = [source for _, source, kind in entries if kind == "EXTENSION" and wide in names_needed(Path(source))]
     if missing := {
         name for user in users for name in symbols(user, "--undefined-only") if name.startswith("scipy_")
