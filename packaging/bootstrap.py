@@ -169,19 +169,18 @@ def set_up(extras: str) -> str:
         ],
         "The libraries could not be installed; is the network up? Then run the same command again.",
     )
+    compile_loops(str(python))
     step(
         [str(python), "-m", "wallwright.planning.warm_up"],
         "The program could not be prepared; what it said is above.",
     )
-    if extras == "[test]":
-        compile_for_tests(str(python))
     STAMP.write_text(" ".join(d for d in done if d) + "\n")
     return str(python)
 
 
-def compile_for_tests(python: str) -> None:
-    """Each loop once, on two cores: the processes of the tests would each wait for the same ones. What is not compiled here
-    is when it is first called, so it does not matter how this ends."""
+def compile_loops(python: str) -> None:
+    """Each loop once, on two cores: the first plan would wait for them, and each process of the tests. What is not compiled
+    here is when it is first called, so it does not matter how this ends."""
     command = [python, str(PROJECT / "packaging" / "kernels.py"), "prepare"]
     for share in [subprocess.Popen([*command, part, "2"]) for part in ("0", "1")]:
         share.wait()

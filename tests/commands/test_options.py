@@ -96,6 +96,8 @@ FREE = {
         "--offset",
         "--sample-strip",
         "--seen",
+        "--friction-figure",
+        "--friction",
         "--light-to-dark",
         "--save-pen",
         "--add-saved-pen",
@@ -144,7 +146,7 @@ def test_an_option_that_would_be_ignored_names_what_it_belongs_to(tmp_path, caps
         (["--picture-pens", "1"], "--picture-pens belongs to pictures"),
         (["--ink", "#202020=1"], "--ink belongs to artwork"),
         (["--fill", "none", "--spacing", "5"], "--spacing belongs to a fill"),
-        (["--fill", "contour", "--angle", "5"], "--angle belongs to the fills hatch"),
+        (["--fill", "contour", "--angle", "5"], "--angle belongs to the fills quickest, hatch"),
         (["--cover"], "no artwork to cover"),
     ],
 )

@@ -80,6 +80,7 @@ EDITS = {
     ),
     "move_placements": lambda d, n: ARRANGE.move_placements(d, some(d, n), n / 3, -n / 7),
     "mirror_placements": lambda d, n: ARRANGE.mirror_placements(d, some(d, n), bool(n % 2)),
+    "upright_placements": lambda d, n: ARRANGE.upright_placements(d, some(d, n)),
     "align_placements": lambda d, n: ARRANGE.align_placements(d, some(d, n), ("left", "middle", "bottom")[n % 3]),
     "distribute_placements": lambda d, n: ARRANGE.distribute_placements(d, some(d, n), bool(n % 2)),
     "reorder_placements": lambda d, n: ARRANGE.reorder_placements(

@@ -14,7 +14,8 @@ from wallwright.motion.estimate import estimate
 from wallwright.motion.path import build_runs
 from wallwright.motion.path_constraints import LEAST_SPEED, RESOLVED, motion_limits
 from wallwright.motion.plan import Motion
-from wallwright.motion.planner import GENTLEST, plan_motion
+from wallwright.motion.planner import plan_motion
+from wallwright.motion.run_timing import GENTLEST
 from wallwright.motion.swing import SwingField
 from wallwright.motion.time_parameterization import LEAST_ROOM, OVERSHOOT, PathGrid, speed_profile
 from wallwright.statics.cable_robot import CableRobotModel

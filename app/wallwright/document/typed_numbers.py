@@ -50,7 +50,7 @@ def evaluate(text: str, unit: str) -> float:
         raise BadValue(tr("“{0}” can be read in two ways. Write it without a thousands separator", grouped[0]))
     factors = FACTORS.get(unit, {unit: 1.0} if unit else {})
     plain = text.strip().replace(MINUS, "-").replace("×", "*").replace(",", ".")
-    if unit.startswith("1/"):
+    if not _WITH_UNIT.fullmatch(f"1 {unit}"):  # such as 1/s, which would be calculated with
         plain = plain.replace(unit, "")
 
     def scaled(match: re.Match[str]) -> str:
