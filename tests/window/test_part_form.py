@@ -190,7 +190,7 @@ def test_typing_continues_when_the_form_is_made_again(qtbot, yard):
     assert field(yard, "Angle").hasFocus()
     qtbot.keyClicks(field(yard, "Angle"), "3")
     planned(qtbot, yard)
-    assert inks(yard)[HOUSE, "#c02020"].fill == Fill("hatch", 8.0, yard.models.project.document.settings.fill.angle)
+    assert inks(yard)[HOUSE, "#c02020"].fill == Fill("quickest", 8.0, yard.models.project.document.settings.fill.angle)
     qtbot.keyClicks(field(yard, "Angle"), "0")
     qtbot.keyClick(field(yard, "Angle"), Qt.Key.Key_Return)
     assert inks(yard)[HOUSE, "#c02020"].fill.angle == pytest.approx(math.radians(30))

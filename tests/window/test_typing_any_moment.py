@@ -113,7 +113,7 @@ def test_a_part_made_anew_takes_no_letter_away(page, moment, is_away):
         may_arrive(key)
     page.press(Qt.Key.Key_Return)
     own = [ink for ink in page.models.project.document.placements[0].inks if ink.group == HOUSE.group]
-    assert [ink.fill for ink in own] == [Fill("hatch", 8.0, pytest.approx(math.radians(30)))]
+    assert [ink.fill for ink in own] == [Fill("quickest", 8.0, pytest.approx(math.radians(30)))]
 
 
 def test_a_plan_takes_the_keys_from_nothing_else(page):

@@ -47,8 +47,8 @@ def _friction(job: Job) -> str:
     todo = (
         tr(
             "Each pen has two combs of seven lines in a row that begins with its number. Measure the distances between "
-            "neighbouring lines in the middle of their lengths. Measure from the middle of one line to that of the next, and "
-            "write them down in order. Half a millimetre is enough."
+            "neighbouring lines in the middle of their lengths. Measure from the middle of one line to that of the next, "
+            "and write them down in order. Half a millimetre is enough."
         ),
         tr("Friction makes wide and narrow distances take turns. The more they differ, the harder the pen rubs."),
     )
