@@ -152,7 +152,7 @@ def test_window_and_commands_start_without_heavy_libraries():
         "import wallwright.window.application.main, wallwright.window.shell.main_window\n"
         "from wallwright.commands.main import parser\n"
         "parser('window')\n"
-        "heavy = ('pyqtgraph', 'numba', 'scipy', 'shapely', 'contourpy', 'mujoco')\n"
+        "heavy = ('pyqtgraph', 'numba', 'scipy', 'shapely', 'contourpy', 'pikepdf', 'mujoco')\n"
         "print(found := [m for m in heavy if m in sys.modules])\n"
         "sys.exit(bool(found))"
     )

@@ -52,8 +52,8 @@ SETS = {
 PHOTOS = ("astronaut.png", "coffee.png", "chelsea.png", "rocket.jpg")
 SIDE = 600.0
 """mm: the longer side on the wall."""
-FINE = 4.0
-"""Pixels a mm in which strokes are painted."""
+FINE = 2.5
+"""Pixels a mm in which strokes are painted, their edges smoothed: the ink of a line of 1 mm is right to a hundredth."""
 BLUR = 8.0
 """mm: standard deviation of what the eye blurs; half a degree from a metre away."""
 STEP = 2.0

@@ -46,7 +46,7 @@ from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tour.search_budget import SearchBudget
 
 PHOTOS = ("astronaut.png", "chelsea.png", "coffee.png")
-FINE = 8.0
+FINE = 6.0
 """Pixels a pen width in which strokes are painted."""
 FAR, NEAR = 8.0, 2.0
 """mm: standard deviations of what the eye blurs, for tone and for structure."""

@@ -88,6 +88,7 @@ def _states() -> dict[str, Callable[[Stage], None]]:
     from wallwright.document import edits, edits_arrangement, edits_photo
     from wallwright.document.continuation import StrokePlace
     from wallwright.document.controller import Controller
+    from wallwright.document.language import tr
     from wallwright.document.picture import STYLES
     from wallwright.document.project import write_project
     from wallwright.planning.demo import demo_document
@@ -198,7 +199,7 @@ def _states() -> dict[str, Callable[[Stage], None]]:
         sheet = finish.findChild(SheetView)
         stage.dialog("finish", finish, PLAN_S, sheet.message.isHidden)
         search = CommandSearch(window, ACTIONS, window.parts.actions, fields_of(models))
-        search.line.setText("belt")
+        search.line.setText(tr("Belts"))
         stage.dialog("search", search)
         stage.dialog("measure-screen", MeasureScreen(window))
         stage.dialog("proof", ProofDialog(models, window))

@@ -128,7 +128,7 @@ CASES = {
                 pen_change="T{pen_number} is {pen}",
                 footer="beep",
                 files="size",
-                file_size=4.0,
+                file_size=6.0,
                 decimals=5,
             ),
         ),
@@ -204,6 +204,7 @@ def test_steps_are_those_of_the_motors_when_the_controller_has_another_number_of
     program = program_of(job, job.belts)
     whole = Part(0, 0, len(program.path.down))
     data = b"".join(part_code(program, whole, lambda done: None))
+    assert b"Lengths are scaled by 1.012658: the belts have 80 microsteps per mm" in data
     drawn = StrictController("steps", per_mm=(STEPS, STEPS), decimals=0).run(data)
     assert drawn.begin is not None
     belts = job.start_pose.belts[0]
@@ -239,7 +240,7 @@ def test_files_begin_where_the_last_one_ended(case):
     if name != "inches":
         return
     assert len(files) > 2
-    assert all(len(data) <= 4_000 for _, data in files)
+    assert all(len(data) <= 6_000 for _, data in files)
     assert sum(len(one.own) for one in run_all(strict, program, files)) == 3 * len(files) + 2
     bounds = [part.first for part, _ in files[1:]]
     assert not program.path.down[bounds].any(), "a file begins with a travel: a stroke is never torn"

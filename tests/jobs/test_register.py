@@ -22,6 +22,7 @@ from wallwright.planning.plan import Goal, Request
 from wallwright.planning.register_marks import drawn_by, marks_of
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.register_fit import fit_register_marks
+from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.statics.draw_zone import compute_zone
 from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.statics.pose import inverse_kinematics
@@ -45,7 +46,7 @@ def test_marks_lie_where_both_hangings_reach_and_off_the_artwork(wall, preview):
     arm = wall.settings.joining.arm
     assert sorted(preview.marks) == [1, 2]
     for number, marks in preview.marks.items():
-        assert len(marks) == 3
+        assert len(marks) == 6
         points = np.array([(m.x, m.y) for m in marks])
         cross = (points[:, None] + arm * np.array([(-1, 0), (1, 0), (0, -1), (0, 1)])).reshape(-1, 2)
         for hanging in (number - 1, number):
@@ -67,7 +68,7 @@ def test_the_earlier_hanging_draws_them_last_with_their_pen(wall, preview):
     plan = ExperiencedRunner().run(Request(1, wall, Goal.PLAN, 1)).plan
     black = np.flatnonzero(plan.strokes.pen == 0)
     marks = drawn_by(wall, 1, preview.marks)
-    assert {m.name for m in marks} == {"3A", "3B", "3C"}
+    assert {m.name for m in marks} == {"3A", "3B", "3C", "3D", "3E", "3F"}
     own = np.flatnonzero(plan.strokes.source == -1)
     assert own.tolist() == black[-len(own) :].tolist()
     drawn = shapely.MultiLineString([plan.strokes[i] for i in own])
@@ -110,7 +111,7 @@ def test_the_visit_stops_at_every_mark_with_the_pen_up(wall, tmp_path):
     pages = [page.extract_text() for page in PdfReader(tmp_path / "hanging-sheet.pdf").pages]
     sheet = " ".join(" ".join(pages).split())
     assert "Hanging 2 of 3" in sheet and "Line it up by the marks on the wall" in sheet and "register.ngc" in sheet
-    assert "This hanging draws the marks 3A, 3B, 3C" in sheet and "2A" in pages[0]
+    assert "This hanging draws the marks 3A, 3B, 3C, 3D, 3E, 3F" in sheet and "2A" in pages[0]
 
 
 def test_what_another_hanging_drew_stays_right_when_one_is_lined_up(wall, preview):
@@ -179,7 +180,9 @@ def test_on_the_command_line(wall, tmp_path, capsys):
     lined = read_project(project).hangings[1]
     again = forward_kinematics(
         CableRobotModel.of(kept.machine, truth),
-        inverse_kinematics(CableRobotModel.of(kept.machine, lined), marks).belts,
+        belts_to_controller(
+            kept.machine, lined, "belts", inverse_kinematics(CableRobotModel.of(kept.machine, lined), marks).belts
+        ),
         start=marks,
     ).pen
     assert np.hypot(*(again - marks).T).max() < 0.5

@@ -110,7 +110,9 @@ def test_replay_at_speed_stays_within_what_the_plan_states(name, hung, landing_s
     assert off[there.down].max() <= stated + 0.15 * of + 0.06
     assert off[there.down].max() >= 0.6 * stated  # it does not state too much either
     k = np.searchsorted(time, motion.time[1:-1])
-    assert np.corrcoef(motion.swing[1:-1], (pens - there.pen_xy)[k, 0])[0, 1] > 0.97
+    # Belts that lead the body move its quick motions too, which the plan leaves out.
+    alike = 0.93 if motion.load.any() else 0.97
+    assert np.corrcoef(motion.swing[1:-1], (pens - there.pen_xy)[k, 0])[0, 1] > alike
     assert tension.min() > 0.5 * document.machine.limits.least_tension
 
 

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wallwright.artwork.raster.pen_layers import Tones
-from wallwright.strokes.pictures.ink_raster import corrected, ink_shares
+from wallwright.strokes.pictures.ink_raster import corrected, evened, ink_shares
 
 
 @given(st.integers(0, 10_000), st.integers(1, 8))
@@ -53,3 +53,24 @@ def test_white_is_never_asked_to_be_darker():
     assert corrected(draw, Tones(tone, 1.0), 1.0, 3, lambda done: None) == []
     assert all((tone_asked[:, :20] == 0).all() for tone_asked in asked_for)
     assert asked_for[-1][:, 20:].min() > 0.5
+
+
+def test_lines_move_aside_until_their_ink_is_the_tone():
+    """Even lines for a tone that grows fivefold: in a few rounds their ink grows as the tone does, and none is lost, changes
+    places or leaves the picture."""
+    tone = np.tile(np.linspace(0.1, 0.5, 150)[:, None], (1, 150))
+    tones = Tones(tone, 1.0)
+    lines = [np.array([[0.0, y], [150.0, y]]) for y in np.arange(1.0, 150, 2.0)]  # 30 % everywhere
+    moved = evened(lines, tones, 0.6, 8, lambda done: None)
+    bands = ink_shares(moved, 0.6, tones).reshape(6, 25, 150).mean(axis=(1, 2))
+    assert bands == pytest.approx(tone.reshape(6, 25, 150).mean(axis=(1, 2)), abs=0.03)  # a line is 0.024 of a band
+    heights = np.array([line[:, 1].mean() for line in moved])
+    assert len(moved) == len(lines) and (np.diff(heights) > 0).all()
+    points = np.concatenate(moved)
+    assert points.min() >= 0 and points.max() <= 150
+
+
+def test_even_lines_of_an_even_tone_stay():
+    lines = [np.array([[0.0, y], [100.0, y]]) for y in np.arange(2.5, 100, 5.0)]
+    moved = evened(lines, Tones(np.full((100, 100), 0.2), 1.0), 1.0, 3, lambda done: None)
+    assert max(np.abs(a[:, 1] - b[0, 1]).max() for a, b in zip(moved, lines, strict=True)) < 0.3

@@ -44,8 +44,9 @@ def hatch_path(angle: float, lines: int = 8, spacing: float = 5.0, length: float
     return "".join(f"M{a[0]:.6f} {a[1]:.6f}L{b[0]:.6f} {b[1]:.6f}" for a, b in ends)
 
 
-def document_with(path: str, centre, drag: float, **limits) -> Document:
-    """Path data about 0, 0 drawn about a centre, mm on the wall, with a pen whose drag is entered as so many N."""
+def document_with(path: str, centre, drag: float, uncertainty: float = 0.0, **limits) -> Document:
+    """Path data about 0, 0 drawn about a centre, mm on the wall, with a pen whose drag is entered as so many N, known to so
+    many N."""
     svg = (
         '<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="80mm" viewBox="-40 -40 80 80">'
         f'<path d="{path}" fill="none" stroke="#202020" stroke-width="0.1"/></svg>'
@@ -53,7 +54,7 @@ def document_with(path: str, centre, drag: float, **limits) -> Document:
     document = document_of(svg.encode(), (80.0, 80.0), centre, 80.0, belt=Belt(mass=0.0))
     machine = document.machine
     machine = edits.replace(machine, limits=edits.replace(machine.limits, **limits))
-    pen = edits.replace(document.pens[0], drag=drag)
+    pen = edits.replace(document.pens[0], drag=drag, drag_uncertainty=uncertainty)
     return edits.replace(document, machine=machine, pens=(pen,))
 
 

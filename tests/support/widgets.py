@@ -186,7 +186,8 @@ def _headers(header: QHeaderView) -> list[str]:
         text = str(model.headerData(section, header.orientation()))
         if header.isSectionHidden(section):
             continue  # left out where there is no room
-        if header.fontMetrics().horizontalAdvance(text) + 6 > header.sectionSize(section):
+        widest = max(map(header.fontMetrics().horizontalAdvance, text.split("\n")))
+        if widest + 6 > header.sectionSize(section):
             found.append(f"heading '{text}' has {header.sectionSize(section)} pixels")
     return found
 

@@ -3,7 +3,7 @@
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QMessageBox
 from pytestqt.qtbot import QtBot
 
 from tests.support.drawings import yard_document
@@ -34,10 +34,16 @@ class PatientBot(QtBot):
         assert QTest.qWaitForWindowExposed(widget, timeout)
 
 
-@pytest.hookimpl(wrapper=True)
+@pytest.hookimpl(wrapper=True, tryfirst=True)
 def pytest_runtest_teardown(item):
-    """Deletes the windows of a test once they are closed. An event loop would; outside one Qt keeps them, 10 MB each."""
-    outcome = yield
+    """Closes the windows of a test without a question about changes, which nobody would answer after a failure. Deletes them
+    then: an event loop would; outside one Qt keeps them, 10 MB each."""
+    asks = QMessageBox.question
+    QMessageBox.question = lambda *question: QMessageBox.StandardButton.Discard
+    try:
+        outcome = yield
+    finally:
+        QMessageBox.question = asks
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
     return outcome
 

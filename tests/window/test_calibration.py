@@ -125,6 +125,9 @@ def test_test_drawing_is_exported_without_being_shown(qtbot, wizard, tmp_path, m
     with qtbot.waitSignal(models.planning.exported, timeout=60_000):
         wizard.draw.export.click()
     assert (tmp_path / "test" / "hanging-sheet.pdf").exists()
+    assert "test" in wizard.draw.written.text()
+    wizard.draw.figure.setCurrentIndex(wizard.draw.figure.count() - 1)
+    assert not wizard.draw.written.text()  # another one is not written yet
     assert models.project.document.hangings[0].survey.marks and len(models.project.document.placements) == 1
     qtbot.waitUntil(lambda: not models.planning.plan_is_stale, timeout=60_000)
     assert models.planning.preview_document is models.project.document

@@ -3,14 +3,13 @@
 import math
 
 import pytest
-from PySide6.QtCore import QRectF, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QToolTip
 
 from wallwright.document import edits_arrangement
 from wallwright.document.edits_keep_outs import box_of
 from wallwright.document.placing import placement_box
 from wallwright.window.canvas.dimension_field import DimensionField
-from wallwright.window.canvas.dimensions import dimensions_of
 from wallwright.window.model.items import WALL, HangingItem, KeepOutItem, PlacementItem
 
 LEFT, BOTTOM = "Left side, from the wall's left edge", "Bottom, above the floor"
@@ -24,7 +23,7 @@ def typing(window):
 
 
 def dimension(window, title: str):
-    found = dimensions_of(window.models, window.canvas.view, QRectF(window.canvas.rect()))
+    found = window.canvas.findChild(DimensionField).shown()
     return next((one for one in found if one.title == title), None)
 
 

@@ -123,8 +123,8 @@ def test_the_export_dialog_names_drawings_only(qtbot, window, tmp_path):
     taking(window)
     dialog = ExportDialog(tmp_path / "job", window.models.project.document.machine.controller, window)
     qtbot.addWidget(dialog)
-    note = dialog._note.text()
-    assert "one SVG for each pen" in note and ".ngc" not in note
+    texts = " ".join(label.text() for label in dialog.findChildren(QLabel))
+    assert "one SVG for each pen" in texts and ".ngc" not in texts
 
 
 def test_what_to_type_is_shown_from_the_report(qtbot, window, tmp_path):

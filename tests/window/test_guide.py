@@ -149,6 +149,18 @@ def test_pictures_fit_on_the_page_and_are_those_of_the_language(qtbot):
     assert page.loadResource(kind, QUrl("pictures/nothing.png")).isNull()
 
 
+def test_pictures_are_never_wider_than_the_page(qtbot):
+    window = GuideWindow(None)
+    qtbot.addWidget(window)
+    window.show()
+    for width in (1200, 620):
+        window.resize(width, 500)
+        for chapter in guide.chapters():
+            window.open_chapter(chapter.id)
+            assert window.page.document().idealWidth() <= window.page.viewport().width(), chapter.id
+    window.close()
+
+
 def test_help_buttons_open_their_page(qtbot):
     parent = QWidget()
     qtbot.addWidget(parent)

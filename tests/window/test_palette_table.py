@@ -11,6 +11,7 @@ from wallwright.window.model.colour_pens import with_one_more
 from wallwright.window.model.models import Models
 from wallwright.window.panels.colour_rows import PEN
 from wallwright.window.panels.palette_table import PaletteTable
+from wallwright.window.panels.pen_advice_picture import PenAdvicePicture
 
 PENS = {pen.id: number for number, pen in enumerate(demo_document().pens)}
 
@@ -125,6 +126,12 @@ def test_mixtures_are_named_and_pens_worth_buying_can_be_added(qtbot):
         buy = next(b for b in table.findChildren(QPushButton) if b.text() == "Which pens to buy")
         buy.click()
         green = next(b for b in table.findChildren(QPushButton) if b.text().startswith("Green: difference"))
+        picture = table.findChildren(PenAdvicePicture)[0].pixmap().toImage()
+        across = picture.width() * 3 // 4  # the green half
+        artwork, now, then = (picture.pixelColor(across, picture.height() * row // 6).getRgb() for row in (1, 3, 5))
+        assert artwork[:3] == (0x00, 0x88, 0x56)
+        assert sum(abs(a - b) for a, b in zip(artwork, then, strict=True)) < 20
+        assert sum(abs(a - b) for a, b in zip(artwork, now, strict=True)) > 40
         green.click()
         assert models.project.document.pens[-1].colour == "#008856"
     finally:

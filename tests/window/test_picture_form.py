@@ -9,6 +9,8 @@ from PySide6.QtGui import QImage
 from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.picture import STYLES, CrossHatch, ScanLines, Spiral
+from wallwright.strokes.fills.quickest import DrawingPace, drawing_seconds
+from wallwright.strokes.pictures.style_times import LayerInk, seconds_of_styles
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.items import PlacementItem
 from wallwright.window.model.models import Models
@@ -66,6 +68,23 @@ def test_a_picture_is_drawn_and_its_style_changed(qtbot, window, brought):
     models.project.undo()
     assert models.project.document.placements[0].picture.style == CrossHatch()
     field(brought, "Follow the picture")
+
+
+def test_each_style_says_how_long_it_takes_before_it_is_chosen(qtbot, window, brought):
+    """Dots take several times as long as contour lines; what is said of the style that is drawn is near to its plan."""
+    form, models = brought, window.models
+    box = form._style
+    said = {box.itemData(i): box.itemText(i) for i in range(box.count())}
+    assert "about" in said["stipple"] and "about" in said["contours"]
+    assert "about" not in said["edges"] and "about" not in said["regions"]
+    uses = models.planning.preview.reports[0].colours
+    document = models.project.document
+    inks = [LayerInk(use.area, document.pens[use.pen].width) for use in uses]
+    placement = document.placements[0]
+    seconds = seconds_of_styles(inks, (placement.width, placement.height), DrawingPace.of(document))
+    assert seconds["stipple"] > 2 * seconds["contours"]
+    drawn = drawing_seconds(list(models.planning.preview.strokes), DrawingPace.of(document))
+    assert seconds["cross-hatch"] == pytest.approx(drawn, rel=0.5)
 
 
 def test_sliders_have_room_and_pens_are_named_in_full(qtbot, window, brought):

@@ -107,7 +107,7 @@ def test_one_remedy_is_recommended_and_the_others_are_in_a_menu(qtbot, window, p
     wanted = []
     window.checks.remedy.disconnect()
     window.checks.remedy.connect(wanted.append)
-    buttons = {b.text(): b for b in row.findChildren(QPushButton)}
+    buttons = {b.text().replace("\n", " "): b for b in row.findChildren(QPushButton)}
     buttons[move_words(*row.check.move)].click()  # named by what it does
     for action in buttons["More"].menu().actions():
         action.trigger()
@@ -119,7 +119,7 @@ def test_rows_show_the_number_that_counts_and_open_by_click(qtbot, window, plans
     rows = {row.check.id: row for row in window.checks.rows()}
     assert all(row.is_open == (row.check.verdict in (Verdict.ERROR, Verdict.WARNING)) for row in rows.values())
     anchor, torque = rows["anchor-left"], rows["torque"]
-    assert f"Pull up to {anchor.header.figure}." in anchor.check.text
+    assert f"Pull up to {anchor.header.figure}," in anchor.check.text
     assert torque.header.figure.endswith(" times")
     assert float(torque.header.figure.split()[0]) == pytest.approx(
         float(torque.check.text.split(": ")[1].split()[0]), abs=0.051

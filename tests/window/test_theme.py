@@ -6,12 +6,14 @@ Bounds: WCAG 2.2, 1.4.3 (text 4.5 : 1) and 1.4.11 (marks and edges of controls 3
 import re
 
 import pytest
-from PySide6.QtGui import QColor, QPalette
-from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QPushButton
+from PySide6.QtCore import QRect, Qt
+from PySide6.QtGui import QColor, QFontMetrics, QPalette
+from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QPushButton, QVBoxLayout, QWidget
 
 from tests.support.widgets import contrast, luminance
 from wallwright.document.resources import resource
 from wallwright.window.canvas.limit_styles import COLOURS
+from wallwright.window.widgets.command_button import CommandButton
 from wallwright.window.widgets.icons import DRAWN, icon
 from wallwright.window.widgets.theme import (
     OnWall,
@@ -112,6 +114,32 @@ def test_labels_follow_the_text_size_and_the_scheme(themed):
     ground = QApplication.palette().color(QPalette.ColorRole.Window)
     assert luminance(ground) < 0.2
     assert contrast(note.palette().color(QPalette.ColorRole.WindowText), ground) >= 4.5
+
+
+def test_a_large_button_has_room_for_its_texts_in_every_text_size(themed, qtbot):
+    """Qt's own command links write 9 points whatever the system's text size."""
+    page, usual, large = QWidget(), themed.font(), themed.font()
+    qtbot.addWidget(page)
+    button, column = CommandButton("Title", "A sentence of several words that explains it."), QVBoxLayout(page)
+    column.addWidget(button)
+    column.addStretch(1)
+    page.resize(240, 400)
+    page.show()
+    before = button.height()
+    large.setPointSizeF(2 * usual.pointSizeF())
+    themed.setFont(large)
+    try:
+        qtbot.waitUntil(lambda: button.height() > 1.8 * before)
+        assert button.height() == button.heightForWidth(button.width())
+        room = QRect(0, 0, button.width(), 10_000)
+        flags = Qt.TextFlag.TextWordWrap
+        needed = sum(
+            QFontMetrics(themed.font()).boundingRect(room, flags, text).height()
+            for text in (button.text(), button.description())
+        )
+        assert button.height() > needed
+    finally:
+        themed.setFont(usual)
 
 
 def test_a_button_is_painted_in_its_kind(themed, qtbot):

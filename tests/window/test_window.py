@@ -212,7 +212,7 @@ def test_outside_is_marked_and_repaired_with_one_click(qtbot, window):
     (check,) = (c for c in window.models.planning.plan.checks if c.id == "zone")
     words = move_words(*check.move)
     assert words.startswith(f"Move it {-check.move[0]:.0f} mm to the left")
-    buttons = {b.text(): b for b in window.checks.findChildren(QAbstractButton)}
+    buttons = {b.text().replace("\n", " "): b for b in window.checks.findChildren(QAbstractButton)}
     buttons[words].click()
     qtbot.waitUntil(lambda: window.models.project.document.placements[0].x < 1700, timeout=20_000)
     placement = window.models.project.document.placements[0]

@@ -18,6 +18,9 @@ from wallwright.statics.controller_kinematics import formula_distance
 CONTROLLER_PUSH = 2.0
 """Acceleration that the controller's axes should be set to, over the plan's pen acceleration."""
 
+SAME_STEPS = 1e-9
+"""Steps per mm that differ by less, over themselves, are the same."""
+
 
 def expected_settings(
     machine: Machine, hanging: Hanging, path: ControllerPath, feeds: Floats, estimate: Estimate | None = None
@@ -25,13 +28,14 @@ def expected_settings(
     """Steps per mm, the controller's formula, feed and axis limits, acceleration and corners. feeds: (n,) mm/min. estimate:
     of the job, which knows what a controller that does not slow down makes of corners."""
     limits, post = machine.limits, PostProcessor(machine)
-    lines = [_steps(post)]
+    lines = [_steps(post), *_scaled(machine)]
     if path.kind == "plane":
         controller = machine.controller
         lines.append(
             f"Expects in its formula: anchors {number(formula_distance(machine, hanging), 1)} mm apart, belt exits "
             f"{number(controller.assumed_spacing, 1)} mm apart and {number(controller.assumed_rise, 1)} mm above the pen"
         )
+        lines.append("Formula: straight belts from level anchors to exits that do not tilt")
     lines.append(_speeds(path, feeds, post))
     if machine.controller.pacing == "accelerating":
         push = _in_units(CONTROLLER_PUSH * limits.acceleration, post)
@@ -54,6 +58,17 @@ def _steps(post: PostProcessor) -> str:
         circumference = number(machine.motor.teeth * machine.belt.pitch, 3)
         return f"Expects axes that count turns of pulleys of {circumference} mm around, {steps}"
     return f"Expects {steps}"
+
+
+def _scaled(machine: Machine) -> list[str]:
+    """That lengths are written for steps per mm which the belts do not have."""
+    own, set_ = machine.steps_per_mm, machine.controller_steps_per_mm
+    if abs(set_ / own - 1) < SAME_STEPS:
+        return []
+    return [
+        f"Lengths are scaled by {number(own / set_, 6)}: the belts have {number(own, 3)} microsteps per mm, the "
+        f"controller is set to {number(set_, 3)}"
+    ]
 
 
 def _speeds(path: ControllerPath, feeds: Floats, post: PostProcessor) -> str:

@@ -7,6 +7,9 @@ between them, which lies inside the disc, before the path goes on: the take-up. 
 force is none, so that the tip does not jump when it loses the wall. Feet never leave the wall: they begin each run with
 the force that the run before left them.
 
+Of a friction that is not known exactly only what is sure is taken up: more would let the pen slip aside. The rest follows
+over the first step of the path.
+
 On a curve t turns slowly, and the belts follow it without a rest. What the direction does at a vertex that is neither is
 small enough to be passed.
 
@@ -56,6 +59,8 @@ class Drag:
     """N."""
     weights: Floats
     """(p,) N, downwards at the pen."""
+    sure: Floats
+    """(p,) of each pen's friction, 0 to 1: what it is at least, as far as is known."""
     lead: float = 0.0
     """N at the mass centre that belts lead by, at most (lead.py)."""
 
@@ -64,7 +69,8 @@ class Drag:
         pens = document.pens
         weights = np.array([pen.extra_mass / 1000 * GRAVITY for pen in pens])
         drags = np.array([pen.drag for pen in pens])
-        return Drag(drags, document.machine.body.drag, weights, most_lead(document))
+        sure = np.array([max(1 - pen.drag_uncertainty / pen.drag, 0.0) if pen.drag else 1.0 for pen in pens])
+        return Drag(drags, document.machine.body.drag, weights, sure, most_lead(document))
 
     @property
     def is_active(self) -> bool:
@@ -141,6 +147,8 @@ def with_friction(
     turns = np.einsum("ni,ni->n", before, after) < np.cos(CURVE_TURN)
     middle = np.where(turns[:, None], middle, _scaled(middle, force))
     arrives[passed], leaves[passed] = middle[passed], middle[passed]
+    # A belt taken up by more than the friction there is would let the pen slip where it rests.
+    leaves[rests, :2] *= drag.sure[runs.pen][run_of[rests], None]
     _add_weights(drag, runs, samples, run_of, arrives, leaves, rests)
     return _inserted(samples, arrives, leaves, rests)
 

@@ -16,10 +16,6 @@ Belts lead only where the swing is bounded closely, and where the controller get
 
 from __future__ import annotations
 
-import numpy as np
-
-from wallwright.document.arrays import Flags, Floats, Integers
-from wallwright.document.compiled import compiled_dividing_by_zero
 from wallwright.document.document import Document
 
 LEADS_BELOW = 1.0
@@ -27,8 +23,11 @@ LEADS_BELOW = 1.0
 ALL_MOTIONS = 1.1
 """Of the lead along the slowest swing: what a resting pen is ahead by, as the quicker motions add to it (1.06 to 1.10 for
 the typical machine)."""
-LEFT = 0.4
-"""Of the swing without a lead: about what is left with it, for the push with which the search begins."""
+RESERVE = 0.85
+"""Of the swing allowed that is used with a lead: mass, inertia and damping are not known exactly, and the lead relies on
+them."""
+LEFT = 0.25
+"""Of the swing without a lead: a little less than what is left with it, for the push with which the search begins."""
 MOST = 1.5
 """Times the largest acceleration along the path: what belts lead by at most, in turns too."""
 SPREAD = 0.1
@@ -50,51 +49,3 @@ def most_lead(document: Document) -> float:
     """N: the largest force at the mass centre that belts lead by; 0: they do not."""
     machine = document.machine
     return machine.body.mass * MOST * machine.limits.acceleration / 1000 if leads(document) else 0.0
-
-
-@compiled_dividing_by_zero
-def lead_accelerations(
-    runs: Integers, which: Flags, step: Floats, rest: Floats, direction: Floats, speed: Floats, most: float
-) -> Floats:
-    """(n, 2) mm/s² by which belts lead at the samples of runs, (k + 1,) first sample of each; which: (k,) bool, those in
-    which they do.
-
-    step: (n,) mm to the next sample; rest: (n,) s before it goes on from a sample; direction: (n, 2) of the leg that begins
-    at each; speed: (n,) mm/s; most: mm/s².
-    """
-    lead = np.zeros((len(step), 2))
-    time = np.zeros(len(step))
-    for run in range(len(runs) - 1):
-        if not which[run]:
-            continue
-        begin = runs[run]
-        for i in range(runs[run] + 1, runs[run + 1]):
-            moves = step[i - 1] > 0.0 and rest[i - 1] <= 0.0
-            time[i] = time[i - 1] + (2.0 * step[i - 1] / (speed[i - 1] + speed[i]) if moves else 0.0)
-            if i + 1 == runs[run + 1] or step[i] <= 0.0 or rest[i] > 0.0:
-                _lead_between(begin, i, time, direction, speed, most, lead)
-                begin = i
-            elif not moves:
-                begin = i
-    return lead
-
-
-@compiled_dividing_by_zero
-def _lead_between(
-    begin: int, end: int, time: Floats, direction: Floats, speed: Floats, most: float, lead: Floats
-) -> None:
-    """Enters what belts lead by between two rests, at samples begin and end. time: (n,) s; the rest as above."""
-    for i in range(begin + 1, end):
-        first, last = max(time[i] - SPREAD / 2.0, time[begin]), min(time[i] + SPREAD / 2.0, time[end])
-        j, k = i - 1, i
-        while time[j] > first:
-            j -= 1
-        while time[k + 1] < last:
-            k += 1
-        v0 = speed[j] + (speed[j + 1] - speed[j]) * (first - time[j]) / (time[j + 1] - time[j])
-        v1 = speed[k] + (speed[k + 1] - speed[k]) * (last - time[k]) / (time[k + 1] - time[k])
-        x = (v1 * direction[k, 0] - v0 * direction[j, 0]) / (last - first)
-        y = (v1 * direction[k, 1] - v0 * direction[j, 1]) / (last - first)
-        share = min(1.0, (time[i] - time[begin]) / SPREAD, (time[end] - time[i]) / SPREAD)
-        share *= min(1.0, most / max(np.hypot(x, y), 1e-9))
-        lead[i, 0], lead[i, 1] = x * share, y * share

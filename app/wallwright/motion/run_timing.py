@@ -14,7 +14,8 @@ from wallwright.document.parallel import in_parts
 from wallwright.motion.friction import take_up_times
 from wallwright.motion.known_runs import KnownRuns
 from wallwright.motion.landing import OFF, with_endings
-from wallwright.motion.lead import ALL_MOTIONS, LEFT, MOST, lead_accelerations, leads
+from wallwright.motion.lead import ALL_MOTIONS, LEFT, MOST, RESERVE, leads
+from wallwright.motion.lead_along import lead_accelerations
 from wallwright.motion.path import Runs, Samples
 from wallwright.motion.path_constraints import LEAST_SPEED, motion_limits, path_grid, pen_speed
 from wallwright.motion.subset import run_members, subset
@@ -129,6 +130,7 @@ class RunTiming:
         samples, body = self._samples, self._body
         gentlest = GENTLEST * np.minimum(limits.acceleration, limits.swing * body.omega**2)
         drawn = np.repeat(self._runs.down, np.diff(samples.runs))
+        allowed = limits.swing * (RESERVE if self._leads.any() else 1.0)
         again, follow = self._fresh, np.ones(len(self._fresh), dtype=bool)
         for round_ in range(ROUNDS):
 
@@ -139,7 +141,7 @@ class RunTiming:
             self._follow(follow)
             if machine.controller.has_one_speed:  # its acceleration cannot be reduced
                 break
-            factor = acceleration_scale(self.farthest, self.time, body.omega, drawn, limits.swing, round_)
+            factor = acceleration_scale(self.farthest, self.time, body.omega, drawn, allowed, round_)
             again = follow = np.minimum.reduceat(factor, samples.runs[:-1]) < 1.0
             if not again.any():
                 break

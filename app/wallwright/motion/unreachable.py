@@ -17,7 +17,7 @@ STUCK = 1e6
 
 
 def check_moves(samples: Samples, time: Floats, origin: Origin) -> None:
-    """Raises BadValue where the pen stands still."""
+    """Raises BadValue where the pen stands still. time: (n,) s at the samples."""
     took = np.diff(time, prepend=0.0)
     stuck = ~(took <= STUCK)
     if stuck.any():
@@ -38,6 +38,7 @@ def refuse_unreachable(rig: CableRobotModel, points: Points, origin: Origin) -> 
 
 
 def unreachable(where: Points, origin: Origin) -> BadValue:
+    """What to raise for a place, (2,) mm, at which the machine cannot hang."""
     x, y = map(float, where)
     return BadValue(
         tr(

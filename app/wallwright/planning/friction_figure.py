@@ -69,8 +69,8 @@ def friction_figure(document: Document, hanging: int) -> Document:
             continue
         own: Lines = []
         for comb in (0, 1):
-            x, y = _middle(number, comb)
-            own.append(np.add(_comb(_angle(document, hanging, (corner[0] + x, corner[1] + y), comb)), (x, y)))
+            angle = _angle(document, hanging, corner, number, comb)
+            own.append(np.add(_comb(angle), _middle(number, comb)))
         lines.append([*own, *digits(number + 1, DIGITS, DIGITS, number * ROOM + 1.5 * DIGITS)])
     found = figure_document(document, hanging, tr("pen friction"), size, focus, lines, pens, "pen-friction")
     limits = found.machine.limits
@@ -95,7 +95,7 @@ def read_friction(
             )
         x, y = _middle(pen, comb)
         place = (corner[0] + x, corner[1] + y)
-        across = _across(document, hanging, place, np.array([_angle(document, hanging, place, comb)]))[0]
+        across = _across(document, hanging, place, np.array([_angle(document, hanging, corner, pen, comb)]))[0]
         if across < LEAST_COMPLIANCE:
             raise BadValue(tr("Friction hardly shows there. Move the starting point down, and draw the figure again"))
         _check_distances(read)
@@ -104,8 +104,11 @@ def read_friction(
     if not shown:
         raise BadValue(tr("Read the distances between the lines of at least one comb"))
     drag = float(np.average(shown, weights=weight))
-    apart = abs(shown[0] - shown[-1]) / 2
-    uncertainty = float(np.sqrt(max(1 / np.sum(weight), apart**2) + (MODEL * drag) ** 2))
+    variance = 1 / np.sum(weight)
+    apart = (shown[0] - shown[-1]) ** 2 / 4
+    if apart > np.sum(1 / np.array(weight)):  # the combs differ by more than twice what reading explains
+        variance = max(variance, apart)
+    uncertainty = float(np.sqrt(variance + (MODEL * drag) ** 2))
     fields = quantities(Pen)
     if drag > fields["drag"].high:
         raise BadValue(
@@ -137,8 +140,10 @@ def _alternating(read: Floats) -> float:
     return float(np.linalg.lstsq(design, read, rcond=None)[0][1])
 
 
-def _angle(document: Document, hanging: int, place: Point, comb: int) -> float:
-    """rad: direction of the lines of a comb in the middle of which the pen is at a place, mm."""
+def _angle(document: Document, hanging: int, corner: Point, pen: int, comb: int) -> float:
+    """rad: direction of the lines of a pen's comb, in a figure with its upper left corner at mm on the wall."""
+    (left, y), (right, _) = _middle(pen, 0), _middle(pen, 1)
+    place = (corner[0] + (left + right) / 2, corner[1] + y)
     found = float(ANGLES[np.argmax(_across(document, hanging, place, ANGLES))])
     return found + comb * np.pi / 2
 

@@ -11,6 +11,7 @@ from wallwright.artwork.colour import ciede2000, lab_of, lab_of_light, rgb_of
 from wallwright.artwork.inks.ink_model import InkModel
 from wallwright.artwork.inks.pen_advice import PenAdvice, advise_pens
 from wallwright.artwork.inks.recipes import Tint, recipes_of
+from wallwright.artwork.raster.tone import srgb
 from wallwright.document import edits
 from wallwright.document.document import ColourRule, Document, Ink, Overlay, Pen
 
@@ -28,6 +29,18 @@ def difference(colour: str, pens: Sequence[Pen], tints: Sequence[Tint]) -> float
     model = InkModel.of_pens([pens[tint.pen] for tint in tints])
     seen = lab_of_light(model.light(np.array([[tint.coverage for tint in tints]])))
     return float(ciede2000(lab_of(np.array([rgb_of(colour)])), seen)[0])
+
+
+def seen_colours(colours: Sequence[str], pens: Sequence[Pen]) -> dict[str, str]:
+    """What is seen from afar of each colour, "#rrggbb", when it is mixed from some pens on a white wall."""
+    found = {}
+    for colour, recipe in recipes_of(colours, pens).items():
+        light = np.ones(3)
+        if recipe.tints:
+            model = InkModel.of_pens([pens[tint.pen] for tint in recipe.tints])
+            light = model.light(np.array([[tint.coverage for tint in recipe.tints]]))[0]
+        found[colour] = "#{:02x}{:02x}{:02x}".format(*np.rint(srgb(light)).clip(0, 255).astype(int).tolist())
+    return found
 
 
 def with_rule(document: Document, placement: str, rule: ColourRule) -> Document:

@@ -29,6 +29,8 @@ BLANK = 0.004
 SHORTEST = 4.0
 """Line widths; shorter lines are crumbs where fronts meet."""
 ROUNDS = 2
+EVENINGS = 1
+"""Lines move into the seams between fronts."""
 DARK_RIDGE = 0.1
 """Tone from which on the white seam where fronts meet is seen."""
 FLOOR = 1e-3
@@ -44,7 +46,12 @@ def contours(
 ) -> list[Points]:
     """Polylines, mm; closed ones repeat their first point. Each (n, 2)."""
     return corrected(
-        lambda asked, part: _level_lines(asked, pen_width, style, part), tones, pen_width, ROUNDS, progress
+        lambda asked, part: _level_lines(asked, pen_width, style, part),
+        tones,
+        pen_width,
+        ROUNDS,
+        progress,
+        evenings=EVENINGS,
     )
 
 

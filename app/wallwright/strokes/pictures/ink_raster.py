@@ -33,9 +33,8 @@ EVENED_BLUR = 2.0
 """Line widths over which ink is compared with tone for lines that are moved aside."""
 EVENED_STEP = 1.0
 """Line widths between points that are moved."""
-SATURATES = 0.7
-"""How much of the change in ink is lost at full ink, where lines lie on each other."""
 LEAST_EVENED = 0.04
+"""Share of ink below which the plane is stretched no more for the same surplus."""
 MOST_STRETCH = 0.5
 """Of the plane in a round, so that lines never change places."""
 
@@ -130,21 +129,27 @@ def evened(
     if not rounds or not len(lines):
         return list(lines)
     points, line = line_runs.finer(*line_runs.packed(lines), pen_width * EVENED_STEP)
-    for number in range(rounds):
-        progress(number / rounds)
+    best, least = points, np.inf
+    for number in range(rounds + 1):
+        progress(number / (rounds + 1))
         off = ink_shares(line_runs.split(points, line), pen_width, tones) - tones.tone
         sigma = EVENED_BLUR * pen_width / tones.cell
         ink = gaussian_filter(tones.tone + off, sigma, mode="reflect", truncate=3.0)
         surplus = gaussian_filter(off, sigma, mode="reflect", truncate=3.0)
-        # Lines that cover each other's ink must move farther for the same change.
-        relative = np.clip(surplus / np.maximum(ink * (1 - SATURATES * ink), LEAST_EVENED), -MOST_STRETCH, MOST_STRETCH)
+        surplus -= surplus.mean()  # moved lines have as much ink as before
+        error = float(np.mean(surplus**2))
+        if error < least:
+            best, least = points, error
+        if error > least or number == rounds:
+            break
+        relative = np.clip(surplus / np.maximum(ink, LEAST_EVENED), -MOST_STRETCH, MOST_STRETCH)
         relative -= relative.mean()
         potential = _potential(relative)
-        down, across = np.gradient(potential)
-        place = points.T[::-1] / tones.cell - 0.5
-        move = [map_coordinates(np.asarray(plane), place, order=1, mode="nearest") for plane in (across, down)]
+        slopes: list[Floats] = [np.gradient(potential, axis=axis) for axis in (1, 0)]
+        place = np.ascontiguousarray(points.T[::-1]) / tones.cell - 0.5
+        move: list[Floats] = [map_coordinates(plane, place, order=1, mode="nearest") for plane in slopes]
         points = np.clip(points + np.column_stack(move) * tones.cell, 0.0, np.array(tones.size))
-    return line_runs.split(points, line)
+    return line_runs.split(best, line)
 
 
 def _potential(source: Floats) -> Floats:

@@ -40,7 +40,7 @@ ROUNDED = 3.0
 """Line widths by which corners are rounded, where there is room."""
 A_CORNER = 4
 """Points of a rounded corner."""
-ROUNDS = 2
+ROUNDS = 4
 EVENINGS = 1
 CHANCE = 0.3
 """By which the threshold of the dither changes from cell to cell."""
@@ -138,8 +138,7 @@ def _tiles(tones: Tones, shape: list[int], levels: int, seed: int) -> _Tiles:
         for upright in (False, True):
             wide, high = (half, side) if upright else (side, half)
             mine = cuts & (is_upright == upright)
-            halves = np.zeros((padded[0] // high, padded[1] // wide), dtype=bool)
-            halves[:] = np.repeat(mine, 2, axis=1 if upright else 0)
+            halves = np.repeat(mine, 2, axis=1 if upright else 0)
             again_of = _dithered(2 * (_means(density, high, wide) / 0.5**level - 1.5), halves, seed + 1)
             for second in range(2):
                 r, c = (row, 2 * column + second) if upright else (2 * row + second, column)

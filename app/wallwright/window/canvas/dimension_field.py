@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QObject, QPointF, QRectF, Qt
-from PySide6.QtGui import QKeyEvent, QMouseEvent
+from PySide6.QtGui import QFontMetricsF, QKeyEvent, QMouseEvent
 
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
-from wallwright.window.canvas.dimensions import Dimension, dimensions_of
+from wallwright.window.canvas.dimensions import Dimension, DimensionSpace, dimensions_of
 from wallwright.window.canvas.wall_layer import RULER, tag_size
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.line_text import LineField, show_error
@@ -18,8 +18,8 @@ from wallwright.window.widgets.pair_field import pair_text
 if TYPE_CHECKING:
     from wallwright.window.canvas.canvas import Canvas
 
-FIELD_WIDTH = 120
-"""Pixels."""
+LETTERS = 18
+"""Of the field."""
 
 
 class DimensionField(QObject):
@@ -31,7 +31,6 @@ class DimensionField(QObject):
         self._open: Dimension | None = None
         self.field = LineField(canvas)
         self.field.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        self.field.setFixedWidth(FIELD_WIDTH)
         explain(self.field, tr("A number in mm. Enter takes it, Escape leaves it as it was."), tr("Dimension"))
         self.field.hide()
         self.field.editingFinished.connect(self._finish)
@@ -45,7 +44,7 @@ class DimensionField(QObject):
         if canvas.tool is not None:
             return []
         area = QRectF(canvas.rect()).adjusted(RULER, RULER, 0, 0)
-        return dimensions_of(canvas.models, canvas.view, area)
+        return dimensions_of(canvas.models, DimensionSpace(canvas.view, area, QFontMetricsF(canvas.font()).height()))
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         if watched is self.field:
@@ -100,8 +99,9 @@ class DimensionField(QObject):
         explain(self.field, one.help, one.title)
         self.field.setText(one.typed)
         height, middle, room = self.field.sizeHint().height(), one.at, self._canvas.rect()
-        left = min(max(round(middle.x() - FIELD_WIDTH / 2), 0), room.width() - FIELD_WIDTH)
-        self.field.resize(FIELD_WIDTH, height)
+        width = LETTERS * self.field.fontMetrics().averageCharWidth()
+        left = min(max(round(middle.x() - width / 2), 0), room.width() - width)
+        self.field.resize(width, height)
         self.field.move(left, min(max(round(middle.y() - height / 2), 0), room.height() - height))
         self.field.show()
         self.field.setFocus(Qt.FocusReason.OtherFocusReason)

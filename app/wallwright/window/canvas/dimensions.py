@@ -6,6 +6,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter, QPen
@@ -24,12 +25,12 @@ from wallwright.window.model.models import Models
 from wallwright.window.widgets.pair_field import pair_text
 from wallwright.window.widgets.theme import OnWall, on_wall
 
-BELOW = 18.0
-"""Pixels from a frame to the middle of its size."""
 TICK = 4.0
 """Pixels to either side that end a line."""
 BESIDE = 10.0
 """Pixels beside a line that is too short for its text."""
+LETTER = 0.5
+"""Width of a digit in heights of a line, about."""
 LEAST = 0.1
 """mm of width and height."""
 LEAST_APART = 100.0
@@ -57,17 +58,32 @@ class Dimension:
     """False: what is measured is painted with its dimension already."""
 
 
-def dimensions_of(models: Models, view: View, area: QRectF) -> list[Dimension]:
-    """Of what is selected and can be changed. area: where the wall is seen, pixels."""
+class DimensionSpace(NamedTuple):
+    """Where dimensions are shown."""
+
+    view: View
+    area: QRectF
+    """Of the widget where the wall is seen, pixels."""
+    line: float
+    """Pixels of a line of text."""
+
+    @property
+    def below(self) -> float:
+        """Pixels from a frame to the middle of its size."""
+        return self.line + 2
+
+
+def dimensions_of(models: Models, space: DimensionSpace) -> list[Dimension]:
+    """Of what is selected and can be changed."""
     item = models.selection.item
     if isinstance(item, KeepOutItem) and item.number < len(models.project.document.wall.keep_outs):
-        return _of_keep_out(models, view, area, item.number)
+        return _of_keep_out(models, space, item.number)
     if isinstance(item, HangingItem) and item.number == models.selection.hanging:
-        return [_of_anchors(models, view, item.number)]
-    return _of_artwork(models, view, area)
+        return [_of_anchors(models, space.view, item.number)]
+    return _of_artwork(models, space)
 
 
-def _of_artwork(models: Models, view: View, area: QRectF) -> list[Dimension]:
+def _of_artwork(models: Models, space: DimensionSpace) -> list[Dimension]:
     chosen = [p for p in models.selection.placements if p.visible and not p.locked]
     if not chosen:
         return []
@@ -87,15 +103,15 @@ def _of_artwork(models: Models, view: View, area: QRectF) -> list[Dimension]:
     def moved(dx: float, dy: float) -> Document:
         return edits_arrangement.move_placements(project.document, ids, dx, dy)
 
-    corners = [view.to_screen(*corner) for p in chosen for corner in placement_corners(p).tolist()]
+    corners = [space.view.to_screen(*corner) for p in chosen for corner in placement_corners(p).tolist()]
     middle = (min(c.x() for c in corners) + max(c.x() for c in corners)) / 2
-    at = QPointF(middle, max(corner.y() for corner in corners) + BELOW)
+    at = QPointF(middle, max(corner.y() for corner in corners) + space.below)
     help = tr("Width and height in mm, or the width alone. The artwork keeps its proportions.")
     size = _size(tr("Size of the artwork"), width, height, at, help, resized)
-    return [size, *_positions(models, view, area, box, moved)]
+    return [size, *_positions(models, space, box, moved)]
 
 
-def _of_keep_out(models: Models, view: View, area: QRectF, number: int) -> list[Dimension]:
+def _of_keep_out(models: Models, space: DimensionSpace, number: int) -> list[Dimension]:
     project = models.project
     box = edits_keep_outs.box_of(project.document.wall.keep_outs[number].outline)
     left, top, right, bottom = box
@@ -108,10 +124,10 @@ def _of_keep_out(models: Models, view: View, area: QRectF, number: int) -> list[
     def moved(dx: float, dy: float) -> Document:
         return edits_keep_outs.move_keep_out(project.document, number, dx, dy)
 
-    at = view.to_screen((left + right) / 2, bottom) + QPointF(0, BELOW)
+    at = space.view.to_screen((left + right) / 2, bottom) + QPointF(0, space.below)
     help = tr("Width and height in mm, or the width alone. The lower left corner stays where it is.")
     size = _size(tr("Size of the keep-out"), right - left, bottom - top, at, help, resized)
-    return [size, *_positions(models, view, area, box, moved)]
+    return [size, *_positions(models, space, box, moved)]
 
 
 def _of_anchors(models: Models, view: View, number: int) -> Dimension:
@@ -142,10 +158,10 @@ def _size(
 
 
 def _positions(
-    models: Models, view: View, area: QRectF, box: Box, moved: Callable[[float, float], Document]
+    models: Models, space: DimensionSpace, box: Box, moved: Callable[[float, float], Document]
 ) -> list[Dimension]:
     """From the lower left corner of a box, mm, to where positions are measured from."""
-    origin = models.origin.present
+    origin, view = models.origin.present, space.view
     left, bottom = box[0], box[3]
     across, along = origin.from_wall(left, bottom)
 
@@ -169,26 +185,27 @@ def _positions(
     starts = corner, top if ends[1].y() < top.y() else corner
     for title, value, start, end, changed in zip(titles, values, starts, ends, changes, strict=True):
         text = f"{value:.0f}"
-        at = _text_place(start, end, area, text)
-        if at is not None and area.contains(at):
+        at = _text_place(start, end, space, text)
+        if at is not None and space.area.contains(at):
             help = tr("In mm. Calculations and units work too.")
             typed = shown(round(value, 1) + 0.0)
             found.append(Dimension(title, text, at, typed, help, tr("Move"), changed, (corner, end)))
     return found
 
 
-def _text_place(start: QPointF, end: QPointF, area: QRectF, text: str) -> QPointF | None:
+def _text_place(start: QPointF, end: QPointF, space: DimensionSpace, text: str) -> QPointF | None:
     """The middle of what is seen of a line, or beside one that is too short for its text; None: it is not seen."""
+    area, half = space.area, LETTER * space.line * len(text) / 2
     is_level = abs(end.x() - start.x()) >= abs(end.y() - start.y()) and start.y() == end.y()
     low = QPointF(max(min(start.x(), end.x()), area.left()), max(min(start.y(), end.y()), area.top()))
     high = QPointF(min(max(start.x(), end.x()), area.right()), min(max(start.y(), end.y()), area.bottom()))
     if low.x() > high.x() or low.y() > high.y():
         return None
     middle, length = (low + high) / 2, (high.x() - low.x()) + (high.y() - low.y())
-    needed = 8.0 * len(text) + 2 * BESIDE if is_level else 3 * BESIDE
+    needed = 2 * (half + BESIDE) if is_level else space.line + BESIDE
     if length >= needed:
         return middle
-    return middle + (QPointF(0, 2 * BESIDE) if is_level else QPointF(-4.0 * len(text) - BESIDE, 0))
+    return middle + (QPointF(0, space.line + TICK) if is_level else QPointF(-half - BESIDE, 0))
 
 
 def _typed_size(text: str, height: float) -> tuple[float, float]:

@@ -7,12 +7,12 @@ from typing import NamedTuple
 
 import msgspec
 from PySide6.QtCore import QPointF, QRect, QRectF
-from PySide6.QtGui import QPainter, QPalette
+from PySide6.QtGui import QFontMetricsF, QPainter, QPalette
 
 from wallwright.document.document import Document
 from wallwright.window.canvas import wall_layer
 from wallwright.window.canvas.artwork_layer import frame_shown, paint_artworks
-from wallwright.window.canvas.dimensions import dimensions_of, paint_dimensions
+from wallwright.window.canvas.dimensions import DimensionSpace, dimensions_of, paint_dimensions
 from wallwright.window.canvas.drag_overlay import paint_interaction, paint_readout
 from wallwright.window.canvas.guide_lines import paint_guide_lines
 from wallwright.window.canvas.hangings_layer import (
@@ -227,7 +227,8 @@ def _paint_anchors(painter: QPainter, frame: CanvasFrame) -> None:
 
 
 def _paint_dimensions(painter: QPainter, frame: CanvasFrame) -> None:
-    paint_dimensions(painter, dimensions_of(frame.models, frame.view, frame.wall_area))
+    space = DimensionSpace(frame.view, frame.wall_area, QFontMetricsF(painter.font()).height())
+    paint_dimensions(painter, dimensions_of(frame.models, space))
 
 
 def _paint_machine(painter: QPainter, frame: CanvasFrame) -> None:

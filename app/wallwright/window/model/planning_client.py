@@ -375,18 +375,18 @@ class PlanningClient(QObject):
     def _follow_hanging(self) -> None:
         if self.plan_document is self._project.document:
             self.plan = self.plans.get(self._selection.hanging)
-        self.plan_changed.emit()
         if not self.plan_is_final:
             self._soon.start()
+        self.plan_changed.emit()
 
     def _follow_document(self) -> None:
         before, self._before = self._before, self._project.document
         is_same = same_plan_input(before, self._project.document)
         if is_same:
             self._keep_for_document(before)
-        self.plan_changed.emit()
         if not is_same or not (self.plan_is_final or self.is_planning):
-            self._soon.start()
+            self._soon.start()  # before others hear of it: they ask for pictures when no plan is to come
+        self.plan_changed.emit()
 
     def _keep_for_document(self, before: Document) -> None:
         """What is known, or being made, of the document before is that of the document as it is now."""

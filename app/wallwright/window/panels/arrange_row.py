@@ -12,7 +12,6 @@ from wallwright.window.widgets.flow_row import FlowRow
 from wallwright.window.widgets.icons import icon
 from wallwright.window.widgets.theme import TIGHT
 
-ICON = QSize(18, 18)
 SIDES = ("align-left", "align-centre", "align-right", "align-top", "align-middle", "align-bottom")
 ONE = {
     "align-left": N_("Move to the left edge of the wall"),
@@ -45,11 +44,12 @@ def add_arrange_row(forms: Forms, count: int) -> None:
     if count >= LEAST_FOR_GAPS:
         entries += [(id, picture, title) for id, (picture, title) in GAPS.items()]
     entries += [("upright", "upright", N_("Turn upright")), ("mirror-across", "mirror", N_("Mirror left to right"))]
+    side = forms.fontMetrics().height() + 1
     buttons = []
     for id, picture, title in entries:
         button = QToolButton()
         button.setIcon(icon(picture))
-        button.setIconSize(ICON)
+        button.setIconSize(QSize(side, side))
         button.setAutoRaise(True)
         explain(button, tr(title), tr(title))
         button.clicked.connect(lambda _=False, id=id: forms.action_wanted.emit(id))

@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
 from wallwright.artwork.colour import names_of
 from wallwright.artwork.inks.recipes import Tint
 from wallwright.document import edits
-from wallwright.document.document import Fill, FillKind, Ink
+from wallwright.document.document import Fill, FillKind, Ink, Pen
 from wallwright.document.language import N_, plural, tr
 from wallwright.document.quantity import quantities
 from wallwright.strokes.palette import (
@@ -36,6 +36,7 @@ from wallwright.window.model.colour_pens import lacking, with_own_pens, with_pen
 from wallwright.window.model.models import Models
 from wallwright.window.panels.colour_rows import COLUMNS, PEN, ColourRows, amount_of, size_of
 from wallwright.window.panels.fill_choices import FILL_TITLES
+from wallwright.window.panels.pen_advice_picture import PenAdvicePicture
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
@@ -357,7 +358,9 @@ class PaletteTable(QWidget):
         found = pens_worth_buying(self.models.project.document, self.uses)
         if not found:
             self._column.addWidget(QLabel(tr("No other pen comes clearly nearer.")))
+        bought: list[Pen] = []
         for advice in found:
+            bought.append(Pen(advice.colour, advice.name, advice.colour))
             add = QPushButton(
                 swatch(advice.colour),
                 tr("{0}: difference {1:.1f} becomes {2:.1f}", tr(advice.name), advice.before, advice.after),
@@ -365,6 +368,7 @@ class PaletteTable(QWidget):
             explain(add, tr("Adds this pen to the project. Differences are CIEDE2000, the mean over the ink."))
             add.clicked.connect(lambda checked=False, colour=advice.colour: self._add_pen(colour))
             self._column.addWidget(add)
+            self._column.addWidget(PenAdvicePicture(self.uses, self.models.project.document.pens, bought))
 
     def _add_pen(self, colour: str) -> None:
         document, _ = with_pen(self.models.project.document, colour)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSize, QSizeF, Qt
 from PySide6.QtGui import QPainter, QPixmap
@@ -11,7 +12,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QFormLayout, QLabel, QWidget
 from wallwright.artwork.raster.pen_layers import chosen_pens
 from wallwright.document import edits
 from wallwright.document.document import Document, Pen
-from wallwright.document.language import N_, tr
+from wallwright.document.language import N_, duration, tr
 from wallwright.document.picture import STYLES, PictureSettings, Regions
 from wallwright.document.quantity import Quantity, quantities
 from wallwright.planning.plan import StyleSample
@@ -22,6 +23,9 @@ from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.picture_choice import PICTURE, PictureChoice
 from wallwright.window.widgets.slider_field import SliderField
 from wallwright.window.widgets.theme import OnWall, on_wall
+
+if TYPE_CHECKING:
+    from wallwright.strokes.stroke_composition import ColourUse
 
 FINE = 2
 """Pixels of a sample for each logical one."""
@@ -141,6 +145,7 @@ class PictureForm(QWidget):
         for name, field in self._of_tone.items():
             self._form.setRowVisible(field, not is_traced and (name != "gap" or has_gap))
             field.show_value(getattr(picture, name))
+        self._show_times(document)
         lengths, drawing = self._lengths(), chosen_pens(picture, document.pens)
         self._form.setRowVisible(self._pens_title, not is_traced and bool(self._pens))
         for number, pen in enumerate(document.pens):
@@ -149,6 +154,27 @@ class PictureForm(QWidget):
                 box.setChecked(number in drawing)
                 length = lengths.get(number)
                 box.setText(tr("{0}, {1:.1f} m", pen.name, length / 1000) if length else pen.name)
+
+    def _show_times(self, document: Document) -> None:
+        """Says beside each style about how long it takes, as far as the ink it is to lay is known."""
+        seconds: dict[str, float] = {}
+        uses = self._uses() if type(self.picture.style) is not Regions else ()
+        if uses:
+            from wallwright.strokes.fills.quickest import DrawingPace  # brings shapely
+            from wallwright.strokes.pictures.style_times import LayerInk, seconds_of_styles
+
+            placement = document.placement(self.placement)
+            inks = [LayerInk(use.area, document.pens[use.pen].width) for use in uses if use.pen < len(document.pens)]
+            seconds = seconds_of_styles(inks, (placement.width, placement.height), DrawingPace.of(document))
+        for number, name in enumerate(STYLES):
+            title = tr(STYLE_TITLES[name])
+            text = tr("{0}, about {1}", title, duration(_rounded(seconds[name]))) if name in seconds else title
+            self._style.setItemText(number, text)
+
+    def _uses(self) -> tuple[ColourUse, ...]:
+        """The pens and their ink, as last planned."""
+        reports = self.models.planning.preview.reports if self.models.planning.preview is not None else ()
+        return next((r.colours for r in reports if r.placement == self.placement), ())
 
     def _show_samples(self) -> None:
         """Puts what each style makes of the picture into the list."""
@@ -160,9 +186,7 @@ class PictureForm(QWidget):
 
     def _lengths(self) -> dict[int, float]:
         """mm of lines by pen, as last planned."""
-        reports = self.models.planning.preview.reports if self.models.planning.preview is not None else ()
-        uses = next((r.colours for r in reports if r.placement == self.placement), ())
-        return {u.pen: u.length for u in uses}
+        return {u.pen: u.length for u in self._uses()}
 
     # Edits.
 
@@ -202,3 +226,9 @@ class PictureForm(QWidget):
         if not self.models.planning.is_planning or self.models.planning.preview_document is self._asked:
             self._asked = self.models.project.document
             self.models.planning.plan_now()
+
+
+def _rounded(seconds: float) -> float:
+    """A time that is known to a fifth, as people say it: to five minutes, above three hours to half an hour."""
+    step = 1800 if seconds > 3 * 3600 else 300 if seconds > 900 else 60
+    return max(round(seconds / step), 1) * step

@@ -9,7 +9,11 @@ from PySide6.QtCore import QBuffer, QEvent, QObject, QSize, Qt
 from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap
 from PySide6.QtWidgets import QComboBox, QStyle, QStyleOptionComboBox, QWidget
 
+from wallwright.window.widgets.theme import CLOSE
+
 RIM = QColor("#808080")
+FIXED_TITLES = "fixed titles"
+"""Property of lists whose entries have pictures, but titles that the program gives: they are read whole."""
 
 
 class _LeavesWheelAlone(QObject):
@@ -69,10 +73,13 @@ def narrow(box: QComboBox, letters: int = 8) -> QComboBox:
 
 def width_of_longest(box: QComboBox) -> int:
     """Pixels of a list that shows its longest entry whole; 0 of one with names of any length that a person gave."""
-    if box.isEditable() or any(not box.itemIcon(i).isNull() for i in range(box.count())):
+    has_fixed_titles = bool(box.property(FIXED_TITLES))
+    if box.isEditable() or any(not box.itemIcon(i).isNull() and not has_fixed_titles for i in range(box.count())):
         return 0
     metrics, option = box.fontMetrics(), QStyleOptionComboBox()
     box.initStyleOption(option)
-    longest = max((metrics.horizontalAdvance(box.itemText(i)) for i in range(box.count())), default=0)
+    longest = (box.iconSize().width() + CLOSE if has_fixed_titles else 0) + max(
+        (metrics.horizontalAdvance(box.itemText(i)) for i in range(box.count())), default=0
+    )
     kind, size = QStyle.ContentsType.CT_ComboBox, QSize(longest, metrics.height())
     return box.style().sizeFromContents(kind, option, size, box).width() + 2

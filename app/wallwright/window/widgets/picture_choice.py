@@ -6,11 +6,14 @@ from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, QRect, QS
 from PySide6.QtGui import QIcon, QPainter, QPalette, QPen, QPixmap
 from PySide6.QtWidgets import QComboBox, QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
+from wallwright.window.widgets.choices import FIXED_TITLES
 from wallwright.window.widgets.theme import CLOSE, RADIUS, TIGHT, OnWall, Role, colour, on_wall
 
 PICTURE = QSize(132, 99)
 """Logical pixels of a picture in the grid."""
 IN_FIELD = QSize(32, 24)
+SLACK = TIGHT
+"""Pixels that the grid wants beyond its entries, else one goes into the next row."""
 ACROSS = 4
 """Pictures in a row, as far as the screen has room."""
 WRAPPED = int(Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignTop) | int(Qt.TextFlag.TextWordWrap)
@@ -34,6 +37,7 @@ class PictureChoice(QComboBox):
         self.setView(grid)
         self.setItemDelegate(_PictureDelegate(self))
         self.setIconSize(IN_FIELD)
+        self.setProperty(FIXED_TITLES, True)
 
     def show_picture(self, index: int, picture: QPixmap) -> None:
         """picture: null for none."""
@@ -51,7 +55,7 @@ class PictureChoice(QComboBox):
         rows = -(-self.count() // across)
         top_left = self.mapToGlobal(QPoint(0, 0))
         below, above = room.bottom() - top_left.y() - self.height(), top_left.y() - room.top()
-        width = across * cell.width() + frame.width() + bar
+        width = across * cell.width() + frame.width() + bar + SLACK
         height = min(rows * cell.height() + frame.height(), max(below, above))
         is_below = below >= height or below >= above
         left = min(max(top_left.x() + self.width() - width, room.left()), room.right() - width)
@@ -60,11 +64,13 @@ class PictureChoice(QComboBox):
 
 
 def cell_size(box: QComboBox) -> QSize:
-    """Logical pixels of one entry of the grid: all have room for the longest title."""
-    room = QRect(0, 0, PICTURE.width(), 10 * PICTURE.height())
-    titles = (box.fontMetrics().boundingRect(room, WRAPPED, box.itemText(i)) for i in range(box.count()))
-    highest = max((title.height() for title in titles), default=0)
-    return QSize(PICTURE.width() + 2 * CLOSE, PICTURE.height() + 2 * CLOSE + TIGHT + highest)
+    """Logical pixels of one entry of the grid: all have room for the longest word and for the longest title."""
+    metrics, titles = box.fontMetrics(), [box.itemText(i) for i in range(box.count())]
+    words = (metrics.horizontalAdvance(word) for title in titles for word in title.split())
+    width = max((PICTURE.width(), *words))
+    room = QRect(0, 0, width, 10 * PICTURE.height())
+    highest = max((metrics.boundingRect(room, WRAPPED, title).height() for title in titles), default=0)
+    return QSize(width + 2 * CLOSE, PICTURE.height() + 2 * CLOSE + TIGHT + highest)
 
 
 class _PictureDelegate(QStyledItemDelegate):
@@ -86,7 +92,7 @@ class _PictureDelegate(QStyledItemDelegate):
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(colour(Role.SELECTED, palette))
             painter.drawRoundedRect(cell.adjusted(2, 2, -2, -2), RADIUS, RADIUS)
-        place = QRect(cell.topLeft() + QPoint(CLOSE, CLOSE), PICTURE)
+        place = QRect(cell.topLeft() + QPoint((cell.width() - PICTURE.width()) // 2, CLOSE), PICTURE)
         icon = index.data(Qt.ItemDataRole.DecorationRole)
         picture = icon.pixmap(PICTURE, painter.device().devicePixelRatioF()) if isinstance(icon, QIcon) else QPixmap()
         if picture.isNull():

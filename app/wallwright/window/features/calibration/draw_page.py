@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 from PySide6.QtWidgets import (
     QComboBox,
@@ -54,8 +55,8 @@ class DrawPage(QWizardPage):
             tr("More crosses and readings give a more accurate result and take longer."),
             tr("Kind of test drawing"),
         )
-        self._help, self._promise, self._trouble = QLabel(), QLabel(), QLabel()
-        for label in (self._help, self._promise, self._trouble):
+        self._help, self._promise, self._trouble, self.written = QLabel(), QLabel(), QLabel(), QLabel()
+        for label in (self._help, self._promise, self._trouble, self.written):
             label.setWordWrap(True)
         self.export = QPushButton(tr("Export the test drawing…"))
         explain(self.export, tr("Writes the job files and the hanging sheet for the test drawing."))
@@ -65,7 +66,7 @@ class DrawPage(QWizardPage):
         form.addRow(tr("Test drawing"), self.figure)
         column = QVBoxLayout()
         column.addLayout(form)
-        for widget in (self._help, self._promise, self.export, self._trouble):
+        for widget in (self._help, self._promise, self.export, self.written, self._trouble):
             column.addWidget(widget)
         column.addStretch(1)
         self._next = QLabel(
@@ -86,11 +87,18 @@ class DrawPage(QWizardPage):
         row.addLayout(column, 1)
         row.addWidget(self.picture, 1)
         self.figure.currentIndexChanged.connect(self._propose)
+        state.models.planning.exported.connect(self._show_written)
 
     def initializePage(self) -> None:
         self._propose()
 
+    def _show_written(self, paths: tuple[str, ...]) -> None:
+        """Says it here too: the wizard can cover the message in the main window. paths: of all files."""
+        if paths:
+            self.written.setText(tr("The test drawing is in the folder {0}.", Path(paths[-1]).parent.name))
+
     def _propose(self) -> None:
+        self.written.clear()
         state, figure = self._state, self.figure.currentData()
         self._help.setText(tr(FIGURES[figure].help))
         try:

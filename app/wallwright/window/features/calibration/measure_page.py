@@ -93,9 +93,9 @@ class MeasurePage(QWizardPage):
             )
         )
         self.table = ReadingsTable(0, 4)
-        self.table.setHorizontalHeaderLabels(
-            [tr("Measure"), tr("Expected, mm"), tr("Reading, mm"), tr("Uncertainty ±, mm")]
-        )
+        heads = tr("Measure"), tr("Expected, mm"), tr("Reading, mm"), tr("Uncertainty ±, mm")
+        # The unit goes below, so that what is to be measured keeps its room with large text.
+        self.table.setHorizontalHeaderLabels([head.replace(" ", "\n", 1) for head in heads])
         self.table.verticalHeader().hide()
         self.table.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.table.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
@@ -103,7 +103,7 @@ class MeasurePage(QWizardPage):
         self.table.setWhatsThis(tr("Type the reading in mm, or with a unit: 1.203 m or 47.375 in."))
         header = self.table.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(WHAT, QHeaderView.ResizeMode.Stretch)
+        header.setSectionResizeMode(SURE, QHeaderView.ResizeMode.Stretch)  # on a narrow screen, what to measure stays
         self.table.currentCellChanged.connect(self._point_out)
         self.table.itemChanged.connect(self._typed)
         self._message = QLabel()

@@ -3,7 +3,15 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QByteArray, Qt, QUrl
-from PySide6.QtGui import QImage, QKeySequence, QShortcut, QTextCharFormat, QTextCursor, QTextDocument
+from PySide6.QtGui import (
+    QImage,
+    QKeySequence,
+    QShortcut,
+    QTextCharFormat,
+    QTextCursor,
+    QTextDocument,
+    QTextLength,
+)
 from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
@@ -23,7 +31,7 @@ from wallwright.window.widgets.screen_size import resize_within_screen
 
 ID = Qt.ItemDataRole.UserRole
 WIDEST = 680
-"""Logical pixels of a picture: it fits on the page. Larger ones are sharp on fine screens."""
+"""Logical pixels of a picture. Larger ones are sharp on fine screens."""
 
 
 class GuidePage(QTextBrowser):
@@ -44,6 +52,26 @@ class GuidePage(QTextBrowser):
             image.setDevicePixelRatio(max(image.width() / WIDEST, 1.0))
             return image
         return super().loadResource(kind, name)
+
+    def show_text(self, markdown: str) -> None:
+        """Shows a chapter; its pictures are never wider than the page."""
+        self.setMarkdown(markdown)
+        places: list[int] = []
+        block = self.document().begin()
+        while block.isValid():
+            part = block.begin()
+            while not part.atEnd():
+                if part.fragment().charFormat().isImageFormat():
+                    places.append(part.fragment().position())
+                part += 1
+            block = block.next()
+        for place in places:
+            cursor = QTextCursor(self.document())
+            cursor.setPosition(place)
+            cursor.movePosition(QTextCursor.MoveOperation.NextCharacter, QTextCursor.MoveMode.KeepAnchor)
+            style = cursor.charFormat().toImageFormat()
+            style.setMaximumWidth(QTextLength(QTextLength.Type.PercentageLength, 100))
+            cursor.setCharFormat(style)
 
     def mark(self, words: str) -> None:
         """Marks every place of the words and goes to the first."""
@@ -76,6 +104,8 @@ class GuideWindow(QDialog):
         self.words.setAccessibleName(tr("Search the guide"))
         self.words.setWhatsThis(tr("Shows the pages that have all of these words."))
         self.list = QListWidget()
+        self.list.setWordWrap(True)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setAccessibleName(tr("Pages"))
         self.list.setWhatsThis(tr("The pages of the guide. The number says how often the words are found."))
         self.page = GuidePage()
@@ -121,7 +151,7 @@ class GuideWindow(QDialog):
         if item is None:
             return
         chapter = next(one for one in chapters() if one.id == item.data(ID))
-        self.page.setMarkdown(chapter.text)
+        self.page.show_text(chapter.text)
         self.page.mark(self.words.text())
 
     def _follow(self, link: QUrl) -> None:

@@ -7,7 +7,6 @@ from pathlib import Path
 from PySide6.QtCore import QDateTime, QLocale, QSize, Qt, Signal, SignalInstance
 from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import (
-    QCommandLinkButton,
     QFrame,
     QGridLayout,
     QGroupBox,
@@ -25,7 +24,7 @@ from wallwright.window.features.start.guided_start import GuidedStart
 from wallwright.window.features.start.thumbnails import empty_picture, picture_of
 from wallwright.window.model.recovery import RecoveredDocument, recoverable
 from wallwright.window.model.settings import recent
-from wallwright.window.widgets.focus_ring import FocusRing
+from wallwright.window.widgets.command_button import CommandButton
 from wallwright.window.widgets.icons import icon
 from wallwright.window.widgets.theme import CLOSE, FAR, NEAR, TIGHT, Kind, StyledLabel, TextSize, as_kind
 
@@ -88,14 +87,13 @@ class StartPage(QScrollArea):
         self.setWidget(page)
         self.fill()
 
-    def _command(self, title: str, text: str, signal: SignalInstance, picture: str) -> QCommandLinkButton:
-        button = QCommandLinkButton(title, text)
+    def _command(self, title: str, text: str, signal: SignalInstance, picture: str) -> CommandButton:
+        button = CommandButton(title, text)
         button.setIcon(icon(picture))
         button.setAccessibleDescription(text)
         button.setToolTip(text)
         button.setWhatsThis(text)
         button.clicked.connect(signal)
-        FocusRing(button)  # styles mark none on this kind
         return button
 
     def _examples(self) -> QWidget:
