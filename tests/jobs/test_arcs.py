@@ -41,7 +41,7 @@ def circles(**machine):
 
 def pens_of(document, path) -> np.ndarray:
     """(n, 2) mm on the wall along everything that is drawn."""
-    values = np.array([p[:2] for p in on_the_way(read_program(path.read_text()), 0.5) if p[2]])
+    values = np.array([p[:2] for p in on_the_way(read_program(path.read_text()), 0.1) if p[2]])
     belts = np.column_stack([np.hypot(*values.T), np.hypot(values[:, 0] - 2000.0, values[:, 1])])
     return forward_kinematics(CableRobotModel.of(document.machine, document.hangings[0]), belts).pen
 

@@ -47,7 +47,7 @@ def test_the_report_names_the_file_and_the_line_of_each_stroke(code, tmp_path):
             assert parts[name][line - 1] == f"(stroke {place['stroke']} of {report['strokes']})"
 
 
-@pytest.mark.parametrize("size", [5.0, 6.5, 9.0])
+@pytest.mark.parametrize("size", [8.0, 9.5, 13.0])
 @pytest.mark.parametrize(
     "code",
     [{}, {"unit": "steps", "decimals": 0, "comments": "none"}, {"line_ending": "crlf", "pen_change": "beep\n" * 40}],
@@ -82,6 +82,6 @@ def test_the_sizes_of_runs_are_those_of_their_lines():
 
 
 def test_a_stroke_larger_than_a_file_gets_a_sentence(tmp_path):
-    with pytest.raises(BadValue, match=r"The file with stroke \d+ alone has 6\.\d kB"):
+    with pytest.raises(BadValue, match=r"The file with stroke \d+ alone has 8\.\d kB"):
         exported(split(files="size", file_size=4.0, header="beep\n" * 500), tmp_path)
     assert not list(tmp_path.iterdir())
