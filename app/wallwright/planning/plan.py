@@ -70,8 +70,7 @@ class Request:
     """Whose picture the samples are of."""
 
 
-@dataclass(frozen=True)
-class StyleSample:
+class StyleSample(msgspec.Struct, frozen=True):
     """A line style tried on a small copy of a picture."""
 
     style: str
