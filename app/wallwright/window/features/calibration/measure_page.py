@@ -104,6 +104,7 @@ class MeasurePage(QWizardPage):
         header = self.table.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         header.setSectionResizeMode(SURE, QHeaderView.ResizeMode.Stretch)  # on a narrow screen, what to measure stays
+        header.setMinimumSectionSize(header.sectionSizeHint(SURE))
         self.table.currentCellChanged.connect(self._point_out)
         self.table.itemChanged.connect(self._typed)
         self._message = QLabel()
