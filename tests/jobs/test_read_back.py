@@ -39,7 +39,7 @@ def program(request):
         "spindle": {"lift": Lift(kind="spindle", up=0, down=700)},
         "arcs": {"controller": Controller(takes="plane", curves="arcs")},
     }[request.param]
-    job = planned_job(document_of(ROUND, centre=(1000.0, 950.0), width=500.0, **machine))
+    job = planned_job(document_of(ROUND, centre=(1000.0, 950.0), width=200.0, **machine))
     path = job.code_in_plane if request.param == "arcs" else job.belts
     return written(job, path)
 
