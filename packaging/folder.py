@@ -1,4 +1,4 @@
-"""Builds the self-contained folder with PyInstaller, in an environment of its own.
+"""Builds the self-contained folder with PyInstaller, in a separate environment.
 
     python3 packaging/folder.py [--into DIR]     build/packages/wallwright
 

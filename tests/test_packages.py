@@ -377,7 +377,7 @@ def test_numpy_computes_with_the_blas_of_scipy(tmp_path, monkeypatch):
     folders = [Path(module.__file__).parent.parent / f"{module.__name__}.libs" for module in (numpy, scipy)]
     libraries = [p for folder in folders if folder.is_dir() for p in folder.iterdir() if "openblas" in p.name]
     if len(libraries) != 2:
-        pytest.skip("this numpy or scipy has no OpenBLAS of its own")
+        pytest.skip("this numpy or scipy bundles no OpenBLAS")
     entries = [(f"{p.parent.name}/{p.name}", str(p), "BINARY") for p in libraries]
     users = [Path(numpy.__file__).parent / "linalg", Path(numpy.__file__).parent / "_core"]
     entries += [(f"numpy/{p.name}", str(p), "EXTENSION") for folder in users for p in folder.glob("*.so")]

@@ -44,7 +44,7 @@ def test_belts_lead_back_to_the_pulled_pen():
 
 
 def test_where_the_cable_is_fixed():
-    """Without a point of its own in the middle between the anchors; at that point nothing pulls."""
+    """Where no point is given it is midway between the anchors; at that point nothing pulls."""
     hanging = Hanging("H", Anchor(0.0, 0.0), Anchor(2000.0, 100.0), (1000.0, 800.0))
     document = edits.with_field(Document(), "machine.body.cable_pull", 0.3)
     rig = CableRobotModel.of(document.machine, hanging)

@@ -21,10 +21,18 @@ from wallwright.statics.pose import inverse_kinematics
 MACHINE = msgspec.structs.replace(Machine(), belt=msgspec.structs.replace(Machine().belt, mass=0.0))
 """With belts without weight, which are what the judge has."""
 THOUGHT = Hanging("Hanging 2", Anchor(1600.0, 0.0), Anchor(4200.0, 0.0), (2900.0, 900.0))
-MARKS = [
+SIX_MARKS = [
     RegisterMark(f"2{letter}", x, y)
-    for letter, x, y in (("A", 2060.0, 600.0), ("B", 2200.0, 1250.0), ("C", 2280.0, 900.0))
+    for letter, x, y in (
+        ("A", 2060.0, 600.0),
+        ("B", 2200.0, 1250.0),
+        ("C", 2280.0, 900.0),
+        ("D", 2100.0, 925.0),
+        ("E", 2240.0, 600.0),
+        ("F", 2130.0, 1250.0),
+    )
 ]
+MARKS = SIX_MARKS[:3]
 MEETING = np.array([[2080.0, 650.0], [2150.0, 800.0], [2180.0, 1000.0], [2220.0, 1200.0]])
 """Places where parts meet."""
 
@@ -50,30 +58,31 @@ def judge(hanging: Hanging) -> HangingBody:
     return HangingBody(rig.anchors, rig.exits, rig.centre, MACHINE.body.mass, rig.stiffness, roller=rig.roller)
 
 
-def sighted(points, noise=None) -> tuple[Sighting, ...]:
-    wanted = np.array([[m.x, m.y] for m in MARKS])
+def sighted(points, noise=None, marks=MARKS) -> tuple[Sighting, ...]:
+    wanted = np.array([[m.x, m.y] for m in marks])
     off = np.asarray(points) - wanted + (0 if noise is None else noise)
-    return tuple(Sighting(mark, *o) for mark, o in zip(MARKS, off.tolist(), strict=True))
+    return tuple(Sighting(mark, *o) for mark, o in zip(marks, off.tolist(), strict=True))
 
 
+@pytest.mark.parametrize(("marks", "worst"), [(MARKS, 1.5), (SIX_MARKS, 1.0)], ids=["three marks", "six marks"])
 @pytest.mark.parametrize("seed", range(12))
-def test_parts_meet_after_lining_up(seed):
-    """Both anchors up to 10 mm off their places, readings sure to 0.5 mm: without lining up the parts are up to 14 mm off,
-    after it the worst of the 12 hangings 1.5 mm (1.14 measured), and every one within three times what is stated."""
+def test_parts_meet_after_lining_up(seed, marks, worst):
+    """Both anchors up to 10 mm off their places, readings with 0.5 mm of noise: without lining up the parts are up to 14 mm
+    off, after it at most 1.13 mm by three marks and 0.77 by six, and always within three times what is stated."""
     random = np.random.default_rng(seed)
     off = random.uniform(-10, 10, 4)
     truth = really(off)
-    rig, wanted = CableRobotModel.of(MACHINE, THOUGHT), np.array([[m.x, m.y] for m in MARKS])
+    rig, wanted = CableRobotModel.of(MACHINE, THOUGHT), np.array([[m.x, m.y] for m in marks])
     body = judge(truth)
     seen = [
         body.settle(belts, start)[0] for belts, start in zip(inverse_kinematics(rig, wanted).belts, wanted, strict=True)
     ]
-    found = fit_register_marks(MACHINE, THOUGHT, sighted(seen, random.normal(0, 0.5, (3, 2))))
+    found = fit_register_marks(MACHINE, THOUGHT, sighted(seen, random.normal(0, 0.5, (len(marks), 2)), marks))
     drawn = [
         body.settle(belts, start)[0] for belts, start in zip(paid_out(found.hanging, MEETING), MEETING, strict=True)
     ]
     error = np.hypot(*(np.array(drawn) - MEETING).T)
-    assert error.max() < 1.5
+    assert error.max() < worst
     assert error.max() < 3 * found.expected + 0.3
     before = [
         body.settle(belts, start)[0]

@@ -64,7 +64,7 @@ def test_what_is_no_size_changes_nothing_and_is_said_at_the_field(qtbot, window,
     assert QToolTip.text().endswith(".")
     messages = []
     window.models.messages.new_message.connect(messages.append)
-    window.canvas.setFocus()  # whoever leaves the field is told where it stays
+    window.canvas.setFocus()  # leaving the field says where the artwork stays
     assert len(messages) == 1 and window.models.project.document == before and not typing.field.isVisible()
 
 

@@ -18,8 +18,8 @@ from wallwright.strokes.strokes import Strokes
 
 POSES = 200
 """Of the strokes' points."""
-CARE = 0.3
-"""mm from which a push is worth measuring: less hides in a line."""
+WORTH_MEASURING = 0.3
+"""mm that a push moves the pen by: less is hidden by the width of the line."""
 USUAL_FEET = 0.2
 """N of friction of feet that nobody measured. Common practice, no source."""
 USUAL_DIFFERENCE = 5.0
@@ -44,16 +44,21 @@ def pushes(context: CheckContext) -> list[Check]:
     found = _pushes(context.document.machine, context.drawing_pens)
     budget = error_budget_of(context.rig, inverse_kinematics(context.rig, points), tuple(push.source for push in found))
     sizes = np.nan_to_num(budget.by_cause)
-    care = [k for k in np.argsort(-sizes, kind="stable").tolist() if sizes[k] >= CARE]
+    large = [k for k in np.argsort(-sizes, kind="stable").tolist() if sizes[k] >= WORTH_MEASURING]
     title = tr("Pushes on the pen")
-    if not care:
-        text = tr("Friction, cable, pens' masses, creep and temperature move the pen by less than {0:g} mm each.", CARE)
+    if not large:
+        text = tr(
+            "Friction, cable, pens' masses, creep and temperature move the pen by less than {0:g} mm each.",
+            WORTH_MEASURING,
+        )
         return [Check("pushes", Verdict.OK, title, text)]
-    parts = [tr("{0} ({1}): ± {2:.1f} mm", tr(found[k].source.title), tr(found[k].source.size), sizes[k]) for k in care]
+    parts = [
+        tr("{0} ({1}): ± {2:.1f} mm", tr(found[k].source.title), tr(found[k].source.size), sizes[k]) for k in large
+    ]
     text = tr("What still pushes the pen off its place, largest first: {0}.", "; ".join(parts))
-    advice = list(dict.fromkeys(found[k].advice for k in care if found[k].advice))
-    text = " ".join([text, *map(tr, advice), *_one_way(context, [found[k] for k in care])])
-    figure = f"± {format_number(float(sizes[care[0]]), '.1f')} mm"
+    advice = list(dict.fromkeys(found[k].advice for k in large if found[k].advice))
+    text = " ".join([text, *map(tr, advice), *_one_way(context, [found[k] for k in large])])
+    figure = f"± {format_number(float(sizes[large[0]]), '.1f')} mm"
     return [Check("pushes", Verdict.NOTE if advice else Verdict.OK, title, text, figure=figure)]
 
 
@@ -83,13 +88,13 @@ def _pushes(machine: Machine, pens: list[Pen]) -> list[Push]:
     return found
 
 
-def _one_way(context: CheckContext, care: list[Push]) -> list[str]:
+def _one_way(context: CheckContext, large: list[Push]) -> list[str]:
     """What it costs to draw the lines of fills in one direction, where their friction is not corrected."""
     seconds = one_way_seconds(context.strokes, context.document.machine)
     if (
         context.document.settings.order.fill_lines == "one-way"
         or not seconds
-        or all(push.advice != DRAG_ADVICE for push in care)
+        or all(push.advice != DRAG_ADVICE for push in large)
     ):
         return []
     return [

@@ -104,7 +104,7 @@ def _pose(rig: CableRobotModel, pen: Points, state: EquilibriumState, solved: Fl
 
 def belts_by_pen(rig: CableRobotModel, pose: Pose) -> Floats:
     """(n, 2, 2): derivative of the left and right belt (axis 1) by pen x and y (axis 2), from the equations. The
-    cable's pull is taken as constant: it turns by a thousandth for each mm.
+    cable's pull is treated as constant: it turns by a thousandth for each mm.
 
     mm per mm.
     """

@@ -5,6 +5,8 @@ computation by Voronoi diagram", CVGIP: Image Understanding 55, 1992). Branches 
 by how far their two feet lie apart along the outline (Ogniewicz and Kübler, "Hierarchic Voronoi skeletons", Pattern
 Recognition 28, 1995). Where stems meet or turn, the axis swerves; there its lines are drawn straight on to where they cross.
 
+strokes/thin_parts.py finds such lines for very many parts that are narrower than a pen, whose joints and ends no eye sees.
+
     foot     point of the outline nearest to a point of the axis; each has two, radius away
     joint    where three or more lines meet, as one point of the axis or some close together
 """

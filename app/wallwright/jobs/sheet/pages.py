@@ -142,7 +142,7 @@ def _paint(painter: QPainter, html: str, frame: QRectF) -> float:
 
 def _pieces(document: QTextDocument, height: float) -> list[float]:
     """Where each page of a long text begins: between lines, never through one, and before the heading of a section that
-    is whole on a page of its own only."""
+    fits on one page only."""
     layout, factor = document.documentLayout(), _factor()
     total = document.size().height() * factor
     boxes, is_heading = [], []

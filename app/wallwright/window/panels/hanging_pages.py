@@ -68,7 +68,9 @@ def _add_pen_change(forms: Forms, number: int) -> None:
         ),
         "cable": (
             tr("The cable is fixed at its own point"),
-            tr("Where the cable to the body comes from. Otherwise it is assumed to come from midway between the anchors."),
+            tr(
+                "Where the cable to the body comes from. Otherwise it is assumed to come from midway between the anchors."
+            ),
         ),
         "priming": (
             tr("Priming strip"),

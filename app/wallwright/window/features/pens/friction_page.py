@@ -7,7 +7,6 @@ import re
 from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit
 
 from wallwright.document.document import Document
-from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.typed_numbers import evaluate
 from wallwright.planning.friction_figure import DISTANCES, SPACING, friction_figure, read_friction
@@ -71,12 +70,8 @@ class FrictionPage(ReadingPage):
     def update_result(self) -> None:
         self.is_read = any(field.text().strip() for fields in self.fields.values() for field in fields)
         self.is_good = True
-        try:
-            found = self.learnt(self._document)
-        except BadValue as trouble:
-            self.is_good = False
-            self.message.setText(f"{trouble}.")
-        else:
+        found = self.learnt_or_message(self._document)
+        if found is not None:
             self.message.setText(
                 " ".join(
                     tr("{0}: {1:.2f} ± {2:.2f} N.", pen.name, pen.drag, pen.drag_uncertainty)

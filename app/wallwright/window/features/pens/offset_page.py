@@ -7,7 +7,6 @@ from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QWidget
 
 from wallwright.document.document import Document, Pen
-from wallwright.document.errors import BadValue
 from wallwright.document.language import format_number, tr
 from wallwright.document.typed_numbers import evaluate
 from wallwright.planning.offset_figure import APART, OffsetReading, has_scales, offset_figure, read_offset
@@ -106,12 +105,8 @@ class OffsetPage(ReadingPage):
         elif not self.is_good:
             self.message.setText(tr("Enter a line or a ruler's reading of both directions, to the right and below."))
         else:
-            try:
-                found = self.learnt(self._document)
-            except BadValue as trouble:
-                self.is_good = False
-                self.message.setText(f"{trouble}.")
-            else:
+            found = self.learnt_or_message(self._document)
+            if found is not None:
                 self.message.setText(" ".join(self._sentences(found)))
         self.changed()
 

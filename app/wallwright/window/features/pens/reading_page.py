@@ -6,7 +6,8 @@ from collections.abc import Callable
 
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
-from wallwright.document.document import Pen
+from wallwright.document.document import Document, Pen
+from wallwright.document.errors import BadValue
 from wallwright.document.language import tr, unbroken_units
 from wallwright.window.widgets.choices import swatch
 from wallwright.window.widgets.explain import explain
@@ -48,6 +49,19 @@ class ReadingPage(QWidget):
         explain(field, help, name)
         field.textChanged.connect(self.update_result)
         return field
+
+    def learnt(self, document: Document) -> Document:
+        """The document with what is read. Raises BadValue."""
+        raise NotImplementedError
+
+    def learnt_or_message(self, document: Document) -> Document | None:
+        """The document with what is read; None where that cannot be used, and the message says why."""
+        try:
+            return self.learnt(document)
+        except BadValue as trouble:
+            self.is_good = False
+            self.message.setText(f"{str(trouble).rstrip('.')}.")
+            return None
 
     def update_result(self) -> None:
         """Says what follows from what is read so far."""

@@ -242,12 +242,8 @@ class StripPage(ReadingPage):
 
     def update_result(self) -> None:
         self.is_good, self.is_read = True, False
-        try:
-            found = self.learnt(self._document)
-        except BadValue as trouble:
-            self.is_good = False
-            self.message.setText(f"{str(trouble).rstrip('.')}.")
-        else:
+        found = self.learnt_or_message(self._document)
+        if found is not None:
             fields = self._fields.values()
             self.is_read = any(not one.reading().is_empty for one in fields)
             self.message.setText(" ".join(self._sentences(found)) or tr("Leave out what you did not measure."))
