@@ -11,6 +11,7 @@ from wallwright.document.document import Document, Pen
 from wallwright.document.errors import BadValue
 from wallwright.document.machine import Belt
 from wallwright.document.project import read_project, write_project
+from wallwright.planning.demo import demo_document
 from wallwright.planning.friction_figure import DISTANCES, LENGTH, LINES, READ, SPACING, friction_figure, read_friction
 
 EMPTY = b'<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm" viewBox="0 0 9 9"><path d="M0 0H9" stroke="red"/></svg>'
@@ -107,3 +108,10 @@ def test_by_command(document, tmp_path, capsys):
     assert main(["pens", str(project), "--friction", "B=11.5,8.6,11.4,8.5/8.7,11.3", "--write"]) == 0
     assert 0.05 < read_project(project).pens[1].drag < 1.0
     assert main(["pens", str(project), "--friction", "B=11.5;8.6"]) != 0
+
+
+def test_one_comb_of_the_typical_machine_tells_friction_to_a_twentieth_of_a_newton():
+    """Where it is hung as in the demo. A usual marker has 0.2 N (common practice, no source)."""
+    read = ([SPACING + 1.0, SPACING - 1.0] * (DISTANCES // 2), [])
+    found = read_friction(demo_document(), 0, 0, read).pens[0]
+    assert 0.1 < found.drag < 0.3 and found.drag_uncertainty < 0.05

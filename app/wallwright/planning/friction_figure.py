@@ -40,6 +40,8 @@ ROOM = 95.0
 """mm: width and height that a comb takes, whatever its direction."""
 SIZE = 2 * ROOM, ROOM
 """mm of one pen's combs."""
+BELOW = 400.0
+"""mm from the starting point down to the figure's middle: there friction moves the pen three to four times as far."""
 DIGITS = 8.0
 """mm: height of a pen's number, beside its first comb."""
 TRIED = 0.2
@@ -58,7 +60,7 @@ SPEED, SWING = 15.0, 0.1
 
 
 def friction_figure(document: Document, hanging: int) -> Document:
-    """Wall, machine and hanging as they are, with the combs of all pens near the starting point as the only artwork."""
+    """Wall, machine and hanging as they are, with the combs of all pens below the starting point as the only artwork."""
     pens = tuple(msgspec.structs.replace(pen, drag=0.0) for pen in document.pens)
     size, focus = _size(len(pens))
     corner = figure_corner(document, hanging, size, focus)
@@ -179,6 +181,6 @@ def _middle(pen: int, comb: int) -> Point:
 
 
 def _size(pens: int) -> tuple[Point, Point]:
-    """mm: width and height of the figure, and its middle."""
+    """mm: width and height of the figure, and the place above its middle that is best at the starting point."""
     size = SIZE[0], pens * SIZE[1]
-    return size, (size[0] / 2, size[1] / 2)
+    return size, (size[0] / 2, size[1] / 2 - BELOW)

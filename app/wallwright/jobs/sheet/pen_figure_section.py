@@ -50,7 +50,7 @@ def _friction(job: Job) -> str:
             "neighbouring lines in the middle of their lengths. Measure from the middle of one line to that of the next, "
             "and write them down in order. Half a millimetre is enough."
         ),
-        tr("Friction makes wide and narrow distances take turns. The more they differ, the harder the pen rubs."),
+        tr("Friction makes wide and narrow distances alternate. The more they differ, the harder the pen rubs."),
     )
     return _section(heads, rows, todo)
 

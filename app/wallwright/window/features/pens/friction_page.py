@@ -23,7 +23,7 @@ class FrictionPage(ReadingPage):
         super().__init__(
             tr(
                 "Export the figure and draw it. Each pen draws two combs of lines to and fro, {0:g} mm apart. Friction "
-                "makes wide and narrow distances take turns. Measure the {1} distances between neighbouring lines in the "
+                "makes wide and narrow distances alternate. Measure the {1} distances between neighbouring lines in the "
                 "middle of their lengths, and enter them in order, with spaces between them. Half a millimetre is enough; "
                 "one comb will do.",
                 SPACING,
