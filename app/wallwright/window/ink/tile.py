@@ -124,16 +124,19 @@ def paint(order: PaintOrder) -> TilePicture:
     if revealing and earlier is not None and earlier.moments is not None and earlier.until < order.until:
         layers, after = dict(earlier.layers), earlier.until
     for pen, (lines, moment) in found.items():
-        finer = _enlarged(order, pen)
-        if finer > 1:  # all its lines at once, for soft edges of one picture over another leave ink out
-            layers.pop(pen, None)
         if revealing:
-            lines = lines.compress((moment > (-1 if finer > 1 else after)) & (moment <= order.until), axis=1)
-        if lines.shape[1]:
-            layers[pen] = _drawn(layers.get(pen), lines, order, pen, place, finer)
+            due = moment <= order.until
+            fresh = due & (moment > after)
+            due_lines, lines = lines.compress(due, axis=1), lines.compress(fresh, axis=1)
+        if not lines.shape[1]:
+            continue
+        finer, layer = _enlarged(order, pen), layers.get(pen)
+        if finer == 1 or layer is None:
+            layers[pen] = _drawn(layer, lines, order, pen, place, finer)
+        else:
+            layers[pen] = _redrawn(layer, due_lines, _marked(lines, order, pen), order, pen, place, finer)
     image, place = _combined(layers, order.style), place.translated(order.box.topLeft())
-    kept = {pen: layer for pen, layer in layers.items() if _enlarged(order, pen) == 1} if revealing else {}
-    return TilePicture(order.scale, order.box, image, place, order.until, moments, kept)
+    return TilePicture(order.scale, order.box, image, place, order.until, moments, layers if revealing else {})
 
 
 def draw_pen(
@@ -170,15 +173,17 @@ def _inked(found: dict[int, tuple[Lines, Moments]], order: PaintOrder) -> QRect:
     place = QRect()
     for pen, (lines, _) in found.items():
         if lines.shape[1]:
-            grow = order.style.width_px(pen, order.scale) / 2 + 1
-            least, most = (
-                lines.min(axis=1).reshape(2, 2).min(axis=0),
-                lines.max(axis=1).reshape(2, 2).max(axis=0),
-            )
-            low = np.floor(least - grow).astype(int)
-            size = np.ceil(most + grow).astype(int) - low
-            place = place.united(QRect(*low.tolist(), *size.tolist()))
+            place = place.united(_marked(lines, order, pen))
     return place.intersected(QRect(QPoint(0, 0), order.box.size()))
+
+
+def _marked(lines: Lines, order: PaintOrder, pen: int) -> QRect:
+    """What lines (4, n) of a pen, n > 0, can mark, px from the box's corner."""
+    grow = order.style.width_px(pen, order.scale) / 2 + 1
+    ends = lines.reshape(2, 2, -1)
+    low = np.floor(ends.min(axis=(0, 2)) - grow).astype(int)
+    size = np.ceil(ends.max(axis=(0, 2)) + grow).astype(int) - low
+    return QRect(*low.tolist(), *size.tolist())
 
 
 def _blank(size: QSize) -> QImage:
@@ -208,6 +213,28 @@ def _drawn(layer: QImage | None, lines: Lines, order: PaintOrder, pen: int, plac
     if finer == 1:
         return page
     return page.scaled(place.size(), Qt.AspectRatioMode.IgnoreAspectRatio, Qt.TransformationMode.SmoothTransformation)
+
+
+def _redrawn(
+    layer: QImage, lines: Lines, marked: QRect, order: PaintOrder, pen: int, place: QRect, finer: int
+) -> QImage:
+    """A copy of the pen's layer with the marked part of it drawn anew with all of its lines (4, n): soft edges of one
+    averaged picture over another would leave ink out."""
+    marked = marked.intersected(place)
+    if marked.isEmpty():
+        return layer
+    margin = order.style.width_px(pen, order.scale) / 2 + 1
+    low, high = (
+        (marked.left() - margin, marked.top() - margin),
+        (marked.right() + 1 + margin, marked.bottom() + 1 + margin),
+    )
+    part = _drawn(None, clip(lines, low, high)[0], order, pen, marked, finer)
+    page = QImage(layer)
+    painter = QPainter(page)
+    painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Source)
+    painter.drawImage(marked.topLeft() - place.topLeft(), part)
+    painter.end()
+    return page
 
 
 def _combined(layers: dict[int, QImage], style: InkStyle) -> QImage | None:
