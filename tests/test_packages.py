@@ -171,6 +171,11 @@ def test_every_loop_that_python_calls_is_listed_for_packages_without_a_compiler(
     assert "wallwright.strokes.pictures.streamlines:_is_clear" in loops - called
     assert called - listed == set(), "record them with a test that calls them: packaging/kernels.py record TESTS"
     assert listed - loops == set(), "these are gone: delete their lines"
+    groups = kernels.by_module()  # each is compiled by one process
+    shared = [line for group in groups for line in group]
+    assert len(shared) == len(set(shared)) and {line.partition("(")[0] for line in shared} == called
+    assert all(len({line.partition(":")[0] for line in group}) == 1 for group in groups)
+    assert len({group[0].partition(":")[0] for group in groups}) == len(groups)
 
 
 def test_recipes_name_files_that_exist():
