@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from wallwright.document.language import tr
+from wallwright.planning.examples import EXAMPLES
 from wallwright.window.features.start.guided_start import GuidedStart
 from wallwright.window.features.start.thumbnails import empty_picture, picture_of
 from wallwright.window.model.recovery import RecoveredDocument, recoverable
@@ -97,8 +98,6 @@ class StartPage(QScrollArea):
         return button
 
     def _examples(self) -> QWidget:
-        from wallwright.planning.examples import EXAMPLES
-
         box = QGroupBox(tr("Examples"))
         box.setWhatsThis(tr("Small projects to learn from. Each shows one thing."))
         column = QVBoxLayout(box)
