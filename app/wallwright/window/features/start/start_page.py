@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from PySide6.QtCore import QDateTime, QLocale, QSize, Qt, Signal, SignalInstance
-from PySide6.QtGui import QIcon
+from PySide6.QtGui import QIcon, QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
     QGridLayout,
@@ -87,6 +87,10 @@ class StartPage(QScrollArea):
         row.addWidget(self.guide, 5)
         self.setWidget(page)
         self.fill()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.guide.fit(self.viewport().width() - self._left.minimumSize().width() - 3 * FAR)
 
     def _command(self, title: str, text: str, signal: SignalInstance, picture: str) -> CommandButton:
         button = CommandButton(title, text)
