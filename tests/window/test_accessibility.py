@@ -293,6 +293,7 @@ def test_several_hangings(qtbot, window):
     dialog = LineUpDialog(models, window.parts.register_marks.marks, window)
     qtbot.addWidget(dialog)
     dialog.show()
+    found += found_in(dialog)
     for row in dialog._rows:
         row.right.setText("2")
         row.down.setText("1")

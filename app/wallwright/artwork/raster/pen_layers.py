@@ -14,6 +14,7 @@ from typing import Any
 
 import numpy as np
 import numpy.typing as npt
+from scipy.ndimage import distance_transform_edt, gaussian_filter, map_coordinates
 
 from wallwright.artwork.colour import ciede2000, lab_of, rgb_of
 from wallwright.artwork.inks.ink_model import InkModel
@@ -59,8 +60,6 @@ class Tones:
 
     def at(self, points: Points, plane: npt.NDArray[np.floating[Any]] | None = None) -> Floats:
         """(n,) tone, or another plane of the same grid, at (n, 2) mm, between the cells' middles; 0 off the grid."""
-        from scipy.ndimage import map_coordinates
-
         values = self.tone if plane is None else plane
         place = np.asarray(points).T[::-1] / self.cell - 0.5
         found = map_coordinates(values, place, order=1, mode="nearest")
@@ -226,8 +225,6 @@ def _adjusted_lightness(seen: Floats, picture: PictureSettings) -> Floats:
 
 def _owners(light: Floats, inks: Integers, blur: float) -> Integers:
     """(rows, columns) index of the pen that draws each cell. blur: cells over which neighbours agree."""
-    from scipy.ndimage import gaussian_filter
-
     # 32 steps a channel are finer than the eye resolves in a hatch; equal colours are handled once.
     step = np.rint(np.sqrt(light) * 31).astype(np.int64)
     code = (step[..., 0] * 32 + step[..., 1]) * 32 + step[..., 2]
@@ -249,8 +246,6 @@ def _owners(light: Floats, inks: Integers, blur: float) -> Integers:
 
 def _choked(covered: list[Floats], owner: Integers, k: int, widths: Floats, choke: float) -> Floats:
     """The tones of layer k, pulled back where another layer's ink is near. widths of the pens' lines, in cells."""
-    from scipy.ndimage import distance_transform_edt
-
     mine = np.where(owner == k, covered[k], 0.0)
     others = np.zeros(owner.shape, dtype=bool)
     for other, tone in enumerate(covered):

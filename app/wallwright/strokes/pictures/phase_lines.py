@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from contourpy import contour_generator
 from scipy.fft import dctn, idctn
-from scipy.ndimage import gaussian_filter
+from scipy.ndimage import gaussian_filter, map_coordinates
 
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.artwork.raster.raster import resampled
@@ -110,8 +110,6 @@ def phase_lines(
 
 def _interpolated(plane: Floats, places: Points) -> Floats:
     """(n,) values of a plane at (n, 2) places in cells from its top left corner."""
-    from scipy.ndimage import map_coordinates
-
     values: Floats = map_coordinates(plane, places.T[::-1] - 0.5, order=1, mode="nearest")
     return values
 
