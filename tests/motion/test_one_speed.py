@@ -74,7 +74,7 @@ def test_points_lie_no_closer_than_a_step_and_lose_no_more(seed, step):
     line = START + np.cumsum(random.exponential(1.0, (30, 1)) * random.normal(size=(30, 2)), axis=0)
     document, motion = planned(line, pacing="accelerating")
     rig = CableRobotModel.of(document.machine, document.hangings[0])
-    runs, time, _ = timed_points(motion, move_limits(motion, document.machine, rig), step)
+    runs, time, _ = timed_points(motion, move_limits(document, motion, rig), step)
     assert np.array_equal(
         runs_of_motion(motion, apart(motion, motion.vertex, 0.0)).points, runs_of_motion(motion).points
     )

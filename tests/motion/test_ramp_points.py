@@ -23,7 +23,7 @@ def job(request: pytest.FixtureRequest) -> Job:
 
 
 def points_of(job: Job):
-    limits = move_limits(job.motion, job.document.machine, job.rig)
+    limits = move_limits(job.document, job.motion, job.rig)
     return limits, *timed_points(job.motion, limits, STEP)
 
 
@@ -79,6 +79,6 @@ def test_jumps_at_even_times_shake_a_body_on_springs_no_more_than_stated(share, 
 
 
 def test_moves_last_less_than_the_shorter_bounce_and_more_than_a_third_of_the_longer(job):
-    limits = move_limits(job.motion, job.document.machine, job.rig)
+    limits = move_limits(job.document, job.motion, job.rig)
     assert (limits[:, 0] > 0.02).all() and (limits[:, 0] < 0.06).all()
     assert (limits[:, 1] > 0).all()

@@ -16,7 +16,9 @@ import numpy as np
 
 from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.compiled import compiled_dividing_by_zero
-from wallwright.document.machine import Machine
+from wallwright.document.document import Document
+from wallwright.motion.constant_feed import pen_of_runs
+from wallwright.motion.lead import swing_bounds
 from wallwright.motion.plan import Motion
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import inverse_kinematics
@@ -42,17 +44,17 @@ USUAL_BOUNCE = (12.0, 20.0)
 """Hz, where the body does not hang."""
 
 
-def move_limits(motion: Motion, machine: Machine, rig: CableRobotModel) -> Floats:
+def move_limits(document: Document, motion: Motion, rig: CableRobotModel) -> Floats:
     """(k, 2) of each run: s that a move along which the speed changes lasts at most, and mm/s of jumps of speed at most."""
     ends = motion.pen_xy[motion.runs[1:] - 1]
     _, first, cell = np.unique(np.floor(ends / CELL), axis=0, return_index=True, return_inverse=True)
     pose = inverse_kinematics(rig, ends[first])
-    bounce = swing_modes(rig, machine.body.mass, inertia_of(machine.body), pose).frequency[:, 1:]
-    bounce = np.where(np.isfinite(bounce), bounce, USUAL_BOUNCE)
-    shake = np.clip(SHAKE_SHARE * machine.limits.swing, *SHAKES)
-    limits = np.column_stack([LONGEST / bounce[:, 1], shake * 2 * np.pi * bounce[:, 0] * LEAST_SINE])
-    result: Floats = limits[cell.ravel()]
-    return result
+    body = document.machine.body
+    bounce = swing_modes(rig, body.mass, inertia_of(body), pose).frequency[:, 1:]
+    bounce = np.where(np.isfinite(bounce), bounce, USUAL_BOUNCE)[cell.ravel()]
+    swing = np.where(motion.down, swing_bounds(document)[pen_of_runs(motion)], document.machine.limits.swing)
+    shake = np.clip(SHAKE_SHARE * swing, *SHAKES)
+    return np.column_stack([LONGEST / bounce[:, 1], shake * 2 * np.pi * bounce[:, 0] * LEAST_SINE])
 
 
 @compiled_dividing_by_zero

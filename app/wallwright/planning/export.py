@@ -66,7 +66,7 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     has_times = document.machine.controller.pacing == "accelerating"
     drag, time = Drag.of(document), None
     if has_times:
-        runs, time, load = timed_points(motion, move_limits(motion, document.machine, rig), step)
+        runs, time, load = timed_points(motion, move_limits(document, motion, rig), step)
     else:
         kept = apart(motion, motion.vertex, step)
         runs, load = runs_of_motion(motion, kept), motion.load[kept].copy()
