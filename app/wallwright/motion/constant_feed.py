@@ -8,6 +8,9 @@ they are: ramp_points.py.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import replace
+
 import numpy as np
 
 from wallwright.document.arrays import Flags, Floats, Integers
@@ -20,27 +23,68 @@ def timed_points(motion: Motion, limits: Floats, step: float) -> tuple[Runs, Flo
     """The runs through vertices and take-ups of the motion, and through points between them where the speed changes, no
     closer than a step, mm; (m,) s at which the pen is there, and (m, 4) N of friction. limits: (k, 2), of the moves of each
     run (move_limits)."""
-    from wallwright.motion.ramp_points import ramp_points  # numba: slow to import
-
     if not len(motion.down):
         return runs_of_motion(motion), motion.time, motion.load
-    fixed = apart(motion, motion.vertex, step)
-    at, time = ramp_points(
-        motion.runs, motion.time, motion.speed, motion.pen_xy, motion.load.copy(), fixed, motion.takes_up, limits, step
-    )
-    after, gone = np.minimum(at + 1, len(motion.time) - 1), time - motion.time[at]
-    took, v0 = motion.time[after] - motion.time[at], motion.speed[at]
-    with np.errstate(divide="ignore", invalid="ignore"):
-        done = (
-            gone
-            * (v0 + (motion.speed[after] - v0) * gone / (2 * took))
-            / np.hypot(*(motion.pen_xy[after] - motion.pen_xy[at]).T)
-        )
-    share = np.where(gone > 0, done, 0.0)[:, None]
-    points = motion.pen_xy[at] + share * (motion.pen_xy[after] - motion.pen_xy[at])
-    load = motion.load[at] + share * (motion.load[after] - motion.load[at])
+    at, time = _points(motion, apart(motion, motion.vertex, step), limits, step)
+    mixed = _between(motion, at, time)
+    first = np.searchsorted(at, motion.runs)
     runs = runs_of_motion(motion)
-    return Runs(points, np.searchsorted(at, motion.runs), runs.down, runs.stroke, runs.pen, runs.blocks), time, load
+    points = Runs(mixed(motion.pen_xy), first, runs.down, runs.stroke, runs.pen, runs.blocks)
+    return points, time, mixed(motion.load)
+
+
+def with_ramp_points(motion: Motion, limits: Floats, step: float) -> Motion:
+    """The same with more samples where the speed changes, for tables between whose lines belts run at even speed. limits and
+    step as above."""
+    if not len(motion.down):
+        return motion
+    at, time = _points(motion, np.ones(len(motion.time), dtype=bool), limits, step)
+    own = time == motion.time[at]
+    mixed = _between(motion, at, time)
+    v0, v1 = motion.speed[at], motion.speed[np.minimum(at + 1, len(motion.time) - 1)]
+    gone = time - motion.time[at]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        speed = v0 + (v1 - v0) * gone / (motion.time[np.minimum(at + 1, len(motion.time) - 1)] - motion.time[at])
+    return replace(
+        motion,
+        time=time,
+        pen_xy=mixed(motion.pen_xy),
+        belts=mixed(motion.belts),
+        speed=np.where(own, v0, speed),
+        tension=mixed(motion.tension),
+        swing=mixed(motion.swing),
+        farthest_swing=motion.farthest_swing[np.minimum(at + ~own, len(motion.time) - 1)],
+        vertex=motion.vertex[at] & own,
+        runs=np.searchsorted(at, motion.runs),
+        load=mixed(motion.load),
+        takes_up=motion.takes_up[at],
+    )
+
+
+def _points(motion: Motion, fixed: Flags, limits: Floats, step: float) -> tuple[Integers, Floats]:
+    """ramp_points of a motion."""
+    from wallwright.motion.ramp_points import ramp_points  # numba: slow to import
+
+    load = motion.load.copy()  # may be read only, and would be compiled for again
+    return ramp_points(
+        motion.runs, motion.time, motion.speed, motion.pen_xy, load, fixed, motion.takes_up, limits, step
+    )
+
+
+def _between(motion: Motion, at: Integers, time: Floats) -> Callable[[Floats], Floats]:
+    """What gives values (n,) or (n, c) of the samples at times (m,), s, at or after samples at (m,): by the way gone."""
+    after, gone = np.minimum(at + 1, len(motion.time) - 1), time - motion.time[at]
+    took, v0, way = motion.time[after] - motion.time[at], motion.speed[at], motion.pen_xy[after] - motion.pen_xy[at]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        done = gone * (v0 + (motion.speed[after] - v0) * gone / (2 * took)) / np.hypot(*way.T)
+    share = np.where(gone > 0, done, 0.0)
+
+    def mixed(values: Floats) -> Floats:
+        by = share if values.ndim == 1 else share[:, None]
+        result: Floats = values[at] + by * (values[after] - values[at])
+        return result
+
+    return mixed
 
 
 def runs_of_motion(motion: Motion, kept: Flags | None = None) -> Runs:

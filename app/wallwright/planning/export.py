@@ -34,7 +34,7 @@ from wallwright.jobs.job_writer import (
 )
 from wallwright.jobs.register_file import verify_visit, visit_code, visit_list, visit_of
 from wallwright.jobs.wall_report import WALL_REPORT, wall_report
-from wallwright.motion.constant_feed import apart, runs_of_motion, timed_points
+from wallwright.motion.constant_feed import apart, runs_of_motion, timed_points, with_ramp_points
 from wallwright.motion.friction import Drag
 from wallwright.motion.plan import Estimate
 from wallwright.motion.ramp_points import move_limits
@@ -63,6 +63,8 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     rig = CableRobotModel.of(document.machine, place)
     start_point = np.array(place.start_point, dtype=float)
     motion, step = plan.motion, 1 / document.machine.steps_per_mm
+    if document.machine.controller.pacing == "timed":
+        motion = with_ramp_points(motion, move_limits(document, motion, rig), step)
     has_times = document.machine.controller.pacing == "accelerating"
     drag, time = Drag.of(document), None
     if has_times:
@@ -98,7 +100,7 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
         hanging,
         rig,
         plan.strokes,
-        plan.motion,
+        motion,
         plan.estimate,
         plan.checks,
         belts,
