@@ -9,6 +9,7 @@ meet most straightly; a thick edge is drawn from its two cells, as a ring along 
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import chain
 
 import numpy as np
 import shapely
@@ -93,7 +94,7 @@ def _edges(tones: Tones, pen_width: float, largest: float, progress: Callable[[f
         packed, line = line_runs.longer(packed, line, pen_width)
         if len(packed):
             simple = shapely.simplify(line_strings(packed, line_runs.numbered(line)), pen_width / 100)
-            found.extend(shapely.get_coordinates(one) for one in simple)
+            found.extend(line_runs.split(*shapely.get_coordinates(simple, return_index=True)))
     return found
 
 
@@ -118,7 +119,7 @@ def _rings(diagram: Voronoi, points: Points, is_thick: Flags, inset: Floats, pen
         return []
     thick = thick[whole]
     lengths = np.array([len(regions[k]) for k in whole])
-    vertex = np.concatenate([np.asarray(regions[k], dtype=np.int64) for k in whole])
+    vertex = np.fromiter(chain.from_iterable(regions[k] for k in whole), dtype=np.int64, count=int(lengths.sum()))
     owner = np.repeat(np.arange(len(whole)), lengths)
     corner = diagram.vertices[vertex]
     # Cells are convex: by angle about their point, the corners are in order.
@@ -127,7 +128,8 @@ def _rings(diagram: Voronoi, points: Points, is_thick: Flags, inset: Floats, pen
     outlines = shapely.polygons(shapely.linearrings(corner[order], indices=owner))
     smaller = shapely.buffer(outlines, -inset[thick], join_style="mitre", mitre_limit=2.0)
     kept = (~shapely.is_empty(smaller)) & (shapely.get_type_id(smaller) == shapely.GeometryType.POLYGON)
-    return [shapely.get_coordinates(ring) for ring in shapely.get_exterior_ring(smaller[kept])]
+    rings = shapely.get_exterior_ring(smaller[kept])
+    return line_runs.split(*shapely.get_coordinates(rings, return_index=True))
 
 
 def _chains(vertices: Points, ends: Integers) -> list[Points]:
@@ -141,9 +143,9 @@ def _chains(vertices: Points, ends: Integers) -> list[Points]:
     away /= np.maximum(np.hypot(*away.T), 1e-12)[:, None]
     partner = np.full(len(half), -1, dtype=np.int64)
     _pair(order, np.append(begins, len(order)), np.ascontiguousarray(away), partner)
-    walk, chain = np.empty(3 * len(ends) + 3, dtype=np.int64), np.empty(3 * len(ends) + 3, dtype=np.int64)
-    count = _walk(half, partner, walk, chain)
-    return np.split(vertices[walk[:count]], np.flatnonzero(np.diff(chain[:count])) + 1)
+    walk, number = np.empty(3 * len(ends) + 3, dtype=np.int64), np.empty(3 * len(ends) + 3, dtype=np.int64)
+    count = _walk(half, partner, walk, number)
+    return line_runs.split(vertices[walk[:count]], number[:count])
 
 
 @compiled

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import cast
 
 import numpy as np
@@ -25,7 +26,8 @@ def split(points: Points, line: Integers) -> list[Points]:
     """Back to a list of lines. points: (n, 2) mm; line: (n,) number of the line of each."""
     if not len(points):
         return []
-    return np.split(points, np.flatnonzero(np.diff(line)) + 1)
+    cuts = (np.flatnonzero(np.diff(line)) + 1).tolist()
+    return [points[first:end] for first, end in pairwise([0, *cuts, len(points)])]
 
 
 def finer(points: Points, line: Integers, step: float) -> tuple[Points, Integers]:

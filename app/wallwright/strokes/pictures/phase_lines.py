@@ -13,10 +13,9 @@ from dataclasses import dataclass
 import numpy as np
 from contourpy import contour_generator
 from scipy.fft import dctn, idctn
-from scipy.ndimage import gaussian_filter
 
 from wallwright.artwork.raster.pen_layers import Tones
-from wallwright.artwork.raster.raster import resampled
+from wallwright.artwork.raster.raster import blurred, resampled, sampled
 from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.strokes.pictures import line_runs
 from wallwright.strokes.pictures.line_runs import level_lines
@@ -63,8 +62,8 @@ def direction(tones: Tones, pen_width: float, angle: float, follow: float, shape
     """(rows, columns) how far lines turn away from an angle, rad, within a right angle. follow: 0 to 1."""
     rows, columns = shape
     sees, agrees = SEES * pen_width / tones.cell, AGREES * pen_width / tones.cell
-    dy, dx = np.gradient(gaussian_filter(tones.tone if tones.guide is None else tones.guide, sees))
-    xx, xy, yy = (gaussian_filter(p, agrees) for p in (dx * dx, dx * dy, dy * dy))
+    dy, dx = np.gradient(blurred(tones.tone if tones.guide is None else tones.guide, sees))
+    xx, xy, yy = (blurred(p, agrees) for p in (dx * dx, dx * dy, dy * dy))
     strength = (xx + yy) / (xx + yy + (FLAT / agrees) ** 2 + 1e-12)
     # Twice the angle of the lines, which run across the gradient: -(cos, sin) of twice the gradient's.
     size = xx + yy + 1e-12
@@ -104,16 +103,8 @@ def phase_lines(
         points, line = line_runs.finer(*line_runs.packed(found), step)
         if not len(points):
             continue
-        there = _interpolated(density, points / (dx, dy))
+        there = sampled(density, points / (dx, dy), 1.0)
         yield PhaseLines(points, line, np.array(numbers, dtype=np.int64)[line], 1 / np.maximum(there, 1e-9))
-
-
-def _interpolated(plane: Floats, places: Points) -> Floats:
-    """(n,) values of a plane at (n, 2) places in cells from its top left corner."""
-    from scipy.ndimage import map_coordinates
-
-    values: Floats = map_coordinates(plane, places.T[::-1] - 0.5, order=1, mode="nearest")
-    return values
 
 
 def fitted_phase(gx: Floats, gy: Floats, dx: float, dy: float) -> Floats:

@@ -80,8 +80,9 @@ def waved(foot: Points, normal: Points, waves: WaveStyle, number: Integers, phas
     if not len(points):
         return WavedLine([], float(phases[-2]))
     # Long waves need fewer points than short ones; a large picture has millions.
-    simple = shapely.simplify(line_strings(points, line_runs.numbered(runs)), FINE * pen_width)
-    return WavedLine([shapely.get_coordinates(one) for one in simple], float(phases[-2]))
+    lines = line_strings(points, line_runs.numbered(runs))
+    simple = shapely.simplify(lines, FINE * pen_width, preserve_topology=False)
+    return WavedLine(line_runs.split(*shapely.get_coordinates(simple, return_index=True)), float(phases[-2]))
 
 
 @dataclass(frozen=True)
