@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
-from contourpy import contour_generator
 from scipy.ndimage import gaussian_filter
 
 from wallwright.artwork.raster.pen_layers import Tones
@@ -22,7 +21,7 @@ from wallwright.strokes.pictures import line_runs
 from wallwright.strokes.pictures.eikonal import FAR, arrival
 from wallwright.strokes.pictures.flow_lines import between_lines
 from wallwright.strokes.pictures.ink_raster import corrected
-from wallwright.strokes.pictures.line_runs import level_lines
+from wallwright.strokes.pictures.level_lines import whole_level_lines
 
 BLANK = 0.004
 """Tone under which nothing is drawn."""
@@ -67,16 +66,9 @@ def _level_lines(
     seeds = _seeds(smooth, slow, style.begin)
     time = arrival(slow, seeds, lambda done: progress(0.1 + 0.4 * done))
     beyond = np.pad(time, 1, mode="reflect", reflect_type="odd")
-    generator = contour_generator(
-        (np.arange(-1, columns + 1) + 0.5) * cell, (np.arange(-1, rows + 1) + 0.5) * height / rows, beyond
-    )
-    found: list[Points] = []
-    levels = np.arange(0.5, beyond.max(), 1.0)
-    for number, level in enumerate(levels.tolist()):
-        if number % 8 == 0:
-            progress(0.5 + 0.3 * number / len(levels))
-        found.extend(level_lines(generator, level))
-    points, line = line_runs.packed(found)
+    points, line, _ = whole_level_lines(np.maximum(beyond, 0.0) + 0.5)
+    points = (points - 0.5) * (cell, height / rows)
+    progress(0.8)
     if not len(points):
         return []
     points, line = line_runs.kept(points, line, tones.at(points) - BLANK)

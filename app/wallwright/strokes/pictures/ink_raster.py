@@ -125,11 +125,16 @@ def corrected(
     for number in range(rounds):
         part = share_of(progress, number, rounds)
         lines = draw(replace(tones, tone=asked), share_of(part, 0, 1, 0.0, 0.9))
-        lines = evened(lines, tones, pen_width, evenings, share_of(part, 0, 1, 0.9))
+        points, line = line_runs.packed(lines)
+        surplus: Floats | None = None
+        if evenings and len(points):
+            points, line, surplus = _evened(points, line, tones, pen_width, evenings, share_of(part, 0, 1, 0.9))
+            lines = line_runs.split(points, line)
         if rounds == 1:
             return lines
-        lacks = coarse - _shares(*line_runs.packed(lines), pen_width, coarse.shape, cell)
-        off = gaussian_filter(lacks, sigma, mode="reflect", truncate=3.0)
+        if surplus is None:
+            surplus = _shares(points, line, pen_width, coarse.shape, cell) - coarse
+        off = gaussian_filter(-surplus, sigma, mode="reflect", truncate=3.0)
         error = float(np.mean(off**2))
         if error < least:
             best, least = lines, error
@@ -166,7 +171,15 @@ def evened(
     """
     if not rounds or not len(lines):
         return list(lines)
-    points, line = line_runs.finer(*line_runs.packed(lines), pen_width * EVENED_STEP)
+    points, line, _ = _evened(*line_runs.packed(lines), tones, pen_width, rounds, progress)
+    return line_runs.split(points, line)
+
+
+def _evened(
+    points: Points, line: Integers, tones: Tones, pen_width: float, rounds: int, progress: Callable[[float], None]
+) -> tuple[Points, Integers, Floats]:
+    """The same for packed lines; also by how much their ink is more than the tone, on the coarser cells."""
+    points, line = line_runs.finer(points, line, pen_width * EVENED_STEP)
     coarser = _coarser(tones, pen_width)
     wanted, cell = block_means(tones.tone, coarser), coarser * tones.cell
 
@@ -175,15 +188,16 @@ def evened(
         return blurred
 
     tone = blurred(wanted)
-    best, least = points, np.inf
+    best, best_off, least = points, wanted, np.inf
     for number in range(rounds + 1):
         progress(number / (rounds + 1))
-        surplus = blurred(_shares(points, line, pen_width, wanted.shape, cell) - wanted)
+        off = _shares(points, line, pen_width, wanted.shape, cell) - wanted
+        surplus = blurred(off)
         ink = tone + surplus
         surplus -= surplus.mean()  # moved lines have as much ink as before
         error = float(np.mean(surplus**2))
         if error < least:
-            best, least = points, error
+            best, best_off, least = points, off, error
         if error > least or number == rounds:
             break
         relative = np.clip(surplus / np.maximum(ink, LEAST_EVENED), -MOST_STRETCH, MOST_STRETCH)
@@ -192,7 +206,7 @@ def evened(
         slopes: list[Floats] = [np.gradient(potential, axis=axis) for axis in (1, 0)]
         move = np.column_stack([sampled(plane, points, cell) for plane in slopes])
         points = np.clip(points + move * cell, 0.0, np.array(tones.size))
-    return line_runs.split(best, line)
+    return best, line, best_off
 
 
 def _potential(source: Floats) -> Floats:
