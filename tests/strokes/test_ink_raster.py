@@ -56,18 +56,29 @@ def test_white_is_never_asked_to_be_darker():
 
 
 def test_lines_move_aside_until_their_ink_is_the_tone():
-    """Even lines for a tone that grows fivefold: in a few rounds their ink grows as the tone does, and none is lost, changes
-    places or leaves the picture."""
-    tone = np.tile(np.linspace(0.1, 0.5, 150)[:, None], (1, 150))
+    """Even lines for a tone that goes to and fro: in a few rounds their ink does too, and none is lost, changes places or
+    leaves the picture."""
+    height = np.arange(200) + 0.5
+    tone = np.tile((0.5 + 0.25 * np.sin(2 * np.pi * height / 40))[:, None], (1, 200))
     tones = Tones(tone, 1.0)
-    lines = [np.array([[0.0, y], [150.0, y]]) for y in np.arange(1.0, 150, 2.0)]  # 30 % everywhere
-    moved = evened(lines, tones, 0.6, 8, lambda done: None)
-    bands = ink_shares(moved, 0.6, tones).reshape(6, 25, 150).mean(axis=(1, 2))
-    assert bands == pytest.approx(tone.reshape(6, 25, 150).mean(axis=(1, 2)), abs=0.03)  # a line is 0.024 of a band
+    lines = [np.array([[0.0, y], [200.0, y]]) for y in np.arange(1.0, 200, 2.0)]  # 50 % everywhere
+    moved = evened(lines, tones, 1.0, 8, lambda done: None)
+    bands = ink_shares(moved, 1.0, tones).reshape(10, 20, 200).mean(axis=(1, 2))
+    assert bands == pytest.approx(tone.reshape(10, 20, 200).mean(axis=(1, 2)), abs=0.06)  # a line is 0.05 of a band
     heights = np.array([line[:, 1].mean() for line in moved])
     assert len(moved) == len(lines) and (np.diff(heights) > 0).all()
     points = np.concatenate(moved)
-    assert points.min() >= 0 and points.max() <= 150
+    assert points.min() >= 0 and points.max() <= 200
+
+
+def test_what_lacks_over_a_large_area_draws_no_lines_from_beyond_it():
+    """A black half that the lines cannot make dark enough: the edge of the other half stays where it is."""
+    tone = np.full((400, 400), 0.92)
+    tone[:, 200:] = 0.25
+    lines = [np.array([[x, 0.0], [x, 400.0]]) for x in [*np.arange(0.6, 200, 1.2), *np.arange(202.0, 400, 4.0)]]
+    moved = evened(lines, Tones(tone, 1.0), 1.0, 6, lambda done: None)
+    before, after = (np.array([line[:, 0].mean() for line in found]) for found in (lines, moved))
+    assert np.abs(after - before).max() < 2.0
 
 
 def test_even_lines_of_an_even_tone_stay():

@@ -44,7 +44,7 @@ def resampled(plane: npt.NDArray[np.floating[Any]], rows: int, columns: int) -> 
     return np.asarray(image.resize((columns, rows), Image.Resampling.BICUBIC))
 
 
-FINE_BLUR = 2.0
+FINE_BLUR = 1.5
 """Cells: the standard deviation that a blur has at least on its coarser grid."""
 
 

@@ -14,7 +14,7 @@ from dataclasses import replace
 import numpy as np
 
 from wallwright.artwork.raster.pen_layers import Tones
-from wallwright.artwork.raster.raster import blurred
+from wallwright.artwork.raster.raster import blurred, resampled
 from wallwright.document.arrays import Floats, Points
 from wallwright.document.parallel import share_of
 from wallwright.document.picture import FlowLines
@@ -116,12 +116,17 @@ def between_lines(
 def tangent_flow(tones: Tones, pen_width: float, smooth: float) -> tuple[Floats, Points]:
     """Cosine and sine, (2, rows, columns), of twice the direction along edges, and (n, 2) mm, places on the strongest."""
     plane = tones.tone if tones.guide is None else tones.guide
-    dy, dx = np.gradient(blurred(plane, max(pen_width / tones.cell, 1.0)))
+    # What is finer than a line width turns no line.
+    shrink = max(1, round(pen_width / tones.cell))
+    rows, columns = (max(2, side // shrink) for side in plane.shape)
+    cell = tones.size[0] / columns
+    seen = blurred(resampled(plane, rows, columns), max(pen_width / cell, 1.0))
+    dy, dx = (np.asarray(np.gradient(seen, axis=axis)) for axis in (0, 1))
     products = dx * dx - dy * dy, 2 * dx * dy, dx * dx + dy * dy
-    cos, sin, edge = (np.zeros_like(dx) for _ in range(3))
+    cos, sin, edge = (np.zeros((rows, columns)) for _ in range(3))
     weight = 1.0
     for scale in SCALES:
-        sigma = smooth * scale * pen_width / tones.cell
+        sigma = smooth * scale * pen_width / cell
         a, b, size = (blurred(part, sigma) for part in products)
         cos, sin = cos - weight * a, sin - weight * b  # square to the gradient: half a turn of the double angle
         edge = edge + weight * size
@@ -134,5 +139,6 @@ def tangent_flow(tones: Tones, pen_width: float, smooth: float) -> tuple[Floats,
     sparse = edge[stride // 2 :: stride, stride // 2 :: stride]
     strongest = np.argsort(-sparse, axis=None, kind="stable")[: sparse.size // 8]
     row, column = np.unravel_index(strongest, sparse.shape)
-    seeds: Points = (np.column_stack([column, row]).astype(np.float64) * stride + stride // 2 + 0.5) * tones.cell
-    return np.stack([cos / length, sin / length]), seeds
+    seeds: Points = (np.column_stack([column, row]).astype(np.float64) * stride + stride // 2 + 0.5) * cell
+    turn = np.stack([resampled(part, *tones.tone.shape).astype(np.float64) for part in (cos / length, sin / length)])
+    return turn, seeds

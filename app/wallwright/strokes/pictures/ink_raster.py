@@ -27,11 +27,16 @@ BLUR = 6.0
 """mm: standard deviation of the blur in which ink is compared with tone; what is finer is the style's own texture."""
 BLUR_WIDTHS = 3.0
 """The least of that in line widths."""
+WHOLE = 4.0
+"""How much the whole picture's being too dark or light weighs against its places' being so: it is seen from farther away."""
 GAIN = 0.8
 """Of the difference by which the tone is moved: some of it is chance."""
 MOST_REQUEST = 0.99
 EVENED_BLUR = 2.0
 """Line widths over which ink is compared with tone for lines that are moved aside."""
+EVENED_REACH = 12.0
+"""Line widths over which ink is moved: what is too much or too little over more is mended by laying the lines anew. Were it
+moved from far away, the edges of dark areas would move with it."""
 EVENED_STEP = 1.0
 """Line widths between points that are moved."""
 LEAST_EVENED = 0.04
@@ -135,7 +140,7 @@ def corrected(
         if surplus is None:
             surplus = _shares(points, line, pen_width, coarse.shape, cell) - coarse
         off = gaussian_filter(-surplus, sigma, mode="reflect", truncate=3.0)
-        error = float(np.mean(off**2))
+        error = float(np.mean(off**2)) + WHOLE * float(np.mean(off)) ** 2
         if error < least:
             best, least = lines, error
         if number == rounds - 1:
@@ -148,7 +153,7 @@ def corrected(
 
 def _coarser(tones: Tones, pen_width: float) -> int:
     """Cells in a row of those of the tones that are one cell where ink is compared with tone: about a line width."""
-    return max(1, round(pen_width / tones.cell))
+    return max(1, min(round(pen_width / tones.cell), int(min(tones.tone.shape)) // 2))
 
 
 def _finer(plane: Floats, times: int, shape: tuple[int, ...]) -> Floats:
@@ -201,6 +206,7 @@ def _evened(
         if error > least or number == rounds:
             break
         relative = np.clip(surplus / np.maximum(ink, LEAST_EVENED), -MOST_STRETCH, MOST_STRETCH)
+        relative -= gaussian_filter(relative, EVENED_REACH * pen_width / cell, mode="reflect", truncate=3.0)
         relative -= relative.mean()
         potential = _potential(relative)
         slopes: list[Floats] = [np.gradient(potential, axis=axis) for axis in (1, 0)]

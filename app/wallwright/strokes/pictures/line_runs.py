@@ -126,12 +126,13 @@ def _with_middles(points: Points, line: Integers) -> tuple[Points, Integers]:
 def thresholds(numbers: Integers, bits: int = 12) -> Floats:
     """(n,) in (0, 1): the binary digits of whole numbers read backwards (van der Corput 1935), so that any few
     neighbours share the range evenly. bits: digits, so that there are 2^bits thresholds."""
-    rest, scale = np.asarray(numbers, dtype=np.int64) & ((1 << bits) - 1), 0.5
-    value = np.zeros(len(rest))
+    every = np.arange(1 << bits)
+    rest, scale = every, 0.5
+    value = np.zeros(len(every))
     for _ in range(bits):
         value += scale * (rest & 1)
         rest, scale = rest >> 1, scale / 2
-    return value + scale
+    return np.asarray((value + scale)[np.asarray(numbers) & (len(every) - 1)])
 
 
 def level_lines(generator: ContourGenerator, level: float) -> list[Points]:

@@ -42,7 +42,7 @@ ROUNDED = 3.0
 A_CORNER = 4
 """Points of a rounded corner."""
 ROUNDS = 4
-EVENINGS = 1
+EVENINGS = 3
 CHANCE = 0.3
 """By which the threshold of the dither changes from cell to cell."""
 NOMINAL = np.array([0.0, 0.25, 0.5, 0.7, 0.85, 0.92, 1.0])

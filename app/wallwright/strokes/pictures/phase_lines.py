@@ -58,7 +58,8 @@ def direction(tones: Tones, pen_width: float, angle: float, follow: float, shape
     """(rows, columns) how far lines turn away from an angle, rad, within a right angle. follow: 0 to 1."""
     rows, columns = shape
     sees, agrees = SEES * pen_width / tones.cell, AGREES * pen_width / tones.cell
-    dy, dx = np.gradient(blurred(tones.tone if tones.guide is None else tones.guide, sees))
+    seen = blurred(tones.tone if tones.guide is None else tones.guide, sees)
+    dy, dx = (np.asarray(np.gradient(seen, axis=axis)) for axis in (0, 1))
     xx, xy, yy = (blurred(p, agrees) for p in (dx * dx, dx * dy, dy * dy))
     strength = (xx + yy) / (xx + yy + (FLAT / agrees) ** 2 + 1e-12)
     # Twice the angle of the lines, which run across the gradient: -(cos, sin) of twice the gradient's.

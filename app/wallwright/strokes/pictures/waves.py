@@ -9,6 +9,7 @@ each spacing. Tones lighter than a straight line gives are drawn with gaps.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -107,6 +108,7 @@ def wave(amount: Floats, spacing: float, pen_width: float) -> tuple[Floats, Floa
     return height, length
 
 
+@lru_cache(maxsize=32)
 def covered_by(spacing: float, pen_width: float) -> Floats:
     """(k,) share of the wall under ink for k = STEPS waves of amounts evenly from 0 to 1, rising. In mm: spacing, width."""
     height, length = wave(np.linspace(0, 1, STEPS), spacing, pen_width)
@@ -122,4 +124,6 @@ def covered_by(spacing: float, pen_width: float) -> Floats:
             three = [own, translate(beside, yoff=-spacing), translate(beside, yoff=spacing)]
             inks.append(shapely.intersection(shapely.union_all(three), strip).area / strip.area)
         share.append(np.mean(inks))
-    return np.maximum.accumulate(np.array(share))
+    covered = np.maximum.accumulate(np.array(share))
+    covered.setflags(write=False)
+    return covered
