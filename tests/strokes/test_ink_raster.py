@@ -71,14 +71,16 @@ def test_lines_move_aside_until_their_ink_is_the_tone():
     assert points.min() >= 0 and points.max() <= 200
 
 
-def test_what_lacks_over_a_large_area_draws_no_lines_from_beyond_it():
-    """A black half that the lines cannot make dark enough: the edge of the other half stays where it is."""
-    tone = np.full((400, 400), 0.92)
-    tone[:, 200:] = 0.25
-    lines = [np.array([[x, 0.0], [x, 400.0]]) for x in [*np.arange(0.6, 200, 1.2), *np.arange(202.0, 400, 4.0)]]
-    moved = evened(lines, Tones(tone, 1.0), 1.0, 6, lambda done: None)
+def test_lines_far_from_what_lacks_stay():
+    """Even lines for a half that wants fewer and one that wants more: those far from the border stay where they are."""
+    tone = np.full((300, 300), 0.2)
+    tone[:, 150:] = 0.4
+    lines = [np.array([[x, 0.0], [x, 300.0]]) for x in np.arange(1.5, 300, 3.0)]
+    moved = evened(lines, Tones(tone, 1.0), 1.0, 4, lambda done: None)
     before, after = (np.array([line[:, 0].mean() for line in found]) for found in (lines, moved))
-    assert np.abs(after - before).max() < 2.0
+    aside = np.abs(after - before)
+    assert aside.max() > 1.0
+    assert aside[np.abs(before - 150) > 60].max() < 0.5
 
 
 def test_even_lines_of_an_even_tone_stay():
