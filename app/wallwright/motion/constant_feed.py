@@ -14,6 +14,7 @@ from wallwright.document.arrays import Flags, Floats
 from wallwright.motion.friction import moving_samples
 from wallwright.motion.path import Runs
 from wallwright.motion.plan import Motion
+from wallwright.motion.resampling import min_distance_mask
 
 SHARE = 0.01
 """Of a run's highest speed: changes of speed from one sample to the next that are written."""
@@ -82,8 +83,6 @@ def apart(motion: Motion, kept: Flags, step: float) -> Flags:
 
     Points closer than a step of the motors are moves that move nothing.
     """
-    from wallwright.motion.resampling import min_distance_mask  # numba: slow to import
-
     found = min_distance_mask(motion.pen_xy, motion.runs, kept, step)
     found[moving_samples(motion.takes_up)] = True
     return found

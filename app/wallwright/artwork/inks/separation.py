@@ -19,6 +19,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
+from scipy.ndimage import gaussian_filter
 
 from wallwright.artwork.colour import difference_metric, lab_of, lab_of_light, lab_slopes
 from wallwright.artwork.inks.ink_model import InkModel
@@ -198,8 +199,6 @@ class SeparationTable:
         progress: Callable[[float], None] = lambda done: None,
     ) -> SeparationTable:
         """limit: (k,) most coverage of each ink; adjusted: changes colours (m, 3) in CIELAB before they are separated."""
-        from scipy.ndimage import gaussian_filter
-
         k = len(limit)
         values = np.linspace(0, 255, GRID)
         colours = np.stack(np.meshgrid(values, values, values, indexing="ij"), axis=-1).reshape(-1, 3)

@@ -14,6 +14,7 @@ from typing import Any
 
 import numpy as np
 import numpy.typing as npt
+from scipy.ndimage import distance_transform_edt, gaussian_filter
 
 from wallwright.artwork.colour import ciede2000, lab_of, rgb_of
 from wallwright.artwork.inks.ink_model import InkModel
@@ -222,8 +223,6 @@ def _adjusted_lightness(seen: Floats, picture: PictureSettings) -> Floats:
 
 def _owners(light: Floats, inks: Integers, blur: float) -> Integers:
     """(rows, columns) index of the pen that draws each cell. blur: cells over which neighbours agree."""
-    from scipy.ndimage import gaussian_filter
-
     # 32 steps a channel are finer than the eye resolves in a hatch; equal colours are handled once.
     step = np.rint(np.sqrt(light) * 31).astype(np.int64)
     code = (step[..., 0] * 32 + step[..., 1]) * 32 + step[..., 2]
@@ -245,8 +244,6 @@ def _owners(light: Floats, inks: Integers, blur: float) -> Integers:
 
 def _choked(covered: list[Floats], owner: Integers, k: int, widths: Floats, choke: float) -> Floats:
     """The tones of layer k, pulled back where another layer's ink is near. widths of the pens' lines, in cells."""
-    from scipy.ndimage import distance_transform_edt
-
     mine = np.where(owner == k, covered[k], 0.0)
     others = np.zeros(owner.shape, dtype=bool)
     for other, tone in enumerate(covered):
