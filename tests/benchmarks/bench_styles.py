@@ -50,6 +50,8 @@ from wallwright.strokes.tour.search_budget import SearchBudget
 PHOTOS = ("astronaut.png", "chelsea.png", "coffee.png")
 FINE = 6.0
 """Pixels a pen width in which strokes are painted."""
+AT_ONCE = 200
+"""Legs of a line painted at once: Qt takes long for many."""
 FAR, NEAR = 8.0, 2.0
 """mm: standard deviations of what the eye blurs, for tone and for structure."""
 GOAL = 0.03
@@ -146,7 +148,8 @@ def save_picture(path: Path, strokes: Strokes, width: float, size: tuple[float, 
     cap, join = Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin
     painter.setPen(QPen(Qt.GlobalColor.black, width, Qt.PenStyle.SolidLine, cap, join))
     for stroke in strokes:
-        painter.drawPolyline(QPolygonF([QPointF(x, y) for x, y in stroke.tolist()]))
+        for first in range(0, len(stroke) - 1, AT_ONCE):
+            painter.drawPolyline(QPolygonF([QPointF(x, y) for x, y in stroke[first : first + AT_ONCE + 1].tolist()]))
     painter.end()
     image.save(str(path))
 
