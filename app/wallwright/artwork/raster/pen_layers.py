@@ -14,12 +14,12 @@ from typing import Any
 
 import numpy as np
 import numpy.typing as npt
-from scipy.ndimage import distance_transform_edt, gaussian_filter, map_coordinates
+from scipy.ndimage import distance_transform_edt, gaussian_filter
 
 from wallwright.artwork.colour import ciede2000, lab_of, rgb_of
 from wallwright.artwork.inks.ink_model import InkModel
 from wallwright.artwork.inks.separation import SeparationTable, within_reach
-from wallwright.artwork.raster.raster import Raster, resampled
+from wallwright.artwork.raster.raster import Raster, resampled, sampled
 from wallwright.artwork.raster.tone import LUMINANCE, lightness, linear, luminance, luminance_of, srgb
 from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.document import Pen
@@ -60,9 +60,7 @@ class Tones:
 
     def at(self, points: Points, plane: npt.NDArray[np.floating[Any]] | None = None) -> Floats:
         """(n,) tone, or another plane of the same grid, at (n, 2) mm, between the cells' middles; 0 off the grid."""
-        values = self.tone if plane is None else plane
-        place = np.asarray(points).T[::-1] / self.cell - 0.5
-        found = map_coordinates(values, place, order=1, mode="nearest")
+        found = sampled(self.tone if plane is None else plane, points, self.cell)
         width, height = self.size
         x, y = np.asarray(points).T
         return np.where((x >= 0) & (y >= 0) & (x <= width) & (y <= height), found, 0.0)
