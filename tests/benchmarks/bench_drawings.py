@@ -64,9 +64,10 @@ def version() -> str:
     return digest.hexdigest()[:12]
 
 
-def drawings_of(folder: Path, seed: int) -> list[str]:
-    """Drawings of a folder in an order shuffled by a seed; links to others are left out."""
-    found = sorted(str(p.relative_to(folder)) for p in folder.rglob("*.svg") if not p.is_symlink())
+def drawings_of(folder: Path, seed: int, largest: float = math.inf) -> list[str]:
+    """Drawings of a folder, of fewer bytes than largest, in an order shuffled by a seed; links to others are left out."""
+    paths = [p for p in folder.rglob("*.svg") if not p.is_symlink() and p.stat().st_size < largest]
+    found = sorted(str(p.relative_to(folder)) for p in paths)
     random.Random(seed).shuffle(found)
     return found
 

@@ -20,7 +20,8 @@ from typing import Any
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-os.environ.setdefault("WALLWRIGHT_STATE", tempfile.mkdtemp(prefix="soak"))
+if "WALLWRIGHT_STATE" not in os.environ:  # the processes that it starts share the folder
+    os.environ["WALLWRIGHT_STATE"] = tempfile.mkdtemp(prefix="soak")
 
 from PySide6.QtWidgets import QApplication
 

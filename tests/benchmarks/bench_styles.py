@@ -1,19 +1,20 @@
 """How well each line style of pictures keeps the tone of photographs, with one black pen, and what it costs.
 
     python3 packaging/bootstrap.py bench styles [--photos chelsea.png astronaut.png coffee.png] [--styles spiral ...]
-                                                [--widths 1 2] [--side 600] [--pictures FOLDER] [--photo-folder FOLDER]
+        [--widths 1 2] [--side 600] [--pictures FOLDER] [--photo-folder FOLDER] [--resume]
 
 Every stroke is painted at its true width by Qt. Tone error: root mean square of the difference between the share of the
 wall under ink and the share that the picture wants, both blurred by 8 mm. SSIM: Wang, Bovik, Sheikh, Simoncelli, "Image
 quality assessment: from error visibility to structural similarity", IEEE Transactions on Image Processing 13, 2004, on
 the same two blurred by 2 mm. Minutes: lines at the pen's speed, travels to the nearest next stroke, and lifts; corners are
-left out. Photographs are those inside scikit-image's wheel (`pip install scikit-image`), or in --photo-folder.
+left out. --resume keeps what this version has measured. Photographs are those inside scikit-image's wheel (`pip install scikit-image`), or in --photo-folder.
 """
 
 from __future__ import annotations
 
 import argparse
 import io
+import json
 import os
 import resource
 import sys
@@ -32,7 +33,8 @@ from PySide6.QtGui import QImage, QPainter, QPen, QPolygonF
 from scipy.ndimage import gaussian_filter
 
 from tests.benchmarks.bench_colours import photo_folder
-from tests.benchmarks.common import save, table
+from tests.benchmarks.bench_drawings import version
+from tests.benchmarks.common import RESULTS, save, table
 from tests.support.ink import inked
 from wallwright.artwork.raster.pen_layers import Tones, layers
 from wallwright.artwork.raster.raster import Raster
@@ -48,6 +50,8 @@ from wallwright.strokes.tour.search_budget import SearchBudget
 PHOTOS = ("astronaut.png", "chelsea.png", "coffee.png")
 FINE = 6.0
 """Pixels a pen width in which strokes are painted."""
+AT_ONCE = 200
+"""Legs of a line painted at once: Qt takes long for many."""
 FAR, NEAR = 8.0, 2.0
 """mm: standard deviations of what the eye blurs, for tone and for structure."""
 GOAL = 0.03
@@ -144,7 +148,8 @@ def save_picture(path: Path, strokes: Strokes, width: float, size: tuple[float, 
     cap, join = Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin
     painter.setPen(QPen(Qt.GlobalColor.black, width, Qt.PenStyle.SolidLine, cap, join))
     for stroke in strokes:
-        painter.drawPolyline(QPolygonF([QPointF(x, y) for x, y in stroke.tolist()]))
+        for first in range(0, len(stroke) - 1, AT_ONCE):
+            painter.drawPolyline(QPolygonF([QPointF(x, y) for x, y in stroke[first : first + AT_ONCE + 1].tolist()]))
     painter.end()
     image.save(str(path))
 
@@ -158,16 +163,27 @@ def main() -> None:
     options.add_argument("--widths", nargs="+", type=float, default=[1.0, 2.0], help="of the pen, mm")
     options.add_argument("--side", type=float, default=600.0, help="longer side on the wall, mm")
     options.add_argument("--pictures", type=Path, help="folder for pictures of the wall")
+    options.add_argument("--resume", action="store_true", help="keep what this version has measured already")
     options.add_argument("--name", default="styles", help="of the file with the results")
     given = options.parse_args()
     rows: list[dict[str, Any]] = []
+    log, of_version = RESULTS / f"{given.name}.jsonl", version()
+    RESULTS.mkdir(exist_ok=True)
+    lines = [json.loads(line) for line in log.read_text().splitlines()] if given.resume and log.exists() else []
+    known = {tuple(line["case"]): line["row"] for line in lines if line["version"] == of_version}
     for style in given.styles:
         for width in given.widths:
             for name in given.photos:
-                data = (photo_folder(given.photo_folder) / name).read_bytes()
-                pixels = np.asarray(Image.open(io.BytesIO(data)).convert("RGB"))
-                rows.append(measure(name, pixels, style, width, given.side, given.pictures))
-                print(rows[-1], flush=True)
+                case = (name, style, width, given.side)
+                row = known.get(case)
+                if row is None:
+                    data = (photo_folder(given.photo_folder) / name).read_bytes()
+                    pixels = np.asarray(Image.open(io.BytesIO(data)).convert("RGB"))
+                    row = measure(name, pixels, style, width, given.side, given.pictures)
+                    with log.open("a", encoding="utf-8") as file:
+                        file.write(json.dumps({"version": of_version, "case": case, "row": row}) + "\n")
+                rows.append(row)
+                print(row, flush=True)
     table("Styles", rows)
     means = [r for style in given.styles for width in given.widths for r in [_mean(rows, style, width)]]
     table(f"Mean of the photographs; goal for the tone {GOAL:g}", means)

@@ -56,18 +56,31 @@ def test_white_is_never_asked_to_be_darker():
 
 
 def test_lines_move_aside_until_their_ink_is_the_tone():
-    """Even lines for a tone that grows fivefold: in a few rounds their ink grows as the tone does, and none is lost, changes
-    places or leaves the picture."""
-    tone = np.tile(np.linspace(0.1, 0.5, 150)[:, None], (1, 150))
+    """Even lines for a tone that goes to and fro: in a few rounds their ink does too, and none is lost, changes places or
+    leaves the picture."""
+    height = np.arange(200) + 0.5
+    tone = np.tile((0.5 + 0.25 * np.sin(2 * np.pi * height / 40))[:, None], (1, 200))
     tones = Tones(tone, 1.0)
-    lines = [np.array([[0.0, y], [150.0, y]]) for y in np.arange(1.0, 150, 2.0)]  # 30 % everywhere
-    moved = evened(lines, tones, 0.6, 8, lambda done: None)
-    bands = ink_shares(moved, 0.6, tones).reshape(6, 25, 150).mean(axis=(1, 2))
-    assert bands == pytest.approx(tone.reshape(6, 25, 150).mean(axis=(1, 2)), abs=0.03)  # a line is 0.024 of a band
+    lines = [np.array([[0.0, y], [200.0, y]]) for y in np.arange(1.0, 200, 2.0)]  # 50 % everywhere
+    moved = evened(lines, tones, 1.0, 8, lambda done: None)
+    bands = ink_shares(moved, 1.0, tones).reshape(10, 20, 200).mean(axis=(1, 2))
+    assert bands == pytest.approx(tone.reshape(10, 20, 200).mean(axis=(1, 2)), abs=0.06)  # a line is 0.05 of a band
     heights = np.array([line[:, 1].mean() for line in moved])
     assert len(moved) == len(lines) and (np.diff(heights) > 0).all()
     points = np.concatenate(moved)
-    assert points.min() >= 0 and points.max() <= 150
+    assert points.min() >= 0 and points.max() <= 200
+
+
+def test_lines_far_from_what_lacks_stay():
+    """Even lines for a half that wants fewer and one that wants more: those far from the border stay where they are."""
+    tone = np.full((300, 300), 0.2)
+    tone[:, 150:] = 0.4
+    lines = [np.array([[x, 0.0], [x, 300.0]]) for x in np.arange(1.5, 300, 3.0)]
+    moved = evened(lines, Tones(tone, 1.0), 1.0, 4, lambda done: None)
+    before, after = (np.array([line[:, 0].mean() for line in found]) for found in (lines, moved))
+    aside = np.abs(after - before)
+    assert aside.max() > 1.0
+    assert aside[np.abs(before - 150) > 60].max() < 0.5
 
 
 def test_even_lines_of_an_even_tone_stay():

@@ -25,6 +25,7 @@ from wallwright.document.picture import (
     ScanLines,
     Spiral,
     Stipple,
+    ToneContours,
 )
 from wallwright.motion.curvature import SMOOTH
 from wallwright.strokes.pictures import LINE_STYLES
@@ -324,3 +325,18 @@ def test_one_line_lifts_over_another_pens_ground():
     assert len(black) == 2
     assert shapely.intersection(shapely.MultiLineString(black), shapely.box(185, 0, 355, 180)).length == 0
     assert (lines.strokes.pen == 1).sum() == 1
+
+
+def test_contour_lines_leave_no_white_seams_in_the_dark():
+    """Between bright spots fronts meet at all angles: seen through a blur of a line width, the dark has no gap there."""
+    y, x = np.indices((300, 300))
+    tone = np.full((300, 300), 0.92)
+    spots = [(60, 70), (80, 220), (230, 150)]
+    for column, row in spots:
+        tone[np.hypot(x - column, y - row) < 14] = 0.0
+    ink = inked(drawn(tone, ToneContours()), PEN, (300.0, 300.0), per_width=6)
+    far = np.min([np.hypot(x - column, y - row) for column, row in spots], axis=0) > 30
+    far &= (x > 15) & (y > 15) & (x < 285) & (y < 285)
+    seen = gaussian_filter(ink.astype(float), 6.0)[1::3, 1::3][:300, :300]
+    assert seen[far].min() > 0.7
+    assert np.percentile(seen[far], 0.5) > 0.85

@@ -12,6 +12,8 @@ from wallwright.document.language import LANGUAGES, tr
 from wallwright.planning.demo import demo_document
 from wallwright.window.application.language_choice import apply_language
 from wallwright.window.application.window_assembly import ProjectWindow
+from wallwright.window.features.start.guided_start import PAGES
+from wallwright.window.features.start.start_page import StartPage
 from wallwright.window.model.items import MACHINE, WALL, HangingItem, PenItem, PlacementItem
 from wallwright.window.model.models import Models
 from wallwright.window.model.settings import choose_language
@@ -77,6 +79,35 @@ def test_the_window_keeps_to_its_screen(window):
     finally:
         application.setFont(usual)
     assert found == [], "\n".join(found)
+
+
+@pytest.mark.parametrize("language", sorted(LANGUAGES))
+def test_the_start_page_never_scrolls_sideways(qtbot, language):
+    """Its picture stands beside the pages while there is room, and below them with large text."""
+    application = QApplication.instance()
+    usual, large = application.font(), application.font()
+    choose_language(language)
+    apply_language(application)
+    below = {}
+    try:
+        for scale, screen in ((1.0, SCREENS[1]), *TEXT_SCALES):
+            large.setPointSizeF(scale * usual.pointSizeF())
+            application.setFont(large)
+            page = StartPage()
+            qtbot.addWidget(page)
+            page.resize(screen)
+            page.show()
+            for number in range(PAGES):
+                page.guide.show_page(number)
+                settle()
+                assert page.horizontalScrollBar().maximum() == 0, (scale, number)
+            below[scale] = page.guide.picture.y() > page.guide.make.y()
+            page.hide()
+    finally:
+        application.setFont(usual)
+        choose_language("en")
+        apply_language(application)
+    assert not below[1.0] and below[2.0]
 
 
 def test_the_tool_bar_gives_up_titles_before_the_state_of_the_job(window):

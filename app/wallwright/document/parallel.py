@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import os
+import threading
 from collections.abc import Callable, Sequence
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import FIRST_EXCEPTION, ThreadPoolExecutor, wait
 from typing import TypeVar
 
 Part = TypeVar("Part")
@@ -32,6 +33,55 @@ def in_parts(
     finally:
         pool.shutdown(cancel_futures=True)
     return results
+
+
+BETWEEN = 0.05
+"""s between two checks for cancel while long parts are under way."""
+
+
+class _Stopped(Exception):
+    """Ends a part whose result nobody waits for any more."""
+
+
+def in_long_parts(
+    work: Callable[[Part, Callable[[float], None]], Result],
+    parts: Sequence[Part],
+    costs: Sequence[float],
+    progress: Callable[[float], None] = lambda done: None,
+) -> list[Result]:
+    """As in_parts, for a few parts of which each takes long: work also takes a function to report its own progress to.
+
+    The parts of the highest cost, in any unit, begin first. progress is called in this thread; what it raises, or what the
+    work of a part raises, ends every other part at its next report.
+    """
+    if len(parts) == 1:
+        return [work(parts[0], progress)]
+    done = [0.0] * len(parts)
+    is_over = threading.Event()
+
+    def run(number: int) -> Result:
+        def report(share: float) -> None:
+            if is_over.is_set():
+                raise _Stopped
+            done[number] = share
+
+        return work(parts[number], report)
+
+    total = max(sum(costs), 1e-300)
+    order = sorted(range(len(parts)), key=lambda number: -costs[number])
+    pool = ThreadPoolExecutor(min(MOST, os.cpu_count() or 1))
+    try:
+        futures = {number: pool.submit(run, number) for number in order}
+        unfinished = set(futures.values())
+        while unfinished:
+            finished, unfinished = wait(unfinished, BETWEEN, FIRST_EXCEPTION)
+            for future in finished:
+                future.result()
+            progress(min(sum(cost * share for cost, share in zip(costs, done, strict=True)) / total, 1.0))
+        return [futures[number].result() for number in range(len(parts))]
+    finally:
+        is_over.set()
+        pool.shutdown(cancel_futures=True)
 
 
 def share_of(

@@ -19,6 +19,7 @@ from wallwright.document.origin import left_anchor
 from wallwright.document.wall import Hanging
 from wallwright.motion.friction import SETTLE, larger_load, take_up_seconds
 from wallwright.motion.path import Runs
+from wallwright.motion.path_constraints import LEAST_SPEED, pen_speed
 from wallwright.motion.plan import Motion
 from wallwright.statics.belt_field import BeltField
 from wallwright.statics.controller_kinematics import ControllerKind, belts_to_controller
@@ -177,8 +178,6 @@ def controller_coordinates(
 def move_seconds(document: Document, motion: Motion, path: ControllerPath) -> Floats:
     """(n,) s that the move to each point takes, with the pen down never slower than LEAST_SPEED; nan where none ends. Of a
     take-up it is the move alone, without the stops around it."""
-    from wallwright.motion.path_constraints import LEAST_SPEED, pen_speed  # numba: slow to import
-
     if path.took is not None:
         return path.took
     run = np.repeat(np.arange(len(path.down)), np.diff(path.runs))

@@ -16,6 +16,7 @@ from xml.etree import ElementTree
 from xml.sax.saxutils import quoteattr
 
 import numpy as np
+import shapely
 
 from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.document.drawing_page import DrawingPage
@@ -81,8 +82,6 @@ def _drawn(path: ControllerPath) -> Flags:
 
 def _lines(job: Job, path: ControllerPath, layout: PageLayout) -> tuple[Floats, Integers, Integers]:
     """Points (n, 2) in file numbers, offsets (k + 1,), and the block of each line (k,)."""
-    import shapely  # slow to import
-
     page = job.document.machine.controller.page
     runs = np.flatnonzero(path.down)
     counts = np.diff(path.runs)[runs]

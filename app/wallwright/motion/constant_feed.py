@@ -17,6 +17,7 @@ from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.motion.friction import moving_samples
 from wallwright.motion.path import Runs
 from wallwright.motion.plan import Motion
+from wallwright.motion.resampling import min_distance_mask
 
 
 def timed_points(motion: Motion, limits: Floats, step: float) -> tuple[Runs, Floats, Floats]:
@@ -108,8 +109,6 @@ def apart(motion: Motion, kept: Flags, step: float) -> Flags:
 
     Points closer than a step of the motors are moves that move nothing.
     """
-    from wallwright.motion.resampling import min_distance_mask  # numba: slow to import
-
     found = min_distance_mask(motion.pen_xy, motion.runs, kept, step)
     found[moving_samples(motion.takes_up)] = True
     return found

@@ -10,6 +10,7 @@ from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.columns import row_all
 from wallwright.motion.curvature import corner_radius, legs_of
 from wallwright.motion.plan import PenPass
+from wallwright.motion.resampling import min_distance_mask
 from wallwright.strokes.strokes import Strokes
 
 LONGEST_STEP = 4.0
@@ -91,8 +92,6 @@ def build_runs(strokes: Strokes, start_point: Points, nearest: float = 0.0, chan
 def _without_repeats(lines: Strokes, nearest: float) -> Strokes:
     """Points nearer than this, mm, to the one kept before go, and so do points equal to it: they have no direction. Both
     ends of a line stay, even of one without length."""
-    from wallwright.motion.resampling import min_distance_mask  # numba: slow to import
-
     apart = max(nearest, np.nextafter(0.0, 1.0))
     every = np.ones(len(lines.points), dtype=bool)
     stays = min_distance_mask(lines.points, lines.offsets, every, apart)

@@ -10,6 +10,7 @@ from wallwright.document.language import format_number, tr
 from wallwright.jobs.checks import Check, Remedy, Verdict
 from wallwright.jobs.drawing_layout import PageLayout, layout_of_document, start_in_plane
 from wallwright.jobs.what_to_type import OFF
+from wallwright.motion.lost_steps import fastest_kept
 from wallwright.planning.check_context import CheckContext
 from wallwright.statics.calibration.proof import undecided_sentence
 from wallwright.statics.controller_kinematics import belts_to_controller, controller_to_belts
@@ -118,8 +119,6 @@ def _start(context: CheckContext) -> list[Check]:
 
 def drawing_speed(context: CheckContext) -> list[Check]:
     """What one speed for everything does at corners and reversals, and which speed to set."""
-    from wallwright.motion.lost_steps import fastest_kept  # numba: slow to import
-
     motion, machine = context.motion, context.document.machine
     if not machine.controller.has_one_speed or not motion.down.any():
         return []

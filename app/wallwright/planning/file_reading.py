@@ -9,6 +9,7 @@ from typing import TypeVar
 
 import msgspec
 
+from wallwright.artwork.media import SVG, media_of
 from wallwright.document.document import PICTURES, Document
 from wallwright.document.errors import BadFile
 from wallwright.document.file_state import FileState, open_project
@@ -141,7 +142,6 @@ def read_source(source: Source, progress: Callable[[float], None]) -> Found:
 def _artwork(source: ArtworkSource, progress: Callable[[float], None]) -> ReadArtwork:
     """With the pictures that it links to."""
     from wallwright.artwork.artwork_reader import read_artwork
-    from wallwright.artwork.media import SVG, media_of
     from wallwright.artwork.svg.embed_links import embed_pictures
 
     data = read_whole_file(source.path, source.name) if source.path is not None and source.data is None else source.data
@@ -157,7 +157,6 @@ def _photo(source: PhotoSource, progress: Callable[[float], None]) -> ReadPhoto:
     """A photo larger than the window can show at once is kept smaller."""
     from PIL import Image
 
-    from wallwright.artwork.media import media_of
     from wallwright.artwork.raster.raster_reader import read_raster
 
     data = read_whole_file(source.path, source.name)

@@ -25,6 +25,7 @@ from wallwright.artwork.artwork_reader import read_artwork
 from wallwright.artwork.drawing import Drawing
 from wallwright.artwork.raster.raster import Raster
 from wallwright.artwork.raster.tracing import trace
+from wallwright.artwork.rendering import small_picture
 from wallwright.document.document import Artwork, Document, Placement
 from wallwright.document.errors import BadValue
 from wallwright.document.garbage import collection_paused
@@ -121,8 +122,6 @@ class Runner:
 
         def show(placement: Placement, drawing: Drawing) -> None:
             if placement.id in request.unseen:
-                from wallwright.artwork.rendering import small_picture  # Qt: only for a window
-
                 early(Response(request.id, final=False, pictures={placement.id: small_picture(drawing)}))
 
         preview = self.preview(document, progress, clock, show)

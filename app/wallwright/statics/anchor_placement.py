@@ -17,6 +17,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 
 from wallwright.document.arrays import Flags, Floats, Points
 from wallwright.document.errors import BadValue
@@ -172,8 +173,6 @@ def _best(tried: list[Floats]) -> Floats:
 
 def _free(wall: Wall, corners: Points, distance: float) -> Flags:
     """(m,) bool: both anchors are off the keep-outs."""
-    import shapely
-
     free = np.ones(len(corners), dtype=bool)
     for keep_out in wall.keep_outs:
         area = keep_out_area(keep_out.outline).buffer(FROM_EDGE)

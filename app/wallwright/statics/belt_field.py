@@ -11,10 +11,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.ndimage import binary_dilation, distance_transform_edt, map_coordinates, spline_filter
 
 from wallwright.document.arrays import Flags, Floats, Points
 from wallwright.document.columns import column_max, column_min
 from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.interpolation import bilinear
 from wallwright.statics.pose import belts_by_pen, inverse_kinematics
 
 TOLERANCE = 1e-3
@@ -69,8 +71,6 @@ class BeltField:
         self.is_exact = not self.error <= tolerance
 
     def _build(self, low: Floats, high: Floats, spacing: float) -> None:
-        from scipy.ndimage import binary_dilation, distance_transform_edt, spline_filter
-
         self._low, self._spacing = low - ROOM * spacing, spacing
         shape = np.ceil((high - low) / spacing).astype(int) + 2 * ROOM + 1
         xs, ys = (self._low[i] + spacing * np.arange(shape[i]) for i in (0, 1))
@@ -124,8 +124,6 @@ class BeltField:
         return result
 
     def _interpolated(self, points: Points) -> Floats:
-        from scipy.ndimage import map_coordinates
-
         at = self._places(points)
         return np.column_stack([map_coordinates(b, at, order=3, prefilter=False, mode="nearest") for b in self._belts])
 
@@ -141,8 +139,6 @@ class BeltField:
 
     def slopes(self, points: Points) -> BeltDerivatives:
         """Derivatives of the belts, and their tension, at (n, 2) points. In mm."""
-        from wallwright.statics.interpolation import bilinear  # numba: slow to import
-
         n = len(points)
         values = bilinear(self._fields, (points - self._low) / self._spacing)
         first, second = values[:, :4].reshape(n, 2, 2).copy(), values[:, 4:10].reshape(n, 2, 3).copy()

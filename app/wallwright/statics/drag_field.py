@@ -15,6 +15,7 @@ import numpy as np
 from wallwright.document.arrays import Floats, Points
 from wallwright.statics.belt_field import BeltField, bounds
 from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.interpolation import bilinear
 from wallwright.statics.outer_force import outer_force
 from wallwright.statics.pose import Pose, inverse_kinematics
 
@@ -122,8 +123,6 @@ class DragField:
         return _belts_and_tension(inverse_kinematics(self._rig, points, self._outer(load))) - still
 
     def _interpolated(self, points: Points, load: Floats) -> Floats:
-        from wallwright.statics.interpolation import bilinear  # numba: slow to import
-
         fields = bilinear(self._fields, (points - self._low) / self._spacing)
         fields = fields.reshape(len(points), len(self._powers), 4)
         found: Floats = np.einsum("nc,nck->nk", self._monomials(load), fields)

@@ -14,6 +14,7 @@ from dataclasses import replace
 
 import msgspec
 import numpy as np
+from scipy.ndimage import map_coordinates
 
 from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.document import Pen
@@ -74,8 +75,6 @@ class _Tilts:
         """(n,) rad."""
         if self._grid is None:
             return inverse_kinematics(self._rig, points).tilt
-        from scipy.ndimage import map_coordinates
-
         tilt: Floats = map_coordinates(self._grid, ((points - self._corner) / SPACING).T, order=1, cval=np.nan)
         lost = ~np.isfinite(tilt)
         if lost.any():

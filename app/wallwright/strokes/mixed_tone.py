@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from scipy.ndimage import map_coordinates
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.drawing import Drawing, ShapeTree
@@ -79,8 +80,6 @@ class GridTone:
     """Whether its lines may follow the tone; those of other pens keep their own angles, so that they cross."""
 
     def __call__(self, points: Points) -> Floats:
-        from scipy.ndimage import map_coordinates
-
         place = ((points - self.corner) / self.cell - 0.5).T[::-1]
         tone: Floats = map_coordinates(self.plane, place, order=1, mode="nearest")
         return tone

@@ -20,7 +20,9 @@ from wallwright.document.arrays import Floats, Integers
 from wallwright.document.ordering import Ordering
 from wallwright.strokes.matching import begun_at, is_ring
 from wallwright.strokes.strokes import Strokes
+from wallwright.strokes.tour.ring_starts import best_seams
 from wallwright.strokes.tour.search_budget import SearchBudget, more_of_few
+from wallwright.strokes.tour.tour import order_ends
 
 KICKS = {"quick": (3.0, 100_000), "balanced": (15.0, 600_000), "best": (60.0, 5_000_000)}
 """Kicks of the search for each stroke, and at most in all: about a second, ten, and a minute or more."""
@@ -196,9 +198,6 @@ class _Search:
         self, strokes: Strokes, start: Floats, kicks: float, progress: Callable[[float, bool], None]
     ) -> Strokes:
         """progress receives the share done, and whether the tour searched is of the strokes as they will be drawn."""
-        from wallwright.strokes.tour.ring_starts import best_seams  # numba: slow to import
-        from wallwright.strokes.tour.tour import order_ends
-
         closed = is_ring(strokes)
         ends = np.stack([strokes.starts, strokes.ends], axis=1)
         split = 0.0

@@ -9,6 +9,8 @@ from typing import cast
 
 import numpy as np
 import shapely
+from scipy.sparse import coo_array
+from scipy.sparse.csgraph import connected_components
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.drawing import Drawing, Shape
@@ -164,9 +166,6 @@ def with_slices_merged(things: Sequence[VisibleShape], width: float) -> list[Vis
     )
     if len(numbers) < 2:
         return list(things)
-    from scipy.sparse import coo_array  # slow to import
-    from scipy.sparse.csgraph import connected_components
-
     regions = np.array([things[n].region for n in numbers.tolist()], dtype=object)
     one, other = shapely.STRtree(regions).query(regions, predicate="dwithin", distance=TOUCH)
     size = (len(numbers), len(numbers))

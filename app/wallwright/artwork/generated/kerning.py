@@ -10,6 +10,7 @@ from __future__ import annotations
 import functools
 
 import numpy as np
+from scipy.ndimage import minimum_filter1d
 
 from wallwright.artwork.generated.lettering import Letter, letter
 from wallwright.document.arrays import Flags, Floats
@@ -95,7 +96,5 @@ def _heights(side: Floats) -> Flags:
 
 def _spread(side: Floats) -> Floats:
     """The least white in each band and those near it."""
-    from scipy.ndimage import minimum_filter1d
-
     least: Floats = minimum_filter1d(side, 2 * NEAR + 1, mode="nearest")
     return least

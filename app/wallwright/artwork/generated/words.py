@@ -13,7 +13,10 @@ import numpy as np
 from wallwright.artwork.drawing import Drawing, Finding, Paint, Severity, Shape
 from wallwright.artwork.generated.kerning import JOINED, kerning
 from wallwright.artwork.generated.lettering import INSTEAD, WORTH_TELLING, Letter, letter
+from wallwright.artwork.glyphs.fonts import FontRequest, NoFonts, faces_of
 from wallwright.artwork.glyphs.joined_letters import bent, joined, with_next
+from wallwright.artwork.glyphs.middle_strokes import middle_strokes
+from wallwright.artwork.glyphs.shaping import shaped
 from wallwright.artwork.usage import Usage
 from wallwright.document.arrays import Floats, Points
 from wallwright.document.errors import BadFile
@@ -150,9 +153,6 @@ def _written(text: str, face: LetterStyle) -> Iterator[tuple[str, bool]]:
 
 def _letters_of_fonts(text: str) -> tuple[list[Letter], dict[str, str], str]:
     """Middle lines of installed fonts' letters, capitals of height 1; the fonts of characters; those that no font has."""
-    from wallwright.artwork.glyphs.fonts import FontRequest, NoFonts
-    from wallwright.artwork.glyphs.shaping import shaped
-
     wanted = FontRequest(("sans-serif",))
     try:
         clusters = shaped(text, [wanted] * len(text))
@@ -166,9 +166,6 @@ def _letters_of_fonts(text: str) -> tuple[list[Letter], dict[str, str], str]:
 
 def _of_font(words: TextArtwork) -> tuple[list[_Line], list[Finding]]:
     """Letters of an installed font, by their outlines or by their middle lines."""
-    from wallwright.artwork.glyphs.fonts import FontRequest, faces_of
-    from wallwright.artwork.glyphs.shaping import shaped
-
     wanted = FontRequest((words.family,) if words.family else ("sans-serif",), 700 if words.bold else 400, words.italic)
     faces, is_exact = faces_of(wanted)
     used = faces[0].family
@@ -199,14 +196,10 @@ def _of_font(words: TextArtwork) -> tuple[list[_Line], list[Finding]]:
 
 def _cap_height(wanted: FontRequest) -> float:
     """Of flat capitals of a font, of the letter's size."""
-    from wallwright.artwork.glyphs.shaping import shaped
-
     return max((-float(ring[:, 1].min()) for ring in shaped("H", [wanted])[0].rings), default=0.7)
 
 
 def _middles(cluster: Cluster) -> tuple[Points, ...]:
-    from wallwright.artwork.glyphs.middle_strokes import middle_strokes
-
     return middle_strokes(cluster.rings)
 
 

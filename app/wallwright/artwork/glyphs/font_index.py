@@ -16,6 +16,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from fontTools.ttLib import TTFont
+
 from wallwright.artwork.glyphs.open_font import FontFileError, OpenFont, font_count
 
 INSTALLED_SUFFIXES = (".ttf", ".otf", ".ttc", ".otc", ".dfont")
@@ -147,8 +149,6 @@ def unpacked(data: bytes) -> bytes:
     """The font in a WOFF or WOFF2 file; other bytes as they are, and those that cannot be unpacked empty."""
     if data[:4] not in (b"wOFF", b"wOF2"):
         return data
-    from fontTools.ttLib import TTFont
-
     logging.getLogger("fontTools").setLevel(logging.CRITICAL)  # it warns of each odd record on standard error
     try:
         font = TTFont(io.BytesIO(data), lazy=True)

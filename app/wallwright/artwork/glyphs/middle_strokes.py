@@ -20,6 +20,8 @@ from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from scipy.ndimage import gaussian_filter1d
+from scipy.spatial import QhullError, Voronoi
 from shapely.geometry.base import BaseGeometry
 
 from wallwright.artwork.shape_regions import region_of
@@ -102,8 +104,6 @@ def _dot(part: shapely.Polygon) -> Points:
 
 def _axis(part: shapely.Polygon) -> list[_Chain]:
     """The medial axis without the branches that lead into corners."""
-    from scipy.spatial import QhullError, Voronoi
-
     dense = shapely.segmentize(part, SAMPLE)
     feet, ring, place, around = [], [], [], []
     for number, line in enumerate([dense.exterior, *dense.interiors]):
@@ -258,8 +258,6 @@ def _with_joints(chains: list[_Chain]) -> list[_Chain]:
 
 def _smoothed(chain: _Chain) -> _Chain:
     """The chain with points evenly apart and without the trembling of the diagram; its ends stay."""
-    from scipy.ndimage import gaussian_filter1d
-
     points = chain.points
     along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
     count = max(int(along[-1] / (SMOOTH / 2)), 2)

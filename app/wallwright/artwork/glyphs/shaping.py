@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from fontTools.unicodedata import script
 
 from wallwright.artwork.glyphs.bidi_levels import levels_of, visual_order
 from wallwright.artwork.glyphs.fonts import FontFace, FontRequest, face_of
@@ -92,8 +93,6 @@ def _scripts(text: str) -> list[str]:
     """The script of each character (ISO 15924); what belongs to none goes with what is before it, else after it."""
     if text.isascii():
         return ["Latn"] * len(text)
-    from fontTools.unicodedata import script
-
     own = [str(script(c)) for c in text]
     first = next((s for s in own if s not in NO_SCRIPT), "Latn")
     found: list[str] = []

@@ -17,6 +17,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
+from scipy.spatial import cKDTree
 
 from wallwright.artwork.colour import WHITE, ciede2000, lab_of, lab_of_light, rgb_of
 from wallwright.artwork.inks.ink_model import InkModel
@@ -116,8 +117,6 @@ def _best_tints(model: InkModel, targets: Targets) -> Floats:
 def _likely_pairs(model: InkModel, targets: Targets) -> list[tuple[tuple[int, int], npt.NDArray[np.int64], Floats]]:
     """Pairs of pens, each with the numbers (n,) of the colours that it may mix best and coverages (n, 2) near the best: of
     mixtures in steps, those nearest in CIELAB."""
-    from scipy.spatial import cKDTree
-
     pairs = list(itertools.combinations(range(len(model.filters)), 2))
     if not pairs:
         return []

@@ -15,10 +15,11 @@ and Applied Mathematics 172, 2004), all colours at once.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
+from scipy.ndimage import gaussian_filter
 
 from wallwright.artwork.colour import difference_metric, lab_of, lab_of_light, lab_slopes
 from wallwright.artwork.inks.ink_model import InkModel
@@ -47,6 +48,7 @@ class Targets:
     """(m, 3)."""
     metric: Floats
     """(m, 3, 3): see `difference_metric`."""
+    lightness_counts: float = LIGHTNESS_COUNTS
 
     @classmethod
     def of(cls, lab: Floats, darkest: float, lightness_counts: float = LIGHTNESS_COUNTS) -> Targets:
@@ -55,7 +57,14 @@ class Targets:
         moved[:, 0] = within_reach(lab[:, 0], darkest)
         metric = difference_metric(moved)
         metric[:, 0] *= lightness_counts
-        return cls(moved, metric)
+        return cls(moved, metric, lightness_counts)
+
+    def nearer(self, seen: Floats) -> Targets:
+        """The same colours, differences counted as CIEDE2000 counts those from colours (m, 3) that are far from them: by the
+        weights of the colour midway."""
+        metric = difference_metric((self.lab + seen) / 2)
+        metric[:, 0] *= self.lightness_counts
+        return replace(self, metric=metric)
 
 
 def within_reach(lightness: Floats, darkest: float) -> Floats:
@@ -103,7 +112,7 @@ def separate(
         progress(step / STEPS)
         if not len(busy):
             break
-        at, goal = x[busy], Targets(targets.lab[busy], targets.metric[busy])
+        at, goal = x[busy], replace(targets, lab=targets.lab[busy], metric=targets.metric[busy])
         light, slopes = model.light_and_slopes(at)
         residual = np.einsum("nij,nj->ni", goal.metric, lab_of_light(light) - goal.lab)
         jacobian = goal.metric @ lab_slopes(light) @ slopes
@@ -150,11 +159,19 @@ def beginnings(model: InkModel, targets: Targets, limit: Floats) -> list[Floats]
 
 def coverages_of(model: InkModel, lab: Floats, limit: Floats) -> Floats:
     """(m, k) the best coverages of colours (m, 3) in CIELAB, each by itself."""
-    targets = Targets.of(lab, darkest_of(model, limit))
+    return _nearest(model, Targets.of(lab, darkest_of(model, limit)), limit)[0]
+
+
+def _nearest(
+    model: InkModel, targets: Targets, limit: Floats, progress: Callable[[float], None] = lambda done: None
+) -> tuple[Floats, Targets]:
+    """The best coverages (m, k), and the targets as they are counted there."""
     tries = [separate(model, targets, limit, begin) for begin in beginnings(model, targets, limit)]
+    progress(0.6)
     best = np.argmin([energy for _, energy in tries], axis=0)
     found: Floats = np.choose(best[:, None], [x for x, _ in tries])
-    return found
+    targets = targets.nearer(lab_of_light(model.light(found)))
+    return separate(model, targets, limit, found)[0], targets
 
 
 GRID = 17
@@ -182,16 +199,11 @@ class SeparationTable:
         progress: Callable[[float], None] = lambda done: None,
     ) -> SeparationTable:
         """limit: (k,) most coverage of each ink; adjusted: changes colours (m, 3) in CIELAB before they are separated."""
-        from scipy.ndimage import gaussian_filter
-
         k = len(limit)
         values = np.linspace(0, 255, GRID)
         colours = np.stack(np.meshgrid(values, values, values, indexing="ij"), axis=-1).reshape(-1, 3)
         targets = Targets.of(adjusted(lab_of(colours)), darkest_of(model, limit))
-        tries = [separate(model, targets, limit, begin) for begin in beginnings(model, targets, limit)]
-        progress(0.5)
-        best = np.argmin([energy for _, energy in tries], axis=0)
-        x: Floats = np.choose(best[:, None], [found for found, _ in tries])
+        x, targets = _nearest(model, targets, limit, lambda done: progress(0.5 * done))
         for number, pull in enumerate(PULLS):
             grid = x.reshape(GRID, GRID, GRID, k)
             near = gaussian_filter(grid, (1.0, 1.0, 1.0, 0.0), mode="nearest").reshape(-1, k)

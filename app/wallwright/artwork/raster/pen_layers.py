@@ -14,11 +14,12 @@ from typing import Any
 
 import numpy as np
 import numpy.typing as npt
+from scipy.ndimage import distance_transform_edt, gaussian_filter
 
 from wallwright.artwork.colour import ciede2000, lab_of, rgb_of
 from wallwright.artwork.inks.ink_model import InkModel
 from wallwright.artwork.inks.separation import SeparationTable, within_reach
-from wallwright.artwork.raster.raster import Raster, resampled
+from wallwright.artwork.raster.raster import Raster, resampled, sampled
 from wallwright.artwork.raster.tone import LUMINANCE, lightness, linear, luminance, luminance_of, srgb
 from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.document import Pen
@@ -59,11 +60,7 @@ class Tones:
 
     def at(self, points: Points, plane: npt.NDArray[np.floating[Any]] | None = None) -> Floats:
         """(n,) tone, or another plane of the same grid, at (n, 2) mm, between the cells' middles; 0 off the grid."""
-        from scipy.ndimage import map_coordinates
-
-        values = self.tone if plane is None else plane
-        place = np.asarray(points).T[::-1] / self.cell - 0.5
-        found = map_coordinates(values, place, order=1, mode="nearest")
+        found = sampled(self.tone if plane is None else plane, points, self.cell)
         width, height = self.size
         x, y = np.asarray(points).T
         return np.where((x >= 0) & (y >= 0) & (x <= width) & (y <= height), found, 0.0)
@@ -226,8 +223,6 @@ def _adjusted_lightness(seen: Floats, picture: PictureSettings) -> Floats:
 
 def _owners(light: Floats, inks: Integers, blur: float) -> Integers:
     """(rows, columns) index of the pen that draws each cell. blur: cells over which neighbours agree."""
-    from scipy.ndimage import gaussian_filter
-
     # 32 steps a channel are finer than the eye resolves in a hatch; equal colours are handled once.
     step = np.rint(np.sqrt(light) * 31).astype(np.int64)
     code = (step[..., 0] * 32 + step[..., 1]) * 32 + step[..., 2]
@@ -249,8 +244,6 @@ def _owners(light: Floats, inks: Integers, blur: float) -> Integers:
 
 def _choked(covered: list[Floats], owner: Integers, k: int, widths: Floats, choke: float) -> Floats:
     """The tones of layer k, pulled back where another layer's ink is near. widths of the pens' lines, in cells."""
-    from scipy.ndimage import distance_transform_edt
-
     mine = np.where(owner == k, covered[k], 0.0)
     others = np.zeros(owner.shape, dtype=bool)
     for other, tone in enumerate(covered):

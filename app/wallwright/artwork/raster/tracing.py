@@ -10,6 +10,9 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
+import shapely
+from contourpy import contour_generator
+from scipy.ndimage import distance_transform_edt, gaussian_filter
 
 from wallwright.artwork.drawing import Drawing, Paint, Shape
 from wallwright.artwork.raster.colour_reduction import nearest_of, palette_of
@@ -72,8 +75,6 @@ def without_specks(label: Integers, width: float, progress: Callable[[float], No
     another area is as near, so each place belongs to its nearest core.
     labels: (rows, columns) numbers of areas.
     """
-    from scipy.ndimage import distance_transform_edt
-
     edge = np.zeros(label.shape, dtype=bool)
     across, down = label[:, 1:] != label[:, :-1], label[1:] != label[:-1]
     edge[:, 1:] |= across
@@ -93,9 +94,6 @@ def without_specks(label: Integers, width: float, progress: Callable[[float], No
 
 def outlines(label: Integers, count: int, progress: Callable[[float], None]) -> list[list[Points]]:
     """For each of count labels the rings (n, 2) around its area, in cells from the top left corner; even-odd."""
-    from contourpy import contour_generator
-    from scipy.ndimage import gaussian_filter
-
     masks = np.empty((count, *label.shape), dtype=np.float32)
     for number in range(count):
         progress(0.5 * number / count)
@@ -120,7 +118,5 @@ def outlines(label: Integers, count: int, progress: Callable[[float], None]) -> 
 
 
 def _simple(ring: Points, flatness: float) -> Floats:
-    import shapely
-
     closed = np.concatenate([ring, ring[:1]])
     return shapely.get_coordinates(shapely.simplify(shapely.LineString(closed), flatness))[:-1]

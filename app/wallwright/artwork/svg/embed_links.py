@@ -8,6 +8,7 @@ import urllib.parse
 import xml.etree.ElementTree as ET
 from pathlib import Path
 
+from wallwright.artwork.glyphs.fonts import font_files
 from wallwright.artwork.svg.xml_parser import SVG, XLINK, href, parse
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
@@ -67,8 +68,6 @@ def embed_pictures(data: bytes, name: str, folder: Path) -> bytes:
 
 def embed_fonts(data: bytes, name: str, folder: Path) -> bytes:
     """The file with those fonts of a folder inside whose names stand in it. Raises BadFile."""
-    from wallwright.artwork.glyphs.fonts import font_files
-
     families = font_files(folder)
     root = parse(data, name)
     text = " ".join([" ".join([*e.attrib.values(), e.text or ""]) for e in root.iter()]).lower()

@@ -7,6 +7,7 @@ import io
 from collections.abc import Iterator, Sequence
 from xml.sax.saxutils import escape
 
+import pikepdf
 from PySide6.QtCore import QBuffer, QByteArray, QHashSeed, QIODevice, QMarginsF
 from PySide6.QtGui import QColor, QImage, QPageLayout, QPainter, QPdfWriter
 
@@ -127,8 +128,6 @@ def _reproducible(data: bytes) -> bytes:
 
     By pikepdf: it starts in half the time of pypdf, which stays the tests' independent reader.
     """
-    import pikepdf  # a quarter of a second, and only a sheet needs it
-
     with pikepdf.open(io.BytesIO(data)) as pdf:
         for key in ("/CreationDate", "/ModDate"):
             pdf.docinfo[key] = pikepdf.String(FIXED_DATE)

@@ -12,16 +12,16 @@ from collections.abc import Callable
 
 import numpy as np
 import shapely
-from scipy.spatial import Voronoi
 
 from wallwright.artwork.raster.pen_layers import Tones
-from wallwright.document.arrays import Flags, Floats, Integers, Points
+from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.compiled import compiled
 from wallwright.document.picture import Cells
 from wallwright.strokes.line_geometries import line_strings
 from wallwright.strokes.pictures import line_runs
 from wallwright.strokes.pictures.ink_raster import corrected
 from wallwright.strokes.pictures.point_relaxation import spread
+from wallwright.strokes.pictures.voronoi_diagram import VoronoiDiagram
 
 BLANK = 0.01
 """Tone below which there is no edge."""
@@ -74,26 +74,27 @@ def _edges(tones: Tones, pen_width: float, largest: float, progress: Callable[[f
     points = np.clip(points, inset * 1.001, size - inset * 1.001)
     tone = tones.at(points)
     own = cell_width(tone, pen_width, largest)
-    diagram = Voronoi(np.concatenate([points, _mirrored(points, own, inset, size)]))
+    diagram = VoronoiDiagram.of(np.concatenate([points, _mirrored(points, own, inset, size)]))
     progress(0.7)
     width = np.minimum((1 - np.sqrt(1 - np.minimum(tone, 1.0))) * own, WIDEST * pen_width)
     is_thick = width > THICK * pen_width
-    found = _rings(diagram, points, is_thick, (width - pen_width) / 2, pen_width)
+    thick_cells = np.flatnonzero(is_thick)
+    found = diagram.smaller_cells(thick_cells, (width[thick_cells] - pen_width) / 2)
     progress(0.8)
-    between, ends = diagram.ridge_points, np.asarray(diagram.ridge_vertices)
+    between, ends = diagram.between, diagram.ends
     count = len(points)
-    is_ours = (between < count).any(axis=1) & (ends >= 0).all(axis=1)
+    is_ours = (between < count).any(axis=1)
     thick = np.append(is_thick, np.zeros(len(diagram.points) - count, dtype=bool))
     outer = (between >= count).any(axis=1)
     is_drawn = is_ours & ~np.where(outer, thick[between].any(axis=1), thick[between].all(axis=1))
-    chains = _chains(diagram.vertices, ends[is_drawn].astype(np.int64))
+    chains = _chains(diagram.vertices, ends[is_drawn])
     packed, line = line_runs.finer(*line_runs.packed(chains), pen_width)
     if len(packed):
         packed, line = line_runs.kept(packed, line, tones.at(packed) - BLANK)
         packed, line = line_runs.longer(packed, line, pen_width)
         if len(packed):
             simple = shapely.simplify(line_strings(packed, line_runs.numbered(line)), pen_width / 100)
-            found.extend(shapely.get_coordinates(one) for one in simple)
+            found.extend(line_runs.split(*shapely.get_coordinates(simple, return_index=True)))
     return found
 
 
@@ -109,27 +110,6 @@ def _mirrored(points: Points, wide: Floats, inset: Floats, size: Floats) -> Poin
     return np.concatenate(found)
 
 
-def _rings(diagram: Voronoi, points: Points, is_thick: Flags, inset: Floats, pen_width: float) -> list[Points]:
-    """Outlines of the thick cells, each moved inwards by its inset, mm."""
-    thick = np.flatnonzero(is_thick)
-    regions = [diagram.regions[diagram.point_region[i]] for i in thick.tolist()]
-    whole = [k for k, region in enumerate(regions) if len(region) > 2 and -1 not in region]
-    if not whole:
-        return []
-    thick = thick[whole]
-    lengths = np.array([len(regions[k]) for k in whole])
-    vertex = np.concatenate([np.asarray(regions[k], dtype=np.int64) for k in whole])
-    owner = np.repeat(np.arange(len(whole)), lengths)
-    corner = diagram.vertices[vertex]
-    # Cells are convex: by angle about their point, the corners are in order.
-    away = corner - points[thick][owner]
-    order = np.lexsort((np.arctan2(away[:, 1], away[:, 0]), owner))
-    outlines = shapely.polygons(shapely.linearrings(corner[order], indices=owner))
-    smaller = shapely.buffer(outlines, -inset[thick], join_style="mitre", mitre_limit=2.0)
-    kept = (~shapely.is_empty(smaller)) & (shapely.get_type_id(smaller) == shapely.GeometryType.POLYGON)
-    return [shapely.get_coordinates(ring) for ring in shapely.get_exterior_ring(smaller[kept])]
-
-
 def _chains(vertices: Points, ends: Integers) -> list[Points]:
     """Lines (n, 2) through edges that go on in each other. ends: (m, 2) numbers of vertices."""
     if not len(ends):
@@ -141,9 +121,9 @@ def _chains(vertices: Points, ends: Integers) -> list[Points]:
     away /= np.maximum(np.hypot(*away.T), 1e-12)[:, None]
     partner = np.full(len(half), -1, dtype=np.int64)
     _pair(order, np.append(begins, len(order)), np.ascontiguousarray(away), partner)
-    walk, chain = np.empty(3 * len(ends) + 3, dtype=np.int64), np.empty(3 * len(ends) + 3, dtype=np.int64)
-    count = _walk(half, partner, walk, chain)
-    return np.split(vertices[walk[:count]], np.flatnonzero(np.diff(chain[:count])) + 1)
+    walk, number = np.empty(3 * len(ends) + 3, dtype=np.int64), np.empty(3 * len(ends) + 3, dtype=np.int64)
+    count = _walk(half, partner, walk, number)
+    return line_runs.split(vertices[walk[:count]], number[:count])
 
 
 @compiled

@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
-from contourpy import contour_generator
 from scipy.ndimage import gaussian_filter
 
 from wallwright.artwork.raster.pen_layers import Tones
@@ -22,7 +21,8 @@ from wallwright.strokes.pictures import line_runs
 from wallwright.strokes.pictures.eikonal import FAR, arrival
 from wallwright.strokes.pictures.flow_lines import between_lines
 from wallwright.strokes.pictures.ink_raster import corrected
-from wallwright.strokes.pictures.line_runs import level_lines
+from wallwright.strokes.pictures.level_lines import whole_level_lines
+from wallwright.strokes.pictures.streamlines import evenly_spaced
 
 BLANK = 0.004
 """Tone under which nothing is drawn."""
@@ -33,6 +33,14 @@ EVENINGS = 1
 """Lines move into the seams between fronts."""
 DARK_RIDGE = 0.1
 """Tone from which on the white seam where fronts meet is seen."""
+DARK_CREST = 0.7
+"""Tone from which on a line runs along a crest of time; in lighter tones lines that bend leave no more white than others."""
+CREST_BLUR = 1.5
+"""Cells."""
+SHARP = 0.25
+"""Of that second derivative, in slownesses over the blur: fronts that meet at less than about 20 degrees bend smoothly."""
+CREST_APART = 4.0
+"""Line widths between lines along crests: one line a crest."""
 FLOOR = 1e-3
 """Least slowness as a tone: blank areas are crossed, and counted as hardly any line."""
 
@@ -67,16 +75,9 @@ def _level_lines(
     seeds = _seeds(smooth, slow, style.begin)
     time = arrival(slow, seeds, lambda done: progress(0.1 + 0.4 * done))
     beyond = np.pad(time, 1, mode="reflect", reflect_type="odd")
-    generator = contour_generator(
-        (np.arange(-1, columns + 1) + 0.5) * cell, (np.arange(-1, rows + 1) + 0.5) * height / rows, beyond
-    )
-    found: list[Points] = []
-    levels = np.arange(0.5, beyond.max(), 1.0)
-    for number, level in enumerate(levels.tolist()):
-        if number % 8 == 0:
-            progress(0.5 + 0.3 * number / len(levels))
-        found.extend(level_lines(generator, level))
-    points, line = line_runs.packed(found)
+    points, line, _ = whole_level_lines(np.maximum(beyond, 0.0) + 0.5)
+    points = (points - 0.5) * (cell, height / rows)
+    progress(0.8)
     if not len(points):
         return []
     points, line = line_runs.kept(points, line, tones.at(points) - BLANK)
@@ -103,7 +104,32 @@ def _in_ridges(
     tone = resampled(smooth, *tones.tone.shape).astype(float)
     spacing = np.where((tones.tone > 0) & (tone > DARK_RIDGE), pen_width / np.maximum(tone, DARK_RIDGE), np.inf)
     fine, numbers = line_runs.finer(points, line, pen_width / 2)
-    return between_lines(line_runs.split(fine, numbers), tones, spacing, pen_width, turn, progress)
+    lines = line_runs.split(fine, numbers)
+    crests = _along_crests(time, smooth, tones, pen_width)
+    return crests + between_lines(lines + crests, tones, spacing, pen_width, turn, progress)
+
+
+def _along_crests(time: Floats, smooth: Floats, tones: Tones, pen_width: float) -> list[Points]:
+    """Lines along the crests of time in the dark: where fronts meet at an angle, their lines bend and leave a chain of
+    white triangles.
+
+    Across a crest the second derivative of time is far below 0: 2 s / (b sqrt(2 pi)) where fronts of slowness s meet head-on
+    and time is blurred by b.
+    """
+    xx, xy, yy = (gaussian_filter(time, CREST_BLUR, order=order, mode="nearest") for order in ((0, 2), (1, 1), (2, 0)))
+    size = np.hypot((xx - yy) / 2, xy)
+    cell = tones.size[0] / time.shape[1]
+    slow = np.maximum(smooth, FLOOR) * cell / pen_width
+    sharp = (size - (xx + yy) / 2) * CREST_BLUR / slow
+    is_crest = (sharp > SHARP) & (smooth > DARK_CREST)
+    if not is_crest.any():
+        return []
+    along = np.stack([(xx - yy) / 2, xy]) / np.maximum(size, 1e-300)
+    row, column = np.nonzero(is_crest)
+    sharpest = np.argsort(-sharp[is_crest], kind="stable")
+    seeds = (np.column_stack([column, row])[sharpest] + 0.5) * cell
+    apart = np.where(is_crest, CREST_APART * pen_width, np.inf)
+    return evenly_spaced(along, apart, cell, pen_width / 2, SHORTEST * pen_width, seeds, [], lambda done: None)
 
 
 def _seeds(tone: Floats, slow: Floats, begin: float) -> Floats:

@@ -11,11 +11,10 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
-from scipy.ndimage import gaussian_filter
 
 from wallwright.artwork.raster.pen_layers import Tones
+from wallwright.artwork.raster.raster import blurred
 from wallwright.document.arrays import Floats, Points
-from wallwright.document.parallel import share_of
 from wallwright.document.picture import CrossHatch
 from wallwright.strokes.pictures import line_runs
 from wallwright.strokes.pictures.ink_raster import corrected
@@ -39,20 +38,19 @@ def cross_hatch(
 ) -> list[Points]:
     """Polylines, mm. Each (n, 2)."""
     turn = direction(tones, pen_width, style.angle, style.follow, grid_shape(tones, pen_width))
-    layers: list[tuple[int, list[PhaseLines]]] = []
+    layers: list[tuple[int, PhaseLines]] = []
     for number, share in enumerate(shares(tones.tone, style.crossing)):
         angle = style.angle + tones.turn + number * np.pi / 2
-        part = share_of(progress, number, 2, 0.1, 0.5)
-        part(0.0)
+        progress(0.1 + 0.2 * number)
         if share.max() > 0:
-            lines = phase_lines(angle + turn, spacing_for(share, pen_width), tones.size, tones.cell, part)
-            layers.append((number, list(lines)))
+            layers.append((number, phase_lines(angle + turn, spacing_for(share, pen_width), tones.size, tones.cell)))
 
     def draw(asked: Tones, part: Callable[[float], None]) -> list[Points]:
         drawn: list[Points] = []
         both = shares(asked.tone, style.crossing)
         for at, (number, lines) in enumerate(layers):
-            drawn.extend(_drawn(Tones(both[number], tones.cell), pen_width, lines, share_of(part, at, len(layers))))
+            part(at / len(layers))
+            drawn.extend(_drawn(Tones(both[number], tones.cell), pen_width, lines))
         return drawn
 
     return corrected(draw, tones, pen_width, ROUNDS, lambda done: progress(0.5 + 0.5 * done))
@@ -84,15 +82,9 @@ def shares(tone: Floats, crossing: float) -> tuple[Floats, Floats]:
     return first, 1 - (1 - tone) / np.maximum(1 - first, 1e-12)
 
 
-def _drawn(share: Tones, pen_width: float, lines: list[PhaseLines], progress: Callable[[float], None]) -> list[Points]:
-    smooth = gaussian_filter(share.tone, STEADY * pen_width / share.cell)
-    drawn: list[Points] = []
-    for number, part in enumerate(lines):
-        progress(number / len(lines))
-        wanted = share.at(part.points, smooth) / np.maximum(pen_width / part.spacing, 0.2)
-        above = wanted - line_runs.thresholds(part.number, BITS)
-        points, line = line_runs.kept(part.points, part.line, np.where(share.at(part.points) > 0, above, -1.0))
-        drawn.extend(
-            line_runs.split(*line_runs.longer(*line_runs.trimmed(points, line, pen_width), SHORTEST * pen_width))
-        )
-    return drawn
+def _drawn(share: Tones, pen_width: float, lines: PhaseLines) -> list[Points]:
+    smooth = blurred(share.tone, STEADY * pen_width / share.cell)
+    wanted = share.at(lines.points, smooth) / np.maximum(pen_width / lines.spacing, 0.2)
+    above = wanted - line_runs.thresholds(lines.number, BITS)
+    points, line = line_runs.kept(lines.points, lines.line, np.where(share.at(lines.points) > 0, above, -1.0))
+    return line_runs.split(*line_runs.longer(*line_runs.trimmed(points, line, pen_width), SHORTEST * pen_width))

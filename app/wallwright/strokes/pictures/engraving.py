@@ -14,9 +14,9 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
-from scipy.ndimage import gaussian_filter
 
 from wallwright.artwork.raster.pen_layers import Tones
+from wallwright.artwork.raster.raster import blurred
 from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.picture import Engraving
 from wallwright.strokes.pictures import line_runs
@@ -49,15 +49,13 @@ def engraving(
     spacing = max(style.spacing, 2.0) * pen_width
     shape = grid_shape(tones, pen_width)
     angle = style.angle + tones.turn + direction(tones, pen_width, style.angle, style.follow, shape)
-    lines = list(phase_lines(angle, spacing, tones.size, STEP * pen_width, lambda done: progress(0.1 + 0.3 * done)))
+    progress(0.1)
+    lines = phase_lines(angle, spacing, tones.size, STEP * pen_width)
 
     def draw(asked: Tones, part: Callable[[float], None]) -> list[Points]:
-        steady = gaussian_filter(asked.tone, STEADY * spacing / asked.cell, mode="nearest")
-        found: list[Points] = []
-        for number, some in enumerate(lines):
-            part(number / len(lines))
-            found.extend(_swollen(some, asked, steady, pen_width))
-        return found
+        part(0.0)
+        steady = blurred(asked.tone, STEADY * spacing / asked.cell)
+        return _swollen(lines, asked, steady, pen_width)
 
     return corrected(draw, tones, pen_width, ROUNDS, lambda done: progress(0.4 + 0.6 * done))
 

@@ -12,10 +12,9 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
-from scipy.ndimage import gaussian_filter
 
 from wallwright.artwork.raster.pen_layers import Tones
-from wallwright.artwork.raster.raster import resampled
+from wallwright.artwork.raster.raster import blurred, resampled
 from wallwright.document.arrays import Floats, Points
 from wallwright.document.parallel import share_of
 from wallwright.document.picture import FlowLines
@@ -84,7 +83,7 @@ def spaced_lines(
 
     turn, seeds: as for evenly_spaced, on the cells of the tones; wanted: (rows, columns).
     """
-    smooth = gaussian_filter(tones.tone, STEADY * pen_width / tones.cell, mode="nearest")
+    smooth = blurred(tones.tone, STEADY * pen_width / tones.cell)
     per_width = np.interp(smooth, NOMINAL, CLOSER) / DENSER
     has_line = (tones.tone > 0) & (smooth > LIGHTEST)
     spacing = np.where(has_line, pen_width / np.maximum(per_width, 1 / FARTHEST), np.inf)
@@ -108,7 +107,7 @@ def between_lines(
     """
     progress(0.0)
     off = tones.tone - ink_shares(lines, pen_width, tones)
-    lacks = gaussian_filter(off, LACKS * pen_width / tones.cell, mode="nearest") > LEAST_LACK
+    lacks = blurred(off, LACKS * pen_width / tones.cell) > LEAST_LACK
     nearer = np.where(lacks, NEARER * spacing, np.inf)
     step, shortest = STEP * pen_width, SHORTEST * pen_width
     return evenly_spaced(turn, nearer, tones.cell, step, shortest, np.zeros((0, 2)), lines, progress)
@@ -117,13 +116,18 @@ def between_lines(
 def tangent_flow(tones: Tones, pen_width: float, smooth: float) -> tuple[Floats, Points]:
     """Cosine and sine, (2, rows, columns), of twice the direction along edges, and (n, 2) mm, places on the strongest."""
     plane = tones.tone if tones.guide is None else tones.guide
-    dy, dx = np.gradient(gaussian_filter(plane.astype(float), max(pen_width / tones.cell, 1.0), mode="nearest"))
+    # What is finer than a line width turns no line.
+    shrink = max(1, round(pen_width / tones.cell))
+    rows, columns = (max(2, side // shrink) for side in plane.shape)
+    cell = tones.size[0] / columns
+    seen = blurred(resampled(plane, rows, columns), max(pen_width / cell, 1.0))
+    dy, dx = (np.asarray(np.gradient(seen, axis=axis)) for axis in (0, 1))
     products = dx * dx - dy * dy, 2 * dx * dy, dx * dx + dy * dy
-    cos, sin, edge = (np.zeros_like(dx) for _ in range(3))
+    cos, sin, edge = (np.zeros((rows, columns)) for _ in range(3))
     weight = 1.0
     for scale in SCALES:
-        sigma = smooth * scale * pen_width / tones.cell
-        a, b, size = (_blurred(part, sigma) for part in products)
+        sigma = smooth * scale * pen_width / cell
+        a, b, size = (blurred(part, sigma) for part in products)
         cos, sin = cos - weight * a, sin - weight * b  # square to the gradient: half a turn of the double angle
         edge = edge + weight * size
         weight *= LESS
@@ -135,16 +139,6 @@ def tangent_flow(tones: Tones, pen_width: float, smooth: float) -> tuple[Floats,
     sparse = edge[stride // 2 :: stride, stride // 2 :: stride]
     strongest = np.argsort(-sparse, axis=None, kind="stable")[: sparse.size // 8]
     row, column = np.unravel_index(strongest, sparse.shape)
-    seeds: Points = (np.column_stack([column, row]).astype(np.float64) * stride + stride // 2 + 0.5) * tones.cell
-    return np.stack([cos / length, sin / length]), seeds
-
-
-def _blurred(plane: Floats, sigma: float) -> Floats:
-    """A wide blur on a coarser grid, which differs by nothing that is seen."""
-    shrink = max(1, int(sigma / 4))
-    rows, columns = plane.shape
-    if shrink == 1:
-        return gaussian_filter(plane, sigma, mode="nearest")
-    coarse = resampled(plane, max(2, rows // shrink), max(2, columns // shrink)).astype(float)
-    wide: Floats = resampled(gaussian_filter(coarse, sigma / shrink, mode="nearest"), rows, columns).astype(float)
-    return wide
+    seeds: Points = (np.column_stack([column, row]).astype(np.float64) * stride + stride // 2 + 0.5) * cell
+    turn = np.stack([resampled(part, *tones.tone.shape).astype(np.float64) for part in (cos / length, sin / length)])
+    return turn, seeds

@@ -12,9 +12,10 @@ from dataclasses import replace
 import numpy as np
 import numpy.typing as npt
 from scipy.fft import dctn, idctn
-from scipy.ndimage import gaussian_filter, map_coordinates
+from scipy.ndimage import gaussian_filter
 
 from wallwright.artwork.raster.pen_layers import Tones
+from wallwright.artwork.raster.raster import block_means, resampled, sampled
 from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.compiled import compiled
 from wallwright.document.parallel import share_of
@@ -26,11 +27,16 @@ BLUR = 6.0
 """mm: standard deviation of the blur in which ink is compared with tone; what is finer is the style's own texture."""
 BLUR_WIDTHS = 3.0
 """The least of that in line widths."""
+WHOLE = 4.0
+"""How much the whole picture's being too dark or light weighs against its places' being so: it is seen from farther away."""
 GAIN = 0.8
 """Of the difference by which the tone is moved: some of it is chance."""
 MOST_REQUEST = 0.99
 EVENED_BLUR = 2.0
 """Line widths over which ink is compared with tone for lines that are moved aside."""
+EVENED_REACH = 12.0
+"""Line widths over which ink is moved: what is too much or too little over more is mended by laying the lines anew. Were it
+moved from far away, the edges of dark areas would move with it."""
 EVENED_STEP = 1.0
 """Line widths between points that are moved."""
 LEAST_EVENED = 0.04
@@ -41,20 +47,25 @@ MOST_STRETCH = 0.5
 
 def ink_shares(lines: Sequence[Points], pen_width: float, tones: Tones) -> Floats:
     """(rows, columns) share of each cell of the tones that a round pen's ink covers. lines: (n, 2) each, mm."""
-    rows, columns = tones.tone.shape
-    fine = max(1, int(np.ceil(A_WIDTH * tones.cell / pen_width)))
-    ink = np.zeros((rows * fine, columns * fine), dtype=np.uint8)
-    points, line = line_runs.packed(lines)
+    return _shares(*line_runs.packed(lines), pen_width, tones.tone.shape, tones.cell)
+
+
+def _shares(points: Points, line: Integers, pen_width: float, shape: tuple[int, ...], cell: float) -> Floats:
+    """The same for packed lines, and cells of some mm in so many rows and columns."""
+    fine = max(1, int(np.ceil(A_WIDTH * cell / pen_width)))
+    ink = np.zeros((shape[0] * fine, shape[1] * fine), dtype=np.uint8)
     if len(points):
-        scale = fine / tones.cell
+        scale = fine / cell
         _paint(np.ascontiguousarray(points * scale), line, pen_width / 2 * scale, ink)
-    shares: Floats = ink.reshape(rows, fine, columns, fine).mean(axis=(1, 3))
-    return shares
+    return block_means(ink, fine)
 
 
 @compiled
 def _paint(points: Points, line: Integers, radius: float, ink: npt.NDArray[np.uint8]) -> None:
-    """Marks cells whose middle is within a radius of a line. All in cells."""
+    """Marks cells whose middle is within a radius of a line. All in cells.
+
+    What is near a segment is convex: in each row one run of cells, from discs about its ends and the strip between them.
+    """
     rows, columns = ink.shape
     for i in range(len(points) - 1):
         if line[i] != line[i + 1]:
@@ -62,21 +73,36 @@ def _paint(points: Points, line: Integers, radius: float, ink: npt.NDArray[np.ui
         ax, ay = points[i, 0], points[i, 1]
         dx, dy = points[i + 1, 0] - ax, points[i + 1, 1] - ay
         squared = dx * dx + dy * dy
+        reach = radius * np.sqrt(squared)
         top = max(int(np.floor(min(ay, ay + dy) - radius)), 0)
         bottom = min(int(np.ceil(max(ay, ay + dy) + radius)), rows - 1)
-        left = max(int(np.floor(min(ax, ax + dx) - radius)), 0)
-        right = min(int(np.ceil(max(ax, ax + dx) + radius)), columns - 1)
         for r in range(top, bottom + 1):
-            py = r + 0.5 - ay
-            for c in range(left, right + 1):
-                if ink[r, c]:
-                    continue
-                px = c + 0.5 - ax
-                t = 0.0
-                if squared > 0:
-                    t = min(max((px * dx + py * dy) / squared, 0.0), 1.0)
-                if (px - t * dx) ** 2 + (py - t * dy) ** 2 <= radius * radius:
-                    ink[r, c] = 1
+            y = r + 0.5 - ay
+            left, right = np.inf, -np.inf
+            room = radius * radius - y * y
+            if room >= 0.0:
+                half = np.sqrt(room)
+                left, right = -half, half
+            room = radius * radius - (y - dy) * (y - dy)
+            if room >= 0.0:
+                half = np.sqrt(room)
+                left, right = min(left, dx - half), max(right, dx + half)
+            if dy != 0.0:
+                middle, half = y * dx / dy, reach / abs(dy)
+                low, high = middle - half, middle + half
+                if dx != 0.0:
+                    begin, end = -y * dy / dx, (squared - y * dy) / dx
+                    low, high = max(low, min(begin, end)), min(high, max(begin, end))
+                elif y * dy < 0.0 or y * dy > squared:
+                    low, high = np.inf, -np.inf
+                if low <= high:
+                    left, right = min(left, low), max(right, high)
+            if left > right:
+                continue
+            first = max(int(np.ceil(left + ax - 0.5)), 0)
+            last = min(int(np.floor(right + ax - 0.5)), columns - 1)
+            for c in range(first, last + 1):
+                ink[r, c] = 1
 
 
 def corrected(
@@ -95,25 +121,47 @@ def corrected(
     moved aside (see evened). The best of all rounds are returned.
     """
     wanted, asked = tones.tone, tones.tone
-    sigma = max(BLUR, BLUR_WIDTHS * pen_width) / tones.cell
+    coarser = _coarser(tones, pen_width)
+    coarse, cell = block_means(wanted, coarser), coarser * tones.cell
+    sigma = max(BLUR, BLUR_WIDTHS * pen_width) / cell
     has_tone = wanted > 0
     best: list[Points] = []
     least = np.inf
     for number in range(rounds):
         part = share_of(progress, number, rounds)
         lines = draw(replace(tones, tone=asked), share_of(part, 0, 1, 0.0, 0.9))
-        lines = evened(lines, tones, pen_width, evenings, share_of(part, 0, 1, 0.9))
+        points, line = line_runs.packed(lines)
+        surplus: Floats | None = None
+        if evenings and len(points):
+            points, line, surplus = _evened(points, line, tones, pen_width, evenings, share_of(part, 0, 1, 0.9))
+            lines = line_runs.split(points, line)
         if rounds == 1:
             return lines
-        off = gaussian_filter(wanted - ink_shares(lines, pen_width, tones), sigma, mode="reflect", truncate=3.0)
-        error = float(np.mean(off**2))
+        if surplus is None:
+            surplus = _shares(points, line, pen_width, coarse.shape, cell) - coarse
+        off = gaussian_filter(-surplus, sigma, mode="reflect", truncate=3.0)
+        error = float(np.mean(off**2)) + WHOLE * float(np.mean(off)) ** 2
         if error < least:
             best, least = lines, error
         if number == rounds - 1:
             break
-        moved = np.clip(asked + GAIN * off, np.minimum(least_tone, wanted), MOST_REQUEST)
+        moved = asked + GAIN * _finer(off, coarser, wanted.shape)
+        moved = np.clip(moved, np.minimum(least_tone, wanted), MOST_REQUEST)
         asked = np.where(has_tone, np.where(wanted < least_tone, wanted, moved), 0.0)
     return best
+
+
+def _coarser(tones: Tones, pen_width: float) -> int:
+    """Cells in a row of those of the tones that are one cell where ink is compared with tone: about a line width."""
+    return max(1, min(round(pen_width / tones.cell), int(min(tones.tone.shape)) // 2))
+
+
+def _finer(plane: Floats, times: int, shape: tuple[int, ...]) -> Floats:
+    """A smooth plane on cells a whole number of times as small, of some rows and columns."""
+    if times == 1:
+        return plane
+    rows, columns = plane.shape
+    return resampled(plane, rows * times, columns * times)[: shape[0], : shape[1]].astype(np.float64)
 
 
 def evened(
@@ -128,28 +176,43 @@ def evened(
     """
     if not rounds or not len(lines):
         return list(lines)
-    points, line = line_runs.finer(*line_runs.packed(lines), pen_width * EVENED_STEP)
-    best, least = points, np.inf
+    points, line, _ = _evened(*line_runs.packed(lines), tones, pen_width, rounds, progress)
+    return line_runs.split(points, line)
+
+
+def _evened(
+    points: Points, line: Integers, tones: Tones, pen_width: float, rounds: int, progress: Callable[[float], None]
+) -> tuple[Points, Integers, Floats]:
+    """The same for packed lines; also by how much their ink is more than the tone, on the coarser cells."""
+    points, line = line_runs.finer(points, line, pen_width * EVENED_STEP)
+    coarser = _coarser(tones, pen_width)
+    wanted, cell = block_means(tones.tone, coarser), coarser * tones.cell
+
+    def blurred(plane: Floats) -> Floats:
+        blurred: Floats = gaussian_filter(plane, EVENED_BLUR * pen_width / cell, mode="reflect", truncate=3.0)
+        return blurred
+
+    tone = blurred(wanted)
+    best, best_off, least = points, wanted, np.inf
     for number in range(rounds + 1):
         progress(number / (rounds + 1))
-        off = ink_shares(line_runs.split(points, line), pen_width, tones) - tones.tone
-        sigma = EVENED_BLUR * pen_width / tones.cell
-        ink = gaussian_filter(tones.tone + off, sigma, mode="reflect", truncate=3.0)
-        surplus = gaussian_filter(off, sigma, mode="reflect", truncate=3.0)
+        off = _shares(points, line, pen_width, wanted.shape, cell) - wanted
+        surplus = blurred(off)
+        ink = tone + surplus
         surplus -= surplus.mean()  # moved lines have as much ink as before
         error = float(np.mean(surplus**2))
         if error < least:
-            best, least = points, error
+            best, best_off, least = points, off, error
         if error > least or number == rounds:
             break
         relative = np.clip(surplus / np.maximum(ink, LEAST_EVENED), -MOST_STRETCH, MOST_STRETCH)
+        relative -= gaussian_filter(relative, EVENED_REACH * pen_width / cell, mode="reflect", truncate=3.0)
         relative -= relative.mean()
         potential = _potential(relative)
         slopes: list[Floats] = [np.gradient(potential, axis=axis) for axis in (1, 0)]
-        place = np.ascontiguousarray(points.T[::-1]) / tones.cell - 0.5
-        move: list[Floats] = [map_coordinates(plane, place, order=1, mode="nearest") for plane in slopes]
-        points = np.clip(points + np.column_stack(move) * tones.cell, 0.0, np.array(tones.size))
-    return line_runs.split(best, line)
+        move = np.column_stack([sampled(plane, points, cell) for plane in slopes])
+        points = np.clip(points + move * cell, 0.0, np.array(tones.size))
+    return best, line, best_off
 
 
 def _potential(source: Floats) -> Floats:

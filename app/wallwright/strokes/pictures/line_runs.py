@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import cast
 
 import numpy as np
@@ -25,7 +26,8 @@ def split(points: Points, line: Integers) -> list[Points]:
     """Back to a list of lines. points: (n, 2) mm; line: (n,) number of the line of each."""
     if not len(points):
         return []
-    return np.split(points, np.flatnonzero(np.diff(line)) + 1)
+    cuts = (np.flatnonzero(np.diff(line)) + 1).tolist()
+    return [points[first:end] for first, end in pairwise([0, *cuts, len(points)])]
 
 
 def finer(points: Points, line: Integers, step: float) -> tuple[Points, Integers]:
@@ -124,12 +126,13 @@ def _with_middles(points: Points, line: Integers) -> tuple[Points, Integers]:
 def thresholds(numbers: Integers, bits: int = 12) -> Floats:
     """(n,) in (0, 1): the binary digits of whole numbers read backwards (van der Corput 1935), so that any few
     neighbours share the range evenly. bits: digits, so that there are 2^bits thresholds."""
-    rest, scale = np.asarray(numbers, dtype=np.int64) & ((1 << bits) - 1), 0.5
-    value = np.zeros(len(rest))
+    every = np.arange(1 << bits)
+    rest, scale = every, 0.5
+    value = np.zeros(len(every))
     for _ in range(bits):
         value += scale * (rest & 1)
         rest, scale = rest >> 1, scale / 2
-    return value + scale
+    return np.asarray((value + scale)[np.asarray(numbers) & (len(every) - 1)])
 
 
 def level_lines(generator: ContourGenerator, level: float) -> list[Points]:

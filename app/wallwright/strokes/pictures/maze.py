@@ -24,6 +24,7 @@ from wallwright.artwork.raster.raster import resampled
 from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.compiled import compiled
 from wallwright.document.picture import Maze
+from wallwright.strokes.pictures import line_runs
 from wallwright.strokes.pictures.halftone import PLASTIC
 from wallwright.strokes.pictures.ink_raster import corrected
 
@@ -41,7 +42,7 @@ ROUNDED = 3.0
 A_CORNER = 4
 """Points of a rounded corner."""
 ROUNDS = 4
-EVENINGS = 1
+EVENINGS = 3
 CHANCE = 0.3
 """By which the threshold of the dither changes from cell to cell."""
 NOMINAL = np.array([0.0, 0.25, 0.5, 0.7, 0.85, 0.92, 1.0])
@@ -98,7 +99,7 @@ def _lines(tones: Tones, pen_width: float, widest: float, progress: Callable[[fl
     corners, line = _outlines(region)
     progress(0.8)
     scale = np.array([(width - 2 * edge) / region.shape[1], (height - 2 * edge) / region.shape[0]])
-    rings = np.split(corners * scale + edge, np.flatnonzero(np.diff(line)) + 1)
+    rings = line_runs.split(corners * scale + edge, line)
     return [rounded(ring, ROUNDED * pen_width) for ring in rings]
 
 

@@ -7,19 +7,16 @@ angle.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
-from contourpy import contour_generator
 from scipy.fft import dctn, idctn
-from scipy.ndimage import gaussian_filter
 
 from wallwright.artwork.raster.pen_layers import Tones
-from wallwright.artwork.raster.raster import resampled
+from wallwright.artwork.raster.raster import blurred, resampled, sampled
 from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.strokes.pictures import line_runs
-from wallwright.strokes.pictures.line_runs import level_lines
+from wallwright.strokes.pictures.level_lines import whole_level_lines
 
 COARSE = 2.0
 """Cell of the phase in line widths: it is smooth."""
@@ -34,13 +31,11 @@ FLAT = 0.05
 MOST_TURN = 0.85
 """Weight of the picture's direction against the hatch angle's 1. Lines turn all but fully into directions within 45° of
 the hatch angle, and not at all where the picture runs square to it: a line that turned there could turn either way."""
-LEVELS = 32
-"""Lines of the phase between two checks for cancel."""
 
 
 @dataclass(frozen=True)
 class PhaseLines:
-    """Some lines, packed."""
+    """Lines, packed."""
 
     points: Points
     """(n, 2) mm."""
@@ -63,8 +58,9 @@ def direction(tones: Tones, pen_width: float, angle: float, follow: float, shape
     """(rows, columns) how far lines turn away from an angle, rad, within a right angle. follow: 0 to 1."""
     rows, columns = shape
     sees, agrees = SEES * pen_width / tones.cell, AGREES * pen_width / tones.cell
-    dy, dx = np.gradient(gaussian_filter(tones.tone if tones.guide is None else tones.guide, sees))
-    xx, xy, yy = (gaussian_filter(p, agrees) for p in (dx * dx, dx * dy, dy * dy))
+    seen = blurred(tones.tone if tones.guide is None else tones.guide, sees)
+    dy, dx = (np.asarray(np.gradient(seen, axis=axis)) for axis in (0, 1))
+    xx, xy, yy = (blurred(p, agrees) for p in (dx * dx, dx * dy, dy * dy))
     strength = (xx + yy) / (xx + yy + (FLAT / agrees) ** 2 + 1e-12)
     # Twice the angle of the lines, which run across the gradient: -(cos, sin) of twice the gradient's.
     size = xx + yy + 1e-12
@@ -74,46 +70,20 @@ def direction(tones: Tones, pen_width: float, angle: float, follow: float, shape
     return result
 
 
-def phase_lines(
-    angle: Floats,
-    spacing: float,
-    size: tuple[float, float],
-    step: float,
-    progress: Callable[[float], None],
-) -> Iterator[PhaseLines]:
-    """All lines, some at a time. angle: (rows, columns) rad; spacing: mm between lines where they run straight; size:
-    width and height, mm; step: mm between points at most."""
+def phase_lines(angle: Floats, spacing: float, size: tuple[float, float], step: float) -> PhaseLines:
+    """All lines. angle: (rows, columns) rad; spacing: mm between lines where they run straight; size: width and height, mm;
+    step: mm between points at most."""
     rows, columns = angle.shape
     width, height = size
-    dx, dy = width / columns, height / rows
-    phase = fitted_phase(-np.sin(angle) / spacing, np.cos(angle) / spacing, dx, dy)
-    gy, gx = np.gradient(phase, dy, dx)
+    cell = np.array([width / columns, height / rows])
+    phase = fitted_phase(-np.sin(angle) / spacing, np.cos(angle) / spacing, *cell.tolist())
+    gy, gx = np.gradient(phase, cell[1], cell[0])
     density = np.hypot(gx, gy)
     # One cell more on each side, so that lines reach the picture's edge.
-    beyond = np.pad(phase, 1, mode="reflect", reflect_type="odd")
-    generator = contour_generator((np.arange(-1, columns + 1) + 0.5) * dx, (np.arange(-1, rows + 1) + 0.5) * dy, beyond)
-    levels = np.arange(np.ceil(beyond.min()), np.floor(beyond.max()) + 1)
-    for first in range(0, len(levels), LEVELS):
-        progress(first / len(levels))
-        found: list[Points] = []
-        numbers: list[float] = []
-        for level in levels[first : first + LEVELS]:
-            lines = level_lines(generator, float(level))
-            found.extend(lines)
-            numbers.extend([level] * len(lines))
-        points, line = line_runs.finer(*line_runs.packed(found), step)
-        if not len(points):
-            continue
-        there = _interpolated(density, points / (dx, dy))
-        yield PhaseLines(points, line, np.array(numbers, dtype=np.int64)[line], 1 / np.maximum(there, 1e-9))
-
-
-def _interpolated(plane: Floats, places: Points) -> Floats:
-    """(n,) values of a plane at (n, 2) places in cells from its top left corner."""
-    from scipy.ndimage import map_coordinates
-
-    values: Floats = map_coordinates(plane, places.T[::-1] - 0.5, order=1, mode="nearest")
-    return values
+    points, line, level = whole_level_lines(np.pad(phase, 1, mode="reflect", reflect_type="odd"))
+    points, line = line_runs.finer((points - 0.5) * cell, line, step)
+    there = sampled(density, points / cell, 1.0)
+    return PhaseLines(points, line, level[line], 1 / np.maximum(there, 1e-9))
 
 
 def fitted_phase(gx: Floats, gy: Floats, dx: float, dy: float) -> Floats:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -13,7 +13,7 @@ from wallwright.artwork.raster.raster import Raster
 from wallwright.document.arrays import Floats
 from wallwright.document.document import Pen, Settings
 from wallwright.document.language import tr
-from wallwright.document.parallel import share_of
+from wallwright.document.parallel import in_long_parts, share_of
 from wallwright.document.picture import CrossHatch, PictureSettings, ScanLines, ToneContours
 from wallwright.document.placing import transform
 from wallwright.strokes.amount import refuse_too_much
@@ -56,32 +56,32 @@ def picture_lines(
 
     Raises BadValue when it takes more ink than any wall.
     """
-    parts, uses, findings = [], [], []
-
-    def tell(text: str) -> None:
-        findings.append(Finding(Severity.NOTE, tr("picture"), text))
-
     progress(0.0)
     found = layers(raster, picture, pens, *size, lambda done: progress(0.1 * done))
     refuse_too_much(sum(_length(picture, tones, pens[pen].width) for pen, tones in found))
     draw = LINE_STYLES[type(picture.style)]
-    for number, (pen, tones) in enumerate(found):
-        part = share_of(progress, number, len(found), 0.1)
-        lines = draw(tones, pens[pen].width, picture.style, share_of(part, 0, 1, 0.0, TIDY_FROM), tell)
+    widths = np.array([pen.width for pen in pens])
+
+    def drawn(layer: tuple[int, Tones], part: Callable[[float], None]) -> tuple[Strokes, list[str]]:
+        pen, tones = layer
+        sentences: list[str] = []
+        lines = draw(tones, pens[pen].width, picture.style, share_of(part, 0, 1, 0.0, TIDY_FROM), sentences.append)
         # Grid cells are square, so the grid may be a hair wider or narrower than the picture.
-        fit = np.divide(size, tones.size)
-        mine = tidy(
-            Strokes.pack([p * fit for p in lines], pen, 0),
-            settings.join_gap,
-            settings.flatness / 2,
-            np.array([p.width for p in pens]),
-            share_of(part, 0, 1, TIDY_FROM),
-            is_toned=True,
-        )
-        parts.append(mine)
-        ink = float(tones.tone.sum()) * tones.cell**2
-        uses.append(ColourUse(pens[pen].colour, pen, pens[pen].id in picture.pens, ink, float(mine.lengths().sum())))
-    return PictureStrokes(Strokes.join(parts), size, tuple(uses), tuple(findings))
+        strokes = Strokes.pack(lines, pen, 0)
+        strokes = replace(strokes, points=strokes.points * np.divide(size, tones.size))
+        part_of_tidy = share_of(part, 0, 1, TIDY_FROM)
+        tidied = tidy(strokes, settings.join_gap, settings.flatness / 2, widths, part_of_tidy, is_toned=True)
+        return tidied, sentences
+
+    # Layers of pens do not depend on each other.
+    inks = [float(tones.tone.sum()) * tones.cell**2 for _, tones in found]
+    results = in_long_parts(drawn, found, inks, lambda done: progress(0.1 + 0.9 * done))
+    uses = [
+        ColourUse(pens[pen].colour, pen, pens[pen].id in picture.pens, ink, float(strokes.lengths().sum()))
+        for (pen, _), ink, (strokes, _) in zip(found, inks, results, strict=True)
+    ]
+    findings = [Finding(Severity.NOTE, tr("picture"), text) for _, sentences in results for text in sentences]
+    return PictureStrokes(Strokes.join(strokes for strokes, _ in results), size, tuple(uses), tuple(findings))
 
 
 def _length(picture: PictureSettings, tones: Tones, pen_width: float) -> float:

@@ -10,18 +10,17 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
-from scipy.spatial import cKDTree
+import numpy.typing as npt
 
 from wallwright.artwork.raster.raster import resampled
 from wallwright.document.arrays import Floats, Integers
-from wallwright.strokes.pictures.voronoi import update
+from wallwright.document.compiled import compiled
+from wallwright.strokes.pictures.voronoi import centred, nearest_points, update
 
 ROUNDS = 16
 """Of relaxation: points start in the wanted density, so these only even them out."""
 OFFSET = (5**0.5 - 1) / 2
 """Of a step between points, from seed to seed: the golden ratio, never the same twice."""
-AT_ONCE = 50_000
-"""Cells read between two checks for cancel."""
 CELLS_A_POINT = 14
 MOST_CELLS = 900_000
 
@@ -36,25 +35,15 @@ def spread(
         return np.zeros((0, 2))
     density, cell = _on_a_fitting_grid(density, cell, count)
     points = _begin(density, count, seed)  # in cells, until they are done
-    rows, columns = density.shape
-    row, column = (a.ravel() for a in np.indices((rows, columns)))
-    weight = density.ravel() ** 2
-    nearest = np.empty(rows * columns, dtype=np.int64)
-    tree = cKDTree(points)
-    for first in range(0, len(nearest), AT_ONCE):
-        progress(0.3 * first / len(nearest))
-        part = slice(first, first + AT_ONCE)
-        nearest[part] = tree.query(np.column_stack([column[part], row[part]]), workers=-1)[1]
-    nearest = nearest.reshape(rows, columns)
+    x, y = (np.ascontiguousarray(place) for place in points.T)
+    progress(0.2)
+    nearest = nearest_points(x, y, *density.shape)
+    weight = density**2
     for number in range(ROUNDS):
         progress(0.3 + 0.7 * number / ROUNDS)
-        near = nearest.ravel()
-        mass = np.bincount(near, weight, len(points))
-        x, y = (np.bincount(near, weight * place, len(points)) for place in (column, row))
-        has = mass > 0
-        points[has] = np.column_stack([x[has], y[has]]) / mass[has, None]
-        update(nearest, *np.ascontiguousarray(points.T))
-    return (points + 0.5) * cell
+        centred(nearest, weight, x, y)
+        update(nearest, x, y)
+    return (np.column_stack([x, y]) + 0.5) * cell
 
 
 def _on_a_fitting_grid(density: Floats, cell: float, count: int) -> tuple[Floats, float]:
@@ -72,7 +61,7 @@ def _on_a_fitting_grid(density: Floats, cell: float, count: int) -> tuple[Floats
 def _begin(density: Floats, count: int, seed: int) -> Floats:
     """Points in the wanted density: one each time a walk along Hilbert's curve has gathered enough of it."""
     rows, columns = density.shape
-    order = np.argsort(_hilbert(rows, columns).ravel(), kind="stable")
+    order = hilbert_order(rows, columns)
     gathered = np.cumsum(density.ravel()[order])
     wanted = (np.arange(count) + (0.5 + OFFSET * (seed - 1)) % 1) * gathered[-1] / count
     place = order[np.searchsorted(gathered, wanted).clip(0, len(order) - 1)]
@@ -80,20 +69,27 @@ def _begin(density: Floats, count: int, seed: int) -> Floats:
     return np.column_stack([place % columns, place // columns]) + jitter - 0.5
 
 
-def _hilbert(rows: int, columns: int) -> Integers:
-    """(rows, columns) place of each cell along Hilbert's curve."""
-    bits = int(max(rows, columns) - 1).bit_length()
-    y, x = (np.broadcast_to(a, (rows, columns)).copy() for a in np.ogrid[:rows, :columns])
-    place = np.zeros((rows, columns), dtype=np.int64)
-    for bit in reversed(range(bits)):
-        side = 1 << bit
-        right, down = (x & side) > 0, (y & side) > 0
-        place += side * side * ((3 * right) ^ down)
-        turn = ~down
-        flip = turn & right
-        x, y = (
-            np.where(flip, side - 1 - (x & (side - 1)), x & (side - 1)),
-            np.where(flip, side - 1 - (y & (side - 1)), y & (side - 1)),
-        )
-        x, y = np.where(turn, y, x), np.where(turn, x, y)
-    return place
+def hilbert_order(rows: int, columns: int) -> Integers:
+    """(rows x columns,) the cells of a grid, counted row by row, in the order of Hilbert's curve."""
+    bits = max(rows - 1, columns - 1, 1).bit_length()
+    at = np.full(1 << (2 * bits), -1, dtype=np.int32)
+    _place_along_curve(rows, columns, bits, at)
+    return at[at >= 0].astype(np.int64)
+
+
+@compiled
+def _place_along_curve(rows: int, columns: int, bits: int, at: npt.NDArray[np.int32]) -> None:
+    """Enters each cell of a grid at its place along the curve through 2^bits x 2^bits cells."""
+    for row in range(rows):
+        for column in range(columns):
+            x, y, place = column, row, 0
+            for bit in range(bits - 1, -1, -1):
+                side = 1 << bit
+                right, down = (x >> bit) & 1, (y >> bit) & 1
+                place += side * side * ((3 * right) ^ down)
+                x, y = x & (side - 1), y & (side - 1)
+                if not down:
+                    if right:
+                        x, y = side - 1 - x, side - 1 - y
+                    x, y = y, x
+            at[place] = row * columns + column

@@ -9,6 +9,7 @@ each spacing. Tones lighter than a straight line gives are drawn with gaps.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -80,8 +81,9 @@ def waved(foot: Points, normal: Points, waves: WaveStyle, number: Integers, phas
     if not len(points):
         return WavedLine([], float(phases[-2]))
     # Long waves need fewer points than short ones; a large picture has millions.
-    simple = shapely.simplify(line_strings(points, line_runs.numbered(runs)), FINE * pen_width)
-    return WavedLine([shapely.get_coordinates(one) for one in simple], float(phases[-2]))
+    lines = line_strings(points, line_runs.numbered(runs))
+    simple = shapely.simplify(lines, FINE * pen_width, preserve_topology=False)
+    return WavedLine(line_runs.split(*shapely.get_coordinates(simple, return_index=True)), float(phases[-2]))
 
 
 @dataclass(frozen=True)
@@ -106,6 +108,7 @@ def wave(amount: Floats, spacing: float, pen_width: float) -> tuple[Floats, Floa
     return height, length
 
 
+@lru_cache(maxsize=32)
 def covered_by(spacing: float, pen_width: float) -> Floats:
     """(k,) share of the wall under ink for k = STEPS waves of amounts evenly from 0 to 1, rising. In mm: spacing, width."""
     height, length = wave(np.linspace(0, 1, STEPS), spacing, pen_width)
@@ -121,4 +124,6 @@ def covered_by(spacing: float, pen_width: float) -> Floats:
             three = [own, translate(beside, yoff=-spacing), translate(beside, yoff=spacing)]
             inks.append(shapely.intersection(shapely.union_all(three), strip).area / strip.area)
         share.append(np.mean(inks))
-    return np.maximum.accumulate(np.array(share))
+    covered = np.maximum.accumulate(np.array(share))
+    covered.setflags(write=False)
+    return covered

@@ -10,6 +10,7 @@ from wallwright.document.language import tr
 from wallwright.document.machine import Machine
 from wallwright.document.register import RegisterMark
 from wallwright.document.wall import Hanging, Wall
+from wallwright.statics.draw_zone import compute_zone
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import QUIET, tag
 from wallwright.window.model.models import Models
@@ -79,7 +80,6 @@ class OtherZonesLayer:
 
 def _outline(document: Document, hanging: Hanging) -> QPainterPath:
     # These take a moment to import, and most walls need one hanging.
-    from wallwright.statics.draw_zone import compute_zone
     from wallwright.statics.zone_boundary import zone_polygons
     from wallwright.window.canvas.contours import region_path
 

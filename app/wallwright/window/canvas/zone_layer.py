@@ -14,6 +14,7 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 from wallwright.document.document import Document
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
+from wallwright.statics.draw_zone import compute_zone
 from wallwright.window.canvas.view import View
 
 if TYPE_CHECKING:
@@ -119,8 +120,6 @@ class ZonePicture:
 @lru_cache(maxsize=8)
 def zone_picture(wall: Wall, machine: Machine, hanging: Hanging, points: int) -> ZonePicture:
     """The picture of a zone of about so many points. The last ones are kept, for undo and for other hangings."""
-    from wallwright.statics.draw_zone import compute_zone
-
     zone = compute_zone(wall, machine, hanging, points=points)
     return ZonePicture(wall, machine, zone, points >= FINE)
 

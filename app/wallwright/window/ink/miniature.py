@@ -23,13 +23,12 @@ def ink_image(
     """Ink on clear ground. corner: mm of the wall at the picture's top left; scale: pixels for a mm; faintest: pixels of the
     thinnest line that is no fill."""
     start, end = segments_of(strokes, kept_points(strokes, 0.7 / scale))
-    # Enlarged and averaged: side by side in one pixel, soft edges leave much of a fill's ink out.
+    # Enlarged and averaged, and hard edges for fills: side by side in one pixel, soft edges leave much of the ink out.
     ink = QImage(size * FINER, QImage.Format.Format_ARGB32_Premultiplied)
     ink.fill(Qt.GlobalColor.transparent)
     if not len(end):
         return ink.scaled(size)
     fine = QPainter(ink)
-    fine.setRenderHint(QPainter.RenderHint.Antialiasing)
     places = (strokes.points - corner) * scale * FINER
     lines = np.hstack([places[start], places[end]]).T
     counts = np.diff(strokes.offsets)
@@ -38,7 +37,8 @@ def ink_image(
         if number < len(pens):
             brush, width = QBrush(QColor(pens[number].colour)), pens[number].width * scale
             # Fills keep their true width, so that their tone is right; single lines must be seen.
-            for of, wide in ((is_fill, width), (~is_fill, max(faintest, width))):
+            for of, wide, soft in ((is_fill, width, False), (~is_fill, max(faintest, width), True)):
+                fine.setRenderHint(QPainter.RenderHint.Antialiasing, soft)
                 draw_pen(fine, lines[:, (of_pen == number) & of], brush, wide * FINER, FINER)
     fine.end()
     return ink.scaled(size, Qt.AspectRatioMode.IgnoreAspectRatio, Qt.TransformationMode.SmoothTransformation)

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, QMimeData
 
+from wallwright.artwork.data_uri import bytes_of
 from wallwright.document import artwork_exchange, generated_artwork
 from wallwright.document.language import tr
 from wallwright.planning.file_reading import ArtworkSource
@@ -98,8 +99,6 @@ def _standing_alone(text: str, start: int, end: int) -> str:
 
 def images_in(page: str) -> tuple[ArtworkSource, ...]:
     """Pictures that a page carries in itself as data: URIs (RFC 2397)."""
-    from wallwright.artwork.data_uri import bytes_of
-
     given = []
     for found in IMAGE.finditer(page):
         uri = html.unescape(found[1] or found[2] or "")

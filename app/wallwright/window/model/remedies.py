@@ -15,6 +15,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.placing import bounding_box, part_of_page
 from wallwright.document.wall import Box, Point
+from wallwright.planning.hanging_shares import row_of
 from wallwright.planning.move_in import MarginedZone, nearest_fit, zone_with_reserve
 from wallwright.statics.anchor_placement import AnchorProposal, hanging_margin, propose_anchors
 from wallwright.statics.draw_zone import DrawZone
@@ -165,8 +166,6 @@ def _points(document: Document, hanging: int) -> np.ndarray:
     neighbours. Raises BadValue when there is no such part."""
     left, top, right, bottom = _box(document)
     if len(document.hangings) > 1:
-        from wallwright.planning.hanging_shares import row_of  # the window starts sooner without
-
         grounds = row_of(document).ground()
         left, right = max(left, float(grounds[0][hanging])), min(right, float(grounds[1][hanging]))
         if left >= right:

@@ -9,12 +9,12 @@ from typing import TypeVar
 from PySide6.QtCore import QSizeF, Qt, QTimer, Signal
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import (
+    QBoxLayout,
     QButtonGroup,
     QFrame,
     QHBoxLayout,
     QLabel,
     QPushButton,
-    QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
@@ -64,34 +64,42 @@ class GuidedStart(QFrame):
         self._has_demo = False
         self._image, self._shape = QImage(), USUAL_SHAPE
         self._presets = SavedPresets()
-        self._stack = QStackedWidget()
-        for _ in range(PAGES):
-            self._stack.addWidget(QWidget())  # in place of a page that is made when it is first shown
+        self._made: dict[int, GuidedStartPage] = {}
+        self._shown = 0
+        self._page_place = QVBoxLayout()
         self.picture = GuidedStartPicture()
         self.message = QLabel()
         self.message.setWordWrap(True)
         self.message.setMinimumHeight(3 * self.message.fontMetrics().lineSpacing())
         self.message.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.message.setIndent(round(ANCHOR) + 1)
-        left = QVBoxLayout()
-        left.setSpacing(NEAR)
-        left.addLayout(self._step_row())
-        left.addWidget(self._stack, 1)
-        left.addLayout(self._button_row())
-        right = QVBoxLayout()
-        right.addWidget(self.picture)
-        right.addWidget(self.message)
-        right.addStretch(1)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(WIDE, WIDE, WIDE, WIDE)
-        row.setSpacing(WIDE)
-        row.addLayout(left, 1)
-        row.addLayout(right, 1)
+        pages = QVBoxLayout()
+        pages.setSpacing(NEAR)
+        pages.addLayout(self._step_row())
+        pages.addLayout(self._page_place, 1)
+        pages.addLayout(self._button_row())
+        seen = QVBoxLayout()
+        seen.addWidget(self.picture)
+        seen.addWidget(self.message)
+        seen.addStretch(1)
+        self._halves = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
+        self._halves.setContentsMargins(WIDE, WIDE, WIDE, WIDE)
+        self._halves.setSpacing(WIDE)
+        self._halves.addLayout(pages, 1)
+        self._halves.addLayout(seen, 1)
         self._soon = QTimer(self, singleShot=True, interval=LOOK_AFTER_MS)
         self._soon.timeout.connect(self.look)
         self.picture.appeared.connect(self.look)
         self.fill()
         self.show_page(0)
+
+    def fit(self, width: int) -> None:
+        """Puts the picture beside the pages, or below them where a width in pixels is too small for both."""
+        items = (self._halves.itemAt(k) for k in range(self._halves.count()))
+        both = sum(item.minimumSize().width() for item in items if item is not None) + 3 * WIDE
+        is_beside = both <= width
+        self._halves.setDirection(QBoxLayout.Direction.LeftToRight if is_beside else QBoxLayout.Direction.TopToBottom)
+        self._halves.setStretch(0, 1 if is_beside else 0)
 
     @cached_property
     def wall(self) -> WallPage:
@@ -120,19 +128,12 @@ class GuidedStart(QFrame):
         return self._add(3, page)
 
     def _add(self, number: int, page: Page) -> Page:
-        if (empty := self._stack.widget(number)) is not None:
-            self._stack.removeWidget(empty)
-            empty.deleteLater()
-        self._stack.insertWidget(number, page)
+        self._made[number] = page
+        self._page_place.addWidget(page)
         page.show_answers(self.answers)
         page.answered.connect(self._answer)
         page.refused.connect(self.refused)
         return page
-
-    @property
-    def _made_pages(self) -> list[GuidedStartPage]:
-        pages = (self._stack.widget(number) for number in range(PAGES))
-        return [page for page in pages if isinstance(page, GuidedStartPage)]
 
     def _step_row(self) -> QHBoxLayout:
         """The pages by name; any of them is a click away."""
@@ -152,8 +153,8 @@ class GuidedStart(QFrame):
         self.back, self.next = QPushButton(tr("Bac&k")), QPushButton(tr("Ne&xt"))
         explain(self.back, tr("Goes to the page before."))
         explain(self.next, tr("Goes to the next page."))
-        self.back.clicked.connect(lambda: self.show_page(self._stack.currentIndex() - 1))
-        self.next.clicked.connect(lambda: self.show_page(self._stack.currentIndex() + 1))
+        self.back.clicked.connect(lambda: self.show_page(self._shown - 1))
+        self.next.clicked.connect(lambda: self.show_page(self._shown + 1))
         self.make = QPushButton(tr("&Create project"))
         explain(self.make, tr("Opens the project. Planning and checks start automatically."))
         self.make.clicked.connect(self._make)
@@ -168,7 +169,9 @@ class GuidedStart(QFrame):
     def show_page(self, number: int) -> None:
         """Shows a page. The main button is the one that most people want there."""
         page = (lambda: self.wall, lambda: self.anchors, lambda: self.machine, lambda: self.pens)[number]()
-        self._stack.setCurrentWidget(page)
+        self._shown = number
+        for other in self._made.values():  # not a stack, in which a tall page would make the others as tall
+            other.setVisible(other is page)
         button = self._steps.button(number)
         button.setChecked(True)
         is_last = number == PAGES - 1
@@ -186,7 +189,7 @@ class GuidedStart(QFrame):
         except UserError as trouble:
             self.refused.emit(str(trouble))
             self._presets = SavedPresets()
-        for page in self._made_pages:
+        for page in self._made.values():
             if isinstance(page, WallPage | MachinePage):
                 page.offer(self._presets)
             page.forget_files()
@@ -198,7 +201,7 @@ class GuidedStart(QFrame):
 
     def _answer(self, answers: StartAnswers) -> None:
         self.answers = answers
-        for page in self._made_pages:
+        for page in self._made.values():
             page.show_answers(answers)
         if self.picture.is_seen:  # before, looking would only keep the page from being painted
             self._soon.start()

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from wallwright.artwork.colour import name_of
 from wallwright.artwork.inks.markers import MARKERS
 from wallwright.artwork.media import ARTWORK_FILES, PICTURE_FILES
 from wallwright.document.document import Pen
@@ -381,8 +382,6 @@ class PensPage(GuidedStartPage):
     def _choose_other(self) -> None:
         colour = QColorDialog.getColor(QColor("#2f7d4f"), self, tr("Pen colour"))
         if colour.isValid():
-            from wallwright.artwork.colour import name_of  # brings numpy, which the first page has no use for
-
             if colour.name() not in self._boxes:
                 self._add_box(colour.name(), name_of(colour.name()))
                 self._place_other()

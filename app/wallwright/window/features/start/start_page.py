@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from PySide6.QtCore import QDateTime, QLocale, QSize, Qt, Signal, SignalInstance
-from PySide6.QtGui import QIcon
+from PySide6.QtGui import QIcon, QResizeEvent
 from PySide6.QtWidgets import (
     QFrame,
     QGridLayout,
@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 )
 
 from wallwright.document.language import tr
+from wallwright.planning.examples import EXAMPLES
 from wallwright.window.features.start.guided_start import GuidedStart
 from wallwright.window.features.start.thumbnails import empty_picture, picture_of
 from wallwright.window.model.recovery import RecoveredDocument, recoverable
@@ -87,6 +88,10 @@ class StartPage(QScrollArea):
         self.setWidget(page)
         self.fill()
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.guide.fit(self.viewport().width() - self._left.minimumSize().width() - 3 * FAR)
+
     def _command(self, title: str, text: str, signal: SignalInstance, picture: str) -> CommandButton:
         button = CommandButton(title, text)
         button.setIcon(icon(picture))
@@ -97,8 +102,6 @@ class StartPage(QScrollArea):
         return button
 
     def _examples(self) -> QWidget:
-        from wallwright.planning.examples import EXAMPLES
-
         box = QGroupBox(tr("Examples"))
         box.setWhatsThis(tr("Small projects to learn from. Each shows one thing."))
         column = QVBoxLayout(box)
