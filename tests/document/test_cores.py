@@ -42,7 +42,7 @@ def test_what_a_part_raises_is_raised():
         in_parts(lambda part: 1 / part, [1, 0, 2])
 
 
-def test_results_come_in_the_order_of_the_parts():
+def test_results_of_long_parts_come_in_their_order():
     begun = []
 
     def work(part, report):
