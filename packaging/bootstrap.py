@@ -179,11 +179,9 @@ def set_up(extras: str) -> str:
 
 
 def compile_loops(python: str) -> None:
-    """Each loop once, on two cores: the first plan would wait for them, and each process of the tests. What is not compiled
-    here is when it is first called, so it does not matter how this ends."""
-    command = [python, str(PROJECT / "packaging" / "kernels.py"), "prepare"]
-    for share in [subprocess.Popen([*command, part, "2"]) for part in ("0", "1")]:
-        share.wait()
+    """Each loop once: the first plan would wait for them, and each process of the tests. What is not compiled here is when
+    it is first called, so it does not matter how this ends."""
+    subprocess.call([python, str(PROJECT / "packaging" / "kernels.py"), "prepare"])
 
 
 def make_environment(python: Path) -> None:

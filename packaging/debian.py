@@ -72,7 +72,14 @@ def depends() -> str:
     if library != "glibc":
         sys.exit("The package needs the GNU C library. Build it on Debian or Ubuntu.")
     renamed = {"libglib2.0-0": "libglib2.0-0 | libglib2.0-0t64"}
-    return ", ".join([f"libc6 (>= {number})", *(renamed.get(name, name) for name in bootstrap.DEBIAN_PACKAGES)])
+    return ", ".join(
+        [
+            f"libc6 (>= {number})",
+            "libgcc-s1",
+            "libstdc++6",
+            *(renamed.get(name, name) for name in bootstrap.DEBIAN_PACKAGES),
+        ]
+    )
 
 
 def lay_out(root: Path, program: Path, components: Path, man: Path) -> None:

@@ -2,6 +2,7 @@
 
     python packaging/guide_pictures.py drawings     quick; guide_drawings.py
     python packaging/guide_pictures.py windows      plans the examples; some minutes. Or some of them by name
+    python packaging/guide_pictures.py older        says which pictures are older than the code of what they show
 
 Drawings are shared by all languages. Pictures of the window are in a folder for each language.
 """
@@ -9,6 +10,7 @@ Drawings are shared by all languages. Pictures of the window are in a folder for
 from __future__ import annotations
 
 import os
+import subprocess
 import sys
 import time
 from collections.abc import Callable
@@ -130,6 +132,31 @@ WINDOWS: dict[str, tuple[str, Callable[[QApplication, ProjectWindow], QWidget]]]
 }
 """Pictures of the real window: the example in each, and what is shown of it."""
 
+SHOWN = {
+    "window": ("panels", "shell", "canvas", "timeline"),
+    "hangings": ("canvas",),
+    "calibration": ("features/calibration",),
+    "continue": ("features/continue_job",),
+}
+"""Rooms of the window whose code a picture shows; the others show ink only."""
+
+
+def older() -> list[str]:
+    """A line for each picture that was committed before its code was last changed: whether that shows, eyes must say."""
+    project = PICTURES.parents[2]
+
+    def changed(*paths: Path) -> int:
+        command = ["git", "log", "-1", "--format=%ct", "--", *map(str, paths)]
+        return int(subprocess.run(command, cwd=project, capture_output=True, text=True, check=True).stdout or 0)
+
+    answer = []
+    for name, rooms in SHOWN.items():
+        code = changed(*(project / "app" / "wallwright" / "window" / room for room in rooms))
+        for language in LANGUAGES:
+            if changed(PICTURES / language / f"{name}.png") < code:
+                answer.append(f"{language}/{name}.png is older than {', '.join(rooms)}")
+    return answer
+
 
 def windows(names: list[str]) -> None:
     """Pictures of these names, in every language."""
@@ -167,9 +194,12 @@ def save(image: QImage, name: str, widest: int = 0) -> None:
 
 
 def main(arguments: list[str]) -> int:
-    if not arguments or set(arguments) - {"drawings", "windows", *WINDOWS}:
+    if not arguments or set(arguments) - {"drawings", "older", "windows", *WINDOWS}:
         print((__doc__ or "").strip())
         return 2
+    if "older" in arguments:
+        print("\n".join(older()) or "No picture is older than its code.")
+        return 0
     application = QApplication.instance() or QApplication([])
     if "drawings" in arguments:
         for name, draw in DRAWINGS.items():

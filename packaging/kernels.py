@@ -1,7 +1,7 @@
 """Compiles the program's loops ahead of time, for packages that carry neither numba nor LLVM.
 
     python packaging/kernels.py build FOLDER     the extension module and its table; needs a C compiler
-    python packaging/kernels.py prepare PART OF  compiles a share of the listed loops into numba's cache beside the code
+    python packaging/kernels.py prepare          compiles the listed loops into numba's cache beside the code
     python packaging/kernels.py record TESTS     adds the argument types that these tests use to kernel_signatures.txt
 
 kernel_signatures.txt has one line for each loop and each list of argument types. The build names loops that are not in it:
@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import ast
 import importlib
+import multiprocessing
 import os
 import pkgutil
 import re
@@ -27,6 +28,8 @@ HERE = Path(__file__).resolve().parent
 SIGNATURES = HERE / "kernel_signatures.txt"
 COMPUTING = ("document", "artwork", "strokes", "statics", "motion", "jobs", "planning")
 """Folders of the program that may hold compiled loops."""
+MOST_PROCESSES = 4
+"""Each takes up to 0.4 GB of memory."""
 
 
 def listed() -> set[str]:
@@ -223,14 +226,34 @@ def build(folder: Path) -> None:
         print(f"Not listed, so they will run as Python; record them: {', '.join(forgotten)}")
 
 
-def prepare(part: int, of: int) -> None:
-    """Every so many-th listed loop: nothing that is run later waits for it to be compiled. part: from 0."""
-    load_computing()
+def by_module() -> list[list[str]]:
+    """The listed loops that other code calls, module by module, those with most code first. Loops of a module share others,
+    which are compiled with the first that calls them: one process does them all."""
+    modules = loop_modules()
+    called = called_from_python(modules)
+    groups: dict[str, list[str]] = defaultdict(list)
+    for line in sorted(listed()):
+        if (name := line.partition("(")[0]) in called:
+            groups[name.partition(":")[0]].append(line)
+    size = {
+        name: sum(1 for loop in filter(_is_loop, ast.walk(modules[name])) for _ in ast.walk(loop)) for name in groups
+    }
+    return [groups[name] for name in sorted(groups, key=lambda name: (-size[name], name))]
+
+
+def prepare() -> None:
+    """Compiles in as many processes as there are cores, each taking the next module: nothing that is run later waits for
+    it."""
+    with multiprocessing.get_context("spawn").Pool(min(MOST_PROCESSES, os.cpu_count() or 1), load_computing) as pool:
+        for _ in pool.imap_unordered(_compile, by_module()):
+            pass
+
+
+def _compile(lines: list[str]) -> None:
     loops = dispatchers()
-    for line in sorted(listed())[part::of]:
+    for line in lines:
         name, _, arguments = line.partition("(")
-        if name in loops:
-            loops[name].compile(tuple(map(numba_type, split_arguments(arguments[:-1]))))
+        loops[name].compile(tuple(map(numba_type, split_arguments(arguments[:-1]))))
 
 
 def record(arguments: list[str]) -> int:
@@ -248,8 +271,8 @@ def main(arguments: list[str]) -> int:
     if len(arguments) == 2 and arguments[0] == "build":
         build(Path(arguments[1]))
         return 0
-    if len(arguments) == 3 and arguments[0] == "prepare":
-        prepare(int(arguments[1]), int(arguments[2]))
+    if arguments == ["prepare"]:
+        prepare()
         return 0
     if len(arguments) > 1 and arguments[0] == "record":
         return record(arguments[1:])

@@ -1,8 +1,8 @@
 """Makes the libraries of the self-contained folder smaller, on Linux.
 
-Leaves out what nothing needs and what every desktop has; lets numpy share scipy's OpenBLAS; takes out symbol tables and
-most of ICU's data. Used by wallwright.spec. Libraries are changed as copies in a folder; those that would no longer load
-stay as they are.
+Leaves out what nothing needs and what every desktop has; lets numpy share scipy's OpenBLAS, and one copy of a library serve
+for those that several wheels bring; takes out symbol tables and most of ICU's data. Used by wallwright.spec. Libraries are
+changed as copies in a folder; those that would no longer load stay as they are.
 """
 
 from __future__ import annotations
@@ -24,9 +24,12 @@ PAGE = 0x10000
 """Bytes: the largest page of memory of the processors that there are packages for."""
 LOAD, DYNAMIC = 1, 2
 """Kinds of ELF segments."""
-SYSTEM = re.compile(r"lib(X11|dbus-1|expat|fontconfig|freetype|glib-2\.0|gthread-2\.0)\.so\.")
-"""Libraries of every Linux desktop, which must fit its settings: fonts, keyboards, messages between programs."""
+SYSTEM = re.compile(r"lib(X11|dbus-1|expat|fontconfig|freetype|gcc_s|glib-2\.0|gthread-2\.0|stdc\+\+)\.so\.")
+"""Libraries of every Linux desktop, which must fit its settings: fonts, keyboards, messages between programs. Those of the
+compiler must be as new as what the system's drivers want of them; wheels want no more than the oldest system has."""
 LIBRARY = re.compile(r"lib[^/]*\.so[.\d]*$")
+NAME = re.compile(r"(lib.+?)((?:-[0-9a-f]{8})*)\.so\.(\d+)")
+"""Name, marks that wheels add to it, and the number of a library's interface."""
 OPENED_BY_NAME = re.compile(r"/plugins/|^libpython")
 """Places of libraries that no other one names."""
 BRIDGE = Path(__file__).resolve().parent / "blas_bridge.c"
@@ -42,7 +45,7 @@ def trimmed(entries: list[Entry], folder: Path) -> list[Entry]:
         return entries
     shutil.rmtree(folder, ignore_errors=True)
     entries = [entry for entry in entries if not SYSTEM.match(Path(entry[0]).name)]
-    return [_trimmed(entry, folder) for entry in needed(with_one_blas(entries, folder))]
+    return [_trimmed(entry, folder) for entry in without_copies(needed(with_one_blas(entries, folder)))]
 
 
 def with_one_blas(entries: list[Entry], folder: Path) -> list[Entry]:
@@ -70,10 +73,41 @@ def with_one_blas(entries: list[Entry], folder: Path) -> list[Entry]:
     ]
 
 
+def without_copies(entries: list[Entry]) -> list[Entry]:
+    """The entries with links to one library instead of others of the same name and interface, where that has every symbol,
+    in the version, that is wanted of the others. The loader sees through links and loads it once."""
+    alike: dict[tuple[str, str], list[Entry]] = defaultdict(list)
+    wanted: dict[str, set[str]] = defaultdict(set)
+    for entry in entries:
+        place, source, kind = entry
+        if kind not in ("BINARY", "EXTENSION"):
+            continue
+        if match := NAME.match(Path(place).name):
+            alike[match[1], match[3]].append(entry)
+        for name in names_needed(Path(source)):
+            wanted[name] |= versioned_symbols(source, "--undefined-only")
+    links: dict[str, Entry] = {}
+    for copies in alike.values():
+        has = {e: versioned_symbols(e[1], "--defined-only") for e in copies} if len(copies) > 1 else {}
+        for one in sorted(has, key=lambda e: Path(e[1]).stat().st_size):
+            others = [e for e in copies if e != one]
+            if all(wanted[Path(e[0]).name] & has[e] <= has[one] for e in others):
+                links |= {
+                    e[0]: (e[0], os.path.relpath(one[0], os.path.dirname(e[0]) or "."), "SYMLINK") for e in others
+                }
+                break
+    return [links.get(entry[0], entry) for entry in entries]
+
+
 def symbols(library: str, which: str) -> set[str]:
     """Names in a library's table, by nm. which: --undefined-only or --defined-only."""
+    return {symbol.partition("@")[0] for symbol in versioned_symbols(library, which)}
+
+
+def versioned_symbols(library: str, which: str) -> set[str]:
+    """As symbols, with versions: "name@version"."""
     done = subprocess.run(["nm", "-D", which, library], capture_output=True, text=True, check=True)
-    return {line.split()[-1].partition("@")[0] for line in done.stdout.splitlines() if line}
+    return {line.split()[-1].replace("@@", "@") for line in done.stdout.splitlines() if line}
 
 
 def names_needed(library: Path) -> list[str]:
@@ -104,8 +138,8 @@ def needed(entries: list[Entry]) -> list[Entry]:
 
 def relinked(entries: list[Entry], binaries: list[Entry]) -> list[Entry]:
     """The entries with links that lead to a binary that is there: to one of that name, where theirs was left out."""
-    places = {place for place, _, kind in [*entries, *binaries] if kind != "SYMLINK"}
-    by_name = {Path(place).name: place for place, _, kind in binaries if kind != "SYMLINK"}
+    places = {place for place, _, kind in entries if kind != "SYMLINK"} | {place for place, _, _ in binaries}
+    by_name = {Path(place).name: place for place, _, _ in binaries}
     answer = []
     for entry in entries:
         place, _, kind = entry
@@ -113,6 +147,20 @@ def relinked(entries: list[Entry], binaries: list[Entry]) -> list[Entry]:
             answer.append(entry)
         elif other := by_name.get(Path(_target(entry)).name):
             answer.append((place, os.path.relpath(other, os.path.dirname(place) or "."), kind))
+    return answer
+
+
+def with_short_records(entries: list[Entry], folder: Path) -> list[Entry]:
+    """The entries with lists of what each distribution installed (RECORD) that name only files about it: licences are found
+    through them. The rest, a megabyte, is in the package under other names or not at all."""
+    answer = []
+    for place, source, kind in entries:
+        if place.endswith(".dist-info/RECORD"):
+            lines = Path(source).read_text(encoding="utf-8").splitlines(keepends=True)
+            source = str(folder / place)
+            Path(source).parent.mkdir(parents=True, exist_ok=True)
+            Path(source).write_text("".join(line for line in lines if ".dist-info/" in line), encoding="utf-8")
+        answer.append((place, source, kind))
     return answer
 
 

@@ -171,6 +171,11 @@ def test_every_loop_that_python_calls_is_listed_for_packages_without_a_compiler(
     assert "wallwright.strokes.pictures.streamlines:_is_clear" in loops - called
     assert called - listed == set(), "record them with a test that calls them: packaging/kernels.py record TESTS"
     assert listed - loops == set(), "these are gone: delete their lines"
+    groups = kernels.by_module()  # each is compiled by one process
+    shared = [line for group in groups for line in group]
+    assert len(shared) == len(set(shared)) and {line.partition("(")[0] for line in shared} == called
+    assert all(len({line.partition(":")[0] for line in group}) == 1 for group in groups)
+    assert len({group[0].partition(":")[0] for group in groups}) == len(groups)
 
 
 def test_recipes_name_files_that_exist():
@@ -412,6 +417,63 @@ def test_libraries_that_nothing_names_are_left_out(monkeypatch):
         ("data", "data", "DATA"),
     ]
     assert trim.relinked(links, binaries) == [("libx.so", "numpy.libs/libx.so", "SYMLINK"), links[2]]
+    binaries = [("scipy.libs/libx.so", "other.so", "SYMLINK"), ("scipy.libs/other.so", "x", "BINARY")]
+    assert trim.relinked(links, binaries) == [("libx.so", "scipy.libs/libx.so", "SYMLINK"), links[2]]
+
+
+SMALL, LARGE = "x.libs/libone-01234567.so.1.0", "y.libs/libone-89abcdef.so.1.2"
+
+
+@pytest.mark.skipif(
+    not shutil.which("cc") or not sys.platform.startswith("linux"), reason="needs a C compiler on Linux"
+)
+@pytest.mark.parametrize(
+    ("wanted", "versions", "links", "answers"),
+    [("f", (1, 1), {LARGE: SMALL}, [1, 1]), ("g", (1, 1), {SMALL: LARGE}, [2, 3]), ("f", (1, 2), {}, [1, 2])],
+)
+def test_one_library_serves_for_its_copies(tmp_path, monkeypatch, wanted, versions, links, answers):
+    # The system's linker and loader are the judges. The small library has f, the large one f and g. x wants f of the
+    # small one, y another function of the large one.
+    trim = script("trim", monkeypatch)
+
+    def library(name, code, *options):
+        path = tmp_path / name
+        path.parent.mkdir(exist_ok=True)
+        (tmp_path / "code.c").write_text(code)
+        fixed = ["-shared", "-fPIC", f"-Wl,-soname,{path.name}", "-Wl,-rpath,$ORIGIN/../x.libs:$ORIGIN/../y.libs"]
+        subprocess.run(["cc", *fixed, "-o", str(path), str(tmp_path / "code.c"), *options], check=True)
+        return name, str(path), "BINARY" if ".libs" in name else "EXTENSION"
+
+    made = []
+    for name, code, version in (
+        (SMALL, "int f(void) { return 1; }", versions[0]),
+        (LARGE, "int f(void) { return 2; } int g(void) { return 3; } int data[9999] = {1};", versions[1]),
+    ):
+        (tmp_path / "versions").write_text(f"V{version} {{ global: f; g; local: *; }};")
+        made.append(library(name, code, f"-Wl,--version-script={tmp_path / 'versions'}"))
+    for name, uses, wants in (("x/x.so", made[0], "f"), ("y/y.so", made[1], wanted)):
+        made.append(library(name, f"int {wants}(void); int answer(void) {{ return {wants}(); }}", uses[1]))
+    found = {place: source for place, source, kind in trim.without_copies(made) if kind == "SYMLINK"}
+    assert found == {place: f"../{target}" for place, target in links.items()}
+    for place, target in found.items():
+        (tmp_path / place).unlink()
+        (tmp_path / place).symlink_to(target)
+    code = f"import ctypes; print([ctypes.CDLL({str(tmp_path)!r} + p).answer() for p in ('/x/x.so', '/y/y.so')])"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
+    assert done.stdout == f"{answers}\n", done.stderr
+
+
+def test_records_name_what_is_about_a_distribution(tmp_path, monkeypatch):
+    trim = script("trim", monkeypatch)
+    record = tmp_path / "RECORD"
+    record.write_text("a/b.py,sha256=x,1\na-1.dist-info/licenses/LICENSE,sha256=y,2\na-1.dist-info/RECORD,,\n")
+    entries = [("a-1.dist-info/RECORD", str(record), "DATA"), ("a/b.txt", "b.txt", "DATA")]
+    short, other = trim.with_short_records(entries, tmp_path / "short")
+    assert other == entries[1] and short[0] == entries[0][0]
+    assert Path(short[1]).read_text().splitlines() == [
+        "a-1.dist-info/licenses/LICENSE,sha256=y,2",
+        "a-1.dist-info/RECORD,,",
+    ]
 
 
 def test_libraries_that_strip_would_break_are_left_alone(monkeypatch):
@@ -515,7 +577,7 @@ def test_sums_and_libraries_of_the_debian_package(tmp_path, monkeypatch):
     assert debian.md5sums(tmp_path) == f"{digest}  usr/a/c\n{digest}  usr/b\n"
     if "CS_GNU_LIBC_VERSION" in os.confstr_names:
         number = os.confstr("CS_GNU_LIBC_VERSION").split()[1]
-        assert debian.depends().startswith(f"libc6 (>= {number}), libegl1, ")
+        assert debian.depends().startswith(f"libc6 (>= {number}), libgcc-s1, libstdc++6, libegl1, ")
     monkeypatch.setattr(debian.platform, "libc_ver", lambda: ("musl", "1.2"))
     with pytest.raises(SystemExit, match="GNU C library"):
         debian.depends()

@@ -6,12 +6,14 @@ import re
 import numpy as np
 import pytest
 
-from tests.support.drag_trials import SHAPES, document_with, drawn_by_controller, hatch_path, spacings
+from tests.support.drag_trials import SHAPES, deviations, document_with, drawn_by_controller, hatch_path, spacings
 from tests.support.jobs import exported, planned_job
 from wallwright.document.edits import replace
+from wallwright.document.limits import Limits
 from wallwright.jobs.corrected_svg import corrected_svg
 from wallwright.jobs.rs274 import code
 from wallwright.motion.friction import take_up_ends
+from wallwright.motion.lead import swing_bounds
 from wallwright.statics.controller_kinematics import controller_to_belts
 from wallwright.statics.outer_force import outer_force
 from wallwright.statics.pose import inverse_kinematics
@@ -25,10 +27,15 @@ def zigzag_job():
     return planned_job(document_with(SHAPES["zigzag"], PLACE, DRAG))
 
 
+def forces(rig, load):
+    """Of a load (n, 4): on the pen, and on the mass centre."""
+    return outer_force(load[:, :2]) + outer_force(load[:, 2:], rig.centre)
+
+
 def test_belts_are_those_of_the_dragged_pose(zigzag_job):
     """At every sample, within what the interpolation may be off."""
     motion, rig = zigzag_job.motion, zigzag_job.rig
-    exact = inverse_kinematics(rig, motion.pen_xy, outer_force(motion.load[:, :2])).belts
+    exact = inverse_kinematics(rig, motion.pen_xy, forces(rig, motion.load)).belts
     np.testing.assert_allclose(motion.belts, exact, atol=0.022)
     far = np.abs(motion.belts - inverse_kinematics(rig, motion.pen_xy).belts).max()
     assert far > 0.3  # it is not a correction of nothing
@@ -36,7 +43,7 @@ def test_belts_are_those_of_the_dragged_pose(zigzag_job):
 
 def test_feet_rub_in_travels_too():
     """Feet at the centre of mass, pen up and down: their push changes without a jump, and belts are those of both forces."""
-    document = document_with(SHAPES["zigzag"], PLACE, DRAG)
+    document = document_with(SHAPES["zigzag"], PLACE, DRAG, friction_swing=1.0)  # belts do not lead
     body = replace(document.machine.body, drag=0.5)
     job = planned_job(replace(document, machine=replace(document.machine, body=body)))
     motion, rig = job.motion, job.rig
@@ -46,8 +53,8 @@ def test_feet_rub_in_travels_too():
     assert np.hypot(*feet[~down].T).max() > 0.49 and not motion.load[~down, :2].any()
     joins = motion.runs[1:-1]
     np.testing.assert_allclose(feet[joins], feet[joins - 1], atol=1e-9)
-    both = outer_force(motion.load[:, :2]) + outer_force(feet, rig.centre)
-    np.testing.assert_allclose(motion.belts, inverse_kinematics(rig, motion.pen_xy, both).belts, atol=0.022)
+    exact = inverse_kinematics(rig, motion.pen_xy, forces(rig, motion.load)).belts
+    np.testing.assert_allclose(motion.belts, exact, atol=0.022)
 
 
 def test_friction_is_against_the_motion_and_never_beyond_its_disc(zigzag_job):
@@ -83,7 +90,7 @@ def test_corrected_coordinates_and_svg_carry_the_take_up(zigzag_job):
     plane, document = zigzag_job.in_plane, zigzag_job.document
     belts = controller_to_belts(document.machine, zigzag_job.hanging, "plane", plane.values)
     np.testing.assert_allclose(belts, plane.belts, atol=1e-6)
-    exact = inverse_kinematics(zigzag_job.rig, plane.points, outer_force(plane.load[:, :2])).belts
+    exact = inverse_kinematics(zigzag_job.rig, plane.points, forces(zigzag_job.rig, plane.load)).belts
     np.testing.assert_allclose(belts, exact, atol=0.022)
     assert plane.takes_up.any()
     svg = b"".join(corrected_svg(zigzag_job, lambda done: None)).decode()
@@ -96,6 +103,27 @@ def test_the_program_stops_around_take_ups(zigzag_job):
     """RS-274: a dwell before and after, so that no controller rounds the corner between take-up and path."""
     lines = b"".join(code(zigzag_job, zigzag_job.belts, lambda done: None)).decode().splitlines()
     assert lines.count("G4 P0.05") == 2 * (2 + 5)
+
+
+@pytest.mark.parametrize(("share", "most"), [(1.0, 0.15), (1.2, 0.35), (0.8, 0.35)])
+def test_a_square_is_drawn_to_a_tenth_or_two_with_default_settings(share, most):
+    """At drawing speed, friction known exactly and to a fifth; corners count. Belts that went back before the pen rested left
+    it 0.7 mm beyond them."""
+    document = document_with(SHAPES["square"], (1000.0, 900.0), share * DRAG, abs(share - 1) * DRAG)
+    assert document.machine.limits == Limits()
+    worst, _ = deviations(drawn_by_controller(document, DRAG))
+    assert worst < most
+
+
+def test_swing_is_bounded_more_closely_where_friction_is_known():
+    """By the limit for known friction, and by the swing allowed where that is less; a pen of unknown friction is not."""
+    document = document_with(SHAPES["zigzag"], PLACE, DRAG, swing=1.0, friction_swing=0.2)
+    unknown = replace(document.pens[0], id="other", drag=0.0)
+    document = replace(document, pens=(*document.pens, unknown))
+    np.testing.assert_allclose(swing_bounds(document), [0.2, 1.0])
+    limits = replace(document.machine.limits, swing=0.1)
+    close = replace(document, machine=replace(document.machine, limits=limits))
+    np.testing.assert_allclose(swing_bounds(close), [0.1, 0.1])
 
 
 def test_all_files_read_back_as_planned(tmp_path):

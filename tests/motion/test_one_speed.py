@@ -7,10 +7,11 @@ from hypothesis import strategies as st
 
 from wallwright.document.document import Document
 from wallwright.document.edits import set_field
-from wallwright.motion.constant_feed import apart, runs_of_motion, speed_changes
+from wallwright.motion.constant_feed import apart, runs_of_motion, timed_points
 from wallwright.motion.corners import corner_error
 from wallwright.motion.estimate import estimate
 from wallwright.motion.planner import plan_motion
+from wallwright.motion.ramp_points import move_limits
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.strokes.strokes import Strokes
 
@@ -71,9 +72,9 @@ def test_a_line_without_corners_and_a_controller_that_slows_down_have_no_error()
 def test_points_lie_no_closer_than_a_step_and_lose_no_more(seed, step):
     random = np.random.default_rng(seed)
     line = START + np.cumsum(random.exponential(1.0, (30, 1)) * random.normal(size=(30, 2)), axis=0)
-    _, motion = planned(line, pacing="accelerating")
-    kept = speed_changes(motion, step)
-    runs, time = runs_of_motion(motion, kept), motion.time[kept]
+    document, motion = planned(line, pacing="accelerating")
+    rig = CableRobotModel.of(document.machine, document.hangings[0])
+    runs, time, _ = timed_points(motion, move_limits(document, motion, rig), step)
     assert np.array_equal(
         runs_of_motion(motion, apart(motion, motion.vertex, 0.0)).points, runs_of_motion(motion).points
     )

@@ -142,6 +142,7 @@ def test_the_farthest_swing_between_samples_is_found():
         no,
         1.0,
         lead,
+        np.zeros(n, dtype=bool),
         speed,
         swing,
         rates,

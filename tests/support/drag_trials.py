@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass
 
 import numpy as np
 import shapely
 
-from tests.support.controller import played
+from tests.support.controller import Played, played
 from tests.support.dragged_body import DraggedBody
 from tests.support.jobs import document_of, planned_job
 from wallwright.document import edits
@@ -15,7 +16,9 @@ from wallwright.document.document import Document
 from wallwright.document.machine import Belt
 from wallwright.jobs.expected_settings import CONTROLLER_PUSH
 from wallwright.jobs.job import Job
+from wallwright.jobs.motion_table import motion_table
 from wallwright.jobs.rs274 import code
+from wallwright.statics.controller_kinematics import controller_to_belts
 from wallwright.statics.swing_modes import inertia_of
 
 STEP = 5e-4
@@ -70,12 +73,53 @@ class Ink:
     """That the program takes."""
 
 
-def drawn_by_controller(document: Document, true_drag: float, job: Job | None = None) -> Ink:
-    """The exported belts, run by a controller that is set as the file says, move MuJoCo's body whose pen rubs."""
+def timed(document: Document) -> Document:
+    """The same for a controller that follows a timed table."""
+    machine = document.machine
+    controller = edits.replace(machine.controller, pacing="timed")
+    return edits.replace(document, machine=edits.replace(machine, controller=controller))
+
+
+def belts_in_time(job: Job, form: str = "belts") -> Played:
+    """What the belts do by a file: "belts" or "coordinates", run by a controller that is set as the file says; "table", timed
+    by itself."""
+    if form == "table":
+        return _by_table(b"".join(motion_table(job, lambda done: None)).decode(), job.document.machine.lift.lower_time)
+    limits, machine = job.document.machine.limits, job.document.machine
+    path = job.belts if form == "belts" else job.in_plane
+    text = b"".join(code(job, path, lambda done: None)).decode()
+    run = played(text, CONTROLLER_PUSH * limits.acceleration, limits.corner_tolerance, STEP)
+    if form == "belts":
+        return run
+    return Played(run.time, controller_to_belts(machine, job.hanging, "plane", run.axes), run.down)
+
+
+def _by_table(text: str, lowering: float) -> Played:
+    """Belts linearly between the lines; the pen touches the wall from and until the middle of its lift, s."""
+    rows = np.array([json.loads(line) for line in text.splitlines()[1:]])
+    time = np.arange(0.0, rows[-1, 0], STEP)
+    belts = np.column_stack([np.interp(time, rows[:, 0], rows[:, k]) for k in (1, 2)])
+    down = rows[:, 3] >= 0
+    changes = np.flatnonzero(down[1:] != down[:-1]) + 1
+    # From a travel's last line to the stroke's first it is lowered; the lift ends before a travel's first.
+    moments = (rows[changes, 0] + rows[changes - 1, 0]) / 2
+    moments = np.where(down[changes], rows[changes, 0] - lowering / 2, moments)
+    return Played(time, belts, np.searchsorted(moments, time) % 2 == 1)
+
+
+def drawn_by_controller(
+    document: Document,
+    true_drag: float,
+    job: Job | None = None,
+    form: str = "belts",
+    inertia: float = 1.0,
+    damping: float = 1.0,
+) -> Ink:
+    """The exported belts, run by a controller that is set as the file says, move MuJoCo's body whose pen rubs. form: of
+    belts_in_time; inertia and damping: of the body, so many times what the plan takes them for."""
     job = job or planned_job(document)
-    text = b"".join(code(job, job.belts, lambda done: None)).decode()
-    limits, rig = document.machine.limits, job.rig
-    played_ = played(text, CONTROLLER_PUSH * limits.acceleration, limits.corner_tolerance, STEP)
+    rig = job.rig
+    played_ = belts_in_time(job, form)
     body = DraggedBody(
         rig.anchors,
         rig.exits,
@@ -83,8 +127,8 @@ def drawn_by_controller(document: Document, true_drag: float, job: Job | None = 
         document.machine.body.mass,
         rig.stiffness,
         true_drag,
-        inertia_of(document.machine.body) * 1e-6,
-        DAMPING,
+        inertia_of(document.machine.body) * 1e-6 * inertia,
+        DAMPING * damping,
     )
     every = 4
     pens = body.replay(
@@ -99,15 +143,16 @@ def drawn_by_controller(document: Document, true_drag: float, job: Job | None = 
     return Ink(lines, wanted, float(played_.time[-1]))
 
 
-def landing_swings(document: Document) -> tuple[np.ndarray, float]:
+def landing_swings(document: Document, share: float = 1.0) -> tuple[np.ndarray, float]:
     """(k,) mm that the pen swings at most while it is lowered before each stroke, off the stroke's begin, by the exported
-    belts on a body without friction; and s that the program takes."""
+    belts on a body without friction, whose inertia and damping are so many times those of the plan; and s that the program
+    takes."""
     job = planned_job(document)
     text = b"".join(code(job, job.belts, lambda done: None)).decode()
     limits, rig, motion = document.machine.limits, job.rig, job.motion
     run = played(text, CONTROLLER_PUSH * limits.acceleration, limits.corner_tolerance, STEP)
-    mass, inertia = document.machine.body.mass, inertia_of(document.machine.body) * 1e-6
-    body = DraggedBody(rig.anchors, rig.exits, rig.centre, mass, rig.stiffness, 0.0, inertia, DAMPING)
+    mass, inertia = document.machine.body.mass, inertia_of(document.machine.body) * 1e-6 * share
+    body = DraggedBody(rig.anchors, rig.exits, rig.centre, mass, rig.stiffness, 0.0, inertia, DAMPING * share)
     pens = body.replay(
         run.time, run.axes, np.zeros_like(run.down), motion.pen_xy[0], float(job.start_pose.tilt[0]), every=1
     )

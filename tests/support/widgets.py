@@ -154,6 +154,15 @@ def too_large(root: QWidget, screen: QSize) -> list[str]:
     return [] if fits else [f"{type(root).__name__} asks for {least.toTuple()}"]
 
 
+def scrolls_sideways(root: QWidget) -> list[str]:
+    """Tables and lists of which columns are out of sight."""
+    return [
+        f"{type(view).__name__} {view.accessibleName()!r} is {view.horizontalScrollBar().maximum()} px too narrow"
+        for view in root.findChildren(QAbstractItemView)
+        if view.isVisible() and view.horizontalScrollBar().maximum() > 0
+    ]
+
+
 def long_titles(root: QWidget) -> list[str]:
     """Titles of fields that take more than two lines."""
     found = []

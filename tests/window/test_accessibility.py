@@ -21,6 +21,7 @@ from tests.support.widgets import (
     nameless,
     off_window,
     out_of_tab_order,
+    scrolls_sideways,
     stops,
     too_large,
     unexplained,
@@ -144,6 +145,7 @@ def found_in(widget) -> list[str]:
         "out of tab order": out_of_tab_order(widget),
         "off the window": off_window(widget),
         "too large": too_large(widget, SMALL_SCREEN),
+        "scrolls sideways": scrolls_sideways(widget),
         "long title": long_titles(widget),
     }
     return [f"{kind}: {one}" for kind, ones in found.items() for one in ones]
@@ -291,6 +293,7 @@ def test_several_hangings(qtbot, window):
     dialog = LineUpDialog(models, window.parts.register_marks.marks, window)
     qtbot.addWidget(dialog)
     dialog.show()
+    found += found_in(dialog)
     for row in dialog._rows:
         row.right.setText("2")
         row.down.setText("1")

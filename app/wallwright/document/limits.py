@@ -72,6 +72,18 @@ class Limits(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "A hook this short hides in the line of a fine marker.",
         ),
     ] = 0.3
+    friction_swing: Annotated[
+        float,
+        quantity(
+            "mm",
+            0.01,
+            1000,
+            "Swing with known friction",
+            "How far a pen may swing off its line when its friction is entered and the belts are corrected for it. The "
+            "swing allowed counts where it is less.",
+            "Lines are then off by a tenth or two of a millimetre, for a tenth to a quarter more time.",
+        ),
+    ] = 0.2
     belt_speed: Annotated[
         float,
         quantity(

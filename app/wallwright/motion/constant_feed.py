@@ -2,79 +2,105 @@
 
 Such a controller knows one acceleration and one way to pass corners; the plan's gentler push, slower corners and belts that
 limit it here and there it is set only by the feed of its moves. Between the points kept the speed changes little, so
-that the feed of each move is the plan's speed and the controller's own planning has nothing left to add. A ramp of few long
-moves would be a staircase that swings the body: its moves are short against the swing.
+that the feed of each move is the plan's speed and the controller's own planning has nothing left to add. How far apart
+they are: ramp_points.py.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import replace
+
 import numpy as np
 
-from wallwright.document.arrays import Flags, Floats
+from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.motion.friction import moving_samples
 from wallwright.motion.path import Runs
 from wallwright.motion.plan import Motion
 from wallwright.motion.resampling import min_distance_mask
 
-SHARE = 0.01
-"""Of a run's highest speed: changes of speed from one sample to the next that are written."""
-LEVEL = 0.02
-"""Of a run's highest speed: slower changes are written each time that the speed passes a multiple of it."""
 
-LEAD = 1e-3
-"""N at the mass centre by which neighbouring samples differ when both are written."""
-LONGEST_MOVE = 0.025
-"""s of a move along which the speed changes. Steps of speed at even times shake the body where it bounces on its belts, 12
-to 16 times a second on a typical machine: three steps in each bounce leave it alone, one would add up."""
+def timed_points(motion: Motion, limits: Floats, step: float) -> tuple[Runs, Floats, Floats]:
+    """The runs through vertices and take-ups of the motion, and through points between them where the speed changes, no
+    closer than a step, mm; (m,) s at which the pen is there, and (m, 4) N of friction. limits: (k, 2), of the moves of each
+    run (move_limits)."""
+    if not len(motion.down):
+        return runs_of_motion(motion), motion.time, motion.load
+    at, time = _points(motion, apart(motion, motion.vertex, step), limits, step)
+    mixed = _between(motion, at, time)
+    first = np.searchsorted(at, motion.runs)
+    runs = runs_of_motion(motion)
+    points = Runs(mixed(motion.pen_xy), first, runs.down, runs.stroke, runs.pen, runs.blocks)
+    return points, time, mixed(motion.load)
 
 
-def timed_points(motion: Motion, kept: Flags, step: float) -> tuple[Runs, Floats, Floats]:
-    """The runs through the kept samples, (n,) bool, and through points between them where speed changes for longer than
-    LONGEST_MOVE, no closer than a step, mm; (m,) s at which the pen is there, and (m, 4) N of friction."""
-    runs, at = runs_of_motion(motion, kept), np.flatnonzero(kept)
-    n = len(at)
-    after = np.append(at[1:], at[-1:])
-    took, way = motion.time[after] - motion.time[at], np.hypot(*(motion.pen_xy[after] - motion.pen_xy[at]).T)
-    parts = np.minimum(np.ceil(took / LONGEST_MOVE), np.floor(way / max(step, 1e-9)))
-    divided = (after == at + 1) & (motion.speed[after] != motion.speed[at]) & ~motion.takes_up[at]
-    divided[runs.runs[1:] - 1] = False
-    count = np.where(divided, np.maximum(parts, 1), 1).astype(np.int64)
-    index = np.repeat(np.arange(n), count)
-    within = np.arange(len(index)) - np.repeat(np.cumsum(count) - count, count)
-    gone = within / count[index] * took[index]
-    v0, v1 = motion.speed[at[index]], motion.speed[after[index]]
+def with_ramp_points(motion: Motion, limits: Floats, step: float) -> Motion:
+    """The same with more samples where the speed changes, for tables between whose lines belts run at even speed. limits and
+    step as above."""
+    if not len(motion.down):
+        return motion
+    at, time = _points(motion, np.ones(len(motion.time), dtype=bool), limits, step)
+    own = time == motion.time[at]
+    mixed = _between(motion, at, time)
+    v0, v1 = motion.speed[at], motion.speed[np.minimum(at + 1, len(motion.time) - 1)]
+    gone = time - motion.time[at]
     with np.errstate(divide="ignore", invalid="ignore"):
-        done = gone * (v0 + (v1 - v0) * gone / (2 * took[index])) / way[index]
-    share = np.where(within > 0, done, 0.0)[:, None]
-    first, last = at[index], after[index]
-    points = motion.pen_xy[first] + share * (motion.pen_xy[last] - motion.pen_xy[first])
-    load = motion.load[first] + share * (motion.load[last] - motion.load[first])
-    begins = np.concatenate([[0], np.cumsum(count)])[runs.runs]
-    return Runs(points, begins, runs.down, runs.stroke, runs.pen, runs.blocks), motion.time[first] + gone, load
+        speed = v0 + (v1 - v0) * gone / (motion.time[np.minimum(at + 1, len(motion.time) - 1)] - motion.time[at])
+    return replace(
+        motion,
+        time=time,
+        pen_xy=mixed(motion.pen_xy),
+        belts=mixed(motion.belts),
+        speed=np.where(own, v0, speed),
+        tension=mixed(motion.tension),
+        swing=mixed(motion.swing),
+        farthest_swing=motion.farthest_swing[np.minimum(at + ~own, len(motion.time) - 1)],
+        vertex=motion.vertex[at] & own,
+        runs=np.searchsorted(at, motion.runs),
+        load=mixed(motion.load),
+        takes_up=motion.takes_up[at],
+    )
+
+
+def _points(motion: Motion, fixed: Flags, limits: Floats, step: float) -> tuple[Integers, Floats]:
+    """ramp_points of a motion."""
+    from wallwright.motion.ramp_points import ramp_points  # numba: slow to import
+
+    load = motion.load.copy()  # may be read only, and would be compiled for again
+    return ramp_points(
+        motion.runs, motion.time, motion.speed, motion.pen_xy, load, fixed, motion.takes_up, limits, step
+    )
+
+
+def _between(motion: Motion, at: Integers, time: Floats) -> Callable[[Floats], Floats]:
+    """What gives values (n,) or (n, c) of the samples at times (m,), s, at or after samples at (m,): by the way gone."""
+    after, gone = np.minimum(at + 1, len(motion.time) - 1), time - motion.time[at]
+    took, v0, way = motion.time[after] - motion.time[at], motion.speed[at], motion.pen_xy[after] - motion.pen_xy[at]
+    with np.errstate(divide="ignore", invalid="ignore"):
+        done = gone * (v0 + (motion.speed[after] - v0) * gone / (2 * took)) / np.hypot(*way.T)
+    share = np.where(gone > 0, done, 0.0)
+
+    def mixed(values: Floats) -> Floats:
+        by = share if values.ndim == 1 else share[:, None]
+        result: Floats = values[at] + by * (values[after] - values[at])
+        return result
+
+    return mixed
 
 
 def runs_of_motion(motion: Motion, kept: Flags | None = None) -> Runs:
     """The runs that a motion was planned from; with other points when (n,) bool says which samples to keep."""
     kept = motion.vertex if kept is None else kept
+    first = np.concatenate([[0], np.cumsum(kept)])[motion.runs]
+    return Runs(motion.pen_xy[kept], first, motion.down, motion.stroke, pen_of_runs(motion), motion.blocks)
+
+
+def pen_of_runs(motion: Motion) -> Integers:
+    """(k,) number of the pen that each run is drawn or travelled with."""
     pen = np.zeros(len(motion.down), dtype=np.int64)
     for block in motion.blocks:
         pen[block.first_run : block.last_run] = block.pen
-    first = np.concatenate([[0], np.cumsum(kept)])[motion.runs]
-    return Runs(motion.pen_xy[kept], first, motion.down, motion.stroke, pen, motion.blocks)
-
-
-def speed_changes(motion: Motion, step: float = 0.0) -> Flags:
-    """(n,) bool: samples of the motion where its speed changes, no closer than a step, mm, but at a run's ends, and its
-    vertices."""
-    if not len(motion.down):
-        return np.zeros(0, dtype=bool)
-    top = np.repeat(np.maximum.reduceat(motion.speed, motion.runs[:-1]), np.diff(motion.runs))
-    changed = np.zeros(len(top), dtype=bool)
-    level = np.floor(motion.speed / np.maximum(LEVEL * top, 1e-9))
-    changed[1:] = (np.abs(np.diff(motion.speed)) > SHARE * top[1:]) | (np.diff(level) != 0)
-    changed[1:] |= (np.abs(np.diff(motion.load[:, 2:], axis=0)) > LEAD).any(axis=1)
-    changed[:-1] |= changed[1:]
-    return apart(motion, motion.vertex | changed, step)
+    return pen
 
 
 def apart(motion: Motion, kept: Flags, step: float) -> Flags:

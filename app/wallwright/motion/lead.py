@@ -8,14 +8,20 @@ then swings by as much about its place. Without the lead it swings by E about a 
 "Nonlinear Control Systems", 1995, from memory; its exact inverse would swing belts.)
 
 The push is constant between samples and jumps there, which belts cannot follow. They lead by the mean push over SPREAD,
-and go over evenly from sample to sample; where the pen rests they do not lead. All of this is part of the swing that is
-followed, for bodies of a somewhat higher and lower frequency too. Samples beside rests are close for it.
+and go over evenly from sample to sample; where a pen that does not rub rests they do not lead. All of this is part of the
+swing that is followed, for bodies of a somewhat higher and lower frequency too. Samples beside rests are close for it.
+
+A pen that rubs stays where it has come to rest, ahead of its place if belts go back before that. So they lead until it
+rests, by no more than its friction holds, and go back while belts are taken up (friction.py).
 
 Belts lead only where the swing is bounded closely, and where the controller gets the timing of its ramps.
 """
 
 from __future__ import annotations
 
+import numpy as np
+
+from wallwright.document.arrays import Flags, Floats
 from wallwright.document.document import Document
 
 LEADS_BELOW = 1.0
@@ -37,15 +43,29 @@ FINER = 16
 """Part of the shortest ramp at which the first sample beside a rest lies."""
 
 
-def leads(document: Document) -> bool:
-    """Whether belts lead the body in a document's strokes."""
+def can_lead(document: Document) -> bool:
+    """Whether the controller gets ramps that belts can lead by."""
     machine = document.machine
-    controller, limits = machine.controller, machine.limits
+    controller = machine.controller
     gets_ramps = controller.pacing == "accelerating" or (controller.pacing == "timed" and machine.body.drag <= 0)
-    return limits.swing < LEADS_BELOW and gets_ramps and controller.takes != "drawing"
+    return gets_ramps and controller.takes != "drawing"
+
+
+def swing_bounds(document: Document) -> Floats:
+    """(p,) mm that each pen may swing off its line: less where its friction is known, as that is corrected too."""
+    limits = document.machine.limits
+    known = np.array([pen.drag > 0 for pen in document.pens]) & can_lead(document)
+    result: Floats = np.where(known, min(limits.swing, limits.friction_swing), limits.swing)
+    return result
+
+
+def leading_pens(document: Document) -> Flags:
+    """(p,) bool: the pens in whose strokes belts lead the body."""
+    result: Flags = (swing_bounds(document) < LEADS_BELOW) & can_lead(document)
+    return result
 
 
 def most_lead(document: Document) -> float:
     """N: the largest force at the mass centre that belts lead by; 0: they do not."""
     machine = document.machine
-    return machine.body.mass * MOST * machine.limits.acceleration / 1000 if leads(document) else 0.0
+    return machine.body.mass * MOST * machine.limits.acceleration / 1000 if leading_pens(document).any() else 0.0

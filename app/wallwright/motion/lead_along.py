@@ -11,13 +11,21 @@ from wallwright.motion.lead import SPREAD
 
 @compiled_dividing_by_zero
 def lead_accelerations(
-    runs: Integers, which: Flags, step: Floats, rest: Floats, direction: Floats, speed: Floats, most: float
+    runs: Integers,
+    which: Flags,
+    step: Floats,
+    rest: Floats,
+    direction: Floats,
+    speed: Floats,
+    most: float,
+    held: Floats,
 ) -> Floats:
     """(n, 2) mm/s² by which belts lead at the samples of runs, (k + 1,) first sample of each; which: (k,) bool, those in
     which they do.
 
     step: (n,) mm to the next sample; rest: (n,) s before it goes on from a sample; direction: (n, 2) of the leg that begins
-    at each; speed: (n,) mm/s; most: mm/s².
+    at each; speed: (n,) mm/s; most: mm/s²; held: (n,) mm/s² that friction holds where the pen comes to rest at a sample:
+    belts lead by so much until then; 0: their lead ends before.
     """
     lead = np.zeros((len(step), 2))
     time = np.zeros(len(step))
@@ -29,7 +37,7 @@ def lead_accelerations(
             moves = step[i - 1] > 0.0 and rest[i - 1] <= 0.0
             time[i] = time[i - 1] + (2.0 * step[i - 1] / (speed[i - 1] + speed[i]) if moves else 0.0)
             if i + 1 == runs[run + 1] or step[i] <= 0.0 or rest[i] > 0.0:
-                _lead_between(begin, i, time, direction, speed, most, lead)
+                _lead_between(begin, i, time, direction, speed, most, held[i], lead)
                 begin = i
             elif not moves:
                 begin = i
@@ -38,20 +46,24 @@ def lead_accelerations(
 
 @compiled_dividing_by_zero
 def _lead_between(
-    begin: int, end: int, time: Floats, direction: Floats, speed: Floats, most: float, lead: Floats
+    begin: int, end: int, time: Floats, direction: Floats, speed: Floats, most: float, held: float, lead: Floats
 ) -> None:
     """Enters what belts lead by between two rests, at samples begin and end. time: (n,) s; the rest as above."""
-    for i in range(begin + 1, end):
+    for i in range(begin + 1, end + 1 if held > 0.0 else end):
         first, last = max(time[i] - SPREAD / 2.0, time[begin]), min(time[i] + SPREAD / 2.0, time[end])
         j, k = i - 1, i
         while time[j] > first:
             j -= 1
-        while time[k + 1] < last:
+        while k + 1 < end and time[k + 1] < last:
             k += 1
+        k = min(k, end - 1)
         v0 = speed[j] + (speed[j + 1] - speed[j]) * (first - time[j]) / (time[j + 1] - time[j])
         v1 = speed[k] + (speed[k + 1] - speed[k]) * (last - time[k]) / (time[k + 1] - time[k])
         x = (v1 * direction[k, 0] - v0 * direction[j, 0]) / (last - first)
         y = (v1 * direction[k, 1] - v0 * direction[j, 1]) / (last - first)
-        share = min(1.0, (time[i] - time[begin]) / SPREAD, (time[end] - time[i]) / SPREAD)
-        share *= min(1.0, most / max(np.hypot(x, y), 1e-9))
+        share = min(1.0, (time[i] - time[begin]) / SPREAD)
+        size, left = max(np.hypot(x, y), 1e-9), (time[end] - time[i]) / SPREAD
+        share *= min(1.0, most / size)
+        if left < 1.0:  # towards what is held at the end
+            share *= left + (1.0 - left) * min(1.0, held / size)
         lead[i, 0], lead[i, 1] = x * share, y * share

@@ -12,7 +12,7 @@ from wallwright.document.origin import left_anchor
 from wallwright.motion.detours import DetourFinder
 from wallwright.motion.friction import Drag, with_friction
 from wallwright.motion.known_runs import KnownRuns
-from wallwright.motion.lead import FINER
+from wallwright.motion.lead import FINER, leading_pens
 from wallwright.motion.path import FINEST, build_runs, sample_runs
 from wallwright.motion.path_constraints import ramp_lengths
 from wallwright.motion.plan import Motion
@@ -81,7 +81,7 @@ def time_runs(
         field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
     drag, ramp, finest = Drag.of(document), ramp_lengths(document, runs), float(FINEST)
     if drag.lead > 0:
-        ramp, finest = np.where(runs.down, ramp / FINER, ramp), 2.0 * FINER
+        ramp, finest = np.where(runs.down & leading_pens(document)[runs.pen], ramp / FINER, ramp), 2.0 * FINER
     samples = sample_runs(runs, ramp=ramp, tolerance=document.machine.limits.corner_tolerance, finest=finest)
     rubbing = DragField(rig, runs.points, drag.most, drag.at_centre) if drag.has_load else None
     if rubbing is not None and drag.is_active:

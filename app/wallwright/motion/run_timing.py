@@ -11,10 +11,10 @@ from wallwright.document.columns import row_all
 from wallwright.document.document import Document
 from wallwright.document.origin import Origin
 from wallwright.document.parallel import in_parts
-from wallwright.motion.friction import take_up_times
+from wallwright.motion.friction import Drag, take_up_ends, take_up_shares, take_up_times
 from wallwright.motion.known_runs import KnownRuns
 from wallwright.motion.landing import OFF, with_endings
-from wallwright.motion.lead import ALL_MOTIONS, LEFT, MOST, RESERVE, leads
+from wallwright.motion.lead import ALL_MOTIONS, LEFT, MOST, RESERVE, leading_pens, swing_bounds
 from wallwright.motion.lead_along import lead_accelerations
 from wallwright.motion.path import Runs, Samples
 from wallwright.motion.path_constraints import LEAST_SPEED, motion_limits, path_grid, pen_speed
@@ -31,6 +31,9 @@ AT_ONCE = 20_000
 ROUNDS = 60
 """Of looking how far the pen swings and pushing more gently, at most: each halves the places where it swings too far, and a
 million samples have thirty thousand of them at first."""
+HELD = 0.5
+"""Of the friction: what belts may lead the body by when the pen comes to rest. The push that they lead by ends there, and
+friction holds the pen while they go back."""
 GENTLEST = 0.02
 """Of the pen acceleration, or of the push under which the resting pen is off by the largest swing: below it the pen hardly
 moves, and what swings is not of this run's making."""
@@ -57,8 +60,21 @@ class RunTiming:
         self._more_tension = None if rubbing is None else np.zeros_like(samples.points)
         self._body = swing.at(samples.points)
         n, limits = len(samples.points), document.machine.limits
-        self._leads = runs.down & leads(document)
+        self._leads = runs.down & leading_pens(document)[runs.pen]
+        bounds = np.where(runs.down, swing_bounds(document)[runs.pen], limits.swing)
+        self._allowed = np.repeat(bounds, np.diff(samples.runs))
+        """(n,) mm of swing."""
         self._most_lead = MOST * limits.acceleration
+        drag = Drag.of(document)
+        friction = np.where(runs.down, (drag.sure * drag.pens)[runs.pen], 0.0)
+        arrives, _ = take_up_ends(samples.takes_up)
+        self._holds = np.zeros(len(samples.points))
+        """(n,) mm/s² by which belts may lead where the pen comes to rest."""
+        self._holds[arrives] = (
+            HELD * np.repeat(1000 * friction / document.machine.body.mass, np.diff(samples.runs))[arrives]
+        )
+        self._held = samples.takes_up & np.repeat(friction > 0, np.diff(samples.runs))
+        """(n,) bool: friction holds the pen until the next sample."""
         self.load = samples.load
         """(n, 4) N: friction, and the push that belts lead by."""
         if document.machine.controller.pacing == "constant":
@@ -66,7 +82,7 @@ class RunTiming:
         else:
             pushed = np.where(np.repeat(self._leads, np.diff(samples.runs)), LEFT, 1.0)
             self.max_acceleration = initial_acceleration(
-                limits.acceleration, limits.swing / pushed, self._body, samples.direction
+                limits.acceleration, self._allowed / pushed, self._body, samples.direction
             )
         self.belts = np.empty_like(samples.points)
         """(n, 2) mm."""
@@ -128,9 +144,10 @@ class RunTiming:
         """Speed, tension, time and swing, with the pen pushed more gently where it would swing too far."""
         limits, machine = self._document.machine.limits, self._document.machine
         samples, body = self._samples, self._body
-        gentlest = GENTLEST * np.minimum(limits.acceleration, limits.swing * body.omega**2)
+        gentlest = GENTLEST * np.minimum(limits.acceleration, self._allowed * body.omega**2)
         drawn = np.repeat(self._runs.down, np.diff(samples.runs))
-        allowed = limits.swing * (RESERVE if self._leads.any() else 1.0)
+        leads = np.repeat(self._leads, np.diff(samples.runs))
+        allowed = self._allowed * np.where(leads, RESERVE, 1.0)
         again, follow = self._fresh, np.ones(len(self._fresh), dtype=bool)
         for round_ in range(ROUNDS):
 
@@ -167,9 +184,13 @@ class RunTiming:
     def _lead(self, rest: Floats) -> Floats:
         """(n, 2) mm/s² by which belts lead. rest: (n,) s before the pen goes on from each sample."""
         samples = self._samples
-        return lead_accelerations(
-            samples.runs, self._leads, samples.step, rest, samples.direction, self.speed, self._most_lead
+        lead = lead_accelerations(
+            samples.runs, self._leads, samples.step, rest, samples.direction, self.speed, self._most_lead, self._holds
         )
+        begins, _ = take_up_ends(samples.takes_up)
+        for k, share in enumerate(take_up_shares().tolist()):
+            lead[begins + k] = (1 - share) * lead[begins]
+        return lead
 
     def _lead_along(self, lead: Floats) -> Floats:
         """(n,) mm along the swing of the pen of a resting body with belts that lead by (n, 2) mm/s²."""
@@ -199,6 +220,7 @@ class RunTiming:
             chooses,
             machine.limits.landing_swing,
             self._lead_along(self._lead(rest)),
+            self._held,
             self.speed,
             self.swing,
             self._rates,
@@ -232,6 +254,7 @@ class RunTiming:
                 no,
                 np.inf,
                 lead,
+                self._held,
                 self.speed,
                 swing,
                 rates,

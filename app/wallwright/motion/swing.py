@@ -101,9 +101,9 @@ def initial_acceleration(acceleration: float, largest: Floats | float, body: Swi
     return result
 
 
-def acceleration_scale(swing: Floats, time: Floats, omega: Floats, down: Flags, largest: float, round_: int) -> Floats:
+def acceleration_scale(swing: Floats, time: Floats, omega: Floats, down: Flags, largest: Floats, round_: int) -> Floats:
     """(n,) factor on the push at each sample; below 1 over some periods before each place where the pen on the wall swings
-    farther than the largest, mm: older pushes have faded.
+    farther than the largest there, (n,) mm: older pushes have faded.
 
     swing: (n,) mm, not negative; time: (n,) s; omega: (n,) rad/s; down: (n,) bool; round_: 0, 1, 2 ...
     """
@@ -113,18 +113,23 @@ def acceleration_scale(swing: Floats, time: Floats, omega: Floats, down: Flags, 
 
 @compiled
 def _held_before(
-    swing: Floats, time: Floats, omega: Floats, down: Flags, largest: float, power: float, periods: float
+    swing: Floats, time: Floats, omega: Floats, down: Flags, largest: Floats, power: float, periods: float
 ) -> Floats:
     """(n,) the least factor that is wanted at a sample or within a window after it: periods, rad, of the later sample."""
     n = len(swing)
     result = np.ones(n)
     for j in range(n - 1, -1, -1):
-        if not down[j] or swing[j] <= largest:
+        if not down[j] or swing[j] <= largest[j]:
             continue
-        value = _wanted(swing[j], largest, power)
+        value = _wanted(swing[j], largest[j], power)
         result[j] = min(result[j], value)
         # Of a crest that lasts over several samples the highest is enough for what was before.
-        if j > 0 and down[j - 1] and swing[j - 1] > largest and _wanted(swing[j - 1], largest, power) < value:
+        if (
+            j > 0
+            and down[j - 1]
+            and swing[j - 1] > largest[j - 1]
+            and _wanted(swing[j - 1], largest[j - 1], power) < value
+        ):
             continue
         # It may have swung so far right after the sample before.
         since = time[max(j - 1, 0)] - periods / omega[j]
@@ -157,6 +162,7 @@ def follow_swing(
     chooses: Flags,
     bound: float,
     lead: Floats,
+    held: Flags,
     speed: Floats,
     swing: Floats,
     rates: Floats,
@@ -175,7 +181,7 @@ def follow_swing(
     on from a sample; base: (n,) mm/s without endings; direction: (n, 2) of the leg that begins at each sample, (0, 0) at a
     run's last; damping: share of critical; pause: (k,) s before each run, without the wait; lands: (k,) bool, runs before
     which the machine waits until the swing has faded to the bound, mm; chooses: (k,) bool; lead: (n,) mm by which
-    belts lead along the swing (lead.py).
+    belts lead along the swing (lead.py); held: (n,) bool, the pen's friction holds it from the sample to the next.
     """
     differs = False
     for run in range(len(runs) - 1):
@@ -213,7 +219,9 @@ def follow_swing(
                 gone = rest[i - 1]
                 if step[i - 1] > 0.0:
                     gone += 2.0 * step[i - 1] / (speed[i - 1] + speed[i])
-            if gone > 0.0:
+            if i > low and held[i - 1]:
+                xi, rate = swing[i - 1] - lead[i], 0.0
+            elif gone > 0.0:
                 # Constant acceleration since the sample before: from the velocity after it to the one now, along its leg.
                 force, moving = 0.0, False
                 if i > low and (direction[i - 1, 0] != 0.0 or direction[i - 1, 1] != 0.0):

@@ -34,9 +34,10 @@ from wallwright.jobs.job_writer import (
 )
 from wallwright.jobs.register_file import verify_visit, visit_code, visit_list, visit_of
 from wallwright.jobs.wall_report import WALL_REPORT, wall_report
-from wallwright.motion.constant_feed import apart, runs_of_motion, speed_changes, timed_points
+from wallwright.motion.constant_feed import apart, runs_of_motion, timed_points, with_ramp_points
 from wallwright.motion.friction import Drag
 from wallwright.motion.plan import Estimate
+from wallwright.motion.ramp_points import move_limits
 from wallwright.planning.drawing_outside import limits_ignored_by
 from wallwright.planning.plan import Plan, Request
 from wallwright.planning.register_marks import drawn_by
@@ -62,14 +63,17 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     rig = CableRobotModel.of(document.machine, place)
     start_point = np.array(place.start_point, dtype=float)
     motion, step = plan.motion, 1 / document.machine.steps_per_mm
+    if document.machine.controller.pacing == "timed":
+        motion = with_ramp_points(motion, move_limits(document, motion, rig), step)
     has_times = document.machine.controller.pacing == "accelerating"
-    kept = speed_changes(motion, step) if has_times else apart(motion, motion.vertex, step)
     drag, time = Drag.of(document), None
-    runs, load = runs_of_motion(motion, kept), motion.load[kept].copy()
-    if not has_times and drag.feet <= 0:  # without ramps belts do not lead
-        load[:, 2:] = 0.0
     if has_times:
-        runs, time, load = timed_points(motion, kept, step)
+        runs, time, load = timed_points(motion, move_limits(document, motion, rig), step)
+    else:
+        kept = apart(motion, motion.vertex, step)
+        runs, load = runs_of_motion(motion, kept), motion.load[kept].copy()
+        if drag.feet <= 0:  # without ramps belts do not lead
+            load[:, 2:] = 0.0
     field = DraggedBelts(rig, runs.points, drag.most, drag.at_centre)
 
     friction = load if drag.has_load else None
@@ -96,7 +100,7 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
         hanging,
         rig,
         plan.strokes,
-        plan.motion,
+        motion,
         plan.estimate,
         plan.checks,
         belts,

@@ -9,6 +9,7 @@ from wallwright.document.placing import box_around
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.motion.corners import ROUNDING
 from wallwright.motion.detours import DetourFinder
+from wallwright.motion.lead import swing_bounds
 from wallwright.motion.path_constraints import LEAST_SPEED
 from wallwright.motion.plan import Motion
 from wallwright.planning.check_context import CheckContext
@@ -113,17 +114,17 @@ def swing(context: CheckContext) -> list[Check]:
     modes = swing_modes(
         context.rig, machine.body.mass, inertia_of(machine.body), inverse_kinematics(context.rig, points)
     )
-    slowest = modes.frequency[:, 0]
+    slowest, most = modes.frequency[:, 0], float(swing_bounds(context.document).max())
     text = tr(
         "Natural swing: {0:.1f} to {1:.1f} per second. The pen strays up to {2:.1f} mm (allowed: {3:g} mm); worst place: "
         "{4}.",
         float(np.nanmin(slowest)),
         float(np.nanmax(slowest)),
         context.estimate.swing_mm,
-        machine.limits.swing,
+        most,
         context.origin.text(x, y),
     )
-    good = context.estimate.swing_mm <= machine.limits.swing
+    good = context.estimate.swing_mm <= most * (1 + ROUNDING)
     if not good:
         text += " " + tr("Reduce the pen acceleration or the speed, or move the drawing up.")
     estimate, allowed = context.estimate, machine.limits.landing_swing

@@ -134,8 +134,8 @@ class MeasurePage(QWizardPage):
         self._cautions = caution_note(Occasion.LADDER, state.models.project)
         left.addWidget(self._cautions)
         row = QHBoxLayout(self)
-        row.addLayout(left, 3)
-        row.addWidget(self.picture, 2)
+        row.addLayout(left, 2)
+        row.addWidget(self.picture, 1)
         self._filling = False
         self._about = np.empty(0)
 

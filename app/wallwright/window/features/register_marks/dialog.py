@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 
 from wallwright.document import edits
 from wallwright.document.errors import BadValue
-from wallwright.document.language import format_number, tr
+from wallwright.document.language import format_number, tr, unbroken_units
 from wallwright.document.origin import height_text, left_anchor
 from wallwright.document.register import AWAY, RegisterMark, Sighting
 from wallwright.document.typed_numbers import evaluate
@@ -28,9 +28,10 @@ from wallwright.window.model.limits_ignored import limits_ignored_now
 from wallwright.window.model.models import Models
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.screen_size import resize_within_screen, scrolled
 
-PLACE_LETTERS = 40
-"""Of a mark's place in one line; in a narrower column a place takes more lines than its row is high."""
+PLACE_LETTERS = 48
+"""Of a mark's place in one line."""
 
 
 def _unexplained(x: float, y: float) -> str:
@@ -70,7 +71,9 @@ class LineUpDialog(QDialog):
         note = QLabel(text)
         note.setWordWrap(True)
         note.setMinimumWidth(620)
-        grid = QGridLayout()
+        body = QWidget()
+        grid = QGridLayout(body)
+        grid.setContentsMargins(0, 0, 0, 0)
         origin = left_anchor(self._document, self._document.hangings[self._hanging])
         titles = (tr("Mark"), tr("Pen right of it, mm"), tr("Pen below it, mm"), tr("Unexplained"), tr("Where it is"))
         for column, title in enumerate(titles):
@@ -80,7 +83,7 @@ class LineUpDialog(QDialog):
             right = self._field(tr("Pen right of {0}", mark.name))
             down = self._field(tr("Pen below {0}", mark.name))
             row = _Row(mark, right, down, QLabel())
-            place = QLabel(f"{origin.text(mark.x, mark.y)}, {height_text(self._document, mark.y)}")
+            place = QLabel(unbroken_units(f"{origin.text(mark.x, mark.y)}, {height_text(self._document, mark.y)}"))
             place.setWordWrap(True)
             place.setMinimumWidth(PLACE_LETTERS * place.fontMetrics().averageCharWidth())
             row.left.setMinimumWidth(row.left.fontMetrics().horizontalAdvance(_unexplained(-AWAY, -AWAY)))
@@ -99,12 +102,16 @@ class LineUpDialog(QDialog):
         buttons.rejected.connect(self.reject)
         layout = QVBoxLayout(self)
         layout.addWidget(note)
-        layout.addLayout(grid)
+        area = scrolled(body)  # places take two or three lines each, which six marks make high
+        layout.addWidget(area, 1)
         layout.addWidget(self._message)
         layout.addWidget(caution_note(Occasion.LADDER, models.project))
         layout.addWidget(buttons)
         self.apply.setDefault(True)
         self._look()
+        lowest = body.heightForWidth(area.minimumWidth() - area.verticalScrollBar().sizeHint().width())
+        more = lowest - area.sizeHint().height() + note.fontMetrics().lineSpacing()
+        resize_within_screen(self, self.sizeHint().width(), self.sizeHint().height() + more)
 
     def _field(self, name: str) -> QLineEdit:
         field = QLineEdit()
