@@ -38,7 +38,7 @@ os.environ.setdefault("OMP_NUM_THREADS", "1")
 
 import numpy as np
 import resvg_py
-from PIL import Image
+from PIL import Image, ImageOps
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QImage, QPainter, QPen, QPolygonF
 from scipy.ndimage import binary_erosion, gaussian_filter, label
@@ -385,16 +385,17 @@ def run(given: argparse.Namespace) -> dict[str, list[dict[str, Any]]]:
 
 
 def blind(given: argparse.Namespace) -> None:
-    """Sheets of pictures that both folders have, at most one of each, and key.json: which of both came first."""
+    """Sheets of pictures that both folders have and that differ, at most one of each, and key.json: which of both came first."""
     chance = random.Random()
-    both = [{path.stem for path in folder.glob("*.npz")} for folder in given.strokes]
-    chosen = []
-    for kind, make in cases(given):
+    chosen: list[tuple[str, Case]] = []
+    every = cases(given)
+    chance.shuffle(every)
+    for kind, make in every:
         of_kind = sum(k == kind for k, _ in chosen)
-        if kind == "Solid" or of_kind >= SHEETS - min(SHEETS // 3, given.photos) or len(chosen) == SHEETS:
+        if kind == "Solid" or of_kind >= (SHEETS // 3 if kind == "Photographs" else SHEETS - SHEETS // 3):
             continue
         try:
-            mine = [case for case in make() if case.tag in both[0] & both[1] and case.set_name != "k"]
+            mine = [case for case in make() if case.set_name != "k" and _differ(case, given.strokes)]
         except Exception:  # one that the judge cannot read
             continue
         if mine:
@@ -414,11 +415,17 @@ def blind(given: argparse.Namespace) -> None:
             pictures.append(Image.fromarray(srgb(light.astype(float)).clip(0, 255).astype(np.uint8)))
         sheet = Image.new("RGB", (3 * SHEET_SIDE + 20, SHEET_SIDE), "white")
         for place, picture in enumerate(pictures):
-            picture.thumbnail((SHEET_SIDE, SHEET_SIDE), Image.Resampling.LANCZOS)
-            sheet.paste(picture, (place * (SHEET_SIDE + 10), 0))
+            fitted = ImageOps.contain(picture, (SHEET_SIDE, SHEET_SIDE), Image.Resampling.LANCZOS)
+            sheet.paste(fitted, (place * (SHEET_SIDE + 10), 0))
         sheet.save(given.blind / f"{number:02d}.png")
         key[f"{number:02d}"] = {"picture": case.tag, "order": [str(given.strokes[folder]) for folder in order]}
     (given.blind / "key.json").write_text(json.dumps(key, indent=1))
+
+
+def _differ(case: Case, folders: Sequence[Path]) -> bool:
+    """Whether both folders have strokes of a case, and not the same."""
+    one, other = (load(case, folder) for folder in folders)
+    return one is not None and other is not None and not np.array_equal(one.strokes.points, other.strokes.points)
 
 
 def main() -> None:
