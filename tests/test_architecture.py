@@ -32,7 +32,7 @@ def test_qt_stays_where_it_is_needed():
         if not name.startswith("window/"):
             assert "QtWidgets" not in text, name
         if "PySide6" in text:
-            assert name.startswith(("window/", "jobs/sheet/", "artwork/rendering")), name
+            assert name.startswith(("window/", "jobs/sheet/", "artwork/rendering", "artwork/ink_layers")), name
 
 
 def imports_of(files: dict[str, str]) -> dict[str, set[str]]:

@@ -1,4 +1,4 @@
-"""A picture of what was understood of an artwork. The one module of artwork that paints, with QtGui."""
+"""A picture of what was understood of an artwork. It paints with QtGui, as only ink_layers.py does besides."""
 
 from __future__ import annotations
 

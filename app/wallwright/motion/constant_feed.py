@@ -16,7 +16,8 @@ import numpy as np
 from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.motion.friction import moving_samples
 from wallwright.motion.path import Runs
-from wallwright.motion.plan import Motion
+from wallwright.motion.plan import Motion, pen_of_runs
+from wallwright.motion.ramp_points import ramp_points
 from wallwright.motion.resampling import min_distance_mask
 
 
@@ -35,8 +36,8 @@ def timed_points(motion: Motion, limits: Floats, step: float) -> tuple[Runs, Flo
 
 
 def with_ramp_points(motion: Motion, limits: Floats, step: float) -> Motion:
-    """The same with more samples where the speed changes, for tables between whose lines belts run at even speed. limits and
-    step as above."""
+    """The same with more samples where the speed changes, for tables between whose lines belts run at even speed.
+    limits: (k, 2) of each run, s and mm/s (move_limits). step: mm that points are apart at least."""
     if not len(motion.down):
         return motion
     at, time = _points(motion, np.ones(len(motion.time), dtype=bool), limits, step)
@@ -64,8 +65,6 @@ def with_ramp_points(motion: Motion, limits: Floats, step: float) -> Motion:
 
 def _points(motion: Motion, fixed: Flags, limits: Floats, step: float) -> tuple[Integers, Floats]:
     """ramp_points of a motion."""
-    from wallwright.motion.ramp_points import ramp_points  # numba: slow to import
-
     load = motion.load.copy()  # may be read only, and would be compiled for again
     return ramp_points(
         motion.runs, motion.time, motion.speed, motion.pen_xy, load, fixed, motion.takes_up, limits, step
@@ -93,14 +92,6 @@ def runs_of_motion(motion: Motion, kept: Flags | None = None) -> Runs:
     kept = motion.vertex if kept is None else kept
     first = np.concatenate([[0], np.cumsum(kept)])[motion.runs]
     return Runs(motion.pen_xy[kept], first, motion.down, motion.stroke, pen_of_runs(motion), motion.blocks)
-
-
-def pen_of_runs(motion: Motion) -> Integers:
-    """(k,) number of the pen that each run is drawn or travelled with."""
-    pen = np.zeros(len(motion.down), dtype=np.int64)
-    for block in motion.blocks:
-        pen[block.first_run : block.last_run] = block.pen
-    return pen
 
 
 def apart(motion: Motion, kept: Flags, step: float) -> Flags:

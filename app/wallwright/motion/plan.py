@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from wallwright.document.arrays import Flags, Floats, Integers, Points
 
 
@@ -59,6 +61,14 @@ class Motion:
     """(k,) s: before each run, until the body has come to rest enough for the pen to be lowered."""
     landing: Floats
     """(k,) mm: amplitude of the swing when each run's pen begins to be lowered."""
+
+
+def pen_of_runs(motion: Motion) -> Integers:
+    """(k,) the number of the pen of each run, from 0."""
+    pen = np.zeros(len(motion.down), dtype=np.int64)
+    for block in motion.blocks:
+        pen[block.first_run : block.last_run] = block.pen
+    return pen
 
 
 @dataclass(frozen=True)
