@@ -43,7 +43,7 @@ ENTERED = {"before": 0.0, "exact": 1.0, "20 % more": 1.2, "20 % less": 0.8}
 """Drag entered over the true one."""
 FORMS = {"belts": (5, 4, DRAGS), "table": (2, 2, DRAGS), "coordinates": (1, 2, DRAGS[1:2])}
 """How many places and angles, and which drags."""
-LINES, LENGTH = 5, 40.0
+LINES, LENGTH = 5, 50.0
 """Of hatch; mm."""
 
 

@@ -4,7 +4,9 @@ Each case is a machine with hidden numbers, drawn from what is known before, who
 the readings state; in one of them is an error of a given size, up or down. The error is found when the fit leaves that
 reading out or names it among those to be taken again. The last row of each figure has no error.
 
-    python tests/benchmarks/bench_gross_readings.py [--cases N] [--light]
+Register marks likewise: two hangings of such a machine, six or three marks read with half a millimetre, one of them wrong.
+
+    python tests/benchmarks/bench_gross_readings.py [--cases N] [--light] [--only figures|marks]
 """
 
 from __future__ import annotations
@@ -13,12 +15,14 @@ import argparse
 import itertools
 import sys
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from tests.benchmarks.common import save, table
+from tests.support import gross_marks
 from tests.support.gross_readings import case_of
 from wallwright.statics.calibration.figure_proposal import FIGURES
 
@@ -32,11 +36,15 @@ def main() -> None:
     parser.add_argument("--figure", action="append", choices=tuple(FIGURES))
     parser.add_argument("--scatter", action="append", choices=tuple(SCATTERS))
     parser.add_argument("--light", action="store_true", help="20 cases a row, nothing saved")
+    parser.add_argument("--only", choices=("figures", "marks"))
     options = parser.parse_args()
     cases = 20 if options.light else options.cases
     scatters = {name: SCATTERS[name] for name in options.scatter or SCATTERS}
+    marks = [] if options.only == "figures" else read_marks(cases)
     rows = []
     for (name, scatter), figure in itertools.product(scatters.items(), options.figure or FIGURES):
+        if options.only == "marks":
+            break
         for error in (10.0, 5.0, 0.0):
             found = [case_of(figure, error, scatter, seed) for seed in range(cases)]
             rows.append(
@@ -53,9 +61,30 @@ def main() -> None:
                 }
             )
             print(rows[-1], flush=True)
-    table(f"Calibration, {cases} cases a row", rows)
-    if not options.light:
-        save("gross_readings", cases=cases, rows=rows)
+    for title, found in (("Calibration", rows), ("Register marks", marks)):
+        if found:
+            table(f"{title}, {cases} cases a row", found)
+    if not options.light and options.only is None:
+        save("gross_readings", cases=cases, rows=rows, marks=marks)
+
+
+def read_marks(cases: int) -> list[dict[str, Any]]:
+    """Rows for six and three marks."""
+    rows = []
+    for count, error in itertools.product((6, 3), (10.0, 5.0, 0.0)):
+        found = [gross_marks.case_of(error, seed, count) for seed in range(cases)]
+        rows.append(
+            {
+                "marks": f"{count} marks, {error:g} mm",
+                "found": sum(case.is_found for case in found),
+                "missed": sum(not case.is_found for case in found) if error else 0,
+                "good to take again": sum(case.good_named for case in found),
+                "off, mm": float(np.median([case.off for case in found])),
+                "off at most": max(case.off for case in found),
+            }
+        )
+        print(rows[-1], flush=True)
+    return rows
 
 
 if __name__ == "__main__":

@@ -7,6 +7,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from tests.support.examples import examples
+from tests.support.gross_marks import case_of
 from tests.support.hanging_body import HangingBody
 from wallwright.document.errors import BadValue
 from wallwright.document.machine import Machine
@@ -134,6 +135,14 @@ def test_a_slip_is_named():
     seen[2, 0] += 25.0
     found = fit_register_marks(Machine(), THOUGHT, sighted(seen))
     assert found.slips and found.left_over > 3
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_a_gross_sighting_is_named_and_no_good_one(seed):
+    """10 mm in one of six sightings of a machine with hidden numbers. It pulls the fit, so that three good ones seemed to
+    disagree as well."""
+    case = case_of(10.0, seed)
+    assert case.is_found and not case.good_named
 
 
 def test_one_mark_is_not_enough():

@@ -255,7 +255,22 @@ def _lined(
 
 
 def _slips(off: Floats, rows: Floats, covariance: Floats, read: float) -> tuple[int, ...]:
-    """Sightings that the others contradict: residuals off, (2 m,) mm, too large for their uncertainty (reliability.py)."""
-    redundancy = redundancies(rows, np.full(len(off), read**2), covariance)
-    bad = np.abs(off) > np.maximum(SUSPECT * read * np.sqrt(np.maximum(redundancy, 1e-6)), LEAST_SLIP)
-    return tuple(np.unique(np.flatnonzero(bad) // 2).tolist())
+    """Sightings that the others contradict: residuals off, (2 m,) mm, too large for their uncertainty (reliability.py).
+
+    One after the other, the worst first, each compared with the rest alone: a gross one pulls the fit, and good ones then
+    seem to disagree (data snooping; Baarda 1968).
+    """
+    found: list[int] = []
+    sighting = np.arange(len(off)) // 2
+    while sighting.max(initial=0) + 1 - len(found) > FEWEST:
+        redundancy = redundancies(rows, np.full(len(off), read**2), covariance)
+        size = np.abs(off) / (read * np.sqrt(np.maximum(redundancy, 1e-6)))
+        size[(np.abs(off) <= LEAST_SLIP) | np.isin(sighting, found)] = 0.0
+        worst = int(np.argmax(size))
+        if size[worst] <= SUSPECT:
+            break
+        found.append(int(sighting[worst]))
+        out = sighting == sighting[worst]
+        covariance = np.linalg.inv(np.linalg.inv(covariance) - rows[out].T @ rows[out] / read**2)
+        off = off + rows @ (covariance @ (rows[out].T @ off[out] / read**2))
+    return tuple(sorted(found))

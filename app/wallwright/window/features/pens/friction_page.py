@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 
-from PySide6.QtWidgets import QGridLayout, QLabel, QLineEdit
+from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QWidget
 
 from wallwright.document.document import Document
-from wallwright.document.language import tr
+from wallwright.document.language import format_number, tr
 from wallwright.document.typed_numbers import evaluate
-from wallwright.planning.friction_figure import DISTANCES, SPACING, friction_figure, read_friction
+from wallwright.planning.friction_figure import DISTANCES, LINES, SPACING, friction_figure, read_friction
 from wallwright.window.features.pens.reading_page import ReadingPage, pen_label
 
 FIELD_WIDTH = 230
@@ -49,6 +52,10 @@ class FrictionPage(ReadingPage):
             self.fields[pen.id] = fields
         grid.setColumnStretch(1, 1)
         grid.setColumnStretch(2, 1)
+        picture = QHBoxLayout()
+        picture.addWidget(_CombPicture())
+        picture.addStretch(1)
+        self.column.addLayout(picture)
         self.column.addLayout(grid)
         self.column.addWidget(self.message)
         self.column.addStretch(1)
@@ -80,6 +87,61 @@ class FrictionPage(ReadingPage):
                 )
             )
         self.changed()
+
+
+class _CombPicture(QWidget):
+    """A comb with its distances, and the way in which the second comb lies."""
+
+    WIDE, NARROW = 11.2, 8.9
+    """mm: friction moves the lines to and fro by about half a millimetre each."""
+    SCALE = 4.2
+    """Pixels per mm across the lines."""
+    TOP, HEIGHT = 10.0, 112.0
+    """Pixels of the lines."""
+
+    def sizeHint(self) -> QSize:
+        return QSize(440, 134)
+
+    minimumSizeHint = sizeHint
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        line, mark = self.palette().windowText().color(), QColor("#c04040")
+        places = [12.0]
+        for number in range(DISTANCES):
+            places.append(places[-1] + self.SCALE * self._distance(number))
+        ends = (self.TOP, self.TOP + self.HEIGHT)
+        comb = [QPointF(x, ends[end ^ (k % 2)]) for k, x in enumerate(places) for end in (0, 1)]
+        painter.setPen(QPen(line, 3, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin))
+        painter.drawPolyline(QPolygonF(comb))
+        middle = self.TOP + self.HEIGHT / 2
+        painter.setPen(QPen(mark, 1))
+        for number, (left, right) in enumerate(itertools.pairwise(places)):
+            _span(painter, left + 3, right - 3, middle)
+            box = QRectF(left, middle - 20, right - left, 16)
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, format_number(self._distance(number), ".1f"))
+        self._paint_second(painter, line, places[-1] + 34)
+
+    def _distance(self, number: int) -> float:
+        return self.NARROW if number % 2 else self.WIDE
+
+    def _paint_second(self, painter: QPainter, line: QColor, left: float) -> None:
+        """The second comb: the same at a right angle."""
+        painter.setPen(QPen(line, 3, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap, Qt.PenJoinStyle.RoundJoin))
+        y, ends, comb = self.TOP, (left, left + self.HEIGHT), []
+        for number in range(LINES):
+            comb += [QPointF(ends[end ^ (number % 2)], y) for end in (0, 1)]
+            y += self._distance(number) * self.HEIGHT / (DISTANCES * SPACING)
+        painter.drawPolyline(QPolygonF(comb))
+
+
+def _span(painter: QPainter, left: float, right: float, y: float) -> None:
+    """A level line with a head at each end."""
+    painter.drawLine(QLineF(left, y, right, y))
+    for end, into in ((left, 5.0), (right, -5.0)):
+        for side in (-3.0, 3.0):
+            painter.drawLine(QLineF(end, y, end + into, y + side))
 
 
 def _distances(field: QLineEdit) -> list[float]:

@@ -1,0 +1,95 @@
+"""Register marks read on a wall where one sighting is wrong; machine, anchors and belts have hidden numbers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import msgspec
+import numpy as np
+
+from wallwright.document.document import Document
+from wallwright.document.register import RegisterMark, Sighting
+from wallwright.document.wall import Anchor, Hanging
+from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.calibration.parameters import parameters_of, read_all, write_all
+from wallwright.statics.calibration.register_fit import READ, fit_register_marks
+from wallwright.statics.controller_kinematics import belts_to_controller, controller_to_belts
+from wallwright.statics.forward_kinematics import forward_kinematics
+from wallwright.statics.pose import inverse_kinematics
+
+MACHINE = Document().machine
+EARLIER = Hanging("Hanging 1", Anchor(0.0, 0.0), Anchor(2600.0, 0.0), (1300.0, 900.0))
+LATER = Hanging("Hanging 2", Anchor(1600.0, 0.0), Anchor(4200.0, 0.0), (2900.0, 900.0))
+MARKS = tuple(
+    RegisterMark(f"2{letter}", x, y)
+    for letter, x, y in (
+        ("A", 2060.0, 600.0),
+        ("B", 2200.0, 1250.0),
+        ("C", 2280.0, 900.0),
+        ("D", 2100.0, 925.0),
+        ("E", 2240.0, 600.0),
+        ("F", 2130.0, 1250.0),
+    )
+)
+HUNG = 10.0
+"""mm that anchors are off their places, at most."""
+HIDDEN = 0.7
+"""Of the standard uncertainties known before: how far the machine's numbers scatter."""
+
+
+@dataclass(frozen=True)
+class GrossMarkCase:
+    """What a fit made of the sightings of one visit."""
+
+    is_found: bool
+    good_named: int
+    off: float
+    """mm, root mean square over the marks, that the second hanging then draws beside them."""
+
+
+def case_of(error: float, seed: int, count: int = 6) -> GrossMarkCase:
+    """error: mm in one sighting, across or down, to either side; 0: in none. count: marks read."""
+    random, marks = np.random.default_rng(seed), MARKS[:count]
+    parameters = parameters_of(MACHINE)
+    prior = np.array([p.prior(MACHINE) for p in parameters])
+    own = np.array(["anchor" in p.name or "belt" in p.name for p in parameters])
+    shift = np.where(own, 0.0, HIDDEN * prior * random.normal(size=len(prior)))
+    meant = np.array([(m.x, m.y) for m in marks])
+    drawn = _drawn(EARLIER, _hung(EARLIER, random), parameters, shift, meant)
+    hung = _hung(LATER, random)
+    seen = _drawn(LATER, hung, parameters, shift, meant) - drawn + READ * random.normal(size=meant.shape)
+    bad = int(random.integers(count))
+    seen[bad, random.integers(2)] += error * random.choice([-1.0, 1.0])
+    sightings = tuple(Sighting(mark, *off) for mark, off in zip(marks, seen.tolist(), strict=True))
+    found = fit_register_marks(MACHINE, LATER, sightings, drawer=EARLIER)
+    named, wrong = set(found.slips), {bad} if error else set()
+    rig = CableRobotModel.of(MACHINE, found.hanging)
+    counted = belts_to_controller(MACHINE, found.hanging, "belts", inverse_kinematics(rig, meant).belts)
+    machine, there = write_all(parameters, read_all(parameters, MACHINE, hung) + shift, MACHINE, hung)
+    true = forward_kinematics(
+        CableRobotModel.of(machine, there), controller_to_belts(machine, there, "belts", counted), meant
+    ).pen
+    off = float(np.sqrt(((true - drawn) ** 2).sum(axis=1).mean()))
+    return GrossMarkCase(bool(wrong & named), len(named - wrong), off)
+
+
+def _hung(hanging: Hanging, random: np.random.Generator) -> Hanging:
+    """The hanging with its anchors off their places."""
+    dx, dy, ex, ey = random.uniform(-HUNG, HUNG, 4).tolist()
+    replace = msgspec.structs.replace
+    return replace(
+        hanging,
+        left=replace(hanging.left, x=hanging.left.x + dx, y=hanging.left.y + dy),
+        right=replace(hanging.right, x=hanging.right.x + ex, y=hanging.right.y + ey),
+    )
+
+
+def _drawn(thought: Hanging, hung: Hanging, parameters, shift, meant) -> np.ndarray:
+    """(n, 2) mm: where the true machine, hung so, puts the pen for places meant."""
+    counted = belts_to_controller(
+        MACHINE, thought, "belts", inverse_kinematics(CableRobotModel.of(MACHINE, thought), meant).belts
+    )
+    machine, there = write_all(parameters, read_all(parameters, MACHINE, hung) + shift, MACHINE, hung)
+    return forward_kinematics(
+        CableRobotModel.of(machine, there), controller_to_belts(machine, there, "belts", counted), meant
+    ).pen
