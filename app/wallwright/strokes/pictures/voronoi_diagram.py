@@ -31,6 +31,7 @@ class VoronoiDiagram:
 
     @staticmethod
     def of(points: Points) -> VoronoiDiagram:
+        """Of points (n, 2), mm."""
         corners = shapely.get_coordinates(shapely.delaunay_triangles(shapely.multipoints(points)))
         corners = corners.reshape(-1, 4, 2)[:, :3]
         triangles = _numbers(corners.reshape(-1, 2), points).reshape(-1, 3)
