@@ -84,7 +84,7 @@ LARGEST = 150_000
 """Bytes of a drawing: larger ones take minutes."""
 ASIDE = (0.15, 0.3)
 """mm by which strokes lie aside, each in a direction of its own: neighbours then miss each other by up to twice as much."""
-DARK, DETAIL = 200, 0.1
+DARK, DETAIL = 128, 0.1
 """Grey value below which a drawing has a detail, and the least detail that counts, mm²."""
 SHEETS, SHEET_SIDE = 12, 480
 SVG = "image/svg+xml"
@@ -271,10 +271,10 @@ def measure_solid(case: Case, drawn: Drawn, folder: Path | None) -> dict[str, An
     """One line of the table of solid drawings: shares of the ink, of the inside, and details without ink."""
     strokes, size = drawn.strokes, drawn.size
     ink = painted(strokes, case.pens, size, drawn.corner)[..., 0] < 0.5
-    grey = np.asarray(Image.fromarray(case.original).resize(ink.shape[::-1], Image.Resampling.LANCZOS)).min(axis=2)
+    grey = np.asarray(Image.fromarray(case.original).convert("L").resize(ink.shape[::-1], Image.Resampling.LANCZOS))
     number, count = label(grey < DARK)
     large = np.flatnonzero(np.bincount(number.ravel(), minlength=count + 1)[1:] >= DETAIL * FINE**2) + 1
-    inside = binary_erosion(grey < 128, iterations=3)
+    inside = binary_erosion(grey < DARK, iterations=3)
     white = []
     angle = np.random.default_rng(1).uniform(0, 2 * np.pi, len(strokes))
     for aside in ASIDE:
