@@ -48,7 +48,7 @@ from wallwright.document.table_settings import TableColumn
 from wallwright.jobs.columns import Column, numbers, rows, text
 from wallwright.jobs.job import Job
 from wallwright.jobs.read_back import Mismatch, VerifiedFile
-from wallwright.motion.estimate import pen_of_runs
+from wallwright.motion.plan import pen_of_runs
 from wallwright.motion.trajectory import sample_at
 
 MAGIC = b"WWTABLE1"

@@ -16,7 +16,7 @@ import numpy as np
 from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.motion.friction import moving_samples
 from wallwright.motion.path import Runs
-from wallwright.motion.plan import Motion
+from wallwright.motion.plan import Motion, pen_of_runs
 from wallwright.motion.resampling import min_distance_mask
 
 
@@ -93,14 +93,6 @@ def runs_of_motion(motion: Motion, kept: Flags | None = None) -> Runs:
     kept = motion.vertex if kept is None else kept
     first = np.concatenate([[0], np.cumsum(kept)])[motion.runs]
     return Runs(motion.pen_xy[kept], first, motion.down, motion.stroke, pen_of_runs(motion), motion.blocks)
-
-
-def pen_of_runs(motion: Motion) -> Integers:
-    """(k,) number of the pen that each run is drawn or travelled with."""
-    pen = np.zeros(len(motion.down), dtype=np.int64)
-    for block in motion.blocks:
-        pen[block.first_run : block.last_run] = block.pen
-    return pen
 
 
 def apart(motion: Motion, kept: Flags, step: float) -> Flags:

@@ -6,13 +6,13 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from wallwright.document.arrays import Floats, Integers
+from wallwright.document.arrays import Floats
 from wallwright.document.columns import column_max
 from wallwright.document.document import Document, Pen
 from wallwright.document.pen import needs_change
 from wallwright.motion.corners import corner_error
 from wallwright.motion.load import energy, motor_load, motor_load_along, work
-from wallwright.motion.plan import Estimate, Motion, PenEstimate, StrokeEstimate
+from wallwright.motion.plan import Estimate, Motion, PenEstimate, StrokeEstimate, pen_of_runs
 from wallwright.motion.refills import Refills, refills
 
 
@@ -93,14 +93,6 @@ def pen_changes(document: Document, motion: Motion, drying: tuple[float, ...] = 
 def ink_price(pens: Sequence[Pen], parts: Sequence[PenEstimate]) -> float:
     """What the ink of a job costs, in the currency of the pens' prices; pens without a price or a length count nothing."""
     return sum(pens[p.pen].price * p.ink_m / pens[p.pen].ink for p in parts if pens[p.pen].ink)
-
-
-def pen_of_runs(motion: Motion) -> Integers:
-    """(k,) the number of the pen of each run, from 0."""
-    pen = np.zeros(len(motion.down), dtype=np.int64)
-    for block in motion.blocks:
-        pen[block.first_run : block.last_run] = block.pen
-    return pen
 
 
 def refills_of(document: Document, motion: Motion) -> Refills:

@@ -17,9 +17,8 @@ import numpy as np
 from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.compiled import compiled_dividing_by_zero
 from wallwright.document.document import Document
-from wallwright.motion.constant_feed import pen_of_runs
 from wallwright.motion.lead import swing_bounds
-from wallwright.motion.plan import Motion
+from wallwright.motion.plan import Motion, pen_of_runs
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.statics.swing_modes import inertia_of, swing_modes

@@ -13,7 +13,8 @@ from wallwright.document.language import duration, plural, tr
 from wallwright.document.origin import left_anchor
 from wallwright.document.wall import Box, Point
 from wallwright.jobs.checks import Check, Remedy, Verdict
-from wallwright.motion.estimate import pen_of_runs, refills_of
+from wallwright.motion.estimate import refills_of
+from wallwright.motion.plan import pen_of_runs
 from wallwright.planning.check_context import CheckContext
 from wallwright.planning.ink_contacts import too_early
 from wallwright.planning.pen_order import SAME_LIGHTNESS, lightness
