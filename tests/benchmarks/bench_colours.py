@@ -28,6 +28,7 @@ import sys
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -37,7 +38,7 @@ os.environ.setdefault("OMP_NUM_THREADS", "1")
 
 import numpy as np
 import resvg_py
-from PIL import Image
+from PIL import Image, ImageOps
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QImage, QPainter, QPen, QPolygonF
 from scipy.ndimage import binary_erosion, gaussian_filter, label
@@ -68,6 +69,8 @@ FINE = 2.5
 FINER = 2
 """In each of them so many rows and columns of pixels are painted, without smoothed edges: those of lines that touch would leave
 a pale seam."""
+AT_ONCE = 200
+"""Legs of a line painted at once: Qt takes long for many."""
 BLUR = 8.0
 """mm: standard deviation of what the eye blurs; half a degree from a metre away."""
 STEP = 2.0
@@ -90,8 +93,7 @@ SVG = "image/svg+xml"
 def painted(strokes: Any, pens: Sequence[Pen], size: tuple[float, float], corner: np.ndarray) -> np.ndarray:
     """(rows, columns, 3) linear light of strokes on a white wall, inks multiplied where they lie on each other. size, corner: mm."""
     columns, rows = (round(side * FINE) for side in size)
-    light = np.zeros((rows, columns, 3), dtype=np.float32)
-    covered = []
+    inks = np.zeros((rows * FINER, columns * FINER), dtype=np.uint16)
     for number, pen in enumerate(pens):
         image = QImage(columns * FINER, rows * FINER, QImage.Format.Format_Grayscale8)
         image.fill(255)
@@ -101,43 +103,54 @@ def painted(strokes: Any, pens: Sequence[Pen], size: tuple[float, float], corner
         painter.setPen(QPen(Qt.GlobalColor.black, pen.width, Qt.PenStyle.SolidLine, cap, join))
         for stroke in np.flatnonzero(strokes.pen == number).tolist():
             points = strokes.points[strokes.offsets[stroke] : strokes.offsets[stroke + 1]] - corner
-            painter.drawPolyline(QPolygonF([QPointF(x, y) for x, y in points.tolist()]))
+            for first in range(0, len(points) - 1, AT_ONCE):
+                part = points[first : first + AT_ONCE + 1].tolist()
+                painter.drawPolyline(QPolygonF([QPointF(x, y) for x, y in part]))
         painter.end()
         pixels = np.frombuffer(image.constBits(), np.uint8).reshape(image.height(), image.bytesPerLine())
-        covered.append(pixels[:, : image.width()] == 0)
-    filters = [linear(np.array(rgb_of(pen.colour))).astype(np.float32) for pen in pens]
+        inks |= (pixels[:, : image.width()] == 0).astype(np.uint16) << number
+    filters = np.array([linear(np.array(rgb_of(pen.colour))) for pen in pens])
+    there = np.arange(1 << len(pens))[:, None, None] >> np.arange(len(pens))[:, None] & 1
+    of_inks = np.prod(np.where(there == 1, filters, 1.0), axis=1).astype(np.float32) / FINER**2
+    light = np.zeros((rows, columns, 3), dtype=np.float32)
     for row, column in itertools.product(range(FINER), repeat=2):
-        part = np.ones_like(light)
-        for there, of_ink in zip(covered, filters, strict=True):
-            part[there[row::FINER, column::FINER]] *= of_ink
-        light += part / FINER**2
+        light += of_inks[inks[row::FINER, column::FINER]]
     return light
 
 
 def from_afar(light: np.ndarray, per_mm: tuple[float, float]) -> np.ndarray:
-    """(n, m, 3) light blurred, at places STEP apart. per_mm: pixels a mm down and across."""
-    blurred = gaussian_filter(light, (BLUR * per_mm[0], BLUR * per_mm[1], 0), mode="nearest", truncate=3)
+    """(n, m, 3) light of squares STEP wide, blurred. per_mm: pixels a mm down and across."""
     rows, columns = (int(n / p / STEP) for n, p in zip(light.shape, per_mm, strict=False))
-    row = ((np.arange(rows) + 0.5) * STEP * per_mm[0]).astype(int)
-    column = ((np.arange(columns) + 0.5) * STEP * per_mm[1]).astype(int)
-    seen: np.ndarray = blurred[np.ix_(row, column)]
+    part = (0.0, 0.0, columns * STEP * per_mm[1], rows * STEP * per_mm[0])
+    means = [
+        np.asarray(Image.fromarray(channel).resize((columns, rows), Image.Resampling.BOX, part))
+        for channel in np.ascontiguousarray(np.moveaxis(light, 2, 0))
+    ]
+    seen: np.ndarray = gaussian_filter(np.stack(means, axis=2), (BLUR / STEP, BLUR / STEP, 0), mode="nearest")
     return seen
 
 
 def optimum(wanted: np.ndarray, pens: Sequence[Pen], most: float = MOST_COVERAGE) -> np.ndarray:
     """(n,) CIEDE2000 of the best mixture for each of (n, 3) CIELAB colours, Neugebauer's primaries summed one by one."""
-    inks = linear(np.array([rgb_of(p.colour) for p in pens]))
-    shares = np.linspace(LEAST_SHARE, most, SHARES)
-    mixed = np.array(list(itertools.product(shares, repeat=len(pens))))
-    light = np.zeros((len(mixed), 3))
-    for overprint in itertools.product((False, True), repeat=len(pens)):
-        there = np.array(overprint)
-        light += np.prod(np.where(there, mixed, 1 - mixed), axis=1)[:, None] * np.prod(inks[there], axis=0)
-    lab = lab_of(srgb(light))
-    _, near = cKDTree(lab).query(wanted, k=min(12, len(lab)))
+    lab, tree = _mixtures(tuple(pen.colour for pen in pens), most)
+    _, near = tree.query(wanted, k=min(12, len(lab)))
     several = np.stack([ciede2000(wanted, lab[near[:, i]]) for i in range(near.shape[1])])
     best: np.ndarray = several.min(axis=0)
     return best
+
+
+@lru_cache(maxsize=8)
+def _mixtures(colours: tuple[str, ...], most: float) -> tuple[np.ndarray, cKDTree]:
+    """CIELAB of mixtures in steps, (n, 3), and a tree of them."""
+    inks = linear(np.array([rgb_of(colour) for colour in colours]))
+    shares = np.linspace(LEAST_SHARE, most, SHARES)
+    mixed = np.array(list(itertools.product(shares, repeat=len(colours))))
+    light = np.zeros((len(mixed), 3))
+    for overprint in itertools.product((False, True), repeat=len(colours)):
+        there = np.array(overprint)
+        light += np.prod(np.where(there, mixed, 1 - mixed), axis=1)[:, None] * np.prod(inks[there], axis=0)
+    lab = lab_of(srgb(light))
+    return lab, cKDTree(lab)
 
 
 def document_of(
@@ -372,16 +385,17 @@ def run(given: argparse.Namespace) -> dict[str, list[dict[str, Any]]]:
 
 
 def blind(given: argparse.Namespace) -> None:
-    """Sheets of pictures that both folders have, at most one of each, and key.json: which of both came first."""
+    """Sheets of pictures that both folders have and that differ, at most one of each, and key.json: which of both came first."""
     chance = random.Random()
-    both = [{path.stem for path in folder.glob("*.npz")} for folder in given.strokes]
-    chosen = []
-    for kind, make in cases(given):
+    chosen: list[tuple[str, Case]] = []
+    every = cases(given)
+    chance.shuffle(every)
+    for kind, make in every:
         of_kind = sum(k == kind for k, _ in chosen)
-        if kind == "Solid" or of_kind >= SHEETS - min(SHEETS // 3, given.photos) or len(chosen) == SHEETS:
+        if kind == "Solid" or of_kind >= (SHEETS // 3 if kind == "Photographs" else SHEETS - SHEETS // 3):
             continue
         try:
-            mine = [case for case in make() if case.tag in both[0] & both[1] and case.set_name != "k"]
+            mine = [case for case in make() if case.set_name != "k" and _differ(case, given.strokes)]
         except Exception:  # one that the judge cannot read
             continue
         if mine:
@@ -401,11 +415,17 @@ def blind(given: argparse.Namespace) -> None:
             pictures.append(Image.fromarray(srgb(light.astype(float)).clip(0, 255).astype(np.uint8)))
         sheet = Image.new("RGB", (3 * SHEET_SIDE + 20, SHEET_SIDE), "white")
         for place, picture in enumerate(pictures):
-            picture.thumbnail((SHEET_SIDE, SHEET_SIDE), Image.Resampling.LANCZOS)
-            sheet.paste(picture, (place * (SHEET_SIDE + 10), 0))
+            fitted = ImageOps.contain(picture, (SHEET_SIDE, SHEET_SIDE), Image.Resampling.LANCZOS)
+            sheet.paste(fitted, (place * (SHEET_SIDE + 10), 0))
         sheet.save(given.blind / f"{number:02d}.png")
         key[f"{number:02d}"] = {"picture": case.tag, "order": [str(given.strokes[folder]) for folder in order]}
     (given.blind / "key.json").write_text(json.dumps(key, indent=1))
+
+
+def _differ(case: Case, folders: Sequence[Path]) -> bool:
+    """Whether both folders have strokes of a case, and not the same."""
+    one, other = (load(case, folder) for folder in folders)
+    return one is not None and other is not None and not np.array_equal(one.strokes.points, other.strokes.points)
 
 
 def main() -> None:

@@ -340,3 +340,12 @@ def test_contour_lines_leave_no_white_seams_in_the_dark():
     seen = gaussian_filter(ink.astype(float), 6.0)[1::3, 1::3][:300, :300]
     assert seen[far].min() > 0.7
     assert np.percentile(seen[far], 0.5) > 0.85
+
+
+def test_no_cell_edges_cross_a_bright_spot_in_the_dark():
+    """A white band too narrow for cells of its own, in a dark ground, is not crossed by thick edges like spokes."""
+    tone = np.full((200, 300), 0.8)
+    tone[94:106] = 0.02  # 12 mm: wider than a line of 2 mm, narrower than a light cell
+    ink = inked(drawn(tone, Cells()), PEN, (300.0, 200.0), per_width=6)
+    assert ink[3 * 97 : 3 * 103, 60:-60].mean() < 0.06
+    assert ink[60:240, 60:-60].mean() == pytest.approx(0.8, abs=0.05)

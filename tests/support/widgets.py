@@ -155,9 +155,9 @@ def too_large(root: QWidget, screen: QSize) -> list[str]:
 
 
 def scrolls_sideways(root: QWidget) -> list[str]:
-    """Tables and lists of which columns are out of sight."""
+    """Tables and lists of which something at the right is out of sight."""
     return [
-        f"{type(view).__name__} {view.accessibleName()!r} is {view.horizontalScrollBar().maximum()} px too narrow"
+        f"{type(view).__name__} {view.accessibleName()!r} in {view.width()} px"
         for view in root.findChildren(QAbstractItemView)
         if view.isVisible() and view.horizontalScrollBar().maximum() > 0
     ]

@@ -12,11 +12,9 @@ from wallwright.artwork.colour import pale
 from wallwright.document.language import tr
 from wallwright.document.wall import Wall
 from wallwright.jobs.job import Job
+from wallwright.jobs.sheet.ink_picture import ink_picture
 from wallwright.statics.pose import span_curve
 from wallwright.strokes.strokes import Strokes
-
-MOST_POINTS = 200_000
-"""Points painted at most: beyond that every n-th one, which at this size nobody can tell."""
 
 
 def paint_wall(painter: QPainter, job: Job, frame: QRectF) -> float:
@@ -38,7 +36,7 @@ def paint_wall(painter: QPainter, job: Job, frame: QRectF) -> float:
         _label_box(painter, keep_out.name, box, wall, scale)
     painter.setBrush(Qt.BrushStyle.NoBrush)
     _neighbours(painter, job, thin, scale)
-    _strokes(painter, job, thin)
+    _ink(painter, job, thin, scale)
     _goes_on(painter, job, thin)
     _machine(painter, job, thin)
     _measures(painter, job, thin, scale)
@@ -69,21 +67,18 @@ def _mm_on_paper(painter: QPainter) -> float:
     return painter.device().logicalDpiX() / 25.4
 
 
-def _strokes(painter: QPainter, job: Job, thin: float) -> None:
+def _ink(painter: QPainter, job: Job, thin: float, scale: float) -> None:
+    parts: list[tuple[Strokes, Callable[[str], str]]] = [(job.strokes, str)]
     if job.before is not None:
-        _lines(painter, job, job.before.drawn, thin, pale)
-    _lines(painter, job, job.strokes, thin, str)
-
-
-def _lines(painter: QPainter, job: Job, strokes: Strokes, thin: float, shade: Callable[[str], str]) -> None:
-    """Strokes in their pens' colours, as shade gives them."""
-    every = max(1, len(strokes.points) // MOST_POINTS)
-    for i, line in enumerate(strokes):
-        pen = job.document.pens[strokes.pen[i]]
-        painter.setPen(QPen(QColor(shade(pen.colour)), max(pen.width, 0.4 * thin)))
-        if every > 1 and len(line) > 2 * every:
-            line = np.concatenate([line[::every], line[-1:]])
-        painter.drawPolyline(QPolygonF([QPointF(x, y) for x, y in line.tolist()]))
+        parts.insert(0, (job.before.drawn, pale))
+    for strokes, shade in parts:
+        found = ink_picture(strokes, job.document.pens, scale, 0.4 * thin, shade)
+        if found is not None:
+            picture, place = found
+            painter.setRenderHints(
+                QPainter.RenderHint.SmoothPixmapTransform | QPainter.RenderHint.LosslessImageRendering
+            )
+            painter.drawImage(place, picture, QRectF(picture.rect()))
 
 
 def _goes_on(painter: QPainter, job: Job, thin: float) -> None:

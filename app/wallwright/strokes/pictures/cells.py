@@ -31,6 +31,8 @@ THICK = 1.15
 """Line widths from which on an edge is drawn from both sides."""
 WIDEST = 2.0
 """Line widths that both rings of an edge cover together."""
+SPOKE = 0.5
+"""Of the tone of a thick cell: on ground that is lighter than this it has no edge."""
 MIRRORED = 4.0
 """Cells from the picture's edge up to which points are mirrored, so that cells end there."""
 ROUNDS = 3
@@ -79,7 +81,8 @@ def _edges(tones: Tones, pen_width: float, largest: float, progress: Callable[[f
     width = np.minimum((1 - np.sqrt(1 - np.minimum(tone, 1.0))) * own, WIDEST * pen_width)
     is_thick = width > THICK * pen_width
     thick_cells = np.flatnonzero(is_thick)
-    found = diagram.smaller_cells(thick_cells, (width[thick_cells] - pen_width) / 2)
+    rings, cell = diagram.smaller_cells(thick_cells, (width[thick_cells] - pen_width) / 2)
+    found = _on_like_ground(rings, cell, tone[thick_cells], tones, pen_width)
     progress(0.8)
     between, ends = diagram.between, diagram.ends
     count = len(points)
@@ -96,6 +99,19 @@ def _edges(tones: Tones, pen_width: float, largest: float, progress: Callable[[f
             simple = shapely.simplify(line_strings(packed, line_runs.numbered(line)), pen_width / 100)
             found.extend(line_runs.split(*shapely.get_coordinates(simple, return_index=True)))
     return found
+
+
+def _on_like_ground(rings: Points, cell: Integers, tone: Floats, tones: Tones, pen_width: float) -> list[Points]:
+    """Outlines (n, 2) of thick cells without what lies on much lighter ground: a bright place too small for its own cell
+    would be crossed by thick edges of the cells about it, like spokes. cell: (n,) of each point; tone: of each cell."""
+    points, line = line_runs.finer(rings, cell, pen_width)
+    value = tones.at(points) - SPOKE * tone[line]
+    is_cut = np.zeros(len(tone), dtype=bool)
+    is_cut[line[value <= 0]] = True
+    whole = ~is_cut[cell]
+    some = is_cut[line]
+    left, run = line_runs.longer(*line_runs.kept(points[some], line[some], value[some]), pen_width)
+    return line_runs.split(rings[whole], cell[whole]) + line_runs.split(left, run)
 
 
 def _mirrored(points: Points, wide: Floats, inset: Floats, size: Floats) -> Points:

@@ -13,7 +13,6 @@ import shapely
 
 from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.compiled import compiled
-from wallwright.strokes.pictures import line_runs
 
 
 @dataclass(frozen=True)
@@ -44,9 +43,9 @@ class VoronoiDiagram:
         between = np.column_stack([side // len(points), side % len(points)])
         return VoronoiDiagram(points, _circumcentres(corners), between, ends, triangles)
 
-    def smaller_cells(self, chosen: Integers, inset: Floats) -> list[Points]:
-        """Outlines (k, 2), mm, of chosen cells (c,), their edges moved inwards by an inset (c,), mm, and the first corner
-        repeated; of those that do not vanish. The cells are closed."""
+    def smaller_cells(self, chosen: Integers, inset: Floats) -> tuple[Points, Integers]:
+        """Points (k, 2), mm, of the outlines of chosen cells (c,), their edges moved inwards by an inset (c,), mm, and the
+        first corner repeated; and which of the chosen each point (k,) belongs to. Some vanish. The cells are closed."""
         number = np.full(len(self.points), -1, dtype=np.int64)
         number[chosen] = np.arange(len(chosen))
         owner = number[self.triangles.ravel()]
@@ -60,7 +59,7 @@ class VoronoiDiagram:
         room = 2 * len(corner) + len(chosen)
         found, line = np.empty((room, 2)), np.empty(room, dtype=np.int64)
         count = _inset(corner, first, np.ascontiguousarray(inset), found, line)
-        return line_runs.split(found[:count], line[:count])
+        return found[:count], line[:count]
 
 
 def _numbers(places: Points, points: Points) -> Integers:

@@ -11,9 +11,10 @@ from typing import NamedTuple
 import msgspec
 import numpy as np
 import numpy.typing as npt
-from PySide6.QtCore import QPoint, QRect, QSize, Qt
+from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPen
 
+from wallwright.artwork.ink_layers import blank_layer, multiplied
 from wallwright.window.ink.cells import Lines, Moments, SegmentGrid
 from wallwright.window.ink.clipping import AnyFloat, clip
 from wallwright.window.ink.line_drawing import draw_lines
@@ -200,12 +201,6 @@ def _marked(lines: Lines, order: PaintOrder, pen: int) -> QRect:
     return QRect(*low.tolist(), *size.tolist())
 
 
-def _blank(size: QSize) -> QImage:
-    image = QImage(size, QImage.Format.Format_ARGB32_Premultiplied)
-    image.fill(0)
-    return image
-
-
 def _sampling(order: PaintOrder, pen: int, lines: Lines) -> Sampling:
     """For all lines (4, n) of a pen in the box, px."""
     width = order.style.width_px(pen, order.scale)
@@ -221,7 +216,7 @@ def _sampling(order: PaintOrder, pen: int, lines: Lines) -> Sampling:
 def _drawn(layer: QImage | None, lines: Lines, order: PaintOrder, pen: int, place: QRect, sampling: Sampling) -> QImage:
     """A copy of the pen's layer with more lines on it; sampled more finely only without a layer."""
     finer = sampling.times
-    page = _blank(place.size() * finer) if layer is None else QImage(layer)
+    page = blank_layer(place.size() * finer) if layer is None else QImage(layer)
     painter = QPainter(page)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, sampling.soft)
     painter.setBrushOrigin(-(order.box.topLeft() + place.topLeft()))  # textures go on from tile to tile
@@ -261,14 +256,8 @@ def _combined(layers: dict[int, QImage], style: InkStyle) -> QImage | None:
     opaque = all(style.colours[pen][3] == 255 for pen in layers)
     if len(layers) <= 1 and opaque:
         return next(iter(layers.values()), None)
-    page = _blank(next(iter(layers.values())).size())
-    painter = QPainter(page)
-    painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Multiply)
-    for pen in sorted(layers):
-        painter.setOpacity(style.colours[pen][3] / 255)
-        painter.drawImage(0, 0, layers[pen])
-    painter.end()
-    return page
+    size = next(iter(layers.values())).size()
+    return multiplied(size, ((layers[pen], style.colours[pen][3] / 255) for pen in sorted(layers)))
 
 
 def _lengthened(lines: npt.NDArray[AnyFloat], below: float, length: float) -> npt.NDArray[AnyFloat]:

@@ -103,8 +103,8 @@ class MeasurePage(QWizardPage):
         self.table.setWhatsThis(tr("Type the reading in mm, or with a unit: 1.203 m or 47.375 in."))
         header = self.table.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(SURE, QHeaderView.ResizeMode.Stretch)  # on a narrow screen, what to measure stays
-        header.setMinimumSectionSize(header.sectionSizeHint(SURE))
+        header.setSectionResizeMode(WHAT, QHeaderView.ResizeMode.Stretch)  # in two lines where the screen is narrow
+        self.table.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         self.table.currentCellChanged.connect(self._point_out)
         self.table.itemChanged.connect(self._typed)
         self._message = QLabel()
@@ -134,8 +134,8 @@ class MeasurePage(QWizardPage):
         self._cautions = caution_note(Occasion.LADDER, state.models.project)
         left.addWidget(self._cautions)
         row = QHBoxLayout(self)
-        row.addLayout(left, 2)
-        row.addWidget(self.picture, 1)
+        row.addLayout(left, 3)
+        row.addWidget(self.picture, 2)
         self._filling = False
         self._about = np.empty(0)
 
