@@ -139,11 +139,3 @@ class Estimate:
     """Wait for wet ink before each pen's block, beyond the change itself; () where the job does not wait."""
     ink_price: float = 0.0
     """Of the ink drawn, in the person's currency, by pens whose price and length of ink are known."""
-
-
-def pen_of_runs(motion: Motion) -> Integers:
-    """(k,) the number of the pen of each run, from 0."""
-    pen = np.zeros(len(motion.down), dtype=np.int64)
-    for block in motion.blocks:
-        pen[block.first_run : block.last_run] = block.pen
-    return pen
