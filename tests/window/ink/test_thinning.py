@@ -3,6 +3,7 @@
 from itertools import pairwise
 
 import numpy as np
+import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -63,3 +64,13 @@ def test_a_circle_loses_most_points_and_a_square_no_corner():
     kept = kept_points(Strokes.pack([sides], 0), 0.01)
     assert {tuple(p) for p in square} <= {tuple(p) for p in sides[kept]}
     assert len(kept) < len(sides) / 5
+
+
+@pytest.mark.parametrize("count", [1, 20, 60, 300])
+def test_a_likeness_cuts_no_corners(count):
+    """Of rectangles of five points each, where every chord over a corner would be a line that is not drawn."""
+    corners = np.array([[0.0, 0.0], [9.0, 0.0], [9.0, 5.0], [0.0, 5.0], [0.0, 0.0]])
+    strokes = Strokes.pack([corners + 20.0 * k for k in range(60)], 0)
+    start, end = sampled_segments(strokes, count)
+    run = np.abs(strokes.points[end] - strokes.points[start])
+    assert (run.min(axis=1) == 0).all() and (run.max(axis=1) > 0).any()

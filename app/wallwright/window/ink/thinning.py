@@ -18,7 +18,9 @@ _STRAIGHT = 0.2
 """Distance from the line between its neighbours, in squares, below which a point goes."""
 DEVIATION = float(np.sqrt(2)) + _PASSES * _STRAIGHT
 _CHORD = 8
-"""Segments that one of a likeness stands for at most: more would cut corners visibly."""
+"""Segments that one of a likeness stands for at most."""
+_ALONG = 0.95
+"""Length of such a chord as a share of the segments it stands for, at least: a shorter one would cut a corner."""
 
 
 def kept_points(strokes: Strokes, grid: float) -> Indices:
@@ -81,4 +83,8 @@ def sampled_segments(strokes: Strokes, count: int) -> tuple[Indices, Indices]:
     end = np.arange(step - 1, n, step)
     stroke = np.searchsorted(strokes.offsets, end, side="right") - 1
     start = np.maximum(end - min(step, _CHORD), strokes.offsets[stroke])
+    places = [strokes.points[np.minimum(start + k, end)] for k in range(min(step, _CHORD) + 1)]
+    along = np.hypot(*np.diff(places, axis=0).transpose(2, 0, 1)).sum(axis=0)
+    chord = np.hypot(*(places[-1] - places[0]).T)
+    start = np.where(chord < _ALONG * along, np.maximum(end - 1, start), start)
     return start, np.where(end == start, np.minimum(end + 1, strokes.offsets[stroke + 1] - 1), end)
