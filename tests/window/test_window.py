@@ -303,6 +303,29 @@ def test_save_open_and_the_question_about_changes(qtbot, window, tmp_path, monke
     assert path in recent()
 
 
+def test_changes_given_up_for_the_start_page_are_not_asked_for_again(window, monkeypatch):
+    asked, models = [], window.models
+
+    def discard(*question):
+        asked.append(question)
+        return QMessageBox.StandardButton.Discard
+
+    monkeypatch.setattr(QMessageBox, "question", discard)
+    for mass in (0.9, 0.8):
+        models.project.set_field("Mass", "machine.body.mass", mass)
+        window.parts.actions["start"].trigger()
+        assert len(asked) == 1 and window.parts.start.is_shown
+        window.files.demo()
+        assert len(asked) == 1 and models.project.document.machine.body.mass not in (0.9, 0.8)
+        asked.clear()
+    models.project.set_field("Mass", "machine.body.mass", 0.9)
+    window.parts.actions["start"].trigger()
+    models.project.undo()
+    models.project.redo()
+    window.files.demo()
+    assert len(asked) == 2, "what was changed on is asked for"
+
+
 def test_playing_moves_the_machine(qtbot, window):
     planned(qtbot, window)
     window.strip.bar.setValue(window.strip.bar.maximum() // 2)

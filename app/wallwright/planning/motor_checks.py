@@ -56,7 +56,7 @@ def torque(context: CheckContext) -> list[Check]:
             tr("Motor torque"),
             text + assumed_text(machine, *OF_TORQUE),
             (x, y, x, y),
-            figure=tr("{0:.1f} times", least),
+            figure=tr("{0:.2f} times", least),
         )
     ]
 

@@ -45,6 +45,9 @@ class FileCommands(QObject):
         self._left = models.project.document
         """The document that the person left for the project that is being opened."""
         self._again = False
+        self._given_up = False
+        """Whether the person has left the present document for the start page without saving it."""
+        models.project.changed.connect(self._forget_answer)
         models.imports.opened.connect(self._show_opened)
         models.imports.not_opened.connect(lambda path: self.not_opened.emit())
         self.autosave = Autosave(models.project, models.messages)
@@ -66,6 +69,8 @@ class FileCommands(QObject):
 
     def may_leave(self) -> bool:
         """Whether the present document may be left: it is saved, or the person says so."""
+        if self._given_up:
+            return True
         if not self.models.project.is_dirty:
             self.keep_picture()
             return True
@@ -80,6 +85,14 @@ class FileCommands(QObject):
         if answer == Button.Save:
             return self.save()
         return answer == Button.Discard
+
+    def may_show_start(self) -> bool:
+        """The same before the start page, which does not ask again for the same changes."""
+        self._given_up = self.may_leave() and self.models.project.is_dirty
+        return self._given_up or not self.models.project.is_dirty
+
+    def _forget_answer(self) -> None:
+        self._given_up = False
 
     def new(self) -> None:
         if self.may_leave():

@@ -15,6 +15,9 @@ class FileActions(Protocol):
     def may_leave(self) -> bool:
         """Whether the present document may be left: it is saved, or the person says so."""
 
+    def may_show_start(self) -> bool:
+        """The same before the start page, which does not ask again for the same changes."""
+
     def new(self) -> None:
         """Starts an empty project."""
 

@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
 from wallwright.document.controller import Controller
 from wallwright.document.edits import file_title
 from wallwright.document.language import tr
+from wallwright.jobs.checks import Verdict
 from wallwright.jobs.file_formats import FILE_FORMATS, TABLE_FORMATS
 from wallwright.jobs.file_names import REPORT, SHEET, file_for, name_for
 from wallwright.jobs.file_set import is_unfinished
@@ -67,6 +68,18 @@ def _file_titles(controller: Controller) -> list[str]:
     tables = (form for form in TABLE_FORMATS if controller.table.form in (form.table, "both"))
     others = [form.file for form in (*FILE_FORMATS, *tables)] if not drawing or controller.page.other_files else []
     return [tr("one SVG for each pen"), *others] if drawing else others
+
+
+def _warned(planning: PlanningClient) -> QLabel | None:
+    """What checks warn of, each in its words; None where none does."""
+    plan = planning.fresh_plan
+    warned = [] if plan is None else [c for c in plan.checks if c.verdict is Verdict.WARNING]
+    if not warned:
+        return None
+    label = QLabel("<br>".join(f"<b>{escape(c.title)}:</b> {escape(c.text)}" for c in warned))
+    label.setTextFormat(Qt.TextFormat.RichText)
+    label.setWordWrap(True)
+    return label
 
 
 class ExportDialog(QDialog):
@@ -124,6 +137,8 @@ class ExportDialog(QDialog):
             loud = QLabel(f"<b>{escape(ignored.text)}</b>")
             loud.setWordWrap(True)
             layout.addWidget(loud)
+        if planning is not None and (warned := _warned(planning)):
+            layout.addWidget(warned)
         file = QHBoxLayout()
         file.setSpacing(CLOSE)
         sheet_of_paper = QLabel()

@@ -36,7 +36,7 @@ def several(parts: WindowParts) -> bool:
 
 def show_start(parts: WindowParts) -> None:
     """Shows the start page, unless the person stays with what is not saved."""
-    if parts.files.may_leave():
+    if parts.files.may_show_start():
         parts.start.show()
 
 
