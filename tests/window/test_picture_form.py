@@ -8,13 +8,14 @@ from PySide6.QtGui import QImage
 
 from wallwright.document import edits
 from wallwright.document.document import Document
+from wallwright.document.language import duration
 from wallwright.document.picture import STYLES, CrossHatch, ScanLines, Spiral
 from wallwright.strokes.fills.quickest import DrawingPace, drawing_seconds
 from wallwright.strokes.pictures.style_times import LayerInk, seconds_of_styles
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.items import PlacementItem
 from wallwright.window.model.models import Models
-from wallwright.window.panels.picture_form import PictureForm
+from wallwright.window.panels.picture_form import PictureForm, rounded
 from wallwright.window.widgets.picture_choice import PICTURE
 from wallwright.window.widgets.slider_field import SliderField
 
@@ -85,6 +86,17 @@ def test_each_style_says_how_long_it_takes_before_it_is_chosen(qtbot, window, br
     assert seconds["stipple"] > 2 * seconds["contours"]
     drawn = drawing_seconds(list(models.planning.preview.strokes), DrawingPace.of(document))
     assert seconds["cross-hatch"] == pytest.approx(drawn, rel=0.5)
+    models.planning.plan_now()
+    qtbot.waitUntil(lambda: models.planning.fresh_plan is not None)
+    planned = models.planning.fresh_plan.estimate.total_s
+    assert box.itemText(box.findData("cross-hatch")).endswith(f"about {duration(rounded(planned))}")
+    models.planning.cancel()
+    models.project.edit(
+        "Size", edits.set_placement(document, placement.id, width=placement.width / 2, height=placement.height / 2)
+    )
+    form.refresh()  # before it is planned again
+    smaller = box.itemText(box.findData("cross-hatch"))
+    assert any(smaller.endswith(f"about {duration(rounded(planned * share / 100))}") for share in range(15, 40))
 
 
 def test_sliders_have_room_and_pens_are_named_in_full(qtbot, window, brought):

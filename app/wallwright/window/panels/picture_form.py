@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QFormLayout, QLabel, QWidget
 
 from wallwright.artwork.raster.pen_layers import chosen_pens
 from wallwright.document import edits
-from wallwright.document.document import Document, Pen
+from wallwright.document.document import Document, Pen, Placement
 from wallwright.document.language import N_, duration, tr
 from wallwright.document.picture import STYLES, PictureSettings, Regions
 from wallwright.document.quantity import Quantity, quantities
@@ -117,7 +117,10 @@ class PictureForm(QWidget):
             )
         )
         self._form.addRow(tr("Several pens"), self._mixing)
+        self._slower = 1.0
+        """Times as long as estimated that the picture takes, as last planned."""
         models.planning.preview_changed.connect(self.refresh)
+        models.planning.plan_changed.connect(lambda: self._show_times(models.project.document))
         self.refresh()
         models.samples.want(placement)
 
@@ -157,6 +160,8 @@ class PictureForm(QWidget):
 
     def _show_times(self, document: Document) -> None:
         """Says beside each style about how long it takes, as far as the ink it is to lay is known."""
+        if not any(p.id == self.placement for p in document.placements):
+            return
         seconds: dict[str, float] = {}
         uses = self._uses() if type(self.picture.style) is not Regions else ()
         if uses:
@@ -164,12 +169,33 @@ class PictureForm(QWidget):
             from wallwright.strokes.pictures.style_times import LayerInk, seconds_of_styles
 
             placement = document.placement(self.placement)
-            inks = [LayerInk(use.area, document.pens[use.pen].width) for use in uses if use.pen < len(document.pens)]
+            larger = self._larger_than_planned(placement)
+            inks = [
+                LayerInk(use.area * larger, document.pens[use.pen].width)
+                for use in uses
+                if use.pen < len(document.pens)
+            ]
             seconds = seconds_of_styles(inks, (placement.width, placement.height), DrawingPace.of(document))
+            planned, own = self._planned_seconds(document), type(self.picture.style).__struct_config__.tag
+            if planned and seconds.get(str(own)):  # what the plan found out about this picture holds for all styles
+                self._slower = planned / seconds[str(own)]
+            seconds = {name: s * self._slower for name, s in seconds.items()}
         for number, name in enumerate(STYLES):
             title = tr(STYLE_TITLES[name])
-            text = tr("{0}, about {1}", title, duration(_rounded(seconds[name]))) if name in seconds else title
+            text = tr("{0}, about {1}", title, duration(rounded(seconds[name]))) if name in seconds else title
             self._style.setItemText(number, text)
+
+    def _larger_than_planned(self, placement: Placement) -> float:
+        """Times the area that the picture had when it was last planned."""
+        before = self.models.planning.preview_document
+        old = [p for p in before.placements if p.id == placement.id] if before is not None else []
+        return placement.width * placement.height / (old[0].width * old[0].height) if old else 1.0
+
+    def _planned_seconds(self, document: Document) -> float:
+        """s that the picture takes as planned; 0 where that is not known, or not of it alone."""
+        plan = self.models.planning.fresh_plan
+        shown = [p for p in document.placements if p.visible]
+        return plan.estimate.total_s if plan is not None and len(shown) == 1 and len(document.hangings) == 1 else 0.0
 
     def _uses(self) -> tuple[ColourUse, ...]:
         """The pens and their ink, as last planned."""
@@ -228,7 +254,7 @@ class PictureForm(QWidget):
             self.models.planning.plan_now()
 
 
-def _rounded(seconds: float) -> float:
+def rounded(seconds: float) -> float:
     """A time that is known to a fifth, as people say it: to five minutes, above three hours to half an hour."""
     step = 1800 if seconds > 3 * 3600 else 300 if seconds > 900 else 60
     return max(round(seconds / step), 1) * step
