@@ -4,7 +4,7 @@ import math
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox
+from PySide6.QtWidgets import QComboBox, QPushButton
 
 from wallwright.document import edits
 from wallwright.document.placing import placement_box
@@ -82,3 +82,18 @@ def test_a_keep_out_says_what_is_inside_the_wall_behind_it(qtbot, window):
     assert keep_out().name == "Switch" and keep_out().kind == "water"
     models.project.undo()
     assert (keep_out().name, keep_out().kind) == ("Lamp", "water")
+
+
+def test_artwork_gets_the_size_that_its_file_states(qtbot, window):
+    models = window.models
+    models.planning.plan_now()
+    qtbot.waitUntil(lambda: models.planning.preview_document is models.project.document)
+    placement = models.project.document.placements[0]
+    stated = models.planning.report_of(placement.id).natural_size
+    models.selection.select(PlacementItem(placement.id))
+    (button,) = (b for b in window.findChildren(QPushButton) if b.text().startswith("Size in the file"))
+    assert f"{stated[0]:.0f} × {stated[1]:.0f} mm" in button.text()
+    button.click()
+    after = models.project.document.placement(placement.id)
+    assert (after.width, after.height) == stated != (placement.width, placement.height)
+    assert (after.x, after.y) == (placement.x, placement.y)

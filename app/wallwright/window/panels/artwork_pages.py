@@ -5,10 +5,11 @@ from __future__ import annotations
 import html
 
 import numpy as np
-from PySide6.QtWidgets import QFormLayout
+from PySide6.QtWidgets import QFormLayout, QPushButton
 
 from wallwright.artwork.colour import name_of
 from wallwright.artwork.drawing import Finding
+from wallwright.artwork.media import SVG
 from wallwright.document import edits, edits_arrangement
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
@@ -27,6 +28,7 @@ from wallwright.window.panels.palette_table import PaletteTable
 from wallwright.window.panels.part_form import PartForm, held_parts
 from wallwright.window.panels.picture_form import PictureForm
 from wallwright.window.panels.position_fields import add_coordinate, add_origin_choice, add_position
+from wallwright.window.widgets.explain import explain
 
 
 def build_placement_page(forms: Forms, item: PlacementItem) -> None:
@@ -52,6 +54,8 @@ def build_placement_page(forms: Forms, item: PlacementItem) -> None:
     _add_sides(forms, form, name)
     forms.add_numbers(path, form, skip=("x", "y"), keep_aspect=True)
     forms.add_fill_zone_button(form)
+    if artwork.media == SVG:
+        _add_file_size_button(forms, form, name)
     forms.add_tick(form, f"{path}.mirror", tr("Mirrored"), tr("Swaps left and right."))
     forms.add_tick(form, f"{path}.visible", tr("Shown"), tr("Hidden artwork stays in the project but is not drawn."))
     forms.add_tick(form, f"{path}.locked", tr("Locked"), tr("Mouse and keys cannot move it."))
@@ -60,6 +64,33 @@ def build_placement_page(forms: Forms, item: PlacementItem) -> None:
         lambda: (forms.models.planning.report_of(name), forms.models.project.document.placement(name).inks),
         lambda now: _add_report(forms, name, now[0], chosen),
     )
+
+
+def _add_file_size_button(forms: Forms, form: QFormLayout, name: str) -> None:
+    """The button that gives artwork the size that its file states, with that size; hidden until the file is read."""
+    button = QPushButton()
+    explain(button, tr("Gives it the width and height that its file states."))
+
+    def size() -> tuple[float, float] | None:
+        report = forms.models.planning.report_of(name)
+        return report.natural_size if report is not None else None
+
+    def resize() -> None:
+        if (stated := size()) is not None:
+            document = forms.models.project.document
+            after = edits.set_placement(document, name, width=stated[0], height=stated[1])
+            forms.models.project.edit(tr("Size in the file"), after)
+
+    def refresh() -> None:
+        stated = size()
+        form.setRowVisible(button, stated is not None)
+        if stated is not None:
+            button.setText(tr("Size in the file: {0:.0f} × {1:.0f} mm", *stated))
+
+    button.clicked.connect(resize)
+    form.addRow(button)
+    forms.refreshers.append(refresh)
+    refresh()
 
 
 def _add_centre(forms: Forms, form: QFormLayout, name: str) -> None:
