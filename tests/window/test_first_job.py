@@ -42,15 +42,32 @@ def start(qtbot, tmp_path):
     return window
 
 
+def enter(qtbot, form, name: str, text: str) -> None:
+    field = next(f for f in form.findChildren(NumberField) if f.accessibleName() == name)
+    field.setFocus()
+    field.selectAll()
+    qtbot.keyClicks(field, text)
+    qtbot.keyClick(field, Qt.Key.Key_Return)
+
+
+def test_anchors_follow_the_wall_until_they_are_entered(qtbot, start):
+    form = start.parts.start.page.guide
+    enter(qtbot, form, "Wall width", "1.5 m")
+    assert form.answers.wall == proposed_wall(form.answers) and form.answers.wall.distance < 1500
+    enter(qtbot, form, "Wall width", "4 m")
+    assert form.answers.wall == proposed_wall(form.answers) and form.answers.wall.distance > 2000
+    form.show_page(1)
+    enter(qtbot, form, "Distance between anchors", "2.2 m")
+    form.show_page(0)
+    enter(qtbot, form, "Wall width", "3.5 m")
+    assert (form.answers.wall.width, form.answers.wall.distance) == (3500, 2200)
+
+
 def test_from_nothing_to_a_checked_job_and_back_to_it_by_its_picture(qtbot, start, tmp_path, monkeypatch):
     file = tmp_path / "star.svg"
     file.write_bytes(STAR)
     form, models = start.parts.start.page.guide, start.models
-    width = next(f for f in form.findChildren(NumberField) if f.accessibleName() == "Wall width")
-    width.setFocus()
-    width.selectAll()
-    qtbot.keyClicks(width, "3.6 m")
-    qtbot.keyClick(width, Qt.Key.Key_Return)
+    enter(qtbot, form, "Wall width", "3.6 m")
     qtbot.waitUntil(lambda: "fits" in form.message.text(), timeout=20_000)
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *args: (str(file), ""))
     form.show_page(3)

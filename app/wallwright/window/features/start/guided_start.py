@@ -62,6 +62,8 @@ class GuidedStart(QFrame):
         self._photo: Path | None = None
         self._file: Path | None = None
         self._has_demo = False
+        self._anchors_chosen = False
+        """Whether the person has entered where the anchors are; until then they follow the wall."""
         self._image, self._shape = QImage(), USUAL_SHAPE
         self._presets = SavedPresets()
         self._made: dict[int, GuidedStartPage] = {}
@@ -195,11 +197,29 @@ class GuidedStart(QFrame):
             page.forget_files()
         self._photo, self._file, self._has_demo = None, None, False
         self._image, self._shape = QImage(), USUAL_SHAPE
-        self._answer(read_answers())
+        self._anchors_chosen = False
+        self._show(read_answers())
 
     # What is answered.
 
     def _answer(self, answers: StartAnswers) -> None:
+        self._show(self._with_anchors(answers))
+
+    def _with_anchors(self, answers: StartAnswers) -> StartAnswers:
+        """The answers with anchors that suit another size of the wall, unless the person has placed them."""
+        before, now = self.answers.wall, answers.wall
+        if (before.distance, before.drop) != (now.distance, now.drop):
+            self._anchors_chosen = True
+        if self._anchors_chosen or answers.saved_wall or (before.width, before.height) == (now.width, now.height):
+            return answers
+        from wallwright.window.model.start_proposal import proposed_wall  # slow to import: not before it is wanted
+
+        try:
+            return replace(answers, wall=proposed_wall(answers))
+        except BadValue:  # no anchors do: the picture says so
+            return answers
+
+    def _show(self, answers: StartAnswers) -> None:
         self.answers = answers
         for page in self._made.values():
             page.show_answers(answers)
@@ -227,7 +247,7 @@ class GuidedStart(QFrame):
         from wallwright.window.model.start_proposal import proposed_wall
 
         try:
-            self._answer(replace(self.answers, wall=proposed_wall(self.answers)))
+            self._show(replace(self.answers, wall=proposed_wall(self.answers)))
         except BadValue as trouble:
             self.refused.emit(f"{trouble}.")
 
