@@ -45,6 +45,8 @@ class FileCommands(QObject):
         self._left = models.project.document
         """The document that the person left for the project that is being opened."""
         self._again = False
+        self._artwork_folder = ""
+        """Where artwork was chosen last."""
         self._given_up = False
         """Whether the person has left the present document for the start page without saving it."""
         models.project.changed.connect(self._forget_answer)
@@ -189,6 +191,7 @@ class FileCommands(QObject):
         self.models.project.mark_saved(path, disk)
         remember(path)
         self.keep_picture()
+        self.models.messages.remark(tr("Saved as {0}.", path))
         return True
 
     def _is_ours(self, path: Path) -> bool:
@@ -213,10 +216,11 @@ class FileCommands(QObject):
         names, _ = QFileDialog.getOpenFileNames(
             self._window,
             tr("Add artwork"),
-            self._folder(),
+            self._artwork_folder or self._folder(),
             tr("Artwork ({0})", ARTWORK_FILES),
         )
         if names:
+            self._artwork_folder = str(Path(names[0]).parent)
             is_first = not self.models.project.document.placements
             self.models.imports.add_files([Path(n) for n in names], is_filling=is_first)
 
