@@ -162,7 +162,6 @@ def set_up(extras: str) -> str:
             "install",
             "--quiet",
             "--disable-pip-version-check",
-            "--no-compile",  # half a minute: most modules are never imported, the others are compiled when they are
             "-c",
             str(PINS),
             "-e",

@@ -60,7 +60,7 @@ def grid() -> tuple[np.ndarray, scipy.sparse.csr_matrix]:
     )
 
 
-@pytest.mark.parametrize("ends", WAYS)
+@pytest.mark.parametrize("ends", [WAYS[0], *(pytest.param(way, marks=pytest.mark.slow) for way in WAYS[1:])])
 def test_the_way_round_is_inside_the_zone_and_hardly_longer_than_the_shortest(ends):
     document, _ = switched()
     ways, travel = DetourFinder(document.wall, document.machine, document.hangings[0]), np.array(ends)

@@ -193,7 +193,7 @@ def test_one_lively_place_does_not_slow_a_long_line():
     "limits",
     [
         {},
-        {"limits__swing": 0.1},
+        pytest.param({"limits__swing": 0.1}, marks=pytest.mark.slow),
         {"limits__swing": 0.3, "limits__acceleration": 800.0},
         {"limits__acceleration": 2000.0, "limits__belt_acceleration": 5000.0},
     ],
