@@ -187,6 +187,8 @@ def _states() -> dict[str, Callable[[Stage], None]]:
 
     def dialogs(stage: Stage) -> None:
         window, models = stage.window, stage.window.models
+        if models.planning.fresh_plan is None:
+            stage.plan()
         estimate = models.planning.plan.estimate
         finish = ExportDialog(
             Path("/home/me/harbour-job"),

@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+import shiboken6
 from PIL import Image
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QImage
@@ -13,7 +14,7 @@ from wallwright.document.picture import STYLES, CrossHatch, ScanLines, Spiral
 from wallwright.strokes.fills.quickest import DrawingPace, drawing_seconds
 from wallwright.strokes.pictures.style_times import LayerInk, seconds_of_styles
 from wallwright.window.application.window_assembly import ProjectWindow
-from wallwright.window.model.items import PlacementItem
+from wallwright.window.model.items import WALL, PlacementItem
 from wallwright.window.model.models import Models
 from wallwright.window.panels.picture_form import PictureForm, rounded
 from wallwright.window.widgets.picture_choice import PICTURE
@@ -97,6 +98,15 @@ def test_each_style_says_how_long_it_takes_before_it_is_chosen(qtbot, window, br
     form.refresh()  # before it is planned again
     smaller = box.itemText(box.findData("cross-hatch"))
     assert any(smaller.endswith(f"about {duration(rounded(planned * share / 100))}") for share in range(15, 40))
+
+
+def test_a_plan_that_comes_after_the_page_was_left_troubles_nobody(qtbot, window, brought):
+    """Qt's exceptions in slots fail the test."""
+    models = window.models
+    models.selection.select(WALL)
+    qtbot.waitUntil(lambda: not shiboken6.isValid(brought))
+    models.planning.plan_now()
+    qtbot.waitUntil(lambda: models.planning.fresh_plan is not None)
 
 
 def test_sliders_have_room_and_pens_are_named_in_full(qtbot, window, brought):

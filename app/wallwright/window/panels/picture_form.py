@@ -120,7 +120,7 @@ class PictureForm(QWidget):
         self._slower = 1.0
         """Times as long as estimated that the picture takes, as last planned."""
         models.planning.preview_changed.connect(self.refresh)
-        models.planning.plan_changed.connect(lambda: self._show_times(models.project.document))
+        models.planning.plan_changed.connect(self._show_times)
         self.refresh()
         models.samples.want(placement)
 
@@ -148,7 +148,7 @@ class PictureForm(QWidget):
         for name, field in self._of_tone.items():
             self._form.setRowVisible(field, not is_traced and (name != "gap" or has_gap))
             field.show_value(getattr(picture, name))
-        self._show_times(document)
+        self._show_times()
         lengths, drawing = self._lengths(), chosen_pens(picture, document.pens)
         self._form.setRowVisible(self._pens_title, not is_traced and bool(self._pens))
         for number, pen in enumerate(document.pens):
@@ -158,8 +158,9 @@ class PictureForm(QWidget):
                 length = lengths.get(number)
                 box.setText(tr("{0}, {1:.1f} m", pen.name, length / 1000) if length else pen.name)
 
-    def _show_times(self, document: Document) -> None:
+    def _show_times(self) -> None:
         """Says beside each style about how long it takes, as far as the ink it is to lay is known."""
+        document = self.models.project.document
         if not any(p.id == self.placement for p in document.placements):
             return
         seconds: dict[str, float] = {}
