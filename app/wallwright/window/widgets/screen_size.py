@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtWidgets import QScrollArea, QWidget
+from PySide6.QtWidgets import QDialog, QScrollArea, QVBoxLayout, QWidget
 
 FRAME = QSize(16, 44)
 """Pixels that the desktop's title bar and frame add; their size is only known once they are there."""
@@ -22,3 +22,17 @@ def scrolled(body: QWidget) -> QScrollArea:
     area.setWidget(body)
     area.setMinimumWidth(body.minimumSizeHint().width() + area.verticalScrollBar().sizeHint().width())
     return area
+
+
+def lay_out_scrolling(dialog: QDialog, body: QWidget, *below: QWidget) -> None:
+    """Fills a dialog with a body that scrolls where the screen is too low for it, and with what stays in sight below it."""
+    area = scrolled(body)
+    column = QVBoxLayout(dialog)
+    column.addWidget(area, 1)
+    for widget in below:
+        column.addWidget(widget)
+    narrowest = area.minimumWidth() - area.verticalScrollBar().sizeHint().width()
+    height = body.heightForWidth(narrowest) if body.hasHeightForWidth() else body.sizeHint().height()
+    wanted = dialog.sizeHint()
+    more = max(height, body.sizeHint().height()) - area.sizeHint().height()
+    resize_within_screen(dialog, wanted.width(), wanted.height() + more)

@@ -34,6 +34,7 @@ from wallwright.window.features.calibration.survey_picture import SurveyPicture
 from wallwright.window.model.caution_memory import is_dismissed
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.theme import StyledLabel, TextSize
 
 WHAT, ABOUT, READING, SURE = range(4)
 KINDS = ("distance", "across", "down")
@@ -88,9 +89,12 @@ class MeasurePage(QWizardPage):
         self.setTitle(tr("2. Measure"))
         self.setSubTitle(
             tr(
-                "Measure from centre to centre of crosses or anchors: “right of” from a plumb line that hangs from the "
-                "other point, “below” with a spirit level. The first readings help most. Take at least three."
+                "Measure from centre to centre of crosses or anchors. The first readings help most. Take at least three."
             )
+        )
+        how = StyledLabel(
+            tr("“Right of”: from a plumb line that hangs from the other point. “Below”: with a spirit level."),
+            TextSize.SMALL,
         )
         self.table = ReadingsTable(0, 4)
         heads = tr("Measure"), tr("Expected, mm"), tr("Reading, mm"), tr("Uncertainty ±, mm")
@@ -129,6 +133,7 @@ class MeasurePage(QWizardPage):
             own.addWidget(widget)
         left = QVBoxLayout()
         left.addWidget(self.table, 1)
+        left.addWidget(how)
         left.addWidget(self._message)
         left.addLayout(own)
         self._cautions = caution_note(Occasion.LADDER, state.models.project)

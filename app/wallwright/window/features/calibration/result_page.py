@@ -152,13 +152,13 @@ class ResultPage(QWizardPage):
         takes_drawing = state.document.machine.controller.takes == "drawing"
         self.setSubTitle(
             tr(
-                "Applying writes these values into the machine and the hanging; you can undo it. Then export the job "
-                "again: its files and the numbers to type change."
+                "Applying changes the machine and the hanging; you can undo it. Then export the job again: its files and "
+                "the numbers to type change."
             )
             if takes_drawing
             else tr(
-                "Applying writes these values into the machine and the hanging; you can undo it. The next job "
-                "uses the belts as they are: do not reset them."
+                "Applying changes the machine and the hanging; you can undo it. The next job uses the belts as they are: "
+                "do not reset them."
             )
         )
         self.table = QTableWidget(0, 4)

@@ -45,7 +45,7 @@ from wallwright.window.model.limits_ignored import limits_ignored_now
 from wallwright.window.model.models import Models
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
-from wallwright.window.widgets.screen_size import resize_within_screen
+from wallwright.window.widgets.screen_size import resize_within_screen, scrolled
 from wallwright.window.widgets.theme import StyledLabel
 
 SOON_MS = 250
@@ -151,8 +151,12 @@ class ContinueDialog(QDialog):
         area.setWhatsThis(tr("Two questions: where did the job stop, and where is the machine now?"))
         right = QVBoxLayout()
         right.addWidget(self.picture, 1)
-        right.addWidget(self.summary)
-        right.addWidget(self.trouble)
+        said = QWidget()  # scrolls where large text leaves it no room
+        lines = QVBoxLayout(said)
+        lines.setContentsMargins(0, 0, 0, 0)
+        for label in (self.summary, self.trouble):
+            lines.addWidget(label)
+        right.addWidget(scrolled(said))
         row = QHBoxLayout()
         row.addWidget(area)
         row.addLayout(right, 1)

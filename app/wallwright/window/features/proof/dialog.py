@@ -25,6 +25,7 @@ from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.model.models import Models
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.screen_size import lay_out_scrolling
 
 
 class ProofDialog(QDialog):
@@ -72,15 +73,17 @@ class ProofDialog(QDialog):
         add_help_button(buttons, "calibration")
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
-        layout = QVBoxLayout(self)
+        body = QWidget()
+        layout = QVBoxLayout(body)
+        layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(note)
         layout.addWidget(self.export)
         layout.addLayout(form)
         layout.addWidget(self._message)
-        layout.addWidget(caution_note(Occasion.LADDER, models.project))
-        layout.addWidget(buttons)
-        self.apply.setDefault(True)
+        layout.addStretch(1)
         self._update()
+        lay_out_scrolling(self, body, caution_note(Occasion.LADDER, models.project), buttons)
+        self.apply.setDefault(True)
 
     def _field(self, name: str, form: QFormLayout) -> QLineEdit:
         field = QLineEdit()

@@ -28,7 +28,7 @@ from wallwright.window.model.limits_ignored import limits_ignored_now
 from wallwright.window.model.models import Models
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
-from wallwright.window.widgets.screen_size import resize_within_screen, scrolled
+from wallwright.window.widgets.screen_size import lay_out_scrolling
 
 PLACE_LETTERS = 48
 """Of a mark's place in one line."""
@@ -72,8 +72,12 @@ class LineUpDialog(QDialog):
         note.setWordWrap(True)
         note.setMinimumWidth(620)
         body = QWidget()
-        grid = QGridLayout(body)
-        grid.setContentsMargins(0, 0, 0, 0)
+        layout = QVBoxLayout(body)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(note)
+        grid = QGridLayout()
+        layout.addLayout(grid)
+        layout.addStretch(1)
         origin = left_anchor(self._document, self._document.hangings[self._hanging])
         titles = (tr("Mark"), tr("Pen right of it, mm"), tr("Pen below it, mm"), tr("Unexplained"), tr("Where it is"))
         for column, title in enumerate(titles):
@@ -100,18 +104,9 @@ class LineUpDialog(QDialog):
         explain(self.apply, tr("Moves both anchors to where the marks show they are. You can undo this."))
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
-        layout = QVBoxLayout(self)
-        layout.addWidget(note)
-        area = scrolled(body)  # places take two or three lines each, which six marks make high
-        layout.addWidget(area, 1)
-        layout.addWidget(self._message)
-        layout.addWidget(caution_note(Occasion.LADDER, models.project))
-        layout.addWidget(buttons)
         self.apply.setDefault(True)
         self._look()
-        lowest = body.heightForWidth(area.minimumWidth() - area.verticalScrollBar().sizeHint().width())
-        more = lowest - area.sizeHint().height() + note.fontMetrics().lineSpacing()
-        resize_within_screen(self, self.sizeHint().width(), self.sizeHint().height() + more)
+        lay_out_scrolling(self, body, self._message, caution_note(Occasion.LADDER, models.project), buttons)
 
     def _field(self, name: str) -> QLineEdit:
         field = QLineEdit()

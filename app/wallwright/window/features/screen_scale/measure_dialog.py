@@ -21,6 +21,7 @@ from PySide6.QtWidgets import (
 from wallwright.document.language import tr
 from wallwright.window.model import screen_scale
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.screen_size import lay_out_scrolling
 
 CARD = (85.60, 53.98)
 """mm: width and height of a bank card (ISO/IEC 7810, ID-1; values from memory)."""
@@ -146,14 +147,16 @@ class MeasureScreen(QDialog):
         self.forget.clicked.connect(self._forget)
         buttons.accepted.connect(self._keep)
         buttons.rejected.connect(self.reject)
-        column = QVBoxLayout(self)
+        body = QWidget()
+        column = QVBoxLayout(body)
+        column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(words)
         column.addLayout(kinds)
         column.addWidget(self.gauge, 1)
         column.addWidget(self.slider)
         column.addWidget(self.number)
-        column.addWidget(buttons)
         self._set(self.value)
+        lay_out_scrolling(self, body, buttons)
         self.slider.setFocus()
 
     @property
