@@ -12,6 +12,10 @@ from wallwright.document.language import LANGUAGES, tr
 from wallwright.planning.demo import demo_document
 from wallwright.window.application.language_choice import apply_language
 from wallwright.window.application.window_assembly import ProjectWindow
+from wallwright.window.features.calibration.wizard import CalibrationWizard
+from wallwright.window.features.pens.measure_dialog import MeasurePensDialog
+from wallwright.window.features.proof.dialog import ProofDialog
+from wallwright.window.features.screen_scale.measure_dialog import MeasureScreen
 from wallwright.window.features.start.guided_start import PAGES
 from wallwright.window.features.start.start_page import StartPage
 from wallwright.window.model.items import MACHINE, WALL, HangingItem, PenItem, PlacementItem
@@ -108,6 +112,33 @@ def test_the_start_page_never_scrolls_sideways(qtbot, language):
         choose_language("en")
         apply_language(application)
     assert not below[1.0] and below[2.0]
+
+
+def test_dialogs_cut_nothing_off_with_text_of_200_percent(qtbot, window):
+    application = QApplication.instance()
+    usual, large = application.font(), application.font()
+    found = []
+    try:
+        large.setPointSizeF(2 * usual.pointSizeF())
+        application.setFont(large)
+        for kind in (ProofDialog, MeasureScreen, MeasurePensDialog, CalibrationWizard):
+            given = (window,) if kind is MeasureScreen else (window.models, window)
+            dialog = kind(window.models, 0, window) if kind is CalibrationWizard else kind(*given)
+            qtbot.addWidget(dialog)
+            dialog.show()
+            dialog.resize(dialog.size().boundedTo(SCREENS[0]))
+            if kind is CalibrationWizard:
+                qtbot.waitUntil(lambda wizard=dialog: wizard.currentPage().isComplete())
+            settle()
+            found += [f"{kind.__name__}: {text}" for text in cut_off(dialog)]
+            if kind is CalibrationWizard:
+                dialog.next()
+                settle()
+                found += [f"{kind.__name__}, 2: {text}" for text in cut_off(dialog)]
+            dialog.close()
+    finally:
+        application.setFont(usual)
+    assert found == [], "\n".join(found)
 
 
 def test_the_tool_bar_gives_up_titles_before_the_state_of_the_job(window):

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QPushButton,
+    QScrollArea,
     QVBoxLayout,
     QWidget,
     QWizardPage,
@@ -27,6 +28,7 @@ from wallwright.window.features.calibration.survey_picture import SurveyPicture
 from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.screen_size import scrolled
 
 
 class DrawPage(QWizardPage):
@@ -38,12 +40,7 @@ class DrawPage(QWizardPage):
         self.proposal: FigureProposal | None = None
         """The chosen test drawing; None: it has no room on the wall."""
         self.setTitle(tr("1. Draw the test drawing"))
-        self.setSubTitle(
-            tr(
-                "Your machine draws a few crosses as it hangs. Tape readings between them show the true values "
-                "of the machine and its anchors."
-            )
-        )
+        self.setSubTitle(tr("Your machine draws a few crosses. Readings between them show its true values."))
         self.figure = QComboBox()
         for name, kind in FIGURES.items():
             self.figure.addItem(tr(kind.title), name)
@@ -64,7 +61,9 @@ class DrawPage(QWizardPage):
         self.picture = SurveyPicture()
         form = QFormLayout()
         form.addRow(tr("Test drawing"), self.figure)
-        column = QVBoxLayout()
+        body = QWidget()
+        column = QVBoxLayout(body)
+        column.setContentsMargins(0, 0, 0, 0)
         column.addLayout(form)
         for widget in (self._help, self._promise, self.export, self.written, self._trouble):
             column.addWidget(widget)
@@ -83,8 +82,10 @@ class DrawPage(QWizardPage):
         self._next.setWordWrap(True)
         column.addWidget(self._next)
         column.addWidget(caution_note(Occasion.LADDER, state.models.project))
+        area = scrolled(body)
+        area.setFrameShape(QScrollArea.Shape.NoFrame)
         row = QHBoxLayout(self)
-        row.addLayout(column, 1)
+        row.addWidget(area, 1)
         row.addWidget(self.picture, 1)
         self.figure.currentIndexChanged.connect(self._propose)
         state.models.planning.exported.connect(self._show_written)
