@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from tests.support.drag_trials import document_with, hatch_path
 from tests.support.jobs import planned_job
 from wallwright.jobs.job import Job
-from wallwright.motion.constant_feed import timed_points
+from wallwright.motion.constant_feed import timed_points, with_ramp_points
 from wallwright.motion.ramp_points import EVEN, LEAST_SINE, LONGEST, move_limits
 from wallwright.motion.trajectory import sample_at
 
@@ -52,6 +52,29 @@ def test_points_lie_on_the_plan_with_its_belts_and_friction(job):
     np.testing.assert_allclose(sample_at(job.motion, time[inner]).pen_xy, runs.points[inner], atol=1e-6)
     np.testing.assert_allclose(np.interp(job.motion.time, time, load[:, 0]), job.motion.load[:, 0], atol=0.02)
     np.testing.assert_allclose(np.interp(job.motion.time, time, load[:, 2]), job.motion.load[:, 2], atol=0.02)
+
+
+def test_a_table_follows_a_changing_speed(job):
+    """Where it is read with even speed between its rows, the pen is off the plan along its path by less than without the
+    rows that are added, and jumps of speed stay within the limits; the rows of the plan are all still there."""
+    limits = move_limits(job.document, job.motion, job.rig)
+    table = with_ramp_points(job.motion, limits, STEP)
+    assert np.isin(job.motion.time, table.time).all() and (np.diff(table.time) >= 0).all()
+    np.testing.assert_allclose(sample_at(job.motion, table.time).pen_xy, table.pen_xy, atol=1e-6)
+    np.testing.assert_allclose(sample_at(job.motion, table.time).speed, table.speed, atol=1e-6)
+    fine = np.linspace(0, job.motion.time[-1], 40_000)
+    plan = sample_at(job.motion, fine).pen_xy
+
+    def off(motion) -> float:
+        read = np.column_stack([np.interp(fine, motion.time, motion.pen_xy[:, axis]) for axis in (0, 1)])
+        return float(np.hypot(*(read - plan).T).max())
+
+    assert off(table) < 0.5 * off(job.motion)
+    for run in range(len(table.down)):
+        own = slice(table.runs[run], table.runs[run + 1])
+        time, speed = table.time[own], table.speed[own]
+        longer = np.diff(time) > 2.01 * limits[run, 0]
+        assert (np.abs(np.diff(speed))[longer] <= 2.01 * limits[run, 1] + EVEN / np.diff(time)[longer]).all()
 
 
 def test_no_more_points_than_the_ramps_need(job):
