@@ -61,9 +61,7 @@ class Root:
         if (self.path / "home" / TRIED_AS).is_dir():
             return
         self.path.mkdir(parents=True, exist_ok=True)
-        self.path.chmod(
-            0o755
-        )  # a temporary folder is open to its owner only, and the program is tried as another person
+        self.path.chmod(0o755)  # a temporary folder is open to its owner only; the program is tried as somebody else
         run(["debootstrap", "--variant=minbase", "--include=ca-certificates", self.suite, str(self.path), mirror()])
         for kind, place in (("proc", "proc"), ("tmpfs", "dev/shm")):
             (self.path / place).mkdir(parents=True, exist_ok=True)

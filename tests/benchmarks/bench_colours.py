@@ -83,7 +83,7 @@ PLACES = 6000
 LARGEST = 150_000
 """Bytes of a drawing: larger ones take minutes."""
 ASIDE = (0.15, 0.3)
-"""mm by which strokes lie aside, each in a direction of its own: neighbours then miss each other by up to twice as much."""
+"""mm by which strokes lie aside, each in another direction: neighbours then miss each other by up to twice as much."""
 DARK, DETAIL = 128, 0.1
 """Grey value below which a drawing has a detail, and the least detail that counts, mm²."""
 SHEETS, SHEET_SIDE = 12, 480

@@ -7,12 +7,12 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from tests.support.examples import examples
-from tests.support.gross_marks import case_of
+from tests.support.gross_marks import LATER, MARKS, case_of, hung
 from tests.support.hanging_body import HangingBody
 from wallwright.document.errors import BadValue
 from wallwright.document.machine import Machine
-from wallwright.document.register import RegisterMark, Sighting
-from wallwright.document.wall import Anchor, Hanging
+from wallwright.document.register import Sighting
+from wallwright.document.wall import Hanging
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.register_fit import fit_register_marks
 from wallwright.statics.controller_kinematics import belts_to_controller
@@ -21,31 +21,13 @@ from wallwright.statics.pose import inverse_kinematics
 
 MACHINE = msgspec.structs.replace(Machine(), belt=msgspec.structs.replace(Machine().belt, mass=0.0))
 """With belts without weight, which are what the judge has."""
-THOUGHT = Hanging("Hanging 2", Anchor(1600.0, 0.0), Anchor(4200.0, 0.0), (2900.0, 900.0))
-SIX_MARKS = [
-    RegisterMark(f"2{letter}", x, y)
-    for letter, x, y in (
-        ("A", 2060.0, 600.0),
-        ("B", 2200.0, 1250.0),
-        ("C", 2280.0, 900.0),
-        ("D", 2100.0, 925.0),
-        ("E", 2240.0, 600.0),
-        ("F", 2130.0, 1250.0),
-    )
-]
-MARKS = SIX_MARKS[:3]
+THREE_MARKS = MARKS[:3]
 MEETING = np.array([[2080.0, 650.0], [2150.0, 800.0], [2180.0, 1000.0], [2220.0, 1200.0]])
 """Places where parts meet."""
 
 
 def really(off) -> Hanging:
-    replace = msgspec.structs.replace
-    left, right = THOUGHT.left, THOUGHT.right
-    return replace(
-        THOUGHT,
-        left=replace(left, x=left.x + off[0], y=left.y + off[1]),
-        right=replace(right, x=right.x + off[2], y=right.y + off[3]),
-    )
+    return hung(LATER, off)
 
 
 def paid_out(hanging: Hanging, points, machine=MACHINE) -> np.ndarray:
@@ -59,13 +41,13 @@ def judge(hanging: Hanging) -> HangingBody:
     return HangingBody(rig.anchors, rig.exits, rig.centre, MACHINE.body.mass, rig.stiffness, roller=rig.roller)
 
 
-def sighted(points, noise=None, marks=MARKS) -> tuple[Sighting, ...]:
+def sighted(points, noise=None, marks=THREE_MARKS) -> tuple[Sighting, ...]:
     wanted = np.array([[m.x, m.y] for m in marks])
     off = np.asarray(points) - wanted + (0 if noise is None else noise)
     return tuple(Sighting(mark, *o) for mark, o in zip(marks, off.tolist(), strict=True))
 
 
-@pytest.mark.parametrize(("marks", "worst"), [(MARKS, 1.5), (SIX_MARKS, 1.0)], ids=["three marks", "six marks"])
+@pytest.mark.parametrize(("marks", "worst"), [(THREE_MARKS, 1.5), (MARKS, 1.0)], ids=["three marks", "six marks"])
 @pytest.mark.parametrize("seed", range(12))
 def test_parts_meet_after_lining_up(seed, marks, worst):
     """Both anchors up to 10 mm off their places, readings with 0.5 mm of noise: without lining up the parts are up to 14 mm
@@ -73,12 +55,12 @@ def test_parts_meet_after_lining_up(seed, marks, worst):
     random = np.random.default_rng(seed)
     off = random.uniform(-10, 10, 4)
     truth = really(off)
-    rig, wanted = CableRobotModel.of(MACHINE, THOUGHT), np.array([[m.x, m.y] for m in marks])
+    rig, wanted = CableRobotModel.of(MACHINE, LATER), np.array([[m.x, m.y] for m in marks])
     body = judge(truth)
     seen = [
         body.settle(belts, start)[0] for belts, start in zip(inverse_kinematics(rig, wanted).belts, wanted, strict=True)
     ]
-    found = fit_register_marks(MACHINE, THOUGHT, sighted(seen, random.normal(0, 0.5, (len(marks), 2)), marks))
+    found = fit_register_marks(MACHINE, LATER, sighted(seen, random.normal(0, 0.5, (len(marks), 2)), marks))
     drawn = [
         body.settle(belts, start)[0] for belts, start in zip(paid_out(found.hanging, MEETING), MEETING, strict=True)
     ]
@@ -96,11 +78,11 @@ def test_parts_meet_after_lining_up(seed, marks, worst):
 @given(st.tuples(*[st.floats(-12, 12)] * 4))
 @example((6.0, -10.0, 0.0, 0.0))
 def test_exact_readings_leave_nothing_at_the_marks(off):
-    truth, wanted = CableRobotModel.of(Machine(), really(off)), np.array([[m.x, m.y] for m in MARKS])
+    truth, wanted = CableRobotModel.of(Machine(), really(off)), np.array([[m.x, m.y] for m in THREE_MARKS])
     seen = forward_kinematics(
-        truth, inverse_kinematics(CableRobotModel.of(Machine(), THOUGHT), wanted).belts, start=wanted
+        truth, inverse_kinematics(CableRobotModel.of(Machine(), LATER), wanted).belts, start=wanted
     ).pen
-    found = fit_register_marks(Machine(), THOUGHT, sighted(seen), read=0.3)  # nothing is rounded
+    found = fit_register_marks(Machine(), LATER, sighted(seen), read=0.3)  # nothing is rounded
     assert np.abs(found.residuals).max() < 0.1
     again = forward_kinematics(truth, paid_out(found.hanging, wanted, Machine()), start=wanted).pen
     assert np.hypot(*(again - wanted).T).max() < 0.15
@@ -111,29 +93,29 @@ def test_the_machine_need_not_be_hung_again():
     """The belts at the starting point are what they were; where the pen hangs with them is the new starting point."""
     truth, wanted = (
         CableRobotModel.of(Machine(), really((8, -4, -9, 6))),
-        np.array([[m.x, m.y] for m in MARKS]),
+        np.array([[m.x, m.y] for m in THREE_MARKS]),
     )
     seen = forward_kinematics(
-        truth, inverse_kinematics(CableRobotModel.of(Machine(), THOUGHT), wanted).belts, start=wanted
+        truth, inverse_kinematics(CableRobotModel.of(Machine(), LATER), wanted).belts, start=wanted
     ).pen
-    found = fit_register_marks(Machine(), THOUGHT, sighted(seen)).hanging
-    before = inverse_kinematics(CableRobotModel.of(Machine(), THOUGHT), np.array([THOUGHT.start_point])).belts
+    found = fit_register_marks(Machine(), LATER, sighted(seen)).hanging
+    before = inverse_kinematics(CableRobotModel.of(Machine(), LATER), np.array([LATER.start_point])).belts
     after = paid_out(found, [found.start_point], Machine())
     assert after == pytest.approx(before, abs=1e-5)
-    assert found.start_point != THOUGHT.start_point
-    assert (found.as_planned.left, found.as_planned.right) == (THOUGHT.left, THOUGHT.right)
+    assert found.start_point != LATER.start_point
+    assert (found.as_planned.left, found.as_planned.right) == (LATER.left, LATER.right)
 
 
 def test_a_slip_is_named():
     truth, wanted = (
         CableRobotModel.of(Machine(), really((5, 3, -4, 2))),
-        np.array([[m.x, m.y] for m in MARKS]),
+        np.array([[m.x, m.y] for m in THREE_MARKS]),
     )
     seen = forward_kinematics(
-        truth, inverse_kinematics(CableRobotModel.of(Machine(), THOUGHT), wanted).belts, start=wanted
+        truth, inverse_kinematics(CableRobotModel.of(Machine(), LATER), wanted).belts, start=wanted
     ).pen
     seen[2, 0] += 25.0
-    found = fit_register_marks(Machine(), THOUGHT, sighted(seen))
+    found = fit_register_marks(Machine(), LATER, sighted(seen))
     assert found.slips and found.left_over > 3
 
 
@@ -147,4 +129,4 @@ def test_a_gross_sighting_is_named_and_no_good_one(seed):
 
 def test_one_mark_is_not_enough():
     with pytest.raises(BadValue, match="At least 2 marks"):
-        fit_register_marks(Machine(), THOUGHT, sighted([[m.x, m.y] for m in MARKS])[:1])
+        fit_register_marks(Machine(), LATER, sighted([[m.x, m.y] for m in THREE_MARKS])[:1])

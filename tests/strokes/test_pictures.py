@@ -343,7 +343,7 @@ def test_contour_lines_leave_no_white_seams_in_the_dark():
 
 
 def test_no_cell_edges_cross_a_bright_spot_in_the_dark():
-    """A white band too narrow for cells of its own, in a dark ground, is not crossed by thick edges like spokes."""
+    """A white band in a dark ground, too narrow to have cells, is not crossed by thick edges like spokes."""
     tone = np.full((200, 300), 0.8)
     tone[94:106] = 0.02  # 12 mm: wider than a line of 2 mm, narrower than a light cell
     ink = inked(drawn(tone, Cells()), PEN, (300.0, 200.0), per_width=6)

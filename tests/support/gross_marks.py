@@ -55,9 +55,9 @@ def case_of(error: float, seed: int, count: int = 6) -> GrossMarkCase:
     own = np.array(["anchor" in p.name or "belt" in p.name for p in parameters])
     shift = np.where(own, 0.0, HIDDEN * prior * random.normal(size=len(prior)))
     meant = np.array([(m.x, m.y) for m in marks])
-    drawn = _drawn(EARLIER, _hung(EARLIER, random), parameters, shift, meant)
-    hung = _hung(LATER, random)
-    seen = _drawn(LATER, hung, parameters, shift, meant) - drawn + READ * random.normal(size=meant.shape)
+    drawn = _drawn(EARLIER, hung(EARLIER, random.uniform(-HUNG, HUNG, 4)), parameters, shift, meant)
+    really = hung(LATER, random.uniform(-HUNG, HUNG, 4))
+    seen = _drawn(LATER, really, parameters, shift, meant) - drawn + READ * random.normal(size=meant.shape)
     bad = int(random.integers(count))
     seen[bad, random.integers(2)] += error * random.choice([-1.0, 1.0])
     sightings = tuple(Sighting(mark, *off) for mark, off in zip(marks, seen.tolist(), strict=True))
@@ -65,7 +65,7 @@ def case_of(error: float, seed: int, count: int = 6) -> GrossMarkCase:
     named, wrong = set(found.slips), {bad} if error else set()
     rig = CableRobotModel.of(MACHINE, found.hanging)
     counted = belts_to_controller(MACHINE, found.hanging, "belts", inverse_kinematics(rig, meant).belts)
-    machine, there = write_all(parameters, read_all(parameters, MACHINE, hung) + shift, MACHINE, hung)
+    machine, there = write_all(parameters, read_all(parameters, MACHINE, really) + shift, MACHINE, really)
     true = forward_kinematics(
         CableRobotModel.of(machine, there), controller_to_belts(machine, there, "belts", counted), meant
     ).pen
@@ -73,9 +73,9 @@ def case_of(error: float, seed: int, count: int = 6) -> GrossMarkCase:
     return GrossMarkCase(bool(wrong & named), len(named - wrong), off)
 
 
-def _hung(hanging: Hanging, random: np.random.Generator) -> Hanging:
-    """The hanging with its anchors off their places."""
-    dx, dy, ex, ey = random.uniform(-HUNG, HUNG, 4).tolist()
+def hung(hanging: Hanging, off) -> Hanging:
+    """The hanging with its anchors off their places, mm: the left one across and down, the right one likewise."""
+    dx, dy, ex, ey = map(float, off)
     replace = msgspec.structs.replace
     return replace(
         hanging,
@@ -84,12 +84,12 @@ def _hung(hanging: Hanging, random: np.random.Generator) -> Hanging:
     )
 
 
-def _drawn(thought: Hanging, hung: Hanging, parameters, shift, meant) -> np.ndarray:
-    """(n, 2) mm: where the true machine, hung so, puts the pen for places meant."""
+def _drawn(thought: Hanging, really: Hanging, parameters, shift, meant) -> np.ndarray:
+    """(n, 2) mm: where the true machine, really hung elsewhere, puts the pen for places meant."""
     counted = belts_to_controller(
         MACHINE, thought, "belts", inverse_kinematics(CableRobotModel.of(MACHINE, thought), meant).belts
     )
-    machine, there = write_all(parameters, read_all(parameters, MACHINE, hung) + shift, MACHINE, hung)
+    machine, there = write_all(parameters, read_all(parameters, MACHINE, really) + shift, MACHINE, really)
     return forward_kinematics(
         CableRobotModel.of(machine, there), controller_to_belts(machine, there, "belts", counted), meant
     ).pen

@@ -8,10 +8,10 @@ then swings by as much about its place. Without the lead it swings by E about a 
 "Nonlinear Control Systems", 1995, from memory; its exact inverse would swing belts.)
 
 The push is constant between samples and jumps there, which belts cannot follow. They lead by the mean push over SPREAD,
-and go over evenly from sample to sample; where a pen that does not rub rests they do not lead. All of this is part of the
+and go over evenly from sample to sample; where a pen without friction rests they do not lead. All of this is part of the
 swing that is followed, for bodies of a somewhat higher and lower frequency too. Samples beside rests are close for it.
 
-A pen that rubs stays where it has come to rest, ahead of its place if belts go back before that. So they lead until it
+A pen with friction stays where it has stopped, ahead of its place if belts go back before that. So they lead until it
 rests, by no more than its friction holds, and go back while belts are taken up (friction.py).
 
 Belts lead only where the swing is bounded closely, and where the controller gets the timing of its ramps.

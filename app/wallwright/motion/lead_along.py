@@ -24,7 +24,7 @@ def lead_accelerations(
     which they do.
 
     step: (n,) mm to the next sample; rest: (n,) s before it goes on from a sample; direction: (n, 2) of the leg that begins
-    at each; speed: (n,) mm/s; most: mm/s²; held: (n,) mm/s² that friction holds where the pen comes to rest at a sample:
+    at each; speed: (n,) mm/s; most: mm/s²; held: (n,) mm/s² that friction holds where the pen stops at a sample:
     belts lead by so much until then; 0: their lead ends before.
     """
     lead = np.zeros((len(step), 2))

@@ -32,7 +32,7 @@ ROUNDS = 60
 """Of looking how far the pen swings and pushing more gently, at most: each halves the places where it swings too far, and a
 million samples have thirty thousand of them at first."""
 HELD = 0.5
-"""Of the friction: what belts may lead the body by when the pen comes to rest. The push that they lead by ends there, and
+"""Of the friction: what belts may lead the body by when the pen stops. The push that they lead by ends there, and
 friction holds the pen while they go back."""
 GENTLEST = 0.02
 """Of the pen acceleration, or of the push under which the resting pen is off by the largest swing: below it the pen hardly
@@ -69,7 +69,7 @@ class RunTiming:
         friction = np.where(runs.down, (drag.sure * drag.pens)[runs.pen], 0.0)
         arrives, _ = take_up_ends(samples.takes_up)
         self._holds = np.zeros(len(samples.points))
-        """(n,) mm/s² by which belts may lead where the pen comes to rest."""
+        """(n,) mm/s² by which belts may lead where the pen stops."""
         self._holds[arrives] = (
             HELD * np.repeat(1000 * friction / document.machine.body.mass, np.diff(samples.runs))[arrives]
         )

@@ -25,7 +25,6 @@ from wallwright.document.language import tr
 
 if TYPE_CHECKING:
     from wallwright.artwork.glyphs.fonts import FontRequest
-    from wallwright.artwork.glyphs.shaping import Cluster
 
 
 @dataclass(frozen=True)
@@ -159,7 +158,9 @@ def _letters_of_fonts(text: str) -> tuple[list[Letter], dict[str, str], str]:
         scale = 1 / _cap_height(wanted)
     except NoFonts:
         return [], {}, text
-    letters = [Letter(tuple(scale * s for s in _middles(c)), scale * c.advance) for c in clusters if not c.missing]
+    letters = [
+        Letter(tuple(scale * s for s in middle_strokes(c.rings)), scale * c.advance) for c in clusters if not c.missing
+    ]
     names = {text[c.start : c.start + c.count]: c.face.family for c in clusters if not c.missing and c.rings}
     return letters, names, "".join(c.missing for c in clusters)
 
@@ -183,7 +184,7 @@ def _of_font(words: TextArtwork) -> tuple[list[_Line], list[Finding]]:
         else:
             replaced |= {text[c.start : c.start + c.count]: c.face.family for c in others}
         joins = joined(clusters) if words.radius or words.spacing else (False,) * len(clusters)
-        shapes = [_middles(c) if words.lettering == "middle-line" else c.rings for c in clusters]
+        shapes = [middle_strokes(c.rings) if words.lettering == "middle-line" else c.rings for c in clusters]
         paths = [tuple(scale * path for path in letter) for letter in shapes]
         advances = _spaced(scale * np.array([c.advance for c in clusters]), words, joins)
         lines.append(_Line(paths, advances, with_next(joins)))
@@ -197,10 +198,6 @@ def _of_font(words: TextArtwork) -> tuple[list[_Line], list[Finding]]:
 def _cap_height(wanted: FontRequest) -> float:
     """Of flat capitals of a font, of the letter's size."""
     return max((-float(ring[:, 1].min()) for ring in shaped("H", [wanted])[0].rings), default=0.7)
-
-
-def _middles(cluster: Cluster) -> tuple[Points, ...]:
-    return middle_strokes(cluster.rings)
 
 
 def _findings_of_missing(missing: str, replaced: dict[str, str], source: str, words: TextArtwork) -> list[Finding]:

@@ -48,8 +48,7 @@ class FileCommands(QObject):
         self._artwork_folder = ""
         """Where artwork was chosen last."""
         self._given_up = False
-        """Whether the person has left the present document for the start page without saving it."""
-        models.project.changed.connect(self._forget_answer)
+        """Whether the person has left the present document, unsaved, for the start page that is shown."""
         models.imports.opened.connect(self._show_opened)
         models.imports.not_opened.connect(lambda path: self.not_opened.emit())
         self.autosave = Autosave(models.project, models.messages)
@@ -93,7 +92,8 @@ class FileCommands(QObject):
         self._given_up = self.may_leave() and self.models.project.is_dirty
         return self._given_up or not self.models.project.is_dirty
 
-    def _forget_answer(self) -> None:
+    def ask_again(self) -> None:
+        """The start page is left: what is not saved is asked for once more."""
         self._given_up = False
 
     def new(self) -> None:

@@ -18,6 +18,9 @@ class FileActions(Protocol):
     def may_show_start(self) -> bool:
         """The same before the start page, which does not ask again for the same changes."""
 
+    def ask_again(self) -> None:
+        """The start page is left: what is not saved is asked for once more."""
+
     def new(self) -> None:
         """Starts an empty project."""
 

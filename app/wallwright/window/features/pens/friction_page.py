@@ -5,15 +5,15 @@ from __future__ import annotations
 import itertools
 import re
 
-from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QWidget
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit
 
 from wallwright.document.document import Document
 from wallwright.document.language import format_number, tr
 from wallwright.document.typed_numbers import evaluate
 from wallwright.planning.friction_figure import DISTANCES, LINES, SPACING, friction_figure, read_friction
-from wallwright.window.features.pens.reading_page import ReadingPage, pen_label
+from wallwright.window.features.pens.reading_page import FigurePicture, ReadingPage, pen_label
 
 FIELD_WIDTH = 230
 """Pixels: room for six distances."""
@@ -89,7 +89,7 @@ class FrictionPage(ReadingPage):
         self.changed()
 
 
-class _CombPicture(QWidget):
+class _CombPicture(FigurePicture):
     """A comb with its distances, and the way in which the second comb lies."""
 
     WIDE, NARROW = 11.2, 8.9
@@ -98,11 +98,6 @@ class _CombPicture(QWidget):
     """Pixels per mm across the lines."""
     TOP, HEIGHT = 10.0, 112.0
     """Pixels of the lines."""
-
-    def sizeHint(self) -> QSize:
-        return QSize(440, 134)
-
-    minimumSizeHint = sizeHint
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)

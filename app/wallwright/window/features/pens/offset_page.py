@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QLineF, QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QWidget
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit
 
 from wallwright.document.document import Document, Pen
 from wallwright.document.language import format_number, tr
 from wallwright.document.typed_numbers import evaluate
 from wallwright.planning.offset_figure import APART, OffsetReading, has_scales, offset_figure, read_offset
-from wallwright.window.features.pens.reading_page import ReadingPage, pen_label
+from wallwright.window.features.pens.reading_page import FigurePicture, ReadingPage, pen_label
 
 
 class OffsetPage(ReadingPage):
@@ -136,13 +136,8 @@ def _number(field: QLineEdit, unit: str = "") -> float | None:
     return evaluate(text, unit) if text else None
 
 
-class _OffsetPicture(QWidget):
+class _OffsetPicture(FigurePicture):
     """Both crosses with what is measured between them, and a scale of which one line is continued."""
-
-    def sizeHint(self) -> QSize:
-        return QSize(440, 134)
-
-    minimumSizeHint = sizeHint
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from wallwright.document.document import Document, Pen
@@ -14,6 +15,17 @@ from wallwright.window.widgets.explain import explain
 
 WIDTH = 520
 """Pixels of the texts."""
+
+
+class FigurePicture(QWidget):
+    """A picture of a figure with what is read of it."""
+
+    SIZE = QSize(440, 134)
+
+    def sizeHint(self) -> QSize:
+        return self.SIZE
+
+    minimumSizeHint = sizeHint
 
 
 class ReadingPage(QWidget):

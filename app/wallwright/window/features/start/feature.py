@@ -47,6 +47,7 @@ class StartFeature(QObject):
     def show_wall(self) -> None:
         """Leaves the start page."""
         if self.is_shown:
+            self._files.ask_again()
             self._pages.setCurrentIndex(0)
             self.changed.emit()
             self._wall.setFocus()
