@@ -1,5 +1,6 @@
 """The end of a job: what is shown before it is written, whose folder it goes to, and that nothing stays for the next project."""
 
+import html
 import json
 from pathlib import Path
 
@@ -9,7 +10,9 @@ from PySide6.QtWidgets import QLabel
 
 from tests.support.jobs import SQUARE, document_of
 from tests.support.planners import Scripted
-from wallwright.document.language import duration
+from wallwright.document import edits
+from wallwright.document.language import duration, unbroken_units
+from wallwright.jobs.checks import Verdict
 from wallwright.jobs.file_names import REPORT
 from wallwright.jobs.job_folder import project_in
 from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
@@ -72,6 +75,21 @@ def test_the_page_shows_time_ink_and_pens(qtbot, window):
     qtbot.addWidget(dialog)
     texts = " ".join(label.text() for label in dialog.findChildren(QLabel))
     assert duration(estimate.total_s) in texts and "4.0 m" in texts and "Black" in texts and "belts.ngc" in texts
+
+
+@pytest.mark.parametrize("rating", [15.0, 1000.0])
+def test_what_checks_warn_of_is_said_before_the_export(qtbot, window, rating):
+    """A fixing that is rated for twice the pull, which is too little, and one that holds enough."""
+    models = window.models
+    models.project.load(edits.set_field(models.project.document, "hangings.0.left.rating", rating), None)
+    models.planning.plan_now()
+    qtbot.waitUntil(lambda: models.planning.is_exportable)
+    warned = [c for c in models.planning.plan.checks if c.verdict is Verdict.WARNING]
+    assert [c.title for c in warned] == (["Left anchor"] if rating < 20 else [])
+    dialog = dialog_for(window, Path("/job"), planning=models.planning)
+    qtbot.addWidget(dialog)
+    texts = " ".join(html.unescape(label.text()) for label in dialog.findChildren(QLabel))
+    assert all(unbroken_units(c.text) in texts for c in warned) and ("Left anchor" in texts) is bool(warned)
 
 
 def test_the_sheet_is_shown_as_pages_and_a_click_enlarges_it(qtbot, window):

@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
 
 from wallwright.document.controller import Controller
 from wallwright.document.edits import file_title
-from wallwright.document.language import tr
+from wallwright.document.language import tr, unbroken_units
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.file_formats import FILE_FORMATS, TABLE_FORMATS
 from wallwright.jobs.file_names import REPORT, SHEET, file_for, name_for
@@ -76,7 +76,7 @@ def _warned(planning: PlanningClient) -> QLabel | None:
     warned = [] if plan is None else [c for c in plan.checks if c.verdict is Verdict.WARNING]
     if not warned:
         return None
-    label = QLabel("<br>".join(f"<b>{escape(c.title)}:</b> {escape(c.text)}" for c in warned))
+    label = QLabel("<br>".join(f"<b>{escape(c.title)}:</b> {escape(unbroken_units(c.text))}" for c in warned))
     label.setTextFormat(Qt.TextFormat.RichText)
     label.setWordWrap(True)
     return label
