@@ -1,8 +1,8 @@
 """What a pen that rubs does to hatch and shapes, before and after the correction, and what the body swings: exported files, run
 by simulated controllers, on a body in MuJoCo whose pen has Coulomb friction. Limits are the program's own defaults.
 
-Before: the drag is not entered. After: it is entered exactly, and a fifth too large and too small. At each place all of
-it is counted as drawn, swing and controller included. Shapes are drawn under the middle between the anchors: a drag that is
+Before: the drag is not entered. After: it is entered exactly, and a fifth too large and too small; then also with the lines
+of the hatch as a fill in one direction. At each place all of it is counted as drawn, swing and controller included. Shapes are drawn under the middle between the anchors: a drag that is
 wrong by dD moves the pen by its compliance times dD, whatever the belts do, and a line ends that much too early or late. That
 is 0.3 mm there for 0.04 N, and 0.5 mm at 650, 1250 mm.
 
@@ -32,6 +32,7 @@ from tests.support.drag_trials import (
     hatch_path,
     landing_swings,
     spacings,
+    one_way_document,
     timed,
 )
 from tests.support.jobs import planned_job
@@ -41,6 +42,8 @@ ANGLES = tuple(np.radians((0.0, 45.0, 90.0, 135.0)))
 DRAGS = (0.1, 0.2, 0.4)
 ENTERED = {"before": 0.0, "exact": 1.0, "20 % more": 1.2, "20 % less": 0.8}
 """Drag entered over the true one."""
+ONE_WAY = {"20 % more, one way": 1.2, "20 % less, one way": 0.8}
+"""The same for fill lines that are all drawn in one direction."""
 FORMS = {"belts": (5, 4, DRAGS), "table": (2, 2, DRAGS), "coordinates": (1, 2, DRAGS[1:2])}
 """How many places and angles, and which drags."""
 LINES, LENGTH = 5, 50.0
@@ -57,13 +60,20 @@ def drawing(path: str, centre: tuple[float, float], drag: float, share: float, f
     return drawn_by_controller(timed(document) if form == "table" else document, drag, form=form)
 
 
+def one_way_drawing(angle: float, centre: tuple[float, float], drag: float, share: float, form: str, limits):
+    document = one_way_document(angle, centre, share * drag, known_to(share, drag), LINES, LENGTH, **limits)
+    return drawn_by_controller(timed(document) if form == "table" else document, drag, form=form)
+
+
 def hatches(form: str, places, angles, drags, limits) -> list[dict[str, Any]]:
     rows = []
-    for drag, (name, share) in itertools.product(drags, ENTERED.items()):
+    for drag, (name, share) in itertools.product(drags, (ENTERED | ONE_WAY).items()):
         found, seconds = [], 0.0
         for centre, angle in itertools.product(places, angles):
-            path = hatch_path(angle, lines=LINES, length=LENGTH)
-            ink = drawing(path, centre, drag, share, form, limits)
+            if name in ONE_WAY:
+                ink = one_way_drawing(angle, centre, drag, share, form, limits)
+            else:
+                ink = drawing(hatch_path(angle, lines=LINES, length=LENGTH), centre, drag, share, form, limits)
             found.append(spacings(ink, angle).ravel())
             seconds += ink.seconds
         every = np.concatenate(found)

@@ -6,7 +6,7 @@ import pytest
 from tests.support.jobs import document_of, planned, planned_job
 from wallwright.document import edits
 from wallwright.document.document import Pen
-from wallwright.jobs.checks import Verdict
+from wallwright.jobs.checks import Remedy, Verdict
 from wallwright.statics.cable_robot import GRAVITY
 from wallwright.statics.outer_force import outer_force
 from wallwright.statics.pose import inverse_kinematics
@@ -33,6 +33,16 @@ def test_unmeasured_friction_comes_first_and_says_how_to_measure_it():
     assert found.verdict is Verdict.NOTE
     assert found.text.index("pen friction (0.2 N)") < found.text.index("pull of the cable (0.1 N)")
     assert "Pens, Measure pens, Friction" in found.text and "min longer" in found.text
+    assert found.remedies == (Remedy.FILL_ONE_WAY,)
+
+
+def test_friction_that_is_known_roughly_asks_for_fill_lines_in_one_direction():
+    document = drawn(cable_pull=0.01)
+    pens = [edits.replace(document.pens[0], drag=0.4, drag_uncertainty=sure) for sure in (0.08, 0.005)]
+    roughly, well = (check_of(edits.replace(document, pens=(pen,))) for pen in pens)
+    assert roughly.verdict is Verdict.NOTE and "too roughly" in roughly.text
+    assert roughly.remedies == (Remedy.FILL_ONE_WAY,)
+    assert well.verdict is Verdict.OK and not well.remedies
 
 
 def test_measured_pushes_leave_their_uncertainty():

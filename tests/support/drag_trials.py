@@ -12,7 +12,8 @@ from tests.support.controller import Played, played
 from tests.support.dragged_body import DraggedBody
 from tests.support.jobs import document_of, planned_job
 from wallwright.document import edits
-from wallwright.document.document import Document
+from wallwright.document.document import Document, Fill
+from wallwright.document.document import Ink as ColourChoice
 from wallwright.document.machine import Belt
 from wallwright.jobs.expected_settings import CONTROLLER_PUSH
 from wallwright.jobs.job import Job
@@ -47,12 +48,33 @@ def hatch_path(angle: float, lines: int = 8, spacing: float = 5.0, length: float
     return "".join(f"M{a[0]:.6f} {a[1]:.6f}L{b[0]:.6f} {b[1]:.6f}" for a, b in ends)
 
 
+def hatched_area(angle: float, lines: int = 8, spacing: float = 5.0, length: float = 50.0) -> str:
+    """The rectangle about 0, 0 that a fill of so many lines at an angle, rad, covers."""
+    u, n = np.array([np.cos(angle), np.sin(angle)]), np.array([-np.sin(angle), np.cos(angle)])
+    corners = [u * length / 2 * i + n * spacing * lines / 2 * j for i, j in ((-1, -1), (1, -1), (1, 1), (-1, 1))]
+    return "M" + "L".join(f"{x:.6f} {y:.6f}" for x, y in corners) + "Z"
+
+
 def document_with(path: str, centre, drag: float, uncertainty: float = 0.0, **limits) -> Document:
     """Path data about 0, 0 drawn about a centre, mm on the wall, with a pen whose drag is entered as so many N, known to so
     many N."""
+    return _document(path, 'fill="none" stroke="#202020" stroke-width="0.1"', centre, drag, uncertainty, limits)
+
+
+def one_way_document(angle: float, centre, drag: float, uncertainty: float, lines: int, length: float, **limits) -> Document:
+    """A hatch of 5 mm as a fill whose lines, at an angle, rad, are all drawn in one direction."""
+    path = hatched_area(angle, lines, 5.0, length)
+    document = _document(path, 'fill="#202020"', centre, drag, uncertainty, limits)
+    order = edits.replace(document.settings.order, fill_lines="one-way")
+    document = edits.replace(document, settings=edits.replace(document.settings, order=order))
+    ink = ColourChoice("#202020", document.pens[0].id, outline=False, fill=Fill("hatch", 5.0, angle))
+    return edits.set_ink(document, document.placements[0].id, ink)
+
+
+def _document(path: str, look: str, centre, drag: float, uncertainty: float, limits: dict[str, float]) -> Document:
     svg = (
         '<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="80mm" viewBox="-40 -40 80 80">'
-        f'<path d="{path}" fill="none" stroke="#202020" stroke-width="0.1"/></svg>'
+        f'<path d="{path}" {look}/></svg>'
     )
     document = document_of(svg.encode(), (80.0, 80.0), centre, 80.0, belt=Belt(mass=0.0))
     machine = document.machine

@@ -9,10 +9,10 @@ import numpy as np
 from wallwright.document.language import N_, format_number, tr
 from wallwright.document.machine import Machine
 from wallwright.document.pen import Pen
-from wallwright.jobs.checks import Check, Verdict
+from wallwright.jobs.checks import Check, Remedy, Verdict
 from wallwright.planning.check_context import CheckContext
 from wallwright.statics.cable_robot import GRAVITY
-from wallwright.statics.error_budget import ErrorSource, changing_sources, error_budget_of, force_source
+from wallwright.statics.error_budget import DRAG, ErrorSource, changing_sources, error_budget_of, force_source
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.strokes import Strokes
 
@@ -57,9 +57,11 @@ def pushes(context: CheckContext) -> list[Check]:
     ]
     text = tr("What still pushes the pen off its place, largest first: {0}.", "; ".join(parts))
     advice = list(dict.fromkeys(found[k].advice for k in large if found[k].advice))
-    text = " ".join([text, *map(tr, advice), *_one_way(context, [found[k] for k in large])])
+    one_way = _one_way(context, [found[k] for k in large])
+    text = " ".join([text, *map(tr, advice), *one_way])
     figure = f"± {format_number(float(sizes[large[0]]), '.1f')} mm"
-    return [Check("pushes", Verdict.NOTE if advice else Verdict.OK, title, text, figure=figure)]
+    verdict = Verdict.NOTE if advice or one_way else Verdict.OK
+    return [Check("pushes", verdict, title, text, remedies=(Remedy.FILL_ONE_WAY,) if one_way else (), figure=figure)]
 
 
 DRAG_ADVICE = N_(
@@ -89,19 +91,29 @@ def _pushes(machine: Machine, pens: list[Pen]) -> list[Push]:
 
 
 def _one_way(context: CheckContext, large: list[Push]) -> list[str]:
-    """What it costs to draw the lines of fills in one direction, where their friction is not corrected."""
+    """What it costs to draw the lines of fills in one direction, where their friction is not corrected or known too roughly:
+    of two neighbouring lines, drawn to and fro, each is off by as much as that moves the pen, to opposite sides."""
     seconds = one_way_seconds(context.strokes, context.document.machine)
     if (
         context.document.settings.order.fill_lines == "one-way"
         or not seconds
-        or all(push.advice != DRAG_ADVICE for push in large)
+        or all(push.source.title != DRAG for push in large)
     ):
         return []
+    minutes = max(seconds / MINUTE, 1.0)
+    if any(push.advice == DRAG_ADVICE for push in large):
+        return [
+            tr(
+                "Until then, fill lines that all run in one direction are at least evenly spaced: that takes about {0:.0f} min "
+                "longer.",
+                minutes,
+            )
+        ]
     return [
         tr(
-            "Until then, fill lines that all run in one direction are at least evenly spaced: choose that under Order; it "
-            "takes about {0:.0f} min longer.",
-            max(seconds / MINUTE, 1.0),
+            "Friction is measured, but too roughly for evenly spaced fill lines. Lines that all run in one direction are "
+            "evenly spaced; that takes about {0:.0f} min longer.",
+            minutes,
         )
     ]
 
