@@ -34,6 +34,8 @@ FINEST = 0.04
 """mm between samples at the least."""
 BROADEST_INK = 6.0
 """mm: what is broader is not a line; narrower than the room between lines."""
+COARSE, WALL_LIGHT = 0.4, 10.0
+"""mm between samples that show the colours, and standard deviation of the smoothing that takes the wall's light away there."""
 SMOOTH = 0.25
 """mm: standard deviation of the smoothing along which heights are read."""
 NEAR = 4.0
@@ -113,10 +115,11 @@ def patch_of(pixels: Pixels, photo_map: PhotoMap, comb: Comb) -> Patch:
         ],
         axis=2,
     )
-    wide = 10.0 / step
-    flat = colours - gaussian_filter(colours, (10.0 / SECTION, wide, 0), mode="nearest")
-    values = _along_main_axis(flat[inside] if inside.any() else flat.reshape(-1, flat.shape[2]))
-    ink = colours @ values
+    every = max(1, int(COARSE / step))  # light changes slowly, and half a millimetre shows the colour of lines
+    coarse = colours[:, ::every]
+    coarse = coarse - gaussian_filter(coarse, (WALL_LIGHT / SECTION, WALL_LIGHT / (every * step), 0), mode="nearest")
+    is_seen = inside[:, ::every]
+    ink = colours @ _along_main_axis(coarse[is_seen] if is_seen.any() else coarse.reshape(-1, coarse.shape[2]))
     size = max(3, int(BROADEST_INK / step) | 1)
     ground = grey_opening(gaussian_filter1d(ink, SMOOTH / step, axis=1), size=(1, size))
     ink = ink - gaussian_filter(ground, (3.0 / SECTION, 3.0 / step), mode="nearest")

@@ -42,6 +42,8 @@ APART = (0.6, 1.6)
 """Of what the combs' size tells, how far apart their middles may look."""
 OFF = 0.4
 """Of a comb's side, how far a comb may be from where others say."""
+ALMOST = 0.8
+"""Of the best match: as good, since a figure turned by a right angle may look the same."""
 SURE = 1.5 * LEAST_MATCH
 """Match of the lines' pattern above which a proposal is made."""
 
@@ -61,49 +63,60 @@ class _Part:
 @dataclass(frozen=True)
 class _Proposal:
     photo_map: PhotoMap
+    """To the small photo."""
     middles: Points
     """(n, 2) pixels of the parts."""
     match: float
+    roll: float
+    """rad by which the figure looks turned, at least 0."""
 
 
 def proposed_corners(pixels: Pixels, combs: Sequence[Comb]) -> Points | None:
     """(4, 2) pixels of the figure's corners in a photo, (rows, columns, 3) sRGB, in the order of corner_places; None where no
     combs like these are seen, or where several places are as likely."""
     factor = max(1, -(-max(pixels.shape[:2]) // SMALL))
-    found: list[_Proposal] = []
-    for is_light in (False, True):
-        ink = _ink_of(pixels, factor, is_light)
-        for level, bridge in itertools.product(LEVELS, BRIDGES):
-            parts = _parts(ink > level * np.quantile(ink, 0.995), bridge)
-            for chosen in _assignments(parts, combs):
-                proposal = _tried(pixels, combs, chosen, factor)
-                if proposal is not None:
-                    found.append(proposal)
-            if found:
-                return _only(found, combs)
+    small = _reduced(pixels, factor)
+    drawings = combs, [comb.turned for comb in combs]  # machine or hanging may have changed since it was drawn
+    for is_light, level, bridge in itertools.product((False, True), LEVELS, BRIDGES):
+        ink = _ink_of(small, is_light)
+        chosen = list(_assignments(_parts(ink > level * np.quantile(ink, 0.995), bridge), combs))
+        tried = [_tried(small, drawn, parts) for parts in chosen for drawn in drawings]
+        found = [proposal for proposal in tried if proposal is not None]
+        if found:
+            best = _only(found, combs)
+            return None if best is None else factor * best.photo_map.to_photo(corner_places(combs))
     return None
 
 
-def _only(found: Sequence[_Proposal], combs: Sequence[Comb]) -> Points | None:
-    """The corners of the best one, unless others that are as good lie elsewhere."""
-    best = max(found, key=lambda proposal: proposal.match)
+def _only(found: Sequence[_Proposal], combs: Sequence[Comb]) -> _Proposal | None:
+    """Of those that match about as well the one that is most upright, unless others lie elsewhere."""
+    most = max(proposal.match for proposal in found)
+    found = [proposal for proposal in found if proposal.match > ALMOST * most]
+    best = min(found, key=lambda proposal: proposal.roll)
     side = LENGTH * float(best.photo_map.pixels_per_mm(np.array([combs[0].middle]))[0].max())
-    for other in found:
-        if np.hypot(*(other.middles.mean(axis=0) - best.middles.mean(axis=0))) > OFF * side:
-            return None
-    return best.photo_map.to_photo(corner_places(combs))
+    middles = [proposal.middles.mean(axis=0) for proposal in found]
+    is_elsewhere = any(np.hypot(*(middle - best.middles.mean(axis=0))) > OFF * side for middle in middles)
+    return None if is_elsewhere else best
 
 
-def _ink_of(pixels: Pixels, factor: int, is_light: bool) -> Floats:
+def _reduced(pixels: Pixels, factor: int) -> Pixels:
+    """(rows, columns, 3) sRGB: means over squares of so many pixels; what is left at the right and below is left out."""
+    if factor == 1:
+        return pixels
+    rows, columns = (length // factor * factor for length in pixels.shape[:2])
+    planes = [block_means(pixels[:rows, :columns, channel], factor) for channel in range(pixels.shape[2])]
+    return np.stack(planes, axis=2).round().astype(np.uint8)
+
+
+def _ink_of(pixels: Pixels, is_light: bool) -> Floats:
     """(rows, columns) grey levels by which the darkest, or else the lightest channel leaves the wall around it."""
     from scipy.ndimage import gaussian_filter, maximum_filter
 
     plane = 255.0 - pixels.max(axis=2) if is_light else pixels.min(axis=2).astype(np.float64)
-    rows, columns = (length // factor * factor for length in plane.shape)
-    small = gaussian_filter(block_means(plane[:rows, :columns], factor), 0.7)
-    size = max(3, int(LIGHT * max(small.shape)))
-    wall = gaussian_filter(maximum_filter(small, size), size / 2)
-    return np.asarray(wall - small)
+    plane = gaussian_filter(plane, 0.7)
+    size = max(3, int(LIGHT * max(plane.shape)))
+    wall = gaussian_filter(maximum_filter(plane, size), size / 2)
+    return np.asarray(wall - plane)
 
 
 def _parts(is_ink: Flags, bridge: int) -> list[_Part]:
@@ -139,7 +152,7 @@ def _centroid(outline: Points) -> Floats:
 
 def _assignments(parts: Sequence[_Part], combs: Sequence[Comb]) -> Iterator[list[_Part]]:
     """Parts as combs: pairs as each pen's, and for other pens the parts that are where the pair says."""
-    middles = np.array([comb.middle for comb in combs])
+    middles, done = np.array([comb.middle for comb in combs]), set()
     for left, right in itertools.permutations(parts, 2):
         if max(left.side, right.side) > ALIKE * min(left.side, right.side):
             continue
@@ -157,11 +170,13 @@ def _assignments(parts: Sequence[_Part], combs: Sequence[Comb]) -> Iterator[list
                 part = min(parts, key=lambda part, at=at: float(np.hypot(*(part.middle - at))))
                 if np.hypot(*(part.middle - at)) < OFF * part.side:
                     chosen.append(part)
-            if len(chosen) == len(combs) and len({id(part) for part in chosen}) == len(combs):
+            names = tuple(id(part) for part in chosen)
+            if len(chosen) == len(combs) == len(set(names)) and names not in done:
+                done.add(names)
                 yield chosen
 
 
-def _tried(pixels: Pixels, combs: Sequence[Comb], parts: Sequence[_Part], factor: int) -> _Proposal | None:
+def _tried(pixels: Pixels, combs: Sequence[Comb], parts: Sequence[_Part]) -> _Proposal | None:
     """The map by the corners of parts as combs, where the pattern of the lines bears it out."""
     middles = np.array([part.middle for part in parts])
     places = np.array([comb.middle for comb in combs])
@@ -178,7 +193,7 @@ def _tried(pixels: Pixels, combs: Sequence[Comb], parts: Sequence[_Part], factor
     corners = corner_places(combs)
     size = (pixels.shape[1], pixels.shape[0])
     try:
-        to_photo = homography(np.array(known), np.array(seen) * factor)
+        to_photo = homography(np.array(known), np.array(seen))
         found = PhotoMap(size, corners, through(to_photo, corners))
         matches = []
         for comb in combs:
@@ -187,4 +202,4 @@ def _tried(pixels: Pixels, combs: Sequence[Comb], parts: Sequence[_Part], factor
                 return None
     except (BadValue, np.linalg.LinAlgError):
         return None
-    return _Proposal(found, middles * factor, min(matches))
+    return _Proposal(found, middles, min(matches), abs(float(np.angle(turn))))

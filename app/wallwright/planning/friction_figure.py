@@ -14,7 +14,7 @@ last line of a comb are drawn in the same direction: friction leaves the distanc
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import msgspec
 import numpy as np
@@ -51,6 +51,9 @@ DIGITS = 8.0
 TRIED = 0.2
 """N with which the compliance is found."""
 ANGLES = np.radians(np.arange(0.0, 180.0, 5.0))
+AS_GOOD = 0.99
+"""Of the largest compliance: the first direction that has so much is taken. In the wall's middle two directions have the same,
+and the last digits must not decide between them."""
 READ = 0.3
 """mm: standard uncertainty of a distance between two lines, read with a ruler at its middle."""
 MODEL = 0.05
@@ -74,6 +77,11 @@ class Comb:
     middle: Point
     angle: float
     """rad: direction of its lines."""
+
+    @property
+    def turned(self) -> Comb:
+        """The same with its lines at right angles to these."""
+        return replace(self, angle=self.angle + np.pi / 2)
 
     @property
     def along(self) -> Floats:
@@ -195,7 +203,8 @@ def _angle(document: Document, hanging: int, corner: Point, pen: int, comb: int)
     """rad: direction of the lines of a pen's comb, in a figure with its upper left corner at mm on the wall."""
     (left, y), (right, _) = _middle(pen, 0), _middle(pen, 1)
     place = (corner[0] + (left + right) / 2, corner[1] + y)
-    found = float(ANGLES[np.argmax(_across(document, hanging, place, ANGLES))])
+    across = _across(document, hanging, place, ANGLES)
+    found = float(ANGLES[np.argmax(across >= AS_GOOD * across.max())])
     return found + comb * np.pi / 2
 
 

@@ -128,28 +128,21 @@ def read_photo(
 ) -> FrictionPhotoReading:
     """What a photo, (rows, columns, 3) sRGB, shows of combs of a document's figure. corners: a first map, or (4, 2) pixels in
     the order of corner_places. Raises BadValue with what is wrong with the photo, and where."""
-    names = {comb: _name(document, comb) for comb in combs}
+    names = [_name(document, comb) for comb in combs]
     found = corners if isinstance(corners, PhotoMap) else map_of(pixels, combs, corners)
     density = _check_map(found, combs)
-    seen: list[Sections] = []
-    for turn in range(ROUNDS):
-        seen = []
-        for comb in combs:
-            patch = patch_of(pixels, found, comb)
-            _check_patch(patch, names[comb])
-            near = np.repeat(LINE_PLACES[:, None], len(patch.along), axis=1)
-            if not turn:
-                near, match = aligned(patch)
-                if match < LEAST_MATCH:
-                    raise BadValue(tr("{0} was not found where the four marks say. Drag the marks", names[comb]))
-            seen.append(sections_of(patch, near))
-        for comb, sections in zip(combs, seen, strict=True):
-            _check_lines(sections, names[comb])
-        found = _fitted(found, combs, seen)
-        density = _check_map(found, combs)
-    readings = tuple(
-        _reading(comb, found, patch_of(pixels, found, comb), density, names[comb]) for comb in combs
-    )
+    drawn, seen = [], []
+    for comb, name in zip(combs, names, strict=True):
+        comb, near, patch = _aligned(pixels, found, comb, name)
+        drawn.append(comb)
+        seen.append(_sections(patch, near, name))
+    for _ in range(ROUNDS):
+        found = _fitted(found, drawn, seen)
+        density = _check_map(found, drawn)
+        patches = [patch_of(pixels, found, comb) for comb in drawn]
+        seen = [_sections(patch, _expected(patch), name) for patch, name in zip(patches, names, strict=True)]
+    together = zip(drawn, seen, names, strict=True)
+    readings = tuple(_reading(comb, sections, density, name) for comb, sections, name in together)
     return FrictionPhotoReading(readings, found, density)
 
 
@@ -193,10 +186,34 @@ def _check_map(found: PhotoMap, combs: Sequence[Comb]) -> float:
     return least
 
 
-def _check_patch(patch: Patch, name: str) -> None:
-    room = np.abs(patch.across) < LINE_PLACES[-1] + SPACING / 2
-    if not patch.inside[:, room].all():
-        raise BadValue(tr("{0} is cut off at the photo's edge. Take a photo of the whole figure", name))
+def _aligned(pixels: Pixels, found: PhotoMap, comb: Comb, name: str) -> tuple[Comb, Floats, Patch]:
+    """A comb as it was drawn, where its lines are about, and its patch. When machine or hanging have changed since, the
+    lines may run at right angles to those that would be drawn now; friction moves both alike. Raises BadValue."""
+    best: tuple[float, Comb, Floats, Patch] | None = None
+    for tried in (comb, comb.turned):
+        patch = patch_of(pixels, found, tried)
+        room = np.abs(patch.across) < LINE_PLACES[-1] + SPACING / 2
+        if not patch.inside[:, room].all():
+            raise BadValue(tr("{0} is cut off at the photo's edge. Take a photo of the whole figure", name))
+        near, match = aligned(patch)
+        if best is None or match > best[0]:
+            best = match, tried, near, patch
+    assert best is not None, "two were tried"
+    if best[0] < LEAST_MATCH:
+        raise BadValue(tr("{0} was not found where the four marks say. Drag the marks", name))
+    return best[1:]
+
+
+def _expected(patch: Patch) -> Floats:
+    """(LINES, sections) mm across."""
+    return np.repeat(LINE_PLACES[:, None], len(patch.along), axis=1)
+
+
+def _sections(patch: Patch, near: Floats, name: str) -> Sections:
+    """Raises BadValue where lines are missing."""
+    found = sections_of(patch, near)
+    _check_lines(found, name)
+    return found
 
 
 def _check_lines(sections: Sections, name: str) -> None:
@@ -274,11 +291,8 @@ def _fitted(before: PhotoMap, combs: Sequence[Comb], seen: Sequence[Sections]) -
     return before.moved(before.seen + unknown[:8].reshape(4, 2) * HANDLES, distortion)
 
 
-def _reading(comb: Comb, photo_map: PhotoMap, patch: Patch, density: float, name: str) -> CombReading:
+def _reading(comb: Comb, sections: Sections, density: float, name: str) -> CombReading:
     """Raises BadValue for lines that are not those of a comb."""
-    near = np.repeat(LINE_PLACES[:, None], len(patch.along), axis=1)
-    sections = sections_of(patch, near)
-    _check_lines(sections, name)
     places, scatter = np.empty(LINES), []
     for line, centres in enumerate(sections.centres):
         shown = np.isfinite(centres)
