@@ -8,6 +8,7 @@ Shares no code with wallwright. The camera is that of Hartley and Zisserman, "Mu
 from __future__ import annotations
 
 import io
+import itertools
 from dataclasses import dataclass
 
 import numpy as np
@@ -70,7 +71,7 @@ def coverage(strokes, widths, low: np.ndarray, size: tuple[int, int]) -> np.ndar
     corner is at low, mm. Each pixel by its distance to the nearest segment."""
     cover = np.zeros(size[::-1])
     for stroke, width in zip(strokes, widths, strict=True):
-        for a, b in zip(stroke[:-1], stroke[1:], strict=True):
+        for a, b in itertools.pairwise(stroke):
             reach = width / 2 + 2 / FINE
             (left, top), (right, bottom) = np.minimum(a, b) - reach - low, np.maximum(a, b) + reach - low
             c = slice(max(int(left * FINE), 0), max(int(right * FINE) + 2, 0))
@@ -88,7 +89,7 @@ def coverage(strokes, widths, low: np.ndarray, size: tuple[int, int]) -> np.ndar
 def photo(
     layers,
     middle,
-    camera: Camera = Camera(),  # noqa: B008
+    camera: Camera = Camera(),
     wall=(225, 222, 214),
     blur: float = 0.8,
     noise: float = 3.0,

@@ -35,7 +35,7 @@ FINEST = 0.04
 BROADEST_INK = 6.0
 """mm: what is broader is not a line; narrower than the room between lines."""
 COARSE, WALL_LIGHT = 0.4, 10.0
-"""mm between samples that show the colours, and standard deviation of the smoothing that takes the wall's light away there."""
+"""mm between samples that show the colours, and standard deviation of the smoothing that shows the wall's light there."""
 SMOOTH = 0.25
 """mm: standard deviation of the smoothing along which heights are read."""
 NEAR = 4.0
@@ -98,7 +98,8 @@ def patch_of(pixels: Pixels, photo_map: PhotoMap, comb: Comb) -> Patch:
     u, v = np.meshgrid(along, across, indexing="ij")
     seen = photo_map.to_photo(comb.places(u.ravel(), v.ravel())) - 0.5
     rows, columns = pixels.shape[:2]
-    inside = ((seen >= 0) & (seen <= (columns - 1, rows - 1))).all(axis=1).reshape(len(sections), fine, -1).all(axis=1)
+    off = np.abs(seen - np.array([columns - 1, rows - 1]) / 2) - np.array([columns - 1, rows - 1]) / 2
+    inside: Flags = off.max(axis=1).reshape(len(sections), fine, -1).max(axis=1) <= 0
     low = np.maximum(np.floor(seen.min(axis=0)).astype(int) - 1, 0)
     high = np.minimum(np.ceil(seen.max(axis=0)).astype(int) + 2, (columns, rows))
     if (high - low < 2).any():
@@ -118,8 +119,8 @@ def patch_of(pixels: Pixels, photo_map: PhotoMap, comb: Comb) -> Patch:
     every = max(1, int(COARSE / step))  # light changes slowly, and half a millimetre shows the colour of lines
     coarse = colours[:, ::every]
     coarse = coarse - gaussian_filter(coarse, (WALL_LIGHT / SECTION, WALL_LIGHT / (every * step), 0), mode="nearest")
-    is_seen = inside[:, ::every]
-    ink = colours @ _along_main_axis(coarse[is_seen] if is_seen.any() else coarse.reshape(-1, coarse.shape[2]))
+    shown = coarse[inside[:, ::every]] if inside[:, ::every].any() else coarse.reshape(-1, coarse.shape[2])
+    ink = colours @ _along_main_axis(shown)
     size = max(3, int(BROADEST_INK / step) | 1)
     ground = grey_opening(gaussian_filter1d(ink, SMOOTH / step, axis=1), size=(1, size))
     ink = ink - gaussian_filter(ground, (3.0 / SECTION, 3.0 / step), mode="nearest")
@@ -140,8 +141,8 @@ def _along_main_axis(colours: npt.NDArray[np.floating]) -> Floats:
 
 
 def aligned(patch: Patch) -> tuple[Floats, float]:
-    """(LINES, sections) mm across where the pattern of all lines fits best, and how well: the mean ink of the lines less that
-    between and beside them, over its standard deviation in the patch."""
+    """(LINES, sections) mm across where the pattern of all lines fits best, and how well: the mean ink of the lines less
+    that between and beside them, over its standard deviation in the patch."""
     from scipy.ndimage import gaussian_filter1d
 
     blocks, found, scores = np.array_split(np.arange(len(patch.along)), len(patch.along) // BLOCK), [], []
@@ -155,9 +156,9 @@ def aligned(patch: Patch) -> tuple[Floats, float]:
         values = np.interp(at, patch.across, mean, left=0.0, right=0.0)
         lines, gaps, ends = np.split(values, [LINES, LINES + len(between)], axis=2)
         score = lines.mean(axis=2) - gaps.mean(axis=2) - ends.mean(axis=2) + 0.5 * lines.min(axis=2)
-        stretch, shift = np.unravel_index(int(np.argmax(score)), score.shape)
-        found.append((STRETCHES[stretch], SHIFTS[shift]))
-        scores.append(float(score[stretch, shift]) / max(float(mean.std()), patch.noise / np.sqrt(len(block)), 1e-9))
+        best = int(np.argmax(score))
+        found.append((STRETCHES[best // len(SHIFTS)], SHIFTS[best % len(SHIFTS)]))
+        scores.append(float(score.ravel()[best]) / max(float(mean.std()), patch.noise / np.sqrt(len(block)), 1e-9))
     middles = np.array([patch.along[block].mean() for block in blocks])
     stretches, shifts = np.array(found).T
     # A straight change along the comb, by medians: one block may be misled.

@@ -1,19 +1,19 @@
 """Proposing where the figure is in a photo: each comb is one connected stroke, with an outline of four corners.
 
-The photo is made small and what is darker than the wall around is split into connected parts, at several thresholds. Parts of
-the size and fullness of a comb are tried in pairs as the two combs of a pen: a pair gives a first similarity map, the corners
-of its parts a homography, and the pattern of the lines along it decides. A person still sees where the lines were found.
+The photo is made small, and what is darker than the wall around is split into connected parts, at several thresholds. Parts
+with the size and fullness of a comb are tried in pairs as the two combs of a pen: a pair gives a first similarity map, the
+corners of its parts a homography, and the pattern of the lines decides. A person still sees where the lines were found.
 """
 
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from wallwright.artwork.raster.raster import Pixels, block_means
+from wallwright.artwork.raster.raster import Pixels
 from wallwright.document.arrays import Flags, Floats, Points
 from wallwright.document.errors import BadValue
 from wallwright.document.homography import homography, through
@@ -71,13 +71,17 @@ class _Proposal:
     """rad by which the figure looks turned, at least 0."""
 
 
-def proposed_corners(pixels: Pixels, combs: Sequence[Comb]) -> Points | None:
-    """(4, 2) pixels of the figure's corners in a photo, (rows, columns, 3) sRGB, in the order of corner_places; None where no
-    combs like these are seen, or where several places are as likely."""
+def proposed_corners(
+    pixels: Pixels, combs: Sequence[Comb], progress: Callable[[float], None] = lambda done: None
+) -> Points | None:
+    """(4, 2) pixels of the figure's corners in a photo, (rows, columns, 3) sRGB, in the order of corner_places; None where
+    no combs like these are seen, or where several places are as likely. progress may raise Cancelled."""
     factor = max(1, -(-max(pixels.shape[:2]) // SMALL))
     small = _reduced(pixels, factor)
     drawings = combs, [comb.turned for comb in combs]  # machine or hanging may have changed since it was drawn
-    for is_light, level, bridge in itertools.product((False, True), LEVELS, BRIDGES):
+    attempts = list(itertools.product((False, True), LEVELS, BRIDGES))
+    for number, (is_light, level, bridge) in enumerate(attempts):
+        progress(number / len(attempts))
         ink = _ink_of(small, is_light)
         chosen = list(_assignments(_parts(ink > level * np.quantile(ink, 0.995), bridge), combs))
         tried = [_tried(small, drawn, parts) for parts in chosen for drawn in drawings]
@@ -100,12 +104,12 @@ def _only(found: Sequence[_Proposal], combs: Sequence[Comb]) -> _Proposal | None
 
 
 def _reduced(pixels: Pixels, factor: int) -> Pixels:
-    """(rows, columns, 3) sRGB: means over squares of so many pixels; what is left at the right and below is left out."""
+    """(rows, columns, 3) sRGB: means over squares of so many pixels."""
     if factor == 1:
         return pixels
-    rows, columns = (length // factor * factor for length in pixels.shape[:2])
-    planes = [block_means(pixels[:rows, :columns, channel], factor) for channel in range(pixels.shape[2])]
-    return np.stack(planes, axis=2).round().astype(np.uint8)
+    from PIL import Image
+
+    return np.asarray(Image.fromarray(pixels).reduce(factor))
 
 
 def _ink_of(pixels: Pixels, is_light: bool) -> Floats:
@@ -166,9 +170,10 @@ def _assignments(parts: Sequence[_Part], combs: Sequence[Comb]) -> Iterator[list
             chosen = []
             for middle in middles:
                 way = turn * complex(*(middle - middles[first]))
-                at = left.middle + (way.real, way.imag)
-                part = min(parts, key=lambda part, at=at: float(np.hypot(*(part.middle - at))))
-                if np.hypot(*(part.middle - at)) < OFF * part.side:
+                at = left.middle + np.array([way.real, way.imag])
+                off = [float(np.hypot(*(part.middle - at))) for part in parts]
+                part = parts[int(np.argmin(off))]
+                if min(off) < OFF * part.side:
                     chosen.append(part)
             names = tuple(id(part) for part in chosen)
             if len(chosen) == len(combs) == len(set(names)) and names not in done:

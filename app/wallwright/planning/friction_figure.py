@@ -52,8 +52,8 @@ TRIED = 0.2
 """N with which the compliance is found."""
 ANGLES = np.radians(np.arange(0.0, 180.0, 5.0))
 AS_GOOD = 0.99
-"""Of the largest compliance: the first direction that has so much is taken. In the wall's middle two directions have the same,
-and the last digits must not decide between them."""
+"""Of the largest compliance: the first direction that has so much is taken. In the wall's middle two directions have the
+same, and the last digits must not decide between them."""
 READ = 0.3
 """mm: standard uncertainty of a distance between two lines, read with a ruler at its middle."""
 MODEL = 0.05

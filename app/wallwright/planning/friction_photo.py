@@ -14,16 +14,20 @@ a photo of so many pixels per millimetre cannot show.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 import numpy as np
 
+from wallwright.artwork.media import media_of
 from wallwright.artwork.raster.raster import Pixels
+from wallwright.artwork.raster.raster_reader import read_raster
 from wallwright.document.arrays import Floats, Points
-from wallwright.document.document import Document
-from wallwright.document.errors import BadValue
+from wallwright.document.document import PICTURES, Document
+from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.language import tr
+from wallwright.document.whole_file import read_whole_file
 from wallwright.planning.comb_lines import Patch, Sections, aligned, patch_of, sections_of
 from wallwright.planning.friction_figure import DISTANCES, LINE_PLACES, LINES, SPACING, Comb, read_friction
 from wallwright.planning.photo_map import MOST_DISTORTION, PhotoMap
@@ -84,11 +88,13 @@ class FrictionPhotoReading:
     pixels_per_mm: float
     """Where it is smallest."""
 
-    def centres(self, reading: CombReading) -> Points:
-        """(n, 2) pixels of a comb's centres, line after line."""
-        shown = np.isfinite(reading.sections.centres)
-        along = np.broadcast_to(reading.sections.along, shown.shape)[shown]
-        return self.photo_map.to_photo(reading.comb.places(along, reading.sections.centres[shown]))
+    def lines(self, reading: CombReading) -> list[Points]:
+        """Of each line of a comb (n, 2) pixels of its centres in the sections that show it."""
+        sections, found = reading.sections, []
+        for centres in sections.centres:
+            shown = np.isfinite(centres)
+            found.append(self.photo_map.to_photo(reading.comb.places(sections.along[shown], centres[shown])))
+        return found
 
     def of_pen(self, pen: int) -> tuple[CombReading, CombReading]:
         """The first and the second comb of a pen, by its position in the document."""
@@ -104,11 +110,10 @@ def corner_places(combs: Sequence[Comb]) -> Points:
     ends = np.vstack([comb.path[[0, 1, -2, -1]] for comb in combs])
     hull = np.round(ends[ConvexHull(ends).vertices], 6)
 
-    def area(chosen: tuple[int, ...]) -> float:
-        x, y = hull[list(chosen)].T
-        return abs(float(x @ np.roll(y, -1) - y @ np.roll(x, -1)))
-
-    best = hull[list(max(itertools.combinations(range(len(hull)), 4), key=area))]
+    chosen = np.array(list(itertools.combinations(range(len(hull)), 4)))
+    x, y = hull[chosen].transpose(2, 0, 1)
+    areas = np.abs((x * np.roll(y, -1, axis=1) - y * np.roll(x, -1, axis=1)).sum(axis=1))
+    best = hull[chosen[int(np.argmax(areas > areas.max() - 1e-3))]]
     middle = best.mean(axis=0)
     turn = np.arctan2(*(best - middle).T[::-1])
     clockwise = best[np.argsort(turn)]
@@ -123,20 +128,40 @@ def map_of(pixels: Pixels, combs: Sequence[Comb], corners: Points) -> PhotoMap:
     return found
 
 
+def photo_pixels(path: Path, progress: Callable[[float], None] = lambda done: None) -> Pixels:
+    """(rows, columns, 3) sRGB of a photo's file, upright. Raises BadFile."""
+    data = read_whole_file(path, path.name)
+    try:
+        is_picture = media_of(data, path.name) in PICTURES
+    except BadFile:
+        is_picture = False
+    if not is_picture:
+        raise BadFile(tr("{0} is not a readable picture (PNG, JPEG or WebP).", path.name))
+    raster = read_raster(data, path.name, 1.0, progress, LONGEST_SIDE).raster
+    assert raster is not None, "a picture has pixels"
+    return raster.pixels
+
+
 def read_photo(
-    pixels: Pixels, document: Document, combs: Sequence[Comb], corners: Points | PhotoMap
+    pixels: Pixels,
+    document: Document,
+    combs: Sequence[Comb],
+    corners: Points,
+    progress: Callable[[float], None] = lambda done: None,
 ) -> FrictionPhotoReading:
-    """What a photo, (rows, columns, 3) sRGB, shows of combs of a document's figure. corners: a first map, or (4, 2) pixels in
-    the order of corner_places. Raises BadValue with what is wrong with the photo, and where."""
+    """What a photo, (rows, columns, 3) sRGB, shows of combs of a document's figure. corners: (4, 2) pixels in the order of
+    corner_places. Raises BadValue with what is wrong with the photo, and where; progress may raise Cancelled."""
     names = [_name(document, comb) for comb in combs]
-    found = corners if isinstance(corners, PhotoMap) else map_of(pixels, combs, corners)
+    found = map_of(pixels, combs, corners)
     density = _check_map(found, combs)
     drawn, seen = [], []
-    for comb, name in zip(combs, names, strict=True):
+    for number, (comb, name) in enumerate(zip(combs, names, strict=True)):
+        progress(number / len(combs) / 2)
         comb, near, patch = _aligned(pixels, found, comb, name)
         drawn.append(comb)
         seen.append(_sections(patch, near, name))
-    for _ in range(ROUNDS):
+    for turn in range(ROUNDS):
+        progress(0.5 + turn / ROUNDS / 2)
         found = _fitted(found, drawn, seen)
         density = _check_map(found, drawn)
         patches = [patch_of(pixels, found, comb) for comb in drawn]
@@ -231,8 +256,8 @@ def _check_lines(sections: Sections, name: str) -> None:
     if sections.blur > MOST_BLUR:
         raise BadValue(
             tr(
-                "{0} is too blurred: its edges spread over {1:.1f} mm. Hold the camera still, wait until it is in focus, and "
-                "take the photo again",
+                "{0} is too blurred: its edges spread over {1:.1f} mm. Hold the camera still, wait until it is in focus, "
+                "and take the photo again",
                 name,
                 2 * sections.blur,
             )

@@ -50,7 +50,8 @@ class PhotoMap:
         ideal = (through(self._to_photo, places) - middle) / half
         square = (ideal**2).sum(axis=1, keepdims=True)
         root = np.sqrt(np.maximum(1 - 4 * self.distortion * square, 0.0))
-        return middle + half * ideal * 2 / (1 + root)
+        pixels: Points = middle + half * ideal * 2 / (1 + root)
+        return pixels
 
     def to_figure(self, pixels: Points) -> Points:
         """(n, 2) mm of (n, 2) pixels."""
