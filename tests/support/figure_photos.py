@@ -15,8 +15,10 @@ import numpy as np
 from PIL import Image
 from scipy.ndimage import gaussian_filter, map_coordinates
 
-FINE = 12
+FINE = 10
 """Pixels per mm of the wall's picture."""
+COARSE = 8
+"""Pixels of the photo between those whose places are computed: what is between differs by less than a micrometre."""
 
 
 @dataclass(frozen=True)
@@ -65,11 +67,20 @@ class Camera:
             )
         return points
 
+    def wall_of_all(self) -> np.ndarray:
+        """(rows, columns, 2) float32 mm of all pixels' middles: every COARSE pixels exactly, linear between."""
+        columns, rows = self.size
+        x, y = np.arange(0, columns + COARSE, COARSE) + 0.5, np.arange(0, rows + COARSE, COARSE) + 0.5
+        u, v = np.meshgrid(x, y)
+        known = self.wall(np.column_stack([u.ravel(), v.ravel()])).reshape(len(y), len(x), 2)
+        at = np.mgrid[0:rows, 0:columns].astype(np.float32) / COARSE
+        return np.stack([map_coordinates(known[..., axis].astype(np.float32), at, order=1) for axis in (0, 1)], axis=2)
+
 
 def coverage(strokes, widths, low: np.ndarray, size: tuple[int, int]) -> np.ndarray:
     """(rows, columns) 0 to 1: ink of strokes (n, 2), mm, of widths, mm, on a picture of FINE pixels per mm whose upper left
     corner is at low, mm. Each pixel by its distance to the nearest segment."""
-    cover = np.zeros(size[::-1])
+    cover = np.zeros(size[::-1], np.float32)
     for stroke, width in zip(strokes, widths, strict=True):
         for a, b in itertools.pairwise(stroke):
             reach = width / 2 + 2 / FINE
@@ -103,21 +114,21 @@ def photo(
     blur: pixels; noise: grey levels; light: share by which it gets darker from one side to the other and towards the edges.
     """
     columns, rows = camera.size
-    x, y = np.meshgrid(np.arange(columns) + 0.5, np.arange(rows) + 0.5)
-    at = camera.wall(np.column_stack([x.ravel(), y.ravel()])) + middle
+    x, y = np.meshgrid(np.arange(columns, dtype=np.float32) + 0.5, np.arange(rows, dtype=np.float32) + 0.5)
+    at = camera.wall_of_all() + np.asarray(middle, dtype=np.float32)
     every = np.vstack([np.vstack(strokes) for strokes, _, _ in layers])
     low, high = every.min(axis=0) - 10.0, every.max(axis=0) + 10.0
     size = (int((high[0] - low[0]) * FINE), int((high[1] - low[1]) * FINE))
-    place = ((at - low) * FINE - 0.5).T[::-1]
-    image = np.ones((rows, columns, 3)) * np.array(wall, dtype=float)
+    place = ((at - low.astype(np.float32)) * FINE - 0.5).transpose(2, 0, 1)[::-1]
+    image = np.ones((rows, columns, 3), np.float32) * np.array(wall, dtype=np.float32)
     for strokes, width, colour in layers:
         ink = gaussian_filter(coverage(strokes, [width] * len(strokes), low, size), 0.35 * FINE / camera.scale)
-        ink = map_coordinates(ink, place, order=1, cval=0.0).reshape(rows, columns, 1)
-        image = image * (1 - ink) + ink * np.array(colour, dtype=float)
+        ink = map_coordinates(ink, place, order=1, cval=0.0)[:, :, None]
+        image = image * (1 - ink) + ink * np.array(colour, dtype=np.float32)
     u, v = x / columns - 0.5, y / rows - 0.5
     image *= (exposure * (1 - light * (u + 0.5 * v + u**2 + v**2)))[:, :, None]
     image = gaussian_filter(image, (blur, blur, 0))
-    image += np.random.default_rng(seed).normal(0, noise, image.shape)
+    image += noise * np.random.default_rng(seed).standard_normal(image.shape, dtype=np.float32)
     buffer = io.BytesIO()
     Image.fromarray(image.clip(0, 255).astype(np.uint8)).save(buffer, "JPEG", quality=quality)
     return buffer.getvalue()

@@ -38,12 +38,18 @@ COARSE, WALL_LIGHT = 0.4, 10.0
 """mm between samples that show the colours, and standard deviation of the smoothing that shows the wall's light there."""
 SMOOTH = 0.25
 """mm: standard deviation of the smoothing along which heights are read."""
-NEAR = 4.0
-"""mm around where a line should be, in which its centre is looked for."""
-SHIFTS = np.arange(-14.0, 14.01, 0.25)
+NEAR, NEAREST = 4.0, 1.5
+"""mm around where a line should be, in which its centre is looked for: half the way to the next one, within these."""
+SIGN = np.where(np.arange(LINES) % 2 == 0, 1.0, -1.0)
+"""(LINES,) the direction in which each line is drawn."""
+SHIFTS = np.arange(-14.0, 14.01, 0.5)
 """mm by which all lines may be off at once."""
-STRETCHES = np.linspace(0.86, 1.14, 15)
+OFFS = np.arange(-4.0, 4.01, 0.5)
+"""mm by which friction may put every second line off."""
+STRETCHES = np.linspace(0.88, 1.12, 9)
 """By which the distances of a map that is off may differ."""
+PATTERN_SMOOTH = 0.8
+"""mm: standard deviation of the smoothing with which the pattern is looked for."""
 BLOCK = 6
 """Sections that are aligned together."""
 PRESENT = 0.35
@@ -146,26 +152,35 @@ def aligned(patch: Patch) -> tuple[Floats, float]:
     from scipy.ndimage import gaussian_filter1d
 
     blocks, found, scores = np.array_split(np.arange(len(patch.along)), len(patch.along) // BLOCK), [], []
-    beside = np.concatenate([[LINE_PLACES[0] - SPACING], LINE_PLACES, [LINE_PLACES[-1] + SPACING]])
-    between = (beside[1:] + beside[:-1]) / 2
-    at = STRETCHES[:, None, None] * np.concatenate([LINE_PLACES, between, beside[[0, -1]]]) + SHIFTS[None, :, None]
     for block in blocks:
         mean = patch.ink[block].mean(axis=0)
-        # A line that friction and the map leave off its place by a millimetre counts nearly whole.
-        mean = gaussian_filter1d(np.minimum(mean, np.quantile(mean, 0.97)), 0.8 / patch.step)
-        values = np.interp(at, patch.across, mean, left=0.0, right=0.0)
-        lines, gaps, ends = np.split(values, [LINES, LINES + len(between)], axis=2)
-        score = lines.mean(axis=2) - gaps.mean(axis=2) - ends.mean(axis=2) + 0.5 * lines.min(axis=2)
+        # A line that is off its place in the pattern by a millimetre counts nearly whole.
+        mean = gaussian_filter1d(np.minimum(mean, np.quantile(mean, 0.97)), PATTERN_SMOOTH / patch.step)
+        values = np.interp(_PATTERNS, patch.across, mean, left=0.0, right=0.0)
+        lines, gaps, ends = np.split(values, [LINES, 2 * LINES + 1], axis=1)
+        score = lines.mean(axis=1) - gaps.mean(axis=1) - ends.mean(axis=1) + 0.5 * lines.min(axis=1)
         best = int(np.argmax(score))
-        found.append((STRETCHES[best // len(SHIFTS)], SHIFTS[best % len(SHIFTS)]))
-        scores.append(float(score.ravel()[best]) / max(float(mean.std()), patch.noise / np.sqrt(len(block)), 1e-9))
+        found.append(_TRIED[best])
+        scores.append(float(score[best]) / max(float(mean.std()), patch.noise / np.sqrt(len(block)), 1e-9))
     middles = np.array([patch.along[block].mean() for block in blocks])
-    stretches, shifts = np.array(found).T
+    stretches, offs, shifts = np.array(found).T
     # A straight change along the comb, by medians: one block may be misled.
     slope, base = _line_through(middles, shifts)
-    stretch = float(np.median(stretches))
-    places = stretch * LINE_PLACES[:, None] + (base + slope * patch.along)[None, :]
-    return places, float(np.median(scores))
+    lines = float(np.median(stretches)) * LINE_PLACES + float(np.median(offs)) * SIGN
+    return lines[:, None] + (base + slope * patch.along)[None, :], float(np.median(scores))
+
+
+def _patterns() -> tuple[Floats, Floats]:
+    """What is tried: (n, 3) stretch, mm by which every second line is off, and mm by which all are; and (n, 3 LINES + ...)
+    mm across of the lines, of the middles between them and beside the outer ones, and of where further lines would be."""
+    tried = np.stack(np.meshgrid(STRETCHES, OFFS, SHIFTS, indexing="ij"), axis=-1).reshape(-1, 3)
+    number = np.arange(-1, LINES + 1)
+    every = tried[:, :1] * (number - (LINES - 1) / 2) * SPACING + tried[:, 1:2] * (-1.0) ** number + tried[:, 2:]
+    between = (every[:, 1:] + every[:, :-1]) / 2
+    return tried, np.hstack([every[:, 1:-1], between, every[:, [0, -1]]])
+
+
+_TRIED, _PATTERNS = _patterns()
 
 
 def _line_through(x: Floats, y: Floats) -> tuple[float, float]:
@@ -180,7 +195,7 @@ def sections_of(patch: Patch, near: Floats) -> Sections:
     from scipy.ndimage import gaussian_filter1d
 
     smooth = gaussian_filter1d(patch.ink, max(SMOOTH / patch.step, 0.5), axis=1)
-    half = round(NEAR / patch.step)
+    half = round(float(np.clip(np.diff(near, axis=0).min() / 2, NEAREST, NEAR)) / patch.step)
     first = np.rint((near - patch.across[0]) / patch.step).astype(int) - half
     columns = np.clip(first[:, :, None] + np.arange(2 * half + 1), 0, len(patch.across) - 1)
     rows = np.arange(len(patch.along))[None, :, None]

@@ -95,8 +95,8 @@ def proposed_corners(
 def _only(found: Sequence[_Proposal], combs: Sequence[Comb]) -> _Proposal | None:
     """Of those that match about as well the one that is most upright, unless others lie elsewhere."""
     most = max(proposal.match for proposal in found)
-    found = [proposal for proposal in found if proposal.match > ALMOST * most]
-    best = min(found, key=lambda proposal: proposal.roll)
+    as_good = [proposal for proposal in found if proposal.match > ALMOST * most]
+    best = min(as_good, key=lambda proposal: proposal.roll)
     side = LENGTH * float(best.photo_map.pixels_per_mm(np.array([combs[0].middle]))[0].max())
     middles = [proposal.middles.mean(axis=0) for proposal in found]
     is_elsewhere = any(np.hypot(*(middle - best.middles.mean(axis=0))) > OFF * side for middle in middles)

@@ -28,7 +28,7 @@ from wallwright.document.document import PICTURES, Document
 from wallwright.document.errors import BadFile, BadValue
 from wallwright.document.language import tr
 from wallwright.document.whole_file import read_whole_file
-from wallwright.planning.comb_lines import Patch, Sections, aligned, patch_of, sections_of
+from wallwright.planning.comb_lines import SIGN, Patch, Sections, aligned, patch_of, sections_of
 from wallwright.planning.friction_figure import DISTANCES, LINE_PLACES, LINES, SPACING, Comb, read_friction
 from wallwright.planning.photo_map import MOST_DISTORTION, PhotoMap
 
@@ -38,7 +38,7 @@ FEWEST_PIXELS = 3.0
 """Per mm, below which lines of half a millimetre get lost."""
 MOST_SLANT = 3.0
 """By which a millimetre may look longer in one direction than in the other."""
-MOST_BLUR = 1.2
+MOST_BLUR = 0.8
 """mm: standard deviation of the edges' spread, above which neighbouring lines run into each other."""
 LEAST_INK = 8.0
 """Grey levels, of 255, that lines stand out by."""
@@ -50,7 +50,7 @@ MOST_MISFIT = 0.8
 """mm that lines may be off where the fit has them, root mean square."""
 OUTLIER = 0.3
 """mm beyond which a centre counts less."""
-TIP, FRICTION, DISTORTION, HANDLES = 4.0, 1.5, 0.05, 60.0
+TIP, FRICTION, DISTORTION, HANDLES = 4.0, 4.0, 0.05, 60.0
 """Standard deviations before anything is seen: of whole combs, of every second line, mm; of the lens; of the four points,
 pixels. They only matter for what the lines leave open."""
 ROUNDS = 3
@@ -162,10 +162,12 @@ def read_photo(
         seen.append(_sections(patch, near, name))
     for turn in range(ROUNDS):
         progress(0.5 + turn / ROUNDS / 2)
-        found = _fitted(found, drawn, seen)
+        found, expected = _fitted(found, drawn, seen)
         density = _check_map(found, drawn)
-        patches = [patch_of(pixels, found, comb) for comb in drawn]
-        seen = [_sections(patch, _expected(patch), name) for patch, name in zip(patches, names, strict=True)]
+        seen = []
+        for comb, lines, name in zip(drawn, expected, names, strict=True):
+            patch = patch_of(pixels, found, comb)
+            seen.append(_sections(patch, np.repeat(lines[:, None], len(patch.along), axis=1), name))
     together = zip(drawn, seen, names, strict=True)
     readings = tuple(_reading(comb, sections, density, name) for comb, sections, name in together)
     return FrictionPhotoReading(readings, found, density)
@@ -229,11 +231,6 @@ def _aligned(pixels: Pixels, found: PhotoMap, comb: Comb, name: str) -> tuple[Co
     return best[1:]
 
 
-def _expected(patch: Patch) -> Floats:
-    """(LINES, sections) mm across."""
-    return np.repeat(LINE_PLACES[:, None], len(patch.along), axis=1)
-
-
 def _sections(patch: Patch, near: Floats, name: str) -> Sections:
     """Raises BadValue where lines are missing."""
     found = sections_of(patch, near)
@@ -274,12 +271,9 @@ def _check_lines(sections: Sections, name: str) -> None:
         )
 
 
-SIGN = np.where(np.arange(LINES) % 2 == 0, 1.0, -1.0)
-"""(LINES,) the direction in which each line is drawn."""
-
-
-def _fitted(before: PhotoMap, combs: Sequence[Comb], seen: Sequence[Sections]) -> PhotoMap:
-    """The map in which all lines are where they were drawn, but for what friction and tips do."""
+def _fitted(before: PhotoMap, combs: Sequence[Comb], seen: Sequence[Sections]) -> tuple[PhotoMap, Floats]:
+    """The map in which all lines are where they were drawn, but for what friction and tips do; and (combs, LINES) mm across,
+    where they are then."""
     from scipy.optimize import least_squares
 
     points, owner, line = [], [], []
@@ -311,9 +305,11 @@ def _fitted(before: PhotoMap, combs: Sequence[Comb], seen: Sequence[Sections]) -
     try:
         unknown = least_squares(residuals, start, method="trf", max_nfev=40).x
     except BadValue:  # a step to where the four points are no quadrilateral
-        return before
+        unknown = start
     distortion = float(np.clip(DISTORTION * unknown[8], -MOST_DISTORTION, MOST_DISTORTION))
-    return before.moved(before.seen + unknown[:8].reshape(4, 2) * HANDLES, distortion)
+    found = before.moved(before.seen + unknown[:8].reshape(4, 2) * HANDLES, distortion)
+    tips, friction = TIP * unknown[9 : 9 + count, None], FRICTION * unknown[9 + count :, None]
+    return found, LINE_PLACES + tips + friction * SIGN
 
 
 def _reading(comb: Comb, sections: Sections, density: float, name: str) -> CombReading:
