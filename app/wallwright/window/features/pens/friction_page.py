@@ -17,7 +17,7 @@ from wallwright.document.typed_numbers import evaluate
 from wallwright.planning.friction_figure import DISTANCES, LINES, READ, SPACING, friction_figure, read_friction
 from wallwright.planning.friction_photo import FrictionPhotoReading
 from wallwright.window.features.pens.photo_dialog import FrictionPhotoDialog
-from wallwright.window.features.pens.reading_page import FigurePicture, ReadingPage, pen_label
+from wallwright.window.features.pens.reading_page import FigurePicture, ReadingPage, friction_text, pen_label
 from wallwright.window.widgets.explain import explain
 
 FIELD_WIDTH = 270
@@ -124,7 +124,7 @@ class FrictionPage(ReadingPage):
         if found is not None:
             self.message.setText(
                 " ".join(
-                    tr("{0}: {1:.2f} ± {2:.2f} N.", pen.name, pen.drag, pen.drag_uncertainty)
+                    friction_text(pen)
                     for pen, before in zip(found.pens, self._document.pens, strict=True)
                     if pen != before
                 )

@@ -16,7 +16,7 @@ from wallwright.document.document import Document
 from wallwright.document.errors import BadValue, Cancelled, UserError
 from wallwright.document.language import tr, unbroken_units
 from wallwright.planning.comb_search import proposed_corners
-from wallwright.planning.friction_figure import Comb, figure_combs
+from wallwright.planning.friction_figure import LINE_PLACES, Comb, figure_combs
 from wallwright.planning.friction_photo import (
     FrictionPhotoReading,
     corner_places,
@@ -25,13 +25,17 @@ from wallwright.planning.friction_photo import (
     read_photo,
     with_friction_read,
 )
+from wallwright.planning.photo_map import PhotoMap
 from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.features.pens.photo_view import PhotoLines, PhotoView
+from wallwright.window.features.pens.reading_page import friction_text
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.screen_size import resize_within_screen
 from wallwright.window.widgets.theme import Kind, as_kind
 
-SHARE = 0.7
+LABEL = 6.0
+"""mm from the last line of a comb to the middle of its name."""
+SHARE = 0.8
 """Of the photo, that the figure covers where nobody knows where it is."""
 WIDTH, HEIGHT = 1000, 760
 
@@ -132,8 +136,7 @@ class FrictionPhotoDialog(QDialog):
         self._worker.done.connect(self._take)
         self.finished.connect(self._worker.close)
         self._say(tr("Looking for the figure…"))
-        self._take_with: Callable[[object], None] = self._take_photo
-        self._worker.start(lambda progress: photo_pixels(path, progress))
+        self._start(lambda progress: photo_pixels(path, progress), self._take_photo)
         resize_within_screen(self, WIDTH, HEIGHT)
 
     @property
@@ -145,7 +148,7 @@ class FrictionPhotoDialog(QDialog):
     def _start(self, work: Callable[[Callable[[float], None]], object], take: Callable[[object], None]) -> None:
         self.reading = None
         self.use.setEnabled(False)
-        self._take_with = take
+        self._take_with: Callable[[object], None] = take
         self._worker.start(work)
 
     def _take(self, number: int, result: object) -> None:
@@ -192,7 +195,7 @@ class FrictionPhotoDialog(QDialog):
             self.view.show_lines(
                 PhotoLines(
                     [expected.to_photo(comb.path) for comb in self.combs],
-                    labels=[self._label(comb, expected.to_photo(np.array([comb.middle]))) for comb in self.combs],
+                    labels=[self._label(comb, expected) for comb in self.combs],
                 )
             )
         except BadValue:  # the marks are no quadrilateral; reading says so
@@ -214,15 +217,16 @@ class FrictionPhotoDialog(QDialog):
             PhotoLines(
                 [line for comb in reading.combs for line in reading.lines(comb)],
                 True,
-                [self._label(comb.comb, shown.to_photo(np.array([comb.comb.middle]))) for comb in reading.combs],
+                [self._label(comb.comb, shown) for comb in reading.combs],
             )
         )
         self.use.setEnabled(True)
         self._say(self._result(reading))
 
-    def _label(self, comb: Comb, at: Points) -> tuple[tuple[float, float], str]:
+    def _label(self, comb: Comb, photo_map: PhotoMap) -> tuple[tuple[float, float], str]:
+        """Beside the last line of a comb."""
         name = self._document.pens[comb.pen].name
-        x, y = at[0].tolist()
+        ((x, y),) = photo_map.to_photo(comb.places(np.zeros(1), LINE_PLACES[-1:] + LABEL)).tolist()
         return (x, y), f"{name} {comb.number + 1}"
 
     def _result(self, reading: FrictionPhotoReading) -> str:
@@ -234,11 +238,7 @@ class FrictionPhotoDialog(QDialog):
         except BadValue as trouble:
             return f"{known} {str(trouble).rstrip('.')}."
         pens = sorted({comb.comb.pen for comb in reading.combs})
-        texts = [
-            tr("{0}: {1:.2f} ± {2:.2f} N.", pen.name, pen.drag, pen.drag_uncertainty)
-            for pen in (found.pens[number] for number in pens)
-        ]
-        return tr("Friction: {0}", " ".join(texts)) + f" {known}"
+        return tr("Friction: {0}", " ".join(friction_text(found.pens[number]) for number in pens)) + f" {known}"
 
     def _say(self, text: str) -> None:
         self.message.setText(unbroken_units(text))
@@ -246,8 +246,9 @@ class FrictionPhotoDialog(QDialog):
 
 def _in_the_middle(pixels: Pixels, combs: tuple[Comb, ...]) -> Points:
     """(4, 2) pixels of the figure's corners, upright in the middle of a photo."""
-    corners = corner_places(combs)
+    ends = np.vstack([comb.path for comb in combs])
     size = np.array([pixels.shape[1], pixels.shape[0]], dtype=float)
-    low, high = corners.min(axis=0), corners.max(axis=0)
-    placed: Points = size / 2 + (corners - (low + high) / 2) * SHARE * float((size / (high - low)).min())
+    low, high = ends.min(axis=0), ends.max(axis=0)
+    scale = SHARE * float((size / (high - low)).min())
+    placed: Points = size / 2 + (corner_places(combs) - (low + high) / 2) * scale
     return placed
