@@ -147,7 +147,7 @@ def _along_main_axis(colours: npt.NDArray[np.floating]) -> Floats:
 
 
 def aligned(patch: Patch) -> tuple[Floats, float]:
-    """(LINES, sections) mm across where the pattern of all lines fits best, and how well: the mean ink of the lines less
+    """(lines, sections) mm across where the pattern of all lines fits best, and how well: the mean ink of the lines less
     that between and beside them, over its standard deviation in the patch."""
     from scipy.ndimage import gaussian_filter1d
 
@@ -191,7 +191,7 @@ def _line_through(x: Floats, y: Floats) -> tuple[float, float]:
 
 
 def sections_of(patch: Patch, near: Floats) -> Sections:
-    """Centres of the lines near (LINES, sections) mm across."""
+    """Centres of the lines near (lines, sections) mm across."""
     from scipy.ndimage import gaussian_filter1d
 
     smooth = gaussian_filter1d(patch.ink, max(SMOOTH / patch.step, 0.5), axis=1)

@@ -85,12 +85,12 @@ class Comb:
 
     @property
     def along(self) -> Floats:
-        """(2,) unit vector along its lines."""
+        """(2,) direction of its lines, of 1 mm."""
         return np.array([np.cos(self.angle), np.sin(self.angle)])
 
     @property
     def across(self) -> Floats:
-        """(2,) unit vector across its lines, from the first one to the last one."""
+        """(2,) direction from its first line to its last one, of 1 mm."""
         return np.array([-np.sin(self.angle), np.cos(self.angle)])
 
     def places(self, along: Floats, across: Floats) -> Points:
@@ -99,7 +99,7 @@ class Comb:
 
     @property
     def path(self) -> Points:
-        """(2 LINES, 2) mm from the figure's corner: both ends of each line, in the order of drawing."""
+        """(n, 2) mm from the figure's corner, n twice LINES: both ends of each line, in the order of drawing."""
         ends = np.where(np.arange(LINES) % 2 == 0, -1.0, 1.0) * LENGTH / 2
         return self.places(np.column_stack([ends, -ends]).ravel(), np.repeat(LINE_PLACES, 2))
 

@@ -232,7 +232,7 @@ class FrictionPhotoDialog(QDialog):
     def _result(self, reading: FrictionPhotoReading) -> str:
         """What follows from a photo."""
         worst = max(comb.uncertainty for comb in reading.combs)
-        known = tr("Distances known to ± {0:.2f} mm, from {1:.1f} pixels per mm.", worst, reading.pixels_per_mm)
+        known = tr("Uncertainty of distances: {0:.2f} mm, at {1:.1f} pixels per mm.", worst, reading.pixels_per_mm)
         try:
             found = with_friction_read(self._document, self._hanging, reading)
         except BadValue as trouble:
