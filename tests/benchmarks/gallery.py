@@ -82,6 +82,23 @@ class Stage:
         shiboken6.delete(dialog)  # what is to be deleted later waits for an event loop
 
 
+def _figure_photo(document) -> bytes:
+    """A photo of the friction figure of all pens, drawn without friction."""
+    from PIL import ImageColor
+
+    from tests.support.figure_photos import Camera, photo
+    from wallwright.planning.friction_figure import figure_combs
+
+    combs = figure_combs(document, 0)
+    layers = []
+    for number in sorted({comb.pen for comb in combs}):
+        pen = document.pens[number]
+        paths = [comb.path for comb in combs if comb.pen == number]
+        layers.append((paths, pen.width, ImageColor.getrgb(pen.colour)))
+    middle = sum(comb.middle[0] for comb in combs) / len(combs), sum(comb.middle[1] for comb in combs) / len(combs)
+    return photo(layers, middle, Camera(pan=0.1, scale=4.2, size=(1100, 1900)))
+
+
 def _states() -> dict[str, Callable[[Stage], None]]:
     """In this order: each begins with what the one before left."""
     from tests.support.drawings import yard_document
@@ -99,6 +116,7 @@ def _states() -> dict[str, Callable[[Stage], None]]:
     from wallwright.window.features.export.dialog import ExportDialog
     from wallwright.window.features.export.sheet_view import SheetView
     from wallwright.window.features.pens.measure_dialog import MeasurePensDialog
+    from wallwright.window.features.pens.photo_dialog import FrictionPhotoDialog
     from wallwright.window.features.proof.dialog import ProofDialog
     from wallwright.window.features.register_marks.dialog import LineUpDialog
     from wallwright.window.features.screen_scale.measure_dialog import MeasureScreen
@@ -206,6 +224,11 @@ def _states() -> dict[str, Callable[[Stage], None]]:
         stage.dialog("measure-screen", MeasureScreen(window))
         stage.dialog("proof", ProofDialog(models, window))
         stage.dialog("measure-pens", MeasurePensDialog(models, window))
+        figure = stage.out / ".projects" / "figure.jpg"
+        figure.parent.mkdir(exist_ok=True)
+        figure.write_bytes(_figure_photo(models.project.document))
+        friction = FrictionPhotoDialog(models.project.document, 0, figure, window)
+        stage.dialog("friction-photo", friction, PLAN_S, lambda: friction.reading is not None)
         stage.dialog("controller", ControllerDialog(models, window))
         stage.dialog("advice", AnchorAdviceDialog(models, window), 20.0)
         wizard = CalibrationWizard(models, 0, window)

@@ -278,7 +278,7 @@ def test_a_line_that_is_not_there_is_named(document, combs):
         paths += [line for k, line in enumerate(lines) if (number, k) != (1, 2)]
     pixels = pixels_of(photo([(paths, 1.0, BLACK)], middle_of(combs[:2]), NEAR))
     text = refused(pixels, document, combs[:2], true_corners(combs[:2], NEAR))
-    assert text.startswith("A: the second comb: line 3 is not to be seen")
+    assert text.startswith("A: the second comb: line 3 cannot be seen")
 
 
 def test_marks_that_are_no_quadrilateral_or_far_off_are_refused(document, combs):

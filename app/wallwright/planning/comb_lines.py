@@ -30,8 +30,10 @@ SECTION = 1.0
 """mm along the lines."""
 STEPS = 2.0
 """Samples per pixel."""
-FINEST = 0.04
+FINEST = 0.06
 """mm between samples at the least."""
+MOST_WITHIN = 5
+"""Samples along a section."""
 BROADEST_INK = 6.0
 """mm: what is broader is not a line; narrower than the room between lines."""
 COARSE, WALL_LIGHT = 0.4, 10.0
@@ -98,7 +100,7 @@ def patch_of(pixels: Pixels, photo_map: PhotoMap, comb: Comb) -> Patch:
     density = float(photo_map.pixels_per_mm(np.array([comb.middle]))[0].max())
     step = max(1 / (STEPS * density), FINEST)
     across = np.arange(-HALF_ACROSS, HALF_ACROSS + step / 2, step)
-    fine = max(1, round(SECTION * density))  # samples along within a section
+    fine = min(max(1, round(SECTION * density)), MOST_WITHIN)
     sections = np.arange(-HALF_ALONG, HALF_ALONG + SECTION / 2, SECTION)
     along = (sections[:, None] + (np.arange(fine) + 0.5) / fine * SECTION - SECTION / 2).ravel()
     u, v = np.meshgrid(along, across, indexing="ij")

@@ -26,7 +26,7 @@ from wallwright.artwork.raster.raster_reader import read_raster
 from wallwright.document.arrays import Floats, Points
 from wallwright.document.document import PICTURES, Document
 from wallwright.document.errors import BadFile, BadValue
-from wallwright.document.language import tr
+from wallwright.document.language import plural, tr
 from wallwright.document.whole_file import read_whole_file
 from wallwright.planning.comb_lines import SIGN, Patch, Sections, aligned, patch_of, sections_of
 from wallwright.planning.friction_figure import DISTANCES, LINE_PLACES, LINES, SPACING, Comb, read_friction
@@ -36,6 +36,8 @@ LONGEST_SIDE = 4000
 """Pixels of a photo that are used: ten for each mm of a figure with four pens."""
 FEWEST_PIXELS = 3.0
 """Per mm, below which lines of half a millimetre get lost."""
+HOPELESS = 1.0
+"""Pixels per mm, below which no lines are looked for. Between both, the marks may be wrong, and not the photo."""
 MOST_SLANT = 3.0
 """By which a millimetre may look longer in one direction than in the other."""
 MOST_BLUR = 0.8
@@ -153,7 +155,7 @@ def read_photo(
     corner_places. Raises BadValue with what is wrong with the photo, and where; progress may raise Cancelled."""
     names = [_name(document, comb) for comb in combs]
     found = map_of(pixels, combs, corners)
-    density = _check_map(found, combs)
+    density = _check_map(found, combs, HOPELESS)
     drawn, seen = [], []
     for number, (comb, name) in enumerate(zip(combs, names, strict=True)):
         progress(number / len(combs) / 2)
@@ -192,8 +194,8 @@ def _name(document: Document, comb: Comb) -> str:
     return tr("{0}: the second comb", pen) if comb.number else tr("{0}: the first comb", pen)
 
 
-def _check_map(found: PhotoMap, combs: Sequence[Comb]) -> float:
-    """Pixels per mm where they are fewest. Raises BadValue."""
+def _check_map(found: PhotoMap, combs: Sequence[Comb], fewest: float = FEWEST_PIXELS) -> float:
+    """Pixels per mm where they are fewest. Raises BadValue where they are fewer than wanted."""
     ends = np.vstack([comb.path[[0, 1, -2, -1]] for comb in combs])
     sizes = found.pixels_per_mm(ends)
     least = float(sizes[:, 0].min())
@@ -201,7 +203,7 @@ def _check_map(found: PhotoMap, combs: Sequence[Comb]) -> float:
         raise BadValue(
             tr("The photo shows the figure from too far to the side. Take it from in front, or drag the four marks")
         )
-    if least < FEWEST_PIXELS:
+    if least < fewest:
         raise BadValue(
             tr(
                 "The photo has only {0:.1f} pixels per mm of the figure; at least {1:g} are needed. Take it from nearer, "
@@ -263,8 +265,10 @@ def _check_lines(sections: Sections, name: str) -> None:
     missing = np.flatnonzero(share < FEWEST_SECTIONS)
     if len(missing):
         raise BadValue(
-            tr(
-                "{0}: line {1} is not to be seen well enough. Check the photo, or read this comb with a ruler",
+            plural(
+                "{1}: line {2} cannot be seen well enough. Check the marks and the photo, or read this comb with a ruler",
+                "{1}: lines {2} cannot be seen well enough. Check the marks and the photo, or read this comb with a ruler",
+                len(missing),
                 name,
                 ", ".join(str(line + 1) for line in missing),
             )

@@ -33,7 +33,7 @@ from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.screen_size import resize_within_screen
 from wallwright.window.widgets.theme import Kind, as_kind
 
-LABEL = 6.0
+LABEL = 9.0
 """mm from the last line of a comb to the middle of its name."""
 SHARE = 0.8
 """Of the photo, that the figure covers where nobody knows where it is."""
