@@ -75,9 +75,6 @@ class Sampling(NamedTuple):
     """Whether edges are antialiased."""
 
 
-_PLAIN = Sampling(1, True)
-
-
 class TilePicture(msgspec.Struct, frozen=True):
     """A painted box of the sheet, in pixels of the sheet at `scale`: pixel (0, 0) begins at the wall's origin."""
 
@@ -95,8 +92,6 @@ class TilePicture(msgspec.Struct, frozen=True):
     """(s,) ascending, of all segments in the box; kept while the drawing is being revealed."""
     layers: dict[int, QImage] = msgspec.field(default_factory=dict)
     """By pen, kept likewise to paint on."""
-    is_quick: bool = False
-    """Whether it would look truer painted without haste."""
 
     @property
     def bytes(self) -> int:
@@ -126,9 +121,6 @@ class PaintOrder(msgspec.Struct, frozen=True):
     """The same box painted up to an earlier moment, to continue."""
     likeness: bool = False
     """A quick sample of the strokes will do."""
-    is_quick: bool = False
-    """Thin lines that are far apart may be painted at the picture's own size: in a third of the time, with up to 8 % less
-    ink. An earlier picture was painted in the same way."""
 
 
 def paint(order: PaintOrder) -> TilePicture:
@@ -145,11 +137,8 @@ def paint(order: PaintOrder) -> TilePicture:
     earlier = order.earlier
     if revealing and earlier is not None and earlier.moments is not None and earlier.until < order.until:
         layers, after = dict(earlier.layers), earlier.until
-    is_quick = False
     for pen, (lines, moment) in found.items():
         sampling = _sampling(order, pen, lines)  # by all lines, so that it stays the same while they are revealed
-        if order.is_quick and sampling.soft and sampling.times > 1:
-            is_quick, sampling = True, _PLAIN
         if revealing:
             due = moment <= order.until
             fresh = due & (moment > after)
@@ -162,8 +151,7 @@ def paint(order: PaintOrder) -> TilePicture:
         else:
             layers[pen] = _redrawn(layer, due_lines, _marked(lines, order, pen), order, pen, place, sampling)
     image, place = _combined(layers, order.style), place.translated(order.box.topLeft())
-    kept = layers if revealing else {}
-    return TilePicture(order.scale, order.box, image, place, order.until, moments, kept, is_quick)
+    return TilePicture(order.scale, order.box, image, place, order.until, moments, layers if revealing else {})
 
 
 def draw_pen(
@@ -218,7 +206,7 @@ def _sampling(order: PaintOrder, pen: int, lines: Lines) -> Sampling:
     width = order.style.width_px(pen, order.scale)
     times = next((times for below, times in _ENLARGED if width < below), 1)
     if times == 1 or order.style.in_pixels or order.style.textures or order.likeness:
-        return _PLAIN
+        return Sampling(1, True)
     ink = width * float(np.hypot(lines[2] - lines[0], lines[3] - lines[1]).sum())
     if ink > _CROWDED * order.box.width() * order.box.height():
         return Sampling(_CROWDED_TIMES, False)
