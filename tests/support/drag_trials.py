@@ -61,7 +61,9 @@ def document_with(path: str, centre, drag: float, uncertainty: float = 0.0, **li
     return _document(path, 'fill="none" stroke="#202020" stroke-width="0.1"', centre, drag, uncertainty, limits)
 
 
-def one_way_document(angle: float, centre, drag: float, uncertainty: float, lines: int, length: float, **limits) -> Document:
+def one_way_document(
+    angle: float, centre, drag: float, uncertainty: float, lines: int, length: float, **limits
+) -> Document:
     """A hatch of 5 mm as a fill whose lines, at an angle, rad, are all drawn in one direction."""
     path = hatched_area(angle, lines, 5.0, length)
     document = _document(path, 'fill="#202020"', centre, drag, uncertainty, limits)

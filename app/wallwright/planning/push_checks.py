@@ -104,8 +104,8 @@ def _one_way(context: CheckContext, large: list[Push]) -> list[str]:
     if any(push.advice == DRAG_ADVICE for push in large):
         return [
             tr(
-                "Until then, fill lines that all run in one direction are at least evenly spaced: that takes about {0:.0f} min "
-                "longer.",
+                "Until then, fill lines that all run in one direction are at least evenly spaced: that takes about {0:.0f} "
+                "min longer.",
                 minutes,
             )
         ]
