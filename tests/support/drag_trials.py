@@ -69,7 +69,7 @@ def one_way_document(
     document = _document(path, 'fill="#202020"', centre, drag, uncertainty, limits)
     order = edits.replace(document.settings.order, fill_lines="one-way")
     document = edits.replace(document, settings=edits.replace(document.settings, order=order))
-    ink = ColourChoice("#202020", document.pens[0].id, outline=False, fill=Fill("hatch", 5.0, angle))
+    ink = ColourChoice("#202020", document.pens[0].id, outline=False, fill=Fill("hatch", 5.0, float(angle)))
     return edits.set_ink(document, document.placements[0].id, ink)
 
 
