@@ -61,7 +61,8 @@ def pushes(context: CheckContext) -> list[Check]:
     text = " ".join([text, *map(tr, advice), *one_way])
     figure = f"± {format_number(float(sizes[large[0]]), '.1f')} mm"
     verdict = Verdict.NOTE if advice or one_way else Verdict.OK
-    return [Check("pushes", verdict, title, text, remedies=(Remedy.FILL_ONE_WAY,) if one_way else (), figure=figure)]
+    remedies = [Remedy.MEASURE_FRICTION] * (DRAG_ADVICE in advice) + [Remedy.FILL_ONE_WAY] * bool(one_way)
+    return [Check("pushes", verdict, title, text, remedies=tuple(remedies), figure=figure)]
 
 
 DRAG_ADVICE = N_(
