@@ -232,6 +232,8 @@ def tried(root: Root, command: str, pictures: Path, name: str) -> None:
     print(f"window with the demo, planned and painted: {time.monotonic() - begin:.1f} s")
     same = root.do("diff -r first second && ls first | wc -l", TRIED_AS, fails=True).strip()
     print(f"files of the demo job: {same}")
+    sums = root.do("cat first/* | sha256sum", TRIED_AS)
+    print(f"sha-256 of them together: {sums[:16]}")
     log = root.do("cat .local/state/wallwright/wallwright.log 2>/dev/null", TRIED_AS, fails=True)
     odd = [line for line in log.splitlines() if "WARNING" in line or "ERROR" in line]
     print("log: nothing odd" if not odd else "\n".join(["log:", *odd[:10]]))
