@@ -4,8 +4,8 @@
     recipe       the tints that stand for a colour; none where the colour is like the wall
 
 Tone is absolute: black is dark and a pale grey pale, whichever pens there are. A colour that looks like a pen's ink is drawn
-with that pen alone, all over. A second pen is taken only where the colour comes clearly nearer by it. Colours that look unlike in the artwork and would look alike on the wall get hatches at different
-angles.
+with that pen alone, all over. A second pen is taken only where the colour comes clearly nearer by it. Colours that look
+unlike in the artwork and would look alike on the wall get hatches at different angles.
 """
 
 from __future__ import annotations

@@ -12,9 +12,10 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QFormLayout, QLabel, QWidget
 from wallwright.artwork.raster.pen_layers import chosen_pens
 from wallwright.document import edits
 from wallwright.document.document import Document, Pen, Placement
-from wallwright.document.language import N_, duration, tr
+from wallwright.document.language import duration, tr
 from wallwright.document.picture import STYLES, PictureSettings, Regions
 from wallwright.document.quantity import Quantity, quantities
+from wallwright.document.style_titles import STYLE_TITLES
 from wallwright.planning.plan import StyleSample
 from wallwright.window.ink.miniature import ink_image
 from wallwright.window.model.models import Models
@@ -29,21 +30,6 @@ if TYPE_CHECKING:
 
 FINE = 2
 """Pixels of a sample for each logical one."""
-STYLE_TITLES = {
-    "cross-hatch": N_("Cross-hatch by tone"),
-    "contours": N_("Contour lines"),
-    "stipple": N_("Stipple"),
-    "one-line": N_("One line"),
-    "scan-lines": N_("Waves on lines"),
-    "halftone": N_("Halftone dots"),
-    "spiral": N_("Spiral"),
-    "flow": N_("Flow lines"),
-    "cells": N_("Cells"),
-    "engraving": N_("Engraved lines"),
-    "maze": N_("Maze"),
-    "edges": N_("Edges"),
-    "regions": N_("Flat areas"),
-}
 
 
 def sample_picture(sample: StyleSample, pens: Sequence[Pen]) -> QPixmap:
