@@ -74,6 +74,8 @@ class Request:
     """Placements of which nothing is shown yet: a picture of each is welcome as soon as it is read."""
     placement: str = ""
     """Whose picture the samples are of."""
+    styles: tuple[str, ...] = ()
+    """Tags of the line styles that samples are wanted of, in this order; none: of all."""
 
 
 class StyleSample(msgspec.Struct, frozen=True):
@@ -85,6 +87,8 @@ class StyleSample(msgspec.Struct, frozen=True):
     """mm from the copy's top left corner."""
     size: tuple[float, float]
     """Width and height of the copy, mm."""
+    trouble: str = ""
+    """Why there is none: a sentence."""
 
 
 class ShorterOption(msgspec.Struct, frozen=True):

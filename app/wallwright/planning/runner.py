@@ -260,10 +260,13 @@ class Runner:
             raise ValueError(f"{placement.id} shows no picture")
         small = dataclasses.replace(drawing, raster=shrunk(drawing.raster))
         beside = Runner()  # what is kept of the wall is not to make room
-        for trial in trials(placement, document):
-            with contextlib.suppress(BadValue):  # a style that this picture takes too much ink for has no sample
+        for trial in trials(placement, document, request.styles):
+            try:
                 found = beside._strokes(document, trial, small, lambda done: progress("strokes", done))
-                early(Response(request.id, final=False, sample=sample_of(trial, found.strokes)))
+                sample = sample_of(trial, found.strokes)
+            except BadValue as error:  # a style that this picture takes too much ink for
+                sample = sample_of(trial, Strokes.empty(), str(error))
+            early(Response(request.id, final=False, sample=sample))
 
     def _drawing(self, document: Document, placement: Placement, progress: Callable[[float], None]) -> Drawing:
         artwork = document.artwork(placement.artwork)

@@ -137,13 +137,18 @@ class PlanningClient(KnownPlan):
         known, and unless other planning begins."""
         return self.plan_is_final and self._paint(Goal.SHORTER)
 
-    def sample_styles(self, placement: str, at_once: bool = False) -> bool:
-        """Has each line style tried on a small copy of a placement's picture; whether samples will come. They only do
-        while nothing is planned, or at_once, before the plan that is under way."""
+    def sample_styles(self, placement: str, at_once: bool = False, styles: tuple[str, ...] = ()) -> bool:
+        """Has line styles, in this order, or all of them, tried on a small copy of a placement's picture; whether samples
+        will come. They only do while nothing is planned, or at_once, before the plan that is under way."""
         plans = any(r.goal is Goal.PLAN and r.id != self._aside for r in self._asked.values())
-        return self._paint(Goal.SAMPLES, placement, is_first=at_once and (plans or not self.is_planning))
+        return self._paint(Goal.SAMPLES, placement, at_once and (plans or not self.is_planning), styles)
 
-    def _paint(self, goal: Goal, placement: str = "", is_first: bool = False) -> bool:
+    @property
+    def is_sampling(self) -> bool:
+        """Whether samples are still to come."""
+        return self._planner.busy and any(request.goal is Goal.SAMPLES for request in self._asked.values())
+
+    def _paint(self, goal: Goal, placement: str = "", is_first: bool = False, styles: tuple[str, ...] = ()) -> bool:
         """is_first: a plan that is under way, or about to be, comes afterwards."""
         if not is_first and (self.is_planning or self._soon.isActive()):
             return False
@@ -151,7 +156,15 @@ class PlanningClient(KnownPlan):
         self._soon.stop()
         self._request += 1
         document, hanging = self._project.document, self._selection.hanging
-        request = Request(self._request, document, goal, hanging, project=self._project.name, placement=placement)
+        request = Request(
+            self._request,
+            document,
+            goal,
+            hanging,
+            project=self._project.name,
+            placement=placement,
+            styles=styles,
+        )
         self._asked = {self._request: request}
         self._planner.submit(request)
         self._await_deadline()
