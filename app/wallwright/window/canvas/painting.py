@@ -10,6 +10,7 @@ from PySide6.QtCore import QPointF, QRect, QRectF
 from PySide6.QtGui import QFontMetricsF, QPainter, QPalette
 
 from wallwright.document.document import Document
+from wallwright.document.placing import bounding_box
 from wallwright.window.canvas import wall_layer
 from wallwright.window.canvas.artwork_layer import frame_shown, paint_artworks
 from wallwright.window.canvas.dimensions import Dimension, DimensionSpace, dimensions_of, paint_dimensions
@@ -29,7 +30,7 @@ from wallwright.window.canvas.legend import Legend
 from wallwright.window.canvas.limit_styles import paint_letters
 from wallwright.window.canvas.machine_layer import HangingMachine
 from wallwright.window.canvas.photo_layer import PhotoLayer
-from wallwright.window.canvas.pixmap_cache import FrameCache, PixmapCache
+from wallwright.window.canvas.pixmap_cache import FrameCache, PixmapCache, Value
 from wallwright.window.canvas.rulers import Rulers
 from wallwright.window.canvas.unseen_layer import UnseenLayer, reading_tags
 from wallwright.window.canvas.view import View
@@ -104,6 +105,8 @@ class CanvasPainter:
         self._other_zones, self._photo = OtherZonesLayer(), PhotoLayer(report)
         self._ground, self._rulers, self._legend = PixmapCache(), Rulers(), Legend()
         self._unseen = UnseenLayer()
+        self._legend_of: tuple[Value, ...] = ()
+        """What the legend's corner was chosen for."""
         self._scene = FrameCache()
         """All that does not follow the pointer: the machine follows it over a copy."""
         self._scene_layers = (
@@ -192,8 +195,31 @@ class CanvasPainter:
     def _paint_legend(self, painter: QPainter, frame: CanvasFrame) -> None:
         zone_map = frame.zone.map_of(frame.zone_map) if frame.zone is not None and frame.zone_map else None
         clipped = frame.document.settings.outside == "clip"
-        corner, hangings = frame.inner_area.bottomRight(), hanging_legend(frame.models)
-        self._legend.paint(painter, corner, frame.palette, zone_map, frame.ink.limits, clipped, hangings)
+        is_dragging = frame.drag is not None  # meanwhile it stays where it is
+        self._legend_of = (
+            self._legend_of if is_dragging else (frame.view, frame.area.size(), frame.document, frame.zone)
+        )
+        self._legend.paint(
+            painter,
+            frame.inner_area,
+            frame.palette,
+            zone_map,
+            frame.ink.limits,
+            clipped,
+            hanging_legend(frame.models),
+            frame.ink.hidden_limits,
+            lambda box: _hidden_by(box, frame),
+            self._legend_of,
+        )
+
+
+def _hidden_by(box: QRectF, frame: CanvasFrame) -> tuple[float, float]:
+    """Pixels of artwork and mm² of the draw zone that lie under a box of the widget."""
+    shown = [p for p in frame.document.placements if p.visible]
+    frames = [frame.view.rect_to_screen(*bounding_box([p])) for p in shown]
+    artwork = sum(part.width() * part.height() for part in (box & other for other in frames) if not part.isEmpty())
+    (left, top), (right, bottom) = frame.view.to_wall(box.topLeft()), frame.view.to_wall(box.bottomRight())
+    return artwork, frame.zone.area_in(left, top, right, bottom) if frame.zone is not None else 0.0
 
 
 def _paint_layers(painter: QPainter, frame: CanvasFrame, layers: tuple[CanvasLayer, ...]) -> None:
