@@ -16,6 +16,7 @@ from scipy.ndimage import gaussian_filter
 
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.artwork.raster.raster import block_means, resampled, sampled
+from wallwright.artwork.raster.raster import blurred as smoothed
 from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.compiled import compiled
 from wallwright.document.parallel import share_of
@@ -25,6 +26,8 @@ A_WIDTH = 6
 """Fine cells in a line width: the area of a line is right to a hundredth."""
 MOST_OF_TILE = 8
 """Fine cells along a side of a tile: its bits are one number."""
+STRAIGHT, MOST_PASSED = 0.04, 8
+"""Of the pen's radius by which lines may be painted aside, to spare points, and points of a straight piece at most."""
 BLUR = 6.0
 """mm: standard deviation of the blur in which ink is compared with tone; what is finer is the style's own texture."""
 BLUR_WIDTHS = 3.0
@@ -74,12 +77,31 @@ def _paint(points: Points, line: Integers, radius: float, side: int, ink: npt.ND
     """
     rows, columns = ink.shape[0] * side, ink.shape[1] * side
     squared_radius, a_side = radius * radius, 1.0 / side
-    for i in range(len(points) - 1):
-        if line[i] != line[i + 1]:
+    aside = STRAIGHT * radius
+    then = 0
+    while then < len(points) - 1:
+        i = then
+        then += 1
+        if line[i] != line[then]:
             continue
         ax, ay = points[i, 0], points[i, 1]
-        dx, dy = points[i + 1, 0] - ax, points[i + 1, 1] - ay
+        dx, dy = points[then, 0] - ax, points[then, 1] - ay
         squared = dx * dx + dy * dy
+        # Points that lie nearly on the way to later ones are passed by.
+        while then + 1 < min(len(points), i + MOST_PASSED) and line[then + 1] == line[i]:
+            ex, ey = points[then + 1, 0] - ax, points[then + 1, 1] - ay
+            longer = ex * ex + ey * ey
+            is_straight = longer > squared
+            for k in range(i + 1, then + 1):
+                px, py = points[k, 0] - ax, points[k, 1] - ay
+                off, at = px * ey - py * ex, px * ex + py * ey
+                if off * off > aside * aside * longer or at < 0.0 or at > longer:
+                    is_straight = False
+                    break
+            if not is_straight:
+                break
+            then += 1
+            dx, dy, squared = ex, ey, longer
         begins = i == 0 or line[i - 1] != line[i]
         across = dx / dy if dy != 0.0 else 0.0
         half_strip = radius * np.sqrt(squared) / abs(dy) if dy != 0.0 else 0.0
@@ -233,7 +255,7 @@ def _evened(
         if error > least or number == rounds:
             break
         relative = np.clip(surplus / np.maximum(ink, LEAST_EVENED), -MOST_STRETCH, MOST_STRETCH)
-        relative -= gaussian_filter(relative, EVENED_REACH * pen_width / cell, mode="reflect", truncate=3.0)
+        relative -= smoothed(relative, EVENED_REACH * pen_width / cell)
         relative -= relative.mean()
         potential = _potential(relative)
         slopes: list[Floats] = [np.gradient(potential, axis=axis) for axis in (1, 0)]

@@ -42,7 +42,7 @@ ROUNDED = 3.0
 """Line widths by which corners are rounded, where there is room."""
 A_CORNER = 4
 """Points of a rounded corner."""
-ROUNDS = 4
+ROUNDS = 3
 EVENINGS = 3
 CHANCE = 0.3
 """By which the threshold of the dither changes from cell to cell."""
