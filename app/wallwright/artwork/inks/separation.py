@@ -169,6 +169,12 @@ def _energy(model: InkModel, targets: Targets, x: Floats, anchor: Floats, pull: 
     return energy
 
 
+def separate_exactly(model: InkModel, targets: Targets, limit: Floats, begin: Floats) -> tuple[Floats, Floats]:
+    """As `separate`, first with the metric, which leads far, and then with CIEDE2000 itself. begin: (m, k)."""
+    found, _ = separate(model, targets, limit, begin)
+    return separate(model, replace(targets, is_exact=True), limit, found)
+
+
 def beginnings(model: InkModel, targets: Targets, limit: Floats) -> list[Floats]:
     """Coverages (m, k) to start searches from: the darkest pen for the tone with little else, and a third of all."""
     pale = np.tile(0.3 * limit, (len(targets.lab), 1))
@@ -187,10 +193,12 @@ def _nearest(
     model: InkModel, targets: Targets, limit: Floats, progress: Callable[[float], None] = lambda done: None
 ) -> tuple[Floats, Targets]:
     """The best coverages (m, k), and the targets as they are counted there."""
-    tries = [separate(model, targets, limit, begin) for begin in beginnings(model, targets, limit)]
-    progress(0.6)
+    begins = beginnings(model, targets, limit)
+    tries = []
+    for number, begin in enumerate(begins, 1):
+        tries.append(separate_exactly(model, targets, limit, begin))
+        progress(number / len(begins))
     targets = replace(targets, is_exact=True)
-    tries = [separate(model, targets, limit, x) for x, _ in tries]
     best = np.argmin([energy for _, energy in tries], axis=0)
     found: Floats = np.choose(best[:, None], [x for x, _ in tries])
     return found, targets
