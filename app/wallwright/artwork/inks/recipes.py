@@ -21,7 +21,7 @@ from scipy.spatial import cKDTree
 
 from wallwright.artwork.colour import WHITE, ciede2000, lab_of, lab_of_light, rgb_of
 from wallwright.artwork.inks.ink_model import InkModel
-from wallwright.artwork.inks.separation import INK_COST, Targets, separate
+from wallwright.artwork.inks.separation import INK_COST, Targets, separate_exactly
 from wallwright.document.arrays import Floats
 from wallwright.document.document import Pen
 
@@ -112,7 +112,7 @@ def _best_tints(model: InkModel, lab: Floats, targets: Targets) -> Floats:
     best, energy = np.zeros((count, k)), np.full(count, np.inf)
     for pen in range(k):
         begin = np.clip(1 - targets.lab[:, :1] / 100, 0.1, 0.9)
-        found, cost = separate(model.take([pen]), targets, np.ones(1), begin)
+        found, cost = separate_exactly(model.take([pen]), targets, np.ones(1), begin)
         better = cost < energy
         best[better], energy[better] = 0.0, cost[better]
         best[better, pen] = found[better, 0]
@@ -120,7 +120,7 @@ def _best_tints(model: InkModel, lab: Floats, targets: Targets) -> Floats:
     alone = np.minimum(ciede2000(lab, lab_of_light(model.light(best))), solid)
     for pair, which, begin in _likely_pairs(model, targets):
         some = Targets(targets.lab[which], targets.metric[which])
-        found, cost = separate(model.take(pair), some, np.full(2, MOST_OF_TWO), begin)
+        found, cost = separate_exactly(model.take(pair), some, np.full(2, MOST_OF_TWO), begin)
         together = ciede2000(lab[which], lab_of_light(model.take(pair).light(found)))
         is_enough = (alone[which] <= DRAWABLE) & (together > alone[which] - SECOND_PEN)
         cost = np.where((found.min(axis=1) < FAINT) | is_enough, np.inf, (np.sqrt(cost) + SECOND_PEN) ** 2)
@@ -141,8 +141,8 @@ def _likely_pairs(model: InkModel, targets: Targets) -> list[tuple[tuple[int, in
     tried = np.stack(np.meshgrid(shares, shares, indexing="ij"), axis=-1).reshape(-1, 2)
     mixed = np.concatenate([lab_of_light(model.take(pair).light(tried)) for pair in pairs])
     _, near = cKDTree(mixed).query(targets.lab, k=min(NEAREST, len(mixed)))
-    off = np.einsum("nij,nmj->nmi", targets.metric, mixed[near] - targets.lab[:, None])
-    energy = (off**2).sum(axis=2) + INK_COST * tried.sum(axis=1)[near % len(tried)]
+    off = ciede2000(np.repeat(targets.lab, near.shape[1], axis=0), mixed[near].reshape(-1, 3)).reshape(near.shape)
+    energy = off**2 + INK_COST * tried.sum(axis=1)[near % len(tried)]
     near = np.take_along_axis(near, np.argsort(energy, axis=1, kind="stable"), axis=1)
     pair_of, begin = near // len(tried), tried[near % len(tried)]
     found = []
