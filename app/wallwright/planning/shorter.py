@@ -17,7 +17,7 @@ from wallwright.document.document import Document, Fill, Placement
 from wallwright.document.edits import replace, set_field, set_placement
 from wallwright.document.edits_arrangement import carry_placements, set_placements
 from wallwright.document.errors import BadValue
-from wallwright.document.language import duration, format_number, tr
+from wallwright.document.language import format_number, tr
 from wallwright.document.ordering import Effort, Ordering
 from wallwright.document.picture import STYLES, PictureSettings, Regions
 from wallwright.document.placing import bounding_box
@@ -243,9 +243,6 @@ def _longer_search(document: Document, now: RoughTime) -> Iterator[ShorterOption
     effort = NEXT_EFFORT.get(order.effort, order.effort)
     if (effort == order.effort and not order.tries) or now.travel <= 0:
         return
-    text = tr(
-        "Moves without drawing take about {0}; a longer search saves some of it. The drawing stays the same.",
-        duration(now.travel),
-    )
+    text = tr("Moves without drawing become shorter; planning takes longer. The drawing stays the same.")
     changed = set_field(document, "settings.order", msgspec.structs.replace(order, effort=effort, tries=0))
     yield _answer(ShorterOption(tr("Search longer for the order"), text, None, changed))

@@ -20,6 +20,7 @@ from PySide6.QtWidgets import (
 from wallwright.document.language import duration, tr
 from wallwright.planning.plan import Response, ShorterOption
 from wallwright.window.features.guide.feature import add_help_button
+from wallwright.window.features.shorter.feature import rounded
 from wallwright.window.model.models import Models
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.screen_size import resize_within_screen, scrolled
@@ -44,8 +45,8 @@ class OptionRow(QFrame):
         if option.share is None:
             left, saved = tr("a little shorter"), ""
         else:
-            left = tr("about {0}", duration(option.share * seconds))
-            saved = tr("{0} less", duration((1 - option.share) * seconds))
+            left = tr("about {0}", duration(rounded(option.share * seconds)))
+            saved = tr("{0} less", duration(rounded((1 - option.share) * seconds)))
         explain(self.choice, option.text, ", ".join(filter(None, (option.title, left, saved))))
         grid = QGridLayout(self)
         grid.setContentsMargins(NEAR, CLOSE, NEAR, CLOSE)

@@ -10,6 +10,12 @@ from wallwright.planning.plan import ShorterOption
 from wallwright.window.model.models import Models
 
 
+def rounded(seconds: float) -> float:
+    """An estimated time as people say it: to the minute, above an hour to five minutes."""
+    step = 300 if seconds > 3600 else 60 if seconds > 120 else 10
+    return max(round(seconds / step), 1) * step
+
+
 class ShorterFeature:
     """Of one window."""
 
@@ -43,7 +49,7 @@ class ShorterFeature:
             text = tr(
                 "{0}: about {1} instead of {2}. The job is planned anew; undo brings back the longer one.",
                 option.title,
-                duration(option.share * seconds),
+                duration(rounded(option.share * seconds)),
                 duration(seconds),
             )
         self._models.messages.say(text)
