@@ -8,6 +8,7 @@ import pytest
 from tests.support.ink import inked
 from wallwright.artwork.colour import ciede2000, difference_metric, lab_of, lab_of_light, lab_slopes, rgb_of
 from wallwright.artwork.inks.ink_model import InkModel, demichel
+from wallwright.artwork.inks.recipes import MOST_OF_TWO, SECOND_PEN, recipes_of
 from wallwright.artwork.inks.separation import SeparationTable, coverages_of, darkest_of, within_reach
 from wallwright.artwork.raster.tone import linear
 from wallwright.document.document import Pen
@@ -192,3 +193,24 @@ def test_what_cannot_be_mixed_comes_nearly_as_near_as_any_mixture():
     assert best.mean() > 8
     assert found.mean() < best.mean() + 0.05
     assert (found - best).max() < 0.2
+
+
+def test_recipes_come_nearly_as_near_as_any_mixture_of_two_pens():
+    """Random colours, far from all inks too, beside the best tint of one pen and mixture of two in steps of a fortieth, less
+    what a second pen and ink cost."""
+    owned = pens(("#000000", "#d02020", "#2050b0"))
+    colours = [f"#{r:02x}{g:02x}{b:02x}" for r, g, b in np.random.default_rng(2).integers(0, 256, (60, 3)).tolist()]
+    found = recipes_of(colours, owned)
+    steps = np.linspace(0, MOST_OF_TWO, 40)
+    tried = [np.column_stack([np.linspace(0, 1, 100)] * 3) * axis for axis in np.eye(3)]
+    for pair in itertools.combinations(range(3), 2):
+        mixed = np.zeros((1600, 3))
+        mixed[:, list(pair)] = np.stack(np.meshgrid(steps, steps), axis=-1).reshape(-1, 2)
+        tried.append(mixed)
+    seen = lab_of_light(InkModel.of_pens(owned).light(np.concatenate(tried)))
+    lab = lab_of(np.array([rgb_of(colour) for colour in colours]))
+    light = lab[:, 0] > 25  # what is darker is moved within reach
+    best = np.array([delta(np.repeat(colour[None], len(seen), axis=0), seen).min() for colour in lab])
+    mine = np.array([found[colour].difference for colour in colours])
+    assert (mine - best)[light].max() < SECOND_PEN + 1.0
+    assert (mine - best)[light].mean() < 1.0
