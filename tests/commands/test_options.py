@@ -11,6 +11,7 @@ from wallwright.document.document import Document
 from wallwright.document.project import read_project, write_project
 
 VALUES = {
+    "--photo-corners": "1,2,3,4,5,6,7,8",
     "--width": "300",
     "--height": "300",
     "--at": "5,5",
@@ -98,6 +99,7 @@ FREE = {
         "--seen",
         "--friction-figure",
         "--friction",
+        "--friction-photo",
         "--light-to-dark",
         "--save-pen",
         "--add-saved-pen",

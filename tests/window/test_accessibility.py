@@ -45,6 +45,7 @@ from wallwright.window.features.controller.dialog import ControllerDialog
 from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.features.export.typing_dialog import TypingDialog
 from wallwright.window.features.pens.measure_dialog import MeasurePensDialog
+from wallwright.window.features.pens.photo_dialog import FrictionPhotoDialog
 from wallwright.window.features.pens.saved_dialog import SavedPensDialog
 from wallwright.window.features.photo.straighten import StraightenDialog
 from wallwright.window.features.proof.dialog import ProofDialog
@@ -242,6 +243,7 @@ def test_dialogs(qtbot, window, tmp_path):
         *(ExportDialog(tmp_path / "job", Controller(), window, name) for name in ("", "Hanging 2")),
         ProofDialog(window.models, window),
         MeasurePensDialog(window.models, window),
+        FrictionPhotoDialog(window.models.project.document, 0, tmp_path / "photo.jpg", window),
         SavedPensDialog(SavedPresets().with_pen(window.models.project.document.pens[0]), window),
         ControllerDialog(window.models, window),
         TypingDialog(WHAT, window),

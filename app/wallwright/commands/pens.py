@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from wallwright.commands.command_parser import Parser, Subparsers, epilog, usage
+from wallwright.commands.friction_photos import add_photo_options, print_photos, with_photos_read
 from wallwright.commands.options import check_needs, counting, print_json
 from wallwright.commands.saving import check_hanging, check_project_path, load_project, save_changed, save_new
 from wallwright.document import edits, edits_pens
@@ -32,8 +33,12 @@ EXAMPLES = """  wallwright pens wall.wallwright --offset-figure offsets.wallwrig
   wallwright pens wall.wallwright --seen "Red=20:2.1,40:2.0,80:1.8gaps,stripes:45,closed:90" --write
   wallwright pens wall.wallwright --friction-figure friction.wallwright
   wallwright pens wall.wallwright --friction "Red=11.2,8.9,11.1,9.0/9.3,10.8,9.1,10.9" --write
+  wallwright pens wall.wallwright --friction-photo photo.jpg --write
   wallwright pens wall.wallwright --save-pen Red"""
-NEEDS = {"--replace": ("--offset-figure", "--sample-strip", "--friction-figure")}
+NEEDS = {
+    "--photo-corners": ("--friction-photo",),
+    "--replace": ("--offset-figure", "--sample-strip", "--friction-figure"),
+}
 _N = r"(\d+\.?\d*|\.\d+)"
 _SEEN = re.compile(rf"{_N}:{_N}(gaps)?(bleeds)?")
 _NUMBER = re.compile(rf"(?:(stripes|closed|hides|late|tail):{_N}|closed:(none))")
@@ -99,6 +104,7 @@ def add_parser(subparsers: Subparsers, summary: str) -> Parser:
         metavar="PEN=MM,.../MM,...",
         help=tr("distances between neighbouring lines of a pen's first comb and, after /, of its second one, in order"),
     )
+    add_photo_options(parser)
     parser.add_argument("--light-to-dark", action="store_true", help=tr("put the pens in order from light to dark"))
     parser.add_argument(
         "--save-pen", action="append", default=[], metavar="PEN", help=tr("save a pen for other projects")
@@ -131,13 +137,13 @@ def run(args: argparse.Namespace) -> int:
             check_project_path(path)
             save_new(path, figure(document, args.hanging - 1), args.replace)
             print(tr("{0}: export it and draw it with the machine.", path))
-    changed = _changed(document, args)
+    changed, photos = with_photos_read(_changed(document, args), args)
     for name in args.save_pen:
         write_presets(read_presets().with_pen(changed.pens[_index(changed, name, "--save-pen")]))
         print(tr("Pen saved: {0}", name))
     if changed is not document and args.write:
         save_changed(args.project, document, changed, True, sys.stderr)
-    _print(changed, args)
+    _print(changed, args, photos)
     if changed is not document and not args.write:
         print(tr("Nothing was written; add --write to save the result."), file=sys.stderr)
     return 0
@@ -245,12 +251,14 @@ def _names(document: Document) -> list[str]:
     return [pen.name for pen in document.pens]
 
 
-def _print(document: Document, args: argparse.Namespace) -> None:
+def _print(document: Document, args: argparse.Namespace, photos: list[dict[str, Any]]) -> None:
     order = light_to_dark(document)
     if args.json:
         names = [document.pens[k].name for k in order]
-        print_json({"pens": [_record(pen) for pen in document.pens], "light_to_dark": names})
+        found = {"pens": [_record(pen) for pen in document.pens], "light_to_dark": names}
+        print_json(found | ({"friction_photos": photos} if photos else {}))
         return
+    print_photos(photos)
     for number, pen in enumerate(document.pens, start=1):
         left = tr("{0:.1f} m of ink left", pen.ink - pen.used) if pen.ink else tr("ink not known")
         print(

@@ -7,12 +7,14 @@ minus 2 D |n . C t| in turn. The lines of a comb lie where |n . C t| is largest,
 them, where it is as large. Half the mean difference between wide and narrow distances tells D, whatever the scale of the
 drawing.
 
-They are drawn without any correction for friction, slowly, so that little swing is left in their middles.
+They are drawn without any correction for friction, slowly, so that little swing is left in their middles. The first and the
+last line of a comb are drawn in the same direction: friction leaves the distance between them as it is.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 import msgspec
 import numpy as np
@@ -34,6 +36,8 @@ LINES = 7
 DISTANCES = LINES - 1
 SPACING = 10.0
 """mm between lines: friction of half a newton moves few machines' pens by more."""
+LINE_PLACES = (np.arange(LINES) - (LINES - 1) / 2) * SPACING
+"""(LINES,) mm of the lines of a comb, from its middle."""
 LENGTH = 60.0
 """mm of a line: many times the way in which a pen that turned is dragged anew."""
 ROOM = 95.0
@@ -47,6 +51,9 @@ DIGITS = 8.0
 TRIED = 0.2
 """N with which the compliance is found."""
 ANGLES = np.radians(np.arange(0.0, 180.0, 5.0))
+AS_GOOD = 0.99
+"""Of the largest compliance: the first direction that has so much is taken. In the wall's middle two directions have the
+same, and the last digits must not decide between them."""
 READ = 0.3
 """mm: standard uncertainty of a distance between two lines, read with a ruler at its middle."""
 MODEL = 0.05
@@ -59,21 +66,66 @@ SPEED, SWING = 15.0, 0.1
 """mm/s and mm: limits while the figure is drawn."""
 
 
+@dataclass(frozen=True)
+class Comb:
+    """One comb of the figure. Lengths in mm from the figure's upper left corner."""
+
+    pen: int
+    """Position of its pen in the document."""
+    number: int
+    """0 or 1: the first or the second one of its pen."""
+    middle: Point
+    angle: float
+    """rad: direction of its lines."""
+
+    @property
+    def turned(self) -> Comb:
+        """The same with its lines at right angles to these."""
+        return replace(self, angle=self.angle + np.pi / 2)
+
+    @property
+    def along(self) -> Floats:
+        """(2,) direction of its lines, of 1 mm."""
+        return np.array([np.cos(self.angle), np.sin(self.angle)])
+
+    @property
+    def across(self) -> Floats:
+        """(2,) direction from its first line to its last one, of 1 mm."""
+        return np.array([-np.sin(self.angle), np.cos(self.angle)])
+
+    def places(self, along: Floats, across: Floats) -> Points:
+        """(n, 2) mm from the figure's corner, of points (n,) mm from the comb's middle along and across its lines."""
+        return np.add(self.middle, np.outer(along, self.along) + np.outer(across, self.across))
+
+    @property
+    def path(self) -> Points:
+        """(n, 2) mm from the figure's corner, n twice LINES: both ends of each line, in the order of drawing."""
+        ends = np.where(np.arange(LINES) % 2 == 0, -1.0, 1.0) * LENGTH / 2
+        return self.places(np.column_stack([ends, -ends]).ravel(), np.repeat(LINE_PLACES, 2))
+
+
+def figure_combs(document: Document, hanging: int) -> tuple[Comb, ...]:
+    """The combs of the figure, two for each pen that has a tip of its own."""
+    size, focus = _size(len(document.pens))
+    corner = figure_corner(document, hanging, size, focus)
+    return tuple(
+        Comb(number, comb, _middle(number, comb), _angle(document, hanging, corner, number, comb))
+        for number, pen in enumerate(document.pens)
+        if not pen.same_as  # else the same tip at another speed
+        for comb in (0, 1)
+    )
+
+
 def friction_figure(document: Document, hanging: int) -> Document:
     """Wall, machine and hanging as they are, with the combs of all pens below the starting point as the only artwork."""
     pens = tuple(msgspec.structs.replace(pen, drag=0.0) for pen in document.pens)
     size, focus = _size(len(pens))
-    corner = figure_corner(document, hanging, size, focus)
-    lines: list[Lines] = []
-    for number, pen in enumerate(pens):
-        if pen.same_as:  # the same tip at another speed
-            lines.append([])
-            continue
-        own: Lines = []
-        for comb in (0, 1):
-            angle = _angle(document, hanging, corner, number, comb)
-            own.append(np.add(_comb(angle), _middle(number, comb)))
-        lines.append([*own, *digits(number + 1, DIGITS, DIGITS, number * ROOM + 1.5 * DIGITS)])
+    lines: list[Lines] = [[] for _ in pens]
+    for comb in figure_combs(document, hanging):
+        lines[comb.pen].append(comb.path)
+    for number, own in enumerate(lines):
+        if own:
+            own += digits(number + 1, DIGITS, DIGITS, number * ROOM + 1.5 * DIGITS)
     found = figure_document(document, hanging, tr("pen friction"), size, focus, lines, pens, "pen-friction")
     limits = found.machine.limits
     limits = edits.replace(limits, draw_speed=min(limits.draw_speed, SPEED), swing=min(limits.swing, SWING))
@@ -81,14 +133,19 @@ def friction_figure(document: Document, hanging: int) -> Document:
 
 
 def read_friction(
-    document: Document, hanging: int, pen: int, distances: tuple[Sequence[float], Sequence[float]]
+    document: Document,
+    hanging: int,
+    pen: int,
+    distances: tuple[Sequence[float], Sequence[float]],
+    uncertainties: tuple[float, float] = (READ, READ),
 ) -> Document:
     """The document with a pen's drag, and how well it is known, by the distances between neighbouring lines of its first
-    and its second comb, mm, in their order; one of both may be empty. Raises BadValue."""
+    and its second comb, mm, in their order; one of both may be empty. uncertainties: standard uncertainty of each comb's
+    distances, mm, as if they were read one by one. Raises BadValue."""
     size, focus = _size(len(document.pens))
     corner = figure_corner(document, hanging, size, focus)
     shown, weight = [], []
-    for comb, read in enumerate(distances):
+    for comb, (read, error) in enumerate(zip(distances, uncertainties, strict=True)):
         if not read:
             continue
         if not FEWEST <= len(read) <= DISTANCES:
@@ -102,7 +159,7 @@ def read_friction(
             raise BadValue(tr("Friction hardly shows there. Move the starting point down, and draw the figure again"))
         _check_distances(read)
         shown.append(abs(_alternating(np.array(read, dtype=float))) / (2 * across))
-        weight.append(len(read) * (2 * across / READ) ** 2)
+        weight.append(len(read) * (2 * across / error) ** 2)
     if not shown:
         raise BadValue(tr("Read the distances between the lines of at least one comb"))
     drag = float(np.average(shown, weights=weight))
@@ -146,7 +203,8 @@ def _angle(document: Document, hanging: int, corner: Point, pen: int, comb: int)
     """rad: direction of the lines of a pen's comb, in a figure with its upper left corner at mm on the wall."""
     (left, y), (right, _) = _middle(pen, 0), _middle(pen, 1)
     place = (corner[0] + (left + right) / 2, corner[1] + y)
-    found = float(ANGLES[np.argmax(_across(document, hanging, place, ANGLES))])
+    across = _across(document, hanging, place, ANGLES)
+    found = float(ANGLES[np.argmax(across >= AS_GOOD * across.max())])
     return found + comb * np.pi / 2
 
 
@@ -163,16 +221,6 @@ def _across(document: Document, hanging: int, place: Point, angles: Floats) -> F
 
 def _rig(document: Document, hanging: Hanging) -> CableRobotModel:
     return CableRobotModel.of(document.machine, hanging)
-
-
-def _comb(angle: float) -> Points:
-    """(2 LINES, 2) mm about its middle."""
-    across = (np.arange(LINES) - (LINES - 1) / 2) * SPACING
-    ends = np.where(np.arange(LINES) % 2 == 0, -1.0, 1.0) * LENGTH / 2
-    x = np.column_stack([ends, -ends]).ravel()
-    y = np.repeat(across, 2)
-    c, s = np.cos(angle), np.sin(angle)
-    return np.column_stack([c * x - s * y, s * x + c * y])
 
 
 def _middle(pen: int, comb: int) -> Point:

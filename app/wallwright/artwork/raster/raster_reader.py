@@ -34,9 +34,14 @@ ORIENTATION = 0x0112
 
 
 def read_raster(
-    data: bytes, name: str, flatness: float, progress: Callable[[float], None] = lambda done: None
+    data: bytes,
+    name: str,
+    flatness: float,
+    progress: Callable[[float], None] = lambda done: None,
+    longest_side: int = LONGEST_SIDE,
 ) -> Drawing:
-    """A drawing that carries the picture. Raises BadFile. flatness has no meaning for pixels."""
+    """A drawing that carries the picture, its longest side at most so many pixels. Raises BadFile. flatness has no meaning
+    for pixels."""
     from PIL import Image, UnidentifiedImageError
 
     progress(0.0)
@@ -48,7 +53,7 @@ def read_raster(
             warnings.simplefilter("ignore")  # about oddities of the file; what matters is checked here
             with Image.open(io.BytesIO(data), formats=("PNG", "JPEG", "WEBP")) as image:
                 _check_size(image, name)
-                raster = _upright(image, findings, progress)
+                raster = _upright(image, findings, progress, longest_side)
     except Image.DecompressionBombError as error:
         raise BadFile(tr("{0} has too many pixels. Make it smaller in an image editor.", name)) from error
     except UnidentifiedImageError as error:
@@ -88,7 +93,9 @@ def _check_size(image: PillowImage, name: str) -> None:
         )
 
 
-def _upright(opened: PillowImage, findings: list[Finding], progress: Callable[[float], None]) -> Raster:
+def _upright(
+    opened: PillowImage, findings: list[Finding], progress: Callable[[float], None], longest_side: int
+) -> Raster:
     """The pixels of an opened image. findings gets what was approximated."""
     from PIL import Image, ImageOps
 
@@ -101,19 +108,19 @@ def _upright(opened: PillowImage, findings: list[Finding], progress: Callable[[f
     if getattr(image, "n_frames", 1) > 1:
         tell(tr("it is animated; only its first frame is drawn"))
     if image.format == "JPEG":
-        image.draft(None, (LONGEST_SIDE, LONGEST_SIDE))  # unpacks at a half or less when that is enough
+        image.draft(None, (longest_side, longest_side))  # unpacks at a half or less when that is enough
     profile = image.info.get("icc_profile")
     image.load()
     progress(0.5)
     info = image.info
     image = reduced(
         image,
-        max(1, max(image.size) // LONGEST_SIDE),
+        max(1, max(image.size) // longest_side),
         lambda tile: _on_white(tile, info),
         lambda done: progress(0.5 + 0.4 * done),
     )
-    if max(image.size) > LONGEST_SIDE:
-        share = LONGEST_SIDE / max(image.size)
+    if max(image.size) > longest_side:
+        share = longest_side / max(image.size)
         kept = (max(1, round(image.size[0] * share)), max(1, round(image.size[1] * share)))
         image = image.resize(kept, Image.Resampling.BILINEAR)
     if image.size != (width, height):

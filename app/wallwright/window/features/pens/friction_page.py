@@ -4,19 +4,24 @@ from __future__ import annotations
 
 import itertools
 import re
+from pathlib import Path
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit
+from PySide6.QtWidgets import QFileDialog, QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPushButton
 
+from wallwright.artwork.media import PICTURE_FILES
 from wallwright.document.document import Document
 from wallwright.document.language import format_number, tr
 from wallwright.document.typed_numbers import evaluate
-from wallwright.planning.friction_figure import DISTANCES, LINES, SPACING, friction_figure, read_friction
-from wallwright.window.features.pens.reading_page import FigurePicture, ReadingPage, pen_label
+from wallwright.planning.friction_figure import DISTANCES, LINES, READ, SPACING, friction_figure, read_friction
+from wallwright.planning.friction_photo import FrictionPhotoReading
+from wallwright.window.features.pens.photo_dialog import FrictionPhotoDialog
+from wallwright.window.features.pens.reading_page import FigurePicture, ReadingPage, friction_text, pen_label
+from wallwright.window.widgets.explain import explain
 
-FIELD_WIDTH = 230
-"""Pixels: room for six distances."""
+FIELD_WIDTH = 270
+"""Pixels: room for six distances with two decimals."""
 
 
 class FrictionPage(ReadingPage):
@@ -28,13 +33,20 @@ class FrictionPage(ReadingPage):
                 "Export the figure and draw it. Each pen draws two combs of lines to and fro, {0:g} mm apart. Friction "
                 "makes wide and narrow distances alternate. Measure the {1} distances between neighbouring lines in the "
                 "middle of their lengths, and enter them in order, with spaces between them. Half a millimetre is enough; "
-                "one comb will do.",
+                "one comb will do. Or take a photo of the figure from in front.",
                 SPACING,
                 DISTANCES,
             ),
             tr("Export the friction figure…"),
         )
         self._document, self._hanging = document, hanging
+        self._from_photo: dict[tuple[str, int], tuple[str, tuple[float, ...], float]] = {}
+        """By pen and comb: what its field says, the distances, and their uncertainty, mm."""
+        photo = QPushButton(tr("Read from a photo…"))
+        explain(photo, tr("Finds the lines in a photo of the figure, and enters the distances between them."))
+        photo.setAutoDefault(False)
+        photo.clicked.connect(self._choose_photo)
+        self.buttons.insertWidget(1, photo)
         grid = QGridLayout()
         for column, title in enumerate((tr("Pen"), tr("First comb, mm"), tr("Second comb, mm"))):
             grid.addWidget(QLabel(title), 0, column)
@@ -70,9 +82,40 @@ class FrictionPage(ReadingPage):
         ids = [pen.id for pen in document.pens]
         for pen, fields in self.fields.items():
             if any(field.text().strip() for field in fields):
-                first, second = (_distances(field) for field in fields)
-                document = read_friction(document, self._hanging, ids.index(pen), (first, second))
+                (first, a), (second, b) = (self._distances(pen, comb, field) for comb, field in enumerate(fields))
+                document = read_friction(document, self._hanging, ids.index(pen), (first, second), (a, b))
         return document
+
+    def _distances(self, pen: str, comb: int, field: QLineEdit) -> tuple[list[float], float]:
+        """mm, in order, and how well they are known. Raises BadValue."""
+        text = field.text().strip()
+        if (pen, comb) in self._from_photo:
+            shown, distances, uncertainty = self._from_photo[pen, comb]
+            if text == shown:
+                return list(distances), uncertainty
+        return [evaluate(part, "mm") for part in re.split(r"[\s;]+", text) if part], READ
+
+    def _choose_photo(self) -> None:
+        name, _ = QFileDialog.getOpenFileName(
+            self, tr("Photo of the friction figure"), "", tr("Pictures ({0})", PICTURE_FILES)
+        )
+        if name:
+            self.open_photo(Path(name))
+
+    def open_photo(self, path: Path) -> None:
+        """Shows what a photo says, and enters it if the person agrees."""
+        dialog = FrictionPhotoDialog(self._document, self._hanging, path, self)
+        if dialog.exec() and dialog.reading is not None:
+            self.enter_photo(dialog.reading)
+        dialog.deleteLater()
+
+    def enter_photo(self, reading: FrictionPhotoReading) -> None:
+        """Fills in the distances that a photo shows."""
+        for comb in reading.combs:
+            pen = self._document.pens[comb.comb.pen].id
+            text = " ".join(format_number(distance, ".2f") for distance in comb.distances)
+            self._from_photo[pen, comb.comb.number] = text, comb.distances, comb.uncertainty
+            self.fields[pen][comb.comb.number].setText(text)
 
     def update_result(self) -> None:
         self.is_read = any(field.text().strip() for fields in self.fields.values() for field in fields)
@@ -81,7 +124,7 @@ class FrictionPage(ReadingPage):
         if found is not None:
             self.message.setText(
                 " ".join(
-                    tr("{0}: {1:.2f} ± {2:.2f} N.", pen.name, pen.drag, pen.drag_uncertainty)
+                    friction_text(pen)
                     for pen, before in zip(found.pens, self._document.pens, strict=True)
                     if pen != before
                 )
@@ -137,8 +180,3 @@ def _span(painter: QPainter, left: float, right: float, y: float) -> None:
     for end, into in ((left, 5.0), (right, -5.0)):
         for side in (-3.0, 3.0):
             painter.drawLine(QLineF(end, y, end + into, y + side))
-
-
-def _distances(field: QLineEdit) -> list[float]:
-    """mm, in order. Raises BadValue."""
-    return [evaluate(part, "mm") for part in re.split(r"[\s;]+", field.text().strip()) if part]

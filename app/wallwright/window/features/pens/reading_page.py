@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBox
 
 from wallwright.document.document import Document, Pen
 from wallwright.document.errors import BadValue
-from wallwright.document.language import tr, unbroken_units
+from wallwright.document.language import format_number, tr, unbroken_units
 from wallwright.window.widgets.choices import swatch
 from wallwright.window.widgets.explain import explain
 
@@ -18,6 +18,8 @@ MeasurePage = Literal["offsets", "strip", "friction"]
 """The drawings that pens are measured with."""
 WIDTH = 520
 """Pixels of the texts."""
+FINE_FRICTION = 0.01
+"""N: friction that is known better is shown with another digit."""
 
 
 class FigurePicture(QWidget):
@@ -50,10 +52,10 @@ class ReadingPage(QWidget):
         self.export = QPushButton(button)
         explain(self.export, tr("Writes its files and its hanging sheet to a separate folder."))
         self.export.setAutoDefault(False)
-        row = QHBoxLayout()
-        row.addWidget(self.export)
-        row.addStretch(1)
-        self.column.addLayout(row)
+        self.buttons = QHBoxLayout()
+        self.buttons.addWidget(self.export)
+        self.buttons.addStretch(1)
+        self.column.addLayout(self.buttons)
         self.message = QLabel()
         self.message.setWordWrap(True)
 
@@ -80,6 +82,13 @@ class ReadingPage(QWidget):
 
     def update_result(self) -> None:
         """Says what follows from what is read so far."""
+
+
+def friction_text(pen: Pen) -> str:
+    """A pen's friction and how well it is known."""
+    form = ".2f" if pen.drag_uncertainty >= FINE_FRICTION else ".3f"
+    drag, uncertainty = (format_number(value, form) for value in (pen.drag, pen.drag_uncertainty))
+    return tr("{0}: {1} ± {2} N.", pen.name, drag, uncertainty)
 
 
 def pen_label(pen: Pen) -> QWidget:
