@@ -27,6 +27,8 @@ PROJECT = Path(__file__).resolve().parent.parent
 ENVIRONMENT = PROJECT / ".venv"
 PINS = PROJECT / "packaging" / "pins.txt"
 STAMP = ENVIRONMENT / "installed-for.txt"
+OLDEST, NEWEST = (3, 11), (3, 14)
+"""The first and the last Python that Wallwright was tried on."""
 
 # What the Qt libraries from PyPI expect from a Debian system: first the drawing basics that the offscreen
 # platform needs too, then what a real window under X11 needs. A font, because Qt ships none.
@@ -55,7 +57,7 @@ DEBIAN_PACKAGES = [
 
 
 def main(arguments: list[str]) -> int:
-    if sys.version_info < (3, 11):
+    if sys.version_info < OLDEST:
         print(f"Wallwright needs Python 3.11 or newer; this is {sys.version.split()[0]}. Run it with a newer python3.")
         return 2
     what, rest = (arguments[0], arguments[1:]) if arguments else ("", [])
@@ -144,6 +146,8 @@ def set_up(extras: str) -> str:
     """Makes or brings up the environment; returns its python. Ends the program with a sentence when it cannot."""
     python = ENVIRONMENT / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
     wanted = hashlib.sha256((PROJECT / "pyproject.toml").read_bytes() + PINS.read_bytes()).hexdigest()
+    if python.exists() and is_of_another_python(python):
+        shutil.rmtree(ENVIRONMENT)
     stamp = STAMP.read_text().split() if STAMP.exists() and python.exists() else []
     if stamp[:1] == [wanted] and (extras == "" or extras in stamp[1:]):
         return str(python)
@@ -167,7 +171,7 @@ def set_up(extras: str) -> str:
             "-e",
             f"{PROJECT}{extras}",
         ],
-        "The libraries could not be installed; is the network up? Then run the same command again.",
+        not_installed(),
     )
     compile_loops(str(python))
     step(
@@ -176,6 +180,32 @@ def set_up(extras: str) -> str:
     )
     STAMP.write_text(" ".join(d for d in done if d) + "\n")
     return str(python)
+
+
+def is_of_another_python(python: Path) -> bool:
+    """Whether the environment cannot be used: its Python was replaced by a newer one (an upgrade of the system does that),
+    or it was begun with another Python than this one and never finished. pyvenv.cfg: documentation of the module venv."""
+    file = ENVIRONMENT / "pyvenv.cfg"
+    lines = file.read_text(encoding="utf-8").splitlines() if file.exists() else []
+    settings = {name.strip(): value.strip() for name, _, value in (line.partition("=") for line in lines)}
+    made_for = settings.get("version", "").split(".")[:2]
+    if STAMP.exists():
+        code = "import sys; print(*sys.version_info[:2])"
+        now = subprocess.run([str(python), "-c", code], capture_output=True, text=True).stdout.split()
+    else:
+        now = [str(number) for number in sys.version_info[:2]]
+    return now != made_for
+
+
+def not_installed() -> str:
+    """What to do when pip could not install the libraries."""
+    if sys.version_info[:2] <= NEWEST:
+        return "The libraries could not be installed; is the network up? Then run the same command again."
+    oldest, this, newest = (f"{major}.{minor}" for major, minor in (OLDEST, sys.version_info[:2], NEWEST))
+    return (
+        f"The libraries could not be installed; some may not exist for Python {this} yet. "
+        f"Use Python {oldest} to {newest}, for example: python{newest} packaging/bootstrap.py run"
+    )
 
 
 def compile_loops(python: str) -> None:

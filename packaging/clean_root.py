@@ -1,13 +1,16 @@
 """Tries a package in a clean Debian root, as root, with debootstrap; the root is deleted afterwards.
 
     sudo python3 packaging/clean_root.py FORM PACKAGE... [--suite NAME] [--python DIR] [--root DIR --keep]
+    sudo python3 packaging/clean_root.py checkout --tests "PATHS" [--suite NAME] [--python DIR]
 
 FORM and PACKAGE:
     deb FILE      the Debian package: apt installs it with what it depends on
     folder DIR    the self-contained folder
     single FILE   the single file
     wheel FILE    with pipx, as a person installs it
-    checkout      this checkout, by packaging/bootstrap.py, with the Python of the suite or of --python
+    sdist FILE    with pip into an environment, built there
+    checkout      this checkout, by packaging/bootstrap.py, with the Python of the suite or of --python; --tests runs tests
+                  there before the program is tried
 
 The package is started under Xvfb, the demo is exported and the window painted into a picture; then everything is removed and
 the files of the root are compared with those from before. Prints sizes, seconds and what was left behind.
@@ -30,11 +33,18 @@ import folder as self_contained
 PROJECT = Path(__file__).resolve().parent.parent
 SOURCES = Path("/etc/apt/sources.list.d/debian.sources")
 MIRROR = "http://deb.debian.org/debian"
+SCRIPTS = Path("/usr/share/debootstrap/scripts")
+CHECKOUT = ("app", "resources", "packaging", "pyproject.toml", "README.md")
+"""What the program needs of the checkout."""
+FOR_TESTS = (".ci", ".github", "DEVELOPERS.md", "tests")
+"""What its tests need besides."""
 CHANGING = ("/proc", "/sys", "/dev", "/run", "/tmp", "/var/cache", "/var/lib/apt", "/var/lib/dpkg", "/var/log")
 """What any installation changes; the comparison leaves it out."""
 ALSO_CHANGED = ("/etc/ld.so.cache", "/etc/mailcap", "/var/lib/fontconfig", "/var/lib/ucf")
 TRIED_AS = "maker"
 """The person in the root who starts the program."""
+ENVIRONMENT = "environment"
+"""A folder of that person's: an environment of Python."""
 VARIABLES = ("http_proxy", "https_proxy", "no_proxy", "PIP_INDEX_URL")
 """Taken over from here: how the network is reached."""
 CERTIFICATES = Path("/usr/local/share/certificates-of-the-host.crt")
@@ -62,7 +72,10 @@ class Root:
             return
         self.path.mkdir(parents=True, exist_ok=True)
         self.path.chmod(0o755)  # a temporary folder is open to its owner only; the program is tried as somebody else
-        run(["debootstrap", "--variant=minbase", "--include=ca-certificates", self.suite, str(self.path), mirror()])
+        # A suite that is newer than debootstrap has no script of its own there; that of the unstable one fits.
+        script = SCRIPTS / (self.suite if (SCRIPTS / self.suite).exists() else "sid")
+        command = ["debootstrap", "--variant=minbase", "--include=ca-certificates", self.suite, str(self.path)]
+        run([*command, mirror(), str(script)])
         for kind, place in (("proc", "proc"), ("tmpfs", "dev/shm")):
             (self.path / place).mkdir(parents=True, exist_ok=True)
             run(["mount", "-t", kind, kind, str(self.path / place)])
@@ -113,49 +126,61 @@ def run(command: list[str]) -> None:
         sys.exit(f"This failed: {' '.join(command)}")
 
 
-def install(root: Root, form: str, package: Path, python: Path | None) -> str:
-    """Puts the package in and returns the command that starts it. python: the folder of one to use, not the suite's."""
+def install(root: Root, form: str, package: Path, python: Path | None, tests: str) -> str:
+    """Puts the package in and returns the command that starts it. python: the folder of one to use, not the suite's.
+    tests: what of the checkout's tests is run, with spaces between; nothing when empty."""
     inside = root.path / "opt"
-    if form == "deb":
-        shutil.copy(package, inside / package.name)
-        root.do(f"apt-get install -y --no-install-recommends /opt/{package.name}")
-        (inside / package.name).unlink()
-        return "wallwright"
-    if form == "wheel":
-        root.do("apt-get install -y --no-install-recommends pipx " + " ".join(system_libraries(root)))
-        shutil.copy(package, inside / package.name)
-        root.do(f"pipx install /opt/{package.name}", TRIED_AS)
-        (inside / package.name).unlink()
-        return "wallwright"
     if form == "checkout":
-        if python is None:
-            root.do("apt-get install -y --no-install-recommends python3")
-        else:
-            root.do(
-                "apt-get install -y --no-install-recommends libssl3 libffi8 libsqlite3-0 zlib1g libbz2-1.0 liblzma5"
-            )
-            shutil.copytree(python, root.path / str(python)[1:], symlinks=True)
-            root.do("chmod 755 /root")
-        program = "python3" if python is None else f"{python}/bin/python3"
-        target = root.path / "home" / TRIED_AS / "checkout"
-        names = ("app", "resources", "packaging", "pyproject.toml", "README.md")
-        for name in names:
-            source = PROJECT / name
-            if source.is_dir():
-                shutil.copytree(source, target / name, ignore=shutil.ignore_patterns("__pycache__", "*.egg-info"))
-            else:
-                shutil.copy(source, target / name)
-        print(root.do(f"cd /home/{TRIED_AS}/checkout && {program} packaging/bootstrap.py run --version").strip())
-        print(root.do(f"/home/{TRIED_AS}/checkout/.venv/bin/python --version").strip())
-        root.do(f"chown -R {TRIED_AS} /home/{TRIED_AS}/checkout")
-        return f"/home/{TRIED_AS}/checkout/.venv/bin/wallwright"
-    root.do("apt-get install -y --no-install-recommends " + " ".join(system_libraries(root)))
+        return _install_checkout(root, python, tests)
     if form == "folder":
+        _install_debian(root, *system_libraries(root))
         shutil.copytree(package, inside / "wallwright", symlinks=True)
         return "/opt/wallwright/wallwright"
-    shutil.copy(package, inside / "wallwright")
-    (inside / "wallwright").chmod(0o755)
-    return "/opt/wallwright"
+    copy = inside / package.name
+    shutil.copy(package, copy)
+    if form == "deb":
+        _install_debian(root, f"/opt/{package.name}")
+    elif form == "wheel":
+        _install_debian(root, "pipx", *system_libraries(root))
+        root.do(f"pipx install /opt/{package.name}", TRIED_AS)
+    elif form == "sdist":
+        _install_debian(root, "python3-venv", *system_libraries(root))
+        root.do(f"python3 -m venv {ENVIRONMENT} && {ENVIRONMENT}/bin/pip install -q /opt/{package.name}", TRIED_AS)
+    else:
+        _install_debian(root, *system_libraries(root))
+        copy.chmod(0o755)
+        return str(Path("/opt") / copy.name)
+    copy.unlink()
+    return f"/home/{TRIED_AS}/{ENVIRONMENT}/bin/wallwright" if form == "sdist" else "wallwright"
+
+
+def _install_debian(root: Root, *packages: str) -> None:
+    root.do(f"apt-get install -y --no-install-recommends {' '.join(packages)}")
+
+
+def _install_checkout(root: Root, python: Path | None, tests: str) -> str:
+    if python is None:
+        _install_debian(root, "python3")
+    else:
+        _install_debian(root, "libssl3", "libffi8", "libsqlite3-0", "zlib1g", "libbz2-1.0", "liblzma5")
+        shutil.copytree(python, root.path / str(python)[1:], symlinks=True)
+        root.do("chmod 755 /root")
+    program = "python3" if python is None else f"{python}/bin/python3"
+    place = f"/home/{TRIED_AS}/checkout"
+    target = root.path / place[1:]
+    for name in (*CHECKOUT, *(FOR_TESTS if tests else ())):
+        source = PROJECT / name
+        if source.is_dir():
+            shutil.copytree(source, target / name, ignore=shutil.ignore_patterns("__pycache__", "*.egg-info"))
+        else:
+            shutil.copy(source, target / name)
+    print(root.do(f"cd {place} && {program} packaging/bootstrap.py run --version").strip())
+    print(root.do(f"{place}/.venv/bin/python --version").strip())
+    if tests:
+        said = root.do(f"cd {place} && {program} packaging/bootstrap.py test {tests}")
+        print(f"tests: {said.strip().splitlines()[-1]}", flush=True)
+    root.do(f"chown -R {TRIED_AS} {place}")
+    return f"{place}/.venv/bin/wallwright"
 
 
 def system_libraries(root: Root) -> list[str]:
@@ -174,6 +199,8 @@ def remove(root: Root, form: str, packages: set[str], python: Path | None) -> No
     elif form == "wheel":
         root.do("pipx uninstall wallwright", TRIED_AS)
         root.do("rm -rf .local/pipx .local/share/pipx .local/state/pipx .cache/pip .cache/pipx", TRIED_AS)
+    elif form == "sdist":
+        root.do(f"rm -rf {ENVIRONMENT} .cache/pip", TRIED_AS)
     elif form == "single":
         root.do("/opt/wallwright --delete-unpacked", TRIED_AS)
         root.do("rm /opt/wallwright")
@@ -205,6 +232,8 @@ def tried(root: Root, command: str, pictures: Path, name: str) -> None:
     print(f"window with the demo, planned and painted: {time.monotonic() - begin:.1f} s")
     same = root.do("diff -r first second && ls first | wc -l", TRIED_AS, fails=True).strip()
     print(f"files of the demo job: {same}")
+    sums = root.do("cat first/* | sha256sum", TRIED_AS)
+    print(f"sha-256 of them together: {sums[:16]}")
     log = root.do("cat .local/state/wallwright/wallwright.log 2>/dev/null", TRIED_AS, fails=True)
     odd = [line for line in log.splitlines() if "WARNING" in line or "ERROR" in line]
     print("log: nothing odd" if not odd else "\n".join(["log:", *odd[:10]]))
@@ -215,12 +244,13 @@ def tried(root: Root, command: str, pictures: Path, name: str) -> None:
 
 def main(arguments: list[str]) -> int:
     parser = argparse.ArgumentParser(description=(__doc__ or "").split("\n")[0])
-    parser.add_argument("form", choices=("deb", "folder", "single", "wheel", "checkout"))
+    parser.add_argument("form", choices=("deb", "folder", "single", "wheel", "sdist", "checkout"))
     parser.add_argument("package", nargs="?", type=Path, default=PROJECT)
     parser.add_argument("--suite", default="bookworm")
     parser.add_argument("--pictures", type=Path, default=PROJECT / "build" / "pictures")
     parser.add_argument("--root", type=Path)
     parser.add_argument("--python", type=Path)
+    parser.add_argument("--tests", default="")
     parser.add_argument("--keep", action="store_true")
     given = parser.parse_args(arguments)
     if os.geteuid() != 0 or not shutil.which("debootstrap"):
@@ -234,7 +264,7 @@ def main(arguments: list[str]) -> int:
         if given.package.exists() and given.form != "checkout":
             print(f"package: {self_contained.size(given.package) / 1e6:.0f} MB")
         space, begin = used(root.path), time.monotonic()
-        command = install(root, given.form, given.package, given.python)
+        command = install(root, given.form, given.package, given.python, given.tests)
         print(
             f"installed in {time.monotonic() - begin:.0f} s, {(used(root.path) - space) / 1e6:.0f} MB more", flush=True
         )

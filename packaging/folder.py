@@ -2,7 +2,7 @@
 
     python3 packaging/folder.py [--into DIR]     build/packages/wallwright
 
-The environment (build/environment) has the pinned libraries and the wheel that is built first. Loops are compiled ahead of
+The environment (build/environment) has the pinned libraries and the wheel, which is built in it. Loops are compiled ahead of
 time, so that numba and LLVM stay out: 210 MB less. trim.py makes libraries smaller. On Windows and macOS the same command
 should give the folder and the bundle; it was run on Linux only.
 """
@@ -36,10 +36,10 @@ def environment(folder: Path) -> Path:
     python = folder / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
     if not python.exists():
         run([sys.executable, "-m", "venv", str(folder)])
-    (archive,) = [p for p in wheel.build(BUILD / "wheel") if p.suffix == ".whl"]
     install = [str(python), "-m", "pip", "install", "--quiet", "--disable-pip-version-check"]
     run([*install, "--require-hashes", "-r", str(PACKAGING / "pins-run.txt")])
     run([*install, *TOOLS])
+    (archive,) = [p for p in wheel.build(BUILD / "wheel", str(python)) if p.suffix == ".whl"]
     run([*install, "--no-deps", "--force-reinstall", str(archive)])
     code = "import scipy.optimize as o; print(o.__file__)"
     place = subprocess.run([str(python), "-c", code], capture_output=True, text=True, check=True).stdout.strip()

@@ -44,8 +44,9 @@ def version() -> str:
     return text.split('__version__ = "', 1)[1].split('"', 1)[0]
 
 
-def build(folder: Path) -> list[Path]:
-    """The two archives. They are built from a copy: building leaves files beside the sources."""
+def build(folder: Path, python: str = "") -> list[Path]:
+    """The two archives. They are built from a copy: building leaves files beside the sources. python: the Python whose
+    setuptools builds them, else one that is found."""
     folder.mkdir(parents=True, exist_ok=True)
     environment = {**os.environ, "SOURCE_DATE_EPOCH": str(source_date())}
     with tempfile.TemporaryDirectory() as temporary:
@@ -58,7 +59,7 @@ def build(folder: Path) -> list[Path]:
                 shutil.copytree(source, tree / name, ignore=LEFT_OUT)
             else:
                 shutil.copy(source, tree / name)
-        python = _python()
+        python = python or _python()
         for kind in ("sdist", "wheel"):  # a process for each: setuptools keeps state between two builds
             script = f"import sys; from setuptools import build_meta as b; b.build_{kind}(sys.argv[1])"
             done = subprocess.run(

@@ -193,6 +193,56 @@ def test_recipes_name_files_that_exist():
     compile(spec, "wallwright.spec", "exec")
 
 
+def workflow_lines():
+    """What the workflow runs, on one line each."""
+    text = (PROJECT / ".github" / "workflows" / "packages.yml").read_text(encoding="utf-8")
+    return re.findall(r"^ +- run: (.+)$", text, re.MULTILINE)
+
+
+def test_the_workflow_gives_options_that_its_scripts_know():
+    calls = [
+        (name, options.split())
+        for line in workflow_lines()
+        for name, options in re.findall(r"python3? packaging/(\w+)\.py((?: +[^\s&|)]+)*)", line)
+    ]
+    assert {name for name, _ in calls} == {"bootstrap", "clean_root", "debian", "folder", "single_file", "wheel"}
+    for name, options in calls:
+        text = (PACKAGING / f"{name}.py").read_text(encoding="utf-8")
+        for option in options:
+            if option.startswith("--"):
+                assert f'"{option}"' in text or (name, option) == ("bootstrap", "--version"), (name, option)
+            elif option.startswith("tests/"):
+                assert (PROJECT / option).exists(), option
+
+
+def test_the_workflow_names_files_that_the_recipes_make():
+    # What PyInstaller's COLLECT, EXE and BUNDLE make of a name: PyInstaller manual, "Using Spec Files".
+    spec = (PACKAGING / "wallwright.spec").read_text(encoding="utf-8")
+    (folder,) = re.findall(r'COLLECT\(.*name="(\w+)"', spec)
+    programs = re.findall(r'EXE\(library.*?name="([\w-]+)"', spec, re.DOTALL)
+    (bundle,) = re.findall(r'BUNDLE\(\s*folder,\s*name="([\w.]+)"', spec)
+    icons = re.findall(r'folder / "(wallwright\.\w+)"', (PACKAGING / "app_icon.py").read_text(encoding="utf-8"))
+    packages = "build/packages"
+    made = {
+        *(f"{packages}/{folder}", "build/single/wallwright", f"{packages}/*.deb", "build/pictures/*.png"),
+        *(f"{packages}/{folder}/{program}{suffix}" for program in programs for suffix in ("", ".exe")),
+        *(f"{packages}/{bundle}", f"{packages}/{bundle}/Contents/MacOS/{programs[0]}"),
+        *(f"build/icons/{name}" for name in icons),
+    }
+    text = (PROJECT / ".github" / "workflows" / "packages.yml").read_text(encoding="utf-8").replace("\\", "/")
+    named = set(re.findall(r"(?<![\w-])build/[\w./*-]+", text))
+    assert len(named) > 8 and named - made == set()
+    # NSIS works in the folder of its script (manual, 3.1.3, /NOCD); its symbols are given by /D.
+    installer = (PACKAGING / "windows" / "wallwright.nsi").read_text(encoding="utf-8")
+    (command,) = [line for line in workflow_lines() if line.startswith("makensis ")]
+    given = dict(re.findall(r"/D(\w+)=(\$\(.*?\)|\S+)", command))
+    assert set(given) == set(re.findall(r"\$\{(VERSION|FOLDER|ICON)\}", installer))
+    for path in (given["FOLDER"], given["ICON"]):
+        place = os.path.normpath(os.path.join("packaging/windows", path.replace("\\", "/")))
+        assert place in made
+    assert command.split()[-1].replace("\\", "/") == "packaging/windows/wallwright.nsi"
+
+
 def spec_list(name):
     """The texts of a list in the recipe for PyInstaller, whatever the environment."""
     tree = ast.parse((PACKAGING / "wallwright.spec").read_text(encoding="utf-8"))

@@ -8,6 +8,7 @@ import pytest
 from tests.support.ink import inked
 from wallwright.artwork.colour import ciede2000, difference_metric, lab_of, lab_of_light, lab_slopes, rgb_of
 from wallwright.artwork.inks.ink_model import InkModel, demichel
+from wallwright.artwork.inks.recipes import MOST_OF_TWO, SECOND_PEN, recipes_of
 from wallwright.artwork.inks.separation import SeparationTable, coverages_of, darkest_of, within_reach
 from wallwright.artwork.raster.tone import linear
 from wallwright.document.document import Pen
@@ -158,12 +159,16 @@ def test_what_is_darker_stays_darker(separated):
 
 
 def test_neighbouring_colours_have_neighbouring_coverages(separated):
-    """Steps of one in 255 along random straight lines through the cube of colours change no coverage by more than 6 %."""
+    """Steps of one in 255 along random straight lines through the cube of colours change coverages by 6 % at most along 19 of
+    20 lines, by 9 % along any. The lines do not depend on which tests ran before."""
     _, table = separated
-    for first, last in RANDOM.uniform(0, 255, (30, 2, 3)):
+    largest = []
+    for first, last in np.random.default_rng(5).uniform(0, 255, (200, 2, 3)):
         steps = int(np.abs(last - first).max())
         path = first + np.linspace(0, 1, steps)[:, None] * (last - first)
-        assert np.abs(np.diff(table.at(path), axis=0)).max() < 0.06
+        largest.append(float(np.abs(np.diff(table.at(path), axis=0)).max()))
+    assert np.percentile(largest, 95) < 0.06
+    assert max(largest) < 0.09
 
 
 def test_lightness_out_of_reach_is_moved_in_order_and_without_a_bend():
@@ -177,8 +182,7 @@ def test_lightness_out_of_reach_is_moved_in_order_and_without_a_bend():
 
 
 def test_what_cannot_be_mixed_comes_nearly_as_near_as_any_mixture():
-    """Browns and oranges with black, red and blue, beside the best of all mixtures in steps of a thirtieth by CIEDE2000, which
-    is not the formula that the search follows."""
+    """Browns and oranges with black, red and blue, beside the best of all mixtures in steps of a thirtieth by CIEDE2000."""
     model = InkModel.of_pens(pens(("#000000", "#d02020", "#2050b0")))
     lab = lab_of(np.array([[r, g, b] for r in (130, 170, 210) for g in (90, 120, 150) for b in (20, 60, 90) if r > g]))
     limit = np.full(3, 0.92)
@@ -187,5 +191,26 @@ def test_what_cannot_be_mixed_comes_nearly_as_near_as_any_mixture():
     best = np.array([delta(np.repeat(colour[None], len(mixtures), axis=0), mixtures).min() for colour in lab])
     found = delta(lab_of_light(model.light(coverages_of(model, lab, limit))), lab)
     assert best.mean() > 8
-    assert found.mean() < best.mean() + 0.3
-    assert (found - best).max() < 1.5
+    assert found.mean() < best.mean() + 0.05
+    assert (found - best).max() < 0.2
+
+
+def test_recipes_come_nearly_as_near_as_any_mixture_of_two_pens():
+    """Random colours, far from all inks too, beside the best tint of one pen and mixture of two in steps of a fortieth, less
+    what a second pen and ink cost."""
+    owned = pens(("#000000", "#d02020", "#2050b0"))
+    colours = [f"#{r:02x}{g:02x}{b:02x}" for r, g, b in np.random.default_rng(2).integers(0, 256, (60, 3)).tolist()]
+    found = recipes_of(colours, owned)
+    steps = np.linspace(0, MOST_OF_TWO, 40)
+    tried = [np.column_stack([np.linspace(0, 1, 100)] * 3) * axis for axis in np.eye(3)]
+    for pair in itertools.combinations(range(3), 2):
+        mixed = np.zeros((1600, 3))
+        mixed[:, list(pair)] = np.stack(np.meshgrid(steps, steps), axis=-1).reshape(-1, 2)
+        tried.append(mixed)
+    seen = lab_of_light(InkModel.of_pens(owned).light(np.concatenate(tried)))
+    lab = lab_of(np.array([rgb_of(colour) for colour in colours]))
+    light = lab[:, 0] > 25  # what is darker is moved within reach
+    best = np.array([delta(np.repeat(colour[None], len(seen), axis=0), seen).min() for colour in lab])
+    mine = np.array([found[colour].difference for colour in colours])
+    assert (mine - best)[light].max() < SECOND_PEN + 1.0
+    assert (mine - best)[light].mean() < 1.0

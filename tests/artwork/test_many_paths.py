@@ -4,6 +4,8 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from wallwright.artwork.artwork_reader import read_artwork
+from wallwright.artwork.svg import clip
 from wallwright.artwork.svg.curves import chords
 from wallwright.artwork.svg.many_paths import read_together
 from wallwright.artwork.svg.path_data import tracks_of
@@ -43,3 +45,24 @@ def test_a_block_of_sound_paths_is_read_together():
     t = np.linspace(0, 1, len(line))
     assert np.allclose(line, np.column_stack([10 * t, 20 * t * (1 - t)]), atol=1e-9)
     assert ring[1] and len(ring[0]) == 3
+
+
+def test_shapes_are_cut_to_the_page_alike_however_many_are_looked_at_together(monkeypatch):
+    """Squares that reach over each side of the page by 0 to 29 units: each is cut there, and those beyond it are left out."""
+    squares = [f'<rect x="{x}" y="{y}" width="20" height="20"/>' for i in range(30) for x, y in _reaching_over(i)]
+    data = f'<svg xmlns="http://www.w3.org/2000/svg" width="100" height="100">{"".join(squares)}</svg>'.encode()
+    monkeypatch.setattr(clip, "AT_ONCE", 1)
+    each = read_artwork(data, "image/svg+xml", "page.svg", 0.01).shapes
+    for count in (7, 100, 100_000):
+        monkeypatch.setattr(clip, "AT_ONCE", count)
+        together = read_artwork(data, "image/svg+xml", "page.svg", 0.01).shapes
+        assert [np.concatenate(shape.paths).tolist() for shape in together] == [
+            np.concatenate(shape.paths).tolist() for shape in each
+        ]
+    assert len(each) == 4 * 20
+    points = np.concatenate([np.concatenate(shape.paths) for shape in each])
+    assert points.min() > -0.1 and points.max() < 100 * 25.4 / 96 + 0.1
+
+
+def _reaching_over(by: int) -> list[tuple[int, int]]:
+    return [(-by, 40), (80 + by, 40), (40, -by), (40, 80 + by)]

@@ -168,32 +168,6 @@ def test_kinds_of_files_are_recognized_by_content():
         media_of(b"hello", "a.txt")
 
 
-def test_words_are_as_wide_as_their_font_says():
-    """Advance widths straight from the font file, read by fontTools (package fonttools)."""
-    import subprocess
-
-    from fontTools.ttLib import TTFont
-
-    found = subprocess.run(["fc-match", "-f", "%{file}", "DejaVu Sans"], capture_output=True, text=True)
-    if found.returncode or not found.stdout.endswith(("ttf", "otf")):
-        pytest.skip("no fontconfig here to find the font's file")
-    font = TTFont(found.stdout)
-    names, widths = font.getBestCmap(), font["hmtx"].metrics
-    units = font["head"].unitsPerEm
-
-    def left(drawing) -> float:
-        return min(p[:, 0].min() for p in drawing.shapes[0].paths)
-
-    body = '<text x="{}" y="50" font-size="10" font-family="DejaVu Sans" text-anchor="{}">{}</text>'
-    words = "HHHHHIII"  # no kerning pairs
-    advance = sum(widths[names[ord(c)]][0] for c in words) * 10 / units
-    start, middle, end = (left(read(body.format(50, anchor, words))) for anchor in ("start", "middle", "end"))
-    assert start - end == pytest.approx(advance, rel=1e-3)
-    assert start - middle == pytest.approx(advance / 2, rel=1e-3)
-    high = read(body.format(50, "start", "H")).shapes[0].paths[0]
-    assert np.ptp(high[:, 1]) == pytest.approx(10 * font["glyf"][names[ord("H")]].yMax / units, rel=0.02)
-
-
 def test_letters_are_placed_one_by_one_and_styled():
     drawing = read(
         '<text x="11 31 51" y="20" font-size="8" fill="#c02020">AB<tspan fill="#0000ff" dy="5" font-weight="bold">C</tspan></text>'

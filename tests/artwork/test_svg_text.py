@@ -5,6 +5,7 @@ import shutil
 
 import numpy as np
 import pytest
+from fontTools.ttLib import TTFont
 
 from tests.artwork.documents import text
 from tests.artwork.documents.structure import page
@@ -57,6 +58,28 @@ def test_a_font_inside_the_document_is_used(fonts):
     assert all(np.array_equal(a, b) for a, b in zip(inside.shapes[0].paths, beside.shapes[0].paths, strict=True))
     alone = read_artwork(page(words.format("Own")).encode(), "image/svg+xml", "b.svg", 0.05)
     assert "not installed" in alone.findings[0].text  # another document does not have it
+
+
+def test_words_are_as_wide_as_their_font_says(fonts):
+    """Advance widths straight from the font file, read by fontTools (package fonttools)."""
+    font = TTFont(next(p for p in text.FACES if p.name == "DejaVuSans.ttf"))
+    names, widths = font.getBestCmap(), font["hmtx"].metrics
+    units = font["head"].unitsPerEm
+    body = '<text x="50" y="50" font-size="10" font-family="DejaVu Sans" text-anchor="{}">{}</text>'
+
+    size = 'width="200mm" height="200mm" viewBox="0 0 200 200"'
+
+    def letters(anchor, words):
+        data = page(body.format(anchor, words), size).encode()
+        return read_artwork(data, "image/svg+xml", "a.svg", 0.05).shapes[0].paths
+
+    words = "HHHHHIII"  # no kerning pairs
+    advance = sum(widths[names[ord(c)]][0] for c in words) * 10 / units
+    start, middle, end = (min(p[:, 0].min() for p in letters(anchor, words)) for anchor in ("start", "middle", "end"))
+    assert start - end == pytest.approx(advance, rel=1e-3)
+    assert start - middle == pytest.approx(advance / 2, rel=1e-3)
+    high = letters("start", "H")[0]
+    assert np.ptp(high[:, 1]) == pytest.approx(10 * font["glyf"][names[ord("H")]].yMax / units, rel=0.02)
 
 
 def test_a_folder_without_fonts_is_reported(tmp_path):

@@ -7,7 +7,7 @@
 Every stroke is painted at its true width, inks on each other multiplied, and seen from afar: light blurred by 8 mm, beside the
 original blurred alike. The optimum is the best that any mixture of the pens could be, found by trying mixtures in steps of a
 fifteenth, without a share in the program. Photographs are those that come inside scikit-image's wheel (`pip install scikit-image`, or
---photo-folder); drawings those of Debian's openclipart-svg, painted by resvg. Of drawings only what is not white counts.
+--photo-folder); drawings those of Debian's openclipart-svg, painted by resvg. A photograph's own colour profile is followed. Of drawings only what is not white counts.
 
 --solid N takes N drawings in one black pen without any white left: double ink, and what stays white inside when each stroke is
 0.15 and 0.3 mm aside; details of the drawing without any ink. --keep leaves the strokes in a folder, one file each; --strokes measures
@@ -38,7 +38,7 @@ os.environ.setdefault("OMP_NUM_THREADS", "1")
 
 import numpy as np
 import resvg_py
-from PIL import Image, ImageOps
+from PIL import Image, ImageCms, ImageOps
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QImage, QPainter, QPen, QPolygonF
 from scipy.ndimage import binary_erosion, gaussian_filter, label
@@ -337,7 +337,12 @@ def cases(given: argparse.Namespace) -> list[tuple[str, Callable[[], list[Case]]
 
 def _photo_cases(name: str, given: argparse.Namespace) -> list[Case]:
     data = (photo_folder(given.photo_folder) / name).read_bytes()
-    original = np.asarray(Image.open(io.BytesIO(data)).convert("RGB"))
+    image = Image.open(io.BytesIO(data))
+    if profile := image.info.get("icc_profile"):  # as every viewer shows it
+        image = ImageCms.profileToProfile(
+            image, ImageCms.ImageCmsProfile(io.BytesIO(profile)), ImageCms.createProfile("sRGB")
+        )
+    original = np.asarray(image.convert("RGB"))
     media = "image/png" if name.endswith("png") else "image/jpeg"
     both = itertools.product(given.sets, given.styles)
     return [Case(name, media, original, data, set_name, style, given.width) for set_name, style in both]

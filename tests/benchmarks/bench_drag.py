@@ -31,8 +31,8 @@ from tests.support.drag_trials import (
     drawn_by_controller,
     hatch_path,
     landing_swings,
-    spacings,
     one_way_document,
+    spacings,
     timed,
 )
 from tests.support.jobs import planned_job

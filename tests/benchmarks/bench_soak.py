@@ -10,8 +10,10 @@ threads, processes and open files must stay as they are. Prints a table and writ
 from __future__ import annotations
 
 import argparse
+import atexit
 import os
 import random
+import shutil
 import sys
 import tempfile
 import time
@@ -22,6 +24,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 if "WALLWRIGHT_STATE" not in os.environ:  # the processes that it starts share the folder
     os.environ["WALLWRIGHT_STATE"] = tempfile.mkdtemp(prefix="soak")
+    atexit.register(shutil.rmtree, os.environ["WALLWRIGHT_STATE"], ignore_errors=True)
 
 from PySide6.QtWidgets import QApplication
 

@@ -105,6 +105,7 @@ def _states() -> dict[str, Callable[[Stage], None]]:
     from wallwright.document import edits, edits_arrangement, edits_photo
     from wallwright.document.continuation import StrokePlace
     from wallwright.document.controller import Controller
+    from wallwright.document.document import Document
     from wallwright.document.language import tr
     from wallwright.document.picture import STYLES
     from wallwright.document.project import write_project
@@ -156,7 +157,7 @@ def _states() -> dict[str, Callable[[Stage], None]]:
         stage.window.parts.start.show_wall()
 
     def empty(stage: Stage) -> None:
-        stage.window.files.new()
+        stage.window.files.begin(Document(), (), False)
         stage.spin(1.0)
         stage.window.canvas.fit()
         stage.grab("empty")

@@ -139,6 +139,18 @@ def test_a_fault_of_the_program_is_a_sentence_and_its_traceback_is_in_the_log(mo
     assert "Traceback" in written and "in fault" in written and "raise ZeroDivisionError" in written
 
 
+def test_an_answer_of_another_version_is_a_sentence(monkeypatch):
+    """As after an update of the program while a window is open."""
+    monkeypatch.setattr("wallwright.planning.planner.work", planning_work.answers_in_another_version)
+    keep_log()
+    planner = Planner()
+    planner.submit(Request(7, demo_document(), Goal.PREVIEW))
+    answer = finals(wait(planner, finals))[0]
+    planner.close()
+    assert answer.id == 7 and "unchanged" in answer.trouble
+    assert "not_there" in log_file().read_text()
+
+
 def test_good_enough_ends_the_search_and_the_plan_is_that_of_the_document_that_says_so(planner):
     document = edits.set_field(demo_document(), "settings.fill.spacing", 2.0)
     document = edits.set_field(document, "settings.order.effort", "best")

@@ -51,6 +51,23 @@ def preview(document):
     return Runner().preview(document, lambda stage, done, saving=None: None, Clock())
 
 
+@pytest.mark.parametrize("pens", [PENS, PENS[1:], PENS[:0:-1]])
+@pytest.mark.parametrize(
+    ("colour", "pen"), [("#2050b0", "b"), ("#2452ae", "b"), ("#1d4fb4", "b"), ("#d02020", "r"), ("#cc2424", "r")]
+)
+def test_a_colour_like_a_pen_is_drawn_with_that_pen_alone_all_over(pens, colour, pen):
+    """Whether or not there is a black pen too: without one, dark colours are moved up in lightness."""
+    found = tints(recipes_of([colour], pens)[colour])
+    assert {pens[number].id: coverage for number, coverage in found.items()} == {pen: 1.0}
+
+
+@pytest.mark.parametrize("blue", ["#0000ff", "#2050b0", "#2563eb"])
+@pytest.mark.parametrize("colour", ["#1f4e9e", "#1e3a8a", "#0d47a1", "#2b4c9b", "#1565c0", "#4169e1"])
+def test_plain_blue_gets_no_red_from_which_it_would_not_come_nearer(blue, colour):
+    pens = (Pen("r", "Red", "#c8102e", 2.0), Pen("b", "Blue", blue, 2.0))
+    assert set(tints(recipes_of([colour], pens)[colour])) == {1}
+
+
 def test_grey_is_black_ink_on_half_the_wall():
     """Murray and Davies (1936): #bcbcbc has half the light of white (sRGB), so black ink covers half."""
     found = recipes_of(["#bcbcbc"], PENS)["#bcbcbc"]

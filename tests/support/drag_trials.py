@@ -27,6 +27,9 @@ STEP = 5e-4
 DAMPING = 0.01
 """N m s/rad of the tilt: at 800, 1000 mm the typical machine then swings with a damping ratio of 0.05, the program's own
 default."""
+BELT_LOSS = 0.02
+"""Damping ratio of the body on its stretching belts. Loss factors of rubber are 0.05 to 0.2, which gives 0.025 to 0.1 (from
+memory). Without any, what every small change of speed leaves would add up over the whole job, 12 times a second."""
 
 SHAPES = {
     "square": "M-30-30H30V30H-30Z",
@@ -61,13 +64,15 @@ def document_with(path: str, centre, drag: float, uncertainty: float = 0.0, **li
     return _document(path, 'fill="none" stroke="#202020" stroke-width="0.1"', centre, drag, uncertainty, limits)
 
 
-def one_way_document(angle: float, centre, drag: float, uncertainty: float, lines: int, length: float, **limits) -> Document:
+def one_way_document(
+    angle: float, centre, drag: float, uncertainty: float, lines: int, length: float, **limits
+) -> Document:
     """A hatch of 5 mm as a fill whose lines, at an angle, rad, are all drawn in one direction."""
     path = hatched_area(angle, lines, 5.0, length)
     document = _document(path, 'fill="#202020"', centre, drag, uncertainty, limits)
     order = edits.replace(document.settings.order, fill_lines="one-way")
     document = edits.replace(document, settings=edits.replace(document.settings, order=order))
-    ink = ColourChoice("#202020", document.pens[0].id, outline=False, fill=Fill("hatch", 5.0, angle))
+    ink = ColourChoice("#202020", document.pens[0].id, outline=False, fill=Fill("hatch", 5.0, float(angle)))
     return edits.set_ink(document, document.placements[0].id, ink)
 
 
@@ -151,6 +156,7 @@ def drawn_by_controller(
         true_drag,
         inertia_of(document.machine.body) * 1e-6 * inertia,
         DAMPING * damping,
+        BELT_LOSS,
     )
     every = 4
     pens = body.replay(
@@ -174,7 +180,9 @@ def landing_swings(document: Document, share: float = 1.0) -> tuple[np.ndarray, 
     limits, rig, motion = document.machine.limits, job.rig, job.motion
     run = played(text, CONTROLLER_PUSH * limits.acceleration, limits.corner_tolerance, STEP)
     mass, inertia = document.machine.body.mass, inertia_of(document.machine.body) * 1e-6 * share
-    body = DraggedBody(rig.anchors, rig.exits, rig.centre, mass, rig.stiffness, 0.0, inertia, DAMPING * share)
+    body = DraggedBody(
+        rig.anchors, rig.exits, rig.centre, mass, rig.stiffness, 0.0, inertia, DAMPING * share, BELT_LOSS
+    )
     pens = body.replay(
         run.time, run.axes, np.zeros_like(run.down), motion.pen_xy[0], float(job.start_pose.tilt[0]), every=1
     )

@@ -36,6 +36,9 @@ class DraggedBody:
     """kg m² about the centre of mass."""
     damping: float = 0.0
     """N m s/rad: of the tilt."""
+    belt_loss: float = 0.0
+    """Damping ratio of the mass on one belt that stretches: a belt's force follows its stretch and the rate of it (Kelvin and
+    Voigt)."""
 
     def __post_init__(self) -> None:
         ends = "".join(f'<site name="e{i}" pos="{_at(self.exits[i])}"/>' for i in (0, 1))
@@ -73,9 +76,13 @@ class DraggedBody:
         self._settle(belts[0])
         free = np.asarray(belts) / 1000
         stiff = self.stiffness / free
+        loss = 2 * self.belt_loss * np.sqrt(self.mass * stiff)  # N s/m
+        rate = np.gradient(free, float(time[1] - time[0]), axis=0)
+        free = free + loss * rate / stiff  # MuJoCo damps the rate of the length, not of the stretch
         pens = np.empty((len(time[::every]), 2))
         for k in range(len(time)):
             model.tendon_stiffness[:] = stiff[k]
+            model.tendon_damping[:] = loss[k]
             model.tendon_lengthspring[:, 1] = free[k]
             model.geom_contype[self._ball] = model.geom_conaffinity[self._ball] = int(down[k])
             data.qfrc_applied[3] = -PRESSED if down[k] else 0.0

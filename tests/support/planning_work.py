@@ -11,3 +11,13 @@ def fails(connection) -> None:
 
 def fault(*_):
     raise ZeroDivisionError
+
+
+def answers_in_another_version(connection) -> None:
+    """Answers each request with what this program cannot read."""
+    while True:
+        try:
+            connection.recv()
+        except (EOFError, OSError):
+            return
+        connection.send_bytes(b"c" + b"wallwright.not_there\nNothing\n.")

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QLabel
 from tests.support.jobs import SQUARE, document_of
 from tests.support.planners import Scripted
 from wallwright.document import edits
+from wallwright.document.document import Document
 from wallwright.document.language import duration, unbroken_units
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.file_names import REPORT
@@ -142,7 +143,7 @@ def test_after_new_nothing_of_the_last_project_is_on_screen(qtbot, window, tmp_p
     models.messages.remark("Something about it.", 60_000)
     window.canvas.point_out((0.0, 0.0, 10.0, 10.0))
     far = window.canvas.view
-    window.files.new()
+    window.files.begin(Document(), (), False)
     assert not window.bar.isVisible() and window.statusBar().currentMessage() == ""
     assert window.canvas.pointed.box is None and window.canvas.view != far
     assert models.planning.plan is None and not window.checks.rows()

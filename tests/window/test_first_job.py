@@ -330,3 +330,19 @@ def test_a_photo_comes_only_with_the_project_that_it_was_chosen_for(qtbot, start
     assert added == [photo]
     start.parts.start.show()
     assert guide.wall.photo.text() == "Photo of the wall…", "the next project begins without it"
+
+
+def test_the_last_pen_can_be_unticked_before_others_are_ticked(qtbot, start):
+    """Whoever owns no black pen unticks it first."""
+    guide = start.parts.start.page.guide
+    guide.show_page(3)
+    boxes = {box.text(): box for box in guide.pens.findChildren(QCheckBox)}
+    boxes["Black marker"].click()
+    assert not any(box.isChecked() for box in boxes.values())
+    qtbot.waitUntil(lambda: not guide.make.isEnabled())
+    assert guide.message.text() == "Tick at least one pen."
+    guide.pens.width_field.entered.emit(3)
+    boxes["Red marker"].click()
+    boxes["Blue marker"].click()
+    assert {(pen.name, pen.width) for pen in guide.document().pens} == {("Red marker", 3.0), ("Blue marker", 3.0)}
+    qtbot.waitUntil(guide.make.isEnabled)

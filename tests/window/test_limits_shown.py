@@ -1,10 +1,11 @@
 """Strokes outside the draw zone: marked by what they break, explained under the pointer, and told with lengths."""
 
+import dataclasses
 from itertools import combinations
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPoint, Qt
+from PySide6.QtCore import QPoint, QRectF, Qt
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QPushButton
 
@@ -13,8 +14,11 @@ from tests.support.pictures import channels
 from tests.window.test_colours import SEEN_BY, lightness
 from wallwright.document import edits
 from wallwright.document.language import Language, set_language
+from wallwright.document.placing import placement_corners
 from wallwright.statics.limits import PRIORITY, Limit, primary_limit
+from wallwright.window.canvas import legend, wall_layer
 from wallwright.window.canvas.limit_styles import GROUND, PERIOD, letter, texture
+from wallwright.window.canvas.painting import MARGIN
 from wallwright.window.panels.check_row import move_words
 
 
@@ -125,3 +129,41 @@ def test_the_check_tells_metres_for_each_limit_and_shows_where(qtbot, outside):
     assert move_words(*check.move) in texts and "Shrink to fit" not in texts, "one remedy; the others in a menu"
     more = next(b for b in buttons if b.menu() is not None)
     assert {"Shrink to fit", "Clip", "Better anchors"} <= {a.text() for a in more.menu().actions()}
+
+
+def test_the_legend_names_limits_too_whose_marks_all_lie_under_others(qtbot, outside, monkeypatch):
+    """At every point the more important limit is marked: where the body would leave the wall, lost steps never are."""
+    canvas, planning = outside.canvas, outside.models.planning
+    broken = planning.preview.outside.broken
+    assert all((int(np.bitwise_or.reduce(broken)) & limit != 0) is (limit in named(canvas)) for limit in Limit)
+    both = np.full_like(broken, np.uint16(Limit.EDGE | Limit.LOST_STEPS))
+    hidden = dataclasses.replace(planning.preview.outside, broken=both)
+    planning.preview = dataclasses.replace(planning.preview, outside=hidden)
+    planning.preview_changed.emit()
+    assert canvas.shown.limits == (Limit.EDGE,) and canvas.shown.hidden_limits == (Limit.LOST_STEPS,)
+    letters = []
+    monkeypatch.setattr(legend, "paint_swatch", lambda painter, box, limit: letters.append(limit))
+    canvas.grab()
+    assert letters == [Limit.EDGE, Limit.LOST_STEPS]
+
+
+def named(canvas) -> tuple[Limit, ...]:
+    return canvas.shown.limits + canvas.shown.hidden_limits
+
+
+def test_the_legend_stands_where_it_hides_no_artwork_while_there_is_such_a_corner(qtbot, outside):
+    canvas, document = outside.canvas, outside.models.project.document
+    wall = document.wall
+    drawn = canvas._painting._legend
+    for x, y in ((wall.right, wall.floor), (wall.right, wall.top), (wall.left, wall.top)):
+        moved = edits.set_placement(outside.models.project.document, "placement-1", x=x, y=y)
+        outside.models.project.edit("Move", moved)
+        outside.models.planning.preview_changed.emit()
+        canvas.shown._mark_outside(outside.models.planning.preview)
+        canvas.grab()
+        size = drawn._picture.deviceIndependentSize()
+        inner = QRectF(canvas.rect()).adjusted(wall_layer.RULER + MARGIN, wall_layer.RULER + MARGIN, -MARGIN, -MARGIN)
+        box = legend.corners(inner, size)[drawn._corner]
+        corners = placement_corners(moved.placements[0])
+        frame = QRectF(canvas.view.to_screen(*corners.min(axis=0)), canvas.view.to_screen(*corners.max(axis=0)))
+        assert not box.intersects(frame), (x, y)

@@ -122,7 +122,7 @@ def test_mixtures_are_named_and_pens_worth_buying_can_be_added(qtbot):
         table = PaletteTable(models, models.project.document.placements[0].id, uses)
         qtbot.addWidget(table)
         assert table.pens.currentText() == top_rows(table)[0].text(2) == "Red marker 60 % + Orange marker 30 %"
-        assert top_rows(table)[0].text(4) == "90"
+        assert top_rows(table)[0].text(4) == "72"
         buy = next(b for b in table.findChildren(QPushButton) if b.text() == "Which pens to buy")
         buy.click()
         green = next(b for b in table.findChildren(QPushButton) if b.text().startswith("Green: difference"))
@@ -182,3 +182,18 @@ def test_new_pens_differ_from_those_there_are():
     for _ in range(6):
         document, _ = with_one_more(document, None)
     assert len({p.name for p in document.pens}) == len({p.colour for p in document.pens}) == 7
+
+
+def test_the_share_with_ink_on_it_is_never_above_all_of_the_area(qtbot):
+    """Demichel (1924): two tints on each other leave (1 - 0.89)(1 - 0.66) bare."""
+    models = Models.of(demo_document())
+    try:
+        name = models.project.document.placements[0].id
+        two = (Tint(PENS["blue"], 0.89), Tint(PENS["red"], 0.66))
+        uses = [ColourUse("#104060", PENS["blue"], False, 9e5, 0.0, tints=two)]
+        table = PaletteTable(models, name, uses)
+        qtbot.addWidget(table)
+        assert texts_of(top_rows(table)[0])[-1] == "96"
+        assert top_rows(table)[0].text(PEN) == "Blue marker 89 % + Red marker 66 %"
+    finally:
+        models.close()

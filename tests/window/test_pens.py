@@ -53,6 +53,18 @@ def row_of(contents, pen: str):
     return next(item for item in contents._items() if item.data(0, KEY) == PenItem(pen))
 
 
+def test_the_remedies_of_friction(pens_window, monkeypatch):
+    shown = []
+    monkeypatch.setattr(
+        MeasurePensDialog, "exec", lambda self: shown.append(self._tabs.tabText(self._tabs.currentIndex()))
+    )
+    pens_window.apply_remedy(Remedy.MEASURE_FRICTION)
+    pens_window.parts.pens.measure()
+    assert shown == ["Friction", "Tip in the holder"]
+    pens_window.apply_remedy(Remedy.FILL_ONE_WAY)
+    assert pens_window.models.project.document.settings.order.fill_lines == "one-way"
+
+
 def test_a_dragged_pen_changes_the_order(pens_window):
     """A drag runs a loop of the system's; what the tree makes of the drop is tried here."""
     contents = pens_window.contents

@@ -7,17 +7,21 @@ from PIL import Image
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QImage
 
+from tests.planning.test_pictures import picture_document
+from tests.support.planners import Scripted
 from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.language import duration
 from wallwright.document.picture import STYLES, CrossHatch, ScanLines, Spiral
+from wallwright.planning.plan import Goal, StyleSample
 from wallwright.strokes.fills.quickest import DrawingPace, drawing_seconds
 from wallwright.strokes.pictures.style_times import LayerInk, seconds_of_styles
+from wallwright.strokes.strokes import Strokes
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.items import WALL, PlacementItem
 from wallwright.window.model.models import Models
 from wallwright.window.panels.picture_form import PictureForm, rounded
-from wallwright.window.widgets.picture_choice import PICTURE
+from wallwright.window.widgets.picture_choice import PICTURE, WORDS
 from wallwright.window.widgets.slider_field import SliderField
 
 
@@ -152,7 +156,7 @@ def test_pens_are_chosen_and_choke_appears(qtbot, window, brought):
 
 def test_each_style_is_shown_with_the_own_picture(qtbot, window, brought):
     samples, box = window.models.samples, brought._style
-    qtbot.waitUntil(lambda: len(samples.found) == len(STYLES))
+    qtbot.waitUntil(lambda: len(samples.found) == len(STYLES) and not window.models.planning.is_sampling)
     assert all(not box.itemIcon(i).isNull() for i in range(box.count()))
     # The picture is dark on the left and light on the right: so is what each tone style makes of it.
     for index in (box.findData(name) for name in ("cross-hatch", "stipple", "scan-lines", "halftone")):
@@ -172,6 +176,49 @@ def test_each_style_is_shown_with_the_own_picture(qtbot, window, brought):
     )
     qtbot.waitUntil(lambda: None in asked)
     assert len(asked) == len(STYLES) + 1
+
+
+def scripted(qtbot, tmp_path) -> ProjectWindow:
+    """A window on a picture, with a planner that answers on demand; nothing is planned yet."""
+    planner = Scripted()
+    window = ProjectWindow(Models.of(picture_document(), planner), tmp_path / "log")
+    window.planner = planner
+    window.models.project.saved = window.models.project.document
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
+    window.show()
+    qtbot.waitExposed(window)
+    window.models.selection.select(PlacementItem("placement-1"))
+    return window
+
+
+def words_in(box) -> dict[str, str]:
+    return {box.itemData(i): box.itemData(i, WORDS) for i in range(box.count()) if box.itemIcon(i).isNull()}
+
+
+def test_a_sample_that_is_not_there_says_why(qtbot, tmp_path):
+    window = scripted(qtbot, tmp_path)
+    box, planning = window.findChildren(PictureForm)[-1]._style, window.models.planning
+    planning.plan_now()
+    window.models.samples.want("placement-1")
+    assert set(words_in(box).values()) == {"After planning…"}
+    box.seen.emit(list(range(4, 8)))  # the list is scrolled to them
+    request = window.planner.requests[-1]
+    seen = [box.itemData(i) for i in range(4, 8)]
+    assert request.goal is Goal.SAMPLES and list(request.styles[:4]) == seen and set(request.styles) == set(STYLES)
+    assert words_in(box)[seen[0]] == "Being drawn…" and words_in(box)[seen[1]] == "Waiting…"
+    window.models.samples._patience.timeout.emit()
+    assert words_in(box)[seen[0]].startswith("Still being drawn")
+    empty = Strokes.empty()
+    window.planner.answer(final=False, sample=StyleSample(seen[0], empty, (30.0, 20.0), "Too much ink."))
+    window.planner.answer(final=False, sample=StyleSample(seen[1], empty, (30.0, 20.0)))
+    planning.receive()
+    assert words_in(box)[seen[0]] == "No sample: too much ink" and seen[1] not in words_in(box)
+    assert words_in(box)[seen[2]] == "Being drawn…"
+    count = len(window.planner.requests)
+    box.seen.emit(list(range(4, 8)))
+    assert len(window.planner.requests) == count, "what is under way is not begun again"
+    box.seen.emit(list(range(8, 12)))
+    assert not set(window.planner.requests[-1].styles) & set(seen[:2]), "what is there is not made again"
 
 
 def test_the_list_of_styles_opens_as_a_grid_on_the_screen(qtbot, window, brought):

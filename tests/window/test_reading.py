@@ -8,7 +8,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from tests.support import reading_work
+from tests.support import planning_work, reading_work
 from wallwright.document.document import Document
 from wallwright.planning import artwork_reader
 from wallwright.planning.artwork_reader import ArtworkReader, ReadingProgress, ReadingResult
@@ -75,6 +75,13 @@ def test_a_file_is_read_and_placed_and_what_is_wrong_is_reported(qtbot, models, 
     assert all(name in sentence for name in names[1:5])
     assert "is a device or a pipe" in sentence and "is a folder" in sentence
     assert threads == [threading.main_thread()]
+
+
+def test_an_answer_of_another_version_is_a_sentence(qtbot, reader, monkeypatch):
+    monkeypatch.setattr(artwork_reader, "work", planning_work.answers_in_another_version)
+    reader.submit((ArtworkSource("good.svg", GOOD),))
+    (answer,) = answers(qtbot, reader)
+    assert "good.svg" in answer.trouble[0] and "unchanged" in answer.trouble[0]
 
 
 def test_devices_are_refused(qtbot, models, messages):

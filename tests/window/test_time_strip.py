@@ -1,10 +1,13 @@
 """The time strip and its player."""
 
+import html
+
 import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, Qt
 
 from wallwright.document.document import Document
+from wallwright.document.language import duration
 from wallwright.motion.trajectory import block_times, sample_at, stroke_starts
 from wallwright.planning.demo import demo_document
 from wallwright.window.application.window_assembly import ProjectWindow
@@ -174,3 +177,29 @@ def test_plots_leave_the_wall_its_room_and_close_with_their_window(qtbot, window
     assert not window.strip.plots.isChecked()
     window.parts.actions["plots"].trigger()
     assert plots.isVisible()
+
+
+@pytest.mark.parametrize("width", [1280, 1366])
+def test_every_pen_has_its_time_on_a_small_screen(qtbot, window, width):
+    window.resize(width, 720)
+    strip, plan = window.strip, window.models.planning.plan
+    qtbot.waitUntil(lambda: window.width() == width)
+    shown = html.unescape(strip.estimate.text()).replace("\u00a0", " ")
+    times = [duration(p.drawing_s + p.travel_s + p.lifting_s) for p in plan.estimate.per_pen]
+    assert len(times) > 3 and all(time in shown for time in times) and "…" not in shown
+
+
+def test_the_bar_keeps_its_width_when_playing_begins(qtbot, window):
+    width = window.strip.bar.width()
+    window.strip.player.seek(60.0)
+    qtbot.waitUntil(window.strip.number.isVisible)
+    qtbot.wait(50)
+    assert window.strip.bar.width() == width
+
+
+def test_all_speeds_are_read_whole(qtbot, window):
+    line = window.strip.speed.lineEdit()
+    for text in ("1000×", "10000×"):
+        line.setText(text)
+        room = line.width() - line.textMargins().left() - line.textMargins().right() - 2 * 2  # Qt's own margin
+        assert line.fontMetrics().horizontalAdvance(text) <= room

@@ -22,7 +22,6 @@ from PySide6.QtWidgets import (
 from tests.support.hands import drag, on_screen
 from tests.support.opening import open_and_wait
 from wallwright.document import edits, edits_arrangement
-from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.project import read_project
 from wallwright.document.typed_numbers import evaluate
@@ -297,10 +296,31 @@ def test_save_open_and_the_question_about_changes(qtbot, window, tmp_path, monke
     assert window.models.project.document.hangings[0].name == "Hall"
     monkeypatch.setattr(QMessageBox, "question", lambda *a, **k: QMessageBox.StandardButton.Discard)
     window.parts.actions["new"].trigger()
-    assert window.models.project.document == Document()
+    assert window.parts.start.is_shown
+    window.parts.start.page.guide.make.click()
+    assert not window.parts.start.is_shown and window.models.project.document.placements == ()
+    assert window.models.project.document.hangings[0].name != "Hall"
     open_and_wait(qtbot, window, path)
     assert window.models.project.document.hangings[0].name == "Kitchen"
     assert path in recent()
+
+
+def test_new_leads_to_the_first_question_with_one_question_about_changes_and_a_way_back(qtbot, window, monkeypatch):
+    asked, models = [], window.models
+    monkeypatch.setattr(QMessageBox, "question", lambda *a, **k: asked.append(a) or QMessageBox.StandardButton.Discard)
+    models.project.set_field("Mass", "machine.body.mass", 0.9)
+    kept = models.project.document
+    window.parts.actions["new"].trigger()
+    page = window.parts.start.page
+    assert len(asked) == 1 and page.guide.next.hasFocus() and page.guide.wall.isVisible()
+    assert page.back_button.isVisible() and models.project.name in page.back_button.text()
+    qtbot.mouseClick(page.back_button, Qt.MouseButton.LeftButton)
+    assert not window.parts.start.is_shown and models.project.document is kept and models.project.is_dirty
+    window.parts.actions["new"].trigger()
+    page.guide.make.click()
+    assert len(asked) == 2 and models.project.document.placements == ()  # once for each time that it was left
+    window.parts.actions["new"].trigger()
+    assert len(asked) == 2 and not page.back_button.isVisible(), "nothing leads back to a blank project"
 
 
 def test_changes_given_up_for_the_start_page_are_not_asked_for_again(window, monkeypatch):

@@ -85,7 +85,13 @@ def difference_metric(lab: Floats) -> Floats:
 
 
 def ciede2000(first: npt.ArrayLike, second: npt.ArrayLike) -> Floats:
-    """(n,) CIEDE2000 differences of (n, 3) CIELAB colours.
+    """(n,) CIEDE2000 differences of (n, 3) CIELAB colours: see `difference_parts`."""
+    return np.asarray(np.sqrt((difference_parts(first, second) ** 2).sum(axis=1)))
+
+
+def difference_parts(first: npt.ArrayLike, second: npt.ArrayLike) -> Floats:
+    """(n, 3) parts of the CIEDE2000 differences of (n, 3) CIELAB colours, whose squares add up to theirs: of lightness, and
+    two of chroma and hue, which the formula's rotation in the blue mixes.
 
     Formula as in Sharma, Wu, Dalal, "The CIEDE2000 color-difference formula: implementation notes, supplementary
     test data, and mathematical observations", Color Research and Application 30 (2005).
@@ -121,7 +127,7 @@ def ciede2000(first: npt.ArrayLike, second: npt.ArrayLike) -> Floats:
     sc, sh = 1 + 0.045 * mc, 1 + 0.015 * mc * t
     rt = -np.sin(r(2 * turn)) * rc
     x, y, z = dl / sl, dc / sc, big_dh / sh
-    return np.asarray(np.sqrt(x**2 + y**2 + z**2 + rt * y * z))
+    return np.column_stack([x, y + rt / 2 * z, np.sqrt(1 - rt**2 / 4) * z])
 
 
 def difference(one: str, other: str) -> float:

@@ -43,6 +43,8 @@ class Remedy(StrEnum):
     GAP_BETWEEN_COLOURS = "gap-between-colours"
     ENTER_RATING = "enter-rating"
     """What the anchors' fixings are rated for."""
+    MEASURE_FRICTION = "measure-friction"
+    """Of the pens."""
     FILL_ONE_WAY = "fill-one-way"
     """The lines of fills all in one direction."""
 

@@ -202,7 +202,7 @@ def _talk(
             items: list[Found] = []
             message = None
             while not isinstance(message, ReadingResult):
-                message = pickle.loads(connection.recv_bytes())
+                message = _unpacked(connection.recv_bytes())
                 if isinstance(message, _Failure):
                     log = logging.getLogger("wallwright.reader")
                     log.error("reading %s failed\n%s", message.name, message.details)
@@ -217,6 +217,16 @@ def _talk(
     except (EOFError, OSError, TypeError):  # TypeError: the handle was closed while waiting on it
         inbox.put((generation, None))
         notify()
+
+
+def _unpacked(received: bytes) -> Any:
+    """Raises EOFError for what cannot be read, as if the process had ended: after an update of the program while this window
+    was open, say."""
+    try:
+        return pickle.loads(received)
+    except Exception as error:
+        logging.getLogger("wallwright.reader").exception("an answer could not be read")
+        raise EOFError from error
 
 
 def work(connection: Connection) -> None:

@@ -36,7 +36,7 @@ LINES = 7
 DISTANCES = LINES - 1
 SPACING = 10.0
 """mm between lines: friction of half a newton moves few machines' pens by more."""
-LINE_PLACES: Floats = (np.arange(LINES) - (LINES - 1) / 2) * SPACING
+LINE_PLACES: Floats = SPACING * np.arange(-(LINES - 1) / 2, LINES / 2)
 """(LINES,) mm of the lines of a comb, from its middle."""
 LENGTH = 60.0
 """mm of a line: many times the way in which a pen that turned is dragged anew."""

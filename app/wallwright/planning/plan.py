@@ -43,6 +43,12 @@ class Goal(Enum):
     """Written to a folder, read back and compared."""
     SAMPLES = "samples"
     """Nothing of these: each line style is tried on a small copy of one placement's picture."""
+    SHORTER = "shorter"
+    """Nothing of these: changes that shorten the job are tried, and about how long each takes."""
+
+
+BESIDE_PLAN = (Goal.SHEET, Goal.SAMPLES, Goal.SHORTER)
+"""Goals whose answers are no plan and that nobody's plan waits for."""
 
 
 @dataclass(frozen=True)
@@ -68,6 +74,8 @@ class Request:
     """Placements of which nothing is shown yet: a picture of each is welcome as soon as it is read."""
     placement: str = ""
     """Whose picture the samples are of."""
+    styles: tuple[str, ...] = ()
+    """Tags of the line styles that samples are wanted of, in this order; none: of all."""
 
 
 class StyleSample(msgspec.Struct, frozen=True):
@@ -79,6 +87,21 @@ class StyleSample(msgspec.Struct, frozen=True):
     """mm from the copy's top left corner."""
     size: tuple[float, float]
     """Width and height of the copy, mm."""
+    trouble: str = ""
+    """Why there is none: a sentence."""
+
+
+class ShorterOption(msgspec.Struct, frozen=True):
+    """A change of the document that shortens the job."""
+
+    title: str
+    """What is changed, as a button or an undo step says it."""
+    text: str
+    """How much, and what it does to the drawing: a sentence or two."""
+    share: float | None
+    """About how long the job then takes, of the time it takes now; None: known only once it is planned."""
+    document: Document
+    """With the change, and without artworks, which it does not touch."""
 
 
 @dataclass(frozen=True)
@@ -181,6 +204,8 @@ class Response(msgspec.Struct, frozen=True):
     """Pages of the hanging sheet, PNG."""
     sample: StyleSample | None = None
     """One of the samples that were asked for."""
+    shorter: ShorterOption | None = None
+    """One of the changes that shorten the job."""
     pictures: dict[str, bytes] = msgspec.field(default_factory=dict)
     """Of unseen placements, as read, PNG."""
     ended_after: int = 0

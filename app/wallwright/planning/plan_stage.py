@@ -22,6 +22,7 @@ from wallwright.planning.outside_zone import clip_to_zone
 from wallwright.planning.plan import Plan, StrokePreview
 from wallwright.planning.priming import with_priming
 from wallwright.planning.register_marks import drawn_by, mark_strokes, with_marks
+from wallwright.planning.rough_time import RoughTime, rough_time
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import IMPOSSIBLE
 from wallwright.strokes.corner_lifts import begin_at_sharpest, split_at_corners
@@ -107,6 +108,15 @@ class PlanStage:
             return None
         ordered = with_fill_direction(ordered, rules)
         return self._timed(document, hanging, preview, ordered, "", progress, clock)
+
+    def rough_time(
+        self, document: Document, hanging: int, preview: StrokePreview, progress: StageProgress
+    ) -> RoughTime:
+        """About how long one hanging's job takes when each stroke is followed by the nearest one. Nothing of it is kept."""
+        strokes = self._drawable(document, hanging, preview, Clock())
+        task = self._order_task(document, hanging, preview, strokes)
+        ordered = order_strokes(*task, lambda done, saving: progress("order", done), SearchBudget(1))
+        return rough_time(document, hanging, ordered, progress)
 
     def _drawable(self, document: Document, hanging: int, preview: StrokePreview, clock: Clock) -> Strokes:
         """What of a hanging's strokes is drawn, in file order, ended at corners where that is wanted."""

@@ -252,8 +252,15 @@ def _receive(
 ) -> None:
     while True:
         try:
-            message = pickle.loads(connection.recv_bytes())
+            received = connection.recv_bytes()
         except (EOFError, OSError, TypeError):  # TypeError: the handle was closed while waiting on it
+            inbox.put((generation, None))
+            notify()
+            return
+        try:
+            message = pickle.loads(received)
+        except Exception:  # whatever unpickling raises: of a program that was updated while this window was open, say
+            logging.getLogger("wallwright.planner").exception("an answer could not be read")
             inbox.put((generation, None))
             notify()
             return

@@ -61,7 +61,8 @@ def pushes(context: CheckContext) -> list[Check]:
     text = " ".join([text, *map(tr, advice), *one_way])
     figure = f"± {format_number(float(sizes[large[0]]), '.1f')} mm"
     verdict = Verdict.NOTE if advice or one_way else Verdict.OK
-    return [Check("pushes", verdict, title, text, remedies=(Remedy.FILL_ONE_WAY,) if one_way else (), figure=figure)]
+    remedies = [Remedy.MEASURE_FRICTION] * (DRAG_ADVICE in advice) + [Remedy.FILL_ONE_WAY] * bool(one_way)
+    return [Check("pushes", verdict, title, text, remedies=tuple(remedies), figure=figure)]
 
 
 DRAG_ADVICE = N_(
@@ -104,8 +105,8 @@ def _one_way(context: CheckContext, large: list[Push]) -> list[str]:
     if any(push.advice == DRAG_ADVICE for push in large):
         return [
             tr(
-                "Until then, fill lines that all run in one direction are at least evenly spaced: that takes about {0:.0f} min "
-                "longer.",
+                "Until then, fill lines that all run in one direction are at least evenly spaced: that takes about {0:.0f} "
+                "min longer.",
                 minutes,
             )
         ]

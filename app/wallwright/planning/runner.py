@@ -40,6 +40,7 @@ from wallwright.planning.continuation_plan import ContinuationPlanner
 from wallwright.planning.export import sheet_pages, write_plan, write_wall
 from wallwright.planning.plan import EVERY, Goal, PlacementReport, Request, Response, StrokePreview
 from wallwright.planning.plan_stage import PlanStage, ended_at
+from wallwright.planning.shorter import find_shorter
 from wallwright.planning.style_samples import sample_of, shrunk, trials
 from wallwright.planning.zone_stage import ZoneStage
 from wallwright.strokes.composition_cache import CompositionCache
@@ -118,6 +119,14 @@ class Runner:
             raise BadValue(tr("There is no hanging number {0}", request.hanging + 1))
         if request.goal is Goal.SAMPLES:
             self._sample_styles(request, progress, early)
+            return Response(request.id, timings=clock.seconds)
+        if request.goal is Goal.SHORTER:
+
+            def preview_of(changed: Document) -> StrokePreview:
+                return self.preview(changed, progress, clock)
+
+            for option in find_shorter(document, request.hanging, preview_of, self._plans, progress):
+                early(Response(request.id, final=False, shorter=option))
             return Response(request.id, timings=clock.seconds)
 
         def show(placement: Placement, drawing: Drawing) -> None:
@@ -251,10 +260,13 @@ class Runner:
             raise ValueError(f"{placement.id} shows no picture")
         small = dataclasses.replace(drawing, raster=shrunk(drawing.raster))
         beside = Runner()  # what is kept of the wall is not to make room
-        for trial in trials(placement, document):
-            with contextlib.suppress(BadValue):  # a style that this picture takes too much ink for has no sample
+        for trial in trials(placement, document, request.styles):
+            try:
                 found = beside._strokes(document, trial, small, lambda done: progress("strokes", done))
-                early(Response(request.id, final=False, sample=sample_of(trial, found.strokes)))
+                sample = sample_of(trial, found.strokes)
+            except BadValue as error:  # a style that this picture takes too much ink for
+                sample = sample_of(trial, Strokes.empty(), str(error))
+            early(Response(request.id, final=False, sample=sample))
 
     def _drawing(self, document: Document, placement: Placement, progress: Callable[[float], None]) -> Drawing:
         artwork = document.artwork(placement.artwork)

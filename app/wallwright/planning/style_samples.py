@@ -4,7 +4,7 @@ breadth."""
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import msgspec
 import numpy as np
@@ -35,13 +35,14 @@ def shrunk(raster: Raster) -> Raster:
     return dataclasses.replace(raster, pixels=np.ascontiguousarray(pixels))
 
 
-def trials(placement: Placement, document: Document) -> Iterator[Placement]:
-    """The placement as a small copy in each line style, with the numbers that a style begins with."""
+def trials(placement: Placement, document: Document, styles: Sequence[str] = ()) -> Iterator[Placement]:
+    """The placement as a small copy in line styles, with the numbers that a style begins with. styles: their tags, in the
+    order wanted; none: all."""
     picture = placement.picture or PictureSettings()
     pens = chosen_pens(picture, document.pens) or range(len(document.pens))
     longest = LINES_ACROSS * max((document.pens[pen].width for pen in pens), default=1.0)
     share = longest / max(placement.width, placement.height)
-    for kind in STYLES.values():
+    for kind in (STYLES[name] for name in styles or STYLES):
         yield msgspec.structs.replace(
             placement,
             x=placement.width * share / 2,
@@ -54,7 +55,7 @@ def trials(placement: Placement, document: Document) -> Iterator[Placement]:
         )
 
 
-def sample_of(trial: Placement, strokes: Strokes) -> StyleSample:
-    """What became of one of the trials."""
+def sample_of(trial: Placement, strokes: Strokes, trouble: str = "") -> StyleSample:
+    """What became of one of the trials. trouble: why nothing did."""
     picture = trial.picture or PictureSettings()
-    return StyleSample(str(type(picture.style).__struct_config__.tag), strokes, (trial.width, trial.height))
+    return StyleSample(str(type(picture.style).__struct_config__.tag), strokes, (trial.width, trial.height), trouble)

@@ -92,28 +92,6 @@ def test_the_finished_picture_does_not_depend_on_the_way_to_it(qtbot, layer):
     other.close()
 
 
-def test_thin_lines_come_quickly_and_then_truly(qtbot, layer, monkeypatch):
-    """Each tile is painted twice: at first at the picture's own size, at rest with lines sampled more finely."""
-    painted, orders = paint_workers.paint, []
-
-    def paint(order):
-        orders.append(order)
-        return painted(order)
-
-    monkeypatch.setattr(paint_workers, "paint", paint)
-    spokes = [np.array([[50.0, 50.0], [50 + 45 * np.cos(a), 50 + 45 * np.sin(a)]]) for a in np.arange(0, 6, 0.2)]
-    strokes = Strokes.pack(spokes, 0)
-    layer.set_strokes(strokes, [QColor("black")], [0.2])
-    shown = darkness(_finished(qtbot, layer, 0, 0, 3.0))
-    tiles = [order for order in orders if order.scale == 3.0]
-    first = {(order.box.x(), order.box.y()): order.is_quick for order in reversed(tiles)}
-    last = {(order.box.x(), order.box.y()): order.is_quick for order in tiles}
-    assert len(first) >= 4 and all(first.values()) and not any(last.values())
-    images = [painted(order).image for order in tiles if not order.is_quick]
-    ink = sum(channels(image)[..., 3].sum() for image in images if image is not None)
-    assert shown.sum() == pytest.approx(ink, rel=1e-3)
-
-
 def test_something_stands_in_at_once_after_a_jump(qtbot, layer):
     layer.set_strokes(made_up_drawing(20_000, 200, 200), COLOURS, WIDTHS)
     _finished(qtbot, layer, 0, 0, 1.5)

@@ -3,9 +3,9 @@
     tint         one ink on a share of the area
     recipe       the tints that stand for a colour; none where the colour is like the wall
 
-Tone is absolute: black is dark and a pale grey pale, whichever pens there are. A second pen is taken only where the colour
-comes clearly nearer by it. Colours that look unlike in the artwork and would look alike on the wall get hatches at different
-angles.
+Tone is absolute: black is dark and a pale grey pale, whichever pens there are. A colour that looks like a pen's ink is drawn
+with that pen alone, all over. A second pen is taken only where the colour comes clearly nearer by it. Colours that look
+unlike in the artwork and would look alike on the wall get hatches at different angles.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from scipy.spatial import cKDTree
 
 from wallwright.artwork.colour import WHITE, ciede2000, lab_of, lab_of_light, rgb_of
 from wallwright.artwork.inks.ink_model import InkModel
-from wallwright.artwork.inks.separation import INK_COST, Targets, separate
+from wallwright.artwork.inks.separation import INK_COST, Targets, separate_exactly
 from wallwright.document.arrays import Floats
 from wallwright.document.document import Pen
 
@@ -32,6 +32,12 @@ MOST_OF_TWO = 0.92
 SECOND_PEN = 3.0
 """CIEDE2000 by which a colour must come nearer for a second pen, the cost of its ink counted: each further pen is a pass on
 the wall. A difference, not one of squares: far from all inks a little nearer would pay for a pass that nobody sees."""
+LIKE_INK = 5.0
+"""CIEDE2000 up to which a colour passes for that of an ink: that pen covers all of it. Common practice, no source."""
+DRAWABLE = 20.0
+"""CIEDE2000 up to which one pen alone can stand for a colour: a second one must then bring it nearer to the colour of the
+artwork too, not only to that moved into the lightness that the pens reach. Own choice: a dark blue from a bright blue pen
+stays blue; black from blue and red, 30 and more from both, is mixed dark."""
 SHARES = 12
 """Coverages of each pen of a pair that are tried before the best pairs are searched."""
 NEAREST, PAIRS = 48, 4
@@ -77,8 +83,10 @@ def _recipes(colours: tuple[str, ...], pens: tuple[Pen, ...]) -> tuple[Recipe, .
     model = InkModel.of_pens(pens)
     lab = lab_of(np.array([rgb_of(colour) for colour in colours]))
     own = lab_of_light(model.filters)
-    targets = Targets.of(lab, float(own[:, 0].min()), 1.0)
-    coverage = _best_tints(model, targets)
+    coverage = _best_tints(model, lab, Targets.of(lab, float(own[:, 0].min()), 1.0))
+    to_inks = _differences(lab, own)
+    is_alike = to_inks.min(axis=1) <= LIKE_INK
+    coverage[is_alike] = np.eye(len(own))[to_inks[is_alike].argmin(axis=1)]
     seen = lab_of_light(model.light(coverage))
     turns = _turns(lab, seen, coverage)
     weight = coverage * (100 - own[:, 0])
@@ -93,20 +101,29 @@ def _recipes(colours: tuple[str, ...], pens: tuple[Pen, ...]) -> tuple[Recipe, .
     return tuple(found)
 
 
-def _best_tints(model: InkModel, targets: Targets) -> Floats:
-    """(m, k) coverages of which at most two are not 0."""
+def _differences(lab: Floats, own: Floats) -> Floats:
+    """(m, k) CIEDE2000 between colours (m, 3) and inks (k, 3) that cover all."""
+    return np.stack([ciede2000(lab, np.broadcast_to(ink, lab.shape)) for ink in own], axis=1)
+
+
+def _best_tints(model: InkModel, lab: Floats, targets: Targets) -> Floats:
+    """(m, k) coverages of which at most two are not 0. lab: (m, 3) the colours as they are, targets as they are aimed at."""
     count, k = len(targets.lab), len(model.filters)
     best, energy = np.zeros((count, k)), np.full(count, np.inf)
     for pen in range(k):
         begin = np.clip(1 - targets.lab[:, :1] / 100, 0.1, 0.9)
-        found, cost = separate(model.take([pen]), targets, np.ones(1), begin)
+        found, cost = separate_exactly(model.take([pen]), targets, np.ones(1), begin)
         better = cost < energy
         best[better], energy[better] = 0.0, cost[better]
         best[better, pen] = found[better, 0]
+    solid = _differences(lab, lab_of_light(model.filters)).min(axis=1)
+    alone = np.minimum(ciede2000(lab, lab_of_light(model.light(best))), solid)
     for pair, which, begin in _likely_pairs(model, targets):
         some = Targets(targets.lab[which], targets.metric[which])
-        found, cost = separate(model.take(pair), some, np.full(2, MOST_OF_TWO), begin)
-        cost = np.where(found.min(axis=1) < FAINT, np.inf, (np.sqrt(cost) + SECOND_PEN) ** 2)
+        found, cost = separate_exactly(model.take(pair), some, np.full(2, MOST_OF_TWO), begin)
+        together = ciede2000(lab[which], lab_of_light(model.take(pair).light(found)))
+        is_enough = (alone[which] <= DRAWABLE) & (together > alone[which] - SECOND_PEN)
+        cost = np.where((found.min(axis=1) < FAINT) | is_enough, np.inf, (np.sqrt(cost) + SECOND_PEN) ** 2)
         better = cost < energy[which]
         rows = which[better]
         best[rows], energy[rows] = 0.0, cost[better]
@@ -124,8 +141,8 @@ def _likely_pairs(model: InkModel, targets: Targets) -> list[tuple[tuple[int, in
     tried = np.stack(np.meshgrid(shares, shares, indexing="ij"), axis=-1).reshape(-1, 2)
     mixed = np.concatenate([lab_of_light(model.take(pair).light(tried)) for pair in pairs])
     _, near = cKDTree(mixed).query(targets.lab, k=min(NEAREST, len(mixed)))
-    off = np.einsum("nij,nmj->nmi", targets.metric, mixed[near] - targets.lab[:, None])
-    energy = (off**2).sum(axis=2) + INK_COST * tried.sum(axis=1)[near % len(tried)]
+    off = ciede2000(np.repeat(targets.lab, near.shape[1], axis=0), mixed[near].reshape(-1, 3)).reshape(near.shape)
+    energy = off**2 + INK_COST * tried.sum(axis=1)[near % len(tried)]
     near = np.take_along_axis(near, np.argsort(energy, axis=1, kind="stable"), axis=1)
     pair_of, begin = near // len(tried), tried[near % len(tried)]
     found = []

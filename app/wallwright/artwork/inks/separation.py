@@ -1,7 +1,8 @@
 """From colours to coverages of pens: separation, the inverse of the ink model.
 
-For each colour the coverages are sought whose colour from afar is nearest in CIEDE2000 and that take little ink: a cost for
-each layer leaves out pens that bring next to nothing, and draws shadows with the darkest pen instead of several others.
+For each colour the coverages are sought whose colour from afar is nearest in CIEDE2000, first with its weights for small
+differences and then with the formula itself, and that take little ink: a cost for each layer leaves out pens that bring next
+to nothing, and draws shadows with the darkest pen instead of several others.
 Colours that the pens cannot mix are first moved in lightness, so that what is darker stays darker; lightness then counts
 more than chroma and hue. The problem has a minimum for each choice of pens: neighbouring colours are pulled together until
 they have the same one.
@@ -21,7 +22,7 @@ import numpy as np
 import numpy.typing as npt
 from scipy.ndimage import gaussian_filter
 
-from wallwright.artwork.colour import difference_metric, lab_of, lab_of_light, lab_slopes
+from wallwright.artwork.colour import difference_metric, difference_parts, lab_of, lab_of_light, lab_slopes
 from wallwright.artwork.inks.ink_model import InkModel
 from wallwright.document.arrays import Floats
 
@@ -35,6 +36,8 @@ LIGHTNESS_COUNTS = 2.0
 """Weight of lightness against chroma and hue in pictures: where a colour cannot be mixed, its lightness is kept."""
 KNEE = 2.5
 """Lightness below this many times the darkest mixture's is moved."""
+A_STEP = 1e-3
+"""Of CIELAB, by which derivatives are found."""
 STEPS = 40
 ENOUGH = 1e-3
 """Change of coverage below which a colour is done."""
@@ -59,12 +62,29 @@ class Targets:
         metric[:, 0] *= lightness_counts
         return cls(moved, metric, lightness_counts)
 
-    def nearer(self, seen: Floats) -> Targets:
-        """The same colours, differences counted as CIEDE2000 counts those from colours (m, 3) that are far from them: by the
-        weights of the colour midway."""
+    is_exact: bool = False
+    """Whether differences are those of CIEDE2000, of which the metric is an approximation for small ones."""
+
+    def squared(self, seen: Floats) -> Floats:
+        """(m,) squared differences of colours (m, 3) in CIELAB from the targets, as they count."""
+        if self.is_exact:
+            parts = difference_parts(self.lab, seen)
+            parts[:, 0] *= self.lightness_counts
+        else:
+            parts = np.einsum("nij,nj->ni", self.metric, seen - self.lab)
+        return np.asarray((parts**2).sum(axis=1))
+
+    def slope_and_metric(self, seen: Floats) -> tuple[Floats, Floats]:
+        """Half the derivatives of the squared differences by lightness, a and b (m, 3), and matrices (m, 3, 3) that count
+        small steps as they do."""
+        if not self.is_exact:
+            off = np.einsum("nij,nj->ni", self.metric, seen - self.lab)
+            return np.einsum("nij,ni->nj", self.metric, off), self.metric
+        here = self.squared(seen)
+        slopes = [(self.squared(seen + A_STEP * axis) - here) / (2 * A_STEP) for axis in np.eye(3)]
         metric = difference_metric((self.lab + seen) / 2)
         metric[:, 0] *= self.lightness_counts
-        return replace(self, metric=metric)
+        return np.stack(slopes, axis=1), metric
 
 
 def within_reach(lightness: Floats, darkest: float) -> Floats:
@@ -93,14 +113,15 @@ def separate(
     targets: Targets,
     limit: Floats,
     begin: Floats,
-    pull: float = 0.0,
+    pull: float | Floats = 0.0,
     progress: Callable[[float], None] = lambda done: None,
 ) -> tuple[Floats, Floats]:
     """Coverages (m, k), and how good each is (m,): squared difference, cost of ink and pull counted together.
 
-    limit: (k,) most coverage of each ink; begin: (m, k) coverages from which the search starts, towards which pull holds:
-    squared differences that a squared change of coverage must bring.
+    limit: (k,) most coverage of each ink; begin: (m, k) coverages from which the search starts, towards which pull holds,
+    one or (m,): squared differences that a squared change of coverage must bring.
     """
+    pull = np.broadcast_to(pull, len(begin))
     x = np.clip(begin, 0.0, limit)
     anchor = x.copy()
     k = x.shape[1]
@@ -114,16 +135,17 @@ def separate(
             break
         at, goal = x[busy], replace(targets, lab=targets.lab[busy], metric=targets.metric[busy])
         light, slopes = model.light_and_slopes(at)
-        residual = np.einsum("nij,nj->ni", goal.metric, lab_of_light(light) - goal.lab)
-        jacobian = goal.metric @ lab_slopes(light) @ slopes
+        by_lab, metric = goal.slope_and_metric(lab_of_light(light))
+        lab_by_ink = lab_slopes(light) @ slopes
+        jacobian = metric @ lab_by_ink
         over = np.maximum(at.sum(axis=1) - MOST_LAYERS, 0.0)
         slope = (
-            np.einsum("nji,nj->ni", jacobian, residual)
+            np.einsum("nji,nj->ni", lab_by_ink, by_lab)
             + INK_COST / 2
             + TOO_MUCH * over[:, None]
-            + pull * (at - anchor[busy])
+            + pull[busy, None] * (at - anchor[busy])
         )
-        curve = np.einsum("nji,njl->nil", jacobian, jacobian) + pull * eye
+        curve = np.einsum("nji,njl->nil", jacobian, jacobian) + pull[busy, None, None] * eye
         curve += TOO_MUCH * (over > 0)[:, None, None]
         # What lies at a bound and wants beyond it stays.
         held = ((at <= 0) & (slope > 0)) | ((at >= limit) & (slope < 0))
@@ -131,7 +153,7 @@ def separate(
         curve = np.where(held[:, :, None] | held[:, None, :], 0.0, curve)
         curve += (damping[busy, None] * (1 + np.einsum("nii->ni", curve)))[:, :, None] * eye
         new = np.clip(at - np.linalg.solve(curve, slope[:, :, None])[:, :, 0], 0.0, limit)
-        found = _energy(model, goal, new, anchor[busy], pull)
+        found = _energy(model, goal, new, anchor[busy], pull[busy])
         better = found <= energy[busy]
         moved = np.abs(new - at).max(axis=1)
         x[busy[better]], energy[busy[better]] = new[better], found[better]
@@ -140,12 +162,17 @@ def separate(
     return x, energy
 
 
-def _energy(model: InkModel, targets: Targets, x: Floats, anchor: Floats, pull: float) -> Floats:
-    residual = np.einsum("nij,nj->ni", targets.metric, lab_of_light(model.light(x)) - targets.lab)
+def _energy(model: InkModel, targets: Targets, x: Floats, anchor: Floats, pull: Floats) -> Floats:
     over = np.maximum(x.sum(axis=1) - MOST_LAYERS, 0.0)
     ink = INK_COST * x.sum(axis=1) + TOO_MUCH * over**2
-    energy: Floats = (residual**2).sum(axis=1) + ink + pull * ((x - anchor) ** 2).sum(axis=1)
+    energy: Floats = targets.squared(lab_of_light(model.light(x))) + ink + pull * ((x - anchor) ** 2).sum(axis=1)
     return energy
+
+
+def separate_exactly(model: InkModel, targets: Targets, limit: Floats, begin: Floats) -> tuple[Floats, Floats]:
+    """As `separate`, first with the metric, which leads far, and then with CIEDE2000 itself. begin: (m, k)."""
+    found, _ = separate(model, targets, limit, begin)
+    return separate(model, replace(targets, is_exact=True), limit, found)
 
 
 def beginnings(model: InkModel, targets: Targets, limit: Floats) -> list[Floats]:
@@ -166,12 +193,15 @@ def _nearest(
     model: InkModel, targets: Targets, limit: Floats, progress: Callable[[float], None] = lambda done: None
 ) -> tuple[Floats, Targets]:
     """The best coverages (m, k), and the targets as they are counted there."""
-    tries = [separate(model, targets, limit, begin) for begin in beginnings(model, targets, limit)]
-    progress(0.6)
+    begins = beginnings(model, targets, limit)
+    tries = []
+    for number, begin in enumerate(begins, 1):
+        tries.append(separate_exactly(model, targets, limit, begin))
+        progress(number / len(begins))
+    targets = replace(targets, is_exact=True)
     best = np.argmin([energy for _, energy in tries], axis=0)
     found: Floats = np.choose(best[:, None], [x for x, _ in tries])
-    targets = targets.nearer(lab_of_light(model.light(found)))
-    return separate(model, targets, limit, found)[0], targets
+    return found, targets
 
 
 GRID = 17
@@ -179,6 +209,8 @@ GRID = 17
 PULLS = (40.0, 15.0, 5.0)
 """Squared CIEDE2000 for a whole coverage away from the mean of the neighbours in the table, round by round: the first brings
 neighbours to the same choice of pens, the last hardly moves them."""
+FAR = 2.0
+"""Squared CIEDE2000 at which the pull is doubled: where no mixture is near, it matters more that neighbours are alike."""
 FEW, SOME = 0.02, 0.05
 """Coverages below the first are left out, up to the second thinned: a line in twenty to fifty widths looks stray."""
 
@@ -207,7 +239,8 @@ class SeparationTable:
         for number, pull in enumerate(PULLS):
             grid = x.reshape(GRID, GRID, GRID, k)
             near = gaussian_filter(grid, (1.0, 1.0, 1.0, 0.0), mode="nearest").reshape(-1, k)
-            x, _ = separate(model, targets, limit, near, pull)
+            far = targets.squared(lab_of_light(model.light(x)))
+            x, _ = separate(model, targets, limit, near, pull * (1 + far / FAR))
             progress(0.5 + 0.5 * (number + 1) / len(PULLS))
         x = np.where(x < SOME, np.maximum(x - FEW, 0.0) * (SOME / (SOME - FEW)), x)
         x[-1] = 0.0  # white is the wall

@@ -35,7 +35,7 @@ SPOKE = 0.5
 """Of the tone of a thick cell: on ground that is lighter than this it has no edge."""
 MIRRORED = 4.0
 """Cells from the picture's edge up to which points are mirrored, so that cells end there."""
-ROUNDS = 3
+ROUNDS = 2
 EVENINGS = 1
 
 

@@ -16,6 +16,7 @@ from scipy.ndimage import gaussian_filter
 
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.artwork.raster.raster import block_means, resampled, sampled
+from wallwright.artwork.raster.raster import blurred as smoothed
 from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.compiled import compiled
 from wallwright.document.parallel import share_of
@@ -23,6 +24,10 @@ from wallwright.strokes.pictures import line_runs
 
 A_WIDTH = 6
 """Fine cells in a line width: the area of a line is right to a hundredth."""
+MOST_OF_TILE = 8
+"""Fine cells along a side of a tile: its bits are one number."""
+STRAIGHT, MOST_PASSED = 0.04, 8
+"""Of the pen's radius by which lines may be painted aside, to spare points, and points of a straight piece at most."""
 BLUR = 6.0
 """mm: standard deviation of the blur in which ink is compared with tone; what is finer is the style's own texture."""
 BLUR_WIDTHS = 3.0
@@ -53,56 +58,100 @@ def ink_shares(lines: Sequence[Points], pen_width: float, tones: Tones) -> Float
 def _shares(points: Points, line: Integers, pen_width: float, shape: tuple[int, ...], cell: float) -> Floats:
     """The same for packed lines, and cells of some mm in so many rows and columns."""
     fine = max(1, int(np.ceil(A_WIDTH * cell / pen_width)))
-    ink = np.zeros((shape[0] * fine, shape[1] * fine), dtype=np.uint8)
+    tiles_a_cell = -(-fine // MOST_OF_TILE)
+    side = -(-fine // tiles_a_cell)
+    ink = np.zeros((shape[0] * tiles_a_cell, shape[1] * tiles_a_cell), dtype=np.uint64)
     if len(points):
-        scale = fine / cell
-        _paint(np.ascontiguousarray(points * scale), line, pen_width / 2 * scale, ink)
-    return block_means(ink, fine)
+        scale = side * tiles_a_cell / cell
+        _paint(np.ascontiguousarray(points * scale), line, pen_width / 2 * scale, side, ink)
+    return block_means(np.bitwise_count(ink), tiles_a_cell) / side**2
 
 
 @compiled
-def _paint(points: Points, line: Integers, radius: float, ink: npt.NDArray[np.uint8]) -> None:
-    """Marks cells whose middle is within a radius of a line. All in cells.
+def _paint(points: Points, line: Integers, radius: float, side: int, ink: npt.NDArray[np.uint64]) -> None:
+    """Marks fine cells whose middle is within a radius of a line. All in fine cells, of which side x side are a tile: the
+    bits of a number, eight in a row.
 
-    What is near a segment is convex: in each row one run of cells, from discs about its ends and the strip between them.
+    What is near a segment is convex: in each row one run of cells, from discs about its ends and the strip between them. The
+    disc about a point that two segments share is marked with the first.
     """
-    rows, columns = ink.shape
-    for i in range(len(points) - 1):
-        if line[i] != line[i + 1]:
+    rows, columns = ink.shape[0] * side, ink.shape[1] * side
+    squared_radius, a_side = radius * radius, 1.0 / side
+    aside = STRAIGHT * radius
+    then = 0
+    while then < len(points) - 1:
+        i = then
+        then += 1
+        if line[i] != line[then]:
             continue
         ax, ay = points[i, 0], points[i, 1]
-        dx, dy = points[i + 1, 0] - ax, points[i + 1, 1] - ay
+        dx, dy = points[then, 0] - ax, points[then, 1] - ay
         squared = dx * dx + dy * dy
-        reach = radius * np.sqrt(squared)
+        # Points that lie nearly on the way to later ones are passed by.
+        while then + 1 < min(len(points), i + MOST_PASSED) and line[then + 1] == line[i]:
+            ex, ey = points[then + 1, 0] - ax, points[then + 1, 1] - ay
+            longer = ex * ex + ey * ey
+            is_straight = longer > squared
+            for k in range(i + 1, then + 1):
+                px, py = points[k, 0] - ax, points[k, 1] - ay
+                off, at = px * ey - py * ex, px * ex + py * ey
+                if off * off > aside * aside * longer or at < 0.0 or at > longer:
+                    is_straight = False
+                    break
+            if not is_straight:
+                break
+            then += 1
+            dx, dy, squared = ex, ey, longer
+        begins = i == 0 or line[i - 1] != line[i]
+        across = dx / dy if dy != 0.0 else 0.0
+        half_strip = radius * np.sqrt(squared) / abs(dy) if dy != 0.0 else 0.0
+        down = dy / dx if dx != 0.0 else 0.0
+        end = squared / dx if dx != 0.0 else 0.0
         top = max(int(np.floor(min(ay, ay + dy) - radius)), 0)
         bottom = min(int(np.ceil(max(ay, ay + dy) + radius)), rows - 1)
+        tile_row = int((top + 0.5) * a_side)
+        in_tile = top - tile_row * side
         for r in range(top, bottom + 1):
             y = r + 0.5 - ay
             left, right = np.inf, -np.inf
-            room = radius * radius - y * y
-            if room >= 0.0:
-                half = np.sqrt(room)
-                left, right = -half, half
-            room = radius * radius - (y - dy) * (y - dy)
+            if begins:
+                room = squared_radius - y * y
+                if room >= 0.0:
+                    half = np.sqrt(room)
+                    left, right = -half, half
+            room = squared_radius - (y - dy) * (y - dy)
             if room >= 0.0:
                 half = np.sqrt(room)
                 left, right = min(left, dx - half), max(right, dx + half)
             if dy != 0.0:
-                middle, half = y * dx / dy, reach / abs(dy)
-                low, high = middle - half, middle + half
+                middle = y * across
+                low, high = middle - half_strip, middle + half_strip
                 if dx != 0.0:
-                    begin, end = -y * dy / dx, (squared - y * dy) / dx
-                    low, high = max(low, min(begin, end)), min(high, max(begin, end))
+                    first_end = -y * down
+                    second_end = first_end + end
+                    low, high = max(low, min(first_end, second_end)), min(high, max(first_end, second_end))
                 elif y * dy < 0.0 or y * dy > squared:
                     low, high = np.inf, -np.inf
                 if low <= high:
                     left, right = min(left, low), max(right, high)
-            if left > right:
-                continue
-            first = max(int(np.ceil(left + ax - 0.5)), 0)
-            last = min(int(np.floor(right + ax - 0.5)), columns - 1)
-            for c in range(first, last + 1):
-                ink[r, c] = 1
+            elif abs(y) <= radius:
+                left, right = min(left, min(0.0, dx)), max(right, max(0.0, dx))
+            if left <= right:
+                first = max(int(np.ceil(left + ax - 0.5)), 0)
+                last = min(int(np.floor(right + ax - 0.5)), columns - 1)
+                tile = int((first + 0.5) * a_side)
+                begin = first - tile * side
+                left_over = last - first + 1
+                while left_over > 0:
+                    count = min(left_over, side - begin)
+                    ink[tile_row, tile] |= np.uint64(((1 << count) - 1) << (8 * in_tile + begin))
+                    left_over -= count
+                    tile += 1
+                    begin = 0
+            in_tile += 1
+            if in_tile == side:
+                in_tile = 0
+                tile_row += 1
 
 
 def corrected(
@@ -130,6 +179,8 @@ def corrected(
     for number in range(rounds):
         part = share_of(progress, number, rounds)
         lines = draw(replace(tones, tone=asked), share_of(part, 0, 1, 0.0, 0.9))
+        if rounds == 1 and not evenings:
+            return lines
         points, line = line_runs.packed(lines)
         surplus: Floats | None = None
         if evenings and len(points):
@@ -206,7 +257,7 @@ def _evened(
         if error > least or number == rounds:
             break
         relative = np.clip(surplus / np.maximum(ink, LEAST_EVENED), -MOST_STRETCH, MOST_STRETCH)
-        relative -= gaussian_filter(relative, EVENED_REACH * pen_width / cell, mode="reflect", truncate=3.0)
+        relative -= smoothed(relative, EVENED_REACH * pen_width / cell)
         relative -= relative.mean()
         potential = _potential(relative)
         slopes: list[Floats] = [np.gradient(potential, axis=axis) for axis in (1, 0)]

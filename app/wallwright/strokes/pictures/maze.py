@@ -28,8 +28,9 @@ from wallwright.strokes.pictures import line_runs
 from wallwright.strokes.pictures.halftone import PLASTIC
 from wallwright.strokes.pictures.ink_raster import corrected
 
-SMALLEST = 2.0
-"""Line widths of the smallest square: its lines lie side by side."""
+SMALLEST, DARKEST, SMALLER = 2.0, (0.92, 0.95), 0.1
+"""Line widths of the smallest square: its lines lie side by side. White stays at rounded corners; where the darkest tone is
+in this range or above it, squares are smaller by up to so much, and their lines overlap."""
 UNITS = 4
 """Of the smallest square."""
 MOST_UNITS = 36_000_000
@@ -41,7 +42,7 @@ ROUNDED = 3.0
 """Line widths by which corners are rounded, where there is room."""
 A_CORNER = 4
 """Points of a rounded corner."""
-ROUNDS = 4
+ROUNDS = 3
 EVENINGS = 3
 CHANCE = 0.3
 """By which the threshold of the dither changes from cell to cell."""
@@ -73,8 +74,10 @@ def maze(
     """Closed polylines, mm, their first point repeated. Each (n, 2)."""
     if tones.tone.max() <= BLANK:
         return []
+    darkest = float(tones.tone.max())
+    smallest = (SMALLEST - SMALLER * float(np.interp(darkest, DARKEST, (0, 1)))) * pen_width
     return corrected(
-        lambda asked, part: _lines(asked, pen_width, style.widest, part),
+        lambda asked, part: _lines(asked, pen_width, smallest, style.widest, part),
         tones,
         pen_width,
         ROUNDS,
@@ -83,9 +86,11 @@ def maze(
     )
 
 
-def _lines(tones: Tones, pen_width: float, widest: float, progress: Callable[[float], None]) -> list[Points]:
+def _lines(
+    tones: Tones, pen_width: float, smallest: float, widest: float, progress: Callable[[float], None]
+) -> list[Points]:
     width, height = tones.size
-    smallest = max(SMALLEST * pen_width, UNITS * np.sqrt(width * height / MOST_UNITS))
+    smallest = max(smallest, UNITS * np.sqrt(width * height / MOST_UNITS))
     levels = max(0, round(np.log2(max(2 * widest * pen_width / smallest, 1.0))))
     # The ink of the outer line stays on the picture.
     edge = min(max(pen_width / 2 - smallest / UNITS, 0.0), width / 4, height / 4)

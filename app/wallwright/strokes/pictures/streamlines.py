@@ -84,7 +84,8 @@ def evenly_spaced(
     while _grow(*work, points, places, following, bins, width, queue, state, LINES_AT_ONCE):
         progress(min(state[0] / room * 1.5, 0.95))
     points, places = points[len(there) : state[0]], places[len(there) : state[0]]
-    order = np.lexsort((places[:, 1], places[:, 0]))
+    # Numbers along lines are runs that rise or fall, which this way of sorting finds.
+    order = np.argsort(places[:, 0] * (2 * len(points) + 1) + places[:, 1], kind="stable")
     return line_runs.split(points[order], places[order, 0])
 
 
@@ -245,8 +246,12 @@ def _direction(turn: Floats, x: float, y: float, towards_x: float, towards_y: fl
     sin = (1 - fy) * ((1 - fx) * turn[1, r, c] + fx * turn[1, r, c1]) + fy * (
         (1 - fx) * turn[1, r1, c] + fx * turn[1, r1, c1]
     )
-    angle = np.arctan2(sin, cos) / 2
-    dx, dy = np.cos(angle), np.sin(angle)
+    # Half the angle, without its sine and cosine.
+    strength = np.sqrt(cos * cos + sin * sin)
+    share = cos / strength if strength > 0.0 else 1.0
+    dx, dy = np.sqrt(max((1 + share) / 2, 0.0)), np.sqrt(max((1 - share) / 2, 0.0))
+    if sin < 0:
+        dy = -dy
     if dx * towards_x + dy * towards_y < 0:
         dx, dy = -dx, -dy
-    return dx, dy, cos * cos + sin * sin
+    return dx, dy, strength * strength

@@ -16,7 +16,6 @@ from wallwright.document.errors import UserError
 from wallwright.document.file_state import ChangedMeanwhile, newer_state, save_project
 from wallwright.document.language import tr
 from wallwright.document.machine_file import read_machine, write_machine
-from wallwright.document.new_wall import NewWall, usual_machine
 from wallwright.document.project import SUFFIX
 from wallwright.document.saved_presets import SavedPresets, read_presets, write_presets
 from wallwright.window.application.changed_file import Decision, ask_about_change, backup, free_name
@@ -95,10 +94,6 @@ class FileCommands(QObject):
     def ask_again(self) -> None:
         """The start page is left: what is not saved is asked for once more."""
         self._given_up = False
-
-    def new(self) -> None:
-        if self.may_leave():
-            self.models.project.load(NewWall().document(usual_machine()), None)
 
     def demo(self) -> None:
         from wallwright.planning.demo import demo_document

@@ -74,7 +74,7 @@ class Canvas(ArtworkDropTarget):
         self.tool: Tool | None = None
         self.pointed = Highlight(self.update, self)
         self.shown = InkDisplay(models, self)
-        self._painting = CanvasPainter(models.messages.say)
+        self._painting = CanvasPainter(models.messages.say, lambda: QTimer.singleShot(0, self, self.update))
         self._machine: HangingMachine | None = None
         self.on_mark: int | None = None
         """Hanging that draws the marked stroke which the pointer is on, and the machine is shown at."""

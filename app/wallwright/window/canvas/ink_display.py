@@ -44,6 +44,8 @@ class InkDisplay:
         self._strokes = Strokes.empty()
         self.limits: tuple[Limit, ...] = ()
         """That strokes are marked for, the most important first."""
+        self.hidden_limits: tuple[Limit, ...] = ()
+        """That strokes break too, everywhere together with a more important one, whose mark is shown."""
         self._letters: list[tuple[int, Limit, QPointF]] = []
         """Artwork, limit and where its letter stands on the wall as it was planned, mm."""
         self._moved: dict[int, QTransform] = {}
@@ -63,7 +65,7 @@ class InkDisplay:
             return
         if not self._shows_plan:
             self._shows_plan = True
-            self.limits, self._letters = (), []
+            self.limits, self.hidden_limits, self._letters = (), (), []
             self._set(plan.strokes)
             self.mark_part()
         self.layer.reveal(*until)
@@ -83,7 +85,7 @@ class InkDisplay:
         """The preview's strokes, marked where they lie outside the zone."""
         self._shows_plan = False
         preview = self.models.planning.preview
-        self.limits, self._letters = (), []
+        self.limits, self.hidden_limits, self._letters = (), (), []
         if preview is None:
             self._strokes = Strokes.empty()
             self.layer.set_strokes(self._strokes, [], [])
@@ -101,6 +103,8 @@ class InkDisplay:
             return
         most = primary_limit(preview.outside.broken)
         self.limits = tuple(limit for limit in PRIORITY if (most == limit).any())
+        bits = np.bitwise_or.reduce(preview.outside.broken)
+        self.hidden_limits = tuple(limit for limit in PRIORITY if bits & limit and limit not in self.limits)
         look = np.argmax(most[:, None] == np.array(self.limits, dtype=np.uint16), axis=1)
         group = owner[pieces.source]
         counts = [len(p.outside.broken) for p in preview.by_hanging] or [len(pieces)]
@@ -128,7 +132,7 @@ class InkDisplay:
         if is_shown:
             self._mark_outside(preview)
         else:
-            self.limits, self._letters = (), []
+            self.limits, self.hidden_limits, self._letters = (), (), []
             self.layer.set_mark("outside", Strokes.empty(), None, [])
 
     def letters(self) -> list[tuple[Limit, QPointF]]:

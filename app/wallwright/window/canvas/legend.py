@@ -1,11 +1,13 @@
-"""The legend: what the colours of the draw zone mean, and which limits strokes break."""
+"""The legend: what the colours of the draw zone mean, and which limits strokes break. It stands in the corner of the wall's
+view where it hides least."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import msgspec
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPalette, QPixmap
 
 from wallwright.document.language import Language, current_language, format_number, tr
@@ -13,6 +15,7 @@ from wallwright.statics.draw_zone import LAYERS
 from wallwright.statics.limits import SENTENCES, Limit
 from wallwright.window.canvas.colour_map import MAP_OPACITY, STEPS, colours_of
 from wallwright.window.canvas.limit_styles import paint_swatch, swatch_size
+from wallwright.window.canvas.pixmap_cache import Value, alike
 from wallwright.window.canvas.wall_layer import PAPER
 
 if TYPE_CHECKING:
@@ -31,6 +34,7 @@ class _Content(msgspec.Struct, frozen=True):
     high: float
     """Numbers at the ends of the map's colours."""
     limits: tuple[Limit, ...]
+    hidden: tuple[Limit, ...]
     clipped: bool
     hangings: tuple[str, ...]
     ratio: float
@@ -45,20 +49,26 @@ class Legend:
     def __init__(self) -> None:
         self._picture = QPixmap()
         self._content: _Content | None = None
+        self._corner = 0
+        self._chosen_for: tuple[Value, ...] | None = None
 
     def paint(
         self,
         painter: QPainter,
-        corner: QPointF,
+        area: QRectF,
         palette: QPalette,
         zone_map: ZoneMap | None,
         limits: tuple[Limit, ...],
         clipped: bool,
         hangings: tuple[str, ...] = (),
+        hidden: tuple[Limit, ...] = (),
+        hides: Callable[[QRectF], tuple[float, float]] = lambda box: (0.0, 0.0),
+        of: tuple[Value, ...] = (),
     ) -> None:
-        """Its bottom right corner at a point of the widget. zone_map: that is shown; limits: that marked strokes break;
-        clipped: whether those are cut off; hangings: lines about the hangings. Nothing is painted where there is nothing
-        to explain."""
+        """In a corner of an area of the widget. zone_map: that is shown; limits: that marked strokes break; clipped: whether
+        those are cut off; hangings: lines about the hangings; hidden: limits whose marks all lie under others; hides: how
+        much of the artwork and of the draw zone lies under a box; of: as long as it is the same, the corner is too. Nothing
+        is painted where there is nothing to explain."""
         if zone_map is None and not limits and not hangings:
             return
         name, low, high = (zone_map.name, zone_map.low, zone_map.high) if zone_map is not None else ("", 0.0, 0.0)
@@ -67,6 +77,7 @@ class Legend:
             low,
             high,
             limits,
+            hidden,
             clipped,
             hangings,
             painter.device().devicePixelRatioF(),
@@ -76,8 +87,20 @@ class Legend:
         )
         if content != self._content:
             self._content, self._picture = content, _picture(painter.font(), palette, content)
-        size = self._picture.deviceIndependentSize()
-        painter.drawPixmap(QPointF(round(corner.x() - size.width()), round(corner.y() - size.height())), self._picture)
+            self._chosen_for = None
+        places = corners(area, self._picture.deviceIndependentSize())
+        if not alike(of, self._chosen_for):
+            self._chosen_for = of
+            self._corner = min(range(len(places)), key=lambda k: hides(places[k]))
+        painter.drawPixmap(places[self._corner].topLeft().toPoint(), self._picture)
+
+
+def corners(area: QRectF, size: QSizeF) -> list[QRectF]:
+    """Where a legend of a size may stand in an area, the usual place first. In the lower left corner stand the numbers of
+    the machine."""
+    right, bottom = area.right() - size.width(), area.bottom() - size.height()
+    places = ((right, bottom), (right, area.top()), (area.left(), area.top()))
+    return [QRectF(QPointF(x, y), size) for x, y in places]
 
 
 def _picture(font: QFont, palette: QPalette, content: _Content) -> QPixmap:
@@ -86,7 +109,9 @@ def _picture(font: QFont, palette: QPalette, content: _Content) -> QPixmap:
     layer, ratio, hangings = LAYERS.get(content.map_name), content.ratio, content.hangings
     scale = f"{tr(layer.title)}, {layer.unit}" if layer is not None else ""
     title = tr("Strokes cut off because:") if content.clipped else tr("Strokes outside because:")
+    limits = content.limits + content.hidden
     rows = [tr(SENTENCES[limit]) for limit in content.limits]
+    rows += [tr("{0} (under other marks)", tr(SENTENCES[limit])) for limit in content.hidden]
     width, height = 0.0, 0.0
     if layer is not None:
         width, height = max(190.0, metrics.horizontalAdvance(scale) + 2 * ROOM), 4.2 * line
@@ -118,7 +143,7 @@ def _picture(font: QFont, palette: QPalette, content: _Content) -> QPixmap:
     if rows:
         painter.setPen(text)
         painter.drawText(QPointF(ROOM, y + metrics.ascent()), title)
-        for limit, row in zip(content.limits, rows, strict=True):
+        for limit, row in zip(limits, rows, strict=True):
             y += 1.3 * line
             paint_swatch(painter, QRectF(ROOM, y, swatch.width(), swatch.height()), limit)
             painter.setPen(text)

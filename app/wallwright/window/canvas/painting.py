@@ -10,9 +10,10 @@ from PySide6.QtCore import QPointF, QRect, QRectF
 from PySide6.QtGui import QFontMetricsF, QPainter, QPalette
 
 from wallwright.document.document import Document
+from wallwright.document.placing import bounding_box
 from wallwright.window.canvas import wall_layer
 from wallwright.window.canvas.artwork_layer import frame_shown, paint_artworks
-from wallwright.window.canvas.dimensions import DimensionSpace, dimensions_of, paint_dimensions
+from wallwright.window.canvas.dimensions import Dimension, DimensionSpace, dimensions_of, paint_dimensions
 from wallwright.window.canvas.drag_overlay import paint_interaction, paint_readout
 from wallwright.window.canvas.guide_lines import paint_guide_lines
 from wallwright.window.canvas.hangings_layer import (
@@ -29,9 +30,9 @@ from wallwright.window.canvas.legend import Legend
 from wallwright.window.canvas.limit_styles import paint_letters
 from wallwright.window.canvas.machine_layer import HangingMachine
 from wallwright.window.canvas.photo_layer import PhotoLayer
-from wallwright.window.canvas.pixmap_cache import FrameCache, PixmapCache
+from wallwright.window.canvas.pixmap_cache import FrameCache, PixmapCache, Value
 from wallwright.window.canvas.rulers import Rulers
-from wallwright.window.canvas.unseen_layer import UnseenLayer
+from wallwright.window.canvas.unseen_layer import UnseenLayer, reading_tags
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.zone_layer import ZonePicture
 from wallwright.window.model.items import HangingItem, KeepOutItem
@@ -98,18 +99,21 @@ class CanvasLayer(NamedTuple):
 class CanvasPainter:
     """Paints one canvas, and caches pictures of what stays."""
 
-    def __init__(self, report: Callable[[str], None]) -> None:
-        """report: called with a sentence when the photo cannot be shown."""
+    def __init__(self, report: Callable[[str], None], again: Callable[[], None]) -> None:
+        """report: called with a sentence when the photo cannot be shown; again: when the next frame is another one."""
+        self._again = again
         self._other_zones, self._photo = OtherZonesLayer(), PhotoLayer(report)
         self._ground, self._rulers, self._legend = PixmapCache(), Rulers(), Legend()
         self._unseen = UnseenLayer()
+        self._legend_of: tuple[Value, ...] = ()
+        """What the legend's corner was chosen for."""
         self._scene = FrameCache()
         """All that does not follow the pointer: the machine follows it over a copy."""
         self._scene_layers = (
             CanvasLayer(self._paint_ground, least=Content.WALL),
             CanvasLayer(self._paint_other_zones),
             CanvasLayer(self._paint_unseen, least=Content.INK),
-            CanvasLayer(_paint_ink, least=Content.INK),
+            CanvasLayer(self._paint_ink, least=Content.INK),
             CanvasLayer(_paint_limit_letters),
             CanvasLayer(_paint_guide_lines),
             CanvasLayer(_paint_artworks),
@@ -174,7 +178,14 @@ class CanvasPainter:
             self._other_zones.paint(painter, frame.view, frame.models, stay=frame.drag is not None)
 
     def _paint_unseen(self, painter: QPainter, frame: CanvasFrame) -> None:
-        self._unseen.paint(painter, frame.view, frame.models)
+        self._unseen.paint(painter, frame.view, frame.models, frame.ink.layer.shows_all)
+
+    def _paint_ink(self, painter: QPainter, frame: CanvasFrame) -> None:
+        view, target, layer = frame.view, frame.area, frame.ink.layer
+        seen = QRectF(view.left, view.top, target.width() / view.scale, target.height() / view.scale)
+        layer.paint(painter, seen, view.scale, target, frame.ratio)
+        if layer.shows_all and not self._unseen.is_empty and not frame.models.planning.unseen:
+            self._again()  # the picture under it has served
 
     def _paint_rulers(self, painter: QPainter, frame: CanvasFrame) -> None:
         width, height = frame.area.width(), frame.area.height()
@@ -184,20 +195,37 @@ class CanvasPainter:
     def _paint_legend(self, painter: QPainter, frame: CanvasFrame) -> None:
         zone_map = frame.zone.map_of(frame.zone_map) if frame.zone is not None and frame.zone_map else None
         clipped = frame.document.settings.outside == "clip"
-        corner, hangings = frame.inner_area.bottomRight(), hanging_legend(frame.models)
-        self._legend.paint(painter, corner, frame.palette, zone_map, frame.ink.limits, clipped, hangings)
+        is_dragging = frame.drag is not None  # meanwhile it stays where it is
+        self._legend_of = (
+            self._legend_of if is_dragging else (frame.view, frame.area.size(), frame.document, frame.zone)
+        )
+        self._legend.paint(
+            painter,
+            frame.inner_area,
+            frame.palette,
+            zone_map,
+            frame.ink.limits,
+            clipped,
+            hanging_legend(frame.models),
+            frame.ink.hidden_limits,
+            lambda box: _hidden_by(box, frame),
+            self._legend_of,
+        )
+
+
+def _hidden_by(box: QRectF, frame: CanvasFrame) -> tuple[float, float]:
+    """Pixels of artwork and mm² of the draw zone that lie under a box of the widget."""
+    shown = [p for p in frame.document.placements if p.visible]
+    frames = [frame.view.rect_to_screen(*bounding_box([p])) for p in shown]
+    artwork = sum(part.width() * part.height() for part in (box & other for other in frames) if not part.isEmpty())
+    (left, top), (right, bottom) = frame.view.to_wall(box.topLeft()), frame.view.to_wall(box.bottomRight())
+    return artwork, frame.zone.area_in(left, top, right, bottom) if frame.zone is not None else 0.0
 
 
 def _paint_layers(painter: QPainter, frame: CanvasFrame, layers: tuple[CanvasLayer, ...]) -> None:
     for layer in layers:
         if frame.content >= layer.least:
             layer.paint(painter, frame)
-
-
-def _paint_ink(painter: QPainter, frame: CanvasFrame) -> None:
-    view, target = frame.view, frame.area
-    seen = QRectF(view.left, view.top, target.width() / view.scale, target.height() / view.scale)
-    frame.ink.layer.paint(painter, seen, view.scale, target, frame.ratio)
 
 
 def _paint_limit_letters(painter: QPainter, frame: CanvasFrame) -> None:
@@ -221,14 +249,22 @@ def _paint_register_marks(painter: QPainter, frame: CanvasFrame) -> None:
 
 
 def _paint_anchors(painter: QPainter, frame: CanvasFrame) -> None:
+    font = painter.font()
+    words = [(one.at, one.text) for one in _dimensions(painter, frame) if one.is_painted]
+    words += reading_tags(frame.view, frame.models)
+    taken = [wall_layer.tag_box(at, wall_layer.tag_size(text, font)) for at, text in words]
     selection = frame.models.selection
     is_selected = selection.item == HangingItem(selection.hanging)
-    wall_layer.paint_anchors(painter, frame.view, frame.document, is_selected, selection.hanging)
+    wall_layer.paint_anchors(painter, frame.view, frame.document, is_selected, selection.hanging, taken)
+
+
+def _dimensions(painter: QPainter, frame: CanvasFrame) -> list[Dimension]:
+    space = DimensionSpace(frame.view, frame.wall_area, QFontMetricsF(painter.font()).height())
+    return dimensions_of(frame.models, space)
 
 
 def _paint_dimensions(painter: QPainter, frame: CanvasFrame) -> None:
-    space = DimensionSpace(frame.view, frame.wall_area, QFontMetricsF(painter.font()).height())
-    paint_dimensions(painter, dimensions_of(frame.models, space))
+    paint_dimensions(painter, _dimensions(painter, frame))
 
 
 def _paint_machine(painter: QPainter, frame: CanvasFrame) -> None:

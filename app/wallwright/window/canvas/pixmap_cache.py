@@ -44,7 +44,7 @@ class PixmapCache:
         """
         ratio = painter.device().devicePixelRatioF()
         of = (*of, view.scale, ratio, seen.size())
-        if not _alike(of, self._of):
+        if not alike(of, self._of):
             # A new scale or an edit may hold for one frame only: a picture would cost more than it saves.
             self._of, self._picture = of, None
             paint(painter, view, seen)
@@ -100,7 +100,7 @@ class FrameCache:
         PixmapCache.paint."""
         ratio = painter.device().devicePixelRatioF()
         of = (*of, ratio, size)
-        if not _alike(of, self._of):
+        if not alike(of, self._of):
             self._of, self._picture = of, None
             paint(painter)
             return
@@ -115,7 +115,8 @@ class FrameCache:
         painter.drawImage(0, 0, self._picture)
 
 
-def _alike(new: tuple[Value, ...], old: tuple[Value, ...] | None) -> bool:
+def alike(new: tuple[Value, ...], old: tuple[Value, ...] | None) -> bool:
+    """Whether what something was made of is the same: plain values by their value, others by identity, which is quick."""
     plain = (int, float, str, tuple, QSize, QSizeF, View)
     return (
         old is not None

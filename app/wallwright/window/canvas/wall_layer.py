@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 import math
+from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QImage, QPainter, QPalette, QPen
@@ -19,6 +20,8 @@ QUIET = on_wall(OnWall.QUIET)
 """Of what belongs to another hanging than the current one."""
 PAPER = on_wall(OnWall.PAPER)
 """The wall is light in dark mode too: ink is judged against a wall, not against the window."""
+START_ARM, TAG_GAP = 11.0, 3.0
+"""Pixels from the middle of the starting point's mark to its ends, and from there to its word."""
 RULER = 22.0
 """Pixels of the rulers' breadth."""
 
@@ -40,10 +43,17 @@ def paint_wall(painter: QPainter, view: View, document: Document, palette: QPale
         painter.drawText(QPointF(x, box.bottom() - 0.4 * line), tr("floor"))
 
 
-def paint_anchors(painter: QPainter, view: View, document: Document, is_selected: bool, current: int = 0) -> None:
+def paint_anchors(
+    painter: QPainter,
+    view: View,
+    document: Document,
+    is_selected: bool,
+    current: int = 0,
+    taken: Sequence[QRectF] = (),
+) -> None:
     """Of all hangings, the others than the current one first and quietly, with their names.
 
-    is_selected: whether the current hanging is.
+    is_selected: whether the current hanging is; taken: where other words stand, which its own leave free.
     """
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -65,10 +75,25 @@ def paint_anchors(painter: QPainter, view: View, document: Document, is_selected
     painter.setPen(QPen(ANCHOR, 2.0))
     painter.setBrush(QColor(255, 255, 255, 200))
     painter.drawEllipse(start_point, 7, 7)
-    painter.drawLine(start_point - QPointF(11, 0), start_point + QPointF(11, 0))
-    painter.drawLine(start_point - QPointF(0, 11), start_point + QPointF(0, 11))
-    tag(painter, start_point + QPointF(0, 22), tr("start"))
+    for arm in (QPointF(START_ARM, 0), QPointF(0, START_ARM)):
+        painter.drawLine(start_point - arm, start_point + arm)
+    tag(painter, free_place(start_point, tr("start"), painter.font(), taken), tr("start"))
     painter.restore()
+
+
+def free_place(point: QPointF, text: str, font: QFont, taken: Sequence[QRectF]) -> QPointF:
+    """The middle of a tag beside a mark at a point: below it, or where it lies on nothing that is taken."""
+    size = tag_size(text, font)
+    beside = START_ARM + TAG_GAP + size.width() / 2
+    below = QPointF(0, START_ARM + TAG_GAP + size.height() / 2)
+    places = [point + way for way in (below, -below, QPointF(beside, 0), QPointF(-beside, 0))]
+    free = (at for at in places if not any(tag_box(at, size).intersects(box) for box in taken))
+    return next(free, places[0])
+
+
+def tag_box(centre: QPointF, size: QSizeF) -> QRectF:
+    """Where a tag of a size stands."""
+    return QRectF(centre - QPointF(size.width() / 2, size.height() / 2), size)
 
 
 def _paint_quietly(painter: QPainter, view: View, hanging: Hanging) -> None:

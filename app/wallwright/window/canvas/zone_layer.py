@@ -93,6 +93,12 @@ class ZonePicture:
         self._outside.addPath(self._edge)  # odd and even: what is in the wall but not in the zone
         self._maps: dict[str, ZoneMap] = {}
 
+    def area_in(self, left: float, top: float, right: float, bottom: float) -> float:
+        """mm² of the zone within a box of the wall, mm."""
+        from shapely import box
+
+        return float(self._region.intersection(box(left, top, right, bottom)).area)
+
     def map_of(self, name: str) -> ZoneMap:
         """The map of a layer, made when it is first asked for."""
         from wallwright.window.canvas.zone_map import ZoneMap

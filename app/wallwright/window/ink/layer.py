@@ -187,6 +187,11 @@ class InkLayer(QObject):
         """Whether the last paint showed everything as it should be, and nothing is under way."""
         return self._complete and self._settled and self._workshop.idle
 
+    @property
+    def shows_all(self) -> bool:
+        """Whether the last paint had a picture of every part that is seen."""
+        return self._complete
+
     def paint(
         self,
         painter: QPainter,

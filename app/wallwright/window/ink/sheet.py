@@ -41,9 +41,7 @@ class TilePriority(IntEnum):
     LIKENESS = 0
     SEEN = 1
     OVERVIEW = 2
-    TRUER = 3
-    """In place of one that was painted quickly."""
-    AHEAD = 4
+    AHEAD = 3
 
 
 class OverviewKind(Enum):
@@ -147,8 +145,6 @@ class InkSheet:
             if not shows:
                 distance = math.hypot(x + 0.5 - middle.x(), y + 0.5 - middle.y())
                 wishes.append(self._wish_tile(TilePriority.SEEN, distance, scale, (x, y), frame.until, tile))
-            elif tile is not None and tile.is_quick and frame.settled:
-                wishes.append(self._wish_truer_tile(scale, (x, y), frame.until))
             if tile is None:
                 complete = False
             elif not shows:
@@ -237,17 +233,8 @@ class InkSheet:
         until: int,
         earlier: TilePicture | None = None,
     ) -> TileRequest:
-        """A new tile is painted quickly, to be replaced by a truer one; one that is continued is continued as it began."""
-        is_quick = earlier is None or earlier.is_quick
-        order = PaintOrder(self.geometry, self.style, scale, tile_box(place), until, earlier, is_quick=is_quick)
-        return TileRequest(rank, distance, self._tile_key(scale, place), order)
-
-    def _wish_truer_tile(self, scale: float, place: tuple[int, int], until: int) -> TileRequest:
-        order = PaintOrder(self.geometry, self.style, scale, tile_box(place), until)
-        return TileRequest(TilePriority.TRUER, 0.0, self._tile_key(scale, place), order)
-
-    def _tile_key(self, scale: float, place: tuple[int, int]) -> PictureKey:
-        return PictureKey(self._serial, TileKey(scale, *place))
+        order = PaintOrder(self.geometry, self.style, scale, tile_box(place), until, earlier)
+        return TileRequest(rank, distance, PictureKey(self._serial, TileKey(scale, *place)), order)
 
     def _wish_ahead(self, frame: ViewFrame, scale: float, seen: TileRange, wishes: list[TileRequest]) -> None:
         inked = TileRange.over(self._bounds(frame.scale), scale)
@@ -271,7 +258,7 @@ class InkSheet:
         box = scaled(self._bounds(scale), scale).toAlignedRect()
         is_likeness = kind is OverviewKind.LIKENESS
         earlier = None if is_likeness else self._overview
-        order = PaintOrder(self.geometry, self.style, scale, box, until, earlier, is_likeness, is_quick=True)
+        order = PaintOrder(self.geometry, self.style, scale, box, until, earlier, is_likeness)
         return TileRequest(rank, 0.0, PictureKey(self._serial, kind), order)
 
 

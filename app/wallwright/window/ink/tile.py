@@ -6,6 +6,7 @@ then multiplied, as one transparent ink over another on paper.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import NamedTuple
 
 import msgspec
@@ -17,6 +18,7 @@ from PySide6.QtGui import QBrush, QColor, QImage, QPainter, QPen
 from wallwright.artwork.ink_layers import blank_layer, multiplied
 from wallwright.window.ink.cells import Lines, Moments, SegmentGrid
 from wallwright.window.ink.clipping import AnyFloat, clip
+from wallwright.window.ink.cover import average_cover, in_colour
 from wallwright.window.ink.line_drawing import draw_lines
 from wallwright.window.ink.stroke_geometry import StrokeGeometry
 
@@ -30,12 +32,15 @@ _MOST_ROUND = 20_000
 _DOT_PX = 0.1
 """Shorter lines of a thin pen are taken for dots."""
 _SPECK_PX = 1e-3
-_ENLARGED = ((0.5, 4), (1.0, 3), (2.0, 2))
-"""Times that lines are enlarged which are thinner than so many pixels; then they are averaged. Side by side in one pixel,
-soft edges leave up to 40 % of a fill's ink out, for each pretends to cover other parts of the pixel than those before it."""
-_CROWDED, _CROWDED_TIMES = 0.3, 4
-"""From this share of a tile in ink, thin lines have hard edges and are enlarged so many times: a fill's ink is exact then
-(within 0.5 % from 0.45 px, 3 to 8 % with soft edges) in a fifth of the time. A line alone would show steps."""
+_THIN_PX = 2.0
+"""Thinner lines of ink, close together, are painted finer than the screen: side by side in one pixel, soft edges leave up to
+40 % of a fill's ink out, for each pretends to cover other parts of the pixel than those before it."""
+_CELL_PX, _CLOSE = 16, 0.35
+"""Lines are close together in squares of so many pixels where they would cover more than such a share."""
+_AXIS_PX = 1.0
+"""Up to this width Qt measures a line's width along an axis, so that a slanting one comes out thinner by the cosine."""
+_SLOPES = 6
+"""Classes of slope for which a line's width is corrected."""
 _FAINTEST_PX = 0.3
 """Thinner pens are shown as wide as this: a single fine line stays visible when the whole wall is in view."""
 
@@ -67,7 +72,7 @@ class InkStyle(msgspec.Struct, frozen=True):
 
 
 class Sampling(NamedTuple):
-    """How finely a pen's lines are painted."""
+    """How finely lines are painted."""
 
     times: int
     """So many times finer than the tile; then they are averaged."""
@@ -76,6 +81,14 @@ class Sampling(NamedTuple):
 
 
 _PLAIN = Sampling(1, True)
+_HALF = Sampling(2, True)
+"""For widths that can be corrected for their slope only at twice the size."""
+_CLOSE_TOGETHER = Sampling(4, False)
+"""A fill's ink is exact with hard edges (within 0.5 % from 0.45 px) in a fifth of the time that soft ones take. A line alone
+would show steps."""
+
+Sampled = list[tuple[Lines, Sampling]]
+"""Lines (4, n), px, by how they are painted."""
 
 
 class TilePicture(msgspec.Struct, frozen=True):
@@ -95,8 +108,6 @@ class TilePicture(msgspec.Struct, frozen=True):
     """(s,) ascending, of all segments in the box; kept while the drawing is being revealed."""
     layers: dict[int, QImage] = msgspec.field(default_factory=dict)
     """By pen, kept likewise to paint on."""
-    is_quick: bool = False
-    """Whether it would look truer painted without haste."""
 
     @property
     def bytes(self) -> int:
@@ -126,9 +137,6 @@ class PaintOrder(msgspec.Struct, frozen=True):
     """The same box painted up to an earlier moment, to continue."""
     likeness: bool = False
     """A quick sample of the strokes will do."""
-    is_quick: bool = False
-    """Thin lines that are far apart may be painted at the picture's own size: in a third of the time, with up to 8 % less
-    ink. An earlier picture was painted in the same way."""
 
 
 def paint(order: PaintOrder) -> TilePicture:
@@ -145,25 +153,21 @@ def paint(order: PaintOrder) -> TilePicture:
     earlier = order.earlier
     if revealing and earlier is not None and earlier.moments is not None and earlier.until < order.until:
         layers, after = dict(earlier.layers), earlier.until
-    is_quick = False
     for pen, (lines, moment) in found.items():
-        sampling = _sampling(order, pen, lines)  # by all lines, so that it stays the same while they are revealed
-        if order.is_quick and sampling.soft and sampling.times > 1:
-            is_quick, sampling = True, _PLAIN
-        if revealing:
-            due = moment <= order.until
-            fresh = due & (moment > after)
-            due_lines, lines = lines.compress(due, axis=1), lines.compress(fresh, axis=1)
-        if not lines.shape[1]:
+        # By all lines, so that it stays the same while they are revealed.
+        apart, close = _apart_sampling(order, pen), _close_together(order, pen, lines)
+        due = moment <= order.until
+        fresh = due & (moment > after)
+        if not fresh.any() or place.isEmpty():
             continue
         layer = layers.get(pen)
-        if sampling.times == 1 or layer is None:
-            layers[pen] = _drawn(layer, lines, order, pen, place, sampling)
+        if layer is not None and (apart.times > 1 or (fresh & close).any()):
+            marked = _marked(lines.compress(fresh, axis=1), order, pen)
+            layers[pen] = _redrawn(layer, _sampled(lines, due, close, apart), marked, order, pen, place)
         else:
-            layers[pen] = _redrawn(layer, due_lines, _marked(lines, order, pen), order, pen, place, sampling)
+            layers[pen] = _drawn(layer, _sampled(lines, fresh, close, apart), order, pen, place)
     image, place = _combined(layers, order.style), place.translated(order.box.topLeft())
-    kept = layers if revealing else {}
-    return TilePicture(order.scale, order.box, image, place, order.until, moments, kept, is_quick)
+    return TilePicture(order.scale, order.box, image, place, order.until, moments, layers if revealing else {})
 
 
 def draw_pen(
@@ -175,6 +179,12 @@ def draw_pen(
     if width <= 1.0 or enlarged > 1:
         pen.setCapStyle(Qt.PenCapStyle.FlatCap)
         lines = _lengthened(lines, _DOT_PX * enlarged, width * np.pi / 4)  # a dot has the area of a disc
+        if width <= _AXIS_PX:
+            for alike, corrected in _by_slope(lines, width):
+                pen.setWidthF(corrected)
+                painter.setPen(pen)
+                draw_lines(painter, alike.T)
+            return
     else:
         square = width <= _SQUARE_CAPS_TO_PX or lines.shape[1] > _MOST_ROUND
         pen.setCapStyle(Qt.PenCapStyle.SquareCap if square else Qt.PenCapStyle.RoundCap)
@@ -186,7 +196,7 @@ def draw_pen(
 def _lines_in(cells: SegmentGrid, pen: int, order: PaintOrder) -> tuple[Lines, Moments]:
     """Lines (4, m) in px from the box's corner, cut to the box and a margin for the pen, and their moments."""
     box, scale = order.box, order.scale
-    margin = order.style.width_px(pen, scale) / 2 + 1
+    margin = _CELL_PX if _is_fine(order, pen) else order.style.width_px(pen, scale) / 2 + 1
     low, high = (-margin, -margin), (box.width() + margin, box.height() + margin)
     corner = np.array((box.x(), box.y()))
     lines, moment = cells.near(pen, *((corner + low) / scale), *((corner + high) / scale))
@@ -213,39 +223,91 @@ def _marked(lines: Lines, order: PaintOrder, pen: int) -> QRect:
     return QRect(*low.tolist(), *size.tolist())
 
 
-def _sampling(order: PaintOrder, pen: int, lines: Lines) -> Sampling:
-    """For all lines (4, n) of a pen in the box, px."""
+def _apart_sampling(order: PaintOrder, pen: int) -> Sampling:
+    """For lines of a pen that are apart from each other."""
     width = order.style.width_px(pen, order.scale)
-    times = next((times for below, times in _ENLARGED if width < below), 1)
-    if times == 1 or order.style.in_pixels or order.style.textures or order.likeness:
-        return _PLAIN
-    ink = width * float(np.hypot(lines[2] - lines[0], lines[3] - lines[1]).sum())
-    if ink > _CROWDED * order.box.width() * order.box.height():
-        return Sampling(_CROWDED_TIMES, False)
-    return Sampling(times, True)
+    can_be_corrected = not _AXIS_PX * np.sqrt(0.5) < width <= _AXIS_PX
+    return _PLAIN if can_be_corrected or not _is_fine(order, pen) else _HALF
 
 
-def _drawn(layer: QImage | None, lines: Lines, order: PaintOrder, pen: int, place: QRect, sampling: Sampling) -> QImage:
-    """A copy of the pen's layer with more lines on it; sampled more finely only without a layer."""
-    finer = sampling.times
-    page = blank_layer(place.size() * finer) if layer is None else QImage(layer)
+def _is_fine(order: PaintOrder, pen: int) -> bool:
+    """Whether lines of a pen are painted finer than the screen where it makes a difference."""
+    style = order.style
+    return style.width_px(pen, order.scale) < _THIN_PX and not (style.in_pixels or style.textures or order.likeness)
+
+
+def _close_together(order: PaintOrder, pen: int, lines: Lines) -> npt.NDArray[np.bool_]:
+    """(n,) of all lines (4, n) of a pen in the box, px: whether half of it lies in squares with much ink."""
+    if not _is_fine(order, pen):
+        return np.zeros(lines.shape[1], dtype=np.bool_)
+    width = order.style.width_px(pen, order.scale)
+    starts, ways = lines[:2].T, (lines[2:] - lines[:2]).T
+    length = np.hypot(*ways.T)
+    count = np.maximum(np.ceil(length / _CELL_PX).astype(np.int64), 1)
+    line = np.repeat(np.arange(len(count)), count)
+    along = (np.arange(len(line)) - np.repeat(np.cumsum(count) - count, count) + 0.5) / count[line]
+    cells = np.floor((starts[line] + ways[line] * along[:, None]) / _CELL_PX).astype(np.int64) + 1
+    cell = cells[:, 0] * (order.box.height() // _CELL_PX + 3) + cells[:, 1]
+    ink = np.bincount(cell, weights=(length / count)[line] * width)
+    is_close = ink[cell] > _CLOSE * _CELL_PX**2
+    result: npt.NDArray[np.bool_] = 2 * np.bincount(line, weights=is_close, minlength=len(count)) > count
+    return result
+
+
+def _sampled(lines: Lines, which: npt.NDArray[np.bool_], close: npt.NDArray[np.bool_], apart: Sampling) -> Sampled:
+    """Some of the lines (4, n), those that are close together first."""
+    return [
+        (lines.compress(which & close, axis=1), _CLOSE_TOGETHER),
+        (lines.compress(which & ~close, axis=1), apart),
+    ]
+
+
+def _by_slope(lines: npt.NDArray[AnyFloat], width: float) -> Iterator[tuple[npt.NDArray[AnyFloat], float]]:
+    """Lines (4, n) of alike slope, and the width along an axis, at most _AXIS_PX, that makes them `width` px wide."""
+    way = np.abs(lines[2:] - lines[:2])
+    cosine = way.max(axis=0) / np.maximum(np.hypot(*way), 1e-9)
+    of = np.minimum(-2 * np.log2(np.maximum(cosine, 1e-9)) * _SLOPES, _SLOPES - 1).astype(np.int64)
+    for k in np.unique(of).tolist():
+        yield lines[:, of == k], min(width * 2 ** ((k + 0.5) / (2 * _SLOPES)), _AXIS_PX)
+
+
+def _drawn(layer: QImage | None, sampled: Sampled, order: PaintOrder, pen: int, place: QRect) -> QImage:
+    """A copy of the pen's layer with more lines on it."""
+    page = None if layer is None else QImage(layer)
+    corner = np.tile(np.array((place.x(), place.y()), dtype=np.float32), 2)[:, None]
+    for lines, sampling in sampled:
+        if not lines.shape[1]:
+            continue
+        if sampling.times == 1:
+            page = blank_layer(place.size()) if page is None else page
+            _draw_on(page, lines - corner, sampling, order, pen, place)
+            continue
+        mask = QImage(place.size() * sampling.times, QImage.Format.Format_Alpha8)
+        mask.fill(0)
+        _draw_on(mask, (lines - corner) * np.float32(sampling.times), sampling, order, pen, place)
+        averaged = in_colour(average_cover(mask, sampling.times), order.style.colours[pen][:3])
+        if page is None:
+            page = averaged
+            continue
+        painter = QPainter(page)
+        painter.drawImage(0, 0, averaged)
+        painter.end()
+    return blank_layer(place.size()) if page is None else page
+
+
+def _draw_on(page: QImage, lines: Lines, sampling: Sampling, order: PaintOrder, pen: int, place: QRect) -> None:
+    """Draws lines (4, n), in the page's pixels."""
     painter = QPainter(page)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, sampling.soft)
     painter.setBrushOrigin(-(order.box.topLeft() + place.topLeft()))  # textures go on from tile to tile
-    corner = np.tile(np.array((place.x(), place.y()), dtype=np.float32), 2)[:, None]
-    width = order.style.width_px(pen, order.scale)
-    draw_pen(painter, (lines - corner) * np.float32(finer), order.style.brush(pen), width * finer, finer)
+    width = order.style.width_px(pen, order.scale) * sampling.times
+    draw_pen(painter, lines, order.style.brush(pen), width, sampling.times)
     painter.end()
-    if finer == 1:
-        return page
-    return page.scaled(place.size(), Qt.AspectRatioMode.IgnoreAspectRatio, Qt.TransformationMode.SmoothTransformation)
 
 
-def _redrawn(
-    layer: QImage, lines: Lines, marked: QRect, order: PaintOrder, pen: int, place: QRect, sampling: Sampling
-) -> QImage:
-    """A copy of the pen's layer with the marked part of it drawn anew with all of its lines (4, n): soft edges of one
-    averaged picture over another would leave ink out."""
+def _redrawn(layer: QImage, sampled: Sampled, marked: QRect, order: PaintOrder, pen: int, place: QRect) -> QImage:
+    """A copy of the pen's layer with the marked part of it drawn anew with all of its lines: soft edges of one averaged
+    picture over another would leave ink out."""
     marked = marked.intersected(place)
     if marked.isEmpty():
         return layer
@@ -254,7 +316,7 @@ def _redrawn(
         (marked.left() - margin, marked.top() - margin),
         (marked.right() + 1 + margin, marked.bottom() + 1 + margin),
     )
-    part = _drawn(None, clip(lines, low, high)[0], order, pen, marked, sampling)
+    part = _drawn(None, [(clip(lines, low, high)[0], how) for lines, how in sampled], order, pen, marked)
     page = QImage(layer)
     painter = QPainter(page)
     painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Source)

@@ -21,9 +21,6 @@ class FileActions(Protocol):
     def ask_again(self) -> None:
         """The start page is left: what is not saved is asked for once more."""
 
-    def new(self) -> None:
-        """Starts an empty project."""
-
     def demo(self) -> None:
         """Opens the demo."""
 

@@ -11,7 +11,7 @@ import math
 import time
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, Qt, QTimer, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 
 from wallwright.document import edits
 from wallwright.document.continuation import Continuation
@@ -19,17 +19,9 @@ from wallwright.document.document import Document
 from wallwright.document.language import tr
 from wallwright.document.plan_input import same_plan_input
 from wallwright.jobs.checks import Verdict
-from wallwright.planning.plan import (
-    EVERY,
-    Goal,
-    PlacementReport,
-    Plan,
-    Progress,
-    Request,
-    Response,
-    StrokePreview,
-)
+from wallwright.planning.plan import BESIDE_PLAN, EVERY, Goal, Progress, Request, Response
 from wallwright.planning.planner import Planner
+from wallwright.window.model.known_plan import KnownPlan
 from wallwright.window.model.messages import Messages
 from wallwright.window.model.project_model import ProjectModel
 from wallwright.window.model.selection_model import SelectionModel
@@ -41,7 +33,7 @@ PLAN_AFTER_MS = 350
 """Pause after an edit before planning starts by itself: shorter than a person waits, longer than between two keys."""
 
 
-class PlanningClient(QObject):
+class PlanningClient(KnownPlan):
     """Preview and plan of the document, as far as they are known. They follow edits by themselves."""
 
     preview_changed = Signal()
@@ -61,6 +53,8 @@ class PlanningClient(QObject):
     """Pages of the hanging sheet, PNG; or none, and a sentence that says why."""
     sampled = Signal(object)
     """A StyleSample; None after the last one."""
+    shorter_found = Signal(object)
+    """Response to find_shorter: one of the options; the last one has none, or trouble."""
     unseen_changed = Signal()
     """Other artwork waits to be seen, or a picture of it came."""
     _arrived = Signal()
@@ -72,16 +66,9 @@ class PlanningClient(QObject):
         messages: Messages,
         planner: Planner | None = None,
     ) -> None:
-        super().__init__()
-        self._project, self._selection, self._messages = project, selection, messages
+        super().__init__(project, selection)
+        self._messages = messages
         self._before = project.document  # the last change
-        self.preview: StrokePreview | None = None
-        self.preview_document: Document | None = None
-        self.plan: Plan | None = None
-        """Of the current hanging."""
-        self.plan_document: Document | None = None
-        self.plans: dict[int, Plan] = {}
-        """What is planned of plan_document, by hanging."""
         self.saving: OrderSaving | None = None
         """What putting strokes in order has won so far, while that is under way."""
         self._stage = ""
@@ -107,47 +94,15 @@ class PlanningClient(QObject):
         project.changed.connect(self._follow_document)
         selection.hanging_changed.connect(self._follow_hanging)
 
-    # What is known.
-
-    @property
-    def plan_is_stale(self) -> bool:
-        """Whether there is no plan of the document as it is now, for the current hanging."""
-        plan = self.plan
-        return (
-            plan is None or self.plan_document is not self._project.document or plan.hanging != self._selection.hanging
-        )
-
-    @property
-    def fresh_plan(self) -> Plan | None:
-        """The plan of the document as it is now, for the current hanging; None while there is none."""
-        return None if self.plan_is_stale else self.plan
-
-    @property
-    def plan_is_final(self) -> bool:
-        """Whether the plan is fresh and that of the document alone: its strokes have the numbers they have in the job."""
-        plan = self.fresh_plan
-        return plan is not None and not plan.is_provisional
-
     @property
     def is_planning(self) -> bool:
         """Whether an answer is still to come that planning needs: pictures beside it do not count."""
         return self._planner.busy and not self._paints
 
     @property
-    def is_exportable(self) -> bool:
-        """Whether the plan is fresh and no check forbids its export."""
-        plan = self.fresh_plan
-        return plan is not None and all(c.verdict is not Verdict.ERROR for c in plan.checks)
-
-    @property
     def is_searching(self) -> bool:
         """Whether strokes of the document shown are being put in order, and nobody has ended that yet."""
         return self._stage == "order" and not self._is_search_ended and self._aside != self._request
-
-    def report_of(self, placement: str) -> PlacementReport | None:
-        """What was found while a placement was read and composed, once it is."""
-        reports = self.preview.reports if self.preview is not None else ()
-        return next((r for r in reports if r.placement == placement), None)
 
     # What can be asked.
 
@@ -177,13 +132,23 @@ class PlanningClient(QObject):
         They only do while the plan is known, and unless other planning begins."""
         return self.plan_is_final and self._paint(Goal.SHEET)
 
-    def sample_styles(self, placement: str, at_once: bool = False) -> bool:
-        """Has each line style tried on a small copy of a placement's picture; whether samples will come. They only do
-        while nothing is planned, or at_once, before the plan that is under way."""
-        plans = any(r.goal is Goal.PLAN and r.id != self._aside for r in self._asked.values())
-        return self._paint(Goal.SAMPLES, placement, is_first=at_once and (plans or not self.is_planning))
+    def find_shorter(self) -> bool:
+        """Has ways to a shorter job tried for the current hanging; whether they will come. They only do while the plan is
+        known, and unless other planning begins."""
+        return self.plan_is_final and self._paint(Goal.SHORTER)
 
-    def _paint(self, goal: Goal, placement: str = "", is_first: bool = False) -> bool:
+    def sample_styles(self, placement: str, at_once: bool = False, styles: tuple[str, ...] = ()) -> bool:
+        """Has line styles, in this order, or all of them, tried on a small copy of a placement's picture; whether samples
+        will come. They only do while nothing is planned, or at_once, before the plan that is under way."""
+        plans = any(r.goal is Goal.PLAN and r.id != self._aside for r in self._asked.values())
+        return self._paint(Goal.SAMPLES, placement, at_once and (plans or not self.is_planning), styles)
+
+    @property
+    def is_sampling(self) -> bool:
+        """Whether samples are still to come."""
+        return self._planner.busy and any(request.goal is Goal.SAMPLES for request in self._asked.values())
+
+    def _paint(self, goal: Goal, placement: str = "", is_first: bool = False, styles: tuple[str, ...] = ()) -> bool:
         """is_first: a plan that is under way, or about to be, comes afterwards."""
         if not is_first and (self.is_planning or self._soon.isActive()):
             return False
@@ -191,7 +156,15 @@ class PlanningClient(QObject):
         self._soon.stop()
         self._request += 1
         document, hanging = self._project.document, self._selection.hanging
-        request = Request(self._request, document, goal, hanging, project=self._project.name, placement=placement)
+        request = Request(
+            self._request,
+            document,
+            goal,
+            hanging,
+            project=self._project.name,
+            placement=placement,
+            styles=styles,
+        )
         self._asked = {self._request: request}
         self._planner.submit(request)
         self._await_deadline()
@@ -201,7 +174,7 @@ class PlanningClient(QObject):
     @property
     def _paints(self) -> bool:
         """Whether the last request was for pictures."""
-        return any(request.goal in (Goal.SHEET, Goal.SAMPLES) for request in self._asked.values())
+        return any(request.goal in BESIDE_PLAN for request in self._asked.values())
 
     def cancel(self) -> None:
         """Gives up what is being planned."""
@@ -272,7 +245,7 @@ class PlanningClient(QObject):
             request = self._asked.get(message.id)
             if request is None:
                 continue
-            if request.goal in (Goal.SHEET, Goal.SAMPLES):
+            if request.goal in BESIDE_PLAN:
                 self._take_picture(message, request)
             elif isinstance(message, Progress):
                 self._report(message.stage, message.done, message.saving)
@@ -287,6 +260,8 @@ class PlanningClient(QObject):
             return  # nobody waits for a plan
         if request.goal is Goal.SAMPLES:
             self.sampled.emit(answer.sample)
+        elif request.goal is Goal.SHORTER:
+            self.shorter_found.emit(answer)
         elif answer.final:
             self.sheet_painted.emit(answer.pages, answer.trouble)
         if answer.final and self._is_put_off:

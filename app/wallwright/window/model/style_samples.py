@@ -3,15 +3,20 @@ changed. No widgets."""
 
 from __future__ import annotations
 
-from PySide6.QtCore import QObject, Signal
+from collections.abc import Sequence
+from enum import Enum
+
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from wallwright.document.document import Document, Pen, Placement
 from wallwright.document.edits import replace
-from wallwright.document.picture import PictureSettings
+from wallwright.document.picture import STYLES, PictureSettings
 from wallwright.planning.plan import StyleSample
 from wallwright.window.model.planning_client import PlanningClient
 from wallwright.window.model.project_model import ProjectModel
 
+PATIENCE_MS = 4000
+"""After which people want to know whether a sample still comes."""
 Key = tuple[str, PictureSettings, tuple[Pen, ...], float]
 """What samples depend on: the picture, its settings but the style, the pens, and the shape."""
 
@@ -21,11 +26,24 @@ def _key(document: Document, placement: Placement) -> Key:
     return document.artwork(placement.artwork).digest, picture, document.pens, placement.width / placement.height
 
 
+class SampleState(Enum):
+    """How the sample of one line style stands."""
+
+    MADE = "made"
+    BEING_MADE = "being made"
+    WAITING = "waiting"
+    """For those before it."""
+    AFTER_PLAN = "after plan"
+    """It waits for the plan that is made now."""
+    IMPOSSIBLE = "impossible"
+    """The picture takes too much ink in this style."""
+
+
 class StyleSamples(QObject):
     """Those of the picture that was wanted last, of one window."""
 
     changed = Signal()
-    """Another one came, or those there were are of something else."""
+    """Another one came, or is being made, or those there were are of something else."""
 
     def __init__(self, project: ProjectModel, planning: PlanningClient) -> None:
         super().__init__()
@@ -33,17 +51,37 @@ class StyleSamples(QObject):
         self.found: dict[str, StyleSample] = {}
         """By the tag of the style."""
         self._of: Key | None = None
+        self._order: tuple[str, ...] = tuple(STYLES)
+        self._asked: tuple[Key, tuple[str, ...]] | None = None
+        """What the samples under way are of, and their order."""
         self.placement = ""
         """Whose picture they are of."""
-        self._is_complete = False
+        self.is_slow = False
+        """Whether the one being made takes longer than people wait."""
+        self._patience = QTimer(self, singleShot=True, interval=PATIENCE_MS)
+        self._patience.timeout.connect(self._lose_patience)
         planning.sampled.connect(self._take)
         planning.plan_changed.connect(lambda: self._ask())
 
-    def want(self, placement: str, at_once: bool = False) -> None:
+    def want(self, placement: str, at_once: bool = False, first: Sequence[str] = ()) -> None:
         """Asks for those of a placement's picture, unless they are there: as soon as nothing is planned, or at_once, when a
-        person looks for them; the plan is made afterwards."""
+        person looks for them; the plan is made afterwards. first: styles that are seen, whose samples come before others."""
         self.placement = placement
+        self._order = (*first, *(name for name in STYLES if name not in first))
         self._ask(at_once)
+
+    def state_of(self, style: str) -> SampleState:
+        """style: its tag."""
+        if style in self.found:
+            return SampleState.IMPOSSIBLE if self.found[style].trouble else SampleState.MADE
+        if not self._planning.is_sampling:
+            return SampleState.AFTER_PLAN if self._planning.is_planning else SampleState.WAITING
+        return SampleState.BEING_MADE if style == self._missing[0] else SampleState.WAITING
+
+    @property
+    def _missing(self) -> tuple[str, ...]:
+        """Styles without a sample, in the order in which they are made."""
+        return tuple(name for name in self._order if name not in self.found)
 
     def _ask(self, at_once: bool = False) -> None:
         document = self._project.document
@@ -51,18 +89,29 @@ class StyleSamples(QObject):
         if placement is None or not document.artwork(placement.artwork).is_picture:
             return
         key = _key(document, placement)
-        if key == self._of and self._is_complete:
+        missing = self._missing if key == self._of else self._order
+        is_under_way = self._planning.is_sampling and self._asked == (key, self._order)
+        if not missing or is_under_way:
             return
-        if not self._planning.sample_styles(self.placement, at_once):
-            return  # the plan that is made now asks again when it is there
-        self._is_complete = False
-        if key != self._of:
-            self._of, self.found = key, {}
-            self.changed.emit()
+        if self._planning.sample_styles(self.placement, at_once, missing):
+            self._asked = (key, self._order)
+            if key != self._of:
+                self._of, self.found = key, {}
+            self._be_patient()
+        self.changed.emit()  # without samples too: the plan that is made now asks again when it is there
 
     def _take(self, sample: StyleSample | None) -> None:
         if sample is None:
-            self._is_complete = True
-            return
-        self.found[sample.style] = sample
+            self._patience.stop()
+        else:
+            self.found[sample.style] = sample
+            self._be_patient()
+        self.changed.emit()
+
+    def _be_patient(self) -> None:
+        self.is_slow = False
+        self._patience.start()
+
+    def _lose_patience(self) -> None:
+        self.is_slow = bool(self._missing)
         self.changed.emit()

@@ -111,6 +111,10 @@ REMEDIES: dict[Remedy, RemedyText] = {
         N_("Enter the rating…"),
         N_("Opens the properties of the hanging, where each anchor has the field “Fixing is rated for”."),
     ),
+    Remedy.MEASURE_FRICTION: RemedyText(
+        N_("Measure friction…"),
+        N_("Opens Measure pens: a small drawing shows how hard each pen rubs, so that the belts can be corrected."),
+    ),
     Remedy.FILL_ONE_WAY: RemedyText(
         N_("Fill in one direction"),
         N_("Draws all straight fill lines in the same direction: friction then moves all of them alike."),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, TypeVar, get_args
 
@@ -74,6 +75,11 @@ def only_value(values: Sequence[Value]) -> Value | None:
     return values[0] if len(set(values)) == 1 else None
 
 
+def covered_share(tints: Sequence[Tint]) -> float:
+    """% of an area that has ink of at least one tint on it: tints that cross at an angle lie on each other by chance."""
+    return 100 * (1 - math.prod(1 - tint.coverage for tint in tints))
+
+
 class PaletteTable(QWidget):
     """A row a colour, those with most ink first; what is chosen below the rows is for all that are selected."""
 
@@ -114,7 +120,8 @@ class PaletteTable(QWidget):
         rows.setColumnCount(COLUMNS)
         rows.setHeaderLabels([tr("Colour"), tr("Amount"), tr("Pen"), tr("Fill"), "%"])
         rows.headerItem().setToolTip(
-            COLUMNS - 1, tr("Coverage: ink of all its pens together. Two pens that overlap give more than 100 %.")
+            COLUMNS - 1,
+            tr("Coverage: share of the area with ink on it. Of two pens that are mixed, each name has its own share."),
         )
         rows.setSelectionMode(QTreeWidget.SelectionMode.ExtendedSelection)
         rows.setIndentation(14)
@@ -165,7 +172,7 @@ class PaletteTable(QWidget):
         kind, coverage = "", ""
         if use.area > 0 and use.pen >= 0:
             kind = tr("Mixed") if use.tints else tr(FILL_TITLES[fill.kind])
-            share = 100 * sum(tint.coverage for tint in use.tints) if use.tints else self._coverage_of(use)
+            share = covered_share(use.tints) if use.tints else self._coverage_of(use)
             coverage = f"{share:.0f}"
         item = QTreeWidgetItem([self._names[use.colour], size_of(use).split(", ")[0], pen, kind, coverage])
         item.setIcon(0, swatch(use.colour))

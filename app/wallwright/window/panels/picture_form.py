@@ -15,9 +15,11 @@ from wallwright.document.document import Document, Pen, Placement
 from wallwright.document.language import N_, duration, tr
 from wallwright.document.picture import STYLES, PictureSettings, Regions
 from wallwright.document.quantity import Quantity, quantities
+from wallwright.document.style_titles import STYLE_TITLES
 from wallwright.planning.plan import StyleSample
 from wallwright.window.ink.miniature import ink_image
 from wallwright.window.model.models import Models
+from wallwright.window.model.style_samples import SampleState
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.picture_choice import PICTURE, PictureChoice
@@ -29,21 +31,17 @@ if TYPE_CHECKING:
 
 FINE = 2
 """Pixels of a sample for each logical one."""
-STYLE_TITLES = {
-    "cross-hatch": N_("Cross-hatch by tone"),
-    "contours": N_("Contour lines"),
-    "stipple": N_("Stipple"),
-    "one-line": N_("One line"),
-    "scan-lines": N_("Waves on lines"),
-    "halftone": N_("Halftone dots"),
-    "spiral": N_("Spiral"),
-    "flow": N_("Flow lines"),
-    "cells": N_("Cells"),
-    "engraving": N_("Engraved lines"),
-    "maze": N_("Maze"),
-    "edges": N_("Edges"),
-    "regions": N_("Flat areas"),
+
+
+SAMPLE_WORDS = {
+    SampleState.MADE: "",
+    SampleState.BEING_MADE: N_("Being drawn…"),
+    SampleState.WAITING: N_("Waiting…"),
+    SampleState.AFTER_PLAN: N_("After planning…"),
+    SampleState.IMPOSSIBLE: N_("No sample: too much ink"),
 }
+"""What an entry says in place of its sample."""
+STILL_BUSY = N_("Still being drawn; it can be chosen already.")
 
 
 def sample_picture(sample: StyleSample, pens: Sequence[Pen]) -> QPixmap:
@@ -83,7 +81,7 @@ class PictureForm(QWidget):
         self._show_samples()
         models.samples.changed.connect(self._show_samples)
         self._style.activated.connect(self._choose_style)
-        self._style.opening.connect(lambda: models.samples.want(placement, at_once=True))
+        self._style.seen.connect(self._want_seen)
         self._form.addRow(tr("Style"), self._style)
         self._of_style = {
             (kind, name): self._slider(name, quantity, True)
@@ -208,8 +206,19 @@ class PictureForm(QWidget):
         found = self.models.samples.found if self.models.samples.placement == self.placement else {}
         pens = self.models.project.document.pens
         for index in range(self._style.count()):
-            sample = found.get(self._style.itemData(index))
-            self._style.show_picture(index, sample_picture(sample, pens) if sample is not None else QPixmap())
+            style = self._style.itemData(index)
+            sample, state = found.get(style), self.models.samples.state_of(style)
+            if sample is not None and not sample.trouble:
+                self._style.show_picture(index, sample_picture(sample, pens))
+                continue
+            is_busy = state is SampleState.BEING_MADE
+            words = STILL_BUSY if is_busy and self.models.samples.is_slow else SAMPLE_WORDS[state]
+            self._style.show_picture(index, QPixmap(), tr(words), is_busy)
+            self._style.setItemData(index, sample.trouble if sample is not None else "", Qt.ItemDataRole.ToolTipRole)
+
+    def _want_seen(self, indexes: list[int]) -> None:
+        """Asks for the samples that are seen before the others."""
+        self.models.samples.want(self.placement, True, [self._style.itemData(index) for index in indexes])
 
     def _lengths(self) -> dict[int, float]:
         """mm of lines by pen, as last planned."""

@@ -90,6 +90,7 @@ class ActionId(StrEnum):
     CANCEL = "cancel"
     STOP_SEARCHING = "stop-searching"
     EXPORT = "export"
+    SHORTER = "shorter"
     CONTINUE_JOB = "continue-job"
     ADVISE_ANCHORS = "advise-anchors"
     PROVE = "proof"

@@ -23,6 +23,7 @@ from wallwright.window.features.photo.feature import PhotoFeature
 from wallwright.window.features.proof.feature import ProofFeature
 from wallwright.window.features.register_marks.feature import RegisterMarksFeature
 from wallwright.window.features.screen_scale.feature import ScreenScaleFeature
+from wallwright.window.features.shorter.feature import ShorterFeature
 from wallwright.window.features.start.feature import StartFeature
 from wallwright.window.model.host import FileActions, WindowHost
 from wallwright.window.model.models import Models
@@ -110,6 +111,7 @@ class MainWindow(QMainWindow):
             PhotoFeature(models, self.canvas, start, self),
             ScreenScaleFeature(models.messages, self.canvas, self),
             GeneratedArtworkFeature(models, self.properties),
+            ShorterFeature(models, self),
         )
         self.status = ReadyStatus(models)
         self.zone = add_menus(self, self.parts, self.status)
@@ -157,6 +159,8 @@ class MainWindow(QMainWindow):
         self.properties.fill_zone_wanted.connect(parts.editing.fill_zone)
         self.strip.moved.connect(self._show_moment)
         self.strip.menu_wanted.connect(self._show_strip_menu)
+        self.strip.shorter_wanted.connect(parts.shorter.open)
+        parts.export.shorter_wanted.connect(parts.shorter.open)
         self.canvas.clicked.connect(self._show_clicked)
         self.canvas.text_wanted.connect(self.properties.edit_words)
         self.canvas.menu_wanted.connect(self._show_wall_menu)

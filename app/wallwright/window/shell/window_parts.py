@@ -20,6 +20,7 @@ from wallwright.window.features.photo.feature import PhotoFeature
 from wallwright.window.features.proof.feature import ProofFeature
 from wallwright.window.features.register_marks.feature import RegisterMarksFeature
 from wallwright.window.features.screen_scale.feature import ScreenScaleFeature
+from wallwright.window.features.shorter.feature import ShorterFeature
 from wallwright.window.features.start.feature import StartFeature
 from wallwright.window.model.host import FileActions, WindowHost
 from wallwright.window.model.models import Models
@@ -59,5 +60,6 @@ class WindowParts(msgspec.Struct, frozen=True):
     photo: PhotoFeature
     screen_scale: ScreenScaleFeature
     generated_artwork: GeneratedArtworkFeature
+    shorter: ShorterFeature
     actions: dict[ActionId, QAction] = msgspec.field(default_factory=dict)
     """Filled when the menus are made."""

@@ -10,7 +10,16 @@ from typing import TYPE_CHECKING
 import numpy as np
 from PySide6.QtCore import QPoint, Qt, Signal
 from PySide6.QtGui import QContextMenuEvent
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLineEdit, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QComboBox,
+    QHBoxLayout,
+    QLineEdit,
+    QPushButton,
+    QSizePolicy,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from wallwright.document.document import Document
 from wallwright.document.language import duration, format_number, plural, tr
@@ -29,6 +38,11 @@ from wallwright.window.widgets.icons import icon
 
 if TYPE_CHECKING:
     from wallwright.window.timeline.plots import Plots
+
+FASTEST_TYPED = 10_000.0
+"""Playing speed that the field has room for."""
+SPEED_FRAME = 24
+"""Pixels of the field's edges and of the space around its text."""
 
 
 class HangingChooser(QComboBox):
@@ -69,6 +83,8 @@ class TimeStrip(QWidget):
 
     menu_wanted = Signal(QPoint)
     """Where on the screen."""
+    shorter_wanted = Signal()
+    """The person wants to see what shortens the job."""
     moved = Signal(object)
     """(pen x, pen y, strokes done, share of the present one) or None when the whole job is shown."""
 
@@ -91,6 +107,8 @@ class TimeStrip(QWidget):
         self.speed.setLineEdit(self._speed_line)
         self.speed.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
         self.speed.addItems([_times(speed) for speed in LADDER])
+        typed = self.speed.fontMetrics().horizontalAdvance(_times(FASTEST_TYPED)) + SPEED_FRAME
+        self.speed.setMinimumWidth(typed + self.speed.fontMetrics().height())
         self.speed.setAccessibleName(tr("Playing speed"))
         self.speed.setToolTip(tr("How many times faster than the machine. Choose or type a number."))
         self.speed.setWhatsThis(self.speed.toolTip())
@@ -108,11 +126,19 @@ class TimeStrip(QWidget):
         self.plots.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.plots.toggled.connect(self._show_plots)
         line = QHBoxLayout()
-        for widget in (self.back, self.play, self.bar, self.number, self.clock, self.speed, self.plots):
+        for widget in (self.back, self.play, self.bar, self.clock, self.speed, self.plots):
             line.addWidget(widget, 1 if widget is self.bar else 0)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(10, 4, 10, 6)
-        self._column.addLayout(HangingChooser(models, self).beside(self.estimate))
+        self.shorter = QPushButton(tr("Shorter…"))
+        explain(self.shorter, tr("Lists changes that shorten the drawing time, with about how much each saves."))
+        self.shorter.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.shorter.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        self.shorter.clicked.connect(lambda _=False: self.shorter_wanted.emit())
+        first = HangingChooser(models, self).beside(self.estimate)
+        first.addWidget(self.number)  # not beside the bar, which would shrink when playing begins
+        first.addWidget(self.shorter)
+        self._column.addLayout(first)
         self._column.addLayout(line)
         self.player.moved.connect(self._show_moment)
         self.player.changed.connect(self._show_state)
@@ -134,15 +160,14 @@ class TimeStrip(QWidget):
         planning = self.models.planning
         plan, document, fresh = planning.plan, planning.plan_document, planning.fresh_plan
         is_usable = fresh is not None and len(fresh.motion.time) > 1
-        for widget in (self.back, self.play, self.bar, self.speed, self.plots):
+        for widget in (self.back, self.play, self.bar, self.speed, self.plots, self.shorter):
             widget.setEnabled(is_usable)
         if plan is None or document is None or not plan.estimate.per_pen:
             self.estimate.show_text(tr("The estimate appears once the job is planned."))
         else:
             is_stale = fresh is None
-            self.estimate.show_parts(
-                self._estimate_parts(plan, document, is_stale), self._estimate_tip(plan, document, is_stale)
-            )
+            whole, *shorter = self._estimate_parts(plan, document, is_stale)
+            self.estimate.show_parts(whole, self._estimate_tip(plan, document, is_stale), shorter)
         if fresh is None or document is None or not is_usable:
             self.number.hide()
             # What was edited is seen whole: a moment of the old plan says nothing about it.
@@ -162,15 +187,20 @@ class TimeStrip(QWidget):
         elif self.player.at_moment:
             self._show_moment()
 
-    def _estimate_parts(self, plan: Plan, document: Document, is_stale: bool) -> list[str]:
-        """The total, what all hangings take, then each pen, as rich text."""
-        parts = []
+    def _estimate_parts(self, plan: Plan, document: Document, is_stale: bool) -> list[list[str]]:
+        """The total, what all hangings take, then each pen, as rich text; the same with pens by their colour alone, as in
+        the bar below; the same without pen changes."""
+        named, plain = [], []
         for part in plan.estimate.per_pen:
             pen = document.pens[part.pen]
             # No line ends between a number and its unit.
             time = duration(part.drawing_s + part.travel_s + part.lifting_s).replace(" ", "&nbsp;")
-            parts.append(f"{swatch_html(pen.colour)}&nbsp;{html.escape(pen.name)}&nbsp;{time}")
-        return [self._total(plan, is_stale), *self._of_all(document), *parts]
+            patch = swatch_html(pen.colour)
+            named.append(f"{patch}&nbsp;{html.escape(pen.name)}&nbsp;{time}")
+            plain.append(f"{patch}&nbsp;{time}")
+        total, every = self._total(plan, is_stale), self._of_all(document)
+        bare = self._total(plan, is_stale, has_changes=False)
+        return [[total, *every, *named], [total, *every, *plain], [bare, *every, *plain]]
 
     def _estimate_tip(self, plan: Plan, document: Document, is_stale: bool) -> str:
         """The same with the ink of each pen, a line each."""
@@ -182,9 +212,9 @@ class TimeStrip(QWidget):
             lines.append(f"{swatch_html(pen.colour)} {html.escape(pen.name)}: {duration(seconds)}, {ink}")
         return "<br>".join(lines)
 
-    def _total(self, plan: Plan, is_stale: bool) -> str:
+    def _total(self, plan: Plan, is_stale: bool, has_changes: bool = True) -> str:
         total = tr("Total {0}", duration(plan.estimate.total_s))
-        if plan.estimate.changing_s:
+        if plan.estimate.changing_s and has_changes:
             total = tr(
                 "Total {0}, plus {1} for pen changes",
                 duration(plan.estimate.total_s),

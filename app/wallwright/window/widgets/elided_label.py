@@ -1,8 +1,9 @@
-"""Labels that never ask for more width than there is: what has no room goes into the tip."""
+"""Labels that never ask for more width than there is: what has no room is said shorter, or goes into the tip."""
 
 from __future__ import annotations
 
 import html
+from collections.abc import Sequence
 
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QResizeEvent, QTextDocument
@@ -19,20 +20,22 @@ class ElidedLabel(QLabel):
         super().__init__(parent)
         self._sample, self._tip = sample, ""
         self._least, self._parts, self._between = least_letters, [""], BETWEEN
+        self._shorter: tuple[list[str], ...] = ()
         self.setTextFormat(Qt.TextFormat.RichText)
         across = QSizePolicy.Policy.Maximum if sample else QSizePolicy.Policy.Ignored
         self.setSizePolicy(across, QSizePolicy.Policy.Fixed)
 
-    def show_parts(self, parts: list[str], tip: str = "") -> None:
-        """parts: rich text. tip: shown always; "": all parts, when some have no room."""
+    def show_parts(self, parts: list[str], tip: str = "", shorter: Sequence[list[str]] = ()) -> None:
+        """parts: rich text. tip: shown always; "": all parts, when some have no room. shorter: the same parts in fewer and
+        fewer words, for where not all have room otherwise."""
         self._tip = tip
-        self._parts, self._between = parts, BETWEEN
+        self._parts, self._between, self._shorter = parts, BETWEEN, tuple(shorter)
         self._elide()
 
     def show_text(self, text: str) -> None:
         """Plain text, a word a part."""
         self._tip = ""
-        self._parts, self._between = [html.escape(word) for word in text.split(" ")], " "
+        self._parts, self._between, self._shorter = [html.escape(word) for word in text.split(" ")], " ", ()
         self._elide()
 
     @property
@@ -53,16 +56,22 @@ class ElidedLabel(QLabel):
         self._elide()
 
     def _elide(self) -> None:
-        count = len(self._parts)
-        while count > 1 and self._width(self._line(count)) > self.width():
+        parts = self._parts
+        for shorter in self._shorter:
+            if self._width(self._line(parts, len(parts))) <= self.width():
+                break
+            parts = shorter
+        count = len(parts)
+        while count > 1 and self._width(self._line(parts, count)) > self.width():
             count -= 1
-        self.setText(self._line(count))
+        self.setText(self._line(parts, count))
         end = "<br>" if self._between == BETWEEN else " "
-        self.setToolTip(self._tip or (end.join(self._parts) if count < len(self._parts) else ""))
+        is_whole = parts is self._parts and count == len(parts)
+        self.setToolTip(self._tip or ("" if is_whole else end.join(self._parts)))
 
-    def _line(self, count: int) -> str:
-        end = f"{self._between}…" if count < len(self._parts) else ""
-        return self._between.join(self._parts[:count]) + end
+    def _line(self, parts: list[str], count: int) -> str:
+        end = f"{self._between}…" if count < len(parts) else ""
+        return self._between.join(parts[:count]) + end
 
     def _width(self, text: str) -> float:
         page = QTextDocument()

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, QRect, QSize, Qt, Signal
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, QRect, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QIcon, QPainter, QPalette, QPen, QPixmap
 from PySide6.QtWidgets import QComboBox, QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from wallwright.window.widgets.choices import FIXED_TITLES
-from wallwright.window.widgets.theme import CLOSE, RADIUS, TIGHT, OnWall, Role, colour, on_wall
+from wallwright.window.widgets.state_icons import State, paint_state
+from wallwright.window.widgets.theme import CLOSE, RADIUS, TIGHT, OnWall, Role, TextSize, colour, font_of, on_wall
 
+WORDS, BUSY = int(Qt.ItemDataRole.UserRole) + 1, int(Qt.ItemDataRole.UserRole) + 2
+"""What an entry says in place of its picture, and whether that is being made."""
+SETTLED_MS = 150
+"""Until scrolling is over."""
 PICTURE = QSize(132, 99)
 """Logical pixels of a picture in the grid."""
 IN_FIELD = QSize(32, 24)
@@ -21,10 +26,10 @@ AnyIndex = QModelIndex | QPersistentModelIndex
 
 
 class PictureChoice(QComboBox):
-    """Entries without a picture show empty ground in its place."""
+    """Entries without a picture have empty ground in its place, with words that say why."""
 
-    opening = Signal()
-    """The grid comes into view."""
+    seen = Signal(list)
+    """Numbers of the entries that came into view: the grid was opened or scrolled."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -38,14 +43,25 @@ class PictureChoice(QComboBox):
         self.setItemDelegate(_PictureDelegate(self))
         self.setIconSize(IN_FIELD)
         self.setProperty(FIXED_TITLES, True)
+        self._settled = QTimer(self, singleShot=True, interval=SETTLED_MS)
+        self._settled.timeout.connect(self._tell_seen)
+        grid.verticalScrollBar().valueChanged.connect(lambda: self._settled.start())
 
-    def show_picture(self, index: int, picture: QPixmap) -> None:
-        """picture: null for none."""
+    def show_picture(self, index: int, picture: QPixmap, words: str = "", is_busy: bool = False) -> None:
+        """picture: null for none. words: in its place then; is_busy: it is being made."""
         self.setItemIcon(index, QIcon() if picture.isNull() else QIcon(picture))
+        self.setItemData(index, words, WORDS)
+        self.setItemData(index, is_busy, BUSY)
+
+    def _tell_seen(self) -> None:
+        view = self.view()
+        if view.isVisible():
+            model, area = self.model(), view.viewport().rect()
+            shown = range(self.count())
+            self.seen.emit([i for i in shown if view.visualRect(model.index(i, 0)).intersects(area)])
 
     def showPopup(self) -> None:
         """Below the field or above it, where there is more room; never beyond the screen."""
-        self.opening.emit()
         super().showPopup()
         view, popup = self.view(), self.view().window()
         cell, room = cell_size(self), self.screen().availableGeometry()
@@ -61,6 +77,7 @@ class PictureChoice(QComboBox):
         left = min(max(top_left.x() + self.width() - width, room.left()), room.right() - width)
         popup.setGeometry(left, top_left.y() + self.height() if is_below else top_left.y() - height, width, height)
         view.scrollTo(view.currentIndex())
+        self._tell_seen()
 
 
 def cell_size(box: QComboBox) -> QSize:
@@ -97,6 +114,7 @@ class _PictureDelegate(QStyledItemDelegate):
         picture = icon.pixmap(PICTURE, painter.device().devicePixelRatioF()) if isinstance(icon, QIcon) else QPixmap()
         if picture.isNull():
             painter.fillRect(place, on_wall(OnWall.PAPER))
+            self._paint_words(painter, place, index)
         else:
             size = picture.deviceIndependentSize().toSize()
             place = QRect(place.center() - QPoint(size.width() // 2, size.height() // 2), size)
@@ -108,6 +126,20 @@ class _PictureDelegate(QStyledItemDelegate):
         painter.drawRect(place)
         painter.setPen(palette.color(QPalette.ColorRole.Text))
         painter.setFont(self._box.font())
-        words = cell.adjusted(CLOSE, CLOSE + PICTURE.height() + TIGHT, -CLOSE, 0)
-        painter.drawText(words, WRAPPED, str(index.data(Qt.ItemDataRole.DisplayRole) or ""))
+        title = cell.adjusted(CLOSE, CLOSE + PICTURE.height() + TIGHT, -CLOSE, 0)
+        painter.drawText(title, WRAPPED, str(index.data(Qt.ItemDataRole.DisplayRole) or ""))
         painter.restore()
+
+    @staticmethod
+    def _paint_words(painter: QPainter, place: QRect, index: AnyIndex) -> None:
+        """Why there is no picture, in its place; above it a mark while it is being made."""
+        words, flags = str(index.data(WORDS) or ""), int(Qt.AlignmentFlag.AlignCenter) | int(Qt.TextFlag.TextWordWrap)
+        painter.setFont(font_of(TextSize.SMALL, False))
+        painter.setPen(on_wall(OnWall.QUIET))
+        room = place.adjusted(TIGHT, TIGHT, -TIGHT, -TIGHT)
+        if index.data(BUSY):
+            side = painter.fontMetrics().height()
+            ring = QRectF(place.center().x() - side / 2, room.top() + TIGHT, side, side)
+            paint_state(painter, ring, State.BUSY, QPalette(on_wall(OnWall.TEXT), on_wall(OnWall.PAPER)))
+            room.setTop(round(ring.bottom()) + TIGHT)
+        painter.drawText(room, flags, words)

@@ -48,6 +48,8 @@ from wallwright.window.widgets.theme import CLOSE, FAR, NEAR, TIGHT, WIDE, Style
 
 WIDTH = 460
 """Pixels of what the dialog says; beside it the sheet has as many."""
+SHORTER = 2
+"""Result of a dialog that was left for a shorter job; beside those that Qt knows."""
 SHEET_HEIGHT = 640
 """Pixels of the dialog, so that the first page of the sheet is seen almost whole."""
 
@@ -132,7 +134,9 @@ class ExportDialog(QDialog):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(CLOSE)
         if estimate is not None and project is not None:
-            layout.addWidget(JobSummary(estimate, project.document))
+            summary = JobSummary(estimate, project.document)
+            summary.shorter.clicked.connect(lambda: self.done(SHORTER))
+            layout.addWidget(summary)
         if ignored:
             loud = QLabel(f"<b>{escape(ignored.text)}</b>")
             loud.setWordWrap(True)

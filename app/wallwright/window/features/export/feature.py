@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QApplication, QWidget
 
 from wallwright.document import edits_register
@@ -37,6 +37,9 @@ def why_not_exported(planning: PlanningClient) -> str:
 class ExportFeature(QObject):
     """Of one window."""
 
+    shorter_wanted = Signal()
+    """The page of the finished job was left to see what shortens it."""
+
     def __init__(self, models: Models, parent: QWidget) -> None:
         super().__init__(parent)
         self._models, self._parent = models, parent
@@ -47,7 +50,7 @@ class ExportFeature(QObject):
 
     def open(self) -> None:
         """Asks for the folder, and exports."""
-        from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
+        from wallwright.window.features.export.dialog import SHORTER, ExportDialog, proposed_folder
 
         document, hanging = self._models.project.document, self._models.selection.hanging
         has_several = len(document.hangings) > 1
@@ -62,7 +65,10 @@ class ExportFeature(QObject):
             ignored=limits_ignored_now(self._models),
             planning=self._models.planning,
         )
-        if dialog.exec():
+        result = dialog.exec()
+        if result == SHORTER:
+            self.shorter_wanted.emit()
+        elif result:
             if has_several:
                 self.keep_handover_lines()
             self._models.planning.export(str(dialog.place), every=dialog.every)

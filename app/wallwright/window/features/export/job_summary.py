@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QWidget
+from PySide6.QtWidgets import QFrame, QGridLayout, QHBoxLayout, QLabel, QPushButton, QWidget
 
 from wallwright.document.document import Document
 from wallwright.document.language import duration, format_number, plural, tr
 from wallwright.motion.plan import Estimate
 from wallwright.window.widgets.choices import swatch
+from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.theme import CLOSE, NEAR, StyledLabel, TextSize
 
 MOST_PENS = 6
@@ -29,7 +30,13 @@ class JobSummary(QFrame):
         ink = sum(part.ink_m for part in estimate.per_pen)
         total = duration(estimate.total_s)
         title = StyledLabel(tr("{0}, {1:.1f} m of ink", total, ink), TextSize.TITLE, is_strong=True)
-        grid.addWidget(title, 0, 0, 1, 4)
+        self.shorter = QPushButton(tr("Shorter…"))
+        explain(self.shorter, tr("Lists changes that shorten the drawing time, with about how much each saves."))
+        self.shorter.setAutoDefault(False)
+        first = QHBoxLayout()
+        first.addWidget(title, 1)
+        first.addWidget(self.shorter, 0, Qt.AlignmentFlag.AlignTop)
+        grid.addLayout(first, 0, 0, 1, 4)
         if estimate.changing_s:
             changes = max(len(estimate.per_pen) - 1, 1)
             text = plural(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QWidget
 
@@ -13,6 +14,9 @@ from wallwright.document.language import tr
 from wallwright.document.saved_presets import read_presets, write_presets
 from wallwright.window.model.items import PenItem
 from wallwright.window.model.models import Models
+
+if TYPE_CHECKING:
+    from wallwright.window.features.pens.reading_page import MeasurePage
 
 
 class PensFeature:
@@ -129,12 +133,13 @@ class PensFeature:
 
     # Measuring.
 
-    def measure(self) -> None:
-        """Offset figure and sample strip: their files to draw, and what was read of them."""
+    def measure(self, page: MeasurePage | None = None) -> None:
+        """Offset figure, sample strip and friction figure: their files to draw, and what was read of them. page: which is
+        shown first; None: the first that this document has a use for."""
         from wallwright.window.features.pens.measure_dialog import MeasurePensDialog
 
         pen = self.selected
-        dialog = MeasurePensDialog(self._models, self._parent, pen.id if pen is not None else "")
+        dialog = MeasurePensDialog(self._models, self._parent, pen.id if pen is not None else "", page)
         dialog.exec()
         dialog.deleteLater()
 

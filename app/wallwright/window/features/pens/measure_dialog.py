@@ -17,18 +17,24 @@ from wallwright.window.features.export.dialog import ExportDialog, proposed_fold
 from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.features.pens.friction_page import FrictionPage
 from wallwright.window.features.pens.offset_page import OffsetPage
+from wallwright.window.features.pens.reading_page import MeasurePage
 from wallwright.window.features.pens.strip_page import StripPage
 from wallwright.window.model.models import Models
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.screen_size import resize_within_screen, scrolled
 
+MEASURE_PAGES: tuple[MeasurePage, ...] = ("offsets", "strip", "friction")
+
 
 class MeasurePensDialog(QDialog):
     """Puts what was read into the pens, as one edit."""
 
-    def __init__(self, models: Models, parent: QWidget | None = None, pen: str = "") -> None:
-        """pen: id of the one whose part of the strip is asked for first."""
+    def __init__(
+        self, models: Models, parent: QWidget | None = None, pen: str = "", first: MeasurePage | None = None
+    ) -> None:
+        """pen: id of the one whose part of the strip is asked for first. first: the page shown first; None: the offsets, or
+        the strip where there is one pen."""
         super().__init__(parent)
         self._models = models
         document, hanging = models.project.document, models.selection.hanging
@@ -43,8 +49,7 @@ class MeasurePensDialog(QDialog):
         for area, title in zip(areas, titles, strict=True):
             area.setFrameShape(QScrollArea.Shape.NoFrame)
             self._tabs.addTab(area, title)
-        if len(document.pens) < 2:
-            self._tabs.setCurrentIndex(1)
+        self._tabs.setCurrentIndex(MEASURE_PAGES.index(first or ("offsets" if len(document.pens) > 1 else "strip")))
         buttons = QDialogButtonBox()  # Tab goes in the order of adding
         self.apply = buttons.addButton(tr("Apply to the pens"), QDialogButtonBox.ButtonRole.AcceptRole)
         explain(self.apply, tr("Enters your readings of the drawings into the pens. You can undo it."))
@@ -56,7 +61,7 @@ class MeasurePensDialog(QDialog):
         column.addWidget(self._tabs)
         column.addWidget(caution_note(Occasion.LADDER, models.project))
         column.addWidget(buttons)
-        for page, kind in zip(self._pages, ("offsets", "strip", "friction"), strict=True):
+        for page, kind in zip(self._pages, MEASURE_PAGES, strict=True):
             page.changed = self._update
             page.export.clicked.connect(lambda _=False, page=page, kind=kind: self._export(page.drawing, kind))
         self._update()

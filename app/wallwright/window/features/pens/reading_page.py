@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Literal
 
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
@@ -13,6 +14,8 @@ from wallwright.document.language import format_number, tr, unbroken_units
 from wallwright.window.widgets.choices import swatch
 from wallwright.window.widgets.explain import explain
 
+MeasurePage = Literal["offsets", "strip", "friction"]
+"""The drawings that pens are measured with."""
 WIDTH = 520
 """Pixels of the texts."""
 FINE_FRICTION = 0.01

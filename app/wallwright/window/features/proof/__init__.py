@@ -1,1 +1,1 @@
-"""Lining up a hanging by its register marks."""
+"""Proof drawing of a machine that takes drawings."""

@@ -13,6 +13,7 @@ from wallwright.document.placing import bounding_box
 from wallwright.window.canvas.canvas import Canvas
 from wallwright.window.canvas.interaction import Content, Tool
 from wallwright.window.model.screen_scale import pixels_per_mm
+from wallwright.window.model.settings import settings
 from wallwright.window.widgets.choices import calm
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.theme import CLOSE, NEAR
@@ -22,12 +23,25 @@ EYE = 600.0
 NEAREST, FARTHEST = 0.3, 20.0
 """m."""
 FIRST = 2.0
-"""m from the wall at which people stand first."""
+"""m from the wall at which people stand first, or farther away where they would not see all of the drawing."""
+FIRST_STEP = 0.5
+"""m."""
+KEY = "distance from the wall"
+"""Of the choice that is kept."""
 STEPS = 200
 SLIDER_WIDTH = 220
 """Logical pixels."""
 ABOVE_EDGE = 16
 """Logical pixels below the bar."""
+
+
+def chosen_distance() -> float | None:
+    """m that the person chose last; None: nothing yet."""
+    try:
+        value = float(settings().value(KEY))
+    except (TypeError, ValueError):
+        return None
+    return value if NEAREST <= value <= FARTHEST else None
 
 
 def true_scale(canvas: Canvas) -> float:
@@ -45,17 +59,31 @@ class DistanceView(Tool):
         self._canvas, self._before = canvas, canvas.view
         self._wall = canvas.models.project.document.wall
         self.bar = DistanceBar(self, canvas)
-        boxes = canvas.models.project.document.placements
+        boxes = [p for p in canvas.models.project.document.placements if p.visible]
+        first = FIRST
         if boxes:
             left, top, right, bottom = bounding_box(boxes)
+            first = self._whole_from(right - left, bottom - top)
             middle = canvas.view.to_screen((left + right) / 2, (top + bottom) / 2)
             canvas.pan(QPointF(canvas.width() / 2, canvas.height() / 2) - middle)
-        self.go_to(FIRST)
+        self.go_to(chosen_distance() or first)
 
     @property
     def distance(self) -> float:
         """m; zooming changes it too."""
         return EYE * true_scale(self._canvas) / self._canvas.view.scale / 1000
+
+    def _whole_from(self, width: float, height: float) -> float:
+        """m: the least distance from FIRST on from which a drawing, mm, is seen whole."""
+        canvas, bar = self._canvas, self.bar.sizeHint().height() + 2 * ABOVE_EDGE
+        scale = min(canvas.width() / max(width, 1.0), max(canvas.height() - 2 * bar, 1) / max(height, 1.0))
+        needed = EYE * true_scale(canvas) / scale / 1000
+        return min(max(FIRST, FIRST_STEP * math.ceil(needed / FIRST_STEP)), FARTHEST)
+
+    def choose(self, distance: float) -> None:
+        """The same, by the person: the next time it begins there."""
+        settings().setValue(KEY, f"{distance:.3f}")
+        self.go_to(distance)
 
     def go_to(self, distance: float) -> None:
         """Shows the drawing as from so many m."""
@@ -92,7 +120,7 @@ class DistanceBar(QFrame):
             ),
             tr("Distance from the wall"),
         )
-        self.slider.valueChanged.connect(lambda step: tool.go_to(NEAREST * (FARTHEST / NEAREST) ** (step / STEPS)))
+        self.slider.valueChanged.connect(lambda step: tool.choose(NEAREST * (FARTHEST / NEAREST) ** (step / STEPS)))
         close = QPushButton(tr("Close"))
         explain(close, tr("Back to the view before."))
         close.clicked.connect(tool.done)

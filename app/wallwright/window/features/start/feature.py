@@ -40,9 +40,19 @@ class StartFeature(QObject):
             self.page = self._make()
         else:
             self.page.fill()
+        project = self._models.project
+        is_blank = project.path is None and not project.document.placements and not project.is_dirty
+        self.page.offer_back("" if is_blank else project.name)
         self._pages.setCurrentWidget(self.page)
         self.changed.emit()
         self.page.demo_button.setFocus()
+
+    def begin(self) -> None:
+        """Shows the start page for a new project: its first question has the keys."""
+        self.show()
+        if self.page is not None:
+            self.page.guide.show_page(0)
+            self.page.guide.next.setFocus()
 
     def show_wall(self) -> None:
         """Leaves the start page."""
@@ -68,6 +78,7 @@ class StartFeature(QObject):
         page.example.connect(files.example)
         page.open_path.connect(files.open_recent)
         page.recover.connect(files.recover)
+        page.back.connect(self.show_wall)
         page.guide.made.connect(self._begin)
         page.guide.refused.connect(self._models.messages.say)
         self._pages.addWidget(page)

@@ -256,6 +256,8 @@ class GuidedStart(QFrame):
         together."""
         from wallwright.planning.pen_order import light_to_dark  # slow to import: not before the page is on screen
 
+        if 3 in self._made and self.pens.is_without_pen:
+            raise BadValue(tr("Tick at least one pen"))
         document = self.answers.document()
         return replace(document, pens=tuple(document.pens[number] for number in light_to_dark(document)))
 

@@ -294,6 +294,10 @@ class PensPage(GuidedStartPage):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(tr("Tick the pens you own. Colours of the artwork are mixed from them."), parent)
         self._boxes: dict[str, QCheckBox] = {}
+        self._width = USUAL_WIDTH
+        """Of the pens that were ticked last, mm."""
+        self._is_answered = False
+        """Whether the person has ticked or unticked a pen; until then there is a usual one."""
         self._grid = QGridLayout()
         self._grid.setVerticalSpacing(0)
         for marker in MARKERS:
@@ -336,19 +340,26 @@ class PensPage(GuidedStartPage):
 
     def forget_files(self) -> None:
         self.choose.setText(tr("Choose artwork…"))
+        self._is_answered = False
+
+    @property
+    def is_without_pen(self) -> bool:
+        """Whether the person has unticked the last pen."""
+        return self._is_answered and not self.answers.pens
 
     def show_answers(self, answers: StartAnswers) -> None:
         super().show_answers(answers)
-        pens = {pen.colour: pen for pen in answers.pens or (Pen("black", tr("Black marker"), "#202020"),)}
+        usual = () if self._is_answered else (Pen("black", tr("Black marker"), "#202020"),)
+        pens = {pen.colour: pen for pen in answers.pens or usual}
         for colour, pen in pens.items():
             if colour not in self._boxes:
                 self._add_box(colour, pen.name)
                 self._place_other()
         for colour, box in self._boxes.items():
             box.setChecked(colour in pens)
-        width = next(iter(pens.values())).width
-        self.width_field.show_value(width)
-        self.widths.show_width(width)
+        self._width = next((pen.width for pen in pens.values()), self._width)
+        self.width_field.show_value(self._width)
+        self.widths.show_width(self._width)
 
     def _add_box(self, colour: str, name: str) -> None:
         box = QCheckBox(name)
@@ -368,9 +379,10 @@ class PensPage(GuidedStartPage):
 
     def _say(self) -> None:
         """The pens that are ticked, as wide as before."""
-        self._enter_width(next((pen.width for pen in self.answers.pens), USUAL_WIDTH))
+        self._enter_width(self._width)
 
     def _enter_width(self, width: float) -> None:
+        self._width, self._is_answered = float(width), True
         old = {pen.colour: pen for pen in self.answers.pens}
         pens = []
         for number, (colour, box) in enumerate(self._boxes.items()):

@@ -26,10 +26,13 @@ from wallwright.window.features.start.thumbnails import empty_picture, picture_o
 from wallwright.window.model.recovery import RecoveredDocument, recoverable
 from wallwright.window.model.settings import recent
 from wallwright.window.widgets.command_button import CommandButton
+from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.icons import icon
 from wallwright.window.widgets.theme import CLOSE, FAR, NEAR, TIGHT, Kind, StyledLabel, TextSize, as_kind
 
 ICON = QSize(132, 88)
+BACK_WIDTH = 260
+"""Pixels of the words that lead back."""
 SHOWN, ACROSS = 6, 3
 """Recent projects."""
 
@@ -43,6 +46,8 @@ class StartPage(QScrollArea):
     example = Signal(str)
     """Id of an example project."""
     recover = Signal(object)
+    back = Signal()
+    """The person would rather go on with the present project."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -69,13 +74,17 @@ class StartPage(QScrollArea):
         self.open_button = self._command(
             tr("&Open a project…"), tr("Or drop a project or artwork on this window."), self.open, "open"
         )
+        self.back_button = as_kind(QPushButton(), Kind.QUIET)
+        self.back_button.setStyleSheet("text-align: left; padding-left: 2px")  # in line with the heading
+        explain(self.back_button, tr("Leaves this page. The project is as it was."))
+        self.back_button.clicked.connect(self.back)
         heading = QVBoxLayout()
         heading.setSpacing(TIGHT)
         heading.addWidget(title)
         heading.addWidget(about)
         self._left.setSpacing(NEAR)
         self._left.addLayout(heading)
-        for widget in (self.demo_button, self.open_button, self._examples()):
+        for widget in (self.back_button, self.demo_button, self.open_button, self._examples()):
             self._left.addWidget(widget)
         self._left.addLayout(self._found)
         self._left.addStretch(1)
@@ -91,6 +100,15 @@ class StartPage(QScrollArea):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self.guide.fit(self.viewport().width() - self._left.minimumSize().width() - 3 * FAR)
+
+    def offer_back(self, project: str) -> None:
+        """Offers the way back to a project by its name; "": there is none."""
+        self.back_button.setVisible(bool(project))
+        words = tr("Back to “{0}”", project)
+        self.back_button.setText(
+            self.back_button.fontMetrics().elidedText(words, Qt.TextElideMode.ElideMiddle, BACK_WIDTH)
+        )
+        self.back_button.setAccessibleName(words)
 
     def _command(self, title: str, text: str, signal: SignalInstance, picture: str) -> CommandButton:
         button = CommandButton(title, text)

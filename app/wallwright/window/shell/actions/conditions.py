@@ -40,6 +40,12 @@ def show_start(parts: WindowParts) -> None:
         parts.start.show()
 
 
+def begin_project(parts: WindowParts) -> None:
+    """Shows the first question of the guided start, unless the person stays with what is not saved."""
+    if parts.files.may_show_start():
+        parts.start.begin()
+
+
 def quit_all(parts: WindowParts) -> None:
     """Closes all windows."""
     if parts.windows is not None:

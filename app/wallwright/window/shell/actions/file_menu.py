@@ -6,12 +6,20 @@ from PySide6.QtGui import QKeySequence
 
 from wallwright.window.shell.action import Action
 from wallwright.window.shell.action_ids import ActionId as Id
-from wallwright.window.shell.actions.conditions import has_windows, quit_all, show_start
+from wallwright.window.shell.actions.conditions import begin_project, has_windows, quit_all, show_start
 
 Key = QKeySequence.StandardKey
 
 FILE_ACTIONS = (
-    Action(Id.NEW, "File", "&New", "Start an empty project.", lambda w: w.files.new(), Key.New, "new"),
+    Action(
+        Id.NEW,
+        "File",
+        "&New…",
+        "Begin a project step by step: wall, anchors, machine, pens and artwork. Usual values are there already.",
+        begin_project,
+        Key.New,
+        "new",
+    ),
     Action(
         Id.OPEN,
         "File",

@@ -72,6 +72,16 @@ JOB_ACTIONS = (
         apart=True,
     ),
     Action(
+        Id.SHORTER,
+        "Job",
+        "S&horter job…",
+        "Lists changes that shorten the drawing time, with about how much each saves.",
+        lambda w: w.shorter.open(),
+        None,
+        None,
+        lambda w: w.shorter.makes_sense,
+    ),
+    Action(
         Id.CONTINUE_JOB,
         "Job",
         "Continue f&rom here…",

@@ -1,0 +1,1 @@
+"""A shorter job: ways to it, and about how much each saves."""

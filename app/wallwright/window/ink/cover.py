@@ -1,0 +1,43 @@
+"""How much of each pixel is covered, from a finer mask; and a picture of it in one colour."""
+
+from __future__ import annotations
+
+import functools
+
+import numpy as np
+import numpy.typing as npt
+from PySide6.QtGui import QImage
+
+_WORD = 4
+"""Pixels of a mask that are counted at once."""
+
+
+def average_cover(mask: QImage, times: int) -> npt.NDArray[np.uint8]:
+    """(h, w) 0 to 255: the mean of squares of times x times pixels of a mask, whose sides are multiples of times and whose
+    format is Alpha8."""
+    height, width = mask.height() // times, mask.width() // times
+    pixels = np.frombuffer(mask.constBits(), np.uint8).reshape(mask.height(), mask.bytesPerLine())
+    if times == _WORD:  # bits of four pixels, as they are 0 or 255 where edges are hard
+        rows = np.bitwise_count(pixels.view(np.uint32)[:, :width]).reshape(height, times, width)
+        bits = rows.sum(axis=1, dtype=np.uint16)
+        hard: npt.NDArray[np.uint8] = (bits * 255 // (8 * times * times)).astype(np.uint8)
+        return hard
+    squares = pixels[:, : width * times].reshape(height, times, width, times)
+    soft: npt.NDArray[np.uint8] = (squares.sum(axis=(1, 3), dtype=np.uint16) // (times * times)).astype(np.uint8)
+    return soft
+
+
+def in_colour(cover: npt.NDArray[np.uint8], colour: tuple[int, int, int]) -> QImage:
+    """A picture in a colour (red, green, blue, 0 to 255) that covers its pixels so much."""
+    pixels = _premultiplied(colour)[cover]
+    height, width = cover.shape
+    return QImage(pixels.data, width, height, 4 * width, QImage.Format.Format_ARGB32_Premultiplied).copy()
+
+
+@functools.lru_cache(64)
+def _premultiplied(colour: tuple[int, int, int]) -> npt.NDArray[np.uint32]:
+    """(256,) pixels of a colour by how much it covers."""
+    share = np.arange(256) / 255
+    red, green, blue = (np.round(channel * share).astype(np.uint32) for channel in colour)
+    alpha = np.arange(256, dtype=np.uint32)
+    return (alpha << 24 | red << 16 | green << 8 | blue).astype(np.uint32)
