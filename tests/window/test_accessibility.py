@@ -51,6 +51,7 @@ from wallwright.window.features.photo.straighten import StraightenDialog
 from wallwright.window.features.proof.dialog import ProofDialog
 from wallwright.window.features.register_marks.dialog import LineUpDialog
 from wallwright.window.features.screen_scale.measure_dialog import MeasureScreen
+from wallwright.window.features.shorter.dialog import ShorterDialog
 from wallwright.window.model import recovery
 from wallwright.window.model.items import (
     MACHINE,
@@ -342,6 +343,17 @@ def test_advice(qtbot, window):
     dialog = AnchorAdviceDialog(window.models, window)
     qtbot.addWidget(dialog)
     dialog.show()
+    assert found_in(dialog) == []
+
+
+def test_a_shorter_job(qtbot, window):
+    window.models.project.load(document_of(SQUARE), None)
+    window.models.planning.plan_now()
+    qtbot.waitUntil(lambda: window.models.planning.plan_is_final)
+    dialog = ShorterDialog(window.models, window)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    qtbot.waitUntil(lambda: len(dialog.rows) > 2 and not dialog.busy.isVisible())
     assert found_in(dialog) == []
 
 

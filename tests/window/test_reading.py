@@ -192,3 +192,16 @@ def test_a_fault_in_any_thread_is_reported_in_the_thread_of_the_windows(qtbot, c
     qtbot.waitUntil(lambda: bool(sentences))
     ((text, where),) = sentences
     assert "ValueError" in text and where is threading.main_thread()
+
+
+def test_what_is_waited_for_is_read_whole_when_it_changes(qtbot, tmp_path):
+    """A longer text after a shorter one, as when a file is read and then its artwork."""
+    window = ProjectWindow(Models.of(Document()), tmp_path / "log")
+    qtbot.addWidget(window)
+    window.show()
+    qtbot.waitExposed(window)
+    label = window.progress.stage
+    for name in ("a.svg", "a much longer name.svg"):
+        window.models.imports.progress.emit(name, 0.5)
+        qtbot.waitUntil(label.isVisible)
+        qtbot.waitUntil(lambda: label.width() >= label.fontMetrics().horizontalAdvance(label.text()))

@@ -253,6 +253,8 @@ def _paint_anchors(painter: QPainter, frame: CanvasFrame) -> None:
     words = [(one.at, one.text) for one in _dimensions(painter, frame) if one.is_painted]
     words += reading_tags(frame.view, frame.models)
     taken = [wall_layer.tag_box(at, wall_layer.tag_size(text, font)) for at, text in words]
+    if _is_inviting(frame):
+        taken.append(wall_layer.invitation_box(painter, frame.inner_area))
     selection = frame.models.selection
     is_selected = selection.item == HangingItem(selection.hanging)
     wall_layer.paint_anchors(painter, frame.view, frame.document, is_selected, selection.hanging, taken)
@@ -279,8 +281,12 @@ def _paint_machine_numbers(painter: QPainter, frame: CanvasFrame) -> None:
         frame.machine.paint_numbers(painter, frame.inner_area, frame.palette, frame.models.origin.present)
 
 
+def _is_inviting(frame: CanvasFrame) -> bool:
+    return not frame.document.placements and not frame.models.imports.is_busy  # what is being read comes at once
+
+
 def _paint_invitation(painter: QPainter, frame: CanvasFrame) -> None:
-    if not frame.document.placements and not frame.models.imports.is_busy:  # what is being read comes at once
+    if _is_inviting(frame):
         wall_layer.paint_invitation(painter, frame.inner_area)
 
 

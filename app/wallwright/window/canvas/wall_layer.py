@@ -10,7 +10,7 @@ from PySide6.QtCore import QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QImage, QPainter, QPalette, QPen
 
 from wallwright.document.document import Document
-from wallwright.document.language import tr
+from wallwright.document.language import N_, tr
 from wallwright.document.wall import Anchor, Hanging
 from wallwright.window.canvas.view import View
 from wallwright.window.widgets.theme import OnWall, on_wall
@@ -153,12 +153,20 @@ def _tag_picture(text: str, font: str, ratio: float) -> QImage:
     return image
 
 
+INVITATION = N_("Drop an SVG file or a picture on the wall,\nor choose Add, Artwork.")
+
+
+def invitation_box(painter: QPainter, frame: QRectF) -> QRectF:
+    """Where an empty wall says how artwork comes there."""
+    middle = Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignVCenter
+    return painter.boundingRect(frame, middle, tr(INVITATION)).adjusted(-16, -10, 16, 10)
+
+
 def paint_invitation(painter: QPainter, frame: QRectF) -> None:
     """Says on an empty wall how artwork comes there."""
-    text = tr("Drop an SVG file or a picture on the wall,\nor choose Add, Artwork.")
-    size = painter.boundingRect(frame, Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignVCenter, text)
+    box = invitation_box(painter, frame)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(QColor(255, 255, 255, 220))
-    painter.drawRoundedRect(size.adjusted(-16, -10, 16, 10), 6, 6)
+    painter.drawRoundedRect(box, 6, 6)
     painter.setPen(on_wall(OnWall.TEXT))
-    painter.drawText(size, Qt.AlignmentFlag.AlignCenter, text)
+    painter.drawText(box, Qt.AlignmentFlag.AlignCenter, tr(INVITATION))

@@ -181,7 +181,9 @@ class PictureForm(QWidget):
             seconds = {name: s * self._slower for name, s in seconds.items()}
         for number, name in enumerate(STYLES):
             title = tr(STYLE_TITLES[name])
-            text = tr("{0}, about {1}", title, duration(rounded(seconds[name]))) if name in seconds else title
+            text = title
+            if name in seconds:  # no line of the list ends within a time
+                text = tr("{0}, about {1}", title, duration(rounded(seconds[name])).replace(" ", "\u00a0"))
             self._style.setItemText(number, text)
 
     def _larger_than_planned(self, placement: Placement) -> float:

@@ -62,8 +62,9 @@ class ProgressStatus(QObject):
     def _show(self) -> None:
         """What the person waits for: files that are read, else the plan."""
         text, done = self._reading if self._reading[0] else self._planning
+        self.stage.setText(text)
+        self.stage.setMinimumWidth(self.stage.sizeHint().width())  # else a bar that is laid out late cuts a longer text
         for widget in (self.stage, self.share, self.stop):
             widget.setVisible(bool(text))
-        self.stage.setText(text)
         self.share.setValue(round(1000 * done))
         self._actions[ActionId.CANCEL].setEnabled(bool(text))

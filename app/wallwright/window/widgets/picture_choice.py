@@ -83,7 +83,7 @@ class PictureChoice(QComboBox):
 def cell_size(box: QComboBox) -> QSize:
     """Logical pixels of one entry of the grid: all have room for the longest word and for the longest title."""
     metrics, titles = box.fontMetrics(), [box.itemText(i) for i in range(box.count())]
-    words = (metrics.horizontalAdvance(word) for title in titles for word in title.split())
+    words = (metrics.horizontalAdvance(word) for title in titles for word in title.split(" "))
     width = max((PICTURE.width(), *words))
     room = QRect(0, 0, width, 10 * PICTURE.height())
     highest = max((metrics.boundingRect(room, WRAPPED, title).height() for title in titles), default=0)

@@ -20,7 +20,6 @@ from PySide6.QtWidgets import (
 from wallwright.document.language import duration, tr
 from wallwright.planning.plan import Response, ShorterOption
 from wallwright.window.features.guide.feature import add_help_button
-from wallwright.window.features.shorter.feature import rounded
 from wallwright.window.model.models import Models
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.screen_size import resize_within_screen, scrolled
@@ -30,6 +29,12 @@ SIZE = 620, 560
 """Pixels."""
 BAR_HEIGHT = 4
 """Pixels of the line that moves while changes are tried."""
+
+
+def rounded(seconds: float) -> float:
+    """An estimated time as people say it: to the minute, above an hour to five minutes."""
+    step = 300 if seconds > 3600 else 60 if seconds > 120 else 10
+    return max(round(seconds / step), 1) * step
 
 
 class OptionRow(QFrame):

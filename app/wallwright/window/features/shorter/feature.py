@@ -10,12 +10,6 @@ from wallwright.planning.plan import ShorterOption
 from wallwright.window.model.models import Models
 
 
-def rounded(seconds: float) -> float:
-    """An estimated time as people say it: to the minute, above an hour to five minutes."""
-    step = 300 if seconds > 3600 else 60 if seconds > 120 else 10
-    return max(round(seconds / step), 1) * step
-
-
 class ShorterFeature:
     """Of one window."""
 
@@ -40,6 +34,8 @@ class ShorterFeature:
 
     def apply(self, option: ShorterOption, seconds: float) -> None:
         """Makes a change, as one step of undo. seconds: that the job takes before it."""
+        from wallwright.window.features.shorter.dialog import rounded
+
         project = self._models.project
         if not project.edit(option.title, replace(option.document, artworks=project.document.artworks)):
             return

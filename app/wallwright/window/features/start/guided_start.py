@@ -30,9 +30,9 @@ from wallwright.window.features.start.guided_start_pages import (
     AnchorsPage,
     GuidedStartPage,
     MachinePage,
-    PensPage,
     WallPage,
 )
+from wallwright.window.features.start.guided_start_pens import PensPage
 from wallwright.window.features.start.guided_start_picture import (
     ANCHOR,
     USUAL_SHAPE,
