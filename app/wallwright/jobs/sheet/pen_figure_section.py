@@ -51,8 +51,8 @@ def _friction(job: Job) -> str:
             "and write them down in order. Half a millimetre is enough."
         ),
         tr(
-            "Or take a sharp photo of the figure from in front, in even light, so near that it fills the picture. Wallwright "
-            "reads the distances from it."
+            "Or take a sharp photo of the figure from in front, in even light, so near that it fills the picture. "
+            "Wallwright reads the distances from it."
         ),
         tr("Friction makes wide and narrow distances alternate. The more they differ, the harder the pen rubs."),
     )
