@@ -23,7 +23,16 @@ from wallwright.document.errors import BadFile, BadValue, Cancelled
 from wallwright.document.machine import Belt
 from wallwright.document.project import read_project, write_project
 from wallwright.planning.comb_search import proposed_corners
-from wallwright.planning.friction_figure import LENGTH, LINE_PLACES, LINES, READ, Comb, figure_combs, read_friction
+from wallwright.planning.friction_figure import (
+    DISTANCES,
+    LENGTH,
+    LINE_PLACES,
+    LINES,
+    READ,
+    Comb,
+    figure_combs,
+    read_friction,
+)
 from wallwright.planning.friction_figure import _size as figure_size
 from wallwright.planning.friction_photo import corner_places, photo_pixels, read_photo, with_friction_read
 from wallwright.planning.pen_figures import figure_corner
@@ -149,6 +158,25 @@ def test_friction_is_within_its_stated_uncertainty(document, combs, drag):
         inside += abs(pen.drag - drag) < 2 * pen.drag_uncertainty
         assert pen.drag_uncertainty < 0.01 + 0.06 * drag
     assert inside >= 4
+
+
+def test_uncertainty_is_that_of_the_scatter(document, combs):
+    """Lines each off by 0.08 mm at random: errors of the alternation over their stated uncertainty are about 1."""
+    combs, random, errors = combs[:2], np.random.default_rng(11), []
+    for seed in range(8):
+        camera = replace(NEAR, pan=random.uniform(-0.2, 0.2), scale=4.5)
+        moved = [off_in_turn(comb, 0.6, 0.08, random) for comb in combs]
+        paths = [drawn(comb, way) for comb, way in zip(combs, moved, strict=True)]
+        reading = found_in(
+            pixels_of(photo([(paths, 1.0, BLACK)], middle_of(combs), camera, seed=seed)), document, combs
+        )
+        for comb in reading.combs:
+            sign = np.where(np.arange(DISTANCES) % 2 == 0, 1.0, -1.0)
+            alternation = abs(
+                np.linalg.lstsq(np.column_stack([np.ones(DISTANCES), sign]), comb.distances, rcond=None)[0][1]
+            )
+            errors.append((alternation - 1.2) / (comb.uncertainty / np.sqrt(DISTANCES)))
+    assert 0.5 < np.sqrt(np.mean(np.square(errors))) < 1.6
 
 
 def test_marks_some_millimetres_off_give_the_same(document, combs):

@@ -62,6 +62,8 @@ PIXEL_SHARE = 0.05
 """Of a pixel: what the sampling of a photo leaves of a line's place."""
 BLOCK_LENGTH = 6
 """Sections in a row whose centres are off alike."""
+TERMS = 4
+"""Of the places of a comb's lines: place, scale, perspective, friction."""
 SHARED = np.sqrt((4 * LINES - 6) / DISTANCES)
 """Uncertainty of distances, as if read one by one, over that of a line's place: for the mean difference of wide and narrow
 ones, in which each inner line counts twice."""
@@ -170,9 +172,7 @@ def read_photo(
         for comb, lines, name in zip(drawn, expected, names, strict=True):
             patch = patch_of(pixels, found, comb)
             seen.append(_sections(patch, np.repeat(lines[:, None], len(patch.along), axis=1), name))
-    together = zip(drawn, seen, names, strict=True)
-    readings = tuple(_reading(comb, sections, density, name) for comb, sections, name in together)
-    return FrictionPhotoReading(readings, found, density)
+    return FrictionPhotoReading(_readings(drawn, seen, density, names), found, density)
 
 
 def with_friction_read(document: Document, hanging: int, reading: FrictionPhotoReading) -> Document:
@@ -316,8 +316,30 @@ def _fitted(before: PhotoMap, combs: Sequence[Comb], seen: Sequence[Sections]) -
     return found, LINE_PLACES + tips + friction * SIGN
 
 
-def _reading(comb: Comb, sections: Sections, density: float, name: str) -> CombReading:
+def _readings(
+    combs: Sequence[Comb], seen: Sequence[Sections], density: float, names: Sequence[str]
+) -> tuple[CombReading, ...]:
     """Raises BadValue for lines that are not those of a comb."""
+    measured = [_line_places(sections) for sections in seen]
+    rests = [_rest(places) for places, _ in measured]
+    readings = []
+    for comb, sections, name, (places, scatter) in zip(combs, seen, names, measured, strict=True):
+        # Few lines tell how far they lie off at random: both combs of a pen tell it together.
+        squares = [float(other @ other) for other, of in zip(rests, combs, strict=True) if of.pen == comb.pen]
+        freedom = len(squares) * (LINES - TERMS)
+        if sum(squares) / freedom > MOST_MISFIT**2:
+            raise BadValue(
+                tr("{0}: these lines are not those of the figure. Drag the four marks, or take another photo", name)
+            )
+        # Divided by two less, since so few tell it: the variance of Student's distribution (1908).
+        variance = max(scatter, sum(squares) / (freedom - 2)) + SMALLEST**2 + (PIXEL_SHARE / density) ** 2
+        distances = tuple(np.diff(places).tolist())
+        readings.append(CombReading(comb, distances, float(SHARED * np.sqrt(variance)), places, sections))
+    return tuple(readings)
+
+
+def _line_places(sections: Sections) -> tuple[Floats, float]:
+    """(LINES,) mm across, of the lines at their middles, and the variance of one by the scatter along it, mm²."""
     places, scatter = np.empty(LINES), []
     for line, centres in enumerate(sections.centres):
         shown = np.isfinite(centres)
@@ -326,17 +348,16 @@ def _reading(comb: Comb, sections: Sections, density: float, name: str) -> CombR
         off = np.clip(centres[shown] - middle - slope * sections.along[shown], -OUTLIER, OUTLIER)
         means = [part.mean() for part in np.array_split(off, max(2, len(off) // BLOCK_LENGTH))]
         scatter.append(np.var(means, ddof=1) / len(means))
-    # Every second line is off by the same; what is left differs from line to line.
-    design = np.column_stack([np.ones(LINES), LINE_PLACES, SIGN])
-    rest = places - design @ np.linalg.lstsq(design, places, rcond=None)[0]
-    misfit = float(np.sqrt(rest @ rest / (LINES - design.shape[1])))
-    if misfit > MOST_MISFIT:
-        raise BadValue(
-            tr("{0}: these lines are not those of the figure. Drag the four marks, or take another photo", name)
-        )
-    variance = max(float(np.mean(scatter)), misfit**2) + SMALLEST**2 + (PIXEL_SHARE / density) ** 2
-    distances = tuple(np.diff(places).tolist())
-    return CombReading(comb, distances, float(SHARED * np.sqrt(variance)), places, sections)
+    return places, float(np.mean(scatter))
+
+
+def _rest(places: Floats) -> Floats:
+    """(LINES,) mm by which lines leave where the fit has them: every second one off by the same, and what the map adapts to,
+    place, scale and perspective."""
+    design = np.column_stack([np.ones(LINES), LINE_PLACES, LINE_PLACES**2, SIGN])
+    assert design.shape[1] == TERMS, "the terms are counted"
+    rest: Floats = places - design @ np.linalg.lstsq(design, places, rcond=None)[0]
+    return rest
 
 
 def _robust_line(x: Floats, y: Floats) -> tuple[float, float]:

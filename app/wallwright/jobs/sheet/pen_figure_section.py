@@ -50,6 +50,10 @@ def _friction(job: Job) -> str:
             "neighbouring lines in the middle of their lengths. Measure from the middle of one line to that of the next, "
             "and write them down in order. Half a millimetre is enough."
         ),
+        tr(
+            "Or take a sharp photo of the figure from in front, in even light, so near that it fills the picture. "
+            "Wallwright reads the distances from it."
+        ),
         tr("Friction makes wide and narrow distances alternate. The more they differ, the harder the pen rubs."),
     )
     return _section(heads, rows, todo)
