@@ -195,5 +195,9 @@ def test_the_share_with_ink_on_it_is_never_above_all_of_the_area(qtbot):
         qtbot.addWidget(table)
         assert texts_of(top_rows(table)[0])[-1] == "96"
         assert top_rows(table)[0].text(PEN) == "Blue marker 89 % + Red marker 66 %"
+        alone = ColourUse("#104060", PENS["blue"], False, 9e5, 0.0, tints=two[:1])
+        table = PaletteTable(models, name, [alone])
+        qtbot.addWidget(table)
+        assert (top_rows(table)[0].text(PEN), texts_of(top_rows(table)[0])[-1]) == ("Blue marker", "89")
     finally:
         models.close()

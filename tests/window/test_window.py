@@ -305,7 +305,9 @@ def test_save_open_and_the_question_about_changes(qtbot, window, tmp_path, monke
     assert path in recent()
 
 
-def test_new_leads_to_the_first_question_with_one_question_about_changes_and_a_way_back(qtbot, window, monkeypatch):
+def test_new_leads_to_the_first_question_with_one_question_about_changes_and_a_way_back(
+    qtbot, window, monkeypatch, qtlog
+):
     asked, models = [], window.models
     monkeypatch.setattr(QMessageBox, "question", lambda *a, **k: asked.append(a) or QMessageBox.StandardButton.Discard)
     models.project.set_field("Mass", "machine.body.mass", 0.9)
@@ -313,6 +315,7 @@ def test_new_leads_to_the_first_question_with_one_question_about_changes_and_a_w
     window.parts.actions["new"].trigger()
     page = window.parts.start.page
     assert len(asked) == 1 and page.guide.next.hasFocus() and page.guide.wall.isVisible()
+    assert not any("setWindowModified" in record.message for record in qtlog.records)
     assert page.back_button.isVisible() and models.project.name in page.back_button.text()
     qtbot.mouseClick(page.back_button, Qt.MouseButton.LeftButton)
     assert not window.parts.start.is_shown and models.project.document is kept and models.project.is_dirty

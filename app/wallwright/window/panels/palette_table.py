@@ -168,7 +168,8 @@ class PaletteTable(QWidget):
 
     def _row(self, use: ColourUse) -> QTreeWidgetItem:
         document, fill, ink = self.models.project.document, self._fill_of(use), self._ink_of(use)
-        pen = self._mixture(use) if use.tints else document.pens[use.pen].name if use.pen >= 0 else tr("No pen")
+        is_several = len(use.tints) > 1  # the share of a single one stands in its column
+        pen = self._mixture(use) if is_several else document.pens[use.pen].name if use.pen >= 0 else tr("No pen")
         kind, coverage = "", ""
         if use.area > 0 and use.pen >= 0:
             kind = tr("Mixed") if use.tints else tr(FILL_TITLES[fill.kind])

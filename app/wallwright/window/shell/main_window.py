@@ -209,8 +209,9 @@ class MainWindow(QMainWindow):
         export = actions[ActionId.EXPORT]
         export.setToolTip(why_not_exported(self.models.planning) or tip_of(export))
         title = f"{self.models.project.name}[*] – Wallwright"
-        self.setWindowTitle("Wallwright" if self.parts.start.is_shown else title)
-        self.setWindowModified(self.models.project.is_dirty)
+        is_start = self.parts.start.is_shown
+        self.setWindowTitle("Wallwright" if is_start else title)
+        self.setWindowModified(self.models.project.is_dirty and not is_start)  # that title has no place for it
 
     def _show_moment(self, moment: tuple[float, float, int, float] | None) -> None:
         """moment: as the time strip says it."""

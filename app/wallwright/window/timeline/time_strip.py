@@ -182,6 +182,8 @@ class TimeStrip(QWidget):
         elif self.player.motion is not fresh.motion:
             pens = document.pens
             self.player.show(fresh.motion)
+            longest = duration(self.player.length)
+            self.clock.ask_for(f"{longest} / {longest}")  # what it shows while playing: the bar has the rest
             self.bar.show_blocks(block_times(fresh.motion), tuple(pens[b.pen] for b in fresh.motion.blocks))
             self._draw_plots()
         elif self.player.at_moment:

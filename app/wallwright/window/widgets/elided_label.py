@@ -38,6 +38,11 @@ class ElidedLabel(QLabel):
         self._parts, self._between, self._shorter = [html.escape(word) for word in text.split(" ")], " ", ()
         self._elide()
 
+    def ask_for(self, sample: str) -> None:
+        """Asks for the width of another text, as long as the line becomes."""
+        self._sample = sample
+        self.updateGeometry()
+
     @property
     def whole(self) -> str:
         """All that there is to show, as rich text."""

@@ -74,7 +74,7 @@ JOB_ACTIONS = (
     Action(
         Id.SHORTER,
         "Job",
-        "S&horter job…",
+        "Shorter &job…",
         "Lists changes that shorten the drawing time, with about how much each saves.",
         lambda w: w.shorter.open(),
         None,
