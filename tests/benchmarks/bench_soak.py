@@ -31,6 +31,7 @@ from PySide6.QtWidgets import QApplication
 from tests.benchmarks.common import save, table
 from wallwright.document import edits, edits_arrangement
 from wallwright.planning.examples import poster
+from wallwright.window.application.memory import give_back_large_blocks
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.models import Models
 
@@ -105,6 +106,7 @@ def main() -> int:
     parser.add_argument("--count", type=int, default=20_000)
     parser.add_argument("--seed", type=int, default=1)
     options = parser.parse_args()
+    give_back_large_blocks()  # as the program does
     application = QApplication.instance() or QApplication([])
     assert isinstance(application, QApplication)
     window = ProjectWindow(Models.of(poster()))

@@ -20,6 +20,7 @@ from wallwright.document.log import log_file
 from wallwright.document.project import SUFFIX
 from wallwright.document.resources import resource
 from wallwright.window.application.language_choice import apply_language
+from wallwright.window.application.memory import give_back_large_blocks
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.application.windows import Windows, blank_models
 from wallwright.window.model.items import PlacementItem
@@ -33,6 +34,7 @@ WRONG_USE = 2
 def start(paths: Sequence[str] = (), demo: bool = False, picture: str = "") -> int:
     """Opens the window and returns its exit code when it is closed. picture: a PNG file to paint the window into, once the
     job is planned, instead of showing it to a person."""
+    give_back_large_blocks()
     application = QApplication.instance() or _application()
     application.setApplicationName("Wallwright")
     application.setOrganizationName("Wallwright")
