@@ -377,7 +377,7 @@ class PictureSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
             "Share of the wall covered by ink where the picture is as dark as the ink.",
             "Dark enough for black; more wets the wall twice and costs much time.",
         ),
-    ] = 0.95
+    ] = 0.96
     gap: Annotated[
         float,
         quantity(

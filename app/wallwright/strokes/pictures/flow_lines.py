@@ -48,7 +48,7 @@ LEAST_LACK = 0.1
 SEED_CELLS = 3000
 """Places on the strongest edges where lines begin."""
 NOMINAL = np.array([0.0, 0.5, 0.7, 0.8, 0.9, 0.95, 1.0])
-CLOSER = np.array([0.0, 0.5, 0.7, 0.8, 0.92, 0.98, 1.1])
+CLOSER = np.array([0.0, 0.5, 0.7, 0.81, 0.94, 1.03, 1.2])
 """Line width over distance, for a tone: near lines run into each other here and leave white there."""
 
 

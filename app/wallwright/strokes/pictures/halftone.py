@@ -28,8 +28,8 @@ TAP = 0.1
 """Line widths that the pen moves in a dab."""
 OVERLAP = 0.85
 """Of line widths between turns of a dot, so that no ring stays white; in the corners turns lie farther apart."""
-FILLED = 0.97
-"""Of a cell's side: the largest dot, the rest keeps wet dots apart."""
+FILLED = 0.99
+"""Of a cell's side: the largest dot. The rest keeps dots apart; more of it would leave the dark too light."""
 SQUARE = 8.0
 """Exponent of the largest dot's superellipse; 2 is a disc."""
 ROUNDS = 3
