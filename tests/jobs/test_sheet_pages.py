@@ -9,9 +9,11 @@ from PIL import Image
 from pypdf import PdfReader
 
 from tests.support.jobs import SQUARE, document_of, planned_job
+from wallwright.document.edits import set_field
 from wallwright.document.edits_keep_outs import add_keep_out, rectangle
 from wallwright.jobs.sheet.pdf import PICTURE_DPI, hanging_sheet, sheet_pictures
 from wallwright.jobs.sheet.sections import _tilt
+from wallwright.jobs.sheet.timetable_section import timetable
 
 
 @pytest.fixture(scope="module")
@@ -34,6 +36,16 @@ def test_each_heading_is_met_once(sheet):
         "If it stops: where to continue",
     ):
         assert len(re.findall(rf"^{heading}$", text, re.MULTILINE)) == 1, heading
+
+
+@pytest.mark.parametrize(("speed", "unit", "form"), [(40.0, "h:min:s", r"\d+:\d\d:\d\d"), (1.0, "h:min", r"\d+:\d\d")])
+def test_times_where_to_continue_have_one_form_which_the_note_names(speed, unit, form):
+    document = document_of(SQUARE)
+    job = planned_job(set_field(document, "pens.0.speed", speed))
+    html = timetable(job)
+    times = re.findall(r"<td>(\d+:[\d:]+)</td>", html)
+    assert len(times) > 1 and all(re.fullmatch(form, time) for time in times)
+    assert f"in {unit} since each pen began" in html
 
 
 def test_a_name_that_does_not_fit_into_its_box_stands_beside_it(sheet):
