@@ -104,7 +104,9 @@ def timetable(job: Job) -> str:
     lines = []
     for i in range(half):
         pair = [rows[i + half * k] for k in range(COLUMNS) if i + half * k < len(rows)]
-        lines.append("<tr>" + "<td>&nbsp;&nbsp;&nbsp;</td>".join(_cells(job, row, has_seconds) for row in pair) + "</tr>")
+        lines.append(
+            "<tr>" + "<td>&nbsp;&nbsp;&nbsp;</td>".join(_cells(job, row, has_seconds) for row in pair) + "</tr>"
+        )
     note = tr(
         "Where the drawing is, in {1} since each pen began. Strokes are numbered from 1 to {0}. Positions are mm right of "
         "and below this hanging's left anchor. If the job stops, find its stroke here by the clock or on the wall. Then "
