@@ -9,9 +9,24 @@ from PIL import Image
 from pypdf import PdfReader
 
 from tests.support.jobs import SQUARE, document_of, planned_job
+from wallwright.document.calibration import reading_titles
+from wallwright.document.edits import set_field
 from wallwright.document.edits_keep_outs import add_keep_out, rectangle
 from wallwright.jobs.sheet.pdf import PICTURE_DPI, hanging_sheet, sheet_pictures
 from wallwright.jobs.sheet.sections import _tilt
+from wallwright.jobs.sheet.survey_section import (
+    ARM,
+    BORDER,
+    FINER,
+    HEIGHT,
+    WIDTH,
+    survey_picture,
+    survey_section,
+)
+from wallwright.jobs.sheet.timetable_section import timetable
+from wallwright.planning.calibration_figure import figure_document, proposal_for
+from wallwright.planning.demo import demo_document
+from wallwright.statics.calibration.figure_proposal import FIGURES
 
 
 @pytest.fixture(scope="module")
@@ -34,6 +49,45 @@ def test_each_heading_is_met_once(sheet):
         "If it stops: where to continue",
     ):
         assert len(re.findall(rf"^{heading}$", text, re.MULTILINE)) == 1, heading
+
+
+@pytest.mark.parametrize(("speed", "unit", "form"), [(40.0, "h:min:s", r"\d+:\d\d:\d\d"), (1.0, "h:min", r"\d+:\d\d")])
+def test_times_where_to_continue_have_one_form_which_the_note_names(speed, unit, form):
+    document = document_of(SQUARE)
+    job = planned_job(set_field(document, "pens.0.speed", speed))
+    html = timetable(job)
+    times = re.findall(r"<td>(\d+:[\d:]+)</td>", html)
+    assert len(times) > 1 and all(re.fullmatch(form, time) for time in times)
+    assert f"in {unit} since each pen began" in html
+
+
+@pytest.mark.parametrize("figure", FIGURES)
+def test_the_sheet_of_a_test_drawing_lists_what_to_measure_beside_a_picture_of_the_crosses(figure):
+    """Whoever stands on the ladder has nothing but the sheet."""
+    document = demo_document()
+    proposal = proposal_for(document, 0, figure)
+    job = planned_job(figure_document(document, 0, proposal))
+    pages = PdfReader(io.BytesIO(hanging_sheet(job, ["belts.ngc"]))).pages
+    (page,) = (page for page in pages if "What to measure" in page.extract_text().replace("\t", " "))
+    lines = page.extract_text().replace("\t", " ").replace("\xa0", " ")
+    for title, measure in zip(reading_titles(proposal.measures), proposal.measures, strict=True):
+        about = f"{round(measure.value)}".replace("-", "\N{MINUS SIGN}")
+        row = rf"^{re.escape(title)}\s+(Tape|Plumb line|Spirit level)\s+{about}\s+_{{5,}}"
+        assert len(re.findall(row, lines, re.MULTILINE)) == 1, title
+    assert len(page.images) == 1
+    assert survey_section(planned_job(document_of(SQUARE))) == ""
+
+
+def test_the_picture_of_a_test_drawing_shows_each_cross_where_it_is_among_the_others():
+    document = demo_document()
+    proposal = proposal_for(document, 0, "grid")
+    picture = survey_picture(planned_job(figure_document(document, 0, proposal)))
+    points = np.array([(m.x, m.y) for m in proposal.marks])
+    scale = (HEIGHT - 2 * BORDER) / np.ptp(points[:, 1])
+    places = np.array([WIDTH, HEIGHT]) / 2 + (points - (points.min(axis=0) + points.max(axis=0)) / 2) * scale
+    for x, y in places * FINER:
+        assert picture.pixelColor(round(x), round(y)).lightness() < 60
+        assert picture.pixelColor(round(x - 2 * ARM * FINER), round(y + 2 * ARM * FINER)).lightness() > 240
 
 
 def test_a_name_that_does_not_fit_into_its_box_stands_beside_it(sheet):

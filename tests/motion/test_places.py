@@ -76,6 +76,21 @@ def test_the_timetable_tells_what_the_motion_does():
     assert [r.stroke for r in rows] == sorted(r.stroke for r in rows)
 
 
+@pytest.mark.parametrize("most", [*range(5, MOST_ROWS + 1, 3), 60, 200])
+def test_every_pen_has_a_first_row_and_no_other_pens_strokes(most):
+    """A moment on the way to the pen change belongs to no pen: the next pen's first row must not go for it."""
+    found = plan()
+    rows = timetable(found.motion, most)
+    firsts = {row.block: row for row in reversed(rows)}
+    assert sorted(firsts) == list(range(len(found.motion.blocks)))
+    for number, row in firsts.items():
+        assert row.since == 0
+        before = found.motion.stroke[: found.motion.blocks[number].first_run].max(initial=-1)
+        assert row.stroke == before + 1
+    for row in rows:
+        assert found.strokes.pen[row.stroke] == found.motion.blocks[row.block].pen
+
+
 @given(st.integers(0, 3_000_000))
 @settings(deadline=None, derandomize=True)
 def test_marks_are_few_and_at_round_distances(count):

@@ -2,6 +2,7 @@
 
 import itertools
 import multiprocessing
+import os
 import time
 
 import numpy as np
@@ -15,6 +16,7 @@ from wallwright.planning import worker_process
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Progress, Request, Response
 from wallwright.planning.planner import Planner
+from wallwright.planning.program_change import is_program_changed
 from wallwright.planning.runner import Runner
 
 
@@ -147,8 +149,41 @@ def test_an_answer_of_another_version_is_a_sentence(monkeypatch):
     planner.submit(Request(7, demo_document(), Goal.PREVIEW))
     answer = finals(wait(planner, finals))[0]
     planner.close()
-    assert answer.id == 7 and "unchanged" in answer.trouble
+    assert answer.id == 7 and "The program was changed while this window was open" in answer.trouble
     assert "not_there" in log_file().read_text()
+
+
+def test_a_worker_that_ends_after_an_update_is_no_artworks_fault(planner, monkeypatch):
+    """The new program's worker may not even understand what it is asked."""
+    monkeypatch.setattr("wallwright.planning.planner.is_program_changed", lambda: True)
+    planner.submit(Request(7, heavy_document(), Goal.PLAN))
+    wait(planner, lambda found: any(isinstance(m, Progress) for m in found))
+    planner.kill_worker()
+    assert "The program was changed while this window was open" in finals(wait(planner, finals))[0].trouble
+
+
+def test_a_changed_program_is_noticed_whatever_time_its_files_claim(tmp_path):
+    package = tmp_path / "package"
+    (package / "room").mkdir(parents=True)
+    modules = [package / "__init__.py", package / "room" / "module.py"]
+    program = tmp_path / "program"
+    for file in (*modules, program):
+        file.write_text("")
+    since = max(os.stat(file).st_ctime for file in (*modules, program))
+    assert not is_program_changed(since, package, str(program))
+    (package / "room" / "notes.txt").write_text("Not of the program.")
+    assert not is_program_changed(since, package, str(program))
+    time.sleep(0.02)  # file systems keep times of a few ms
+    for file in modules[1], program:
+        new = tmp_path / "new"
+        new.write_text("")
+        os.utime(new, (1e9, 1e9))  # as packages unpack it
+        os.replace(new, file)
+        assert is_program_changed(since, package, str(program))
+        since = os.stat(file).st_ctime
+        time.sleep(0.02)
+    modules[0].unlink()
+    assert is_program_changed(since, package, str(program))
 
 
 def test_good_enough_ends_the_search_and_the_plan_is_that_of_the_document_that_says_so(planner):

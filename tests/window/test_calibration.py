@@ -31,7 +31,7 @@ def true_points(wizard) -> dict[str, np.ndarray]:
     document = edits.set_field(wizard.models.project.document, "hangings.0.right.x", 2106.0)
     document = edits.set_field(document, "machine.body.centre", (0.0, 28.0))
     place = document.hangings[0]
-    marks = place.survey.marks
+    marks = wizard.measure.survey.marks
     counts = np.array([(m.left, m.right) for m in marks])
     pens = forward_kinematics(
         CableRobotModel.of(document.machine, place),
@@ -74,7 +74,7 @@ def test_draw_measure_and_keep(qtbot, wizard):
     assert not wizard.measure.isComplete()
     type_reading(qtbot, table, 0, "about a metre")
     assert "not a number" in wizard.measure._message.text() and not models.project.document.hangings[0].survey.read
-    for row, measure in enumerate(models.project.document.hangings[0].survey.measures):
+    for row, measure in enumerate(wizard.measure.survey.measures):
         dx, dy = points[measure.b] - points[measure.a]
         value = {"distance": np.hypot(dx, dy), "across": dx, "down": dy}[measure.kind]
         type_reading(qtbot, table, row, f"{value / 1000:.5f} m" if row % 2 else f"{value:.2f}")
@@ -92,6 +92,37 @@ def test_draw_measure_and_keep(qtbot, wizard):
     while models.project.history.past:
         models.project.undo()
     assert models.project.document == start
+
+
+def test_looking_at_the_readings_changes_nothing(qtbot, wizard):
+    """Nothing is to be undone, saved or planned again before the first reading."""
+    project = wizard.models.project
+    before = project.document
+    wizard.next()
+    assert wizard.measure.table.rowCount() > 3 and project.document is before and not project.history.past
+    wizard.back()
+    wizard.draw.figure.setCurrentIndex(wizard.draw.figure.findData("few"))
+    wizard.next()
+    few = wizard.measure.table.rowCount()
+    type_reading(qtbot, wizard.measure.table, 0, "812")
+    assert len(project.history.past) == 1 and project.document.hangings[0].survey.figure == "few"
+    wizard.back()
+    wizard.draw.figure.setCurrentIndex(wizard.draw.figure.findData("grid"))
+    wizard.next()
+    assert wizard.measure.table.rowCount() != few and project.document.hangings[0].survey.read
+    wizard.back()
+    wizard.draw.figure.setCurrentIndex(wizard.draw.figure.findData("few"))
+    wizard.next()
+    assert wizard.measure.table.item(0, READING).text() == "812", "those of the drawing on the wall are still there"
+    project.undo()
+    assert project.document == before and wizard.measure.table.item(0, READING).text() == ""
+    assert wizard.measure.table.rowCount() == few
+
+
+def test_it_ends_with_its_project(qtbot, wizard):
+    window = wizard.parent()
+    window.models.project.load(demo_document(), None)
+    assert not wizard.isVisible() and window.parts.calibration.wizard is None
 
 
 def test_readings_of_ones_own(qtbot, wizard):

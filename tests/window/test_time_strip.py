@@ -12,7 +12,7 @@ from wallwright.motion.trajectory import block_times, sample_at, stroke_starts
 from wallwright.planning.demo import demo_document
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.models import Models
-from wallwright.window.timeline.time_bar import short
+from wallwright.window.timeline.time_bar import TICKS, short
 
 
 @pytest.fixture
@@ -163,6 +163,17 @@ def test_times_of_the_scale_are_short_and_of_one_kind():
         "1 h 30 min",
         "2 h",
     ]
+
+
+@pytest.mark.parametrize("step", TICKS)
+def test_every_label_of_the_scale_says_its_own_time_exactly(step):
+    """Ticks of 30 s once read 1 min, 2 min (at 90 s), 2 min."""
+    seconds = {"h": 3600, "min": 60, "s": 1}
+    for time in range(step, 20 * step, step):
+        words = short(time).split()
+        numbers, units = words[::2], words[1::2]
+        assert sum(int(n) * seconds[u] for n, u in zip(numbers, units, strict=True)) == time
+        assert 1 <= len(units) <= 2, "two parts leave the ticks their room"
 
 
 def test_plots_leave_the_wall_its_room_and_close_with_their_window(qtbot, window):

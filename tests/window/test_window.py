@@ -2,6 +2,7 @@
 
 import time
 
+import msgspec
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -27,6 +28,8 @@ from wallwright.document.project import read_project
 from wallwright.document.typed_numbers import evaluate
 from wallwright.jobs.checks import Remedy, Verdict
 from wallwright.planning.demo import ARTWORK, demo_document
+from wallwright.planning.examples import EXAMPLES
+from wallwright.planning.plan import Response
 from wallwright.window.canvas.artwork_layer import handle_points
 from wallwright.window.canvas.handles import drag_handle, page_contains
 from wallwright.window.canvas.view import View
@@ -291,13 +294,11 @@ def test_save_open_and_the_question_about_changes(qtbot, window, tmp_path, monke
     window.parts.actions["save"].trigger()
     assert read_project(path).hangings[0].name == "Kitchen" and not window.isWindowModified()
     window.models.project.set_field("Rename", "hangings.0.name", "Hall")
-    monkeypatch.setattr(QMessageBox, "question", lambda *a, **k: QMessageBox.StandardButton.Cancel)
     window.parts.actions["new"].trigger()
-    assert window.models.project.document.hangings[0].name == "Hall"
-    monkeypatch.setattr(QMessageBox, "question", lambda *a, **k: QMessageBox.StandardButton.Discard)
-    window.parts.actions["new"].trigger()
-    assert window.parts.start.is_shown
-    window.parts.start.page.guide.make.click()
+    for answer in (QMessageBox.StandardButton.Cancel, QMessageBox.StandardButton.Discard):
+        assert window.parts.start.is_shown and window.models.project.document.hangings[0].name == "Hall"
+        monkeypatch.setattr(QMessageBox, "question", lambda *a, answer=answer, **k: answer)
+        window.parts.start.page.guide.make.click()
     assert not window.parts.start.is_shown and window.models.project.document.placements == ()
     assert window.models.project.document.hangings[0].name != "Hall"
     open_and_wait(qtbot, window, path)
@@ -305,7 +306,7 @@ def test_save_open_and_the_question_about_changes(qtbot, window, tmp_path, monke
     assert path in recent()
 
 
-def test_new_leads_to_the_first_question_with_one_question_about_changes_and_a_way_back(
+def test_new_leads_to_the_first_question_and_a_way_back_and_asks_when_the_project_is_replaced(
     qtbot, window, monkeypatch, qtlog
 ):
     asked, models = [], window.models
@@ -314,38 +315,82 @@ def test_new_leads_to_the_first_question_with_one_question_about_changes_and_a_w
     kept = models.project.document
     window.parts.actions["new"].trigger()
     page = window.parts.start.page
-    assert len(asked) == 1 and page.guide.next.hasFocus() and page.guide.wall.isVisible()
+    assert not asked and page.guide.next.hasFocus() and page.guide.wall.isVisible()
     assert not any("setWindowModified" in record.message for record in qtlog.records)
     assert page.back_button.isVisible() and models.project.name in page.back_button.text()
     qtbot.mouseClick(page.back_button, Qt.MouseButton.LeftButton)
     assert not window.parts.start.is_shown and models.project.document is kept and models.project.is_dirty
     window.parts.actions["new"].trigger()
     page.guide.make.click()
-    assert len(asked) == 2 and models.project.document.placements == ()  # once for each time that it was left
+    assert len(asked) == 1 and models.project.document.placements == ()
     window.parts.actions["new"].trigger()
-    assert len(asked) == 2 and not page.back_button.isVisible(), "nothing leads back to a blank project"
+    assert len(asked) == 1 and not page.back_button.isVisible(), "nothing leads back to a blank project"
 
 
-def test_changes_given_up_for_the_start_page_are_not_asked_for_again(window, monkeypatch):
+@pytest.mark.parametrize("replace", ["demo", "example", "open_recent", "recover", "close"])
+def test_the_start_page_asks_nothing_and_what_replaces_the_project_asks_once(window, monkeypatch, tmp_path, replace):
+    """Nothing is lost on the way to the start page, so "Discard" would be a promise that it does not keep."""
     asked, models = [], window.models
-
-    def discard(*question):
-        asked.append(question)
-        return QMessageBox.StandardButton.Discard
-
-    monkeypatch.setattr(QMessageBox, "question", discard)
-    for mass in (0.9, 0.8):
-        models.project.set_field("Mass", "machine.body.mass", mass)
-        window.parts.actions["start"].trigger()
-        assert len(asked) == 1 and window.parts.start.is_shown
-        window.files.demo()
-        assert len(asked) == 1 and models.project.document.machine.body.mass not in (0.9, 0.8)
-        asked.clear()
+    monkeypatch.setattr(QMessageBox, "question", lambda *a, **k: asked.append(a) or QMessageBox.StandardButton.Cancel)
     models.project.set_field("Mass", "machine.body.mass", 0.9)
+    kept = models.project.document
     window.parts.actions["start"].trigger()
-    window.parts.start.show_wall()  # as the search for commands does
-    window.files.demo()
-    assert len(asked) == 2, "on the wall again, it is asked for again"
+    assert window.parts.start.is_shown and not asked and window.parts.start.page.back_button.isVisible()
+    page = window.parts.start.page
+    deeds = {
+        "demo": page.demo_button.click,
+        "example": lambda: page.example.emit(EXAMPLES[0].id),
+        "open_recent": lambda: page.open_path.emit(tmp_path / "other.wallwright"),
+        "recover": lambda: page.recover.emit(None),
+        "close": window.close,
+    }
+    deeds[replace]()
+    assert len(asked) == 1 and models.project.document is kept and models.project.is_dirty
+
+
+def test_messages_go_with_their_page(window, tmp_path):
+    """On the start page they would lie over the steps of the guide, and afterwards speak of what is long past."""
+    messages, start = window.models.messages, window.parts.start
+    for say in (lambda: messages.say("It does not fit."), lambda: messages.say_files("Here.", [tmp_path / "a.pdf"])):
+        say()
+        window.parts.actions["start"].trigger()
+        assert start.is_shown and window.bar.isHidden()
+        say()
+        start.page.back_button.click()
+        assert not start.is_shown and window.bar.isHidden()
+
+
+def test_exported_files_are_named_until_the_job_is_another_one(window, tmp_path):
+    project, messages = window.models.project, window.models.messages
+    messages.say_files("The job is in a folder.", [tmp_path / "hanging-sheet.pdf"])
+    project.set_field("Readings", "hangings.0.survey.figure", "grid")
+    assert window.bar.isVisible(), "readings are entered while its files are at the machine"
+    project.set_field("Calibration", "machine.body.mass", 0.9)
+    assert window.bar.isHidden()
+
+
+@pytest.mark.parametrize("other", [True, False])
+def test_an_export_that_ends_after_its_project_is_not_reported_over_another(qtbot, window, tmp_path, other):
+    planning = window.models.planning
+    document = window.models.project.document
+    planning.export(str(tmp_path / "job"), document if other else None)
+    request = next(iter(planning._asked.values()))
+    window.models.project.load(msgspec.structs.replace(document), None)
+    take = planning._take_aside if other else planning._take
+    take(Response(request.id, files=(str(tmp_path / "job" / "hanging-sheet.pdf"),)), request)
+    take(Response(request.id, trouble="The disk is full."), request)
+    assert window.bar.isHidden()
+
+
+def test_a_changed_project_has_no_mark_on_the_start_page(window, qtlog):
+    window.models.project.set_field("Mass", "machine.body.mass", 0.9)
+    assert window.isWindowModified()
+    window.parts.actions["start"].trigger()
+    window.models.project.file_changed.emit()
+    assert not window.isWindowModified()
+    assert not [record.message for record in qtlog.records if "setWindowModified" in record.message]
+    window.parts.start.page.back_button.click()
+    assert window.isWindowModified()
 
 
 def test_playing_moves_the_machine(qtbot, window):

@@ -333,8 +333,8 @@ class Document(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     guide_lines: tuple[GuideLine, ...] = ()
     stopped: Interruption | None = None
     """How far the job was drawn, when it was interrupted."""
-    purpose: Literal["wall", "pen-offsets", "sample-strip", "pen-friction"] = "wall"
-    """What is drawn for: of drawings that teach something about pens the sheet says how they are read."""
+    purpose: Literal["wall", "pen-offsets", "sample-strip", "pen-friction", "test-drawing"] = "wall"
+    """What is drawn for: of drawings that teach something about pens or machine the sheet says how they are read."""
 
     @property
     def from_left(self) -> tuple[int, ...]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wallwright.document.arrays import Floats, Integers, Points
+from wallwright.document.continuation import StrokePlace
 from wallwright.motion.plan import Motion
 from wallwright.motion.trajectory import block_times, place_at, sample_at, stroke_starts
 
@@ -33,7 +34,7 @@ class TimetableRow:
 
 
 def timetable(motion: Motion, most: int = MOST_ROWS) -> list[TimetableRow]:
-    """Rows at equal times within each pen's part, its beginning first."""
+    """Rows at equal times within each pen's part, its first stroke first; none after its last stroke."""
     blocks = block_times(motion)
     if not len(blocks):
         return []
@@ -42,11 +43,15 @@ def timetable(motion: Motion, most: int = MOST_ROWS) -> list[TimetableRow]:
     step = next(fitting, STEPS[-1])
     rows: list[TimetableRow] = []
     drawn = np.flatnonzero(motion.down)
-    for number, (begin, end) in enumerate(blocks.tolist()):
+    for number, (block, (begin, end)) in enumerate(zip(motion.blocks, blocks.tolist(), strict=True)):
+        own = motion.stroke[block.first_run : block.last_run]
+        own = own[own >= 0]
+        if not len(own):
+            continue
         for since in np.arange(0.0, max(end - begin, step / 2), step).tolist():
-            place = place_at(motion, begin + since)
-            if place is None or (rows and place.stroke == rows[-1].stroke and since == 0):
-                continue
+            place = place_at(motion, begin + since) if since else StrokePlace(int(own[0]))
+            if place is None or place.stroke > own[-1]:
+                continue  # on its way to the pen change: the next stroke is another pen's
             first = motion.runs[drawn[place.stroke]]
             point = sample_at(motion, np.array([begin + since])).pen_xy[0] if place.along else motion.pen_xy[first]
             rows.append(TimetableRow(number, since, place.stroke, tuple(point.tolist())))

@@ -24,9 +24,12 @@ from wallwright.document.errors import UserError
 from wallwright.document.language import Language, current_language, set_language, tr
 from wallwright.document.reading_limits import TooCostly
 from wallwright.planning.file_reading import Found, ProjectSource, Source, read_source
+from wallwright.planning.program_change import is_program_changed, program_changed_sentence
 from wallwright.planning.worker_process import start_worker
 
 STOP = "stop"
+UNREADABLE = "unreadable"
+"""Stands for an answer in the terms of another version of the program."""
 PROGRESS_EVERY = 0.05
 """s between two progress messages."""
 
@@ -125,8 +128,8 @@ class ArtworkReader:
                 return found
             if generation != self._generation:
                 continue
-            if message is None:
-                found += self._after_crash()
+            if message is None or message is UNREADABLE:
+                found += self._after_crash(is_changed=message is UNREADABLE or is_program_changed())
             elif message.id in self._pending:
                 if isinstance(message, ReadingResult):
                     del self._pending[message.id]
@@ -161,8 +164,9 @@ class ArtworkReader:
         self._ending = [t for t in self._ending if t.is_alive()] + [ending]
         self._process = None
 
-    def _after_crash(self) -> list[ReadingResult]:
-        """The process is gone: the request it worked on failed, those after it are asked again."""
+    def _after_crash(self, is_changed: bool) -> list[ReadingResult]:
+        """The process is gone: the request it worked on failed, those after it are asked again. is_changed: whether the
+        program was."""
         self._end()
         if not self._pending:
             return []
@@ -178,7 +182,7 @@ class ArtworkReader:
             "project is unchanged. Simplify the file in the program it was made with.",
             names,
         )
-        return [ReadingResult(failed.id, trouble=(text,))]
+        return [ReadingResult(failed.id, trouble=(program_changed_sentence() if is_changed else text,))]
 
 
 def _end(process: BaseProcess, thread: threading.Thread, connection: Connection) -> None:
@@ -217,16 +221,22 @@ def _talk(
     except (EOFError, OSError, TypeError):  # TypeError: the handle was closed while waiting on it
         inbox.put((generation, None))
         notify()
+    except _UnreadableError:
+        inbox.put((generation, UNREADABLE))
+        notify()
+
+
+class _UnreadableError(Exception):
+    """An answer of another version of the program: it was updated while this window was open, say."""
 
 
 def _unpacked(received: bytes) -> Any:
-    """Raises EOFError for what cannot be read, as if the process had ended: after an update of the program while this window
-    was open, say."""
+    """Raises _UnreadableError."""
     try:
         return pickle.loads(received)
     except Exception as error:
         logging.getLogger("wallwright.reader").exception("an answer could not be read")
-        raise EOFError from error
+        raise _UnreadableError from error
 
 
 def work(connection: Connection) -> None:

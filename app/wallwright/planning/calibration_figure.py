@@ -111,15 +111,23 @@ def _on_the_page(document: Document, hanging: int, survey: Survey) -> Survey:
 
 
 def figure_document(document: Document, hanging: int, proposal: FigureProposal) -> Document:
-    """Wall, machine and hanging as they are, with the marks as the only artwork, drawn with the first pen. Its frame is its
-    own: the hanging is the first one there."""
-    place = edits.replace(document.hangings[hanging], name=tr("{0}: test drawing", document.hangings[hanging].name))
+    """Wall, machine and hanging as they are, with the marks as the only artwork, drawn with the first pen, and with what to
+    read of them. Its frame is its own: the hanging is the first one there."""
+    place = with_survey(document, hanging, proposal).hangings[hanging]
+    place = edits.replace(place, name=tr("{0}: test drawing", place.name))
     xs, ys = [m.x for m in proposal.marks], [m.y for m in proposal.marks]
     left, top = min(xs) - MARGIN, min(ys) - MARGIN
     width, height = max(xs) + MARGIN - left, max(ys) + MARGIN - top
     settings = edits.replace(document.settings, fill=Fill(kind="none"), outside="refuse", joining=Joining())
     empty = edits.replace(
-        document, hangings=(place,), pens=document.pens[:1], artworks=(), placements=(), settings=settings, photo=None
+        document,
+        hangings=(place,),
+        pens=document.pens[:1],
+        artworks=(),
+        placements=(),
+        settings=settings,
+        photo=None,
+        purpose="test-drawing",
     )
     svg = marks_svg(proposal, (left, top, width, height), document.pens[0].colour)
     figure = edits.add_artwork(

@@ -23,6 +23,7 @@ import msgspec
 
 from wallwright.document.language import tr
 from wallwright.planning.plan import Progress, Request, Response
+from wallwright.planning.program_change import is_program_changed, program_changed_sentence
 from wallwright.planning.worker import STOP, PackedRequest, StopSearch, work
 from wallwright.planning.worker_process import start_worker
 
@@ -30,6 +31,8 @@ CANCEL_GRACE = 0.15
 """s a cancelled request may take to stop by itself before its process is ended; the person waits for it."""
 SUPERSEDE_GRACE = 2.0
 """The same for a request overtaken by a newer one: nobody waits, and ending the process would lose its caches."""
+UNREADABLE = "unreadable"
+"""Stands for an answer in the terms of another version of the program."""
 
 
 class Planner:
@@ -106,8 +109,8 @@ class Planner:
                 break
             if generation != self._generation:
                 continue
-            if message is None:
-                found.extend(self._after_crash())
+            if message is None or message is UNREADABLE:
+                found.extend(self._after_crash(is_changed=message is UNREADABLE or is_program_changed()))
                 continue
             if isinstance(message, Response) and message.details:
                 logging.getLogger("wallwright.planner").error("request failed\n%s", message.details)
@@ -192,7 +195,8 @@ class Planner:
         self._reapers = [t for t in self._reapers if t.is_alive()] + [reaper]
         self._start_process()
 
-    def _after_crash(self) -> list[Response]:
+    def _after_crash(self, is_changed: bool) -> list[Response]:
+        """is_changed: whether the program was, so that the next process would fail as well."""
         if self._closed:
             return []
         wanted, self._wanted = self._wanted, None
@@ -202,7 +206,9 @@ class Planner:
         return [
             Response(
                 wanted,
-                trouble=tr(
+                trouble=program_changed_sentence()
+                if is_changed
+                else tr(
                     "The planner stopped unexpectedly. Your project is unchanged; plan again. If it happens "
                     "again with the same artwork, hide that artwork and keep the log file."
                 ),
@@ -261,7 +267,7 @@ def _receive(
             message = pickle.loads(received)
         except Exception:  # whatever unpickling raises: of a program that was updated while this window was open, say
             logging.getLogger("wallwright.planner").exception("an answer could not be read")
-            inbox.put((generation, None))
+            inbox.put((generation, UNREADABLE))
             notify()
             return
         inbox.put((generation, message))

@@ -7,14 +7,23 @@ import sys
 from collections.abc import Sequence
 from typing import Protocol
 
-from PySide6.QtCore import QCoreApplication, QRectF, Qt
-from PySide6.QtGui import QAbstractTextDocumentLayout, QFont, QGuiApplication, QPageSize, QPainter, QTextDocument
+from PySide6.QtCore import QCoreApplication, QRectF, Qt, QUrl
+from PySide6.QtGui import (
+    QAbstractTextDocumentLayout,
+    QFont,
+    QGuiApplication,
+    QImage,
+    QPageSize,
+    QPainter,
+    QTextDocument,
+)
 
 from wallwright.document.language import tr
 from wallwright.jobs.job import Job
 from wallwright.jobs.sheet import sections
 from wallwright.jobs.sheet.drawing_section import typing_section
 from wallwright.jobs.sheet.pen_figure_section import pen_figure_section
+from wallwright.jobs.sheet.survey_section import PICTURE, survey_picture, survey_section
 from wallwright.jobs.sheet.timetable_section import timetable
 from wallwright.jobs.sheet.wall_drawing import paint_wall
 
@@ -63,13 +72,14 @@ def paint_pages(paper: Paper, job: Job, files: Sequence[str]) -> None:
         + sections.places(job)
         + sections.steps(job, files)
         + pen_figure_section(job)
+        + survey_section(job)
         + sections.passes(job)
         + sections.checks(job)
         + timetable(job)
     )
     number = 1
     _foot(paper, job, number)
-    document = _document(content, frame.width())
+    document = _document(content, frame.width(), survey_picture(job))
     pieces = _pieces(document, frame.height())
     for start, end in itertools.pairwise([*pieces, pieces[-1] + frame.height()]):
         paper.begin_page()
@@ -95,8 +105,11 @@ def _points(points: float) -> float:
     return points * DPI / 72
 
 
-def _document(html: str, width: float) -> QTextDocument:
+def _document(html: str, width: float, crosses: QImage | None = None) -> QTextDocument:
+    """crosses: the picture of a test drawing that the text names."""
     document = QTextDocument()
+    if crosses is not None:
+        document.addResource(QTextDocument.ResourceType.ImageResource, QUrl(PICTURE), crosses)
     document.setDefaultStyleSheet(sections.STYLE)
     document.setDefaultFont(QFont("DejaVu Sans", 9))
     document.setDocumentMargin(0)

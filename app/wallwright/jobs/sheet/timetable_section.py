@@ -86,11 +86,11 @@ def wind_in_step(job: Job) -> str:
     return tr(WIND_IN, belt.left_stop, belt.right_stop)
 
 
-def clock(seconds: float) -> str:
-    """ "0:05", "1:20" hours and minutes; "0:00:30" where seconds count."""
+def clock(seconds: float, has_seconds: bool) -> str:
+    """ "0:05", "1:20" hours and minutes; "0:00:30" with seconds."""
     whole = round(seconds)
     hours, minutes, rest = whole // 3600, whole // 60 % 60, whole % 60
-    return f"{hours}:{minutes:02d}:{rest:02d}" if rest else f"{hours}:{minutes:02d}"
+    return f"{hours}:{minutes:02d}:{rest:02d}" if has_seconds else f"{hours}:{minutes:02d}"
 
 
 def timetable(job: Job) -> str:
@@ -99,16 +99,20 @@ def timetable(job: Job) -> str:
     if not rows:
         return ""
     half = -(-len(rows) // COLUMNS)
+    has_seconds = any(round(row.since) % 60 for row in rows)
     heads = "".join(f"<th>{head}</th>" for head in (tr("pen"), tr("time"), tr("stroke"), tr("right"), tr("down")))
     lines = []
     for i in range(half):
         pair = [rows[i + half * k] for k in range(COLUMNS) if i + half * k < len(rows)]
-        lines.append("<tr>" + "<td>&nbsp;&nbsp;&nbsp;</td>".join(_cells(job, row) for row in pair) + "</tr>")
+        lines.append(
+            "<tr>" + "<td>&nbsp;&nbsp;&nbsp;</td>".join(_cells(job, row, has_seconds) for row in pair) + "</tr>"
+        )
     note = tr(
-        "Where the drawing is, in h:min since each pen began. Strokes are numbered from 1 to {0}. Positions are mm right of "
+        "Where the drawing is, in {1} since each pen began. Strokes are numbered from 1 to {0}. Positions are mm right of "
         "and below this hanging's left anchor. If the job stops, find its stroke here by the clock or on the wall. Then "
         "choose Job, Continue from here.",
         job.of,
+        tr("h:min:s") if has_seconds else tr("h:min"),
     )
     controller = job.document.machine.controller
     if job.drawing is None and controller.pacing != "timed" and controller.code.comments != "none":
@@ -121,12 +125,12 @@ def timetable(job: Job) -> str:
     )
 
 
-def _cells(job: Job, row: TimetableRow) -> str:
+def _cells(job: Job, row: TimetableRow, has_seconds: bool) -> str:
     pen, left = job.document.pens[job.motion.blocks[row.block].pen], job.hanging.left
     x, y = row.point
     name = escape(pen.name).replace(" ", "&nbsp;") if len(pen.name) <= SHORT else escape(pen.name)
     return (
-        f"<td><span style='color:{pen.colour}'>■</span>&nbsp;{name}</td><td>{clock(row.since)}</td>"
+        f"<td><span style='color:{pen.colour}'>■</span>&nbsp;{name}</td><td>{clock(row.since, has_seconds)}</td>"
         f"<td class='n'>{row.stroke + job.first + 1}</td><td class='n'>{format_number(x - left.x, '.0f')}</td>"
         f"<td class='n'>{format_number(y - left.y, '.0f')}</td>"
     )

@@ -46,8 +46,6 @@ class FileCommands(QObject):
         self._again = False
         self._artwork_folder = ""
         """Where artwork was chosen last."""
-        self._given_up = False
-        """Whether the person has left the present document, unsaved, for the start page that is shown."""
         models.imports.opened.connect(self._show_opened)
         models.imports.not_opened.connect(lambda path: self.not_opened.emit())
         self.autosave = Autosave(models.project, models.messages)
@@ -69,8 +67,6 @@ class FileCommands(QObject):
 
     def may_leave(self) -> bool:
         """Whether the present document may be left: it is saved, or the person says so."""
-        if self._given_up:
-            return True
         if not self.models.project.is_dirty:
             self.keep_picture()
             return True
@@ -85,15 +81,6 @@ class FileCommands(QObject):
         if answer == Button.Save:
             return self.save()
         return answer == Button.Discard
-
-    def may_show_start(self) -> bool:
-        """The same before the start page, which does not ask again for the same changes."""
-        self._given_up = self.may_leave() and self.models.project.is_dirty
-        return self._given_up or not self.models.project.is_dirty
-
-    def ask_again(self) -> None:
-        """The start page is left: what is not saved is asked for once more."""
-        self._given_up = False
 
     def demo(self) -> None:
         from wallwright.planning.demo import demo_document

@@ -15,11 +15,8 @@ class FileActions(Protocol):
     def may_leave(self) -> bool:
         """Whether the present document may be left: it is saved, or the person says so."""
 
-    def may_show_start(self) -> bool:
-        """The same before the start page, which does not ask again for the same changes."""
-
-    def ask_again(self) -> None:
-        """The start page is left: what is not saved is asked for once more."""
+    def keep_picture(self) -> None:
+        """Keeps what is on the wall for the list of recent projects, as far as it is known."""
 
     def demo(self) -> None:
         """Opens the demo."""

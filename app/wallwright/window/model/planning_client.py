@@ -77,6 +77,8 @@ class PlanningClient(KnownPlan):
         self._asked: dict[int, Request] = {}
         self._aside = -1
         """Id of the request for another document than the one shown."""
+        self._last_of_others = 0
+        """Id of the last request that was made for a project shown before."""
         self._is_put_off = False
         """Whether a plan waits for pictures that came first."""
         self.unseen: tuple[str, ...] = ()
@@ -316,12 +318,17 @@ class PlanningClient(KnownPlan):
             self._report("", 0.0)
             self.plan_changed.emit()
         if answer.trouble:
-            self._messages.say(answer.trouble)
+            if self._is_of_project(request):
+                self._messages.say(answer.trouble)
             self.plan_changed.emit()
             if answer.costly and request.document is self._project.document:
                 self.costly.emit(answer.trouble, answer.costly)
-        if answer.files:
+        if answer.files and self._is_of_project(request):
             self.exported.emit(answer.files)
+
+    def _is_of_project(self, request: Request) -> bool:
+        """Whether what comes of a request is to be said: not of an export that another project was shown after."""
+        return request.goal is not Goal.EXPORT or request.id > self._last_of_others
 
     def _take_aside(self, answer: Response, request: Request) -> None:
         """Of another document, or of what is left of a job, only files and trouble are reported; the plan that it put off
@@ -330,9 +337,9 @@ class PlanningClient(KnownPlan):
             self.continuation_answered.emit(answer)
         bad = [c for c in answer.plan.checks if c.verdict is Verdict.ERROR] if answer.plan else []
         trouble = answer.trouble or " ".join(f"{c.title}: {c.text}" for c in bad)
-        if trouble and request.rest is None:
+        if trouble and request.rest is None and self._is_of_project(request):
             self._messages.say(trouble)
-        if answer.files:
+        if answer.files and self._is_of_project(request):
             self.exported.emit(answer.files)
         if answer.final:
             self._report("", 0.0)
@@ -343,7 +350,7 @@ class PlanningClient(KnownPlan):
 
     def _forget(self) -> None:
         self.preview = self.plan = self.preview_document = self.plan_document = None
-        self.plans = {}
+        self.plans, self._last_of_others = {}, self._request
         self._await_ink(())
         self.preview_changed.emit()
 

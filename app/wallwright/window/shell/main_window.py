@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QPoint, QSize, Qt, QTimer, Signal
@@ -9,6 +10,7 @@ from PySide6.QtGui import QCloseEvent, QPaintEvent
 from PySide6.QtWidgets import QDockWidget, QMainWindow, QStackedWidget, QToolBar, QVBoxLayout, QWidget
 
 from wallwright.document.language import tr
+from wallwright.document.plan_input import same_plan_input
 from wallwright.jobs.checks import Remedy
 from wallwright.window.canvas.canvas import Canvas
 from wallwright.window.canvas.dimension_field import DimensionField
@@ -70,6 +72,8 @@ class MainWindow(QMainWindow):
         self.is_replaced = False
         """Whether another window goes on with the document, so that closing this one asks nothing."""
         self._is_painted = False
+        self._exported = models.project.document
+        """As it was when the bar named files."""
         self.canvas = Canvas(models)
         # It fills all of itself: nothing is painted below it, which takes long under a style sheet.
         self.canvas.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
@@ -169,9 +173,9 @@ class MainWindow(QMainWindow):
         self.properties.action_wanted.connect(lambda id: parts.actions[ActionId(id)].trigger())
         parts.start.changed.connect(self._show_page)
         models.messages.new_message.connect(self.bar.say)
-        models.messages.new_file_message.connect(self.bar.say)
+        models.messages.new_file_message.connect(self._say_files)
         models.messages.new_remark.connect(self.statusBar().showMessage)
-        models.project.changed.connect(self.bar.settle)
+        models.project.changed.connect(self._settle_message)
         models.project.loaded.connect(self._forget_last_project)
         models.planning.search_ended.connect(self._report_ended_search)
         for signal in (
@@ -260,13 +264,22 @@ class MainWindow(QMainWindow):
         apply_remedy(self.parts, remedy)
 
     def _show_page(self) -> None:
-        """The start page needs neither docks nor tool bar."""
+        """The start page needs neither docks nor tool bar. What was said on the other page has had its moment."""
+        self.bar.hide()
         is_wall = not self.parts.start.is_shown
         if not is_wall:
             self._state = self.saveState(VERSION)
         for part in (*self.findChildren(QDockWidget), *self.findChildren(QToolBar)):
             part.setVisible(is_wall)
         self._refresh()
+
+    def _say_files(self, sentence: str, files: Sequence[Path]) -> None:
+        self._exported = self.models.project.document
+        self.bar.say(sentence, files)
+
+    def _settle_message(self) -> None:
+        is_same_job = self.bar.isHidden() or same_plan_input(self._exported, self.models.project.document)
+        self.bar.settle(is_same_job)
 
     def _forget_last_project(self) -> None:
         """What was said and pointed out on the last project has nothing to do with the one that is shown now."""

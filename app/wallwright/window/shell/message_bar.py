@@ -83,9 +83,10 @@ class MessageBar(QFrame):
         self.move((self._place.width() - width) // 2, FAR)
         self.raise_()
 
-    def settle(self) -> None:
-        """An edit went through: trouble with the one before it is over. Files to fetch stay."""
-        if self._folder is None:
+    def settle(self, is_same_job: bool) -> None:
+        """An edit went through: trouble with the one before it is over. Files to fetch stay while they are those of the
+        project: is_same_job says whether the edit left the job as it was."""
+        if self._folder is None or not is_same_job:
             self.hide()
 
     def say(self, sentence: str, files: Sequence[Path] = ()) -> None:

@@ -13,7 +13,7 @@ from wallwright.window.timeline.player import Player
 
 MS = 1000
 """Steps of the slider in a second."""
-TICKS = (10, 30, 60, 120, 300, 600, 1200, 1800, 3600, 7200, 4 * 3600, 12 * 3600, 24 * 3600)
+TICKS = (10, 20, 30, 60, 120, 300, 600, 1200, 1800, 3600, 7200, 4 * 3600, 12 * 3600, 24 * 3600)
 """s between two marks of the scale."""
 LEAST_GAP = 70.0
 """Pixels between two marks."""
@@ -25,12 +25,10 @@ TOO_LIKE = 40
 
 
 def short(time: float) -> str:
-    """A time on the scale: whole minutes and hours without zero parts."""
-    if time == 0:
-        return "0"
-    if time % 3600 == 0:
-        return tr("{0} h", int(time // 3600))
-    return tr("{0} min", int(time // 60)) if time % 60 == 0 and time < 3600 else duration(time)
+    """A time on the scale, in whole seconds: exact, without zero parts."""
+    hours, minutes, seconds = int(time // 3600), int(time // 60) % 60, int(time % 60)
+    parts = ((hours, tr("{0} h", hours)), (minutes, tr("{0} min", minutes)), (seconds, tr("{0} s", seconds)))
+    return " ".join(text for number, text in parts if number) or "0"
 
 
 class TimeBar(QSlider):

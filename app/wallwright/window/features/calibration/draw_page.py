@@ -148,7 +148,7 @@ class DrawPage(QWizardPage):
     def validatePage(self) -> bool:
         """A drawing that was exported before, perhaps by another window, keeps its readings."""
         if self.proposal is not None and self._state.survey.figure != self.figure.currentData():
-            self._state.keep_figure(self.proposal)
+            self._state.choose_figure(self.proposal)
         return True
 
     def isComplete(self) -> bool:

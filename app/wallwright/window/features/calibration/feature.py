@@ -18,6 +18,7 @@ class CalibrationFeature:
     def __init__(self, models: Models, parent: QWidget) -> None:
         self._models, self._parent = models, parent
         self.wizard: CalibrationWizard | None = None
+        models.project.loaded.connect(self._close)
 
     def open(self) -> None:
         """Shows the wizard for the current hanging; the one that is open, when there is one."""
@@ -28,6 +29,11 @@ class CalibrationFeature:
             self.wizard.finished.connect(self._forget)
         self.wizard.show()
         self.wizard.raise_()
+
+    def _close(self) -> None:
+        """Another project is shown: the hanging that is calibrated is gone."""
+        if self.wizard is not None:
+            self.wizard.reject()
 
     def _forget(self) -> None:
         if self.wizard is not None:

@@ -143,6 +143,9 @@ class MeasurePage(QWizardPage):
         row.addWidget(self.picture, 2)
         self._filling = False
         self._about = np.empty(0)
+        self._listed: tuple[TapeReading, ...] = ()
+        """Readings that the table shows."""
+        state.models.project.changed.connect(self._follow)
 
     @property
     def survey(self) -> Survey:
@@ -168,7 +171,7 @@ class MeasurePage(QWizardPage):
         points = [(m.x, m.y) for m in survey.marks]
         points += [(hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y)]
         self._about = Readings.of(survey.marks, survey.measures).predicted(np.array(points, dtype=float))
-        self._filling = True
+        self._filling, self._listed = True, survey.measures
         self.table.setRowCount(len(survey.measures))
         titles = reading_titles(survey.measures)
         for row, measure in enumerate(survey.measures):
@@ -186,6 +189,16 @@ class MeasurePage(QWizardPage):
                 self.table.setItem(row, column, item)
         self._filling = False
         self.completeChanged.emit()
+
+    def _follow(self) -> None:
+        """Undo and redo in the main window change the readings too."""
+        if self.isVisible() and not self._filling and self.survey.measures != self._listed:
+            self._fill()
+
+    def _keep(self, readings: tuple[TapeReading, ...]) -> None:
+        self._listed = readings
+        self._state.keep_readings(readings)
+        self._listed = self.survey.measures
 
     def _point_out(self, row: int, *_: int) -> None:
         measures = self.survey.measures
@@ -208,7 +221,7 @@ class MeasurePage(QWizardPage):
             self._message.setText(f"{error}.")
         else:
             self._message.setText(self._doubt(row, measure))
-            self._state.keep_readings((*self.survey.measures[:row], measure, *self.survey.measures[row + 1 :]))
+            self._keep((*self.survey.measures[:row], measure, *self.survey.measures[row + 1 :]))
         measure = self.survey.measures[row]
         value = measure.value if item.column() == READING else measure.uncertainty
         self._filling = True
@@ -233,7 +246,7 @@ class MeasurePage(QWizardPage):
         if measure.a == measure.b:
             self._message.setText(tr("A reading is between two different points."))
             return
-        self._state.keep_readings((*self.survey.measures, measure))
+        self._keep((*self.survey.measures, measure))
         self._fill()
         self.table.setCurrentCell(self.table.rowCount() - 1, READING)
         self.table.setFocus()

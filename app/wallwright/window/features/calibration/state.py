@@ -8,7 +8,7 @@ from pathlib import Path
 
 from wallwright.document.calibration import Survey, TapeReading
 from wallwright.document.document import Document
-from wallwright.document.edits import with_field
+from wallwright.document.edits import replace, with_field
 from wallwright.document.language import tr
 from wallwright.document.wall import Hanging
 from wallwright.planning.calibration_figure import (
@@ -23,13 +23,15 @@ from wallwright.window.features.export.dialog import proposed_folder
 from wallwright.window.model.models import Models
 
 
-@dataclass(frozen=True)
+@dataclass
 class CalibrationState:
     """One hanging of a window's document, read again at every use."""
 
     models: Models
     index: int
     """Number of the hanging in the document."""
+    chosen: Survey | None = None
+    """A test drawing that was chosen and is not in the document yet: looking at its readings changes nothing."""
 
     @property
     def document(self) -> Document:
@@ -44,14 +46,26 @@ class CalibrationState:
     @property
     def survey(self) -> Survey:
         """The test drawing and its readings."""
-        return self.hanging.survey
+        present = self.hanging.survey
+        return present if self.chosen is None or self.chosen.marks == present.marks else self.chosen
 
     def proposal(self, figure: str) -> FigureProposal:
         """Where the crosses of a test drawing go. Raises BadValue when there is no room for them."""
         return proposal_for(self.document, self.index, figure)
 
+    def choose_figure(self, proposal: FigureProposal) -> None:
+        """Takes a test drawing for what is measured next; it comes into the document with its first reading, or when it is
+        exported. One of the same kind that is in the document stays, with its readings."""
+        present = self.hanging.survey
+        if present.figure == proposal.figure:
+            # The same, should its readings be undone.
+            self.chosen = replace(present, measures=tuple(replace(m, value=None) for m in present.measures))
+        else:
+            self.chosen = with_survey(self.document, self.index, proposal).hangings[self.index].survey
+
     def keep_figure(self, proposal: FigureProposal) -> None:
         """Makes a test drawing that of the hanging; readings of an earlier one go."""
+        self.chosen = None
         self.models.project.edit(tr("Test drawing"), with_survey(self.document, self.index, proposal))
 
     def proposed_folder(self) -> Path:
@@ -67,8 +81,9 @@ class CalibrationState:
 
     def keep_readings(self, readings: tuple[TapeReading, ...]) -> None:
         """Puts readings in place of the present ones; edits in a row are one step of undo."""
-        path = f"hangings.{self.index}.survey.measures"
-        self.models.project.edit(tr("Readings"), with_field(self.document, path, readings), "readings")
+        survey = replace(self.survey, measures=readings)
+        document = with_field(self.document, f"hangings.{self.index}.survey", survey)
+        self.models.project.edit(tr("Readings"), document, "readings")
 
     def keep_result(self, result: CalibrationResult) -> None:
         """Writes what was found into machine and hanging, as one edit."""

@@ -35,7 +35,9 @@ class StartFeature(QObject):
         return self.page is not None and self._pages.currentWidget() is self.page
 
     def show(self) -> None:
-        """Shows the start page."""
+        """Shows the start page. The project stays as it is, and the page leads back to it."""
+        if not self._models.project.is_dirty:
+            self._files.keep_picture()  # the list of recent projects is shown next
         if self.page is None:
             self.page = self._make()
         else:
@@ -57,7 +59,6 @@ class StartFeature(QObject):
     def show_wall(self) -> None:
         """Leaves the start page."""
         if self.is_shown:
-            self._files.ask_again()
             self._pages.setCurrentIndex(0)
             self.changed.emit()
             self._wall.setFocus()

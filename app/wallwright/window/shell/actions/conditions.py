@@ -35,15 +35,13 @@ def several(parts: WindowParts) -> bool:
 
 
 def show_start(parts: WindowParts) -> None:
-    """Shows the start page, unless the person stays with what is not saved."""
-    if parts.files.may_show_start():
-        parts.start.show()
+    """Shows the start page. The project stays: only what replaces it asks about changes."""
+    parts.start.show()
 
 
 def begin_project(parts: WindowParts) -> None:
-    """Shows the first question of the guided start, unless the person stays with what is not saved."""
-    if parts.files.may_show_start():
-        parts.start.begin()
+    """Shows the first question of the guided start. The project stays until the new one is made."""
+    parts.start.begin()
 
 
 def quit_all(parts: WindowParts) -> None:
