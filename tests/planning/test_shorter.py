@@ -24,7 +24,14 @@ def options_of(document, runner=None):
         Request(1, document, Goal.SHORTER), early=lambda response: found.append(response.shorter)
     )
     assert answer.final and answer.plan is None and answer.preview is None
-    return {option.title: option for option in found}
+    waiting = [option.title for option in found if option.is_pending]
+    tried = [option for option in found if not option.is_pending]
+    first = [k for k, option in enumerate(found) if option.is_pending]
+    assert first == list(range(first[0], first[0] + len(first))) if first else True, (
+        "all are listed before one is tried"
+    )
+    assert set(waiting) <= {option.title for option in tried}, "each that is listed is answered"
+    return {option.title: option for option in tried if option.share != 1.0}
 
 
 def changed(document, option):
