@@ -50,8 +50,8 @@ def find_shorter(
     plans: PlanStage,
     progress: StageProgress,
 ) -> Iterator[ShorterOption]:
-    """Changes of a document by which one hanging's job may become shorter: all of them at once, those to be tried as pending;
-    then what came of each of these. preview_of: makes the strokes of a document."""
+    """Changes of a document by which one hanging's job may become shorter: all of them at once, those to be tried as
+    pending; then what came of each of these. preview_of: makes the strokes of a document."""
     preview = preview_of(document)
     now = plans.rough_time(document, hanging, preview, progress)
     if now.total <= 0:

@@ -321,6 +321,7 @@ class PlanningClient(KnownPlan):
             if answer.costly and request.document is self._project.document:
                 self.costly.emit(answer.trouble, answer.costly)
         if answer.files:
+            self.exported_files = answer.files
             self.exported.emit(answer.files)
 
     def _take_aside(self, answer: Response, request: Request) -> None:
@@ -344,6 +345,7 @@ class PlanningClient(KnownPlan):
     def _forget(self) -> None:
         self.preview = self.plan = self.preview_document = self.plan_document = None
         self.plans = {}
+        self.exported_files = ()
         self._await_ink(())
         self.preview_changed.emit()
 
