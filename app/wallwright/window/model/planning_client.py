@@ -79,6 +79,8 @@ class PlanningClient(KnownPlan):
         """Id of the request for another document than the one shown."""
         self._is_put_off = False
         """Whether a plan waits for pictures that came first."""
+        self.exported_files: tuple[str, ...] = ()
+        """Whole paths of what this project's last export of a job wrote."""
         self.unseen: tuple[str, ...] = ()
         """Placements that are being read and of which no ink is shown yet."""
         self.pictures: dict[str, bytes] = {}
