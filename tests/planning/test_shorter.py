@@ -9,7 +9,7 @@ from tests.support.jobs import SQUARE, document_of
 from wallwright.document import edits
 from wallwright.document.controller import Controller
 from wallwright.document.edits import replace, set_field
-from wallwright.document.picture import Stipple
+from wallwright.document.picture import PictureSettings, Stipple
 from wallwright.planning import rough_time
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.rough_time import spread_sample
@@ -121,7 +121,7 @@ def test_a_picture_gets_the_style_that_takes_least_and_less_ink():
     assert options[title].share < 0.9
     assert not isinstance(options[title].document.placements[0].picture.style, Stipple)
     paler = options["Paler picture"].document.placements[0].picture
-    assert paler.darkest == pytest.approx(0.7 * 0.92) and isinstance(paler.style, Stipple)
+    assert paler.darkest == pytest.approx(0.7 * PictureSettings().darkest) and isinstance(paler.style, Stipple)
 
 
 def test_nothing_is_offered_for_an_empty_wall():

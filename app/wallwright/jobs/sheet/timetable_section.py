@@ -107,7 +107,7 @@ def timetable(job: Job) -> str:
     note = tr(
         "Where the drawing is, in h:min since each pen began. Strokes are numbered from 1 to {0}. Positions are mm right of "
         "and below this hanging's left anchor. If the job stops, find its stroke here by the clock or on the wall. Then "
-        "choose Job, Continue from here.",
+        "choose “Job › Continue from here”.",
         job.of,
     )
     controller = job.document.machine.controller
