@@ -1,5 +1,8 @@
 """Words and numbers in the person's language. Catalogue form: the GNU gettext manual, "The Format of GNU MO Files"."""
 
+import ast
+from pathlib import Path
+
 import pytest
 
 from wallwright.document.language import (
@@ -16,6 +19,8 @@ from wallwright.document.language import (
     unbroken_units,
 )
 from wallwright.document.new_wall import new_document
+from wallwright.document.validation_text import describe_invalid
+from wallwright.statics.error_budget import force_source
 
 
 @pytest.fixture(autouse=True)
@@ -33,6 +38,51 @@ def test_numbers_take_the_decimal_sign_and_texts_keep_their_points():
     assert format_number(0.5) == "0.5"
     set_language(Language())
     assert tr("{0:.1f} m. {name}", 1.25, name="a") == "1.2 m. a"
+
+
+def test_a_share_has_a_space_before_its_sign():
+    """SI Brochure, 9th edition, 5.4.7: a space separates the number and the symbol %."""
+    for language in (Language(), Language("de", ",")):
+        set_language(language)
+        assert tr("{0:.0%} of it", 0.44).startswith("44\u00a0% ")
+
+
+CODE = Path(__file__).parents[2] / "app" / "wallwright"
+SHOWN = ("document", "statics", "planning", "window")
+"""Folders whose texts people read. Commands and jobs write for programs as well."""
+NOT_SHOWN = {
+    "document/typed_numbers.py",  # gets its sign there
+    "planning/calibration_figure.py",  # SVG
+    "planning/pen_figures.py",  # path data
+    "planning/proof_drawing.py",  # SVG
+    "window/shell/project_view.py",  # settings
+    "window/features/screen_scale/distance_view.py",  # settings
+    "window/features/help_report/feature.py",  # English, whatever the language
+    "window/widgets/slider_field.py",  # a number again
+}
+
+
+def raw_decimals() -> list[str]:
+    """Where a number gets decimals in an f-string of the window, of checks or of the sheet, which knows no decimal sign."""
+    found = []
+    for file in sorted(CODE.rglob("*.py")):
+        name = file.relative_to(CODE).as_posix()
+        if name.split("/")[0] not in SHOWN or name in NOT_SHOWN:
+            continue
+        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.FormattedValue) and isinstance(node.format_spec, ast.JoinedStr):
+                form = "".join(str(part.value) for part in node.format_spec.values if isinstance(part, ast.Constant))
+                if form.endswith(("f", "g", "%")) and not form.endswith(".0f"):
+                    found.append(f"{name}:{node.lineno}")
+    return found
+
+
+def test_no_shown_number_has_a_decimal_sign_of_its_own():
+    """A friction of "0.2 N" once stood in German sentences."""
+    assert raw_decimals() == []
+    set_language(Language("de", ","))
+    assert describe_invalid("Expected `float` >= 0.05 - at `$.machine.body.mass`").endswith("mindestens 0,05 sein")
+    assert force_source("friction", 0.2).size == "0,2 N"
 
 
 def test_a_number_stays_on_the_line_of_its_unit():

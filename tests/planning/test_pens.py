@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import dataclasses
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 
@@ -16,6 +19,8 @@ from wallwright.jobs.checks import Remedy, Verdict
 from wallwright.jobs.code_verification import replay
 from wallwright.jobs.rs274 import Part, part_code, program_of
 from wallwright.planning.demo import demo_document
+from wallwright.planning.motion_checks import long_job
+from wallwright.planning.pen_checks import unknown_ink
 from wallwright.planning.pen_order import light_to_dark
 
 LINES = (
@@ -237,3 +242,18 @@ def test_a_hangings_own_points_move_with_the_frame():
     document = edits.with_field(document, "hangings.0.priming", (900.0, 1350.0))
     moved = edits.shift_frame(document, 100.0, 50.0).hangings[0]
     assert moved.pen_change == (700.0, 1250.0) and moved.priming == (800.0, 1300.0)
+
+
+def test_a_job_of_many_hours_and_much_ink_says_so():
+    """Only the pen whose ink is not known may not last."""
+    assert check_of(with_pens(BLACK), "long") is None and check_of(with_pens(BLACK), "ink-unknown") is None
+    document = with_pens(BLACK, YELLOW)
+    plan = planned(document).plan
+    parts = tuple(dataclasses.replace(part, ink_m=600.0) for part in plan.estimate.per_pen)
+    estimate = dataclasses.replace(plan.estimate, total_s=15 * 3600.0, per_pen=parts)
+    known = edits.replace(document, pens=(BLACK, edits.replace(YELLOW, ink=900.0)))
+    context = SimpleNamespace(document=known, estimate=estimate)
+    (found,) = long_job(context)
+    assert found.verdict is Verdict.NOTE and found.remedies == (Remedy.SHORTEN,) and "15 h" in found.text
+    (found,) = unknown_ink(context)
+    assert "Black 600 m" in found.text and "Yellow" not in found.text

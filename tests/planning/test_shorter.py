@@ -9,7 +9,7 @@ from tests.support.jobs import SQUARE, document_of
 from wallwright.document import edits
 from wallwright.document.controller import Controller
 from wallwright.document.edits import replace, set_field
-from wallwright.document.picture import Stipple
+from wallwright.document.picture import PictureSettings, Stipple
 from wallwright.planning import rough_time
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.rough_time import spread_sample
@@ -24,7 +24,14 @@ def options_of(document, runner=None):
         Request(1, document, Goal.SHORTER), early=lambda response: found.append(response.shorter)
     )
     assert answer.final and answer.plan is None and answer.preview is None
-    return {option.title: option for option in found}
+    waiting = [option.title for option in found if option.is_pending]
+    tried = [option for option in found if not option.is_pending]
+    first = [k for k, option in enumerate(found) if option.is_pending]
+    assert first == list(range(first[0], first[0] + len(first))) if first else True, (
+        "all are listed before one is tried"
+    )
+    assert set(waiting) <= {option.title for option in tried}, "each that is listed is answered"
+    return {option.title: option for option in tried if option.share != 1.0}
 
 
 def changed(document, option):
@@ -114,7 +121,7 @@ def test_a_picture_gets_the_style_that_takes_least_and_less_ink():
     assert options[title].share < 0.9
     assert not isinstance(options[title].document.placements[0].picture.style, Stipple)
     paler = options["Paler picture"].document.placements[0].picture
-    assert paler.darkest == pytest.approx(0.7 * 0.92) and isinstance(paler.style, Stipple)
+    assert paler.darkest == pytest.approx(0.7 * PictureSettings().darkest) and isinstance(paler.style, Stipple)
 
 
 def test_nothing_is_offered_for_an_empty_wall():

@@ -235,6 +235,22 @@ def test_edges_lie_where_light_meets_dark():
     assert drawn(np.full((100, 100), 0.5), EdgeLines()) == []
 
 
+@pytest.mark.parametrize("mixing", ["mixed", "apart"])
+def test_an_edge_is_drawn_once_with_several_pens(mixing):
+    """A red and a dark disc on white: mixed, the darkest pen draws both; apart, each pen the disc of its colour. With a layer
+    for each pen every contour was once drawn twice side by side."""
+    pixels = np.full((200, 400, 3), 255, dtype=np.uint8)
+    y, x = np.mgrid[:200, :400] + 0.5
+    pixels[np.hypot(x - 100, y - 100) < 60] = (230, 60, 50)
+    pixels[np.hypot(x - 300, y - 100) < 60] = (30, 30, 30)
+    pens = (Pen("r", "Red", "#d03020", PEN), Pen("k", "Black", "#101010", PEN), Pen("y", "Yellow", "#f0d020", PEN))
+    picture = PictureSettings(style=EdgeLines(), pens=("r", "k", "y"), mixing=mixing)
+    found = picture_lines(Raster(pixels, (400, 200)), picture, pens, (400.0, 200.0), Settings())
+    lengths = np.bincount(found.strokes.pen, found.strokes.lengths(), minlength=3)
+    round_one = 2 * np.pi * 60
+    assert lengths == pytest.approx([0, 2 * round_one, 0] if mixing == "mixed" else [round_one, round_one, 0], rel=0.06)
+
+
 @pytest.mark.parametrize("degrees", [15, 30, 70])
 def test_hatch_follows_the_picture(degrees):
     """Stripes give a direction; hatch lines run along it within six degrees from a hatch angle of 45."""

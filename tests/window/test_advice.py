@@ -1,9 +1,11 @@
 """The dialog for better anchors."""
 
+import dataclasses
 import functools
 
+import numpy as np
 import pytest
-from PySide6.QtCore import QEvent, QPoint, QRect, QSize, Qt
+from PySide6.QtCore import QEvent, QPoint, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QHelpEvent
 from PySide6.QtWidgets import QApplication, QToolTip
 
@@ -12,12 +14,17 @@ from wallwright.document import edits
 from wallwright.document.errors import BadValue
 from wallwright.planning.demo import demo_document
 from wallwright.window.features.anchor_advice.dialog import AnchorAdviceDialog
-from wallwright.window.features.anchor_advice.trade_off_plot import ROWS
+from wallwright.window.features.anchor_advice.trade_off_plot import ROWS, STAR, _star_place
 from wallwright.window.model.models import Models
 from wallwright.window.model.remedies import advice_for, margin_now, with_anchors
 
 searched = functools.cache(advice_for)
 """The search of a document takes seconds, and finds the same each time."""
+
+
+def percent(share: float) -> str:
+    """As a person reads it."""
+    return f"{100 * share:.0f}\u00a0%"
 
 
 @pytest.fixture
@@ -35,7 +42,7 @@ def dialog(qtbot, monkeypatch):
 def test_the_best_pair_is_applied_with_one_click(qtbot, dialog):
     before = dialog._models.project.document
     best = max(dialog._search.advice.looked_at[:, 3])
-    assert f"{best:.0%}" in dialog._message.text()
+    assert f"{percent(best)}" in dialog._message.text()
     qtbot.mouseClick(dialog.apply, Qt.MouseButton.LeftButton)
     after = dialog._models.project.document
     wanted = dialog._search.advice.right[0] - dialog._search.advice.left[0]
@@ -50,8 +57,8 @@ def test_what_is_gained_is_reported(dialog):
     now, best = margin_now(document), float(advice.looked_at[:, 3].max())
     assert 0 < now < best
     assert (
-        f"reserve {best:.0%}" in dialog._message.text()
-        and f"With the present anchors it is {now:.0%}" in dialog._message.text()
+        f"reserve {percent(best)}" in dialog._message.text()
+        and f"With the present anchors it is {percent(now)}" in dialog._message.text()
     )
     assert margin_now(with_anchors(document, advice.left, advice.right)) == pytest.approx(best, abs=0.01)
     assert margin_now(edits.set_placement(document, "placement-1", x=1500.0)) <= 0
@@ -66,7 +73,7 @@ def test_pointing_at_a_cell_tells_its_numbers(qtbot, dialog, monkeypatch):
         QApplication.sendEvent(trade_off, QHelpEvent(QEvent.Type.ToolTip, at, trade_off.mapToGlobal(at)))
     tried = dialog._search.advice.looked_at
     best = tried[tried[:, 3].argmax()]
-    assert received[0].startswith(f"{best[2]:.0f} mm apart, ") and f"reserve {best[3]:.0%}" in received[0]
+    assert received[0].startswith(f"{best[2]:.0f} mm apart, ") and f"reserve {percent(best[3])}" in received[0]
     assert "outside the draw zone" in received[1]
 
 
@@ -82,6 +89,34 @@ def test_present_and_best_pair_are_marked_on_map_and_wall(qtbot, dialog):
     wall = dialog._wall.grab().toImage()
     dialog._wall._now = None
     assert wall != dialog._wall.grab().toImage()
+
+
+def test_the_cell_of_the_present_pair_is_no_worse_than_that_pair(qtbot, monkeypatch):
+    """Between the places that the search looked at, the ring once lay in a hatched cell although the pair keeps all limits.
+    The star stays within its cell."""
+    document = demo_document()
+    found = searched(document, 0)
+    hanging = document.hangings[0]
+    near = np.hypot(*(found.looked_at[:, [2, 1]] - (hanging.distance, hanging.left.y)).T) < 400
+    worse = found.looked_at.copy()
+    worse[near, 3] = -0.1
+    monkeypatch.setattr(
+        "wallwright.window.features.anchor_advice.dialog.advice_for",
+        lambda *_: dataclasses.replace(found, looked_at=worse),
+    )
+    dialog = AnchorAdviceDialog(Models.of(document))
+    qtbot.addWidget(dialog)
+    dialog.show()
+    qtbot.waitUntil(lambda: dialog._advice is not None, timeout=30_000)
+    plot, now = dialog.trade_off, margin_now(document)
+    cell = plot._at(plot._place_of(plot._plot(), *plot._now))
+    k = int(plot._best[cell])
+    assert now > 0 and dialog._advice.looked_at[k, 3] == pytest.approx(now)
+    plot._choose(*cell)
+    assert dialog._pair == ((hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y))
+    box = plot._cell_box(plot._plot(), *plot._best_cell)
+    star = _star_place(box)
+    assert box.contains(QRectF(star.x() - STAR, star.y() - STAR, 2 * STAR, 2 * STAR))
 
 
 def test_another_pair_is_chosen_by_keys(qtbot, dialog):

@@ -122,6 +122,22 @@ def test_it_opens_at_the_moment_and_the_fields_tell_the_same_place(qtbot, window
     assert "Nothing is left to draw" in dialog.trouble.text() and not dialog.export.isEnabled()
 
 
+def test_the_same_pen_chosen_again_changes_nothing(qtbot, window, dialog):
+    """The clock shows whole seconds; read again, they once moved the stop by centimetres."""
+    where, length = dialog.where, dialog.where.along.maximum()
+    for share in (0.11, 0.41, 0.77):
+        where.along.setValue(round(share * length))
+        place = where.place
+        where.pen.activated.emit(where.pen.currentIndex())
+        assert where.place == place
+    where.clock.setTime(where.clock.time().addSecs(1))
+    assert where.place != place
+
+
+def test_the_dialog_fits_a_low_screen_with_its_title_bar(dialog):
+    assert dialog.height() <= 700
+
+
 def test_the_form_needs_no_scrolling_sideways(qtbot, dialog):
     dialog.cautions.more.click()
     qtbot.wait(1)
@@ -246,12 +262,16 @@ def test_a_line_of_the_file_that_ran_is_found(qtbot, window, dialog, tmp_path, m
         pass
     lines = (tmp_path / "belts.ngc").read_text().splitlines()
     line = next(i for i, text in enumerate(lines, start=1) if text.startswith("(stroke 7 "))
-    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *a: (str(tmp_path / "belts.ngc"), ""))
+    begun = []
+    monkeypatch.setattr(
+        QFileDialog, "getOpenFileName", lambda *a: (begun.append(a[2]) or str(tmp_path / "belts.ngc"), "")
+    )
     for number, wanted in ((line, "Strokes 7 to 8"), (line + 100_000, "does not exist")):
         monkeypatch.setattr(QInputDialog, "getInt", lambda *a, n=number: (n, True))
         dialog.where.line.click()
         qtbot.waitUntil(lambda w=wanted: w in dialog.summary.text() + dialog.trouble.text(), timeout=20_000)
     assert dialog.where.place == StrokePlace(6)
+    assert begun[0] == str(tmp_path / "belts.ngc"), "the question begins where the job was written"
 
 
 def test_an_edit_under_the_open_dialog_is_planned_before_it_continues(qtbot, window, dialog):

@@ -39,6 +39,20 @@ def test_a_change_shows_and_marks_its_lines(qtbot, window):
     assert dialog.preview.toPlainText().split("\n") == sample_lines(document)
 
 
+def test_the_lines_are_of_the_current_hanging(qtbot, window):
+    """With another hanging current, they once named the first one."""
+    models = window.models
+    first = models.project.document.hangings[0]
+    other = edits.replace(first, name="Reading room", left=edits.replace(first.left, x=first.left.x + 300.0))
+    hangings = (edits.replace(first, name="Hall"), other)
+    models.project.edit("Hangings", edits.replace(models.project.document, hangings=hangings))
+    models.selection.set_current_hanging(1)
+    dialog = ControllerDialog(models, window)
+    qtbot.addWidget(dialog)
+    text = dialog.preview.toPlainText()
+    assert "Reading room" in text and "Hall" not in text
+
+
 def test_the_lines_name_cautions_and_expected_settings(window):
     text = "\n".join(sample_lines(window.models.project.document))
     assert "(CAUTION" in text and "microsteps per mm of belt)" in text and "(Expects feeds up to" in text

@@ -21,7 +21,7 @@ from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.items import WALL, PlacementItem
 from wallwright.window.model.models import Models
 from wallwright.window.panels.picture_form import PictureForm, rounded
-from wallwright.window.widgets.picture_choice import PICTURE, WORDS
+from wallwright.window.widgets.picture_choice import PICTURE, RANK, WORDS
 from wallwright.window.widgets.slider_field import SliderField
 
 
@@ -87,7 +87,6 @@ def test_each_style_says_how_long_it_takes_before_it_is_chosen(qtbot, window, br
     box = form._style
     said = {box.itemData(i): box.itemText(i) for i in range(box.count())}
     assert "about" in said["stipple"] and "about" in said["contours"]
-    assert "about" not in said["edges"] and "about" not in said["regions"]
     uses = models.planning.preview.reports[0].colours
     document = models.project.document
     inks = [LayerInk(use.area, document.pens[use.pen].width) for use in uses]
@@ -107,6 +106,29 @@ def test_each_style_says_how_long_it_takes_before_it_is_chosen(qtbot, window, br
     form.refresh()  # before it is planned again
     smaller = box.itemText(box.findData("cross-hatch"))
     assert any(smaller.endswith(f"about {unbroken(rounded(planned * share / 100))}") for share in range(15, 40))
+
+
+def test_the_list_of_styles_has_all_times_the_quickest_first(qtbot, window, brought):
+    """Styles that draw edges or areas have theirs from the sample; nothing moves while the list is open."""
+    models, box = window.models, brought._style
+    qtbot.waitUntil(lambda: len(models.samples.found) == len(STYLES) and not models.planning.is_sampling)
+    drawn = {name for name, sample in models.samples.found.items() if len(sample.strokes)}
+    assert "regions" in drawn
+    before = box.currentData()
+    box.showPopup()
+    ranks = [box.itemData(i, RANK) for i in range(box.count())]
+    assert ranks == sorted(ranks) and box.currentData() == before == "cross-hatch"
+    for i in range(box.count()):
+        assert ("about" in box.itemText(i)) == (box.itemData(i) in drawn or np.isfinite(ranks[i])), box.itemText(i)
+    names = [box.itemData(i) for i in range(box.count())]
+    box.setItemData(0, 1e9, RANK)
+    assert [box.itemData(i) for i in range(box.count())] == names
+    box.hidePopup()
+    box.setCurrentIndex(box.findData("regions"))
+    box.activated.emit(box.currentIndex())
+    shown(qtbot, window)
+    said = {box.itemData(i): box.itemText(i) for i in range(box.count())}
+    assert "about" in said["regions"] and "about" in said["contours"], "areas say nothing of tone; the samples do"
 
 
 def test_a_plan_that_comes_after_the_page_was_left_troubles_nobody(qtbot, window, brought):

@@ -11,7 +11,7 @@ from tests.support.jobs import SQUARE, document_of
 from tests.support.planners import Scripted
 from wallwright.document import edits
 from wallwright.document.language import duration
-from wallwright.jobs.checks import Check, Verdict
+from wallwright.jobs.checks import LONG_JOB, Check, Remedy, Verdict
 from wallwright.planning.plan import Goal, Request
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.models import Models
@@ -88,6 +88,13 @@ def test_what_counts_most_is_reported(plans):
         checks = tuple(Check(str(i), v, "Title", "Text.") for i, v in enumerate(verdicts))
         found = describe_plan(dataclasses.replace(plans[INSIDE], checks=checks))
         assert found[0] is state and found[1].startswith(text)
+
+
+def test_a_long_job_is_not_shown_as_if_nothing_were_the_matter(plans):
+    """Fifteen hours with three pens once had a green line like any other job."""
+    long = Check(LONG_JOB, Verdict.NOTE, "Long job", "Text.", remedies=(Remedy.SHORTEN,))
+    state, text = describe_plan(dataclasses.replace(plans[INSIDE], checks=(long,)))
+    assert state is State.NOTE and text.startswith("Ready, but long: ")
 
 
 def test_a_click_opens_the_worst_check(qtbot, window, plans):

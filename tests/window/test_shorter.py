@@ -19,6 +19,7 @@ DOCUMENT = document_of(SQUARE)
 FASTER = set_field(replace(DOCUMENT, artworks=()), "machine.limits.draw_speed", 60.0)
 SMALLER = set_field(replace(DOCUMENT, artworks=()), "placements.0.width", 800.0)
 LONGER_SEARCH = set_field(replace(DOCUMENT, artworks=()), "settings.order.effort", "best")
+PENDING = ShorterOption("Smaller", "All of it.", None, SMALLER, is_pending=True)
 OPTIONS = (
     ShorterOption("Faster pen", "60 mm/s.", 0.9, FASTER),
     ShorterOption("Search longer", "Nobody knows.", None, LONGER_SEARCH),
@@ -84,12 +85,12 @@ def test_the_change_chosen_is_one_step_of_undo_and_keeps_the_artwork(qtbot, wind
         answer(window, *OPTIONS)
         seen.extend(row.option.title for row in dialog.rows)
         seen.extend((dialog.busy.isVisible(), dialog.apply.isEnabled()))
-        qtbot.mouseClick(dialog.rows[1].choice, Qt.MouseButton.LeftButton)
+        qtbot.mouseClick(dialog.rows[0].choice, Qt.MouseButton.LeftButton)
         qtbot.mouseClick(dialog.apply, Qt.MouseButton.LeftButton)
 
     in_dialog(ShorterDialog, choose)
     qtbot.mouseClick(window.strip.shorter, Qt.MouseButton.LeftButton)
-    assert seen == ["Smaller", "Faster pen", "Search longer", False, False]
+    assert seen == ["Faster pen", "Search longer", "Smaller", False, False]
     project = window.models.project
     assert project.document == set_field(DOCUMENT, "machine.limits.draw_speed", 60.0)
     assert project.document.artworks == DOCUMENT.artworks
@@ -110,7 +111,7 @@ def test_the_page_of_the_finished_job_leads_there(qtbot, window, plan):
 def shorten(qtbot, window, dialog):
     def choose(shorter):
         answer(window, *OPTIONS)
-        shorter.rows[0].choice.click()
+        shorter.rows[2].choice.click()
         shorter.apply.click()
 
     in_dialog(ShorterDialog, choose)
@@ -131,6 +132,31 @@ def test_what_cannot_be_shortened_and_what_fails_is_said(qtbot, window, plan):
     window.planner.answer(trouble="It needs more memory.")
     window.models.planning.receive()
     assert again.message.text() == "It needs more memory." and not again.busy.isVisible()
+
+
+def test_rows_keep_their_places_while_times_arrive_and_react_as_a_whole(qtbot, window, plan):
+    """A row that came later once pushed others away from under the pointer."""
+    show_plan(window, plan)
+    dialog = ShorterDialog(window.models, window)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    for option in (PENDING, replace(PENDING, title="Paler"), *OPTIONS[:2]):
+        window.planner.answer(final=False, shorter=option)
+    window.models.planning.receive()
+    qtbot.waitExposed(dialog)
+    QApplication.processEvents()
+    places = [row.geometry() for row in dialog.rows]
+    smaller, paler = dialog.rows[0], dialog.rows[1]
+    qtbot.mouseClick(smaller, Qt.MouseButton.LeftButton, pos=smaller.saved.geometry().center())
+    assert not dialog.apply.isEnabled(), "nothing is known of it yet"
+    answer(window, OPTIONS[2], replace(PENDING, title="Paler", is_pending=False, share=1.0))
+    QApplication.processEvents()
+    assert [row.geometry() for row in dialog.rows] == places
+    assert smaller.left.text().startswith("about ") and paler.left.text() == "no shorter"
+    qtbot.mouseClick(paler, Qt.MouseButton.LeftButton, pos=paler.rect().center())
+    assert dialog.chosen is None
+    qtbot.mouseClick(smaller, Qt.MouseButton.LeftButton, pos=smaller.saved.geometry().center())
+    assert dialog.chosen == OPTIONS[2] and dialog.apply.isEnabled()
 
 
 def test_it_waits_for_the_plan(qtbot, window, plan):

@@ -8,7 +8,7 @@ from wallwright.document.calibration import Mark
 from wallwright.document.code_settings import check_code
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
-from wallwright.document.language import tr
+from wallwright.document.language import format_number, tr
 from wallwright.document.machine import BODY_REACH
 from wallwright.document.quantity import check_numbers
 from wallwright.document.register import RegisterMark
@@ -136,9 +136,9 @@ def _within(point: tuple[float, float], most: float, what: str) -> None:
                 tr(
                     "A number in {0} is out of range: {1}. Enter {2} to {3}",
                     what,
-                    f"{value:.10g}",
-                    f"{-most:.10g}",
-                    f"{most:.10g}",
+                    format_number(value, ".10g"),
+                    format_number(-most, ".10g"),
+                    format_number(most, ".10g"),
                 )
             )
 

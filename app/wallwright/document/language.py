@@ -112,6 +112,8 @@ class _Formatter(string.Formatter):
         if text[:1] in ("-", "+") and isinstance(value, numbers.Real):
             is_zero = abs(float(value)) < 1 and not any(digit in text for digit in "123456789")
             text = text[1:] if is_zero else text.replace("-", MINUS, 1) if text[0] == "-" else text
+        if form.endswith("%"):
+            text = f"{text[:-1]}\u00a0%"
         if form.endswith(","):
             return text if _present.decimal == "." else text.replace(",", NARROW_SPACE)
         if _present.decimal != "." and (form[-1:] in ("e", "f", "g", "%") or (not form and isinstance(value, float))):

@@ -16,7 +16,7 @@ from typing import Annotated, Any, get_args, get_origin, get_type_hints
 import msgspec
 
 from wallwright.document.errors import BadValue
-from wallwright.document.language import tr
+from wallwright.document.language import format_number, tr
 
 
 def quantity(
@@ -146,7 +146,7 @@ def _fault(value: float, least: float, unit: str) -> str:
     if not math.isfinite(value):
         return tr("must be a finite number")
     if 0 < abs(value) < least:
-        return tr("must be 0, or at least {0} {1}", f"{least:g}", unit).rstrip()
+        return tr("must be 0, or at least {0} {1}", format_number(least), unit).rstrip()
     return ""
 
 

@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from contextvars import ContextVar
 
 from wallwright.document.errors import BadFile
-from wallwright.document.language import tr
+from wallwright.document.language import format_number, tr
 
 GB = 1 << 30
 UNASKED = 1 * GB
@@ -58,7 +58,7 @@ class TooCostly(BadFile):
 def gigabytes(size: float) -> str:
     """ "2 GB", "1.4 GB"."""
     value = size / GB
-    return f"{value:.0f} GB" if value >= 9.5 or abs(value - round(value)) < 0.05 else f"{value:.1f} GB"
+    return f"{format_number(value, '.0f' if value >= 9.5 or abs(value - round(value)) < 0.05 else '.1f')} GB"
 
 
 @contextlib.contextmanager

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from wallwright.document.language import MINUS, N_, tr
+from wallwright.document.language import MINUS, N_, current_language, tr
 
 KINDS = {
     "float": N_("a number"),
@@ -28,7 +28,8 @@ PATTERNS: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
 
 
 def _number(text: str) -> str:
-    return f"{float(text):,.10g}".replace(",", "\u202f").replace("-", MINUS)
+    grouped = format(float(text), ",.10g").replace(",", "\u202f").replace("-", MINUS)
+    return grouped.replace(".", current_language().decimal)
 
 
 def describe_invalid(message: str) -> str:

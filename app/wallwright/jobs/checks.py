@@ -8,6 +8,9 @@ import msgspec
 
 from wallwright.document.wall import Box, Point
 
+LONG_JOB = "long"
+"""Id of the check that a job takes more than a day's work."""
+
 
 class Verdict(Enum):
     OK = "ok"
@@ -45,6 +48,8 @@ class Remedy(StrEnum):
     """What the anchors' fixings are rated for."""
     MEASURE_FRICTION = "measure-friction"
     """Of the pens."""
+    SHORTEN = "shorten"
+    """The job, by a change that is chosen from a list."""
     FILL_ONE_WAY = "fill-one-way"
     """The lines of fills all in one direction."""
 

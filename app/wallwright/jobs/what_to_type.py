@@ -221,7 +221,7 @@ def typed_lines(what: WhatToType) -> list[tuple[str, str]]:
 MEASURE_PROOF = N_(
     "When it is drawn, measure four distances by tape, in mm. First cross, the one beside the line: from the left anchor "
     "________, from the right anchor ________. Second cross: from the left anchor ________, from the right anchor ________. "
-    "Enter them under Job, Proof drawing."
+    "Enter them under “Job › Proof drawing”."
 )
 
 

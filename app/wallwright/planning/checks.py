@@ -22,7 +22,7 @@ from wallwright.planning.check_context import CheckContext
 from wallwright.planning.colour_checks import colours
 from wallwright.planning.continuation_checks import lines_up, stopped
 from wallwright.planning.drawing_checks import drawing_page, drawing_speed
-from wallwright.planning.motion_checks import one_speed, pace, swing, travels
+from wallwright.planning.motion_checks import long_job, one_speed, pace, swing, travels
 from wallwright.planning.motor_checks import supply, torque
 from wallwright.planning.plan import StrokePreview
 from wallwright.planning.push_checks import pushes
@@ -296,6 +296,8 @@ CHECKS: tuple[Callable[[CheckContext], list[Check]], ...] = (
     pen_checks.wet_ink,
     pen_checks.dark_ink,
     pen_checks.ink_left,
+    pen_checks.unknown_ink,
+    long_job,
     pen_checks.uncapped,
     pen_checks.pen_change_point,
     machine_checks.body,

@@ -52,7 +52,7 @@ def stopped(context: CheckContext) -> list[Check]:
     found = context.document.stopped
     if found is None or context.before is not None:
         return []
-    title, hangings = tr("The job was interrupted"), context.document.hangings
+    title, hangings = tr("Interrupted"), context.document.hangings
     if found.hanging >= len(hangings):  # it has been taken away since
         return []
     if hangings[found.hanging] is not context.hanging:

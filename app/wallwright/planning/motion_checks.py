@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from wallwright.document.language import format_number, tr
+from wallwright.document.language import duration, format_number, tr
 from wallwright.document.placing import box_around
-from wallwright.jobs.checks import Check, Verdict
+from wallwright.jobs.checks import LONG_JOB, Check, Remedy, Verdict
 from wallwright.motion.corners import ROUNDING
 from wallwright.motion.detours import DetourFinder
 from wallwright.motion.lead import swing_bounds
@@ -20,6 +20,8 @@ POSES = 200
 """Of the strokes' points, sampled for the range of frequencies."""
 
 
+MANY_HOURS = 8.0
+"""Of a job, from which it takes more than a day's work."""
 STANDING = 10.0
 """s over which the pen's mean speed is measured: a marker that stands for longer bleeds."""
 SLOWEST = 0.5
@@ -28,6 +30,19 @@ LONG_WAITS = 1.0
 """s in all: shorter ones are not worth a sentence."""
 MOST_HOURS = 1000.0
 """Of a job: six weeks without a pause. Nothing temporary is drawn for longer."""
+
+
+def long_job(context: CheckContext) -> list[Check]:
+    """Whether the job takes longer than somebody stays beside it."""
+    seconds = context.estimate.total_s
+    if seconds <= 3600 * MANY_HOURS:
+        return []
+    text = tr(
+        "The job takes {0}, and somebody has to stay beside it. “Shorter…” lists changes that shorten it, with about how "
+        "much each saves. You can also interrupt it between two pens and continue later.",
+        duration(seconds),
+    )
+    return [Check(LONG_JOB, Verdict.NOTE, tr("Long job"), text, None, (Remedy.SHORTEN,), figure=duration(seconds))]
 
 
 def pace(context: CheckContext) -> list[Check]:

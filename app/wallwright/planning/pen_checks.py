@@ -24,6 +24,8 @@ from wallwright.statics.pose import inverse_kinematics
 NOTE, WARNING = Verdict.NOTE, Verdict.WARNING
 WET_GAP = 10.0
 """mm that a hand keeps from ink that is not dry, where a pen is changed."""
+MUCH_INK = 200.0
+"""m of line from which a marker may not last. Own choice, no source: makers seldom say how far their pens draw."""
 PLACE = 20.0
 """mm to each side of a place that is shown."""
 
@@ -142,6 +144,23 @@ def ink_left(context: CheckContext) -> list[Check]:
         )
         found.append(Check("refills", NOTE, tr("Refills"), text))
     return found
+
+
+def unknown_ink(context: CheckContext) -> list[Check]:
+    """Pens that draw much, of which nobody knows how far they draw."""
+    pens = context.document.pens
+    much = [p for p in context.estimate.per_pen if p.ink_m > MUCH_INK and not pens[p.pen].ink]
+    if not much:
+        return []
+    each = ", ".join(tr("{0} {1:.0f} m", pens[p.pen].name, p.ink_m) for p in much)
+    text = tr(
+        "Much ink: {0}. Whether a pen lasts that long is not known. Have a spare one ready, or enter on the pen's page how "
+        "many metres it draws: the job then pauses for refills.",
+        each,
+    )
+    return [
+        Check("ink-unknown", NOTE, tr("Ink may not last"), text, figure=tr("{0:.0f} m", max(p.ink_m for p in much)))
+    ]
 
 
 def uncapped(context: CheckContext) -> list[Check]:

@@ -99,9 +99,11 @@ class ShorterOption(msgspec.Struct, frozen=True):
     text: str
     """How much, and what it does to the drawing: a sentence or two."""
     share: float | None
-    """About how long the job then takes, of the time it takes now; None: known only once it is planned."""
+    """About how long the job then takes, of the time it takes now; None: known only once it is planned; 1: no shorter."""
     document: Document
     """With the change, and without artworks, which it does not touch."""
+    is_pending: bool = False
+    """Whether it is still to be tried: the share follows with the same title."""
 
 
 @dataclass(frozen=True)

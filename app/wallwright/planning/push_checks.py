@@ -86,7 +86,10 @@ def _pushes(machine: Machine, pens: list[Pen]) -> list[Push]:
     if len(pens) > 1 and not any(pen.extra_mass for pen in pens):
         weight = USUAL_DIFFERENCE / 1000 * GRAVITY
         found.append(
-            Push(ErrorSource(N_("masses of the pens"), f"{USUAL_DIFFERENCE:g} g", (("push y", weight),)), MASS_ADVICE)
+            Push(
+                ErrorSource(N_("masses of the pens"), f"{format_number(USUAL_DIFFERENCE)} g", (("push y", weight),)),
+                MASS_ADVICE,
+            )
         )
     return found
 

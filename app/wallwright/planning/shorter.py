@@ -50,22 +50,24 @@ def find_shorter(
     plans: PlanStage,
     progress: StageProgress,
 ) -> Iterator[ShorterOption]:
-    """Changes of a document by which one hanging's job becomes shorter, as they are found. preview_of: makes the strokes of
-    a document."""
+    """Changes of a document by which one hanging's job may become shorter: all of them at once, those to be tried as
+    pending; then what came of each of these. preview_of: makes the strokes of a document."""
     preview = preview_of(document)
     now = plans.rough_time(document, hanging, preview, progress)
     if now.total <= 0:
         return
     yield from _styles(document, preview)
-    for option in _changes(document):
+    changes = tuple(_changes(document))
+    for option in changes:
+        yield _answer(replace(option, is_pending=True))
+    yield from _longer_search(document, now)
+    for option in changes:
         try:
             changed = plans.rough_time(option.document, hanging, preview_of(option.document), progress)
-        except BadValue:
-            continue  # a change that this artwork does not stand, such as a style with too much ink
-        share = changed.total / now.total
-        if 0 < share <= WORTH_IT:
-            yield _answer(replace(option, share=share))
-    yield from _longer_search(document, now)
+            share = changed.total / now.total
+        except BadValue:  # a change that this artwork does not stand, such as a style with too much ink
+            share = 1.0
+        yield _answer(replace(option, share=share if 0 < share <= WORTH_IT else 1.0))
 
 
 def _answer(option: ShorterOption) -> ShorterOption:

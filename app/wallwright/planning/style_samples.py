@@ -4,7 +4,7 @@ breadth."""
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 import msgspec
 import numpy as np
@@ -14,6 +14,16 @@ from wallwright.artwork.raster.raster import Raster
 from wallwright.document.document import Document, Placement
 from wallwright.document.picture import STYLES, PictureSettings
 from wallwright.planning.plan import StyleSample
+from wallwright.strokes.fills.quickest import DrawingPace
+from wallwright.strokes.pictures.style_times import (
+    COSTS,
+    GROWTH,
+    CopyLines,
+    LayerInk,
+    ink_of_copy,
+    seconds_from_copy,
+    seconds_of_styles,
+)
 from wallwright.strokes.strokes import Strokes
 
 LINES_ACROSS = 110
@@ -59,3 +69,27 @@ def sample_of(trial: Placement, strokes: Strokes, trouble: str = "") -> StyleSam
     """What became of one of the trials. trouble: why nothing did."""
     picture = trial.picture or PictureSettings()
     return StyleSample(str(type(picture.style).__struct_config__.tag), strokes, (trial.width, trial.height), trouble)
+
+
+def style_seconds(
+    placement: Placement, document: Document, inks: Sequence[LayerInk], samples: Iterable[StyleSample]
+) -> dict[str, float]:
+    """About how many s each line style takes for a placement's picture, by its tag, as far as that is known. inks: that the
+    pens are to lay; without any, samples of styles that draw the tone say it. samples: of this picture."""
+    size, pace = (placement.width, placement.height), DrawingPace.of(document)
+    usable = {sample.style: sample for sample in samples if len(sample.strokes)}
+    tonal = next((usable[name] for name in STYLES if name in usable and STYLES[name] in COSTS), None)
+    if not inks and tonal is not None:
+        lengths = np.bincount(tonal.strokes.pen, tonal.strokes.lengths(), minlength=len(document.pens))
+        larger = placement.width / tonal.size[0]
+        inks = [
+            ink_of_copy(tonal.style, float(length), pen.width, larger)
+            for length, pen in zip(lengths, document.pens, strict=False)
+            if length > 0
+        ]
+    found = seconds_of_styles(inks, size, pace) if inks else {}
+    for name, sample in usable.items():
+        if STYLES[name] in GROWTH:
+            length, larger = float(sample.strokes.lengths().sum()), placement.width / sample.size[0]
+            found[name] = seconds_from_copy(name, CopyLines(length, len(sample.strokes), larger), size, pace)
+    return found

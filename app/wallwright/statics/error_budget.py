@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wallwright.document.arrays import Floats
-from wallwright.document.language import N_
+from wallwright.document.language import N_, format_number
 from wallwright.document.machine import Machine
 from wallwright.document.pen import Pen
 from wallwright.statics.cable_robot import GRAVITY, CableRobotModel
@@ -55,7 +55,7 @@ class ErrorSource:
 def force_source(title: str, force: float) -> ErrorSource:
     """A force of so many N at the pen, from any side."""
     part = force / np.sqrt(2)
-    return ErrorSource(title, f"{force:.2g} N", (("push x", part), ("push y", part)))
+    return ErrorSource(title, f"{format_number(force, '.2g')} N", (("push x", part), ("push y", part)))
 
 
 _EXITS = tuple((f"{side} exit {axis}", 1.0) for side in ("left", "right") for axis in ("x", "y"))
@@ -86,7 +86,9 @@ def lasting_sources(machine: Machine) -> tuple[ErrorSource, ...]:
     if machine.controller.code.start != "stop":
         return ERROR_SOURCES
     size = machine.belt.stop_uncertainty
-    stops = ErrorSource(N_("belt lengths at the stops"), f"{size:g} mm", ((LEFT_BELT, size), (RIGHT_BELT, size)))
+    stops = ErrorSource(
+        N_("belt lengths at the stops"), f"{format_number(size)} mm", ((LEFT_BELT, size), (RIGHT_BELT, size))
+    )
     return tuple(stops if cause.terms[0][0] == LEFT_BELT else cause for cause in ERROR_SOURCES)
 
 
@@ -98,9 +100,13 @@ def changing_sources(machine: Machine, pens: Sequence[Pen] = ()) -> tuple[ErrorS
         force_source(DRAG, _unknown_drag(pens)),
         _cable(machine),
         ErrorSource(
-            N_("creep of the belts"), f"{100 * belt.creep:g} %", ((LEFT_SHARE, belt.creep), (RIGHT_SHARE, belt.creep))
+            N_("creep of the belts"),
+            f"{format_number(100 * belt.creep)} %",
+            ((LEFT_SHARE, belt.creep), (RIGHT_SHARE, belt.creep)),
         ),
-        ErrorSource(N_("temperature of the belts"), f"{WARMER:g} K", ((LEFT_SHARE, warmer), (RIGHT_SHARE, warmer))),
+        ErrorSource(
+            N_("temperature of the belts"), f"{format_number(WARMER)} K", ((LEFT_SHARE, warmer), (RIGHT_SHARE, warmer))
+        ),
     )
 
 
@@ -113,7 +119,7 @@ def _cable(machine: Machine) -> ErrorSource:
     """A pull that was not measured comes from either side; one that was is off by a share of itself."""
     pull = machine.body.cable_pull
     if not pull:
-        return ErrorSource(CABLE, f"{USUAL_CABLE:g} N", (("push x", USUAL_CABLE),))
+        return ErrorSource(CABLE, f"{format_number(USUAL_CABLE)} N", (("push x", USUAL_CABLE),))
     return force_source(CABLE, CABLE_SHARE * pull)
 
 

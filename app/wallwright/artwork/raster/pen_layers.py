@@ -52,6 +52,8 @@ class Tones:
     """Of what a style throws at random: dots of all pens in the same places would mix too little."""
     guide: npt.NDArray[np.floating] | None = None
     """(rows, columns) the tone whose structure lines follow, the same for all pens; None: the tone itself."""
+    own: Floats | None = None
+    """(rows, columns) 1 where this pen draws and 0 elsewhere, for lines that are found in all of the picture; None: all."""
 
     @property
     def size(self) -> tuple[float, float]:
@@ -79,8 +81,13 @@ def chosen_pens(picture: PictureSettings, pens: Sequence[Pen]) -> list[int]:
     chosen = [i for i, p in enumerate(pens) if p.id in picture.pens]
     if chosen:
         return chosen
-    dark = luminance(np.array([rgb_of(p.colour) for p in pens]))
-    return [int(np.argmin(dark))]
+    return _darkest_first(pens, range(len(pens)))[:1]
+
+
+def _darkest_first(pens: Sequence[Pen], numbers: Sequence[int]) -> list[int]:
+    """Indices of pens by how dark they are."""
+    dark = luminance(np.array([rgb_of(pens[number].colour) for number in numbers]))
+    return [numbers[k] for k in np.argsort(dark, kind="stable").tolist()]
 
 
 def layers(
@@ -92,8 +99,10 @@ def layers(
     progress: Callable[[float], None] = lambda done: None,
 ) -> list[tuple[int, Tones]]:
     """(pen index, its tones) for each chosen pen. width, height: mm on the wall."""
-    numbers = chosen_pens(picture, pens)
-    if len(numbers) > 1 and picture.mixing == "mixed" and not isinstance(picture.style, EdgeLines):
+    numbers, has_edges = chosen_pens(picture, pens), isinstance(picture.style, EdgeLines)
+    if has_edges and picture.mixing == "mixed":  # lines have no tone to mix
+        numbers = _darkest_first(pens, numbers)[:1]
+    if len(numbers) > 1 and picture.mixing == "mixed":
         return _mixed(raster, picture, pens, numbers, width, height, progress)
     rows, columns, cell = grid_of(width, height, min(pens[i].width for i in numbers))
     of_value = linear(np.arange(256)).astype(np.float32)
@@ -112,6 +121,9 @@ def layers(
     widths = np.array([pens[i].width for i in numbers])
     owner = _owners(light, inks, 1.5 * widths.max() / cell)
     progress(0.6)
+    if has_edges:  # found once, or each would be drawn on both of its sides
+        darkest = numbers.index(_darkest_first(pens, numbers)[0])
+        return [(n, Tones(covered[darkest], cell, True, own=(owner == k).astype(float))) for k, n in enumerate(numbers)]
     found = []
     for k, number in enumerate(numbers):
         found.append((number, Tones(_choked(covered, owner, k, widths / cell, picture.gap), cell, True)))

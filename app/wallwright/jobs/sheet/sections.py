@@ -192,15 +192,15 @@ def _marks(job: Job) -> str:
         text = tr(
             "Before drawing: set the belts to their starting lengths and run {0}. The machine stops at each "
             "mark with the pen up. Write down how far the pen is right of and below the mark (left and above: "
-            "with a minus). Enter the readings in the project (Job, Line up by marks) and export this hanging "
+            "with a minus). Enter the readings in the project (“Job › Line up by marks”) and export this hanging "
             "again. Run the new file from where the machine hangs; leave the belts as they are.",
             job.file(VISIT),
         )
         if job.drawing is not None:
             text = tr(
                 "Before it draws: draw {0}. It draws a small diagonal cross beside each upright one; write down how far the "
-                "diagonal one is right of and below it (left and above with a minus). Enter that in the project (Job, Line "
-                "up by marks) and export this hanging again.",
+                "diagonal one is right of and below it (left and above with a minus). Enter that in the project (“Job › "
+                "Line up by marks”) and export this hanging again.",
                 job.file(REGISTER),
             )
         parts.append(f"<h2>{tr('Line it up by the marks on the wall')}</h2><p>{text}</p><table>{rows}</table>")

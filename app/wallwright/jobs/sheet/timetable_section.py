@@ -110,7 +110,7 @@ def timetable(job: Job) -> str:
     note = tr(
         "Where the drawing is, in {1} since each pen began. Strokes are numbered from 1 to {0}. Positions are mm right of "
         "and below this hanging's left anchor. If the job stops, find its stroke here by the clock or on the wall. Then "
-        "choose Job, Continue from here.",
+        "choose “Job › Continue from here”.",
         job.of,
         tr("h:min:s") if has_seconds else tr("h:min"),
     )

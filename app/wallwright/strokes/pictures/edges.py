@@ -53,7 +53,12 @@ def edges(
     generator = contour_generator((np.arange(columns) + 0.5) * tones.cell, (np.arange(rows) + 0.5) * tones.cell, second)
     points, line = line_runs.packed(level_lines(generator, 0.0))
     progress(0.9)
-    strength = np.where(tones.at(points, third) < 0, tones.at(points, step), 0.0)
+    is_edge = tones.at(points, third) < 0
+    if tones.own is not None:  # an edge is drawn by the pen of its darker side
+        slope = np.stack([tones.at(points, x), tones.at(points, y)], axis=1)
+        steepness = np.maximum(np.hypot(*slope.T), 1e-12)[:, None]
+        is_edge &= tones.at(points + slope / steepness * (sigma * tones.cell + pen_width), tones.own) > 0.5
+    strength = np.where(is_edge, tones.at(points, step), 0.0)
     points, line = line_runs.kept(points, line, strength - WEAK * style.strength)
     found = line_runs.split(*line_runs.longer(points, line, LEAST_LENGTH * pen_width))
     return [run for run in found if tones.at(run, step).max() >= style.strength]

@@ -63,7 +63,7 @@ def start(paths: Sequence[str] = (), demo: bool = False, picture: str = "") -> i
     if not (demo or paths):
         window.parts.start.show()
     elif recoverable():
-        window.models.messages.say(tr("There is unsaved work from last time. Choose File, Start page."))
+        window.models.messages.say(tr("There is unsaved work from last time. Choose “File › Start page”."))
     window.show()
     QTimer.singleShot(0, _collect)
     if picture:

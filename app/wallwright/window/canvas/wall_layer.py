@@ -153,7 +153,7 @@ def _tag_picture(text: str, font: str, ratio: float) -> QImage:
     return image
 
 
-INVITATION = N_("Drop an SVG file or a picture on the wall,\nor choose Add, Artwork.")
+INVITATION = N_("Drop an SVG file or a picture on the wall,\nor choose “Add › Artwork”.")
 
 
 def invitation_box(painter: QPainter, frame: QRectF) -> QRectF:

@@ -81,6 +81,8 @@ class PlanningClient(KnownPlan):
         """Id of the last request that was made for a project shown before."""
         self._is_put_off = False
         """Whether a plan waits for pictures that came first."""
+        self.exported_files: tuple[str, ...] = ()
+        """Whole paths of what this project's last export of a job wrote."""
         self.unseen: tuple[str, ...] = ()
         """Placements that are being read and of which no ink is shown yet."""
         self.pictures: dict[str, bytes] = {}
@@ -324,6 +326,7 @@ class PlanningClient(KnownPlan):
             if answer.costly and request.document is self._project.document:
                 self.costly.emit(answer.trouble, answer.costly)
         if answer.files and self._is_of_project(request):
+            self.exported_files = answer.files
             self.exported.emit(answer.files)
 
     def _is_of_project(self, request: Request) -> bool:
@@ -351,6 +354,7 @@ class PlanningClient(KnownPlan):
     def _forget(self) -> None:
         self.preview = self.plan = self.preview_document = self.plan_document = None
         self.plans, self._last_of_others = {}, self._request
+        self.exported_files = ()
         self._await_ink(())
         self.preview_changed.emit()
 

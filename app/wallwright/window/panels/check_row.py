@@ -115,6 +115,10 @@ REMEDIES: dict[Remedy, RemedyText] = {
         N_("Measure friction…"),
         N_("Opens Measure pens: a small drawing shows how hard each pen rubs, so that the belts can be corrected."),
     ),
+    Remedy.SHORTEN: RemedyText(
+        N_("Shorter…"),
+        N_("Lists changes that shorten the drawing time, with about how much each saves."),
+    ),
     Remedy.FILL_ONE_WAY: RemedyText(
         N_("Fill in one direction"),
         N_("Draws all straight fill lines in the same direction: friction then moves all of them alike."),

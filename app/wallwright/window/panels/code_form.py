@@ -222,7 +222,7 @@ def _add_preview(forms: Forms) -> None:
     view.setFixedHeight(round(view.fontMetrics().lineSpacing() * VISIBLE_LINES) + 16)
 
     def refresh() -> None:
-        view.show_document(forms.models.project.document)
+        view.show_document(forms.models.project.document, forms.models.selection.hanging)
 
     forms.refreshers.append(refresh)
     refresh()

@@ -102,7 +102,7 @@ def build_machine_page(forms: Forms, _: MachineItem) -> None:
 def _add_calibration(forms: Forms, calibration: MachineCalibration | None) -> None:
     """When the machine was calibrated: what was found goes with it, into files too."""
     if calibration is None:
-        forms.add_note(tr("Not calibrated yet: Job, Calibrate."))
+        forms.add_note(tr("Not calibrated yet: “Job › Calibrate”."))
         return
     when = calibration.date or tr("on an unknown date")
     forms.add_note(

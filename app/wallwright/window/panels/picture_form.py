@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -22,7 +23,7 @@ from wallwright.window.model.models import Models
 from wallwright.window.model.style_samples import SampleState
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
-from wallwright.window.widgets.picture_choice import PICTURE, PictureChoice
+from wallwright.window.widgets.picture_choice import PICTURE, RANK, PictureChoice
 from wallwright.window.widgets.slider_field import SliderField
 from wallwright.window.widgets.theme import OnWall, on_wall
 
@@ -73,12 +74,11 @@ class PictureForm(QWidget):
         narrow(self._style)
         explain(
             self._style,
-            tr("Style of the lines that draw the picture. The list shows each with this picture."),
+            tr("Style of the lines that draw the picture. The list shows each with this picture, the quickest first."),
             tr("Style"),
         )
         for name in STYLES:
             self._style.addItem(tr(STYLE_TITLES[name]), name)
-        self._show_samples()
         models.samples.changed.connect(self._show_samples)
         self._style.activated.connect(self._choose_style)
         self._style.seen.connect(self._want_seen)
@@ -120,6 +120,7 @@ class PictureForm(QWidget):
         models.planning.preview_changed.connect(self.refresh)
         models.planning.plan_changed.connect(self._show_times)
         self.refresh()
+        self._show_samples()
         models.samples.want(placement)
 
     @property
@@ -134,7 +135,7 @@ class PictureForm(QWidget):
             return
         picture, kind = self.picture, type(self.picture.style)
         is_traced = kind is Regions
-        self._style.setCurrentIndex(list(STYLES.values()).index(kind))
+        self._style.setCurrentIndex(self._style.findData(kind.__struct_config__.tag))
         for (owner, name), field in self._of_style.items():
             self._form.setRowVisible(field, owner is kind)
             if owner is kind:
@@ -161,30 +162,33 @@ class PictureForm(QWidget):
         document = self.models.project.document
         if not any(p.id == self.placement for p in document.placements):
             return
-        seconds: dict[str, float] = {}
-        uses = self._uses() if type(self.picture.style) is not Regions else ()
-        if uses:
-            from wallwright.strokes.fills.quickest import DrawingPace  # brings shapely
-            from wallwright.strokes.pictures.style_times import LayerInk, seconds_of_styles
+        from wallwright.planning.style_samples import style_seconds  # brings shapely
+        from wallwright.strokes.pictures.style_times import COSTS, LayerInk
 
-            placement = document.placement(self.placement)
-            larger = self._larger_than_planned(placement)
-            inks = [
-                LayerInk(use.area * larger, document.pens[use.pen].width)
-                for use in uses
-                if use.pen < len(document.pens)
-            ]
-            seconds = seconds_of_styles(inks, (placement.width, placement.height), DrawingPace.of(document))
-            planned, own = self._planned_seconds(document), type(self.picture.style).__struct_config__.tag
-            if planned and seconds.get(str(own)):  # what the plan found out about this picture holds for all styles
-                self._slower = planned / seconds[str(own)]
-            seconds = {name: s * self._slower for name, s in seconds.items()}
-        for number, name in enumerate(STYLES):
-            title = tr(STYLE_TITLES[name])
+        placement, own = document.placement(self.placement), str(type(self.picture.style).__struct_config__.tag)
+        larger = self._larger_than_planned(placement)
+        uses = self._uses() if STYLES[own] in COSTS else ()  # others are to lay other ink
+        inks = [
+            LayerInk(use.area * larger, document.pens[use.pen].width) for use in uses if use.pen < len(document.pens)
+        ]
+        samples = self.models.samples
+        found = samples.found.values() if samples.placement == self.placement else ()
+        seconds = style_seconds(placement, document, inks, found)
+        planned = self._planned_seconds(document)
+        if planned and seconds.get(own) and STYLES[own] in COSTS:
+            self._slower = (
+                planned / seconds[own]
+            )  # what the plan found out about this picture holds for all that draw tone
+        seconds = {name: s * self._slower if STYLES[name] in COSTS else s for name, s in seconds.items()}
+        if planned:
+            seconds[own] = planned
+        for name in STYLES:
+            index, title = self._style.findData(name), tr(STYLE_TITLES[name])
             text = title
             if name in seconds:  # no line of the list ends within a time
                 text = tr("{0}, about {1}", title, duration(rounded(seconds[name])).replace(" ", "\u00a0"))
-            self._style.setItemText(number, text)
+            self._style.setItemText(index, text)
+            self._style.setItemData(index, seconds.get(name, math.inf), RANK)
 
     def _larger_than_planned(self, placement: Placement) -> float:
         """Times the area that the picture had when it was last planned."""
@@ -217,6 +221,7 @@ class PictureForm(QWidget):
             words = STILL_BUSY if is_busy and self.models.samples.is_slow else SAMPLE_WORDS[state]
             self._style.show_picture(index, QPixmap(), tr(words), is_busy)
             self._style.setItemData(index, sample.trouble if sample is not None else "", Qt.ItemDataRole.ToolTipRole)
+        self._show_times()
 
     def _want_seen(self, indexes: list[int]) -> None:
         """Asks for the samples that are seen before the others."""

@@ -16,7 +16,7 @@ FAINT = 70
 
 
 class ProgramPreview(QPlainTextEdit):
-    """Of a document's machine, first hanging and pens."""
+    """Of a document's machine, one hanging and pens."""
 
     def __init__(self, most: int | None = None, parent: QWidget | None = None) -> None:
         """most: lines of the beginning and of the end that are shown; None: all."""
@@ -30,14 +30,14 @@ class ProgramPreview(QPlainTextEdit):
         help = tr("The lines of a file with these settings. Those that your last change made are marked.")
         explain(self, help, tr("Resulting lines"))
 
-    def show_document(self, document: Document) -> None:
-        """Shows the lines as they are for the document's machine."""
+    def show_document(self, document: Document, hanging: int) -> None:
+        """Shows the lines as they are for the document's machine in one of its hangings."""
         from wallwright.jobs.sample_program import sample_lines  # scipy, numba: slow to import
 
-        now = document.machine, document.hangings[0], document.pens
+        now = document.machine, document.hangings[hanging], document.pens
         if self._shown == now:
             return
-        lines = sample_lines(document)
+        lines = sample_lines(document, hanging)
         if self._most is not None and len(lines) > 2 * self._most:
             lines = [*lines[: self._most], "...", *lines[-self._most :]]
         is_first, before = not self._shown, self._lines

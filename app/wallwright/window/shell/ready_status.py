@@ -6,7 +6,7 @@ from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
 from wallwright.document.language import duration, plural, tr
-from wallwright.jobs.checks import Verdict
+from wallwright.jobs.checks import LONG_JOB, Verdict
 from wallwright.planning.plan import Plan
 from wallwright.planning.stages import TITLES
 from wallwright.window.model.models import Models
@@ -87,4 +87,6 @@ def describe_plan(plan: Plan) -> tuple[State, str]:
     job = plural("{1}, {0} pen", "{1}, {0} pens", pens, duration(plan.estimate.total_s))
     if warnings:
         return State.WARNING, plural("Ready, {0} warning: {1}", "Ready, {0} warnings: {1}", warnings, job)
+    if any(check.id == LONG_JOB for check in plan.checks):
+        return State.NOTE, tr("Ready, but long: {0}", job)
     return State.OK, tr("Ready to export: {0}", job)

@@ -75,6 +75,7 @@ REMEDY_ACTIONS: dict[Remedy, SettingRemedy | ComputedRemedy | FeatureRemedy] = {
     Remedy.WAIT_UNTIL_DRY: SettingRemedy(N_("Wait until ink is dry"), "settings.wait_until_dry", True),
     Remedy.GAP_BETWEEN_COLOURS: FeatureRemedy(lambda parts: parts.pens.keep_colours_apart()),
     Remedy.MEASURE_FRICTION: FeatureRemedy(lambda parts: parts.pens.measure("friction")),
+    Remedy.SHORTEN: FeatureRemedy(lambda parts: parts.shorter.open()),
     Remedy.FILL_ONE_WAY: SettingRemedy(N_("Fill lines in one direction"), "settings.order.fill_lines", "one-way"),
     Remedy.ENTER_RATING: FeatureRemedy(_show_missing_rating),
 }

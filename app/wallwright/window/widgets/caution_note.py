@@ -47,7 +47,7 @@ class CautionNote(QFrame):
         self.close_button.setAutoRaise(True)
         explain(
             self.close_button,
-            tr("Does not show these cautions again for this project. Help › Cautions always has them."),
+            tr("Does not show these cautions again for this project. “Help › Cautions” always has them."),
             tr("Close these cautions"),
         )
         self.close_button.clicked.connect(self._dismiss)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, QRect, QRectF, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QIcon, QPainter, QPalette, QPen, QPixmap
+from PySide6.QtGui import QIcon, QPainter, QPalette, QPen, QPixmap, QStandardItemModel
 from PySide6.QtWidgets import QComboBox, QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from wallwright.window.widgets.choices import FIXED_TITLES
@@ -12,6 +12,8 @@ from wallwright.window.widgets.theme import CLOSE, RADIUS, TIGHT, OnWall, Role, 
 
 WORDS, BUSY = int(Qt.ItemDataRole.UserRole) + 1, int(Qt.ItemDataRole.UserRole) + 2
 """What an entry says in place of its picture, and whether that is being made."""
+RANK = BUSY + 1
+"""A number by which entries are sorted whenever the grid is opened."""
 SETTLED_MS = 150
 """Until scrolling is over."""
 PICTURE = QSize(132, 99)
@@ -39,6 +41,9 @@ class PictureChoice(QComboBox):
         grid.setResizeMode(QListView.ResizeMode.Adjust)
         grid.setUniformItemSizes(True)
         grid.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._entries = QStandardItemModel(self)
+        self._entries.setSortRole(RANK)
+        self.setModel(self._entries)
         self.setView(grid)
         self.setItemDelegate(_PictureDelegate(self))
         self.setIconSize(IN_FIELD)
@@ -62,6 +67,7 @@ class PictureChoice(QComboBox):
 
     def showPopup(self) -> None:
         """Below the field or above it, where there is more room; never beyond the screen."""
+        self._entries.sort(0)  # while it is open, and while keys choose in the closed field, entries keep their places
         super().showPopup()
         view, popup = self.view(), self.view().window()
         cell, room = cell_size(self), self.screen().availableGeometry()

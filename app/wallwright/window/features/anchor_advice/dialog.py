@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import dataclasses
+
+import numpy as np
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from wallwright.document.document import Document
@@ -67,6 +70,10 @@ class AnchorAdviceDialog(QDialog):
         column.addWidget(buttons)
         self.apply.setDefault(True)
         resize_within_screen(self, 960, 540)
+        self._advice: AnchorProposal | None = None
+        """What was found, and the present anchors where they are among it."""
+        self._present = -1
+        """Number of the present anchors in it."""
         self._search = AnchorSearch(self._document, self._number, self)
         self._search.finished.connect(self._found)
         self._search.start()
@@ -77,17 +84,30 @@ class AnchorAdviceDialog(QDialog):
             return
         hanging = self._document.hangings[self._number]
         level = (hanging.left.y + hanging.right.y) / 2
-        self.trade_off.show_advice(self._search.advice, self._document.wall.top, (hanging.distance, level))
-        self._choose(int(self._search.advice.looked_at[:, 3].argmax()))
+        found = self._search.advice.looked_at
+        own = np.array([hanging.left.x, level, hanging.distance, self._search.now])
+        if ((own[1:3] >= found[:, 1:3].min(axis=0)) & (own[1:3] <= found[:, 1:3].max(axis=0))).all():
+            # Where the search looked at no pair as far to the side, the cell around them may have been worse than they are.
+            self._advice = dataclasses.replace(self._search.advice, looked_at=np.vstack([found, own]))
+            self._present = len(found)
+        else:
+            self._advice = self._search.advice
+        self.trade_off.show_advice(self._advice, self._document.wall.top, (hanging.distance, level))
+        self._choose(int(found[:, 3].argmax()))
 
     def _choose(self, k: int) -> None:
-        if self._search.advice is None:
+        if self._advice is None:
             return
-        x, y, distance, margin = self._search.advice.looked_at[k].tolist()
-        self._pair = ((x, y), (x + distance, y))
+        x, y, distance, margin = self._advice.looked_at[k].tolist()
         hanging = self._document.hangings[self._number]
+        self._pair = ((x, y), (x + distance, y))
+        if k == self._present:  # they may hang a little askew
+            self._pair = ((hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y))
+        (left_x, left_y), (right_x, right_y) = self._pair
         there = replace(
-            hanging, left=replace(hanging.left, x=x, y=y), right=replace(hanging.right, x=x + distance, y=y)
+            hanging,
+            left=replace(hanging.left, x=left_x, y=left_y),
+            right=replace(hanging.right, x=right_x, y=right_y),
         )
         outlines = tuple(placement_corners(p) for p in self._document.placements if p.visible)
         self._wall.show_survey(self._document.wall, there, (), outlines, hanging)

@@ -20,7 +20,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
-from wallwright.document.language import format_number, tr
+from wallwright.document.language import tr
 from wallwright.statics.anchor_placement import COARSE, AnchorProposal
 from wallwright.window.canvas.colour_map import colours_of
 from wallwright.window.widgets.theme import OnWall
@@ -32,15 +32,20 @@ CHOSEN = OnWall.MEASURED.value
 OUTSIDE, OUTSIDE_LINES = QColor(128, 128, 128, 60), QColor(110, 110, 110, 150)
 
 
-def _corner_of(cell: QRectF) -> QPointF:
-    """Where a mark leaves the cell's number free."""
-    return cell.topRight() + QPointF(-1, 1)
+STAR, STAR_INNER = 6.0, 2.6
+"""Pixels from its middle to its points."""
+UNDER_STAR = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignBottom)
+
+
+def _star_place(cell: QRectF) -> QPointF:
+    """Within the cell, where the mark leaves its number free."""
+    return cell.topRight() + QPointF(-STAR - 1, STAR + 1)
 
 
 def _paint_star(painter: QPainter, at: QPointF) -> None:
     """Five points, white with a dark rim: seen on every colour."""
     turns = [math.tau * (i / 10 - 0.25) for i in range(10)]
-    sizes = [7.5 if i % 2 == 0 else 3.2 for i in range(10)]
+    sizes = [STAR if i % 2 == 0 else STAR_INNER for i in range(10)]
     painter.setPen(QPen(QColor("#000000"), 1.0))
     painter.setBrush(QColor("#ffffff"))
     painter.drawPolygon(
@@ -150,7 +155,9 @@ class TradeOffPlot(QWidget):
                 painter.fillRect(cell, colour)
                 if has_room:
                     painter.setPen(QColor("#ffffff") if colour.lightnessF() < 0.42 else QColor("#000000"))
-                    painter.drawText(cell, Qt.AlignmentFlag.AlignCenter, format_number(100 * margin, ".0f"))
+                    is_best = (row, column) == self._best_cell
+                    place = UNDER_STAR if is_best else int(Qt.AlignmentFlag.AlignCenter)
+                    painter.drawText(cell.adjusted(3, 0, 0, 0) if is_best else cell, place, f"{100 * margin:.0f}")
 
     def _colour(self, margin: float) -> QColor:
         share = min(int(margin / self._top * STEPS), STEPS - 1) / (STEPS - 1)
@@ -179,7 +186,7 @@ class TradeOffPlot(QWidget):
     def _paint_marks(self, painter: QPainter, plot: QRectF) -> None:
         """A frame around the chosen cell, a star in the best one, a ring where the anchors are now."""
         self._paint_frame(painter, self._cell_box(plot, *self._cell))
-        _paint_star(painter, _corner_of(self._cell_box(plot, *self._best_cell)))
+        _paint_star(painter, _star_place(self._cell_box(plot, *self._best_cell)))
         now = self._place_of(plot, *self._now)
         if now is not None:
             _paint_ring(painter, now)

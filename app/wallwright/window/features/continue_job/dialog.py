@@ -37,7 +37,7 @@ from wallwright.strokes.remaining import point_at, strokes_digest
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.features.continue_job.position_form import PositionForm
 from wallwright.window.features.continue_job.stop_form import StopForm
-from wallwright.window.features.continue_job.wall_picture import ContinuePicture
+from wallwright.window.features.continue_job.wall_picture import ContinuePicture, legend
 from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
 from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.model.background_work import BackgroundWork
@@ -48,6 +48,8 @@ from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.screen_size import resize_within_screen, scrolled
 from wallwright.window.widgets.theme import StyledLabel
 
+SIZE = 1080, 690
+"""Pixels: with a title bar it fits a screen of 768."""
 SOON_MS = 250
 """After a change, until the rest is planned: a person may still be turning a wheel."""
 FORM_WIDTH = 430
@@ -151,6 +153,7 @@ class ContinueDialog(QDialog):
         area.setWhatsThis(tr("Two questions: where did the job stop, and where is the machine now?"))
         right = QVBoxLayout()
         right.addWidget(self.picture, 1)
+        right.addWidget(legend())
         said = QWidget()  # scrolls where large text leaves it no room
         lines = QVBoxLayout(said)
         lines.setContentsMargins(0, 0, 0, 0)
@@ -164,7 +167,7 @@ class ContinueDialog(QDialog):
         whole.addLayout(row, 1)
         whole.addWidget(self.remember)
         whole.addWidget(buttons)
-        resize_within_screen(self, 1080, 760)
+        resize_within_screen(self, *SIZE)
 
     # What is asked for.
 
@@ -225,7 +228,7 @@ class ContinueDialog(QDialog):
         """Asks for the file that ran and the line it stopped at, and looks where that is."""
         if self._plan is None or self._finding is not None:
             return
-        start = str(self._folder() / "belts.ngc")
+        start = str(self._program())
         name, _ = QFileDialog.getOpenFileName(self, tr("The file that was running"), start, "RS-274 (*.ngc);;(*)")
         if not name:
             return
@@ -332,6 +335,15 @@ class ContinueDialog(QDialog):
         folder = proposed_folder(self.models.project.path)
         has_several = len(self.models.project.document.hangings) > 1
         return folder / folder_of(self._plan.hanging) if has_several and self._plan is not None else folder
+
+    def _program(self) -> Path:
+        """The program of this hanging that ran, as far as that is known."""
+        has_several = len(self.models.project.document.hangings) > 1
+        for path in map(Path, self.models.planning.exported_files):
+            is_own = not has_several or self._plan is None or path.parent.name == folder_of(self._plan.hanging)
+            if path.suffix == ".ngc" and is_own:
+                return path
+        return self._folder() / "belts.ngc"
 
     def done(self, result: int) -> None:
         if self._finding is not None:

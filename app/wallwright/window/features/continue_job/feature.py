@@ -76,7 +76,7 @@ class ContinueFeature(QObject):
         if stopped is not None and self.dialog is None and self._remedies() and not self.models.project.is_dirty:
             self.models.messages.say(
                 tr(
-                    "The job was interrupted: {0} of {1} strokes are drawn. Choose Job, Continue from here.",
+                    "The job was interrupted: {0} of {1} strokes are drawn. Choose “Job › Continue from here”.",
                     stopped.place.stroke,
                     stopped.of,
                 )

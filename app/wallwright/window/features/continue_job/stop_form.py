@@ -44,6 +44,8 @@ class StopForm(QGroupBox):
         self._plan: Plan | None = None
         self._place = StrokePlace()
         self._overlap, self._setting = Continuation().overlap, False
+        self._shown_time = 0, QTime()
+        """Number of the pen and its clock, as the place gave them."""
         self.stroke, self.along = QSpinBox(), QDoubleSpinBox()
         explain(
             self.stroke,
@@ -160,6 +162,7 @@ class StopForm(QGroupBox):
         self.pen.setCurrentIndex(number)
         self.clock.setTime(QTime(0, 0).addSecs(round(time - blocks[number, 0])))
         self._setting = False
+        self._shown_time = self.pen.currentIndex(), self.clock.time()
         self._tell()
 
     def _by_stroke(self) -> None:
@@ -170,6 +173,8 @@ class StopForm(QGroupBox):
     def _by_clock(self) -> None:
         if self._setting or self._plan is None:
             return
+        if (self.pen.currentIndex(), self.clock.time()) == self._shown_time:
+            return  # the same pen again; the clock shows whole seconds, and the place is known better
         begin, end = block_times(self._shown_plan.motion)[max(self.pen.currentIndex(), 0)]
         time = min(begin + QTime(0, 0).secsTo(self.clock.time()), end)
         found = place_at(self._shown_plan.motion, time)

@@ -18,13 +18,30 @@ from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import ANCHOR, PAPER
 from wallwright.window.ink import InkLayer
 from wallwright.window.widgets.explain import explain
-from wallwright.window.widgets.theme import OnWall, on_wall
+from wallwright.window.widgets.theme import OnWall, StyledLabel, TextSize, on_wall
 
 GOES_ON = QColor("#a00000")
 START = QColor("#1f4e8c")
 SLIP = on_wall(OnWall.MEASURED)
 CLICK = 12.0
 """Pixels within which a stroke is under the pointer."""
+
+
+def legend() -> StyledLabel:
+    """What the picture shows, and that it can be clicked."""
+    ring, cross = GOES_ON.name(), START.name()
+    label = StyledLabel(
+        tr(
+            "<b>Click a stroke to continue there.</b> Pale: already drawn. Strong: still to draw. "
+            "<b style='color:{0}'>◯</b> drawing continues here, <b style='color:{1}'>✚</b> the pen starts here. "
+            "Wheel: zoom. Drag: pan.",
+            ring,
+            cross,
+        ),
+        TextSize.SMALL,
+    )
+    label.setTextFormat(Qt.TextFormat.RichText)
+    return label
 
 
 @dataclass(frozen=True)

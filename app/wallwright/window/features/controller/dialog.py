@@ -65,4 +65,4 @@ class ControllerDialog(QDialog):
         self._show_lines()
 
     def _show_lines(self) -> None:
-        self.preview.show_document(self._models.project.document)
+        self.preview.show_document(self._models.project.document, self._models.selection.hanging)

@@ -21,7 +21,7 @@ class ScreenScaleFeature:
         self._canvas.actual_size()
         if screen_scale.measured(self._parent.screen()) is None:
             self._messages.remark(
-                tr("Size as reported by the screen. For exact size choose View, Measure this screen.")
+                tr("Size as reported by the screen. For exact size choose “View › Measure this screen”.")
             )
 
     def show_from_distance(self) -> None:

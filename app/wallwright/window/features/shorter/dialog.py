@@ -1,8 +1,9 @@
-"""The dialog: each change that shortens the job as a row with the time that is then left, the shortest first."""
+"""The dialog: each change that may shorten the job as a row. The time that is then left is filled in once it is known."""
 
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
     QDialog,
@@ -38,42 +39,63 @@ def rounded(seconds: float) -> float:
 
 
 class OptionRow(QFrame):
-    """One change: its title to choose, what is left of the time, and what it does."""
+    """One change: its title to choose, what is left of the time, and what it does. A click anywhere chooses it."""
 
     def __init__(self, option: ShorterOption, seconds: float, group: QButtonGroup) -> None:
         """seconds: that the job takes now."""
         super().__init__()
-        self.option = option
+        self.option, self._seconds = option, seconds
         self.setObjectName("card")
         self.choice = QRadioButton(option.title)
         group.addButton(self.choice)
-        if option.share is None:
-            left, saved = tr("a little shorter"), ""
-        else:
-            left = tr("about {0}", duration(rounded(option.share * seconds)))
-            saved = tr("{0} less", duration(rounded((1 - option.share) * seconds)))
-        explain(self.choice, option.text, ", ".join(filter(None, (option.title, left, saved))))
+        self.left, self.saved = StyledLabel(is_strong=True), StyledLabel(size=TextSize.SMALL)
+        for label in (self.left, self.saved):
+            label.setWordWrap(False)
         grid = QGridLayout(self)
         grid.setContentsMargins(NEAR, CLOSE, NEAR, CLOSE)
         grid.setHorizontalSpacing(NEAR)
         grid.setVerticalSpacing(TIGHT)
         grid.setColumnStretch(0, 1)
+        grid.setColumnMinimumWidth(1, self.fontMetrics().horizontalAdvance(tr("about {0}", duration(5 * 3540))))
         font = self.choice.font()
         font.setBold(True)
         self.choice.setFont(font)
         grid.addWidget(self.choice, 0, 0)
-        grid.addWidget(StyledLabel(left, is_strong=True), 0, 1, Qt.AlignmentFlag.AlignRight)
+        grid.addWidget(self.left, 0, 1, Qt.AlignmentFlag.AlignRight)
         text = StyledLabel(option.text, TextSize.SMALL)
         text.setIndent(self.choice.sizeHint().width() - self.choice.fontMetrics().horizontalAdvance(option.title))
         grid.addWidget(text, 1, 0)
-        small = StyledLabel(saved, TextSize.SMALL)
-        small.setWordWrap(False)
-        grid.addWidget(small, 1, 1, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop)
+        grid.addWidget(self.saved, 1, 1, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignTop)
+        self.show_option(option)
+
+    def show_option(self, option: ShorterOption) -> None:
+        """What became of the change when it was tried; the row keeps its place and its height."""
+        self.option, share, saved = option, option.share, " "
+        if option.is_pending:
+            left = tr("being tried…")
+        elif share is None:
+            left = tr("a little shorter")
+        elif share >= 1:
+            left = tr("no shorter")
+        else:
+            left = tr("about {0}", duration(rounded(share * self._seconds)))
+            saved = tr("{0} less", duration(rounded((1 - share) * self._seconds)))
+        self.left.setText(left)
+        self.saved.setText(saved)
+        self.choice.setEnabled(self.can_be_chosen)
+        self.setCursor(Qt.CursorShape.PointingHandCursor if self.can_be_chosen else Qt.CursorShape.ArrowCursor)
+        explain(self.choice, option.text, ", ".join(filter(None, (option.title, left, saved.strip()))))
 
     @property
-    def order(self) -> float:
-        """The less is left, the further up."""
-        return 1.0 if self.option.share is None else self.option.share
+    def can_be_chosen(self) -> bool:
+        """Whether it is known to shorten the job."""
+        return not self.option.is_pending and (self.option.share is None or self.option.share < 1)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        super().mouseReleaseEvent(event)
+        if event.button() == Qt.MouseButton.LeftButton and self.rect().contains(event.position().toPoint()):
+            self.choice.setFocus()
+            self.choice.click()
 
 
 class ShorterDialog(QDialog):
@@ -152,17 +174,22 @@ class ShorterDialog(QDialog):
         self.busy.setVisible(is_busy)
 
     def _take(self, answer: Response) -> None:
-        if answer.shorter is not None:
-            self._add(OptionRow(answer.shorter, self.seconds, self._group))
+        option = answer.shorter
+        if option is not None:
+            row = next((r for r in self.rows if r.option.is_pending and r.option.title == option.title), None)
+            if row is not None:
+                row.show_option(option)
+            else:
+                self._add(OptionRow(option, self.seconds, self._group))
         if answer.trouble:
             self._say(answer.trouble, False)
         elif answer.final:
-            self._say("" if self.rows else tr("No change was found that shortens this job."), False)
+            none = tr("No change was found that shortens this job.")
+            self._say("" if any(row.can_be_chosen for row in self.rows) else none, False)
 
     def _add(self, row: OptionRow) -> None:
-        at = sum(other.order <= row.order for other in self.rows)
-        self.rows.insert(at, row)
-        self._column.insertWidget(at, row)
-        before = self.rows[at - 1].choice if at else None
-        if before is not None:
-            QWidget.setTabOrder(before, row.choice)
+        """Below the others: nothing moves under a hand that is about to click."""
+        if self.rows:
+            QWidget.setTabOrder(self.rows[-1].choice, row.choice)
+        self._column.insertWidget(len(self.rows), row)
+        self.rows.append(row)

@@ -189,7 +189,7 @@ class MachinePage(GuidedStartPage):
         super().__init__(
             tr(
                 "Leave what you do not know: usual values are filled in. The check “Accuracy” says what that costs, and "
-                "Job, Calibrate finds the true values."
+                "“Job › Calibrate” finds the true values."
             ),
             parent,
         )
