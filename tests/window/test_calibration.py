@@ -82,7 +82,12 @@ def test_draw_measure_and_keep(qtbot, wizard):
     wizard.next()
     qtbot.waitUntil(wizard.result_page.isComplete, timeout=20_000)
     assert wizard.result_page.table.rowCount() > 10 and "agree" in wizard.result_page.remarks.text()
+    assert "The pen was off by" in wizard.result_page.remarks.text()
     before = models.project.document
+    maps = [page._shown for page in (wizard.result_page._before, wizard.result_page._after)]
+    largest = [np.nanmax(shown.values) for shown in maps]
+    assert largest[1] < 0.5 * largest[0], "the same figure, which calibrating makes smaller"
+    assert all(shown.high == pytest.approx(max(largest)) for shown in maps), "the colours reach every number below"
     wizard.accept()
     found = models.project.document
     assert found.hangings[0].right.x == pytest.approx(2106.0, abs=1.5)
