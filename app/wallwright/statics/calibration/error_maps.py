@@ -29,8 +29,8 @@ STEP = 40.0
 
 @dataclass(frozen=True)
 class ErrorMaps:
-    """Maps over the same grid; nan outside the draw zone. Before and after are the same figure: COVERAGE standard uncertainties
-    of the pen's place, pen drag aside."""
+    """Maps over the same grid; nan outside the draw zone. Before and after are the same figure: COVERAGE standard
+    uncertainties of the pen's place, pen drag aside."""
 
     x: Floats
     """(c,) mm."""
