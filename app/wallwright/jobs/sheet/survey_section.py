@@ -17,7 +17,7 @@ PICTURE = "crosses"
 """Name of the picture in the section."""
 FINER = 4
 """Dots of the picture for a unit of the layout."""
-WIDTH, HEIGHT = 460, 250
+WIDTH, HEIGHT = 520, 250
 """Of the picture, units of the layout, of which 96 are an inch."""
 BORDER = 40.0
 """The same: room for letters and for the way to the anchors."""
