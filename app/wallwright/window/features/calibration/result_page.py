@@ -206,8 +206,8 @@ class ResultPage(QWizardPage):
                 if column in (1, 2):
                     item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
                 self.table.setItem(row, column, item)
-        texts = [moved_sentence(maps.moved), *remarks(self.outcome, self._state.survey)]
-        self.remarks.setText("\n\n".join(filter(None, texts)))
+        sentences = [moved_sentence(maps.moved), *remarks(self.outcome, self._state.survey)]
+        self.remarks.setText("\n\n".join(filter(None, sentences)))
         # One scale for both, or the better map would look as bad as the worse one; up to the largest number named below.
         high = max(float(v[np.isfinite(v)].max(initial=0.0)) for v in (maps.before, maps.after))
         self._before.show_map(wall, hanging, maps, maps.before, high)
