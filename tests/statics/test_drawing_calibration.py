@@ -49,8 +49,9 @@ def test_a_hidden_machine_draws_true(seed, capsys):
     maps = error_maps(document.wall, document.machine, edits.replace(before, survey=outcome.survey), fit)
     points = np.array([[m.x, m.y] for m in outcome.survey.marks])
     low, high = points.min(axis=0), points.max(axis=0)
-    inside = maps.before[np.ix_((maps.y >= low[1]) & (maps.y <= high[1]), (maps.x >= low[0]) & (maps.x <= high[0]))]
+    inside = maps.moved[np.ix_((maps.y >= low[1]) & (maps.y <= high[1]), (maps.x >= low[0]) & (maps.x <= high[0]))]
     assert np.nanmedian(inside) == pytest.approx(np.median(outcome.before), rel=0.1, abs=0.5)
+    assert np.nanmedian(maps.after) < 0.5 * np.nanmedian(maps.before), "the same figure before and after"
 
 
 def test_readings_from_plumb_lines_tell_the_place_and_marks_keep_to_the_page():

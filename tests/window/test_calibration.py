@@ -1,8 +1,10 @@
 """The guided calibration, from test drawing to profile, with mouse and keys."""
 
+import itertools
+
 import numpy as np
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QLineF, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit
 
@@ -82,7 +84,12 @@ def test_draw_measure_and_keep(qtbot, wizard):
     wizard.next()
     qtbot.waitUntil(wizard.result_page.isComplete, timeout=20_000)
     assert wizard.result_page.table.rowCount() > 10 and "agree" in wizard.result_page.remarks.text()
+    assert "The pen was off by" in wizard.result_page.remarks.text()
     before = models.project.document
+    maps = [page._shown for page in (wizard.result_page._before, wizard.result_page._after)]
+    largest = [np.nanmax(shown.values) for shown in maps]
+    assert largest[1] < 0.5 * largest[0], "the same figure, which calibrating makes smaller"
+    assert all(shown.high == pytest.approx(max(largest)) for shown in maps), "the colours reach every number below"
     wizard.accept()
     found = models.project.document
     assert found.hangings[0].right.x == pytest.approx(2106.0, abs=1.5)
@@ -117,6 +124,26 @@ def test_looking_at_the_readings_changes_nothing(qtbot, wizard):
     project.undo()
     assert project.document == before and wizard.measure.table.item(0, READING).text() == ""
     assert wizard.measure.table.rowCount() == few
+
+
+@pytest.mark.parametrize("figure", ["square", "grid", "few"])
+@pytest.mark.parametrize("width", [60.0, 170.0, 900.0])
+def test_crosses_are_apart_on_the_wall_and_in_the_picture(qtbot, wizard, figure, width):
+    """The test drawing for a small artwork once was as small, and a blob in the picture."""
+    project = wizard.models.project
+    placement = project.document.placements[0]
+    project.edit("Small", edits.set_placement(project.document, placement.id, width=width))
+    wizard.draw.figure.setCurrentIndex(wizard.draw.figure.findData(figure))
+    wizard.draw.initializePage()
+    marks, picture = wizard.draw.proposal.marks, wizard.draw.picture
+    view = picture.view(project.document.wall)
+    for one, other in itertools.combinations(marks, 2):
+        assert np.hypot(one.x - other.x, one.y - other.y) > 199
+        assert QLineF(view.to_screen(one.x, one.y), view.to_screen(other.x, other.y)).length() >= 36
+    for mark in marks:
+        at = view.to_screen(mark.x, mark.y)
+        assert picture.rect().adjusted(10, 10, -10, -10).contains(at.toPoint())
+        assert not (picture.is_close and picture._inset(project.document.wall).contains(at))
 
 
 def test_it_ends_with_its_project(qtbot, wizard):

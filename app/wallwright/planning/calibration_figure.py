@@ -32,6 +32,9 @@ LETTER = 24.0
 CAPITAL = 0.72
 """Height of a capital letter, over that of the font: usual for fonts without serifs."""
 MARGIN = 60.0
+LEAST_SIDE = 600.0
+"""mm of a test drawing about small artwork, where the draw zone has room: crosses are then 200 mm apart at least, and half a
+millimetre of the tape is a smaller part of each reading."""
 
 
 def box_for(document: Document, hanging: int) -> Box:
@@ -53,7 +56,21 @@ def box_for(document: Document, hanging: int) -> Box:
     page = page_room(document, hanging)
     if page is not None:
         wanted = moved_into(wanted, on_the_wall(page, place))
-    return fitting_box(document.machine, place, document.wall, wanted, page)
+    found = fitting_box(document.machine, place, document.wall, wanted, page)
+    return _grown(document, hanging, found, page)
+
+
+def _grown(document: Document, hanging: int, box: Box, page: Box | None) -> Box:
+    """The box with sides of LEAST_SIDE, as far as the draw zone and the page have room for larger ones about its middle."""
+    x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
+    half = [max(high - low, LEAST_SIDE) / 2 for low, high in ((box[0], box[2]), (box[1], box[3]))]
+    wanted = (x - half[0], y - half[1], x + half[0], y + half[1])
+    place = document.hangings[hanging]
+    if page is not None:
+        wanted = moved_into(wanted, on_the_wall(page, place))
+    larger = fitting_box(document.machine, place, document.wall, wanted, page)
+    is_larger = larger[0] <= box[0] and larger[1] <= box[1] and larger[2] >= box[2] and larger[3] >= box[3]
+    return larger if is_larger else box
 
 
 def page_room(document: Document, hanging: int) -> Box | None:

@@ -45,7 +45,7 @@ class Planner:
         """notify is called, from another thread, whenever poll() has something new."""
         self.notify = notify
         """None: nobody is interested."""
-        self._inbox: queue.SimpleQueue[tuple[int, Progress | Response]] = queue.SimpleQueue()
+        self._inbox: queue.SimpleQueue[tuple[int, Progress | Response | str | None]] = queue.SimpleQueue()
         self._generation = 0
         self._wanted: int | None = None
         self._running: set[int] = set()
@@ -101,7 +101,7 @@ class Planner:
         """What has come since the last call, oldest first. Call it when there is news, and at the deadline."""
         if self._closed:
             return []
-        found = []
+        found: list[Progress | Response] = []
         while True:
             try:
                 generation, message = self._inbox.get_nowait()
@@ -109,8 +109,8 @@ class Planner:
                 break
             if generation != self._generation:
                 continue
-            if message is None or message is UNREADABLE:
-                found.extend(self._after_crash(is_changed=message is UNREADABLE or is_program_changed()))
+            if message is None or isinstance(message, str):
+                found.extend(self._after_crash(is_changed=message == UNREADABLE or is_program_changed()))
                 continue
             if isinstance(message, Response) and message.details:
                 logging.getLogger("wallwright.planner").error("request failed\n%s", message.details)

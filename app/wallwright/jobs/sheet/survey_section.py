@@ -17,7 +17,7 @@ PICTURE = "crosses"
 """Name of the picture in the section."""
 FINER = 4
 """Dots of the picture for a unit of the layout."""
-WIDTH, HEIGHT = 460, 250
+WIDTH, HEIGHT = 520, 250
 """Of the picture, units of the layout, of which 96 are an inch."""
 BORDER = 40.0
 """The same: room for letters and for the way to the anchors."""
@@ -64,9 +64,9 @@ def survey_section(job: Job) -> str:
 
 def _expected(job: Job, survey: Survey) -> list[float]:
     """mm, of each reading, should all be as planned."""
-    anchors = job.hanging.left, job.hanging.right
-    points = np.array([(p.x, p.y) for p in (*survey.marks, *anchors)])
-    return [float(value) for value in Readings.of(survey.marks, survey.measures).predicted(points)]
+    points = [(m.x, m.y) for m in survey.marks]
+    points += [(anchor.x, anchor.y) for anchor in (job.hanging.left, job.hanging.right)]
+    return [float(value) for value in Readings.of(survey.marks, survey.measures).predicted(np.array(points))]
 
 
 def survey_picture(job: Job) -> QImage | None:

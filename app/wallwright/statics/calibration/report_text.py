@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from wallwright.document.arrays import Floats
 from wallwright.document.calibration import Survey, TapeReading, reading_titles
 from wallwright.document.language import format_number, mid_sentence, tr
 from wallwright.statics.calibration.drawing_fit import DrawingFit
@@ -103,6 +104,18 @@ def remarks(outcome: CalibrationResult, survey: Survey) -> list[str]:
         )
     found.extend(_alike(outcome))
     return found
+
+
+def moved_sentence(moved: Floats) -> str:
+    """How far the pen was off, as the fit has it, at points, mm; nan: nothing is known. "" when nothing is anywhere."""
+    known = moved[np.isfinite(moved)]
+    if not len(known):
+        return ""
+    return tr(
+        "The pen was off by {0:.1f} mm on average, by up to {1:.1f} mm. The result puts this right.",
+        float(np.sqrt((known**2).mean())),
+        float(known.max()),
+    )
 
 
 def twice_sentence(measures: Sequence[TapeReading]) -> str:

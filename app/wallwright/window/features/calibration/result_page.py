@@ -26,7 +26,7 @@ from wallwright.document.wall import Hanging, Wall
 from wallwright.statics.calibration.drawing_fit import fit_survey
 from wallwright.statics.calibration.error_maps import ErrorMaps, error_maps
 from wallwright.statics.calibration.fit import CalibrationResult
-from wallwright.statics.calibration.report_text import changes, remarks
+from wallwright.statics.calibration.report_text import changes, moved_sentence, remarks
 from wallwright.window.canvas.colour_map import colours_of
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import ANCHOR, PAPER
@@ -35,8 +35,6 @@ from wallwright.window.model.background_work import BackgroundWork
 
 STEPS = 6
 """Colours of a map."""
-HIGHEST = 98.0
-"""Percentile of the errors at which the colours end."""
 
 
 class CalibrationWorker(BackgroundWork):
@@ -171,7 +169,7 @@ class ResultPage(QWizardPage):
         self.remarks = QLabel(tr("Fitting…"))
         self.remarks.setWordWrap(True)
         self.remarks.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self._before = ErrorMap(tr("Before: the pen was off by"))
+        self._before = ErrorMap(tr("Before: expected within ±"))
         self._after = ErrorMap(tr("After: expected within ±"))
         maps = QVBoxLayout()
         maps.addWidget(self._before)
@@ -208,11 +206,10 @@ class ResultPage(QWizardPage):
                 if column in (1, 2):
                     item.setTextAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
                 self.table.setItem(row, column, item)
-        self.remarks.setText("\n\n".join(remarks(self.outcome, self._state.survey)))
-        # One scale for both, or the better map would look as bad as the worse one.
-        high = max(
-            float(np.nanpercentile(v, HIGHEST)) if np.isfinite(v).any() else 1.0 for v in (maps.before, maps.after)
-        )
+        sentences = [moved_sentence(maps.moved), *remarks(self.outcome, self._state.survey)]
+        self.remarks.setText("\n\n".join(filter(None, sentences)))
+        # One scale for both, or the better map would look as bad as the worse one; up to the largest number named below.
+        high = max(float(v[np.isfinite(v)].max(initial=0.0)) for v in (maps.before, maps.after))
         self._before.show_map(wall, hanging, maps, maps.before, high)
         self._after.show_map(wall, hanging, maps, maps.after, high)
         self.completeChanged.emit()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import numpy.typing as npt
-from PySide6.QtCore import QPointF, QSize, Qt
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
@@ -19,6 +19,23 @@ INK = on_wall(OnWall.TEXT)
 READING = on_wall(OnWall.MEASURED)
 ARM = 5.0
 """Half a cross, logical pixels."""
+LEAST_APART = 36.0
+"""Logical pixels between two marks with their letters; where they would be closer, the figure is shown alone."""
+APART = 48.0
+"""Logical pixels kept between a figure that is shown alone and the picture's edge."""
+INSET = 0.26
+"""Width of the small picture of the whole wall then, over that of the picture."""
+
+Box = tuple[float, float, float, float]
+"""left, top, right, bottom, mm."""
+
+
+def _nearest(marks: tuple[Mark, ...]) -> float:
+    """mm between the two marks that are closest together; inf with fewer than two."""
+    points = np.array([(m.x, m.y) for m in marks]).reshape(-1, 2)
+    apart = np.hypot(*np.moveaxis(points[:, None] - points[None], 2, 0))
+    np.fill_diagonal(apart, np.inf)
+    return float(apart.min(initial=np.inf))
 
 
 class SurveyPicture(QWidget):
@@ -48,7 +65,31 @@ class SurveyPicture(QWidget):
         """outlines: (4, 2) corners of artwork, mm. now: where the anchors are as long as they are not moved."""
         self._wall, self._hanging, self._marks, self._outlines = wall, hanging, marks, outlines
         self._now = now
+        self._nearest = _nearest(marks)
+        xs, ys = [m.x for m in marks] or [0.0], [m.y for m in marks] or [0.0]
+        self._box: Box = (min(xs), min(ys), max(xs), max(ys))
         self.update()
+
+    @property
+    def is_close(self) -> bool:
+        """Whether the figure is shown alone, with the whole wall small in a corner."""
+        wall = self._wall
+        return wall is not None and self._nearest * self._whole(wall).scale < LEAST_APART
+
+    def _whole(self, wall: Wall) -> View:
+        return View.fitting((wall.left, wall.top, wall.right, wall.floor), self.width(), self.height(), 8)
+
+    def view(self, wall: Wall) -> View:
+        """How the wall lies in the picture."""
+        if not self.is_close:
+            return self._whole(wall)
+        return View.fitting(self._box, self.width(), self.height() - self._inset(wall).height(), APART)
+
+    def _inset(self, wall: Wall) -> QRectF:
+        """Where the whole wall is shown small, in the lower left corner."""
+        wide = INSET * self.width()
+        high = wide * wall.height / wall.width
+        return QRectF(4, self.height() - high - 4, wide, high)
 
     def show_measure(self, measure: TapeReading | None) -> None:
         self._measure = measure
@@ -60,7 +101,7 @@ class SurveyPicture(QWidget):
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         wall = self._wall
-        view = View.fitting((wall.left, wall.top, wall.right, wall.floor), self.width(), self.height(), 8)
+        view = self.view(wall)
         painter.fillRect(view.rect_to_screen(wall.left, wall.top, wall.right, wall.floor), PAPER)
         painter.setPen(QPen(on_wall(OnWall.EDGE), 1.0))
         painter.drawRect(view.rect_to_screen(wall.left, wall.top, wall.right, wall.floor))
@@ -83,7 +124,27 @@ class SurveyPicture(QWidget):
             self._paint_both(painter, view, self._now)
         for mark in self._marks:
             self._paint_mark(painter, mark.name, places[mark.name])
+        if self.is_close:
+            self._paint_inset(painter, wall)
         painter.end()
+
+    def _paint_inset(self, painter: QPainter, wall: Wall) -> None:
+        """The whole wall, small, with the part that the figure takes."""
+        place = self._inset(wall)
+        painter.save()
+        painter.translate(place.topLeft())
+        view = View.fitting((wall.left, wall.top, wall.right, wall.floor), place.width(), place.height(), 0)
+        painter.setPen(QPen(on_wall(OnWall.EDGE), 1.0))
+        painter.setBrush(PAPER)
+        painter.drawRect(view.rect_to_screen(wall.left, wall.top, wall.right, wall.floor))
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(ANCHOR)
+        for anchor in (self._hanging.left, self._hanging.right):
+            painter.drawEllipse(view.to_screen(anchor.x, anchor.y), 2.5, 2.5)
+        painter.setPen(QPen(INK, 1.5))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawRect(view.rect_to_screen(*self._box))
+        painter.restore()
 
     def _paint_both(self, painter: QPainter, view: View, present: Hanging) -> None:
         """Rings where the anchors are now, and words for both pairs."""
