@@ -41,7 +41,7 @@ def _align(titled: list[tuple[QLabel, QWidget | None]], width: int, least: int, 
         two_lines = min(LONGEST_TITLE, TWO_LINES * _width(label)) if is_long else 0.0
         edge = max(edge, round(two_lines), *(label.fontMetrics().horizontalAdvance(word) + 2 for word in words))
         single = label.text().replace("-", "- ").split()
-        longest_word = max(longest_word, *(label.fontMetrics().horizontalAdvance(word) + 2 for word in single))
+        longest_word = max(longest_word, 0, *(label.fontMetrics().horizontalAdvance(word) + 2 for word in single))
     room = max(width, least) - margins
     if any(isinstance(field, SliderField) for _, field in titled):
         # Long titles take more lines before a slider becomes too short to be set.
