@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QDir, QPoint, Qt
+from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QLabel
 
 from tests.support.jobs import SQUARE, document_of
@@ -14,7 +15,7 @@ from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.language import duration, unbroken_units
 from wallwright.jobs.checks import Verdict
-from wallwright.jobs.file_names import REPORT
+from wallwright.jobs.file_names import REPORT, SHEET
 from wallwright.jobs.job_folder import project_in
 from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
 from wallwright.window.features.export.sheet_view import SheetView
@@ -132,6 +133,28 @@ def test_the_report_says_whose_job_it_is(tmp_path):
     assert project_in(tmp_path / "hanging-1") == "mural"
     (tmp_path / "hanging-1" / REPORT).write_text("{")
     assert project_in(tmp_path / "hanging-1") == ""
+
+
+def test_of_several_hangings_the_sheet_to_open_is_chosen_by_name(qtbot, window, tmp_path, monkeypatch):
+    """The button once opened the first hanging's sheet, whatever was exported with it."""
+    opened, files = [], []
+    monkeypatch.setattr(QDesktopServices, "openUrl", lambda url: opened.append(Path(url.toLocalFile())))
+    for number, name in ((1, "Hall"), (2, "Reading room")):
+        folder = tmp_path / f"hanging-{number}"
+        folder.mkdir()
+        (folder / REPORT).write_text(f'{{"hanging": "{name}"}}')
+        files += [folder / SHEET, folder / REPORT]
+    bar = window.bar
+    window.models.messages.say_files("The wall is in a folder.", files)
+    menu = bar.open_sheet.menu()
+    assert [action.text() for action in menu.actions()] == ["hanging-1: Hall", "hanging-2: Reading room"]
+    menu.actions()[1].trigger()
+    bar.open_folder.click()
+    assert opened == [tmp_path / "hanging-2" / SHEET, tmp_path]
+    window.models.messages.say_files("The job is in a folder.", files[:2])
+    assert bar.open_sheet.menu() is None
+    bar.open_sheet.click()
+    assert opened[-1] == tmp_path / "hanging-1" / SHEET
 
 
 def test_after_new_nothing_of_the_last_project_is_on_screen(qtbot, window, tmp_path):

@@ -144,7 +144,7 @@ def test_sliders_have_room_and_pens_are_named_in_full(qtbot, window, brought):
     """At the width that the panel has on a small laptop."""
     for slider in brought.findChildren(SliderField):
         if slider.isVisible():
-            assert slider.slider.width() >= 48, slider.quantity.title
+            assert slider.slider.width() >= 72, slider.quantity.title
     for box in brought._pens.values():
         assert box.width() >= box.sizeHint().width()
 

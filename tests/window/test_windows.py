@@ -6,7 +6,7 @@ from types import SimpleNamespace
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QLocale, Qt
-from PySide6.QtGui import QFileOpenEvent
+from PySide6.QtGui import QFileOpenEvent, QKeySequence
 from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox
 
 from tests.support.opening import wait_for_files
@@ -159,6 +159,8 @@ def test_qt_speaks_along(qtbot, windows):
     choose_language("de")
     apply_language(QApplication.instance())
     assert QApplication.translate("QPlatformTheme", "Cancel") == "Abbrechen"
+    native = QKeySequence.SequenceFormat.NativeText
+    assert QKeySequence("Ctrl+Return").toString(native) == "Strg+Eingabe"  # no German keyboard has a key Return
     choose_language("en")
     apply_language(QApplication.instance())
     assert QApplication.translate("QPlatformTheme", "Cancel") == "Cancel"

@@ -8,6 +8,7 @@ import sys
 from PySide6.QtCore import QCoreApplication, QLibraryInfo, QLocale, QTranslator
 
 from wallwright.document.language import DECIMAL_SIGNS, Language, best_match, from_environment, set_language
+from wallwright.document.resources import resource
 from wallwright.window.model.settings import chosen_language
 
 
@@ -26,11 +27,17 @@ def apply_language(application: QCoreApplication) -> Language:
     for old in application.findChildren(QTranslator):
         application.removeTranslator(old)
         old.deleteLater()
-    translator = QTranslator(application)
     folder = QLibraryInfo.path(QLibraryInfo.LibraryPath.TranslationsPath)
-    if translator.load(f"qtbase_{language.code}", folder):
-        application.installTranslator(translator)
+    _install(application, f"qtbase_{language.code}", folder)
+    # In place of those of Qt's names of keys that are on no keyboard of the language.
+    _install(application, f"keys_{language.code}", str(resource("languages")))
     return language
+
+
+def _install(application: QCoreApplication, name: str, folder: str) -> None:
+    translator = QTranslator(application)
+    if translator.load(name, folder):
+        application.installTranslator(translator)
 
 
 def _locale(code: str) -> QLocale:

@@ -52,6 +52,8 @@ class PageArea(QScrollArea):
         super().__init__(parent)
         self._least = least
         self._in_order: list[QWidget] = []
+        self._widest = 0
+        """Pixels that a page has asked for, as far as it may."""
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -69,6 +71,11 @@ class PageArea(QScrollArea):
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
         self._settle()
+
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.FontChange, QEvent.Type.StyleChange):
+            self._widest = 0
 
     def setWidget(self, page: QWidget) -> None:
         self._in_order = []
@@ -97,10 +104,13 @@ class PageArea(QScrollArea):
         if page is None:
             return
         bar = self.verticalScrollBar().sizeHint().width()
-        wanted, most = max(self._least, page.minimumSizeHint().width() + bar), self.most_width()
+        # The wall would change its size with each page: the panel stays as wide as the widest so far.
+        needed, most = page.minimumSizeHint().width() + bar, self.most_width()
+        self._widest = max(self._widest, min(needed, most))
+        wanted = max(self._least, needed, self._widest)
         self._demand(min(wanted, most))
         self.setHorizontalScrollBarPolicy(
-            Qt.ScrollBarPolicy.ScrollBarAsNeeded if wanted > most else Qt.ScrollBarPolicy.ScrollBarAlwaysOff
+            Qt.ScrollBarPolicy.ScrollBarAsNeeded if needed > most else Qt.ScrollBarPolicy.ScrollBarAlwaysOff
         )
         if self.widget() is not page:
             return  # the new width made another page, which is in order already

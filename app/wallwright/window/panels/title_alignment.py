@@ -5,7 +5,8 @@ from __future__ import annotations
 from PySide6.QtWidgets import QComboBox, QFormLayout, QLabel, QWidget
 
 from wallwright.window.widgets.choices import width_of_longest
-from wallwright.window.widgets.slider_field import SliderField
+from wallwright.window.widgets.slider_field import BETWEEN as SLIDER_GAP
+from wallwright.window.widgets.slider_field import FIELD, LEAST_SLIDER, SliderField
 from wallwright.window.widgets.theme import CLOSE
 
 LONGEST_TITLE = 190
@@ -33,13 +34,18 @@ def align_page(page: QWidget, width: int, least: int, most: int, margins: int) -
 
 def _align(titled: list[tuple[QLabel, QWidget | None]], width: int, least: int, most: int, margins: int) -> None:
     """One edge for these titles and their fields."""
-    edge = 0
+    edge = longest_word = 0
     for label, _ in titled:
         is_long = _width(label) > LONGEST_TITLE
         words = label.text().replace("-", "- ").split() if is_long else [label.text()]
         two_lines = min(LONGEST_TITLE, TWO_LINES * _width(label)) if is_long else 0.0
         edge = max(edge, round(two_lines), *(label.fontMetrics().horizontalAdvance(word) + 2 for word in words))
+        single = label.text().replace("-", "- ").split()
+        longest_word = max(longest_word, 0, *(label.fontMetrics().horizontalAdvance(word) + 2 for word in single))
     room = max(width, least) - margins
+    if any(isinstance(field, SliderField) for _, field in titled):
+        # Long titles take more lines before a slider becomes too short to be set.
+        edge = min(edge, max(room - LEAST_SLIDER - SLIDER_GAP - FIELD - BETWEEN, longest_word))
     # The panel grows for a long list. Qt adds the space between to its width: given all the room, the panel would creep.
     longest = max(width, most) - margins - BETWEEN
     for label, field in titled:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QEvent, QObject, Qt, QUrl
 from PySide6.QtGui import QDesktopServices
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QMenu, QPushButton, QToolButton, QVBoxLayout, QWidget
 
 from wallwright.document.language import tr
+from wallwright.window.features.export.feature import hanging_names
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.files_button import FilesButton
 from wallwright.window.widgets.icons import icon
@@ -38,10 +40,11 @@ class MessageBar(QFrame):
         close.clicked.connect(self.hide)
         self.open_sheet = QPushButton(tr("Open the sheet"))
         explain(self.open_sheet, tr("Shows the hanging sheet, to read or to print it."))
-        self.open_sheet.clicked.connect(lambda: QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._sheet))))
+        self.open_sheet.clicked.connect(self._open_only_sheet)
+        self._sheet_menu = QMenu(self.open_sheet)
         self.open_folder = QPushButton(tr("Open the folder"))
         explain(self.open_folder, tr("Shows the job files in the file manager."))
-        self.open_folder.clicked.connect(lambda: QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._folder))))
+        self.open_folder.clicked.connect(lambda: _open(self._folder or Path()))
         line.addWidget(self.sentence, 1)
         line.addWidget(close, 0, Qt.AlignmentFlag.AlignTop)
         below = QHBoxLayout()
@@ -56,7 +59,7 @@ class MessageBar(QFrame):
         column.addLayout(line)
         column.addLayout(below)
         self._folder: Path | None = None
-        self._sheet: Path | None = None
+        self._sheets: list[Path] = []
         self.hide()
 
     def float_over(self, place: QWidget) -> None:
@@ -92,11 +95,32 @@ class MessageBar(QFrame):
     def say(self, sentence: str, files: Sequence[Path] = ()) -> None:
         """files: of one folder, which a button opens; another one hands the files on."""
         self.sentence.setText(sentence)
-        self._folder = files[0].parent if files else None
-        self._sheet = next((file for file in files if file.suffix == ".pdf"), None)
+        self._folder = Path(os.path.commonpath([file.parent for file in files])) if files else None
+        self._sheets = [file for file in files if file.suffix == ".pdf"]
+        self._offer_sheets(files)
         self.files.hold(files)
-        self.open_sheet.setVisible(self._sheet is not None)
+        self.open_sheet.setVisible(bool(self._sheets))
         self.open_folder.setVisible(bool(files))
         self.files.setVisible(bool(files))
         self.show()
         self._fit()
+
+    def _offer_sheets(self, files: Sequence[Path]) -> None:
+        """Of several hangings each has its sheet: a menu names them as the project does, and their folders."""
+        self._sheet_menu.clear()
+        names = hanging_names(files) if len(self._sheets) > 1 else {}
+        for sheet in self._sheets if len(self._sheets) > 1 else ():
+            folder = sheet.parent.name
+            title = f"{folder}: {names[sheet.parent]}" if sheet.parent in names else folder
+            action = self._sheet_menu.addAction(title.replace("&", "&&"))
+            action.triggered.connect(lambda _=False, sheet=sheet: _open(sheet))
+        self.open_sheet.setMenu(self._sheet_menu if len(self._sheets) > 1 else None)
+        self.open_sheet.setText(tr("Open a sheet") if len(self._sheets) > 1 else tr("Open the sheet"))
+
+    def _open_only_sheet(self) -> None:
+        if len(self._sheets) == 1:
+            _open(self._sheets[0])
+
+
+def _open(file: Path) -> None:
+    QDesktopServices.openUrl(QUrl.fromLocalFile(str(file)))

@@ -12,6 +12,8 @@ from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
 
 STEPS = 200
+LEAST_SLIDER, FIELD, BETWEEN = 72, 72, 6
+"""Pixels: the least of a slider that can be set with care, the number beside it, and what is between."""
 WIDE = 6.0
 """A range that reaches further than this many defaults gives its lower part more of the slider."""
 
@@ -33,10 +35,12 @@ class SliderField(QWidget):
         self.slider.setRange(0, STEPS)
         explain(self.slider, quantity.shown_help, tr("{0}, slider", quantity.shown_title))
         self.field = NumberField(quantity, quantity.default)
-        self.field.setMaximumWidth(72)
+        self.field.setMaximumWidth(FIELD)
+        self.slider.setMinimumWidth(LEAST_SLIDER)
         self.setFocusProxy(self.slider)
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(BETWEEN)
         row.addWidget(self.slider, 1)
         row.addWidget(self.field)
         self.slider.valueChanged.connect(self._moved)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import json
 import logging
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QApplication, QWidget
@@ -23,6 +23,9 @@ from wallwright.window.model.planning_client import PlanningClient
 
 if TYPE_CHECKING:
     from wallwright.window.features.export.typing_dialog import TypingDialog
+
+
+T = TypeVar("T")
 
 
 def why_not_exported(planning: PlanningClient) -> str:
@@ -141,14 +144,24 @@ class ExportFeature(QObject):
         self._models.messages.say_files(" ".join(filter(None, parts)), paths)
 
 
+def hanging_names(paths: Sequence[Path]) -> dict[Path, str]:
+    """Name of the hanging that each folder has the job of, as the reports say."""
+    return {path.parent: name for path, name in _from_reports(paths, lambda report: str(report["hanging"]))}
+
+
 def ignored_in_files(paths: Sequence[Path]) -> list[tuple[str, IgnoredLimits]]:
     """The limits that written jobs ignore, as their reports say; with the hanging's name where there are several."""
-    reports = []
+    reports = _from_reports(paths, lambda report: (str(report["hanging"]), ignored_limits_in(report)))
+    return [(name if len(reports) > 1 else "", ignored) for _, (name, ignored) in reports if ignored]
+
+
+def _from_reports(paths: Sequence[Path], read: Callable[[dict[str, Any]], T]) -> list[tuple[Path, T]]:
+    """What is read from the reports of hangings among files; damaged ones are left out and logged."""
+    found = []
     for path in paths:
         if path.suffix == ".json" and path.name != WALL_REPORT:
             try:
-                content = json.loads(path.read_bytes())
-                reports.append((str(content["hanging"]), ignored_limits_in(content)))
+                found.append((path, read(json.loads(path.read_bytes()))))
             except (OSError, ValueError, LookupError, TypeError):
                 logging.getLogger("wallwright").exception("the report %s cannot be read", path)
-    return [(name if len(reports) > 1 else "", ignored) for name, ignored in reports if ignored]
+    return found

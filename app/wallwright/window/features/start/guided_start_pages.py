@@ -193,6 +193,7 @@ class MachinePage(GuidedStartPage):
             ),
             parent,
         )
+        self.form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapAllRows)  # long lists, and names of any length
         self.machines = narrow(QComboBox(), 18)
         explain(self.machines, tr("A typical machine, or one that you saved."), tr("Machine"))
         self.machines.activated.connect(lambda: self._say(self.machines.currentData()))
@@ -240,6 +241,7 @@ class MachinePage(GuidedStartPage):
         super().show_answers(answers)
         machine = self._machine
         self.machines.setCurrentIndex(max(self.machines.findText(machine.name), 0))
+        self.machines.setToolTip(self.machines.currentText())
         controller = machine.controller
         is_unknown = controller.takes == "drawing" and not controller.page.is_known
         self.takes.setCurrentIndex(self.takes.findData(UNKNOWN if is_unknown else controller.takes))

@@ -1,0 +1,6 @@
+<?xml version="1.0" encoding="utf-8"?>
+<!DOCTYPE TS>
+<TS version="2.1" language="de_DE">
+<context><name>QShortcut</name>
+<message><source>Return</source><translation>Eingabe</translation></message>
+</context></TS>
