@@ -205,7 +205,7 @@ def test_lined_up_by_what_was_seen_at_the_marks(qtbot, window, monkeypatch):
     dialog = LineUpDialog(models, window.parts.register_marks.marks, window)
     qtbot.addWidget(dialog)
     dialog.show()
-    assert not dialog.apply.isEnabled() and "At least 2 marks" in dialog._message.text()
+    assert not dialog.apply.isEnabled() and "Read two marks or more" in dialog._message.text()
     for row, (right, down) in zip(dialog._rows, (("4", "1.5"), ("4", "2"), ("3.5", "x")), strict=False):
         qtbot.keyClicks(row.right, right)
         qtbot.keyClicks(row.down, down)
@@ -223,6 +223,42 @@ def test_lined_up_by_what_was_seen_at_the_marks(qtbot, window, monkeypatch):
     qtbot.addWidget(dialog)
     dialog._rows[0].right.setText("4")
     assert "both numbers" in dialog._message.text()
+
+
+def test_readings_that_cannot_be_right_are_not_the_default_and_ask(qtbot, window, monkeypatch):
+    models = window.models
+    answering(monkeypatch, "Place all anew")
+    run(window, "cover-artwork")
+    models.selection.select(HangingItem(1))
+    qtbot.waitUntil(lambda: bool(window.parts.register_marks.marks), timeout=60_000)
+    dialog = LineUpDialog(models, window.parts.register_marks.marks, window)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    for row in dialog._rows:
+        row.right.setText("2")
+        row.down.setText("1")
+    assert dialog.apply.isDefault() and "<b>" not in dialog._message.text()
+    dialog._rows[4].right.setText("32")
+    first, _, others = dialog._message.text().partition("<br>")
+    assert dialog.apply.isDefault() and first.startswith("<b>2E") and "was left out" in first
+    assert "2E" not in others, "what disagrees is said once, and first"
+    for row in dialog._rows[2:]:
+        row.right.clear()
+        row.down.clear()
+    assert dialog.apply.isDefault() and "read a third" in dialog._message.text()
+    dialog._rows[0].right.setText("-40")
+    dialog._rows[1].down.setText("50")
+    assert dialog.apply.isEnabled() and not dialog.apply.isDefault()
+    assert dialog._message.text().startswith("<b>") and "would move by" in dialog._message.text()
+    before = models.project.document
+    texts = answering(monkeypatch, "Cancel")
+    qtbot.keyClick(dialog._rows[0].right, Qt.Key.Key_Return)
+    assert texts == [] and dialog.isVisible(), "Return corrects nothing"
+    qtbot.mouseClick(dialog.apply, Qt.MouseButton.LeftButton)
+    assert "would move by" in texts[0] and models.project.document is before and dialog.isVisible()
+    answering(monkeypatch, "Correct the anchors")
+    qtbot.mouseClick(dialog.apply, Qt.MouseButton.LeftButton)
+    assert models.project.document.hangings[1].register.sightings and not dialog.isVisible()
 
 
 def test_one_of_several_is_exported_into_its_own_folder(qtbot, window, tmp_path):
