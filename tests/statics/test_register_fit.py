@@ -162,6 +162,18 @@ def test_a_move_farther_than_anchors_are_set_wrong_is_doubted(count):
     assert any("would move by" in text for text in doubts(found, "ABC"))
 
 
+@pytest.mark.parametrize("wrong", [((-40, 0), (0, 50)), ((-60, 0), (0, 70)), ((200, 0), (-200, 0))])
+def test_readings_never_lead_to_anchors_off_the_wall(wrong):
+    """The search ran away to anchors 100 m off, which no project file holds."""
+    sightings = tuple(Sighting(mark, *map(float, off)) for mark, off in zip(MARKS[:2], wrong, strict=True))
+    try:
+        found = fit_register_marks(Machine(), LATER, sightings)
+    except BadValue as trouble:
+        assert "not possible" in str(trouble)
+    else:
+        assert np.abs(found.moved).max() <= 1000 and doubts(found, "AB")
+
+
 def test_two_marks_check_nothing_and_that_is_said():
     two, three = (
         fit_register_marks(Machine(), LATER, sighted(seen_at(marks, (3, 2, -1, 2)), marks=marks))

@@ -246,8 +246,9 @@ def test_readings_that_cannot_be_right_are_not_the_default_and_ask(qtbot, window
         row.right.clear()
         row.down.clear()
     assert dialog.apply.isDefault() and "read a third" in dialog._message.text()
-    dialog._rows[0].right.setText("-40")
-    dialog._rows[1].down.setText("50")
+    for row in dialog._rows:
+        row.right.setText("60")
+        row.down.setText("80")
     assert dialog.apply.isEnabled() and not dialog.apply.isDefault()
     assert dialog._message.text().startswith("<b>") and "would move by" in dialog._message.text()
     before = models.project.document

@@ -230,6 +230,7 @@ class _Strip:
             step = inverse @ (rows.T @ off)
             _require_possible(step)
             own += step
+            _require_possible(own, IMPOSSIBLE)
             if np.abs(step).max() < SETTLED:
                 break
         off = np.nan_to_num(wanted - self.pens(own, every))
@@ -246,9 +247,13 @@ WEAK = 0.01
 """mm: readings are fitted this closely by OWN, as far as what was known before allows."""
 
 
-def _require_possible(step: Floats) -> None:
-    """Raises BadValue where readings lead nowhere."""
-    if not np.isfinite(step).all():
+IMPOSSIBLE = 1000.0
+"""mm: no anchor is set so far off its place. Beyond it the search has run away."""
+
+
+def _require_possible(step: Floats, most: float = np.inf) -> None:
+    """Raises BadValue where readings lead nowhere, or farther than most."""
+    if not np.isfinite(step).all() or np.abs(step).max() > most:
         raise BadValue(tr("These readings are not possible for this machine. Check them and their signs"))
 
 
