@@ -112,6 +112,36 @@ def test_the_visit_stops_at_every_mark_with_the_pen_up(wall, tmp_path):
     sheet = " ".join(" ".join(pages).split())
     assert "Hanging 2 of 3" in sheet and "Line it up by the marks on the wall" in sheet and "register.ngc" in sheet
     assert "This hanging draws the marks 3A, 3B, 3C, 3D, 3E, 3F" in sheet and "2A" in pages[0]
+    steps = [
+        sheet.index(text)
+        for text in ("Set both anchors", "line it up by the marks", "With the belts at their starting")
+    ]
+    assert steps == sorted(steps)
+    drawn = sheet[sheet.index("This hanging draws the marks") :]
+    for mark in (m for m in answer.preview.marks[2]):
+        left = wall.hangings[1].left
+        assert f"{mark.name} {mark.x - left.x:.0f} mm right of and {mark.y - left.y:.0f} mm below" in drawn
+
+
+def test_after_lining_up_the_sheet_leaves_the_belts_alone(wall, preview, tmp_path):
+    marks = preview.marks[1]
+    found = fit_register_marks(wall.machine, wall.hangings[1], tuple(Sighting(m, 3.0, 2.0) for m in marks))
+    lined = edits.with_field(wall, "hangings.1", found.hanging)
+    ExperiencedRunner().run(Request(1, lined, Goal.EXPORT, 1, str(tmp_path)))
+    pages = [page.extract_text() for page in PdfReader(tmp_path / "hanging-sheet.pdf").pages]
+    sheet = " ".join(" ".join(pages).split())
+    assert "leave the machine where it hangs and the belts as they are" in sheet
+    assert "Set both belts to their starting lengths" not in sheet and "With the belts at their starting" not in sheet
+
+
+def test_marks_stand_above_and_below_lettering_and_not_in_it(wall):
+    """Rings of 200 mm along the strip have room for a cross inside, as the letter O has."""
+    turn = np.linspace(0, 2 * np.pi, 60)
+    lines = [np.column_stack([x + 100 * np.cos(turn), 850 + 100 * np.sin(turn)]) for x in np.arange(0.0, 3000.0, 230.0)]
+    marks = marks_of(wall, Strokes.pack(lines, 0), compute_zone)
+    at = [m.y for own in marks.values() for m in own]
+    assert at and not [y for y in at if 750 < y < 950]
+    assert min(at) < 750 and max(at) > 950
 
 
 def test_what_another_hanging_drew_stays_right_when_one_is_lined_up(wall, preview):

@@ -5,7 +5,7 @@ import json
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QColor
-from PySide6.QtWidgets import QMessageBox
+from PySide6.QtWidgets import QLabel, QMessageBox
 
 from tests.support.hands import click, drag, on_screen
 from tests.support.walls import banner
@@ -19,6 +19,7 @@ from wallwright.window.model.items import HangingItem
 from wallwright.window.model.models import Models
 from wallwright.window.panels.contents import Contents
 from wallwright.window.panels.hanging_pages import HandoverField
+from wallwright.window.shell.ready_status import ReadyStatus
 from wallwright.window.timeline.time_strip import HangingChooser
 
 ALT = Qt.KeyboardModifier.AltModifier
@@ -74,6 +75,20 @@ def test_as_often_as_it_takes_then_one_after_the_other(qtbot, window, tmp_path, 
     ]
     planned(qtbot, window)
     first = models.planning.plan
+    assert window.findChild(ReadyStatus).text().endswith("(Hanging 1)")
+    controller = models.project.document.machine.controller
+    dialog = ExportDialog(
+        tmp_path / "a",
+        controller,
+        window,
+        "Hanging 1",
+        project=models.project,
+        estimate=first.estimate,
+        planning=models.planning,
+    )
+    qtbot.addWidget(dialog)
+    said = " ".join(label.text() for label in dialog.findChildren(QLabel))
+    assert "This is for Hanging 1 alone. 1 of 3 hangings planned" in said
     run(window, "next-hanging")
     assert models.selection.hanging == 1 and models.selection.item == HangingItem(1) and models.planning.plan_is_stale
     assert chooser.currentIndex() == 1
@@ -106,8 +121,10 @@ def test_hangings_that_exist_stay_and_what_comes_is_reported_before(qtbot, windo
     texts = answering(monkeypatch, "Cancel")
     run(window, "cover-artwork")
     assert project.document is before
-    assert "those that exist stay where they are" in texts[0] and "Hanging 2: left anchor" in texts[0]
+    assert "those that exist stay where they are" in texts[0] and "<td>Hanging 2" in texts[0]
     assert "Place all anew puts" in texts[0] and "This is lost: handover lines." in texts[0]
+    assert texts[0].count("<table") == 2, "positions for each choice"
+    assert "mm to the left" in texts[0] and "\N{MINUS SIGN}" not in texts[0] and "0 mm down" not in texts[0]
     answering(monkeypatch, "Add hangings")
     run(window, "cover-artwork")
     assert project.document.hangings[:1] == before.hangings and len(project.document.hangings) > 1

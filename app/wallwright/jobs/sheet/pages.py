@@ -62,6 +62,7 @@ def paint_pages(paper: Paper, job: Job, files: Sequence[str]) -> None:
         + sections.cautions()
         + sections.places(job)
         + sections.steps(job, files)
+        + sections.marks(job)
         + pen_figure_section(job)
         + sections.passes(job)
         + sections.checks(job)
