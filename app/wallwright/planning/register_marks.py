@@ -28,7 +28,7 @@ from wallwright.strokes.strokes import Strokes
 FINE = (10.0, 20.0)
 """mm across and down between candidate places."""
 MOST_PLACES = 2500
-BEYOND = 60.0
+BEYOND = 100.0
 """mm above and below what is drawn, for marks off it."""
 CLEAR = 8.0
 """mm between a mark and ink."""
