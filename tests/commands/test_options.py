@@ -54,7 +54,7 @@ NEEDS = {
     "calibrate": calibrate.NEEDS,
     "read": read.NEEDS,
     "pose": {"--hanging": ("--project",)},
-    "line-up": {"--replace": ("--write",)},
+    "line-up": {"--replace": ("--write",), "--anyway": ("--write",)},
     "pens": pens.NEEDS,
 }
 FREE = {

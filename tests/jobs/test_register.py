@@ -112,6 +112,36 @@ def test_the_visit_stops_at_every_mark_with_the_pen_up(wall, tmp_path):
     sheet = " ".join(" ".join(pages).split())
     assert "Hanging 2 of 3" in sheet and "Line it up by the marks on the wall" in sheet and "register.ngc" in sheet
     assert "This hanging draws the marks 3A, 3B, 3C, 3D, 3E, 3F" in sheet and "2A" in pages[0]
+    steps = [
+        sheet.index(text)
+        for text in ("Set both anchors", "line it up by the marks", "With the belts at their starting")
+    ]
+    assert steps == sorted(steps)
+    drawn = sheet[sheet.index("This hanging draws the marks") :]
+    for mark in (m for m in answer.preview.marks[2]):
+        left = wall.hangings[1].left
+        assert f"{mark.name} {mark.x - left.x:.0f} mm right of and {mark.y - left.y:.0f} mm below" in drawn
+
+
+def test_after_lining_up_the_sheet_leaves_the_belts_alone(wall, preview, tmp_path):
+    marks = preview.marks[1]
+    found = fit_register_marks(wall.machine, wall.hangings[1], tuple(Sighting(m, 3.0, 2.0) for m in marks))
+    lined = edits.with_field(wall, "hangings.1", found.hanging)
+    ExperiencedRunner().run(Request(1, lined, Goal.EXPORT, 1, str(tmp_path)))
+    pages = [page.extract_text() for page in PdfReader(tmp_path / "hanging-sheet.pdf").pages]
+    sheet = " ".join(" ".join(pages).split())
+    assert "leave the machine where it hangs and the belts as they are" in sheet
+    assert "Set both belts to their starting lengths" not in sheet and "With the belts at their starting" not in sheet
+
+
+def test_marks_stand_above_and_below_lettering_and_not_in_it(wall):
+    """Rings of 200 mm along the strip have room for a cross inside, as the letter O has."""
+    turn = np.linspace(0, 2 * np.pi, 60)
+    lines = [np.column_stack([x + 100 * np.cos(turn), 850 + 100 * np.sin(turn)]) for x in np.arange(0.0, 3000.0, 230.0)]
+    marks = marks_of(wall, Strokes.pack(lines, 0), compute_zone)
+    at = [m.y for own in marks.values() for m in own]
+    assert at and not [y for y in at if 750 < y < 950]
+    assert min(at) < 750 and max(at) > 950
 
 
 def test_what_another_hanging_drew_stays_right_when_one_is_lined_up(wall, preview):
@@ -176,7 +206,7 @@ def test_on_the_command_line(wall, tmp_path, capsys):
     command = ["line-up", str(project), "--hanging", "2", "--readings", str(tmp_path / "seen.csv")]
     assert main(command) == 0 and read_project(project) == kept
     assert main([*command, "--write"]) == 0
-    assert "Parts meet within about" in capsys.readouterr().out
+    assert "Parts then meet to within about" in capsys.readouterr().out
     lined = read_project(project).hangings[1]
     again = forward_kinematics(
         CableRobotModel.of(kept.machine, truth),
@@ -186,6 +216,17 @@ def test_on_the_command_line(wall, tmp_path, capsys):
         start=marks,
     ).pen
     assert np.hypot(*(again - marks).T).max() < 0.5
+    capsys.readouterr()
+    assert main([*command, "--write"]) == 2 and "corrected by these readings already" in capsys.readouterr().err
+    wrong = text.splitlines()[0] + "".join(f"\n{r['mark']},{r['wall_x']},{r['wall_y']},60,80" for r in rows)
+    (tmp_path / "wrong.csv").write_text(wrong)
+    doubtful = ["line-up", str(project), "--hanging", "2", "--readings", str(tmp_path / "wrong.csv")]
+    assert main(doubtful) == 0
+    said = capsys.readouterr().out
+    assert "would move by" in said.splitlines()[0]
+    assert main([*doubtful, "--write"]) == 2 and "--anyway" in capsys.readouterr().err
+    assert read_project(project).hangings[1] == lined
+    assert main([*doubtful, "--write", "--anyway"]) == 0 and read_project(project).hangings[1] != lined
     assert main(["line-up", str(project), "--hanging", "1", "--readings", str(tmp_path / "seen.csv")]) == 2
     (tmp_path / "seen.csv").write_text("mark,wall_x,wall_y,right,down\n2A,1,2,3,\n")
     assert main(command) == 2

@@ -62,7 +62,7 @@ def case_of(error: float, seed: int, count: int = 6) -> GrossMarkCase:
     seen[bad, random.integers(2)] += error * random.choice([-1.0, 1.0])
     sightings = tuple(Sighting(mark, *off) for mark, off in zip(marks, seen.tolist(), strict=True))
     found = fit_register_marks(MACHINE, LATER, sightings, drawer=EARLIER)
-    named, wrong = set(found.slips), {bad} if error else set()
+    named, wrong = {*found.slips, *found.suspects}, {bad} if error else set()
     rig = CableRobotModel.of(MACHINE, found.hanging)
     counted = belts_to_controller(MACHINE, found.hanging, "belts", inverse_kinematics(rig, meant).belts)
     machine, there = write_all(parameters, read_all(parameters, MACHINE, really) + shift, MACHINE, really)

@@ -5,7 +5,7 @@ import json
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QColor
-from PySide6.QtWidgets import QMessageBox
+from PySide6.QtWidgets import QLabel, QMessageBox
 
 from tests.support.hands import click, drag, on_screen
 from tests.support.walls import banner
@@ -19,6 +19,7 @@ from wallwright.window.model.items import HangingItem
 from wallwright.window.model.models import Models
 from wallwright.window.panels.contents import Contents
 from wallwright.window.panels.hanging_pages import HandoverField
+from wallwright.window.shell.ready_status import ReadyStatus
 from wallwright.window.timeline.time_strip import HangingChooser
 
 ALT = Qt.KeyboardModifier.AltModifier
@@ -74,6 +75,20 @@ def test_as_often_as_it_takes_then_one_after_the_other(qtbot, window, tmp_path, 
     ]
     planned(qtbot, window)
     first = models.planning.plan
+    assert window.findChild(ReadyStatus).text().endswith("(Hanging 1)")
+    controller = models.project.document.machine.controller
+    dialog = ExportDialog(
+        tmp_path / "a",
+        controller,
+        window,
+        "Hanging 1",
+        project=models.project,
+        estimate=first.estimate,
+        planning=models.planning,
+    )
+    qtbot.addWidget(dialog)
+    said = " ".join(label.text() for label in dialog.findChildren(QLabel))
+    assert "This is for Hanging 1 alone. 1 of 3 hangings planned" in said
     run(window, "next-hanging")
     assert models.selection.hanging == 1 and models.selection.item == HangingItem(1) and models.planning.plan_is_stale
     assert chooser.currentIndex() == 1
@@ -106,8 +121,10 @@ def test_hangings_that_exist_stay_and_what_comes_is_reported_before(qtbot, windo
     texts = answering(monkeypatch, "Cancel")
     run(window, "cover-artwork")
     assert project.document is before
-    assert "those that exist stay where they are" in texts[0] and "Hanging 2: left anchor" in texts[0]
+    assert "those that exist stay where they are" in texts[0] and "<td>Hanging 2" in texts[0]
     assert "Place all anew puts" in texts[0] and "This is lost: handover lines." in texts[0]
+    assert texts[0].count("<table") == 2, "positions for each choice"
+    assert "mm to the left" in texts[0] and "\N{MINUS SIGN}" not in texts[0] and "0 mm down" not in texts[0]
     answering(monkeypatch, "Add hangings")
     run(window, "cover-artwork")
     assert project.document.hangings[:1] == before.hangings and len(project.document.hangings) > 1
@@ -205,7 +222,7 @@ def test_lined_up_by_what_was_seen_at_the_marks(qtbot, window, monkeypatch):
     dialog = LineUpDialog(models, window.parts.register_marks.marks, window)
     qtbot.addWidget(dialog)
     dialog.show()
-    assert not dialog.apply.isEnabled() and "At least 2 marks" in dialog._message.text()
+    assert not dialog.apply.isEnabled() and "Read two marks or more" in dialog._message.text()
     for row, (right, down) in zip(dialog._rows, (("4", "1.5"), ("4", "2"), ("3.5", "x")), strict=False):
         qtbot.keyClicks(row.right, right)
         qtbot.keyClicks(row.down, down)
@@ -223,6 +240,43 @@ def test_lined_up_by_what_was_seen_at_the_marks(qtbot, window, monkeypatch):
     qtbot.addWidget(dialog)
     dialog._rows[0].right.setText("4")
     assert "both numbers" in dialog._message.text()
+
+
+def test_readings_that_cannot_be_right_are_not_the_default_and_ask(qtbot, window, monkeypatch):
+    models = window.models
+    answering(monkeypatch, "Place all anew")
+    run(window, "cover-artwork")
+    models.selection.select(HangingItem(1))
+    qtbot.waitUntil(lambda: bool(window.parts.register_marks.marks), timeout=60_000)
+    dialog = LineUpDialog(models, window.parts.register_marks.marks, window)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    for row in dialog._rows:
+        row.right.setText("2")
+        row.down.setText("1")
+    assert dialog.apply.isDefault() and "<b>" not in dialog._message.text()
+    dialog._rows[4].right.setText("32")
+    first, _, others = dialog._message.text().partition("<br>")
+    assert dialog.apply.isDefault() and first.startswith("<b>2E") and "was left out" in first
+    assert "2E" not in others, "what disagrees is said once, and first"
+    for row in dialog._rows[2:]:
+        row.right.clear()
+        row.down.clear()
+    assert dialog.apply.isDefault() and "read a third" in dialog._message.text()
+    for row in dialog._rows:
+        row.right.setText("60")
+        row.down.setText("80")
+    assert dialog.apply.isEnabled() and not dialog.apply.isDefault()
+    assert dialog._message.text().startswith("<b>") and "would move by" in dialog._message.text()
+    before = models.project.document
+    texts = answering(monkeypatch, "Cancel")
+    qtbot.keyClick(dialog._rows[0].right, Qt.Key.Key_Return)
+    assert texts == [] and dialog.isVisible(), "Return corrects nothing"
+    qtbot.mouseClick(dialog.apply, Qt.MouseButton.LeftButton)
+    assert "would move by" in texts[0] and models.project.document is before and dialog.isVisible()
+    answering(monkeypatch, "Correct the anchors")
+    qtbot.mouseClick(dialog.apply, Qt.MouseButton.LeftButton)
+    assert models.project.document.hangings[1].register.sightings and not dialog.isVisible()
 
 
 def test_one_of_several_is_exported_into_its_own_folder(qtbot, window, tmp_path):

@@ -18,6 +18,7 @@ from wallwright.document.project import SUFFIX
 from wallwright.document.register import AWAY, RegisterMark, Sighting
 from wallwright.document.wall import COORDINATE
 from wallwright.statics.calibration.register_fit import line_up
+from wallwright.statics.calibration.register_text import agreement, doubts, left_out, moves
 
 COLUMNS = ("mark", "wall_x", "wall_y", "right", "down")
 OLD_COLUMNS = ("mark", "x", "y", "right", "down")
@@ -60,19 +61,21 @@ def add_parser(subparsers: Subparsers, summary: str) -> Parser:
     parser.add_argument(
         "--replace", action="store_true", help=tr("with --write: use readings again that were used before")
     )
+    parser.add_argument("--anyway", action="store_true", help=tr("with --write: save a result that cannot be trusted"))
     parser.add_argument("--json", action="store_true", help=tr("print JSON"))
     return parser
 
 
 def run(args: argparse.Namespace) -> int:
     """Corrects the anchors of a hanging by its register marks. Returns the exit code. Raises UserError."""
-    check_needs(args, {"--replace": ("--write",)})
+    check_needs(args, {"--replace": ("--write",), "--anyway": ("--write",)})
     document = load_project(args.project)
     check_hanging(document, args.hanging)
     if args.hanging == 1:
         raise BadValue(tr("--hanging 1: register marks line up the second and later hangings"))
     index, sightings = args.hanging - 1, _readings(args.readings)
-    if args.write and sightings and sightings == document.hangings[index].register.sightings and not args.replace:
+    used = set(document.hangings[index].register.sightings)
+    if args.write and used and used <= set(sightings) and not args.replace:
         raise BadValue(
             tr(
                 "{0}: the anchors were corrected by these readings already. Visit the marks again and measure anew, or add "
@@ -81,10 +84,12 @@ def run(args: argparse.Namespace) -> int:
             )
         )
     found = line_up(document, index, sightings, args.uncertainty)
+    names = [s.mark.name for s in sightings]
+    if args.write and not args.anyway and (reasons := doubts(found, names)):
+        raise BadValue(tr("{0} To correct the anchors all the same, add --anyway", " ".join(reasons)))
     if args.write:
         changed = edits.with_field(document, f"hangings.{index}", found.hanging)
         save_changed(args.project, document, changed, True, sys.stderr)
-    names = [s.mark.name for s in sightings]
     if args.json:
         print_json(
             {
@@ -94,37 +99,15 @@ def run(args: argparse.Namespace) -> int:
                 "expected_mm": found.expected,
                 "residuals_mm": found.residuals.tolist(),
                 "slips": [names[i] for i in found.slips],
+                "suspects": [names[i] for i in found.suspects],
+                "plausible": found.is_plausible,
+                "spread": found.spread,
                 "written": args.write,
             }
         )
         return 0
-    titles = (tr("Left anchor"), tr("Right anchor"))
-    for title, moved, uncertainty in zip(titles, found.moved, found.uncertainty, strict=True):
-        print(
-            tr(
-                "{0}: {1:+.1f} mm right (± {2:.1f}), {3:+.1f} mm down (± {4:.1f})",
-                title,
-                moved[0],
-                2 * uncertainty[0],
-                moved[1],
-                2 * uncertainty[1],
-            )
-        )
-    print(
-        tr(
-            "Not explained: {0:.2f} mm. Parts meet within about {1:.1f} mm.",
-            found.left_over,
-            2 * found.expected,
-        )
-    )
-    for i in found.slips:
-        print(
-            tr(
-                "Mark {0} disagrees with the others by {1:.1f} mm; measure it again.",
-                names[i],
-                abs(found.residuals[i]).max(),
-            )
-        )
+    for sentence in (*doubts(found, names), *left_out(found, names), *moves(found), *agreement(found)):
+        print(sentence)
     print(written_sentence(args))
     return 0
 

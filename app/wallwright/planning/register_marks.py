@@ -28,12 +28,14 @@ from wallwright.strokes.strokes import Strokes
 FINE = (10.0, 20.0)
 """mm across and down between candidate places."""
 MOST_PLACES = 2500
-BEYOND = 60.0
+BEYOND = 100.0
 """mm above and below what is drawn, for marks off it."""
 CLEAR = 8.0
 """mm between a mark and ink."""
 ROOM = 12.0
 """mm beyond the cross that both hangings reach too: an anchor may be a little off its place."""
+OUTER = 0.7
+"""Share of the height of all free places that those above and below the ink must span."""
 NAME = 0.8
 """Height of a mark's name over the cross's arm."""
 Marks = dict[int, tuple[RegisterMark, ...]]
@@ -76,10 +78,11 @@ def _chosen(
     if not len(places):
         return places
     arm = document.settings.joining.arm
-    clear = _distance(places, densify(strokes, CLEAR).points, arm + CLEAR) - arm * 2**0.5
+    ink = densify(strokes, CLEAR).points
+    clear = _distance(places, ink, arm + CLEAR) - arm * 2**0.5
     free = clear >= CLEAR
     if free.sum() >= 2:
-        places = places[free]
+        places = _above_and_below(places[free], ink, arm + CLEAR)
     else:  # among ink: where it is thinnest
         places = places[clear >= np.quantile(clear, 0.7)]
     return _far_apart(places, document.settings.joining.marks, 3 * arm)
@@ -133,6 +136,18 @@ def _distance(places: Points, points: Points, around: float) -> Floats:
     low, high = places.min(axis=0) - 10 * around, places.max(axis=0) + 10 * around
     near = points[np.all((points >= low) & (points <= high), axis=1)]
     return np.asarray(cKDTree(near).query(places)[0]) if len(near) else np.full(len(places), np.inf)
+
+
+def _above_and_below(places: Points, ink: Points, room: float) -> Points:
+    """Those of places (n, 2) that are above or below all ink (m, 2) of their strip by room, mm, where they reach nearly as
+    far down the wall as all: a cross in the counter of a letter spoils it, and is hard to find. Else all places."""
+    low, high = places[:, 0].min() - room, places[:, 0].max() + room
+    y = ink[(ink[:, 0] >= low) & (ink[:, 0] <= high), 1]
+    if not len(y):
+        return places
+    outer = places[(places[:, 1] <= y.min() - room) | (places[:, 1] >= y.max() + room)]
+    is_enough = len(outer) >= 2 and np.ptp(outer[:, 1]) >= OUTER * np.ptp(places[:, 1])
+    return outer if is_enough else places
 
 
 def _far_apart(places: Points, count: int, least: float) -> Floats:

@@ -71,6 +71,7 @@ def paint_pages(paper: Paper, job: Job, files: Sequence[str]) -> None:
         + sections.cautions()
         + sections.places(job)
         + sections.steps(job, files)
+        + sections.marks(job)
         + pen_figure_section(job)
         + survey_section(job)
         + sections.passes(job)

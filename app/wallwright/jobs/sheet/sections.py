@@ -174,23 +174,29 @@ def places(job: Job) -> str:
         index + 1,
         len(document.hangings),
     )
-    return (
-        f"<h2>{tr('Where to hang it')}</h2><p>{text}</p><ol>{''.join(items)}</ol><p></p><table>{rows}</table>"
-        + _marks(job)
-    )
+    return f"<h2>{tr('Where to hang it')}</h2><p>{text}</p><ol>{''.join(items)}</ol><p></p><table>{rows}</table>"
 
 
-def _marks(job: Job) -> str:
-    """The register marks that it looks for, with room for what was seen, and those that it leaves."""
+def marks(job: Job) -> str:
+    """The register marks that it looks for, with room for what was seen, and those that it leaves. After the steps, which
+    say when."""
     parts = []
-    if job.seeks:
+    found = job.hanging.register
+    if job.seeks and found.sightings:
+        text = tr(
+            "Already lined up: parts meet to within about {0:.1f} mm; {1:.1f} mm of the readings remain unexplained.",
+            2 * found.expected,
+            found.left_over,
+        )
+        parts.append(f"<h2>{tr(LINE_UP)}</h2><p>{text}</p>")
+    elif job.seeks:
         rows = "".join(
             f"<tr><td><b>{escape(m.name)}</b></td><td>{_from_anchor(job, m)}</td>"
             f"<td>{tr('right ________ mm, below ________ mm')}</td></tr>"
             for m in job.seeks
         )
         text = tr(
-            "Before drawing: set the belts to their starting lengths and run {0}. The machine stops at each "
+            "With the belts at their starting lengths, run {0}. The machine stops at each "
             "mark with the pen up. Write down how far the pen is right of and below the mark (left and above: "
             "with a minus). Enter the readings in the project (“Job › Line up by marks”) and export this hanging "
             "again. Run the new file from where the machine hangs; leave the belts as they are.",
@@ -203,23 +209,16 @@ def _marks(job: Job) -> str:
                 "Line up by marks”) and export this hanging again.",
                 job.file(REGISTER),
             )
-        parts.append(f"<h2>{tr('Line it up by the marks on the wall')}</h2><p>{text}</p><table>{rows}</table>")
-        found = job.hanging.register
-        if found.sightings:
-            text = tr(
-                "Already lined up: parts meet to within about {0:.1f} mm; {1:.1f} mm of the readings "
-                "remain unexplained.",
-                2 * found.expected,
-                found.left_over,
-            )
-            parts.append(f"<p>{text}</p>")
+        parts.append(f"<h2>{tr(LINE_UP)}</h2><p>{text}</p><table>{rows}</table>")
     if job.leaves:
         names = ", ".join(escape(m.name) for m in job.leaves)
         text = tr(
-            "This hanging draws the marks {0} for later hangings. Do not wipe them off before those are drawn.",
+            "This hanging draws the marks {0} for later hangings. Do not wipe them off before those are drawn. If a label "
+            "beside a cross cannot be read, write it there by hand.",
             names,
         )
-        parts.append(f"<h2>{tr('Register marks')}</h2><p>{text}</p>")
+        rows = "".join(f"<tr><td><b>{escape(m.name)}</b></td><td>{_from_anchor(job, m)}</td></tr>" for m in job.leaves)
+        parts.append(f"<h2>{tr('Register marks')}</h2><p>{text}</p><table>{rows}</table>")
     return "".join(parts)
 
 
@@ -329,15 +328,27 @@ STEPS = (
 )
 
 
+LINE_UP = N_("Line it up by the marks on the wall")
+LINE_UP_STEP = N_("Before the job itself, line it up by the marks on the wall: see that section below.")
+LINED_UP = N_(
+    "It is lined up: leave the machine where it hangs and the belts as they are. Only if it was moved since, set both "
+    "belts to their starting lengths again."
+)
+
+
 def steps(job: Job, files: Sequence[str]) -> str:
     """What to do at the wall. files: names of those that the machine runs, in order."""
     what = what_to_type(job)
     if what is not None:
         todo = drawing_steps(job, what)
+        if job.seeks and not job.hanging.register.sightings and job.before is None:
+            todo.insert(3, tr(LINE_UP_STEP))
     elif job.before is not None:
         todo = rest_steps(job)
     else:
         todo = [_step(job, item, files) for item in STEPS]
+        if job.seeks and not job.hanging.register.sightings:
+            todo.insert(STEPS.index(RUN), tr(LINE_UP_STEP))
     text = f"<h2>{tr('At the wall')}</h2><ol>" + "".join(f"<li>{item}</li>" for item in todo) + "</ol>"
     if files:
         rows = "".join(f"<li>{escape(line)}</li>" for line in how_to_run(job.document.machine.controller, files))
@@ -351,6 +362,8 @@ def _step(job: Job, item: str, files: Sequence[str]) -> str:
     is_table = controller.pacing == "timed"
     if item is HANG_IT and controller.code.start == "stop" and not is_table:
         return wind_in_step(job)
+    if item is HANG_IT and job.seeks and job.hanging.register.sightings:
+        return tr(LINED_UP)
     return tr(RUN_TABLE if item is RUN and is_table else item, " + ".join(files))
 
 

@@ -8,16 +8,21 @@ What nobody has calibrated, of the machine and of the hanging that drew the mark
 that move neither anchors nor offsets. It is estimated along with them, from what is known of it before, so that the marks
 tell what happens between them too. Anchors and offsets are then those that come nearest to that all over the strip: of
 anchors far from it the marks tell little, and need not, as it is there that the parts meet.
+
+A sighting that disagrees with all the others is left out and named when enough remain and no other would explain the
+disagreement nearly as well. Otherwise all that may be wrong are named, to be taken again. What the readings scatter beyond
+their own uncertainty raises that of the result.
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import msgspec
 import numpy as np
 
-from wallwright.document.arrays import Floats, Integers, Points
+from wallwright.document.arrays import Flags, Floats, Integers, Points
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
@@ -25,9 +30,10 @@ from wallwright.document.machine import Machine
 from wallwright.document.register import Register, Sighting
 from wallwright.document.wall import Hanging
 from wallwright.statics.cable_robot import CableRobotModel
+from wallwright.statics.calibration.fit import CERTAIN
 from wallwright.statics.calibration.measurement_model import pen_derivatives
 from wallwright.statics.calibration.parameters import CalibrationParameter, parameters_of
-from wallwright.statics.calibration.reliability import SUSPECT, redundancies
+from wallwright.statics.calibration.reliability import redundancies
 from wallwright.statics.error_budget import LEFT_BELT, RIGHT_BELT
 from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.statics.pose import Pose, inverse_kinematics
@@ -49,6 +55,16 @@ OWN = ("left anchor x", "left anchor y", "right anchor x", "right anchor y", LEF
 """What is of one hanging: mm."""
 LEAST_SLIP = 0.5
 """mm: a smaller disagreement is no slip."""
+CHECKED = 3
+"""Marks that must remain when one is left out: two are fitted exactly and check nothing."""
+SLIP = -2 * math.log(1e-3)
+"""Squared disagreement of a sighting, both directions together, that honest ones exceed once in a thousand (chi-square with
+two degrees of freedom)."""
+JUDGED = 0.05
+"""Share of a reading's variance that others must explain before it can be called a slip."""
+FAR = {True: 3.0, False: 2.0}
+"""Times the uncertainty of where anchors are set that an anchor may seem to move: with marks that check each other, and
+without."""
 
 
 @dataclass(frozen=True)
@@ -62,9 +78,17 @@ class RegisterFit:
     uncertainty: Floats
     """(2, 2) mm, standard, of these."""
     residuals: Floats
-    """(n, 2) mm of each sighting that is left."""
+    """(n, 2) mm that each sighting is off what the corrected anchors explain; those left out too."""
     slips: tuple[int, ...]
-    """Sightings that the others contradict."""
+    """Sightings that the others contradict: left out."""
+    suspects: tuple[int, ...]
+    """Sightings of which one may be wrong; they were used."""
+    used: int
+    """Marks that were used."""
+    spread: float
+    """Factor by which the readings' uncertainty had to be raised to explain the residuals; 1 or more."""
+    known: float
+    """mm, standard: what was known of the anchors' places before."""
 
     @property
     def left_over(self) -> float:
@@ -75,6 +99,21 @@ class RegisterFit:
     def expected(self) -> float:
         """mm, standard: how well parts meet near the marks."""
         return self.hanging.register.expected
+
+    @property
+    def is_checked(self) -> bool:
+        """Whether the marks are more than are needed, so that a wrong reading shows."""
+        return self.used > FEWEST
+
+    @property
+    def farthest(self) -> float:
+        """mm that an anchor may seem to move, across or down, before the readings are more likely wrong."""
+        return FAR[self.is_checked] * self.known
+
+    @property
+    def is_plausible(self) -> bool:
+        """Whether no anchor seems to move farther than people set anchors wrong."""
+        return bool(np.abs(self.moved).max() <= self.farthest)
 
 
 def fit_register_marks(
@@ -89,20 +128,29 @@ def fit_register_marks(
     as they were, mm; drawer: the hanging that drew the marks, None: one beside this one. Raises BadValue for fewer than two
     marks, and where nothing would hang so."""
     if len({s.mark.name for s in sightings}) < FEWEST:
-        raise BadValue(tr("At least {0} marks are needed. Read one more", FEWEST))
+        raise BadValue(tr("Read two marks or more") if not sightings else tr("Two marks are needed. Read one more"))
     marks = np.array([[s.mark.x, s.mark.y] for s in sightings])
     seen = marks + np.array([[s.right, s.down] for s in sightings])
     strip = _Strip(machine, hanging, drawer, marks, known)
-    found, covariance = strip.learn(seen, read)
+    found, use, slips, suspects = _without_slips(strip, seen, read)
+    residuals = seen - strip.predicted(found, strip.marks)
+    spread = _spread(strip, residuals, found, use, read)
+    covariance = strip.covariance(use, read * spread)
     own, off = strip.own_shift(found)
-    rows = strip.slopes(strip.marks)
     left = seen - strip.pens(own, strip.marks)
+    used = tuple(sighting for sighting, is_used in zip(sightings, use.tolist(), strict=True) if is_used)
+    # What the anchors take over of the machine's own errors is part of what is not known of them.
+    uncertainty = np.hypot(np.sqrt(np.diag(covariance))[:4], own[:4] - found[:4])
     return RegisterFit(
-        _lined(machine, hanging, sightings, own, left, strip.expected(covariance, off)),
+        _lined(machine, hanging, sightings, used, own, left[use], strip.expected(covariance, off)),
         own[:4].reshape(2, 2),
-        np.sqrt(np.diag(covariance))[:4].reshape(2, 2),
+        uncertainty.reshape(2, 2),
         left,
-        _slips((seen - strip.predicted(found, strip.marks)).ravel(), rows, covariance, read),
+        slips,
+        suspects,
+        len({s.mark.name for s in used}),
+        spread,
+        known,
     )
 
 
@@ -150,19 +198,23 @@ class _Strip:
         rest = (self.slopes(which)[:, n:] @ found[n:]).reshape(-1, 2)
         return self.pens(found[:n], which) + rest
 
-    def learn(self, seen: Points, read: float) -> tuple[Floats, Floats]:
-        """(p,) parameters and their (p, p) covariance by pens seen at the marks. Raises BadValue."""
-        rows = self.slopes(self.marks) / read
-        inverse = np.linalg.inv(rows.T @ rows + np.diag(1 / self.prior**2))
+    def covariance(self, use: Flags, read: float) -> Floats:
+        """(p, p) of the parameters, by the marks in use, (n,) bool."""
+        rows = self.slopes(self.marks[use]) / read
+        return np.asarray(np.linalg.inv(rows.T @ rows + np.diag(1 / self.prior**2)))
+
+    def learn(self, seen: Points, use: Flags, read: float) -> Floats:
+        """(p,) parameters by pens seen at the marks in use, (n,) bool. Raises BadValue."""
+        rows, inverse = self.slopes(self.marks[use]) / read, self.covariance(use, read)
         found = np.zeros(len(self.prior))
         for _ in range(ROUNDS):
-            off = (seen - self.predicted(found, self.marks)).ravel() / read
+            off = (seen[use] - self.predicted(found, self.marks[use])).ravel() / read
             step = inverse @ (rows.T @ off - found / self.prior**2)
             _require_possible(step)
             found += step
             if np.abs(step[: len(OWN)]).max() < SETTLED:
                 break
-        return found, np.asarray(inverse)
+        return found
 
     def own_shift(self, found: Floats) -> tuple[Floats, float]:
         """(6,) mm of OWN alone that come nearest to all parameters over the strip, and mm, rms, by which they miss it."""
@@ -178,6 +230,7 @@ class _Strip:
             step = inverse @ (rows.T @ off)
             _require_possible(step)
             own += step
+            _require_possible(own, IMPOSSIBLE)
             if np.abs(step).max() < SETTLED:
                 break
         off = np.nan_to_num(wanted - self.pens(own, every))
@@ -194,9 +247,13 @@ WEAK = 0.01
 """mm: readings are fitted this closely by OWN, as far as what was known before allows."""
 
 
-def _require_possible(step: Floats) -> None:
-    """Raises BadValue where readings lead nowhere."""
-    if not np.isfinite(step).all():
+IMPOSSIBLE = 1000.0
+"""mm: no anchor is set so far off its place. Beyond it the search has run away."""
+
+
+def _require_possible(step: Floats, most: float = np.inf) -> None:
+    """Raises BadValue where readings lead nowhere, or farther than most."""
+    if not np.isfinite(step).all() or np.abs(step).max() > most:
         raise BadValue(tr("These readings are not possible for this machine. Check them and their signs"))
 
 
@@ -228,7 +285,13 @@ def _shifted(hanging: Hanging, shift: Floats) -> Hanging:
 
 
 def _lined(
-    machine: Machine, hanging: Hanging, sightings: tuple[Sighting, ...], own: Floats, left: Points, expected: float
+    machine: Machine,
+    hanging: Hanging,
+    sightings: tuple[Sighting, ...],
+    used: tuple[Sighting, ...],
+    own: Floats,
+    left: Points,
+    expected: float,
 ) -> Hanging:
     there = _shifted(hanging, own[:4])
     # The machine hangs at its starting point with belts that stay as they are: that is where the job starts.
@@ -240,7 +303,7 @@ def _lined(
     planned = hanging.register.planned or ((hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y))
     register = Register(
         hanging.register.marks or tuple(s.mark for s in sightings),
-        sightings,
+        used,
         planned,
         float(np.sqrt(np.mean(left**2))),
         expected,
@@ -254,23 +317,49 @@ def _lined(
     )
 
 
-def _slips(off: Floats, rows: Floats, covariance: Floats, read: float) -> tuple[int, ...]:
-    """Sightings that the others contradict: residuals off, (2 m,) mm, too large for their uncertainty (reliability.py).
+def _without_slips(strip: _Strip, seen: Points, read: float) -> tuple[Floats, Flags, tuple[int, ...], tuple[int, ...]]:
+    """(p,) parameters, (n,) bool which sightings they use, those left out, and those that may be wrong and were used.
 
-    One after the other, the worst first, each compared with the rest alone: a gross one pulls the fit, and good ones then
-    seem to disagree (data snooping; Baarda 1968).
+    One after the other, the worst first, each fit anew: a gross one pulls the fit, and good ones then seem to disagree (data
+    snooping; Baarda 1968).
     """
-    found: list[int] = []
-    sighting = np.arange(len(off)) // 2
-    while sighting.max(initial=0) + 1 - len(found) > FEWEST:
-        redundancy = redundancies(rows, np.full(len(off), read**2), covariance)
-        size = np.abs(off) / (read * np.sqrt(np.maximum(redundancy, 1e-6)))
-        size[(np.abs(off) <= LEAST_SLIP) | np.isin(sighting, found)] = 0.0
-        worst = int(np.argmax(size))
-        if size[worst] <= SUSPECT:
-            break
-        found.append(int(sighting[worst]))
-        out = sighting == sighting[worst]
-        covariance = np.linalg.inv(np.linalg.inv(covariance) - rows[out].T @ rows[out] / read**2)
-        off = off + rows @ (covariance @ (rows[out].T @ off[out] / read**2))
-    return tuple(sorted(found))
+    use = np.ones(len(seen), dtype=bool)
+    slips: list[int] = []
+    while True:
+        found = strip.learn(seen, use, read)
+        tests = _tests(strip, seen - strip.predicted(found, strip.marks), use, read)
+        worst = int(np.argmax(tests))
+        if tests[worst] <= SLIP:
+            return found, use, tuple(sorted(slips)), ()
+        near = (tests > SLIP) & (tests > tests[worst] - CERTAIN)
+        if use.sum() <= CHECKED:  # which of so few it is, nobody can tell
+            near = use
+        if near.sum() > 1:
+            return found, use, tuple(sorted(slips)), tuple(np.flatnonzero(near).tolist())
+        use[worst] = False
+        slips.append(worst)
+
+
+def _tests(strip: _Strip, off: Points, use: Flags, read: float) -> Floats:
+    """(n,) by how much the sum of squares falls without a sighting that is in use, (n,) bool; 0 for others. off: (n, 2) mm,
+    residuals. Directions of which nothing else speaks do not count (reliability.py)."""
+    covariance = strip.covariance(use, read)
+    result = np.zeros(len(off))
+    for i in np.flatnonzero(use & (np.abs(off).max(axis=1) > LEAST_SLIP)).tolist():
+        rows = strip.slopes(strip.marks[[i]])
+        share, ways = np.linalg.eigh(np.eye(2) - rows @ covariance @ rows.T / read**2)
+        along = ways.T @ off[i] / read
+        result[i] = (along**2 / share)[share > JUDGED].sum()
+    return result
+
+
+def _spread(strip: _Strip, off: Points, found: Floats, use: Flags, read: float) -> float:
+    """Factor on the readings' uncertainty that explains residuals off, (n, 2) mm, and by how much parameters, (p,), are off
+    what was known of them: by what both together should be, and by the residuals alone where enough check each other."""
+    squares = float((off[use] ** 2).sum() / read**2)
+    factors = [1.0, (squares + float(((found / strip.prior) ** 2).sum())) / (2 * int(use.sum()))]
+    rows = strip.slopes(strip.marks[use])
+    freedom = float(redundancies(rows, np.full(len(rows), read**2), strip.covariance(use, read)).sum())
+    if freedom >= 2:
+        factors.append(squares / freedom)
+    return math.sqrt(max(factors))

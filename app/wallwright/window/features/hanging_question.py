@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from html import escape
 
 from PySide6.QtWidgets import QMessageBox, QWidget
 
 from wallwright.document import edits_hangings
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
-from wallwright.document.language import plural, tr
+from wallwright.document.language import format_number, plural, tr
 from wallwright.document.origin import wall_corner
+from wallwright.document.wall import Anchor
 from wallwright.planning.hanging_proposal import HangingProposal
 
 MOST_NAMED = 6
@@ -51,13 +53,13 @@ def ask_about_hangings(
             )
             texts.append(_listed(added, len(document.hangings)))
     if missing.warning:
-        texts.append(missing.warning)
+        texts.append(escape(missing.warning))
     if anew.places and anew.places != missing.places:
         placed = edits_hangings.replace_hangings(document, anew.places)
         replace = box.addButton(tr("Place all anew"), role.DestructiveRole)
         texts.append(_about_replacing(document, placed))
     box.setText(texts[0] if texts else "")
-    box.setInformativeText("\n\n".join(texts[1:]))
+    box.setInformativeText("".join(f"<p>{text}</p>" for text in texts[1:]))
     cancel = box.addButton(QMessageBox.StandardButton.Cancel)
     box.setDefaultButton(add or cancel)
     box.exec()
@@ -89,14 +91,24 @@ def _about_replacing(before: Document, after: Document) -> str:
     ]
     x, y = (one - other for one, other in zip(_on_wall(after), _on_wall(before), strict=True))
     text = tr(
-        "Place all anew puts {0} hangings in the place of the {1} that exist. The first left anchor moves {2} mm to "
-        "the right and {3} mm down on the wall.",
+        "Place all anew puts {0} hangings in the place of the {1} that exist. The first left anchor moves: {2}.",
         len(after.hangings),
         len(before.hangings),
-        round(x),
-        round(y),
+        _move_text(x, y),
     )
-    return f"{text} {tr('This is lost: {0}.', ', '.join(lost))}" if lost else text
+    if lost:
+        text = f"{text} {tr('This is lost: {0}.', ', '.join(lost))}"
+    return escape(text) + _listed(after, 0)
+
+
+def _move_text(x: float, y: float) -> str:
+    """A way on the wall, mm to the right and down, without signs."""
+    parts = []
+    if round(x):
+        parts.append(tr("{0:.0f} mm to the right", x) if x > 0 else tr("{0:.0f} mm to the left", -x))
+    if round(y):
+        parts.append(tr("{0:.0f} mm down", y) if y > 0 else tr("{0:.0f} mm up", -y))
+    return ", ".join(parts) or tr("not at all")
 
 
 def _on_wall(document: Document) -> tuple[float, float]:
@@ -106,11 +118,20 @@ def _on_wall(document: Document) -> tuple[float, float]:
 
 
 def _listed(document: Document, first: int) -> str:
-    """The hangings from a number on, with the places of their anchors."""
-    hangings, origin = document.hangings[first:], wall_corner(document)
-    lines = [
-        tr("{0}: left anchor {1}; right anchor {2}.", h.name, *(origin.text(a.x, a.y) for a in (h.left, h.right)))
+    """The hangings from a number on, from left to right, with the places of their anchors: a table as rich text."""
+    origin = wall_corner(document)
+    hangings = sorted(document.hangings[first:], key=lambda h: h.left.x)
+
+    def place(anchor: Anchor) -> str:
+        across, up = origin.from_wall(anchor.x, anchor.y)
+        return f"{format_number(across, '.0f')}; {format_number(up, '.0f')}"
+
+    heads = "".join(f"<th align='left'>{h}</th>" for h in (tr("Hanging"), tr("Left anchor"), tr("Right anchor")))
+    rows = "".join(
+        f"<tr><td>{escape(h.name)}&nbsp;&nbsp;</td><td>{place(h.left)}&nbsp;&nbsp;</td><td>{place(h.right)}</td></tr>"
         for h in hangings[:MOST_NAMED]
-    ]
+    )
     more = len(hangings) - MOST_NAMED
-    return "\n".join([*lines, tr("And {0} more.", more)] if more > 0 else lines)
+    caption = tr("mm from the wall's left edge; mm above the floor")
+    rest = f"<br>{tr('And {0} more.', more)}" if more > 0 else ""
+    return f"<table cellspacing='4'><tr>{heads}</tr>{rows}</table><small>{escape(caption)}</small>{rest}"

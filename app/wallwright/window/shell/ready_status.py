@@ -65,7 +65,10 @@ class ReadyStatus(StateButton):
         elif not self._models.project.document.placements:
             self._say(State.NOTE, tr("No artwork yet"))  # a beginning is not a fault
         else:
-            self._say(*describe_plan(plan))
+            state, text = describe_plan(plan)
+            hangings = self._models.project.document.hangings
+            several = f" ({hangings[plan.hanging].name})" if len(hangings) > 1 else ""
+            self._say(state, text + several)
 
     def _say(self, state: State, text: str, share: float = 0.0) -> None:
         if (state, text, share) == (self.state, self.text(), self.share):

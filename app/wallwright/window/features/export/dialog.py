@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
 
 from wallwright.document.controller import Controller
 from wallwright.document.edits import file_title
-from wallwright.document.language import tr, unbroken_units
+from wallwright.document.language import duration, tr, unbroken_units
 from wallwright.jobs.checks import Verdict
 from wallwright.jobs.file_formats import FILE_FORMATS, TABLE_FORMATS
 from wallwright.jobs.file_names import REPORT, SHEET, file_for, name_for
@@ -70,6 +70,18 @@ def _file_titles(controller: Controller) -> list[str]:
     tables = (form for form in TABLE_FORMATS if controller.table.form in (form.table, "both"))
     others = [form.file for form in (*FILE_FORMATS, *tables)] if not drawing or controller.page.other_files else []
     return [tr("one SVG for each pen"), *others] if drawing else others
+
+
+def _about_hangings(current: str, project: ProjectModel, planning: PlanningClient | None) -> str:
+    """Which hanging a figure is about, and what those take that are planned."""
+    count, plans = len(project.document.hangings), planning.plans if planning is not None else {}
+    text = tr("This is for {0} alone.", current)
+    if not plans:
+        return text
+    total = duration(sum(plan.estimate.total_s for plan in plans.values()))
+    if len(plans) == count:
+        return f"{text} {tr('All {0} hangings take {1}.', count, total)}"
+    return f"{text} {tr('{0} of {1} hangings planned: {2}', len(plans), count, total)}."
 
 
 def _warned(planning: PlanningClient) -> QLabel | None:
@@ -134,7 +146,9 @@ class ExportDialog(QDialog):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(CLOSE)
         if estimate is not None and project is not None:
-            summary = JobSummary(estimate, project.document)
+            summary = JobSummary(
+                estimate, project.document, _about_hangings(current, project, planning) if current else ""
+            )
             summary.shorter.clicked.connect(lambda: self.done(SHORTER))
             layout.addWidget(summary)
         if ignored:

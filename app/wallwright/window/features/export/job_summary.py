@@ -19,7 +19,8 @@ MOST_PENS = 6
 class JobSummary(QFrame):
     """Of one hanging."""
 
-    def __init__(self, estimate: Estimate, document: Document, parent: QWidget | None = None) -> None:
+    def __init__(self, estimate: Estimate, document: Document, about: str = "", parent: QWidget | None = None) -> None:
+        """about: which of several hangings it is, and what all take; "" for one."""
         super().__init__(parent)
         self.setObjectName("card")
         self._grid = grid = QGridLayout(self)
@@ -37,12 +38,16 @@ class JobSummary(QFrame):
         first.addWidget(title, 1)
         first.addWidget(self.shorter, 0, Qt.AlignmentFlag.AlignTop)
         grid.addLayout(first, 0, 0, 1, 4)
+        if about:
+            self._about = StyledLabel(about, TextSize.SMALL)
+            self._about.setWordWrap(True)
+            grid.addWidget(self._about, grid.rowCount(), 0, 1, 4)
         if estimate.changing_s:
             changes = max(len(estimate.per_pen) - 1, 1)
             text = plural(
                 "plus {1} for {0} pen change", "plus {1} for {0} pen changes", changes, duration(estimate.changing_s)
             )
-            grid.addWidget(StyledLabel(text, TextSize.SMALL), 1, 0, 1, 4)
+            grid.addWidget(StyledLabel(text, TextSize.SMALL), grid.rowCount(), 0, 1, 4)
         if any(estimate.drying_s):
             text = tr("of these {0} to let ink dry", duration(sum(estimate.drying_s)))
             grid.addWidget(StyledLabel(text, TextSize.SMALL), grid.rowCount(), 0, 1, 4)

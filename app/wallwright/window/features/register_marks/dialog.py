@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import dataclasses
+from html import escape
 
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
     QGridLayout,
     QLabel,
     QLineEdit,
+    QMessageBox,
+    QPushButton,
     QVBoxLayout,
     QWidget,
 )
@@ -23,6 +28,7 @@ from wallwright.document.typed_numbers import evaluate
 from wallwright.jobs.file_names import VISIT, name_for
 from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.statics.calibration.register_fit import RegisterFit, line_up
+from wallwright.statics.calibration.register_text import agreement, doubts, left_out, moves
 from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.model.limits_ignored import limits_ignored_now
 from wallwright.window.model.models import Models
@@ -59,6 +65,8 @@ class LineUpDialog(QDialog):
             models.selection.hanging,
         )
         self._found: RegisterFit | None = None
+        self._doubts: list[str] = []
+        """Why the result cannot be trusted."""
         self.setWindowTitle(
             tr("Line up by marks: {0}", models.project.document.hangings[models.selection.hanging].name)
         )
@@ -96,15 +104,18 @@ class LineUpDialog(QDialog):
             self._rows.append(row)
         grid.setColumnStretch(len(titles) - 1, 1)
         self._message = QLabel()
+        self._message.setTextFormat(Qt.TextFormat.RichText)
         self._message.setWordWrap(True)
-        self._message.setMinimumHeight(5 * self._message.fontMetrics().lineSpacing())
+        self._message.setMinimumHeight(6 * self._message.fontMetrics().lineSpacing())
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Cancel)
         add_help_button(buttons, "hangings")
         self.apply = buttons.addButton(tr("Correct the anchors"), QDialogButtonBox.ButtonRole.AcceptRole)
         explain(self.apply, tr("Moves both anchors to where the marks show they are. You can undo this."))
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
-        self.apply.setDefault(True)
+        for button in buttons.buttons():
+            if isinstance(button, QPushButton):
+                button.setAutoDefault(False)  # Return in a field presses nothing that was not meant
         self._look()
         lay_out_scrolling(self, body, self._message, caution_note(Occasion.LADDER, models.project), buttons)
 
@@ -135,52 +146,52 @@ class LineUpDialog(QDialog):
             found.append(Sighting(row.mark, right, down))
         return tuple(found)
 
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self._look()  # the box of buttons has just made the first one that accepts the default
+
     def _look(self) -> None:
         """Fits what is there, and says what it tells."""
-        self._found = None
+        self._found, self._doubts = None, []
         for row in self._rows:
             row.left.clear()
         try:
             sightings = self._sightings()
             self._found = line_up(self._document, self._hanging, sightings)
         except BadValue as trouble:
-            self._message.setText(f"{trouble}.")
+            self._message.setText(escape(f"{trouble}."))
         else:
             self._show_fit(self._found, sightings)
         self.apply.setEnabled(self._found is not None)
+        self.apply.setDefault(self._found is not None and not self._doubts)
 
     def _show_fit(self, found: RegisterFit, sightings: tuple[Sighting, ...]) -> None:
         rows = {row.mark.name: row for row in self._rows}
         for sighting, (x, y) in zip(sightings, found.residuals.tolist(), strict=True):
             rows[sighting.mark.name].left.setText(_unexplained(x, y))
-        lines = []
-        for side, moved, sure in zip(
-            (tr("Left anchor"), tr("Right anchor")), found.moved.tolist(), (2 * found.uncertainty).tolist(), strict=True
-        ):
-            lines.append(
-                tr(
-                    "{0}: {1:+.1f} mm to the right (± {2:.1f}), {3:+.1f} mm down (± {4:.1f})",
-                    side,
-                    moved[0],
-                    sure[0],
-                    moved[1],
-                    sure[1],
-                )
-            )
-        lines.append(
-            tr(
-                "Parts then meet to within about {0:.1f} mm; {1:.1f} mm of the readings remain unexplained.",
-                2 * found.expected,
-                found.left_over,
-            )
+        names = [sighting.mark.name for sighting in sightings]
+        self._doubts = doubts(found, names)
+        first = [f"<b>{escape(text)}</b>" for text in (*self._doubts, *left_out(found, names))]
+        self._message.setText("<br>".join([*first, *(escape(text) for text in (*moves(found), *agreement(found)))]))
+
+    def _agrees(self) -> bool:
+        """Whether the person wants a result all the same that cannot be trusted."""
+        box = QMessageBox(
+            QMessageBox.Icon.Warning, self.windowTitle(), tr("Correct the anchors all the same?"), parent=self
         )
-        lines += [
-            tr("{0} disagrees with the others. Read that mark again.", sightings[i].mark.name) for i in found.slips
-        ]
-        self._message.setText("\n".join(lines))
+        box.setInformativeText("\n\n".join(self._doubts))
+        correct = box.addButton(tr("Correct the anchors"), QMessageBox.ButtonRole.AcceptRole)
+        box.setDefaultButton(box.addButton(QMessageBox.StandardButton.Cancel))
+        box.exec()
+        is_wanted = box.clickedButton() is correct
+        box.deleteLater()
+        return is_wanted
 
     def accept(self) -> None:
-        """Corrects the anchors; nothing when the document has changed meanwhile."""
+        """Corrects the anchors, after a question where the result cannot be trusted; nothing when the document has changed
+        meanwhile."""
+        if self._doubts and not self._agrees():
+            return
         if self._found is not None and self._models.project.document is self._document:
             document = edits.with_field(self._document, f"hangings.{self._hanging}", self._found.hanging)
             self._models.project.edit(tr("Line up by marks"), document)
