@@ -21,6 +21,12 @@ from wallwright.window.model.models import Models
 GOOD = b'<svg xmlns="http://www.w3.org/2000/svg" width="80mm" height="40mm"><path d="M0 0h50v20"/></svg>'
 
 
+@pytest.fixture(autouse=True)
+def the_program_stays(monkeypatch):
+    """Whoever edits it while tests run would have each crash laid to that."""
+    monkeypatch.setattr("wallwright.planning.artwork_reader.is_program_changed", lambda: False)
+
+
 @pytest.fixture
 def models(qtbot):
     models = Models.of(Document())

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox
 
 from tests.support.opening import wait_for_files
 from wallwright.document.errors import BadValue
-from wallwright.document.language import Language, set_language
+from wallwright.document.language import Language, set_language, tr
 from wallwright.document.project import write_project
 from wallwright.document.typed_numbers import evaluate, evaluate_pair
 from wallwright.planning.demo import demo_document
@@ -114,15 +114,31 @@ def test_another_language_keeps_document_history_and_kept_work(qtbot, windows):
     old.models.project.load(demo_document(), None)
     old.models.project.set_field("Mass", "machine.body.mass", 0.9)
     qtbot.waitUntil(old.files.autosave.file.exists, timeout=5000)
-    document, past = old.models.project.document, list(old.models.project.history.past)
+    document, past = old.models.project.document, [before for _, before in old.models.project.history.past]
     choose_language("de")
     windows.retranslate()
     (new,) = windows.open
-    assert new is not old and new.models.project.document is document and new.models.project.history.past == past
+    assert new is not old and new.models.project.document is document
+    assert [before for _, before in new.models.project.history.past] == past
     assert new.models.project.is_dirty and recovery.read_project(new.files.autosave.file) == document
     assert len(list(recovery.folder().glob("*.wallwright"))) == 1
     qtbot.waitUntil(lambda: not new.models.planning.plan_is_stale, timeout=60_000)
     assert "Im Zeichenbereich" in [check.title for check in new.models.planning.plan.checks]  # the planner speaks along
+
+
+def test_titles_of_edits_come_in_the_language_of_the_menu_that_undoes_them(qtbot, windows):
+    """ "Rückgängig: Paler picture" was seen."""
+    window = windows.another()
+    project = window.models.project
+    for title in ("Paler picture", "A title of no catalogue"):
+        project.set_field(tr(title), "machine.body.mass", project.document.machine.body.mass + 0.1)
+    project.undo()
+    for code, undone in (("de", "Blasseres Bild"), ("en", "Paler picture")):
+        choose_language(code)
+        windows.retranslate()
+        history = windows.open[-1].models.project.history
+        assert history.past[-1][0] == undone and history.future[-1][0] == "A title of no catalogue"
+        assert windows.open[-1].parts.actions["undo"].text().endswith(f": {undone}")
 
 
 def test_the_language_is_the_environments_then_the_persons_then_the_systems(monkeypatch, windows):

@@ -139,6 +139,21 @@ def in_every_language(text: str) -> tuple[str, ...]:
     return tuple(_catalogue(code).gettext(text) for code in LANGUAGES)
 
 
+@functools.cache
+def _sources(code: str) -> dict[str, str]:
+    """The English text of each text of a language."""
+    texts: dict[object, str] = getattr(_catalogue(code), "_catalog", {})  # gettext has no way back but this
+    return {text: source for source, text in texts.items() if isinstance(source, str) and source and text}
+
+
+def in_present_language(text: str) -> str:
+    """A whole text of the program, as tr() gave it in whichever language, in the present one; any other text as it is."""
+    known = [_sources(code) for code in LANGUAGES]
+    if any(text in sources.values() for sources in known):
+        return tr(text)
+    return tr(next((sources[text] for sources in known if text in sources), text))
+
+
 def unbroken_units(text: str) -> str:
     """The same text, in which no line ends between a number and its unit."""
     return _UNIT_AHEAD.sub("\u00a0", text)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from wallwright.document.document import Document
+from wallwright.document.language import in_present_language
 
 MOST_STEPS = 500
 
@@ -30,6 +31,11 @@ class History:
         self._open = merge
         self.future.clear()
         self.present = document
+
+    def retranslate(self) -> None:
+        """Titles come in the present language."""
+        for steps in (self.past, self.future):
+            steps[:] = [(in_present_language(title), document) for title, document in steps]
 
     def close_step(self) -> None:
         """The next edit is a step of its own."""

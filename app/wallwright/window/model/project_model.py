@@ -102,6 +102,7 @@ class ProjectModel(QObject):
         self.file_changed.emit()
 
     def copy_state_from(self, other: ProjectModel) -> None:
-        """Has history and file of another model, before anything shows this one."""
+        """Has history and file of another model, before anything shows this one; titles in the present language."""
         self.history, self.saved, self.path, self.disk = other.history, other.saved, other.path, other.disk
         self.closed_cautions = other.closed_cautions
+        self.history.retranslate()
