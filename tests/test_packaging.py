@@ -78,7 +78,15 @@ def test_the_wheel_holds_every_module_and_data_file(wheel):
     assert modules <= names
     data = {
         f"wallwright/{p.relative_to(PROJECT).as_posix()}"
-        for pattern in ("demo/*", "examples/*", "guide/**/*", "icons/*", "languages/*.[mq][om]", "licences/*", "schemas/*")
+        for pattern in (
+            "demo/*",
+            "examples/*",
+            "guide/**/*",
+            "icons/*",
+            "languages/*.[mq][om]",
+            "licences/*",
+            "schemas/*",
+        )
         for p in (PROJECT / "resources").glob(pattern)
         if p.is_file()
     }

@@ -146,13 +146,14 @@ def test_of_several_hangings_the_sheet_to_open_is_chosen_by_name(qtbot, window, 
         files += [folder / SHEET, folder / REPORT]
     bar = window.bar
     window.models.messages.say_files("The wall is in a folder.", files)
-    menu = bar.open_sheet.menu()
+    menu = bar.choose_sheet.menu()
+    assert not bar.open_sheet.isVisible()
     assert [action.text() for action in menu.actions()] == ["hanging-1: Hall", "hanging-2: Reading room"]
     menu.actions()[1].trigger()
     bar.open_folder.click()
     assert opened == [tmp_path / "hanging-2" / SHEET, tmp_path]
     window.models.messages.say_files("The job is in a folder.", files[:2])
-    assert bar.open_sheet.menu() is None
+    assert not bar.choose_sheet.isVisible()
     bar.open_sheet.click()
     assert opened[-1] == tmp_path / "hanging-1" / SHEET
 

@@ -11,7 +11,7 @@ from tests.planning.test_pictures import picture_document
 from tests.support.planners import Scripted
 from wallwright.document import edits
 from wallwright.document.document import Document
-from wallwright.document.language import duration
+from wallwright.document.language import Language, duration, set_language
 from wallwright.document.picture import STYLES, CrossHatch, ScanLines, Spiral
 from wallwright.planning.plan import Goal, StyleSample
 from wallwright.strokes.fills.quickest import DrawingPace, drawing_seconds
@@ -147,6 +147,25 @@ def test_sliders_have_room_and_pens_are_named_in_full(qtbot, window, brought):
             assert slider.slider.width() >= 72, slider.quantity.title
     for box in brought._pens.values():
         assert box.width() >= box.sizeHint().width()
+
+
+def test_sliders_have_room_beside_long_german_titles(qtbot, window, brought):
+    """Titles of numbers that other styles have once left them 30 pixels."""
+    models = window.models
+    item = models.selection.item
+    set_language(Language("de", ","))
+    try:
+        models.selection.select(WALL)
+        models.selection.select(item)
+        form = window.findChildren(PictureForm)[-1]
+        qtbot.waitUntil(form.isVisible)
+        sliders = [slider for slider in form.findChildren(SliderField) if slider.isVisible()]
+        assert len(sliders) > 3
+        for slider in sliders:
+            assert slider.slider.width() >= 72, slider.quantity.title
+            assert form.rect().contains(slider.geometry())
+    finally:
+        set_language(Language())
 
 
 def test_the_wall_follows_a_slider_and_one_undo_takes_it_back(qtbot, window, brought):

@@ -177,3 +177,16 @@ def test_a_page_that_the_new_width_replaces_is_let_go(qtbot):
     area.fill()
     assert area.refills == 1 and area.width() > 120
     assert len(area.findChildren(QPushButton)) == 1
+
+
+def test_a_panel_stays_as_wide_as_its_widest_page(qtbot):
+    """The wall once changed its width and zoom with each selection."""
+    area = PageArea(200)
+    qtbot.addWidget(area)
+    area.show()
+    for width in (210, 120, 190):
+        page = QWidget()
+        page.setMinimumSize(width, 100)
+        area.setWidget(page)
+        bar = area.verticalScrollBar().sizeHint().width()
+        assert area.minimumWidth() == min(210 + bar, area.most_width())

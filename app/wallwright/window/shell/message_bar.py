@@ -41,7 +41,10 @@ class MessageBar(QFrame):
         self.open_sheet = QPushButton(tr("Open the sheet"))
         explain(self.open_sheet, tr("Shows the hanging sheet, to read or to print it."))
         self.open_sheet.clicked.connect(self._open_only_sheet)
-        self._sheet_menu = QMenu(self.open_sheet)
+        self.choose_sheet = QPushButton(tr("Open a sheet"))
+        explain(self.choose_sheet, tr("Shows the hanging sheet of one hanging, to read or to print it."))
+        self._sheet_menu = QMenu(self.choose_sheet)
+        self.choose_sheet.setMenu(self._sheet_menu)
         self.open_folder = QPushButton(tr("Open the folder"))
         explain(self.open_folder, tr("Shows the job files in the file manager."))
         self.open_folder.clicked.connect(lambda: _open(self._folder or Path()))
@@ -51,7 +54,7 @@ class MessageBar(QFrame):
         below.setSpacing(CLOSE)
         below.addStretch(1)
         self.files = FilesButton()
-        for button in (self.files, self.open_sheet, self.open_folder):
+        for button in (self.files, self.open_sheet, self.choose_sheet, self.open_folder):
             below.addWidget(button)
         column = QVBoxLayout(self)
         column.setContentsMargins(NEAR, CLOSE, CLOSE, CLOSE)
@@ -99,7 +102,8 @@ class MessageBar(QFrame):
         self._sheets = [file for file in files if file.suffix == ".pdf"]
         self._offer_sheets(files)
         self.files.hold(files)
-        self.open_sheet.setVisible(bool(self._sheets))
+        self.open_sheet.setVisible(len(self._sheets) == 1)
+        self.choose_sheet.setVisible(len(self._sheets) > 1)
         self.open_folder.setVisible(bool(files))
         self.files.setVisible(bool(files))
         self.show()
@@ -114,8 +118,6 @@ class MessageBar(QFrame):
             title = f"{folder}: {names[sheet.parent]}" if sheet.parent in names else folder
             action = self._sheet_menu.addAction(title.replace("&", "&&"))
             action.triggered.connect(lambda _=False, sheet=sheet: _open(sheet))
-        self.open_sheet.setMenu(self._sheet_menu if len(self._sheets) > 1 else None)
-        self.open_sheet.setText(tr("Open a sheet") if len(self._sheets) > 1 else tr("Open the sheet"))
 
     def _open_only_sheet(self) -> None:
         if len(self._sheets) == 1:

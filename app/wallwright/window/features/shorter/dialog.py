@@ -189,7 +189,7 @@ class ShorterDialog(QDialog):
 
     def _add(self, row: OptionRow) -> None:
         """Below the others: nothing moves under a hand that is about to click."""
+        self._column.insertWidget(len(self.rows), row)
         if self.rows:
             QWidget.setTabOrder(self.rows[-1].choice, row.choice)
-        self._column.insertWidget(len(self.rows), row)
         self.rows.append(row)
