@@ -34,10 +34,10 @@ SECOND_PEN = 3.0
 the wall. A difference, not one of squares: far from all inks a little nearer would pay for a pass that nobody sees."""
 LIKE_INK = 5.0
 """CIEDE2000 up to which a colour passes for that of an ink: that pen covers all of it. Common practice, no source."""
-DRAWABLE = 20.0
-"""CIEDE2000 up to which one pen alone can stand for a colour: a second one must then bring it nearer to the colour of the
-artwork too, not only to that moved into the lightness that the pens reach. Own choice: a dark blue from a bright blue pen
-stays blue; black from blue and red, 30 and more from both, is mixed dark."""
+DRAWABLE, NEARER = 20.0, 3.5
+"""CIEDE2000 up to which one pen alone can stand for a colour: a second one must then bring it so much nearer to the colour
+of the artwork too, not only to that moved into the lightness that the pens reach. Own choice: a dark blue from a bright blue
+pen stays blue; black from blue and red, 30 and more from both, is mixed dark."""
 SHARES = 12
 """Coverages of each pen of a pair that are tried before the best pairs are searched."""
 NEAREST, PAIRS = 48, 4
@@ -122,7 +122,7 @@ def _best_tints(model: InkModel, lab: Floats, targets: Targets) -> Floats:
         some = Targets(targets.lab[which], targets.metric[which])
         found, cost = separate_exactly(model.take(pair), some, np.full(2, MOST_OF_TWO), begin)
         together = ciede2000(lab[which], lab_of_light(model.take(pair).light(found)))
-        is_enough = (alone[which] <= DRAWABLE) & (together > alone[which] - SECOND_PEN)
+        is_enough = (alone[which] <= DRAWABLE) & (together > alone[which] - NEARER)
         cost = np.where((found.min(axis=1) < FAINT) | is_enough, np.inf, (np.sqrt(cost) + SECOND_PEN) ** 2)
         better = cost < energy[which]
         rows = which[better]

@@ -38,10 +38,10 @@ def read_raster(
     name: str,
     flatness: float,
     progress: Callable[[float], None] = lambda done: None,
-    longest_side: int = LONGEST_SIDE,
+    longest_side: int | None = None,
 ) -> Drawing:
-    """A drawing that carries the picture, its longest side at most so many pixels. Raises BadFile. flatness has no meaning
-    for pixels."""
+    """A drawing that carries the picture, its longest side at most so many pixels; None: LONGEST_SIDE. Raises BadFile.
+    flatness has no meaning for pixels."""
     from PIL import Image, UnidentifiedImageError
 
     progress(0.0)
@@ -53,7 +53,7 @@ def read_raster(
             warnings.simplefilter("ignore")  # about oddities of the file; what matters is checked here
             with Image.open(io.BytesIO(data), formats=("PNG", "JPEG", "WEBP")) as image:
                 _check_size(image, name)
-                raster = _upright(image, findings, progress, longest_side)
+                raster = _upright(image, findings, progress, longest_side or LONGEST_SIDE)
     except Image.DecompressionBombError as error:
         raise BadFile(tr("{0} has too many pixels. Make it smaller in an image editor.", name)) from error
     except UnidentifiedImageError as error:
