@@ -10,6 +10,9 @@ from PySide6.QtWidgets import QLabel, QMessageBox
 from tests.support.hands import click, drag, on_screen
 from tests.support.walls import banner
 from wallwright.document import edits, edits_hangings
+from wallwright.document.quantity import quantities
+from wallwright.document.register import Sighting
+from wallwright.document.typed_numbers import value_of
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.canvas.hangings_layer import grip, handover_lines
 from wallwright.window.canvas.ink_display import paler
@@ -21,6 +24,7 @@ from wallwright.window.panels.contents import Contents
 from wallwright.window.panels.hanging_pages import HandoverField
 from wallwright.window.shell.ready_status import ReadyStatus
 from wallwright.window.timeline.time_strip import HangingChooser
+from wallwright.window.widgets.number_field import NumberField
 
 ALT = Qt.KeyboardModifier.AltModifier
 
@@ -277,6 +281,13 @@ def test_readings_that_cannot_be_right_are_not_the_default_and_ask(qtbot, window
     answering(monkeypatch, "Correct the anchors")
     qtbot.mouseClick(dialog.apply, Qt.MouseButton.LeftButton)
     assert models.project.document.hangings[1].register.sightings and not dialog.isVisible()
+
+
+def test_a_field_shows_a_negative_number_with_a_minus_sign_and_takes_it_back(qtbot):
+    quantity = quantities(Sighting)["right"]
+    field = NumberField(quantity, -7.5)
+    qtbot.addWidget(field)
+    assert field.text() == "\N{MINUS SIGN}7.5 mm" and value_of(quantity, field.text()) == -7.5
 
 
 def test_one_of_several_is_exported_into_its_own_folder(qtbot, window, tmp_path):
