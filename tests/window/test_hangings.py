@@ -227,11 +227,12 @@ def test_lined_up_by_what_was_seen_at_the_marks(qtbot, window, monkeypatch):
     qtbot.addWidget(dialog)
     dialog.show()
     assert not dialog.apply.isEnabled() and "Read two marks or more" in dialog._message.text()
-    for row, (right, down) in zip(dialog._rows, (("4", "1.5"), ("4", "2"), ("3.5", "x")), strict=False):
+    rows = dialog._rows[0], dialog._rows[1], dialog._rows[-1]  # far apart: two above the ink and one below
+    for row, (right, down) in zip(rows, (("4", "1.5"), ("4", "2"), ("3.5", "x")), strict=True):
         qtbot.keyClicks(row.right, right)
         qtbot.keyClicks(row.down, down)
     assert not dialog.apply.isEnabled() and "is not a number" in dialog._message.text()
-    dialog._rows[2].down.setText("1.5")
+    rows[2].down.setText("1.5")
     assert dialog.apply.isEnabled() and "Parts then meet to within about" in dialog._message.text()
     qtbot.mouseClick(dialog.apply, Qt.MouseButton.LeftButton)
     after = models.project.document.hangings[1]

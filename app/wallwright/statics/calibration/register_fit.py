@@ -286,10 +286,11 @@ def _shifted(hanging: Hanging, shift: Floats) -> Hanging:
 
 
 def _rounded(hanging: Hanging, own: Floats) -> Floats:
-    """(6,) mm of OWN with which anchors and offsets are whole tenths: finer ones mean nothing, and fields show them."""
+    """(6,) mm of OWN with which anchors and offsets are whole hundredths: finer ones mean nothing, and fields show
+    them."""
     left, right = hanging.left, hanging.right
     before = np.array([left.x, left.y, right.x, right.y, hanging.left_offset, hanging.right_offset])
-    result: Floats = np.round(before + own, 1) - before
+    result: Floats = np.round(before + own, 2) - before
     return result
 
 
