@@ -30,6 +30,7 @@ VALUES = {
     "--pen-to-anchors": "900,900",
     "--pen-at": "9,9",
     "--read-anyway": None,
+    "--anyway": None,
     "--off": "1,2,3,4",
     "--within": "0,0,9,9",
     "--test": "t.wallwright",

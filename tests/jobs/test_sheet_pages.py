@@ -1,12 +1,15 @@
 """The pages of the hanging sheet as whoever has them read aloud meets them: pypdf reads the text."""
 
 import io
+import itertools
 import re
 
 import numpy as np
 import pytest
 from PIL import Image
 from pypdf import PdfReader
+from PySide6.QtCore import QRectF
+from PySide6.QtGui import QImage, QPainter
 
 from tests.support.jobs import SQUARE, document_of, planned_job
 from wallwright.document.calibration import reading_titles
@@ -24,6 +27,7 @@ from wallwright.jobs.sheet.survey_section import (
     survey_section,
 )
 from wallwright.jobs.sheet.timetable_section import timetable
+from wallwright.jobs.sheet.wall_drawing import WallLabels
 from wallwright.planning.calibration_figure import figure_document, proposal_for
 from wallwright.planning.demo import demo_document
 from wallwright.statics.calibration.figure_proposal import FIGURES
@@ -133,3 +137,23 @@ def test_pictures_of_the_pages_show_what_is_on_each(sheet):
         assert not is_ink[:, :margin].any() and not is_ink[:, -margin:].any()
         dark.append((is_ink.sum(), len(page.extract_text())))
     assert all(ink > 2.0 * letters for ink, letters in dark), "letters of 8 points have more dark pixels than that"
+
+
+def test_labels_on_the_wall_cover_neither_each_other_nor_marks(qapp):
+    """Names of hangings, marks and dimensions that belong to nearly the same place."""
+    image = QImage(800, 400, QImage.Format.Format_RGB32)
+    painter = QPainter(image)
+    painter.scale(0.2, 0.2)
+    labels = WallLabels(painter, 0.2)
+    cross = QRectF(990, 490, 20, 20)
+    labels.keep_clear(cross)
+    for text in ("Hanging 1", "Hanging 2", "2600 mm", "900 mm down"):
+        labels.add(text, 1000, 500)
+    labels.add("2A", 1020, 480, is_first=True)
+    placed = labels.placed()
+    labels.paint()
+    painter.end()
+    assert placed[0][0] == "2A", "a mark's own label stays nearest"
+    boxes = [cross, *(box for _, box in placed)]
+    assert not [1 for one, other in itertools.combinations(boxes, 2) if one.intersects(other)]
+    assert all(abs(box.center().x() - 1000) < 1500 and abs(box.center().y() - 500) < 400 for box in boxes)

@@ -174,6 +174,13 @@ def test_readings_never_lead_to_anchors_off_the_wall(wrong):
         assert np.abs(found.moved).max() <= 1000 and doubts(found, "AB")
 
 
+def test_anchors_are_found_in_hundredths_of_a_millimetre():
+    """Fields showed 9.7027 mm of what is known to some millimetres."""
+    found = fit_register_marks(Machine(), LATER, sighted(seen_at(MARKS, (9.7, -7.68, 3.3, 1.1)), marks=MARKS)).hanging
+    numbers = found.left.x, found.left.y, found.right.x, found.right.y, found.left_offset, found.right_offset
+    assert found.left.x != LATER.left.x and [n for n in numbers if n != round(n, 2)] == []
+
+
 def test_two_marks_check_nothing_and_that_is_said():
     two, three = (
         fit_register_marks(Machine(), LATER, sighted(seen_at(marks, (3, 2, -1, 2)), marks=marks))
@@ -196,3 +203,10 @@ def test_one_mark_is_not_enough():
         fit_register_marks(Machine(), LATER, ())
     with pytest.raises(BadValue, match="Read one more"):
         fit_register_marks(Machine(), LATER, sighted([[m.x, m.y] for m in THREE_MARKS])[:1])
+
+
+def test_readings_that_agree_are_not_said_to_scatter():
+    """Anchors truly hung far off: what is doubted is the move, not the readings."""
+    found = fit_register_marks(Machine(), LATER, sighted(seen_at(MARKS, (90, -70, 60, 80)), marks=MARKS))
+    assert found.spread > 1.5 and found.left_over < 0.5
+    assert not [text for text in agreement(found) if "scatter" in text]

@@ -10,6 +10,9 @@ from PySide6.QtWidgets import QLabel, QMessageBox
 from tests.support.hands import click, drag, on_screen
 from tests.support.walls import banner
 from wallwright.document import edits, edits_hangings
+from wallwright.document.quantity import quantities
+from wallwright.document.register import Sighting
+from wallwright.document.typed_numbers import value_of
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.canvas.hangings_layer import grip, handover_lines
 from wallwright.window.canvas.ink_display import paler
@@ -21,6 +24,7 @@ from wallwright.window.panels.contents import Contents
 from wallwright.window.panels.hanging_pages import HandoverField
 from wallwright.window.shell.ready_status import ReadyStatus
 from wallwright.window.timeline.time_strip import HangingChooser
+from wallwright.window.widgets.number_field import NumberField
 
 ALT = Qt.KeyboardModifier.AltModifier
 
@@ -223,11 +227,12 @@ def test_lined_up_by_what_was_seen_at_the_marks(qtbot, window, monkeypatch):
     qtbot.addWidget(dialog)
     dialog.show()
     assert not dialog.apply.isEnabled() and "Read two marks or more" in dialog._message.text()
-    for row, (right, down) in zip(dialog._rows, (("4", "1.5"), ("4", "2"), ("3.5", "x")), strict=False):
+    rows = dialog._rows[0], dialog._rows[1], dialog._rows[-1]  # far apart: two above the ink and one below
+    for row, (right, down) in zip(rows, (("4", "1.5"), ("4", "2"), ("3.5", "x")), strict=True):
         qtbot.keyClicks(row.right, right)
         qtbot.keyClicks(row.down, down)
     assert not dialog.apply.isEnabled() and "is not a number" in dialog._message.text()
-    dialog._rows[2].down.setText("1.5")
+    rows[2].down.setText("1.5")
     assert dialog.apply.isEnabled() and "Parts then meet to within about" in dialog._message.text()
     qtbot.mouseClick(dialog.apply, Qt.MouseButton.LeftButton)
     after = models.project.document.hangings[1]
@@ -277,6 +282,13 @@ def test_readings_that_cannot_be_right_are_not_the_default_and_ask(qtbot, window
     answering(monkeypatch, "Correct the anchors")
     qtbot.mouseClick(dialog.apply, Qt.MouseButton.LeftButton)
     assert models.project.document.hangings[1].register.sightings and not dialog.isVisible()
+
+
+def test_a_field_shows_a_negative_number_with_a_minus_sign_and_takes_it_back(qtbot):
+    quantity = quantities(Sighting)["right"]
+    field = NumberField(quantity, -7.5)
+    qtbot.addWidget(field)
+    assert field.text() == "\N{MINUS SIGN}7.5 mm" and value_of(quantity, field.text()) == -7.5
 
 
 def test_one_of_several_is_exported_into_its_own_folder(qtbot, window, tmp_path):

@@ -46,7 +46,7 @@ def field(window, title: str) -> NumberField:
 
 
 def number(window, title: str) -> float:
-    return float(field(window, title).text().removesuffix(" mm"))
+    return float(field(window, title).text().removesuffix(" mm").replace("\N{MINUS SIGN}", "-"))
 
 
 def on_wall(window, kind: str, across: float, along: float) -> tuple[float, float]:
@@ -91,7 +91,7 @@ def test_every_page_shows_positions_from_the_origin_that_it_names(window):
         downs = [f for f in window.findChildren(NumberField) if f.isVisible() and f.accessibleName() == along]
         assert titles.count(across) == (3 if kind == "wall" else 2)  # the origin itself has no numbers
         for x, y, point in zip(fields[-2:], downs[-2:], ((right.x, right.y), start_point), strict=True):
-            shown = (float(f.text().removesuffix(" mm")) for f in (x, y))
+            shown = (float(f.text().removesuffix(" mm").replace("\N{MINUS SIGN}", "-")) for f in (x, y))
             assert on_wall(window, kind, *shown) == pytest.approx(point, abs=0.01)
         for line in (0, 1):
             models.selection.select(GuideLineItem(line))

@@ -151,7 +151,8 @@ def _above_and_below(places: Points, ink: Points, room: float) -> Points:
 
 
 def _far_apart(places: Points, count: int, least: float) -> Floats:
-    """(m, 2): the first two farthest from each other, each further one farthest from all before (Gonzalez, 1985)."""
+    """(m, 2): the first two far from each other, each further one farthest from all before (Gonzalez, 1985). So whoever reads
+    only the first few has those that tell most."""
     centre = places.mean(axis=0)
     first = int(np.argmax(np.hypot(*(places - centre).T)))
     chosen = [first]
@@ -159,8 +160,8 @@ def _far_apart(places: Points, count: int, least: float) -> Floats:
     while len(chosen) < count and gap.max() >= least:
         chosen.append(int(np.argmax(gap)))
         gap = np.minimum(gap, np.hypot(*(places - places[chosen[-1]]).T))
-    found = places[chosen]
-    return found[np.lexsort([found[:, 0], found[:, 1]])]
+    result: Floats = places[chosen]
+    return result
 
 
 def mark_strokes(document: Document, marks: tuple[RegisterMark, ...]) -> Strokes:

@@ -137,6 +137,7 @@ def fit_register_marks(
     spread = _spread(strip, residuals, found, use, read)
     covariance = strip.covariance(use, read * spread)
     own, off = strip.own_shift(found)
+    own = _rounded(hanging, own)
     left = seen - strip.pens(own, strip.marks)
     used = tuple(sighting for sighting, is_used in zip(sightings, use.tolist(), strict=True) if is_used)
     # What the anchors take over of the machine's own errors is part of what is not known of them.
@@ -284,6 +285,15 @@ def _shifted(hanging: Hanging, shift: Floats) -> Hanging:
     )
 
 
+def _rounded(hanging: Hanging, own: Floats) -> Floats:
+    """(6,) mm of OWN with which anchors and offsets are whole hundredths: finer ones mean nothing, and fields show
+    them."""
+    left, right = hanging.left, hanging.right
+    before = np.array([left.x, left.y, right.x, right.y, hanging.left_offset, hanging.right_offset])
+    result: Floats = np.round(before + own, 2) - before
+    return result
+
+
 def _lined(
     machine: Machine,
     hanging: Hanging,
@@ -294,6 +304,12 @@ def _lined(
     expected: float,
 ) -> Hanging:
     there = _shifted(hanging, own[:4])
+    replace = msgspec.structs.replace  # without what adding leaves in the last digits
+    there = replace(
+        there,
+        left=replace(there.left, x=round(there.left.x, 6), y=round(there.left.y, 6)),
+        right=replace(there.right, x=round(there.right.x, 6), y=round(there.right.y, 6)),
+    )
     # The machine hangs at its starting point with belts that stay as they are: that is where the job starts.
     start_point = np.array([hanging.start_point], dtype=float)
     belts = inverse_kinematics(CableRobotModel.of(machine, hanging), start_point).belts + own[4:6]
@@ -311,8 +327,8 @@ def _lined(
     return msgspec.structs.replace(
         there,
         start_point=(float(pen[0]), float(pen[1])),
-        left_offset=hanging.left_offset + float(own[4]),
-        right_offset=hanging.right_offset + float(own[5]),
+        left_offset=round(hanging.left_offset + float(own[4]), 6),
+        right_offset=round(hanging.right_offset + float(own[5]), 6),
         register=register,
     )
 

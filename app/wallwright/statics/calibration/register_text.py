@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from wallwright.document.language import tr
-from wallwright.statics.calibration.register_fit import RegisterFit
+from wallwright.statics.calibration.register_fit import READ, RegisterFit
 
 RAISED = 1.5
 """Spread of the readings from which it is said."""
@@ -71,7 +71,7 @@ def agreement(found: RegisterFit) -> list[str]:
             found.left_over,
         )
     ]
-    if found.spread > RAISED:
+    if found.spread > RAISED and found.left_over > READ:
         sentences.append(
             tr(
                 "The readings scatter {0:.1f} times as much as expected; the uncertainties were increased to match.",

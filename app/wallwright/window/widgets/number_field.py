@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QWidget
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.quantity import Quantity
-from wallwright.document.typed_numbers import in_text, shown, value_of
+from wallwright.document.typed_numbers import in_text, value_of
 from wallwright.window.widgets.line_text import LineField, replace_text, show_error
 
 
@@ -40,7 +40,7 @@ class NumberField(LineField):
         self._value = value
         if not self.isModified():  # half typed, even while another window has the keys
             number = self.quantity.to_shown(value)
-            text = shown(number if self._is_whole else float(number))
+            text = in_text(number if self._is_whole else float(number))
             is_word = value == 0 and self.quantity.zero
             replace_text(self, tr(self.quantity.zero) if is_word else f"{text} {self.quantity.shown_unit}".strip())
             self.setModified(False)
