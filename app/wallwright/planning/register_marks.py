@@ -151,8 +151,8 @@ def _above_and_below(places: Points, ink: Points, room: float) -> Points:
 
 
 def _far_apart(places: Points, count: int, least: float) -> Floats:
-    """(m, 2): the first two far from each other, each further one farthest from all before (Gonzalez, 1985). So whoever reads
-    only the first few has those that tell most."""
+    """(m, 2): the first two far from each other, each further one farthest from all before (Gonzalez, 1985). So the first
+    few tell most to whoever reads no more."""
     centre = places.mean(axis=0)
     first = int(np.argmax(np.hypot(*(places - centre).T)))
     chosen = [first]
