@@ -86,7 +86,7 @@ def run(args: argparse.Namespace) -> int:
     found = line_up(document, index, sightings, args.uncertainty)
     names = [s.mark.name for s in sightings]
     if args.write and not args.anyway and (reasons := doubts(found, names)):
-        raise BadValue(tr("{0} To correct the anchors all the same, add --anyway", " ".join(reasons)))
+        raise BadValue(tr("{0} To correct the anchors anyway, add --anyway", " ".join(reasons)))
     if args.write:
         changed = edits.with_field(document, f"hangings.{index}", found.hanging)
         save_changed(args.project, document, changed, True, sys.stderr)

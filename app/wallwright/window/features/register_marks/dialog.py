@@ -175,10 +175,8 @@ class LineUpDialog(QDialog):
         self._message.setText("<br>".join([*first, *(escape(text) for text in (*moves(found), *agreement(found)))]))
 
     def _agrees(self) -> bool:
-        """Whether the person wants a result all the same that cannot be trusted."""
-        box = QMessageBox(
-            QMessageBox.Icon.Warning, self.windowTitle(), tr("Correct the anchors all the same?"), parent=self
-        )
+        """Whether the person wants a result although it cannot be trusted."""
+        box = QMessageBox(QMessageBox.Icon.Warning, self.windowTitle(), tr("Correct the anchors anyway?"), parent=self)
         box.setInformativeText("\n\n".join(self._doubts))
         correct = box.addButton(tr("Correct the anchors"), QMessageBox.ButtonRole.AcceptRole)
         box.setDefaultButton(box.addButton(QMessageBox.StandardButton.Cancel))
