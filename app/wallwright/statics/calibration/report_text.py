@@ -107,7 +107,7 @@ def remarks(outcome: CalibrationResult, survey: Survey) -> list[str]:
 
 
 def moved_sentence(moved: Floats) -> str:
-    """How far the pen was off, by moved, (n,) mm at points, as the fit has it; nan: nothing is known. "" when all are nan."""
+    """How far the pen was off by moved, (n,) mm at points, as the fit has it; nan: nothing is known. "" if all are nan."""
     known = moved[np.isfinite(moved)]
     if not len(known):
         return ""
