@@ -7,8 +7,8 @@ from PySide6.QtWidgets import QApplication, QMessageBox
 from pytestqt.qtbot import QtBot
 
 from tests.support.drawings import yard_document
+from tests.support.windows import shown_window
 from wallwright.planning.demo import demo_document
-from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.models import Models
 from wallwright.window.widgets.more_fold import fold_all
 
@@ -68,12 +68,8 @@ def qtbot(qapp, request):
 
 @pytest.fixture
 def window(qtbot, tmp_path):
-    window = ProjectWindow(Models.of(demo_document()), tmp_path / "log")
-    window.models.project.saved = window.models.project.document
-    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
+    window = shown_window(qtbot, Models.of(demo_document()), tmp_path)
     window.resize(1200, 800)
-    window.show()
-    qtbot.waitExposed(window)
     window.canvas.fit()
     return window
 

@@ -8,13 +8,11 @@ from PySide6.QtWidgets import QPushButton
 
 from tests.support.experienced import ExperiencedRunner
 from tests.support.jobs import SQUARE, document_of
-from tests.support.planners import Scripted
+from tests.support.windows import scripted_window
 from wallwright.document import edits
 from wallwright.document.language import duration
 from wallwright.jobs.checks import LONG_JOB, Check, Remedy, Verdict
 from wallwright.planning.plan import Goal, Request
-from wallwright.window.application.window_assembly import ProjectWindow
-from wallwright.window.model.models import Models
 from wallwright.window.panels.check_row import move_words
 from wallwright.window.shell.ready_status import describe_plan
 from wallwright.window.widgets.state_icons import State
@@ -32,13 +30,8 @@ def plans():
 
 @pytest.fixture
 def window(qtbot, tmp_path):
-    planner = Scripted()
-    window = ProjectWindow(Models.of(INSIDE, planner), tmp_path / "log")
+    window, planner = scripted_window(qtbot, INSIDE, tmp_path)
     window.planner = planner
-    window.models.project.saved = window.models.project.document
-    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
-    window.show()
-    qtbot.waitExposed(window)
     return window
 
 

@@ -6,14 +6,12 @@ from PySide6.QtWidgets import QApplication
 
 from tests.support.experienced import ExperiencedRunner
 from tests.support.jobs import SQUARE, document_of
-from tests.support.planners import Scripted
+from tests.support.windows import scripted_window
 from wallwright.document.edits import replace, set_field
 from wallwright.planning.plan import Goal, Request, ShorterOption
-from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.features.export.job_summary import JobSummary
 from wallwright.window.features.shorter.dialog import ShorterDialog
-from wallwright.window.model.models import Models
 
 DOCUMENT = document_of(SQUARE)
 FASTER = set_field(replace(DOCUMENT, artworks=()), "machine.limits.draw_speed", 60.0)
@@ -34,13 +32,8 @@ def plan():
 
 @pytest.fixture
 def window(qtbot, tmp_path, plan):
-    planner = Scripted()
-    window = ProjectWindow(Models.of(DOCUMENT, planner), tmp_path / "log")
+    window, planner = scripted_window(qtbot, DOCUMENT, tmp_path)
     window.planner = planner
-    window.models.project.saved = window.models.project.document
-    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
-    window.show()
-    qtbot.waitExposed(window)
     return window
 
 

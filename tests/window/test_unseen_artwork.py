@@ -10,29 +10,22 @@ from PySide6.QtGui import QFont
 from tests.support.experienced import ExperiencedRunner
 from tests.support.hands import on_screen
 from tests.support.jobs import SQUARE, document_of
-from tests.support.planners import Scripted
+from tests.support.windows import scripted_window
 from wallwright.document.edits import set_field
 from wallwright.planning.plan import Goal, Request
-from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.canvas import dimensions, wall_layer
 from wallwright.window.canvas.wall_layer import free_place, tag_box, tag_size
 from wallwright.window.ink import InkLayer
 from wallwright.window.model.items import PlacementItem
-from wallwright.window.model.models import Models
 
 DOCUMENT = document_of(SQUARE, width=600.0)
 
 
 @pytest.fixture
 def window(qtbot, tmp_path):
-    planner = Scripted()
-    window = ProjectWindow(Models.of(DOCUMENT, planner), tmp_path / "log")
+    window, planner = scripted_window(qtbot, DOCUMENT, tmp_path)
     window.planner = planner
-    window.models.project.saved = window.models.project.document
-    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     window.resize(1200, 800)
-    window.show()
-    qtbot.waitExposed(window)
     window.canvas.fit()
     return window
 

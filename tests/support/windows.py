@@ -1,0 +1,27 @@
+"""Windows of a project, shown in a test."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+from tests.support.planners import Scripted
+from wallwright.document.document import Document
+from wallwright.window.application.window_assembly import ProjectWindow
+from wallwright.window.model.models import Models
+
+
+def shown_window(qtbot: Any, models: Models, folder: Path) -> ProjectWindow:
+    """A window that closes without a question; folder: for its log."""
+    window = ProjectWindow(models, folder / "log")
+    window.models.project.saved = window.models.project.document
+    qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
+    window.show()
+    qtbot.waitExposed(window)
+    return window
+
+
+def scripted_window(qtbot: Any, document: Document, folder: Path) -> tuple[ProjectWindow, Scripted]:
+    """A window whose planner answers what the test tells it to."""
+    planner = Scripted()
+    return shown_window(qtbot, Models.of(document, planner), folder), planner
