@@ -72,7 +72,7 @@ class Root:
             return
         self.path.mkdir(parents=True, exist_ok=True)
         self.path.chmod(0o755)  # a temporary folder is open to its owner only; the program is tried as somebody else
-        # A suite that is newer than debootstrap has no script of its own there; that of the unstable one fits.
+        # debootstrap has no script for a suite that is newer than itself; that of the unstable one fits.
         script = SCRIPTS / (self.suite if (SCRIPTS / self.suite).exists() else "sid")
         command = ["debootstrap", "--variant=minbase", "--include=ca-certificates", self.suite, str(self.path)]
         run([*command, mirror(), str(script)])

@@ -13,7 +13,7 @@ PACKAGING = Path(__file__).resolve().parents[1] / "packaging"
 
 @pytest.fixture
 def bootstrap(tmp_path, monkeypatch):
-    """The script, with an environment of its own below tmp_path; nothing is installed."""
+    """The script, with its environment below tmp_path; nothing is installed."""
     spec = importlib.util.spec_from_file_location("packaging_bootstrap", PACKAGING / "bootstrap.py")
     module = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(module)
@@ -86,7 +86,7 @@ def test_what_to_do_when_libraries_cannot_be_installed(bootstrap, monkeypatch, v
     assert said in bootstrap.not_installed()
 
 
-def test_a_python_that_is_too_old_is_told(bootstrap, monkeypatch, capsys):
+def test_a_python_that_is_too_old_gets_a_sentence(bootstrap, monkeypatch, capsys):
     monkeypatch.setattr(sys, "version_info", (3, 10, 13))
     assert bootstrap.main(["run"]) == 2
     assert "needs Python 3.11 or newer" in capsys.readouterr().out

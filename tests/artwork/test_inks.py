@@ -160,7 +160,7 @@ def test_what_is_darker_stays_darker(separated):
 
 def test_neighbouring_colours_have_neighbouring_coverages(separated):
     """Steps of one in 255 along random straight lines through the cube of colours change coverages by 6 % at most along 19 of
-    20 lines, by 9 % along any. The lines do not depend on which tests ran before."""
+    20 lines, by 8.5 % along any. The lines do not depend on which tests ran before."""
     _, table = separated
     largest = []
     for first, last in np.random.default_rng(5).uniform(0, 255, (200, 2, 3)):
@@ -168,7 +168,7 @@ def test_neighbouring_colours_have_neighbouring_coverages(separated):
         path = first + np.linspace(0, 1, steps)[:, None] * (last - first)
         largest.append(float(np.abs(np.diff(table.at(path), axis=0)).max()))
     assert np.percentile(largest, 95) < 0.06
-    assert max(largest) < 0.09
+    assert max(largest) < 0.085
 
 
 def test_lightness_out_of_reach_is_moved_in_order_and_without_a_bend():

@@ -40,6 +40,10 @@ FORBIDDEN = {
 }
 """What the catalogue must not say, as a pattern, and what it says instead."""
 
+MENUS = "File|Edit|Add|Arrange|Pens|View|Job|Help"
+MENUS_GERMAN = "Datei|Bearbeiten|Hinzufügen|Anordnen|Ansicht|Auftrag|Hilfe"
+"""Not “Stifte”, which lists begin with."""
+
 FORBIDDEN_GERMAN = {
     r"\bin der Hand\b": "aktuelle Aufhängung",
     r"\b[Aa]ufgehoben\b|\b[Aa]ufheben\b|\bAUFGEHOBEN\b": "speichern; trotzdem außerhalb zeichnen",
@@ -75,6 +79,15 @@ def _sentences(text: str) -> list[str]:
 def test_the_catalogue_keeps_to_the_glossary(pattern, instead):
     found = [text for english, _ in _messages() for text in english if re.search(pattern, text, re.IGNORECASE)]
     assert not found, f"say instead: {instead}"
+
+
+@pytest.mark.parametrize("menus", [MENUS, MENUS_GERMAN])
+def test_menu_paths_have_one_form(menus):
+    """As in “Job › Calibrate”."""
+    pattern = re.compile(rf"\b(?:{menus}), [A-ZÄÖÜ][a-zäöü]+(?= [a-zäöü]|[.,;:)”“]|$)")
+    number = 0 if menus is MENUS else 1
+    found = [text for message in _messages() for text in message[number] if pattern.search(text)]
+    assert not found
 
 
 @pytest.mark.parametrize(("pattern", "instead"), FORBIDDEN_GERMAN.items())

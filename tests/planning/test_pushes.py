@@ -32,7 +32,7 @@ def test_unmeasured_friction_comes_first_and_says_how_to_measure_it():
     found = check_of(drawn())
     assert found.verdict is Verdict.NOTE
     assert found.text.index("pen friction (0.2 N)") < found.text.index("pull of the cable (0.1 N)")
-    assert "Pens, Measure pens, Friction" in found.text and "min longer" in found.text
+    assert "“Pens › Measure pens › Friction”" in found.text and "min longer" in found.text
     assert found.remedies == (Remedy.MEASURE_FRICTION, Remedy.FILL_ONE_WAY)
 
 

@@ -92,7 +92,7 @@ def test_present_and_best_pair_are_marked_on_map_and_wall(qtbot, dialog):
 
 
 def test_the_cell_of_the_present_pair_is_no_worse_than_that_pair(qtbot, monkeypatch):
-    """Between the places that the search looked at, the ring once lay in a hatched cell although the pair keeps all limits.
+    """Between the places that the search tried, the ring once lay in a hatched cell although the pair keeps all limits.
     The star stays within its cell."""
     document = demo_document()
     found = searched(document, 0)

@@ -83,8 +83,8 @@ def _read(document: Document, args: argparse.Namespace, path: Path, pens: list[i
     if corners is None:
         raise BadValue(
             tr(
-                "The figure was not found in {0}. Give its corners with --photo-corners, or drag them in the window (Pens, "
-                "Measure pens)",
+                "The figure was not found in {0}. Give its corners with --photo-corners, or drag them in the window "
+                "(“Pens › Measure pens”)",
                 path.name,
             )
         )

@@ -25,11 +25,9 @@ from wallwright.document.language import Language, current_language, set_languag
 from wallwright.document.reading_limits import TooCostly
 from wallwright.planning.file_reading import Found, ProjectSource, Source, read_source
 from wallwright.planning.program_change import is_program_changed, program_changed_sentence
-from wallwright.planning.worker_process import start_worker
+from wallwright.planning.worker_process import UNREADABLE, UnreadableAnswerError, start_worker, unpacked
 
 STOP = "stop"
-UNREADABLE = "unreadable"
-"""Stands for an answer in the terms of another version of the program."""
 PROGRESS_EVERY = 0.05
 """s between two progress messages."""
 
@@ -206,7 +204,7 @@ def _talk(
             items: list[Found] = []
             message = None
             while not isinstance(message, ReadingResult):
-                message = _unpacked(connection.recv_bytes())
+                message = unpacked(connection.recv_bytes())
                 if isinstance(message, _Failure):
                     log = logging.getLogger("wallwright.reader")
                     log.error("reading %s failed\n%s", message.name, message.details)
@@ -221,22 +219,9 @@ def _talk(
     except (EOFError, OSError, TypeError):  # TypeError: the handle was closed while waiting on it
         inbox.put((generation, None))
         notify()
-    except _UnreadableError:
+    except UnreadableAnswerError:
         inbox.put((generation, UNREADABLE))
         notify()
-
-
-class _UnreadableError(Exception):
-    """An answer of another version of the program: it was updated while this window was open, say."""
-
-
-def _unpacked(received: bytes) -> Any:
-    """Raises _UnreadableError."""
-    try:
-        return pickle.loads(received)
-    except Exception as error:
-        logging.getLogger("wallwright.reader").exception("an answer could not be read")
-        raise _UnreadableError from error
 
 
 def work(connection: Connection) -> None:

@@ -39,7 +39,7 @@ MOST_PARTS = 14
 ALIKE = 1.8
 """How many times as large as the other a comb of a pair may look."""
 APART = (0.6, 1.6)
-"""Of what the combs' size tells, how far apart their middles may look."""
+"""Of the distance that follows from the combs' size, how far apart their middles may look."""
 OFF = 0.4
 """Of a comb's side, how far a comb may be from where others say."""
 ALMOST = 0.8

@@ -105,7 +105,7 @@ class Comb:
 
 
 def figure_combs(document: Document, hanging: int) -> tuple[Comb, ...]:
-    """The combs of the figure, two for each pen that has a tip of its own."""
+    """The combs of the figure, two for each pen with its own tip."""
     size, focus = _size(len(document.pens))
     corner = figure_corner(document, hanging, size, focus)
     return tuple(

@@ -324,14 +324,14 @@ def _readings(
     rests = [_rest(places) for places, _ in measured]
     readings = []
     for comb, sections, name, (places, scatter) in zip(combs, seen, names, measured, strict=True):
-        # Few lines tell how far they lie off at random: both combs of a pen tell it together.
+        # Few lines show little of their scatter: both combs of a pen are taken together.
         squares = [float(other @ other) for other, of in zip(rests, combs, strict=True) if of.pen == comb.pen]
         freedom = len(squares) * (LINES - TERMS)
         if sum(squares) / freedom > MOST_MISFIT**2:
             raise BadValue(
                 tr("{0}: these lines are not those of the figure. Drag the four marks, or take another photo", name)
             )
-        # Divided by two less, since so few tell it: the variance of Student's distribution (1908).
+        # Divided by two less, as there are so few: the variance of Student's distribution (1908).
         variance = max(scatter, sum(squares) / (freedom - 2)) + SMALLEST**2 + (PIXEL_SHARE / density) ** 2
         distances = tuple(np.diff(places).tolist())
         readings.append(CombReading(comb, distances, float(SHARED * np.sqrt(variance)), places, sections))

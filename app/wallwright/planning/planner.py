@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import dataclasses
 import logging
-import pickle
 import queue
 import threading
 import time
@@ -25,14 +24,12 @@ from wallwright.document.language import tr
 from wallwright.planning.plan import Progress, Request, Response
 from wallwright.planning.program_change import is_program_changed, program_changed_sentence
 from wallwright.planning.worker import STOP, PackedRequest, StopSearch, work
-from wallwright.planning.worker_process import start_worker
+from wallwright.planning.worker_process import UNREADABLE, UnreadableAnswerError, start_worker, unpacked
 
 CANCEL_GRACE = 0.15
 """s a cancelled request may take to stop by itself before its process is ended; the person waits for it."""
 SUPERSEDE_GRACE = 2.0
 """The same for a request overtaken by a newer one: nobody waits, and ending the process would lose its caches."""
-UNREADABLE = "unreadable"
-"""Stands for an answer in the terms of another version of the program."""
 
 
 class Planner:
@@ -264,9 +261,8 @@ def _receive(
             notify()
             return
         try:
-            message = pickle.loads(received)
-        except Exception:  # whatever unpickling raises: of a program that was updated while this window was open, say
-            logging.getLogger("wallwright.planner").exception("an answer could not be read")
+            message = unpacked(received)
+        except UnreadableAnswerError:
             inbox.put((generation, UNREADABLE))
             notify()
             return

@@ -66,7 +66,7 @@ def pushes(context: CheckContext) -> list[Check]:
 
 
 DRAG_ADVICE = N_(
-    "Measure the friction of your pens: Pens, Measure pens, Friction. The belts are then corrected for it."
+    "Measure the friction of your pens: “Pens › Measure pens › Friction”. The belts are then corrected for it."
 )
 CABLE_ADVICE = N_("Weigh how the cable pulls, and enter it on the machine page; the hanging says where it is fixed.")
 FEET_ADVICE = N_("Measure the drag of the feet with a spring balance, and enter it on the machine page.")

@@ -175,7 +175,7 @@ def _pictures(document: Document) -> Iterator[ShorterOption]:
 
 
 def _speeds(document: Document) -> Iterator[ShorterOption]:
-    """Faster, as far as the belts go. A machine that takes drawings has a speed of its own."""
+    """Faster, as far as the belts go. A machine that takes drawings sets its own speed."""
     limits = document.machine.limits
     if document.machine.controller.takes == "drawing":
         return

@@ -5,10 +5,16 @@ Both are started in the same way, and tests replace that way by a faster one.
 
 from __future__ import annotations
 
+import logging
 import multiprocessing
+import pickle
 from collections.abc import Callable
 from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
+from typing import Any
+
+UNREADABLE = "unreadable"
+"""Stands in a queue for an answer of another version of the program."""
 
 CONTEXT = multiprocessing.get_context("spawn")
 """A fresh interpreter on every platform: a fork of the window would copy its threads and its connection to the screen."""
@@ -21,3 +27,16 @@ def start_worker(name: str, main: Callable[[Connection], None]) -> tuple[BasePro
     process.start()
     theirs.close()
     return process, ours
+
+
+class UnreadableAnswerError(Exception):
+    """An answer of another version of the program, which was updated while this window was open."""
+
+
+def unpacked(received: bytes) -> Any:
+    """What a process sent. Raises UnreadableAnswerError."""
+    try:
+        return pickle.loads(received)
+    except Exception as error:  # whatever unpickling raises
+        logging.getLogger("wallwright").exception("an answer could not be read")
+        raise UnreadableAnswerError from error

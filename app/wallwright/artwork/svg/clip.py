@@ -125,7 +125,7 @@ def clip_to_page(shapes: Sequence[Shape], name: str, sink: ShapeSink, width: flo
 
 
 AT_ONCE = 100_000
-"""Points of shapes that are looked at together, at least: numpy takes longer for a shape than for its points."""
+"""Points of shapes that are handled together, at least: numpy takes longer for a shape than for its points."""
 
 
 def _beyond(shapes: Sequence[Shape], size: Floats) -> Iterator[float]:

@@ -103,5 +103,5 @@ def _section(heads: tuple[str, ...], rows: list[tuple[str, ...]], todo: tuple[st
     items = "".join(f"<li>{escape(item)}</li>" for item in todo)
     head = "".join(f"<th>{escape(title)}</th>" for title in heads)
     body = "".join("<tr>" + "".join(f"<td>{cell}</td>" for cell in row) + "</tr>" for row in rows)
-    note = tr("Then enter it in Wallwright under Pens, Measure pens.")
+    note = tr("Then enter it in Wallwright under “Pens › Measure pens”.")
     return f"<h2>{tr('What to read')}</h2><ul>{items}</ul><table><tr>{head}</tr>{body}</table><p>{note}</p>"

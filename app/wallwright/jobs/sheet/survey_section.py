@@ -54,7 +54,7 @@ def survey_section(job: Job) -> str:
         tr("Read to half a millimetre. Leave the anchors as they are until the result is applied."),
     )
     items = "".join(f"<li>{escape(item)}</li>" for item in todo)
-    note = tr("Then enter the readings in Wallwright under Job, Calibrate.")
+    note = tr("Then enter the readings in Wallwright under “Job › Calibrate”.")
     return (
         f"<h2>{tr('What to measure')}</h2><ul>{items}</ul>"
         f"<p><img src='{PICTURE}' width='{WIDTH}' height='{HEIGHT}'></p>"

@@ -65,8 +65,9 @@ class _Growth(NamedTuple):
 
 
 GROWTH: dict[type[Any], _Growth] = {EdgeLines: _Growth(1.6, 1.2), Regions: _Growth(2.0, 1.3)}
-"""By the type of the style: those that a small copy tells. A larger picture has more details; areas are filled. Measured on
-five photographs from copies of 220 mm at 600 mm: edges grew with the power of 1.2 to 1.75, flat areas of 1.8 to 2.1."""
+"""By the type of the style: those whose time is known from a small copy. A larger picture has more details; areas are
+filled. Measured on five photographs from copies of 220 mm at 600 mm: edges grew with the power of 1.2 to 1.75, flat areas of
+1.8 to 2.1."""
 
 
 class LayerInk(NamedTuple):

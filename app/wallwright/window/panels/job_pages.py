@@ -229,7 +229,9 @@ def build_pen_page(forms: Forms, item: PenItem) -> None:
     form = forms.add_form()
     forms.add_choice(form, f"{path}.over", tr("May draw over"), OVER_TITLES, tr("What the tip may touch."))
     _add_pen_numbers(forms, path, form, ("drying",))
-    forms.add_action("save-pen", tr("Save pen for reuse"), tr("Other projects can then add it: Pens, Add saved pens."))
+    forms.add_action(
+        "save-pen", tr("Save pen for reuse"), tr("Other projects can then add it: “Pens › Add saved pens”.")
+    )
     with forms.folded("pen", tr("Pen")):
         _add_pen_numbers(forms, path, forms.add_form(), ("opacity", "gain", "uncapped", "price"))
         forms.add_title(tr("Tip in the holder"), tr("Two small drawings show where the tip is, and how the pen draws."))
@@ -261,7 +263,7 @@ def _add_ink_left(forms: Forms, path: FieldPath) -> None:
     def refresh() -> None:
         pen = value_at(forms.models.project.document, path)
         left = tr("{0:.1f} m of ink left.", max(pen.ink - pen.used, 0.0)) + " " if pen.ink else ""
-        note.setText(left + tr("When a job is drawn, choose Pens, Count this job's ink as used."))
+        note.setText(left + tr("When a job is drawn, choose “Pens › Count this job's ink as used”."))
         refill.setEnabled(pen.used > 0)
 
     forms.refreshers.append(refresh)

@@ -87,7 +87,7 @@ class AnchorAdviceDialog(QDialog):
         found = self._search.advice.looked_at
         own = np.array([hanging.left.x, level, hanging.distance, self._search.now])
         if ((own[1:3] >= found[:, 1:3].min(axis=0)) & (own[1:3] <= found[:, 1:3].max(axis=0))).all():
-            # Where the search looked at no pair as far to the side, the cell around them may have been worse than they are.
+            # The search may not have tried a pair as far to the side: the cell around them then looks worse than they are.
             self._advice = dataclasses.replace(self._search.advice, looked_at=np.vstack([found, own]))
             self._present = len(found)
         else:

@@ -86,7 +86,9 @@ class PensFeature:
 
         def keep() -> None:
             write_presets(read_presets().with_pen(pen))
-            self._models.messages.say(tr("“{0}” is saved. Pens, Add saved pens offers it in other projects.", pen.name))
+            self._models.messages.say(
+                tr("“{0}” is saved. “Pens › Add saved pens” offers it in other projects.", pen.name)
+            )
 
         self._try(keep)
 

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import numpy as np
-from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtCore import QObject, Qt
 from PySide6.QtWidgets import QComboBox, QDialog, QDialogButtonBox, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from wallwright.artwork.raster.raster import Pixels
 from wallwright.document.arrays import Points
 from wallwright.document.document import Document
-from wallwright.document.errors import BadValue, Cancelled, UserError
+from wallwright.document.errors import BadValue, Cancelled
 from wallwright.document.language import tr, unbroken_units
 from wallwright.planning.comb_search import proposed_corners
 from wallwright.planning.friction_figure import LINE_PLACES, Comb, figure_combs
@@ -29,6 +29,7 @@ from wallwright.planning.photo_map import PhotoMap
 from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.features.pens.photo_view import PhotoLines, PhotoView
 from wallwright.window.features.pens.reading_page import friction_text
+from wallwright.window.model.background_work import BackgroundWork
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.screen_size import resize_within_screen
 from wallwright.window.widgets.theme import Kind, as_kind
@@ -40,42 +41,26 @@ SHARE = 0.8
 WIDTH, HEIGHT = 1000, 760
 
 
-class _Worker(QObject):
-    """Does one thing after another beside the window; a newer one takes the place of what is under way."""
+class PhotoWork(BackgroundWork):
+    """One thing that takes a while, which ends soon when nobody is interested any more."""
 
-    done = Signal(int, object)
-    """Number of the work, and its result or its exception."""
-
-    def __init__(self, parent: QObject) -> None:
+    def __init__(self, function: Callable[[Callable[[float], None]], object], parent: QObject) -> None:
+        """function: calls what it gets now and then; what that raises ends it."""
         super().__init__(parent)
-        self._pool = ThreadPoolExecutor(1, thread_name_prefix="reader")
-        self.number = 0
+        self._function, self._is_wanted = function, True
+        self.result: object = None
 
-    def start(self, work: Callable[[Callable[[float], None]], object]) -> None:
-        """work: takes a function that it calls now and then; what that raises ends it."""
-        self.number += 1
-        number = self.number
+    def work(self) -> None:
+        with contextlib.suppress(Cancelled):
+            self.result = self._function(self._progress)
 
-        def progress(share: float) -> None:
-            if number != self.number:
-                raise Cancelled
+    def _progress(self, done: float) -> None:
+        if not self._is_wanted:
+            raise Cancelled
 
-        def run() -> None:
-            try:
-                progress(0.0)
-                result: object = work(progress)
-            except Cancelled:
-                return
-            except Exception as error:  # raised again by whoever takes the result
-                result = error
-            self.done.emit(number, result)
-
-        self._pool.submit(run)
-
-    def close(self) -> None:
-        """Ends what is under way, and waits for that."""
-        self.number += 1
-        self._pool.shutdown(wait=True, cancel_futures=True)
+    def abandon(self) -> None:
+        super().abandon()
+        self._is_wanted = False
 
 
 class FrictionPhotoDialog(QDialog):
@@ -132,9 +117,7 @@ class FrictionPhotoDialog(QDialog):
         column.addWidget(self.view, 1)
         column.addWidget(self.message)
         column.addWidget(buttons)
-        self._worker = _Worker(self)
-        self._worker.done.connect(self._take)
-        self.finished.connect(self._worker.close)
+        self._work: PhotoWork | None = None
         self._say(tr("Looking for the figure…"))
         self._start(lambda progress: photo_pixels(path, progress), self._take_photo)
         resize_within_screen(self, WIDTH, HEIGHT)
@@ -145,21 +128,29 @@ class FrictionPhotoDialog(QDialog):
         pen = self.pens.currentData()
         return tuple(comb for comb in self._every if pen in (-1, comb.pen))
 
-    def _start(self, work: Callable[[Callable[[float], None]], object], take: Callable[[object], None]) -> None:
+    def _start(self, function: Callable[[Callable[[float], None]], object], take: Callable[[object], None]) -> None:
+        """In place of what is under way. take: gets the result."""
         self.reading = None
         self.use.setEnabled(False)
-        self._take_with: Callable[[object], None] = take
-        self._worker.start(work)
+        self._abandon()
+        self._work = work = PhotoWork(function, self)
 
-    def _take(self, number: int, result: object) -> None:
-        if number != self._worker.number:
-            return
-        if isinstance(result, UserError):
-            self._say(f"{str(result).rstrip('.')}.")
-        elif isinstance(result, Exception):
-            raise result
-        else:
-            self._take_with(result)
+        def finish() -> None:
+            if work.trouble:
+                self._say(f"{work.trouble.rstrip('.')}.")
+            else:
+                take(work.result)
+
+        work.finished.connect(finish)
+        work.start()
+
+    def _abandon(self) -> None:
+        if self._work is not None:
+            self._work.abandon()
+
+    def done(self, result: int) -> None:
+        self._abandon()
+        super().done(result)
 
     def _take_photo(self, pixels: object) -> None:
         assert isinstance(pixels, np.ndarray), "the worker read a photo"

@@ -35,9 +35,9 @@ class SavedPensDialog(QDialog):
         """What was saved before, and what stays saved."""
         self.setWindowTitle(tr("Saved pens"))
         note = QLabel(
-            tr("Pens saved with Pens, Save pen for reuse. Select those that you want to use here.")
+            tr("Pens saved with “Pens › Save pen for reuse”. Select those that you want to use here.")
             if saved.pens
-            else tr("No pen is saved yet. Select a pen and choose Pens, Save pen for reuse.")
+            else tr("No pen is saved yet. Select a pen and choose “Pens › Save pen for reuse”.")
         )
         note.setWordWrap(True)
         self._list = QListWidget()
