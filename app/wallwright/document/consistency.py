@@ -8,7 +8,7 @@ from wallwright.document.calibration import Mark
 from wallwright.document.code_settings import check_code
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
-from wallwright.document.language import format_number, tr
+from wallwright.document.language import N_, format_number, tr
 from wallwright.document.machine import BODY_REACH
 from wallwright.document.quantity import check_numbers
 from wallwright.document.register import RegisterMark
@@ -52,16 +52,16 @@ def validate(document: Document) -> Document:
                     hanging.right.x - hanging.left.x,
                 )
             )
-        _within(hanging.start_point, COORDINATE, tr("the starting point of “{0}”", hanging.name))
-        for point, name in (
-            (hanging.pen_change, tr("the point where pens are changed in “{0}”", hanging.name)),
-            (hanging.priming, tr("the priming strip of “{0}”", hanging.name)),
+        _within(hanging.start_point, COORDINATE, N_("the starting point of “{0}”"), hanging.name)
+        for point, what in (
+            (hanging.pen_change, N_("the point where pens are changed in “{0}”")),
+            (hanging.priming, N_("the priming strip of “{0}”")),
         ):
             if point is not None:
-                _within(point, COORDINATE, name)
+                _within(point, COORDINATE, what, hanging.name)
         marks: list[Mark | RegisterMark] = [*hanging.survey.marks, *hanging.register.marks]
         for mark in marks:
-            _within((mark.x, mark.y), COORDINATE, tr("mark “{0}” of “{1}”", mark.name, hanging.name))
+            _within((mark.x, mark.y), COORDINATE, N_("mark “{0}” of “{1}”"), mark.name, hanging.name)
     controller = document.machine.controller
     check_code(controller.code, controller.takes == "plane", controller.curves == "arcs")
     body = document.machine.body
@@ -72,17 +72,17 @@ def validate(document: Document) -> Document:
         (tr("right exit"), body.right_exit),
         (tr("centre of mass"), body.centre),
     ):
-        _within(point, BODY_REACH, tr("the {0} of the body", name))
+        _within(point, BODY_REACH, N_("the {0} of the body"), name)
     outlines: list[tuple[tuple[Point, ...], str, float]] = [(body.outline, tr("body"), BODY_REACH)]
     outlines += [(k.outline, k.name, COORDINATE) for k in document.wall.keep_outs]
     for outline, name, most in outlines:
         if len(outline) < 3:
             raise BadValue(tr("The outline of “{0}” needs at least three corners", name))
         for corner in outline:
-            _within(corner, most, tr("the outline of “{0}”", name))
+            _within(corner, most, N_("the outline of “{0}”"), name)
     for hanging in document.hangings:
         _check_remainder(hanging)
-        _within(hanging.survey.scale_centre, COORDINATE, tr("the test drawing of “{0}”", hanging.name))
+        _within(hanging.survey.scale_centre, COORDINATE, N_("the test drawing of “{0}”"), hanging.name)
     _unique([p.id for p in document.pens], "pen")
     _unique([a.id for a in document.artworks], "artwork")
     _unique([p.id for p in document.placements], "placement")
@@ -91,9 +91,9 @@ def validate(document: Document) -> Document:
         if document.photo.artwork not in artworks:
             raise BadValue(tr("The photo of the wall is missing from the project file"))
         for point in document.photo.seen:
-            _within(point, MOST_PIXELS, tr("the corner points of the wall photo"))
+            _within(point, MOST_PIXELS, N_("the corner points of the wall photo"))
         for point in document.photo.places:
-            _within(point, COORDINATE, tr("the corner points of the wall photo"))
+            _within(point, COORDINATE, N_("the corner points of the wall photo"))
     pens = {p.id for p in document.pens} | {""}
     if document.settings.joining.pen not in pens:
         raise BadValue(
@@ -125,17 +125,20 @@ def _check_remainder(hanging: Hanging) -> None:
             tr("The remainder that calibration found for “{0}” is incomplete. Calibrate again", hanging.name)
         )
     for point in (remainder.centre, *zip(remainder.right, remainder.down, strict=True)):
-        _within(point, COORDINATE, tr("the remainder that calibration found for “{0}”", hanging.name))
+        _within(point, COORDINATE, N_("the remainder that calibration found for “{0}”"), hanging.name)
 
 
-def _within(point: tuple[float, float], most: float, what: str) -> None:
-    """Raises BadValue for a point with a coordinate beyond -most to most; NaN is beyond it too."""
+def _within(point: tuple[float, float], most: float, what: str, *names: str) -> None:
+    """Raises BadValue for a point with a coordinate beyond -most to most; NaN is beyond it too.
+
+    what: a marked text about the point, with names to fill in; it is translated only when it is needed.
+    """
     for value in point:
         if not abs(value) <= most:
             raise BadValue(
                 tr(
                     "A number in {0} is out of range: {1}. Enter {2} to {3}",
-                    what,
+                    tr(what, *names),
                     format_number(value, ".10g"),
                     format_number(-most, ".10g"),
                     format_number(most, ".10g"),
@@ -146,10 +149,10 @@ def _within(point: tuple[float, float], most: float, what: str) -> None:
 def _limited(document: Document) -> None:
     """What one project may carry; with more, the window answers late and memory fills. Raises BadValue."""
     for count, most, what in (
-        (len(document.placements), MOST_PLACEMENTS, tr("artworks")),
-        (len(document.pens), MOST_PENS, tr("pens")),
-        (len(document.hangings), MOST_HANGINGS, tr("hangings")),
-        (len(document.wall.keep_outs), MOST_KEEP_OUTS, tr("keep-outs")),
+        (len(document.placements), MOST_PLACEMENTS, N_("artworks")),
+        (len(document.pens), MOST_PENS, N_("pens")),
+        (len(document.hangings), MOST_HANGINGS, N_("hangings")),
+        (len(document.wall.keep_outs), MOST_KEEP_OUTS, N_("keep-outs")),
     ):
         if count > most:
             raise BadValue(
@@ -157,7 +160,7 @@ def _limited(document: Document) -> None:
                     "A project can have at most {0:,} {1}; this one would have {2:,}. Combine drawings or make "
                     "several projects",
                     most,
-                    what,
+                    tr(what),
                     count,
                 )
             )
