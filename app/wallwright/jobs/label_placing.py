@@ -37,13 +37,20 @@ class LabelPlacer:
     """Places labels one after the other, in any unit of length, y down."""
 
     def __init__(self) -> None:
-        self._boxes: list[tuple[float, float, float, float]] = []
-        self._weights: list[float] = []
+        self._rows = np.zeros((64, 5))
+        """Left, top, right, bottom and weight of each box; the first `count` count."""
+        self.count = 0
 
     def keep_clear(self, left: float, top: float, right: float, bottom: float, weight: float = 1.0) -> None:
         """Nothing is to stand on a box. weight: how much it matters."""
-        self._boxes.append((left, top, right, bottom))
-        self._weights.append(weight)
+        if self.count == len(self._rows):
+            self._rows = np.concatenate([self._rows, np.zeros_like(self._rows)])
+        self._rows[self.count] = left, top, right, bottom, weight
+        self.count += 1
+
+    def back_to(self, count: int) -> None:
+        """Forgets the boxes that came after the first so many."""
+        self.count = min(count, self.count)
 
     def place(self, x: float, y: float, width: float, height: float, is_beside: bool = False) -> LabelPlace:
         """Takes the best place for a label of a size. x, y: what it names; is_beside: it stands beside that, else on it."""
@@ -73,10 +80,12 @@ class LabelPlacer:
 
     def _covered(self, centres: Floats, size: Floats) -> Floats:
         """(k,) weighed area of all boxes that labels (k, 2) of a size would cover."""
-        if not self._boxes:
-            return np.zeros(len(centres))
-        boxes, weights = np.array(self._boxes), np.array(self._weights)
         low, high = centres - size / 2, centres + size / 2
+        rows = self._rows[: self.count]
+        is_near = np.all((rows[:, 2:4] > low.min(axis=0)) & (rows[:, :2] < high.max(axis=0)), axis=1)
+        if not is_near.any():
+            return np.zeros(len(centres))
+        boxes, weights = rows[is_near, :4], rows[is_near, 4]
         across = np.minimum(high[:, None, 0], boxes[None, :, 2]) - np.maximum(low[:, None, 0], boxes[None, :, 0])
         down = np.minimum(high[:, None, 1], boxes[None, :, 3]) - np.maximum(low[:, None, 1], boxes[None, :, 1])
         covered: Floats = (np.maximum(across, 0.0) * np.maximum(down, 0.0)) @ weights
