@@ -12,7 +12,7 @@ from wallwright.document.register import RegisterMark
 from wallwright.planning.examples import frieze
 from wallwright.window.canvas import legend
 from wallwright.window.canvas.canvas import Canvas
-from wallwright.window.canvas.hanging_labels import HangingLabels, common_name, grasped_points
+from wallwright.window.canvas.hanging_labels import HangingLabels, common_name, hanging_points
 from wallwright.window.canvas.hangings_layer import register_marks
 from wallwright.window.canvas.view import View
 from wallwright.window.model.models import Models
@@ -51,7 +51,10 @@ def test_every_mark_has_its_name_and_none_covers_another(models, scale, current)
     others = {h.name for i, h in enumerate(models.project.document.hangings) if i != current}
     assert {label.text for label in labels} == names | others
     assert all_apart(labels)
-    covered = [*crosses(models, view), *(QRectF(at.x() - 4, at.y() - 4, 8, 8) for at in grasped_points(view, models))]
+    covered = [
+        *crosses(models, view),
+        *(QRectF(at.x() - 4, at.y() - 4, 8, 8) for at in hanging_points(view, models.project.document)),
+    ]
     assert not [label.text for label in labels for box in covered if label.box.intersects(box)]
 
 
@@ -99,4 +102,4 @@ def test_the_legend_leaves_anchors_free(qtbot, models, size, aside, scale):
     canvas.grab()
     drawn = canvas._painting._legend
     box = legend.legend_places(frame.inner_area, drawn._picture.deviceIndependentSize())[drawn.place]
-    assert not [at for at in grasped_points(frame.view, models) if box.contains(at)]
+    assert not [at for at in hanging_points(frame.view, frame.document) if box.contains(at)]

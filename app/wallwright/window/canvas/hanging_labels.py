@@ -11,7 +11,6 @@ from PySide6.QtGui import QFont, QPainter, QPen
 
 from wallwright.document.document import Document
 from wallwright.document.register import RegisterMark
-from wallwright.document.wall import Anchor
 from wallwright.jobs.label_placing import LabelPlacer
 from wallwright.window.canvas.hangings_layer import GRIP, cross_reach, grip, handover_lines, shown_marks
 from wallwright.window.canvas.view import View
@@ -86,14 +85,21 @@ class HangingLabels:
         ]
 
 
-def grasped_points(view: View, models: Models) -> list[QPointF]:
-    """Anchors, starting points and the grips of handover lines: what is taken hold of, on the widget."""
-    document = models.project.document
-    places = [
-        (p.x, p.y) if isinstance(p, Anchor) else p for h in document.hangings for p in (h.left, h.right, h.start_point)
+def hanging_points(view: View, document: Document) -> list[QPointF]:
+    """Anchors and starting points of all hangings, on the widget."""
+    hangings = document.hangings
+    places = [(anchor.x, anchor.y) for h in hangings for anchor in (h.left, h.right)] + [
+        h.start_point for h in hangings
     ]
+    return [view.to_screen(*at) for at in places]
+
+
+def joining_points(view: View, models: Models) -> list[QPointF]:
+    """Register marks and the grips of handover lines, on the widget; none of a single hanging."""
+    document = models.project.document
     lines = handover_lines(models).values() if len(document.hangings) > 1 else ()
-    return [view.to_screen(*at) for at in places] + [grip(view, document, x) for x in lines]
+    marks = [view.to_screen(mark.x, mark.y) for _, mark in shown_marks(models)]
+    return marks + [grip(view, document, x) for x in lines]
 
 
 class _Placing:

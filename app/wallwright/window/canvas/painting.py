@@ -16,13 +16,18 @@ from wallwright.window.canvas.artwork_layer import frame_shown, paint_artworks
 from wallwright.window.canvas.dimensions import Dimension, DimensionSpace, dimensions_of, paint_dimensions
 from wallwright.window.canvas.drag_overlay import paint_interaction, paint_readout
 from wallwright.window.canvas.guide_lines import paint_guide_lines
-from wallwright.window.canvas.hanging_labels import ANCHOR_REACH, HangingLabels, grasped_points, paint_labels
+from wallwright.window.canvas.hanging_labels import (
+    ANCHOR_REACH,
+    HangingLabels,
+    hanging_points,
+    joining_points,
+    paint_labels,
+)
 from wallwright.window.canvas.hangings_layer import (
     OtherZonesLayer,
     hanging_legend,
     paint_handover_lines,
     paint_register_marks,
-    shown_marks,
 )
 from wallwright.window.canvas.highlight import Highlight
 from wallwright.window.canvas.ink_display import InkDisplay
@@ -226,17 +231,17 @@ class CanvasPainter:
 
 
 def _hidden_by(box: QRectF, frame: CanvasFrame) -> tuple[float, ...]:
-    """What lies under a box of the widget: how many anchors and the like, how many register marks, pixels of artwork and mm²
-    of the draw zone."""
+    """What lies under a box of the widget: how many anchors and starting points, how many register marks and grips, pixels
+    of artwork and mm² of the draw zone."""
     around = box.adjusted(-ANCHOR_REACH, -ANCHOR_REACH, ANCHOR_REACH, ANCHOR_REACH)
-    grasped = sum(around.contains(at) for at in grasped_points(frame.view, frame.models))
-    marks = sum(around.contains(frame.view.to_screen(mark.x, mark.y)) for _, mark in shown_marks(frame.models))
+    points = hanging_points(frame.view, frame.document), joining_points(frame.view, frame.models)
+    hanging, joining = (sum(map(around.contains, some)) for some in points)
     shown = [p for p in frame.document.placements if p.visible]
     frames = [frame.view.rect_to_screen(*bounding_box([p])) for p in shown]
     artwork = sum(part.width() * part.height() for part in (box & other for other in frames) if not part.isEmpty())
     (left, top), (right, bottom) = frame.view.to_wall(box.topLeft()), frame.view.to_wall(box.bottomRight())
     zone = frame.zone.area_in(left, top, right, bottom) if frame.zone is not None else 0.0
-    return grasped, marks, artwork, zone
+    return hanging, joining, artwork, zone
 
 
 def _paint_layers(painter: QPainter, frame: CanvasFrame, layers: tuple[CanvasLayer, ...]) -> None:
