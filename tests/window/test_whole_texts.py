@@ -9,6 +9,7 @@ from PySide6.QtWidgets import (
     QComboBox,
     QHeaderView,
     QListWidget,
+    QStyleOptionViewItem,
     QToolTip,
     QTreeWidget,
     QTreeWidgetItem,
@@ -31,7 +32,7 @@ from wallwright.window.panels.findings_list import FindingsList
 from wallwright.window.shell.about import AboutDialog
 from wallwright.window.shell.ready_status import ReadyStatus
 from wallwright.window.widgets.choices import narrow
-from wallwright.window.widgets.whole_text import WholeTextDelegate, counted, is_cut, keep_whole_in_tips
+from wallwright.window.widgets.whole_text import CUT, WholeTextDelegate, counted, is_cut, keep_whole_in_tips
 
 LONG = "Reading room, the long wall beside the windows, third part"
 
@@ -70,6 +71,22 @@ def test_what_is_cut_is_whole_in_the_tip_and_what_is_not_has_none(qtbot, make, w
     assert QToolTip.text() == LONG.replace(" ", "_")
     view.resize(900, 120)
     assert tip(view, 0) == ""
+
+
+def test_an_entry_can_be_cut_elsewhere_than_the_others(qtbot):
+    """A colour and its pen: the pen's name begins with what tells it from other pens."""
+    view = QListWidget()
+    keep_whole_in_tips(view)
+    qtbot.addWidget(view)
+    view.addItems(["Black: Black marker", "Black: Black marker"])
+    view.item(1).setData(CUT, Qt.TextElideMode.ElideRight)
+    modes = []
+    for row in range(2):
+        option = QStyleOptionViewItem()
+        option.textElideMode = view.textElideMode()
+        view.itemDelegate().initStyleOption(option, view.model().index(row, 0))
+        modes.append(option.textElideMode)
+    assert modes == [Qt.TextElideMode.ElideMiddle, Qt.TextElideMode.ElideRight]
 
 
 def test_a_narrow_choice_has_what_it_cuts_in_its_tip_and_opens_as_wide_as_its_entries(qtbot):

@@ -23,7 +23,7 @@ from wallwright.window.model.items import (
 )
 from wallwright.window.model.models import Models
 from wallwright.window.widgets.choices import swatch
-from wallwright.window.widgets.whole_text import counted, keep_whole_in_tips
+from wallwright.window.widgets.whole_text import CUT, counted, keep_whole_in_tips
 
 Indicator = QTreeWidget.DropIndicatorPosition
 KEY, TITLE = Qt.ItemDataRole.UserRole, Qt.ItemDataRole.UserRole + 1
@@ -145,6 +145,10 @@ class Contents(QTreeWidget):
             item = QTreeWidgetItem([counted(text, count)])
             item.setData(0, KEY, key)
             item.setData(0, TITLE, text)
+            if isinstance(key, PartItem) and key.colour:
+                item.setData(
+                    0, CUT, Qt.TextElideMode.ElideRight
+                )  # the pen's name begins with what tells it from others
             if colour:
                 item.setIcon(0, swatch(colour))
             item.setFlags(_flags(key, text))

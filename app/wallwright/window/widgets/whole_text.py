@@ -19,6 +19,8 @@ from PySide6.QtWidgets import (
 
 MOST_LETTERS = 60
 """Of the entries for which an open list becomes wider than its field."""
+CUT = Qt.ItemDataRole.UserRole + 100
+"""Role of an entry that is cut elsewhere than the others of its view: a Qt.TextElideMode."""
 AnyIndex = QModelIndex | QPersistentModelIndex
 
 
@@ -41,6 +43,11 @@ class WholeTextDelegate(QStyledItemDelegate):
         """A row of a list asks for no width: a list would make it as wide as its text, and cut it without dots."""
         size = super().sizeHint(option, index)
         return QSize(1, size.height()) if isinstance(self.parent(), QListView) else size
+
+    def initStyleOption(self, option: QStyleOptionViewItem, index: AnyIndex) -> None:
+        super().initStyleOption(option, index)
+        if (cut := index.data(CUT)) is not None:
+            option.textElideMode = cut
 
     def helpEvent(
         self, event: QHelpEvent, view: QAbstractItemView, option: QStyleOptionViewItem, index: AnyIndex
