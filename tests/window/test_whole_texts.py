@@ -1,5 +1,6 @@
 """Lists whose entries have no room: what is cut can be read in the tip, and how many there are is said."""
 
+import numpy as np
 import pytest
 from PySide6.QtCore import QPoint, QSize, Qt
 from PySide6.QtGui import QHelpEvent
@@ -9,6 +10,7 @@ from PySide6.QtWidgets import (
     QComboBox,
     QHeaderView,
     QListWidget,
+    QMenu,
     QStyleOptionViewItem,
     QToolTip,
     QTreeWidget,
@@ -20,6 +22,7 @@ from tests.support.planners import Scripted
 from tests.support.windows import scripted_window
 from wallwright.artwork.drawing import Finding, Severity
 from wallwright.document import edits
+from wallwright.document.pen import Pen
 from wallwright.document.saved_presets import SavedPresets
 from wallwright.jobs.label_placing import shortened
 from wallwright.planning.demo import demo_document
@@ -29,8 +32,11 @@ from wallwright.window.features.pens.saved_dialog import SavedPensDialog
 from wallwright.window.model.models import Models
 from wallwright.window.panels.contents import Contents
 from wallwright.window.panels.findings_list import FindingsList
+from wallwright.window.shell import menus
 from wallwright.window.shell.about import AboutDialog
 from wallwright.window.shell.ready_status import ReadyStatus
+from wallwright.window.timeline.player import Player
+from wallwright.window.timeline.time_bar import TimeBar
 from wallwright.window.widgets.choices import narrow
 from wallwright.window.widgets.whole_text import CUT, WholeTextDelegate, counted, is_cut, keep_whole_in_tips
 
@@ -166,3 +172,29 @@ def test_the_status_shows_its_whole_line_while_there_is_room(qtbot, tmp_path):
 )
 def test_names_on_pictures_keep_both_ends(name, short):
     assert shortened(name) == short and len(short) <= 24
+
+
+def test_each_pen_of_the_time_bar_is_named_in_its_tip_and_where_it_has_some_room(qtbot):
+    """Blocks of half a minute and of an hour, at 400 pixels."""
+    bar = TimeBar(Player())
+    qtbot.addWidget(bar)
+    bar.resize(400, bar.sizeHint().height())
+    pens = (Pen("a", LONG, "#c02020"), Pen("b", LONG, "#1f4e8c"))
+    bar._player.length = 3630.0
+    bar.show_blocks(np.array([[0.0, 30.0], [30.0, 3630.0]]), pens)
+    assert bar.tip_at(8.0).startswith(f"{LONG}: 30") and bar.tip_at(200.0).startswith(f"{LONG}: 1")
+    assert LONG not in bar.tip_at(-50.0)
+    before = bar.grab().toImage()
+    bar.show_blocks(np.array([[0.0, 30.0], [30.0, 3630.0]]), (pens[0], edits.replace(pens[1], name="")))
+    assert bar.grab().toImage() != before, "a name that is too long for its block is cut, not left out"
+
+
+def test_long_names_of_recent_projects_do_not_widen_the_menu(qtbot, tmp_path, monkeypatch):
+    path = tmp_path / f"{'a wall ' * 20}.wallwright"
+    monkeypatch.setattr(menus, "recent", lambda: [path])
+    window, _ = scripted_window(qtbot, demo_document(), tmp_path)
+    (menu,) = [m for m in window.findChildren(QMenu) if m.title() == "Open &recent"]
+    menu.aboutToShow.emit()
+    (action,) = menu.actions()
+    assert len(action.text()) <= menus.MOST_LETTERS and action.toolTip() == str(path)
+    assert action.text().startswith("a wall") and action.text().endswith(".wallwright")
