@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import numpy as np
 
@@ -21,7 +21,7 @@ def scan_lines(
     style: ScanLines,
     progress: Callable[[float], None],
     tell: Callable[[str], None],
-) -> list[Points]:
+) -> Sequence[Points]:
     """Polylines, mm. Each (n, 2)."""
     spacing = max(style.spacing, 2.0) * pen_width
     covered = covered_by(spacing, pen_width)

@@ -6,7 +6,7 @@ picture and where the tone is lighter than the bare line.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from itertools import pairwise
 
 import numpy as np
@@ -30,7 +30,7 @@ def spiral_waves(
     style: Spiral,
     progress: Callable[[float], None],
     tell: Callable[[str], None],
-) -> list[Points]:
+) -> Sequence[Points]:
     """Polylines, mm. Each (n, 2)."""
     spacing = max(style.spacing, 2.0) * pen_width
     covered = covered_by(spacing, pen_width)
