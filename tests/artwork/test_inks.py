@@ -171,6 +171,16 @@ def test_neighbouring_colours_have_neighbouring_coverages(separated):
     assert max(largest) < 0.085
 
 
+def test_dark_colours_between_those_of_the_table_are_mixed_as_by_themselves(separated):
+    """Random colours up to 140 of 255, mean CIEDE2000 beyond that of the coverages found for each alone."""
+    model, table = separated
+    colours = np.random.default_rng(9).random((400, 3)) ** 2 * 120 + np.array([0.0, 0.0, 20.0])
+    lab, limit = lab_of(colours), np.full(len(model.filters), 0.92)
+    from_table, alone = (model.light(x.astype(float)) for x in (table.at(colours), coverages_of(model, lab, limit)))
+    further = delta(lab_of_light(from_table), lab) - delta(lab_of_light(alone), lab)
+    assert further.mean() < 0.13
+
+
 def test_lightness_out_of_reach_is_moved_in_order_and_without_a_bend():
     wanted = np.linspace(0, 100, 1001)
     moved = within_reach(wanted, 20.0)

@@ -7,10 +7,42 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import overload
 
 import numpy as np
 
 from wallwright.document.arrays import Flags, Floats, Integers, Points
+
+
+@dataclass(frozen=True)
+class PackedLines(Sequence[Points]):
+    """Polylines (m, 2) in two arrays. A list of a million small arrays takes four times the memory of their points."""
+
+    points: Points
+    """(n, 2) float64, mm."""
+    offsets: Integers
+    """(k + 1,) int64: line i is points[offsets[i]:offsets[i + 1]]."""
+
+    @classmethod
+    def of_equal(cls, lines: Floats) -> PackedLines:
+        """Lines of as many points each. lines: (k, m, 2) mm, not copied."""
+        count, points, _ = lines.shape
+        return cls(lines.reshape(-1, 2), np.arange(count + 1) * points)
+
+    def __len__(self) -> int:
+        return len(self.offsets) - 1
+
+    @overload
+    def __getitem__(self, i: int) -> Points: ...
+
+    @overload
+    def __getitem__(self, i: slice) -> list[Points]: ...
+
+    def __getitem__(self, i: int | slice) -> Points | list[Points]:
+        if isinstance(i, slice):
+            return [self[k] for k in range(*i.indices(len(self)))]
+        k = range(len(self))[i]
+        return self.points[self.offsets[k] : self.offsets[k + 1]]
 
 
 @dataclass(frozen=True)
@@ -105,10 +137,13 @@ class Strokes:
         is_fill: bool | Flags = False,
     ) -> Strokes:
         """Packs (m, 2) polylines; pen, source and is_fill are one for all or one each."""
-        lines = [np.asarray(p, dtype=np.float64).reshape(-1, 2) for p in polylines]
-        offsets = np.concatenate([[0], np.cumsum([len(p) for p in lines])]).astype(np.int64)
-        points = np.concatenate(lines) if lines else np.zeros((0, 2))
-        k = len(lines)
+        if isinstance(polylines, PackedLines):
+            points, offsets = polylines.points, polylines.offsets
+        else:
+            lines = [np.asarray(p, dtype=np.float64).reshape(-1, 2) for p in polylines]
+            offsets = np.concatenate([[0], np.cumsum([len(p) for p in lines])]).astype(np.int64)
+            points = np.concatenate(lines) if lines else np.zeros((0, 2))
+        k = len(offsets) - 1
         return Strokes(
             points,
             offsets,

@@ -18,6 +18,7 @@ from scipy.ndimage import distance_transform_edt, gaussian_filter
 
 from wallwright.artwork.colour import ciede2000, lab_of, rgb_of
 from wallwright.artwork.inks.ink_model import InkModel
+from wallwright.artwork.inks.picture_separation import picture_coverages
 from wallwright.artwork.inks.separation import SeparationTable, within_reach
 from wallwright.artwork.raster.raster import Raster, resampled, sampled
 from wallwright.artwork.raster.tone import LUMINANCE, lightness, linear, luminance, luminance_of, srgb
@@ -30,8 +31,6 @@ MOST_CELLS = 1400
 FEWEST_CELLS = 4
 LEAST_INK = 0.05
 """Difference to the wall in luminance below which a pen's ink is not seen on it."""
-ROWS_AT_ONCE = 200
-"""Of a picture between two checks for cancel."""
 BLANK = 0.01
 """Tone below which nothing is drawn: the noise of a white ground."""
 
@@ -169,27 +168,20 @@ def _mixed(
     """The layers of pens that lie on each other and are mixed by the eye."""
     chosen = [pens[i] for i in numbers]
     rows, columns, cell = grid_of(width, height, min(pen.width for pen in chosen))
-    table = SeparationTable.of(
-        InkModel.of_pens(chosen),
-        np.full(len(chosen), picture.darkest),
-        lambda lab: _adjusted_lab(lab, picture),
-        lambda done: progress(0.3 * done),
-    )
+    model = InkModel.of_pens(chosen)
+    limit = np.full(len(chosen), picture.darkest)
+    table = SeparationTable.of(model, limit, lambda lab: _adjusted_lab(lab, picture), lambda done: progress(0.3 * done))
     # Colours are looked up where there are fewer of them: in the file's pixels, or in the cells.
     fewer = min(rows, raster.pixels.shape[0]), min(columns, raster.pixels.shape[1])
     of_value = linear(np.arange(256)).astype(np.float32)
-    colours = np.stack(
-        [srgb(resampled(of_value[raster.pixels[..., channel]], *fewer).clip(0, 1)) for channel in range(3)], axis=-1
+    light = np.stack([resampled(of_value[raster.pixels[..., i]], *fewer).clip(0, 1) for i in range(3)], axis=-1)
+    progress(0.4)
+    covered = picture_coverages(
+        light, table, model, width / fewer[1], max(pen.width for pen in chosen), lambda done: progress(0.4 + 0.4 * done)
     )
-    progress(0.5)
-    parts = []
-    for first in range(0, fewer[0], ROWS_AT_ONCE):
-        progress(0.5 + 0.3 * first / fewer[0])
-        part = colours[first : first + ROWS_AT_ONCE]
-        parts.append(table.at(part.reshape(-1, 3)).reshape(*part.shape[:2], -1))
-    covered = np.concatenate(parts)
+    progress(0.8)
     planes = [resampled(covered[..., k], rows, columns).clip(0, picture.darkest) for k in range(len(chosen))]
-    guide = 1 - lightness(resampled(luminance(colours), rows, columns).clip(0, 1))
+    guide = 1 - lightness(resampled(light @ LUMINANCE, rows, columns).clip(0, 1))
     progress(0.9)
     tones = [np.where(plane < BLANK, 0.0, plane.astype(float)) for plane in planes]
     return [

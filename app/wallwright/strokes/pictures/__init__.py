@@ -7,7 +7,7 @@ sentence for the person where it cannot.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from wallwright.artwork.raster.pen_layers import Tones
@@ -40,7 +40,7 @@ from wallwright.strokes.pictures.scan_lines import scan_lines
 from wallwright.strokes.pictures.spiral_waves import spiral_waves
 from wallwright.strokes.pictures.stipple import stipple
 
-StyleFunction = Callable[[Tones, float, Any, Callable[[float], None], Callable[[str], None]], list[Points]]
+StyleFunction = Callable[[Tones, float, Any, Callable[[float], None], Callable[[str], None]], Sequence[Points]]
 """Any: each function takes the style that it stands for in the table."""
 
 LINE_STYLES: dict[type[Style], StyleFunction] = {

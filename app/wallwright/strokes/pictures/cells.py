@@ -8,7 +8,7 @@ meet most straightly; a thick edge is drawn from its two cells, as a ring along 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import numpy as np
 import shapely
@@ -45,7 +45,7 @@ def cells(
     style: Cells,
     progress: Callable[[float], None],
     tell: Callable[[str], None],
-) -> list[Points]:
+) -> Sequence[Points]:
     """Polylines, mm; rings repeat their first point. Each (n, 2)."""
     if tones.tone.max() <= BLANK:
         return []

@@ -7,7 +7,7 @@ digital engraving system", The Visual Computer 10, 1994).
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from scipy.ndimage import gaussian_filter
@@ -51,7 +51,7 @@ def contours(
     style: ToneContours,
     progress: Callable[[float], None],
     tell: Callable[[str], None],
-) -> list[Points]:
+) -> Sequence[Points]:
     """Polylines, mm; closed ones repeat their first point. Each (n, 2)."""
     return corrected(
         lambda asked, part: _level_lines(asked, pen_width, style, part),

@@ -8,7 +8,7 @@ of lines is known from the phase, the share of the wall under ink is the wanted 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import numpy as np
 
@@ -35,7 +35,7 @@ def cross_hatch(
     style: CrossHatch,
     progress: Callable[[float], None],
     tell: Callable[[str], None],
-) -> list[Points]:
+) -> Sequence[Points]:
     """Polylines, mm. Each (n, 2)."""
     turn = direction(tones, pen_width, style.angle, style.follow, grid_shape(tones, pen_width))
     layers: list[tuple[int, PhaseLines]] = []

@@ -11,7 +11,7 @@ is room, and one along the middle where the innermost pair leaves it open. Each 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import numpy as np
 
@@ -42,7 +42,7 @@ def engraving(
     style: Engraving,
     progress: Callable[[float], None],
     tell: Callable[[str], None],
-) -> list[Points]:
+) -> Sequence[Points]:
     """Polylines, mm; lenses repeat their first point. Each (n, 2)."""
     if tones.tone.max() <= 0:
         return []

@@ -8,7 +8,7 @@ Graphics 2008). Distances are those of Jobard and Lefer (see streamlines).
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -58,7 +58,7 @@ def flow_lines(
     style: FlowLines,
     progress: Callable[[float], None],
     tell: Callable[[str], None],
-) -> list[Points]:
+) -> Sequence[Points]:
     """Polylines, mm. Each (n, 2)."""
     if tones.tone.max() <= LIGHTEST:
         return []

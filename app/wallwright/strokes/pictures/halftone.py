@@ -8,7 +8,7 @@ sequence that shares the plane evenly (Roberts 2018: two multiples of the plasti
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import numpy as np
 import shapely
@@ -43,7 +43,7 @@ def halftone(
     style: Halftone,
     progress: Callable[[float], None],
     tell: Callable[[str], None],
-) -> list[Points]:
+) -> Sequence[Points]:
     """Polylines, mm: one a dot. Each (n, 2)."""
     pitch = max(style.pitch, 2.0) * pen_width
     shapes, covered = dots(pitch, pen_width)

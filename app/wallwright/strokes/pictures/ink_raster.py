@@ -155,14 +155,14 @@ def _paint(points: Points, line: Integers, radius: float, side: int, ink: npt.ND
 
 
 def corrected(
-    draw: Callable[[Tones, Callable[[float], None]], list[Points]],
+    draw: Callable[[Tones, Callable[[float], None]], Sequence[Points]],
     tones: Tones,
     pen_width: float,
     rounds: int,
     progress: Callable[[float], None],
     least_tone: float = 0.0,
     evenings: int = 0,
-) -> list[Points]:
+) -> Sequence[Points]:
     """The lines of a style for a tone moved until their ink is the tone.
 
     draw: from tones to lines (n, 2) in mm; rounds: how often they are laid, at least once; least_tone: lighter tones stay as
@@ -174,7 +174,7 @@ def corrected(
     coarse, cell = block_means(wanted, coarser), coarser * tones.cell
     sigma = max(BLUR, BLUR_WIDTHS * pen_width) / cell
     has_tone = wanted > 0
-    best: list[Points] = []
+    best: Sequence[Points] = []
     least = np.inf
     for number in range(rounds):
         part = share_of(progress, number, rounds)

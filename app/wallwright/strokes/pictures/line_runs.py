@@ -10,6 +10,7 @@ import numpy as np
 from contourpy import ContourGenerator
 
 from wallwright.document.arrays import Floats, Integers, Points
+from wallwright.strokes.strokes import PackedLines
 
 CAP = np.pi / 8
 """In line widths: a round end of the ink covers as much as this much more of a line."""
@@ -19,6 +20,8 @@ def packed(lines: Sequence[Points]) -> tuple[Points, Integers]:
     """Points (n, 2) of all lines and the line each belongs to, (n,). In mm, and numbers of lines."""
     if not lines:
         return np.zeros((0, 2)), np.zeros(0, dtype=np.int64)
+    if isinstance(lines, PackedLines):
+        return lines.points, np.repeat(np.arange(len(lines)), np.diff(lines.offsets))
     return np.concatenate(lines), np.repeat(np.arange(len(lines)), [len(p) for p in lines])
 
 

@@ -11,7 +11,7 @@ Mathematics and Artificial Intelligence 31, 2001). White ground parts the tree i
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -70,7 +70,7 @@ def maze(
     style: Maze,
     progress: Callable[[float], None],
     tell: Callable[[str], None],
-) -> list[Points]:
+) -> Sequence[Points]:
     """Closed polylines, mm, their first point repeated. Each (n, 2)."""
     if tones.tone.max() <= BLANK:
         return []

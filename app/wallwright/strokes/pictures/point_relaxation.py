@@ -36,6 +36,7 @@ def spread(
     density, cell = _on_a_fitting_grid(density, cell, count)
     points = _begin(density, count, seed)  # in cells, until they are done
     x, y = (np.ascontiguousarray(place) for place in points.T)
+    del points
     progress(0.2)
     nearest = nearest_points(x, y, *density.shape)
     weight = density**2
@@ -43,7 +44,10 @@ def spread(
         progress(0.3 + 0.7 * number / ROUNDS)
         centred(nearest, weight, x, y)
         update(nearest, x, y)
-    return (np.column_stack([x, y]) + 0.5) * cell
+    points = np.column_stack([x, y])
+    points += 0.5
+    points *= cell
+    return points
 
 
 def _on_a_fitting_grid(density: Floats, cell: float, count: int) -> tuple[Floats, float]:

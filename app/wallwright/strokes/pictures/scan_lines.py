@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import numpy as np
 
@@ -12,7 +12,7 @@ from wallwright.document.picture import ScanLines
 from wallwright.strokes.pictures.ink_raster import corrected
 from wallwright.strokes.pictures.waves import WaveStyle, covered_by, step_of, trimmed, waved
 
-ROUNDS = 2
+ROUNDS = 3
 
 
 def scan_lines(
@@ -21,7 +21,7 @@ def scan_lines(
     style: ScanLines,
     progress: Callable[[float], None],
     tell: Callable[[str], None],
-) -> list[Points]:
+) -> Sequence[Points]:
     """Polylines, mm. Each (n, 2)."""
     spacing = max(style.spacing, 2.0) * pen_width
     covered = covered_by(spacing, pen_width)
@@ -30,7 +30,7 @@ def scan_lines(
     def draw(asked: Tones, part: Callable[[float], None]) -> list[Points]:
         return _side_by_side(WaveStyle(asked, pen_width, spacing, covered), style.angle + tones.turn, part)
 
-    return corrected(draw, tones, pen_width, ROUNDS, lambda done: progress(0.2 + 0.8 * done), float(covered[0]))
+    return corrected(draw, tones, pen_width, ROUNDS, lambda done: progress(0.2 + 0.8 * done), float(covered[0, 0]))
 
 
 def _side_by_side(waves: WaveStyle, angle: float, progress: Callable[[float], None]) -> list[Points]:
@@ -45,10 +45,14 @@ def _side_by_side(waves: WaveStyle, angle: float, progress: Callable[[float], No
     first = low[1] + apart / 2
     normal = np.broadcast_to(turn[1], (len(along), 2))
     found: list[Points] = []
+    # Room for two lines: each is entered where the last but one was.
+    n = len(along)
+    phases, beside = np.zeros(2 * n + 1), np.full(n, -1.0)
     for number in range(count):
         progress(number / count)
-        foot = np.column_stack([along, np.full(len(along), first + number * apart)]) @ turn
-        # Every second line begins with the other side of the wave.
-        numbers = np.full(len(along), number)
-        found.extend(waved(foot, normal, waves, numbers, np.pi * (number % 2)).runs)
+        foot = np.column_stack([along, np.full(n, first + number * apart)]) @ turn
+        at = n * (number % 2)
+        phases[at] = 0.0
+        found.extend(waved(foot, normal, waves, np.full(n, number), phases, at, beside))
+        beside = at + np.arange(float(n))
     return trimmed(found, waves.pen_width)

@@ -6,7 +6,7 @@ picture and where the tone is lighter than the bare line.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from itertools import pairwise
 
 import numpy as np
@@ -19,7 +19,7 @@ from wallwright.strokes.pictures.waves import WaveStyle, covered_by, step_of, tr
 
 AT_ONCE = 200_000
 """Points between two checks for cancel."""
-ROUNDS = 2
+ROUNDS = 3
 GOLDEN = 2.399963
 """rad between the beginnings of the spirals of two pens: the golden angle, so that they run between each other."""
 
@@ -30,7 +30,7 @@ def spiral_waves(
     style: Spiral,
     progress: Callable[[float], None],
     tell: Callable[[str], None],
-) -> list[Points]:
+) -> Sequence[Points]:
     """Polylines, mm. Each (n, 2)."""
     spacing = max(style.spacing, 2.0) * pen_width
     covered = covered_by(spacing, pen_width)
@@ -51,7 +51,7 @@ def _wound(waves: WaveStyle, middle: Points, progress: Callable[[float], None]) 
     # Length of the spiral is about spacing t² / 4 pi at the angle t; near the middle points are closer.
     count = int(np.pi * (far + spacing) ** 2 / spacing / step)
     found: list[Points] = []
-    phase = 0.0
+    base, phases = 0, np.zeros(1)  # of the points from `base` on: those of a turn and of the part under way
     begin = waves.tones.seed * GOLDEN
     bounds = np.linspace(0, count, max(1, count // AT_ONCE) + 1).astype(np.int64).tolist()
     for first, last in pairwise(bounds):
@@ -60,8 +60,12 @@ def _wound(waves: WaveStyle, middle: Points, progress: Callable[[float], None]) 
         angle = np.sqrt(4 * np.pi * np.arange(first, last + 1) * step / spacing)
         normal = np.column_stack([np.cos(angle + begin), np.sin(angle + begin)])
         foot = middle + (spacing * angle / (2 * np.pi))[:, None] * normal
-        part = waved(foot, normal, waves, np.floor(angle / (2 * np.pi)).astype(np.int64), phase)
-        phase, runs = part.phase, part.runs
+        turn_before = np.where(angle >= 2 * np.pi, (angle - 2 * np.pi) ** 2 * spacing / (4 * np.pi * step), -1.0)
+        begins = max(int(turn_before[0]), 0)
+        phases, base = np.append(phases[begins - base :], np.zeros(last - first)), begins
+        number = np.floor(angle / (2 * np.pi)).astype(np.int64)
+        beside = np.where(turn_before >= 0, turn_before - base, -1.0)
+        runs = waved(foot, normal, waves, number, phases, first - base, beside)
         if found and runs and np.allclose(found[-1][-1], runs[0][0], atol=step):
             found[-1] = np.concatenate([found[-1], runs[0][1:]])
             runs = runs[1:]

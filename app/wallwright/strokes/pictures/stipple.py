@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import numpy as np
 import shapely
@@ -13,6 +13,7 @@ from wallwright.document.language import tr
 from wallwright.document.picture import Stipple
 from wallwright.strokes.pictures.ink_raster import corrected
 from wallwright.strokes.pictures.point_relaxation import spread
+from wallwright.strokes.strokes import PackedLines
 
 MOST_DOTS = 40_000
 """Of one layer. More take a day on the wall; dots become larger instead, and the tone stays."""
@@ -40,7 +41,7 @@ def stipple(
     style: Stipple,
     progress: Callable[[float], None],
     tell: Callable[[str], None],
-) -> list[Points]:
+) -> Sequence[Points]:
     """Polylines, mm: one a dot. Each (n, 2)."""
     size = dot_size(tones, pen_width, style)
     if size > 1.001 * style.dot * pen_width:
@@ -48,9 +49,9 @@ def stipple(
     shape = dot(size, pen_width)
     ink = ink_of(shape, pen_width)
 
-    def draw(asked: Tones, part: Callable[[float], None]) -> list[Points]:
+    def draw(asked: Tones, part: Callable[[float], None]) -> Sequence[Points]:
         nominal = np.interp(asked.tone, COVERED, NOMINAL)
-        return list(spread(nominal / ink, asked.cell, part, asked.seed)[:, None] + shape)
+        return PackedLines.of_equal(spread(nominal / ink, asked.cell, part, asked.seed)[:, None] + shape)
 
     is_few = float(tones.tone.sum()) * tones.cell**2 / ink < MOST_AGAIN
     return corrected(draw, tones, pen_width, ROUNDS if is_few else 1, progress)

@@ -3,13 +3,14 @@
 Lines run a spacing apart. Where it is darker, their wave first grows until it meets the neighbours', then becomes shorter,
 so that more ink falls on the same place; the densest waves reach into each other, so that no white stripe stays between
 them. How much of the wall a wave covers is measured on the wave itself and its neighbours with the pen's width, once for
-each spacing. Tones lighter than a straight line gives are drawn with gaps.
+each spacing, and depends on whether crests meet crests or come between them: each line knows the wave of the one before.
+Tones lighter than a straight line gives are drawn with gaps.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 import numpy as np
 import shapely
@@ -17,6 +18,7 @@ from shapely.affinity import translate
 
 from wallwright.artwork.raster.pen_layers import Tones
 from wallwright.document.arrays import Floats, Integers, Points
+from wallwright.document.compiled import compiled
 from wallwright.strokes.line_geometries import line_strings
 from wallwright.strokes.pictures import line_runs
 
@@ -26,16 +28,20 @@ LONG = 1.6
 """Wavelength of the growing wave, in spacings."""
 SHORT = 1.12
 """Wavelength of the densest wave, in line widths."""
-REACH = 0.5
+REACH = 1.2
 """Line widths by which the densest waves of neighbours reach into each other."""
 DASH = 6.0
 """Line widths from one gap to the next, where lines have gaps."""
+WHOLE = 0.98
+"""Share of a straight line's tone from which it is drawn without gaps: a gap in fifty dashes would look like a fault."""
 A_WAVE = 12
 """Points of the shortest wave."""
 FINE = 0.01
 """Line widths that lines may leave their wave."""
-SHIFTS = (0.0, 0.17, 0.41, 0.67)
-"""Of a wavelength between a line and its neighbours: they meet by chance, so covers are means over some."""
+SHIFTS = 5
+"""Shifts between a line and its neighbours for which covers are measured, from none to half a wavelength."""
+TONES, AMOUNTS = 256, 1000
+"""Steps of tone for which the amounts of the waves that cover them are known, and of amounts whose wavelengths are."""
 
 
 def step_of(pen_width: float) -> float:
@@ -53,45 +59,82 @@ class WaveStyle:
     spacing: float
     """mm between lines."""
     covered: Floats
-    """(STEPS,) from covered_by, for amounts evenly from 0 to 1."""
+    """(SHIFTS, STEPS) from covered_by."""
+
+    @cached_property
+    def amounts(self) -> Floats:
+        """(SHIFTS + 1, TONES) amounts of the waves that cover tones evenly from 0 to 1; the last: of lines met by chance."""
+        weights = np.ones(SHIFTS)
+        weights[[0, -1]] = 0.5  # the outer shifts come up half as often as those between them
+        covered = [*self.covered, weights @ self.covered / weights.sum()]
+        return np.stack([np.interp(np.linspace(0, 1, TONES), share, np.linspace(0, 1, STEPS)) for share in covered])
+
+    @cached_property
+    def phase_steps(self) -> Floats:
+        """(AMOUNTS + 1,) rad from point to point, of waves of amounts evenly from 0 to 1."""
+        length = wave(np.linspace(0, 1, AMOUNTS + 1), self.spacing, self.pen_width)[1]
+        steps: Floats = 2 * np.pi * step_of(self.pen_width) / length
+        return steps
 
 
-def waved(foot: Points, normal: Points, waves: WaveStyle, number: Integers, phase: float = 0.0) -> WavedLine:
-    """A wave about one line, where it has tone; its ends are not trimmed.
+def waved(
+    foot: Points, normal: Points, waves: WaveStyle, number: Integers, phases: Floats, at: int, beside: Floats
+) -> list[Points]:
+    """Runs of a wave about one line where it has tone, (n, 2) mm each; their ends are not trimmed.
 
     foot: (n, 2) mm, points of the line step_of apart; normal: (n, 2) across it; number: (n,) of the line or turn, which
-    neighbours tell apart; phase: rad, of the wave before the first point.
+    neighbours tell apart; phases: (m,) rad, into which the line's are entered from the index `at` on, where the first is
+    given; beside: (n,) index in them, between two or of one, of the point beside it on the line before; below 0: none.
     """
-    tones, pen_width, spacing, covered = waves.tones, waves.pen_width, waves.spacing, waves.covered
+    tones, pen_width = waves.tones, waves.pen_width
     # The wave looks at the mean across its own strip.
-    tone = np.mean([tones.at(foot + share * spacing * normal) for share in (-0.33, 0.0, 0.33)], axis=0)
-    amount = np.asarray(np.interp(tone, covered, np.linspace(0, 1, len(covered))))
-    height, length = wave(amount, spacing, pen_width)
-    step = step_of(pen_width)
-    phases = phase + np.append(0.0, np.cumsum(2 * np.pi * step / length))
-    points = foot + (height * np.sin(phases[:-1]))[:, None] * normal
+    tone = np.mean([tones.at(foot + share * waves.spacing * normal) for share in (-0.33, 0.0, 0.33)], axis=0)
+    amount = np.empty(len(foot))
+    _follow(tone, waves.amounts, waves.phase_steps, beside, phases, at, amount)
+    height, _ = wave(amount, waves.spacing, pen_width)
+    own = phases[at : at + len(foot)]
+    points = foot + (height * np.sin(own))[:, None] * normal
     # At the picture's edge the wave is flat, not cut: cuts would be lifts.
     edge = np.minimum(pen_width / 2, np.array(tones.size) / 2)
     points = np.where((tone > 0)[:, None], np.clip(points, edge, tones.size - edge), points)
-    full = tone / covered[0]
-    dash = np.floor(np.arange(len(foot)) * step / (DASH * pen_width)).astype(np.int64)
+    full = tone / waves.covered[0, 0]
+    dash = np.floor(np.arange(len(foot)) * step_of(pen_width) / (DASH * pen_width)).astype(np.int64)
     gap = full - line_runs.thresholds(dash * 5 + 3 * number)
-    value = np.where(full >= 1, 1.0, gap)
+    value = np.where(full >= WHOLE, 1.0, gap)
     points, runs = line_runs.kept(points, np.zeros(len(points), dtype=np.int64), np.where(tone > 0, value, -1.0))
     if not len(points):
-        return WavedLine([], float(phases[-2]))
+        return []
     # Long waves need fewer points than short ones; a large picture has millions.
     lines = line_strings(points, line_runs.numbered(runs))
     simple = shapely.simplify(lines, FINE * pen_width, preserve_topology=False)
-    return WavedLine(line_runs.split(*shapely.get_coordinates(simple, return_index=True)), float(phases[-2]))
+    return line_runs.split(*shapely.get_coordinates(simple, return_index=True))
 
 
-@dataclass(frozen=True)
-class WavedLine:
-    """Runs of one line, (n, 2) mm each, and the phase, rad, of its last point, from which it may be continued."""
-
-    runs: list[Points]
-    phase: float
+@compiled
+def _follow(
+    tone: Floats, amounts: Floats, steps: Floats, beside: Floats, phases: Floats, at: int, amount: Floats
+) -> None:
+    """Enters the amount (n,) and the phase of the wave at each point of a line. For the rest see WaveStyle and waved."""
+    shifts, tones = amounts.shape[0] - 1, amounts.shape[1]
+    for i in range(len(tone)):
+        phase = phases[at + i]
+        low = shifts
+        high, part = low, 0.0
+        if beside[i] >= 0.0:
+            k = int(beside[i])
+            apart = phases[k] + (beside[i] - k) * (phases[k + 1] - phases[k]) - phase
+            waves = apart / (2.0 * np.pi)
+            shift = abs(waves - np.floor(waves + 0.5)) * 2.0 * (shifts - 1)
+            low = min(int(shift), shifts - 2)
+            high, part = low + 1, shift - low
+        at_tone = min(max(tone[i], 0.0), 1.0) * (tones - 1)
+        t = min(int(at_tone), tones - 2)
+        u = at_tone - t
+        found = (1.0 - part) * ((1.0 - u) * amounts[low, t] + u * amounts[low, t + 1])
+        found += part * ((1.0 - u) * amounts[high, t] + u * amounts[high, t + 1])
+        amount[i] = found
+        if at + i + 1 < len(phases):
+            phases[at + i + 1] = phase + steps[int(found * (len(steps) - 1) + 0.5)]
 
 
 def trimmed(lines: list[Points], pen_width: float) -> list[Points]:
@@ -110,20 +153,22 @@ def wave(amount: Floats, spacing: float, pen_width: float) -> tuple[Floats, Floa
 
 @lru_cache(maxsize=32)
 def covered_by(spacing: float, pen_width: float) -> Floats:
-    """(k,) share of the wall under ink for k = STEPS waves of amounts evenly from 0 to 1, rising. In mm: spacing, width."""
+    """(SHIFTS, STEPS) share of the wall under ink, rising with the amount: for shifts of a line against its neighbours
+    evenly from none to half a wavelength, and waves of amounts evenly from 0 to 1. In mm: spacing, width."""
     height, length = wave(np.linspace(0, 1, STEPS), spacing, pen_width)
-    share = []
-    for high, long in zip(height.tolist(), length.tolist(), strict=True):
+    share = np.empty((SHIFTS, STEPS))
+    for number, (high, long) in enumerate(zip(height.tolist(), length.tolist(), strict=True)):
         x = np.arange(-2 * long - pen_width, 3 * long + pen_width, long / A_WAVE)
         own = shapely.LineString(np.column_stack([x, high * np.sin(2 * np.pi * x / long)])).buffer(pen_width / 2)
         strip = shapely.box(0, -spacing / 2, long, spacing / 2)
-        inks = []
-        for shift in SHIFTS if high * 2 + pen_width > spacing else SHIFTS[:1]:
-            neighbour = shapely.LineString(np.column_stack([x, high * np.sin(2 * np.pi * (x / long + shift))]))
-            beside = neighbour.buffer(pen_width / 2)
+        meet = high * 2 + pen_width > spacing
+        for shift in range(SHIFTS if meet else 1):
+            aside = np.sin(2 * np.pi * (x / long + shift / (2 * (SHIFTS - 1))))
+            beside = shapely.LineString(np.column_stack([x, high * aside])).buffer(pen_width / 2)
             three = [own, translate(beside, yoff=-spacing), translate(beside, yoff=spacing)]
-            inks.append(shapely.intersection(shapely.union_all(three), strip).area / strip.area)
-        share.append(np.mean(inks))
-    covered = np.maximum.accumulate(np.array(share))
+            share[shift, number] = shapely.intersection(shapely.union_all(three), strip).area / strip.area
+        if not meet:
+            share[:, number] = share[0, number]
+    covered = np.maximum.accumulate(share, axis=1)
     covered.setflags(write=False)
     return covered
