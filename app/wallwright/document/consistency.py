@@ -1,4 +1,4 @@
-"""What must hold between the parts of a document, beyond the range of each number."""
+"""Consistency between the parts of a document, beyond the range of each number."""
 
 from __future__ import annotations
 
@@ -17,13 +17,13 @@ from wallwright.document.wall import COORDINATE, Hanging, Point
 from wallwright.document.whole_file import MB
 
 MOST_PIXELS = 1e6
-"""Across or down a photo: more than any camera takes."""
+"""Largest pixel coordinate in a photo: more than any camera has."""
 
 MOST_PLACEMENTS, MOST_PENS, MOST_HANGINGS, MOST_KEEP_OUTS = 2_000, 200, 200, 1_000
 MOST_ARTWORK = 512 * MB
-"""Bytes of artwork that a project carries, unpacked."""
+"""Largest size of a project's artwork, in bytes, unpacked."""
 REMAINDER_COUNTS = (3, 7)
-"""Coefficients of each direction: of the monomials of degree two, or of two and three."""
+"""Allowed numbers of coefficients per direction: monomials of degree two, or of two and three."""
 
 
 def validate(document: Document) -> Document:
@@ -116,7 +116,7 @@ def validate(document: Document) -> Document:
 
 
 def _check_remainder(hanging: Hanging) -> None:
-    """Raises BadValue for a remainder of another form than calibration gives it."""
+    """Raises BadValue for a formula remainder that calibration could not have produced."""
     remainder = hanging.remainder
     if remainder is None:
         return
@@ -129,9 +129,9 @@ def _check_remainder(hanging: Hanging) -> None:
 
 
 def _within(point: tuple[float, float], most: float, what: str, *names: str) -> None:
-    """Raises BadValue for a point with a coordinate beyond -most to most; NaN is beyond it too.
+    """Raises BadValue for a point with a coordinate outside -most to most, or NaN.
 
-    what: a marked text about the point, with names to fill in; it is translated only when it is needed.
+    what: untranslated text about the point, with names to fill in; translated only when needed.
     """
     for value in point:
         if not abs(value) <= most:
@@ -147,7 +147,7 @@ def _within(point: tuple[float, float], most: float, what: str, *names: str) -> 
 
 
 def _limited(document: Document) -> None:
-    """What one project may carry; with more, the window answers late and memory fills. Raises BadValue."""
+    """Limits the size of a project, to keep the window responsive and memory bounded. Raises BadValue."""
     for count, most, what in (
         (len(document.placements), MOST_PLACEMENTS, N_("artworks")),
         (len(document.pens), MOST_PENS, N_("pens")),

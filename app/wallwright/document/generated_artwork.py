@@ -1,4 +1,4 @@
-"""Artwork made in the program: words, and figures that help at the wall. Carried as JSON like any artwork's file."""
+"""Artwork made in the program: text, helper figures and pen charts. Stored as JSON in place of an imported file."""
 
 from __future__ import annotations
 
@@ -19,20 +19,20 @@ FigureKind = Literal["frame", "grid", "ruler", "square"]
 
 
 class TextArtwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Lettering, at natural size on the wall."""
+    """Text at natural size on the wall."""
 
     text: str
     lettering: Literal["single-line", "outline", "middle-line"] = "single-line"
-    """single-line: one run of the pen a stroke; outline: the letters of an installed font, with fill; middle-line: these
-    letters drawn along the middle of their stems."""
+    """single-line: each stroke of a letter is one line; outline: the letters of an installed font, with fill; middle-line:
+    these letters drawn along the middle of their stems."""
     face: LetterStyle = "plain"
-    """Of single-line lettering."""
+    """Style of single-line letters."""
     family: str = ""
-    """Font family of an installed font's letters; "": the system's own."""
+    """Family of the installed font; "": the system's default."""
     bold: bool = False
     italic: bool = False
     missing: Literal["replace", "leave-out"] = "replace"
-    """Of letters that the chosen ones lack: drawn in another installed font, or left out."""
+    """Letters that the font lacks are drawn in another installed font, or left out."""
     align: Literal["left", "centre", "right"] = "centre"
     colour: Colour = "#202020"
     size: Annotated[
@@ -70,7 +70,7 @@ class TextArtwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class HelperFigure(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A figure that helps: a frame, a grid, a ruler with numbers, a square with diagonals to measure."""
+    """A helper figure: a frame, a grid, a ruler with numbers, or a square with diagonals to measure."""
 
     kind: FigureKind
     colour: Colour = "#202020"
@@ -95,7 +95,7 @@ class HelperFigure(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Swatch(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A pen as it was when the chart was made."""
+    """A pen at the time the chart was made."""
 
     name: str
     colour: Colour
@@ -103,7 +103,7 @@ class Swatch(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class PenChart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Patches of every pen at growing hatch spacings: draw it once, and choose fills from it."""
+    """Patches of every pen at increasing hatch spacings, for choosing fills."""
 
     swatches: tuple[Swatch, ...]
     side: Annotated[
@@ -137,12 +137,12 @@ def decode(data: bytes, media: str, name: str) -> GeneratedArtwork:
 
 
 def generated_content(artwork: Artwork) -> GeneratedArtwork | None:
-    """What an artwork was made from, None for a file."""
+    """Returns the content that an artwork was generated from; None for an imported file."""
     return decode(artwork.data, artwork.media, artwork.name) if artwork.media in TYPES else None
 
 
 def generated_name(made: GeneratedArtwork) -> str:
-    """A short name for the contents list."""
+    """Returns a short name for the contents list."""
     if isinstance(made, TextArtwork):
         line = " ".join(made.text.split())
         return line if len(line) <= 30 else line[:29] + "…"
@@ -153,7 +153,7 @@ def generated_name(made: GeneratedArtwork) -> str:
 
 
 def chart_of(document: Document) -> PenChart:
-    """The chart of a document's pens."""
+    """Returns the chart of a document's pens."""
     return PenChart(tuple(Swatch(p.name, p.colour, p.width) for p in document.pens))
 
 
@@ -164,10 +164,10 @@ def with_generated_content(
     natural: tuple[float, float],
     old: tuple[float, float],
 ) -> Document:
-    """Another text or size for a made artwork, in every place that shows it.
+    """Replaces the content of a generated artwork in all its placements.
 
-    natural, old: its size in mm after and before; each placement keeps its scale and centre. Raises BadValue for a
-    made thing without size.
+    natural, old: its size in mm after and before; each placement keeps its scale and centre. Raises BadValue for
+    content without a size.
     """
     if min(natural) <= 0 or not all(map(math.isfinite, natural)):
         raise BadValue(tr("There is nothing to draw in it. Give it a size"))

@@ -1,4 +1,4 @@
-"""Templates: walls and machines that a person keeps under names of their own."""
+"""Saved walls, machines and pens, kept by name for other projects."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from wallwright.document.wall import Hanging, Wall
 from wallwright.document.whole_file import read_whole_file
 
 VERSION = 2
-"""Of the file. Version 1 had other names for some fields (migrations.py); the first files had no version."""
+"""Version of the file. Version 1 had other names for some fields (migrations.py); the first files had no version."""
 
 replace = msgspec.structs.replace
 Preset = TypeVar("Preset", "SavedWall", Machine, Pen)
@@ -34,13 +34,13 @@ class SavedWall(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class _FileVersion(msgspec.Struct):
-    """What is read of a file before all else; other fields are passed over."""
+    """The version in a file, read first; other fields are ignored."""
 
     version: int = VERSION
 
 
 class SavedPresets(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """All that are kept, in the order of their names."""
+    """All saved walls, machines and pens, sorted by name."""
 
     version: int = VERSION
     walls: tuple[SavedWall, ...] = ()
@@ -48,7 +48,7 @@ class SavedPresets(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     pens: tuple[Pen, ...] = ()
 
     def with_wall(self, name: str, document: Document) -> SavedPresets:
-        """Keeps the wall of a document. What was learnt about belts is left out: it holds until they are reset."""
+        """Saves the wall of a document, without what was learnt about the belts, which only holds until they are reset."""
         name = _good(name)
         hanging = replace(
             document.hangings[0],
@@ -67,7 +67,7 @@ class SavedPresets(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         return replace(self, machines=_sorted([*kept, replace(document.machine, name=name)]))
 
     def with_pen(self, pen: Pen) -> SavedPresets:
-        """Keeps a pen under its name."""
+        """Saves a pen under its name."""
         kept = [p for p in self.pens if p.name != _good(pen.name)]
         return replace(self, pens=_sorted([*kept, pen]))
 
@@ -83,7 +83,7 @@ def _sorted(templates: list[Preset]) -> tuple[Preset, ...]:
 
 
 def with_saved_wall(document: Document, template: SavedWall) -> Document:
-    """The same artwork and machine on another wall."""
+    """Returns the same artwork and machine on a saved wall."""
     return replace(document, wall=template.wall, hangings=(template.hanging, *document.hangings[1:]))
 
 
@@ -92,7 +92,7 @@ def presets_file() -> Path:
 
 
 def read_presets() -> SavedPresets:
-    """What is kept; nothing before the first is. Raises BadFile with a sentence."""
+    """Returns the saved presets, empty if there is no file yet. Raises BadFile with a sentence."""
     file = presets_file()
     if not file.exists():
         return SavedPresets()
