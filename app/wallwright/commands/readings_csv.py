@@ -20,7 +20,8 @@ LONGEST_QUOTE = 40
 
 
 def rows_of(path: Path, needed: tuple[str, ...]) -> Iterator[tuple[str, dict[str, str]]]:
-    """Yields (where, cells by column) of each row; where is '<path>, line <n>'. Raises BadFile for no text, missing columns."""
+    """Yields (where, cells by column) of each row; where is '<path>, line <n>'. Raises BadFile for a binary file or missing
+    columns."""
     try:
         text = read_file(path).decode("utf-8-sig")
     except UnicodeDecodeError as error:

@@ -142,7 +142,7 @@ def in_every_language(text: str) -> tuple[str, ...]:
 @functools.cache
 def _sources(code: str) -> dict[str, str]:
     """Returns the English text by translated text."""
-    texts: dict[object, str] = getattr(_catalogue(code), "_catalog", {})  # gettext has no other way to invert a catalogue
+    texts: dict[object, str] = getattr(_catalogue(code), "_catalog", {})  # gettext has no inverse lookup
     return {text: source for source, text in texts.items() if isinstance(source, str) and source and text}
 
 

@@ -38,7 +38,7 @@ class MoveComparison:
             down, turns = np.concatenate([[False], down]), np.concatenate([[1], turns])
             ways, feed = np.concatenate([np.zeros((1, 2)), ways]), np.concatenate([[let_out_feed(program)], feed])
         inch = INCH if code.unit == "inches" and code.feed_unit != "inverse" else 1.0
-        inch = -inch if code.feed_unit == "inverse" else inch  # as the interpreter distinguishes it from units per minute
+        inch = -inch if code.feed_unit == "inverse" else inch  # the interpreter's sign for inverse time
         tolerance = code.resolution + ROUNDING
         self.start = np.round(begin, code.decimals)
         """(2,) position of the two axes before the first line, in units of the axes."""

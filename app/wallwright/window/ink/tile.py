@@ -1,7 +1,7 @@
-"""Painting a piece of a sheet of ink: from a frozen order to a picture, in any thread.
+"""Rendering of a part of an ink sheet: turns a frozen order into a picture, in any thread.
 
-Lines of one pen are painted opaque, so that joints and retraced strokes leave no dots; the ink of different pens is
-then multiplied, as one transparent ink over another on paper.
+Lines of one pen are opaque, so that joints and retraced strokes leave no dots; the layers of different pens are then
+multiplied, like transparent inks on paper.
 """
 
 from __future__ import annotations
@@ -23,41 +23,41 @@ from wallwright.window.ink.line_drawing import draw_lines
 from wallwright.window.ink.stroke_geometry import StrokeGeometry
 
 ALL = 2**31 - 1
-"""The moment after everything is drawn."""
+"""Moment at which everything is drawn."""
 
 _SQUARE_CAPS_TO_PX = 3.0
-"""Round caps cost ten times square ones, and up to this width a person cannot tell them apart."""
+"""Width, px, up to which square caps replace round ones: they look the same and cost a tenth."""
 _MOST_ROUND = 20_000
-"""Lines a tile may draw with round caps (about 80 ms); beyond it the tile is black with ink anyway."""
+"""Largest number of lines with round caps in a tile (about 80 ms); with more, the tile is full of ink anyway."""
 _DOT_PX = 0.1
-"""Shorter lines of a thin pen are taken for dots."""
+"""Length, px, below which lines of a thin pen count as dots."""
 _SPECK_PX = 1e-3
 _THIN_PX = 2.0
-"""Thinner lines of ink, close together, are painted finer than the screen: side by side in one pixel, soft edges leave up to
-40 % of a fill's ink out, for each pretends to cover other parts of the pixel than those before it."""
+"""Width, px, below which dense lines are supersampled: antialiased edges of several lines within a pixel would lose up to
+40 % of a fill's ink, since their partial coverages are blended instead of added."""
 _CELL_PX, _CLOSE = 16, 0.35
-"""Lines are close together in squares of so many pixels where they would cover more than such a share."""
+"""Side of squares, px, in which lines count as dense, and the share of ink from which they do."""
 _AXIS_PX = 1.0
-"""Up to this width Qt measures a line's width along an axis, so that a slanting one comes out thinner by the cosine."""
+"""Width, px, up to which Qt measures a line's width along an axis, so that an oblique line is thinner by the cosine."""
 _SLOPES = 6
-"""Classes of slope for which a line's width is corrected."""
+"""Number of slope classes for which a line's width is corrected."""
 _FAINTEST_PX = 0.3
-"""Thinner pens are shown as wide as this: a single fine line stays visible when the whole wall is in view."""
+"""Least shown width of a pen, px, so that a fine line stays visible when the whole wall is in view."""
 
 
 class InkStyle(msgspec.Struct, frozen=True):
-    """How the pens look. Frozen, so that a worker may read it."""
+    """Appearance of the pens. Frozen, so that workers can read it."""
 
     colours: tuple[tuple[int, int, int, int], ...]
     """Red, green, blue, alpha, 0 to 255, by pen."""
     widths: tuple[float, ...]
-    """mm by pen, or pixels."""
+    """Widths by pen, mm, or pixels if in_pixels."""
     in_pixels: bool = False
     textures: tuple[QImage, ...] = ()
-    """What the pens paint with instead of their colours, when there are any, by pen; never painted on."""
+    """Textures by pen that replace colours, if any; never modified."""
 
     def width_px(self, pen: int, scale: float) -> float:
-        """Width on screen at scale px/mm."""
+        """Returns the width on screen at a scale in px/mm."""
         return max(_FAINTEST_PX, self.widths[pen] * (1.0 if self.in_pixels else scale))
 
     def widest_px(self, scale: float) -> float:
@@ -67,47 +67,47 @@ class InkStyle(msgspec.Struct, frozen=True):
         return QColor(*self.colours[pen])
 
     def brush(self, pen: int) -> QBrush:
-        """Opaque: of the texture, else of the colour."""
+        """Returns an opaque brush with the texture, else with the colour."""
         return QBrush(self.textures[pen]) if self.textures else QBrush(QColor(*self.colours[pen][:3]))
 
 
 class Sampling(NamedTuple):
-    """How finely lines are painted."""
+    """Supersampling and antialiasing of lines."""
 
     times: int
-    """So many times finer than the tile; then they are averaged."""
+    """Supersampling factor."""
     soft: bool
     """Whether edges are antialiased."""
 
 
 _PLAIN = Sampling(1, True)
 _HALF = Sampling(2, True)
-"""For widths that can be corrected for their slope only at twice the size."""
+"""For widths whose slope correction needs twice the size."""
 _CLOSE_TOGETHER = Sampling(4, False)
-"""A fill's ink is exact with hard edges (within 0.5 % from 0.45 px) in a fifth of the time that soft ones take. A line alone
-would show steps."""
+"""For dense lines: hard edges give a fill's exact ink (within 0.5 % from 0.45 px) in a fifth of the time of antialiasing. A
+single line would show steps."""
 
 Sampled = list[tuple[Lines, Sampling]]
-"""Lines (4, n), px, by how they are painted."""
+"""Lines (4, n), px, with their sampling."""
 
 
 class TilePicture(msgspec.Struct, frozen=True):
-    """A painted box of the sheet, in pixels of the sheet at `scale`: pixel (0, 0) begins at the wall's origin."""
+    """A rendered box of the sheet, in pixels of the sheet at `scale`: pixel (0, 0) begins at the wall's origin."""
 
     scale: float
-    """px/mm."""
+    """Scale, px/mm."""
     box: QRect
-    """The whole box it stands for."""
+    """The whole box that it represents."""
     image: QImage | None
     """None: no ink in the box."""
     place: QRect
-    """The part of the box that has ink, which image covers."""
+    """Part of the box with ink, covered by image."""
     until: int = ALL
-    """Painted up to this moment."""
+    """Rendered up to this moment."""
     moments: Moments | None = None
-    """(s,) ascending, of all segments in the box; kept while the drawing is being revealed."""
+    """(s,) ascending moments of all segments in the box; kept while the drawing is being revealed."""
     layers: dict[int, QImage] = msgspec.field(default_factory=dict)
-    """By pen, kept likewise to paint on."""
+    """Layers by pen, kept likewise for adding lines."""
 
     @property
     def bytes(self) -> int:
@@ -116,7 +116,7 @@ class TilePicture(msgspec.Struct, frozen=True):
         return 200 + own + kept + sum(layer.sizeInBytes() for layer in self.layers.values())
 
     def shows(self, until: int) -> bool:
-        """Whether painting up to this moment would give the same picture."""
+        """Whether rendering up to this moment would give the same picture."""
         if self.until == until:
             return True
         if self.moments is None:
@@ -126,7 +126,7 @@ class TilePicture(msgspec.Struct, frozen=True):
 
 
 class PaintOrder(msgspec.Struct, frozen=True):
-    """What to paint."""
+    """A rendering order."""
 
     geometry: StrokeGeometry
     style: InkStyle
@@ -134,13 +134,13 @@ class PaintOrder(msgspec.Struct, frozen=True):
     box: QRect
     until: int = ALL
     earlier: TilePicture | None = None
-    """The same box painted up to an earlier moment, to continue."""
+    """The same box rendered up to an earlier moment, to continue from."""
     likeness: bool = False
-    """A quick sample of the strokes will do."""
+    """Whether a quick sample of the strokes is enough."""
 
 
 def paint(order: PaintOrder) -> TilePicture:
-    """Paints an order. The box must be of a size that fits an image."""
+    """Renders an order. The box must fit in an image."""
     revealing = order.until != ALL
     cells = order.geometry.likeness() if order.likeness else order.geometry.cells(order.scale)
     found = {pen: _lines_in(cells, pen, order) for pen in cells.pens}
@@ -154,7 +154,7 @@ def paint(order: PaintOrder) -> TilePicture:
     if revealing and earlier is not None and earlier.moments is not None and earlier.until < order.until:
         layers, after = dict(earlier.layers), earlier.until
     for pen, (lines, moment) in found.items():
-        # By all lines, so that it stays the same while they are revealed.
+        # From all lines, so that it stays the same while they are revealed.
         apart, close = _apart_sampling(order, pen), _close_together(order, pen, lines)
         due = moment <= order.until
         fresh = due & (moment > after)
@@ -173,8 +173,8 @@ def paint(order: PaintOrder) -> TilePicture:
 def draw_pen(
     painter: QPainter, lines: npt.NDArray[np.floating], brush: QBrush, width: float, enlarged: int = 1
 ) -> None:
-    """Draws lines (4, n), rows x1 y1 x2 y2, px, with a pen of `width` px, painter in pixels, antialiasing on. enlarged: how
-    many of them make one on the screen."""
+    """Draws lines (4, n), rows x1 y1 x2 y2, px, with a pen of `width` px, painter in pixels, antialiasing on. enlarged:
+    number of these pixels per screen pixel."""
     pen = QPen(brush, width)
     if width <= 1.0 or enlarged > 1:
         pen.setCapStyle(Qt.PenCapStyle.FlatCap)
@@ -188,13 +188,13 @@ def draw_pen(
     else:
         square = width <= _SQUARE_CAPS_TO_PX or lines.shape[1] > _MOST_ROUND
         pen.setCapStyle(Qt.PenCapStyle.SquareCap if square else Qt.PenCapStyle.RoundCap)
-        lines = _lengthened(lines, _SPECK_PX, _SPECK_PX)  # no caps are drawn on lines of no length
+        lines = _lengthened(lines, _SPECK_PX, _SPECK_PX)  # Qt draws no caps on lines of zero length
     painter.setPen(pen)
     draw_lines(painter, lines.T)
 
 
 def _lines_in(cells: SegmentGrid, pen: int, order: PaintOrder) -> tuple[Lines, Moments]:
-    """Lines (4, m) in px from the box's corner, cut to the box and a margin for the pen, and their moments."""
+    """Returns lines (4, m) in px from the box's corner, clipped to the box plus a margin for the pen, and their moments."""
     box, scale = order.box, order.scale
     margin = _CELL_PX if _is_fine(order, pen) else order.style.width_px(pen, scale) / 2 + 1
     low, high = (-margin, -margin), (box.width() + margin, box.height() + margin)
@@ -206,7 +206,7 @@ def _lines_in(cells: SegmentGrid, pen: int, order: PaintOrder) -> tuple[Lines, M
 
 
 def _inked(found: dict[int, tuple[Lines, Moments]], order: PaintOrder) -> QRect:
-    """The part of the box the lines can mark, px from the box's corner."""
+    """Returns the part of the box that the lines can mark, px from the box's corner."""
     place = QRect()
     for pen, (lines, _) in found.items():
         if lines.shape[1]:
@@ -215,7 +215,7 @@ def _inked(found: dict[int, tuple[Lines, Moments]], order: PaintOrder) -> QRect:
 
 
 def _marked(lines: Lines, order: PaintOrder, pen: int) -> QRect:
-    """What lines (4, n) of a pen, n > 0, can mark, px from the box's corner."""
+    """Returns the rectangle that lines (4, n) of a pen, n > 0, can mark, px from the box's corner."""
     grow = order.style.width_px(pen, order.scale) / 2 + 1
     ends = lines.reshape(2, 2, -1)
     low = np.floor(ends.min(axis=(0, 2)) - grow).astype(int)
@@ -224,20 +224,20 @@ def _marked(lines: Lines, order: PaintOrder, pen: int) -> QRect:
 
 
 def _apart_sampling(order: PaintOrder, pen: int) -> Sampling:
-    """For lines of a pen that are apart from each other."""
+    """Returns the sampling of a pen's lines that are not dense."""
     width = order.style.width_px(pen, order.scale)
     can_be_corrected = not _AXIS_PX * np.sqrt(0.5) < width <= _AXIS_PX
     return _PLAIN if can_be_corrected or not _is_fine(order, pen) else _HALF
 
 
 def _is_fine(order: PaintOrder, pen: int) -> bool:
-    """Whether lines of a pen are painted finer than the screen where it makes a difference."""
+    """Whether dense lines of a pen are supersampled."""
     style = order.style
     return style.width_px(pen, order.scale) < _THIN_PX and not (style.in_pixels or style.textures or order.likeness)
 
 
 def _close_together(order: PaintOrder, pen: int, lines: Lines) -> npt.NDArray[np.bool_]:
-    """(n,) of all lines (4, n) of a pen in the box, px: whether half of it lies in squares with much ink."""
+    """Returns (n,) bool: whether more than half of each line (4, n), px, lies in squares with dense ink."""
     if not _is_fine(order, pen):
         return np.zeros(lines.shape[1], dtype=np.bool_)
     width = order.style.width_px(pen, order.scale)
@@ -255,7 +255,7 @@ def _close_together(order: PaintOrder, pen: int, lines: Lines) -> npt.NDArray[np
 
 
 def _sampled(lines: Lines, which: npt.NDArray[np.bool_], close: npt.NDArray[np.bool_], apart: Sampling) -> Sampled:
-    """Some of the lines (4, n), those that are close together first."""
+    """Returns some of the lines (4, n) with their sampling, the dense ones first."""
     return [
         (lines.compress(which & close, axis=1), _CLOSE_TOGETHER),
         (lines.compress(which & ~close, axis=1), apart),
@@ -263,7 +263,7 @@ def _sampled(lines: Lines, which: npt.NDArray[np.bool_], close: npt.NDArray[np.b
 
 
 def _by_slope(lines: npt.NDArray[AnyFloat], width: float) -> Iterator[tuple[npt.NDArray[AnyFloat], float]]:
-    """Lines (4, n) of alike slope, and the width along an axis, at most _AXIS_PX, that makes them `width` px wide."""
+    """Yields lines (4, n) of similar slope, and the width along an axis, at most _AXIS_PX, that makes them `width` px wide."""
     way = np.abs(lines[2:] - lines[:2])
     cosine = way.max(axis=0) / np.maximum(np.hypot(*way), 1e-9)
     of = np.minimum(-2 * np.log2(np.maximum(cosine, 1e-9)) * _SLOPES, _SLOPES - 1).astype(np.int64)
@@ -272,7 +272,7 @@ def _by_slope(lines: npt.NDArray[AnyFloat], width: float) -> Iterator[tuple[npt.
 
 
 def _drawn(layer: QImage | None, sampled: Sampled, order: PaintOrder, pen: int, place: QRect) -> QImage:
-    """A copy of the pen's layer with more lines on it."""
+    """Returns a copy of the pen's layer with more lines."""
     page = None if layer is None else QImage(layer)
     corner = np.tile(np.array((place.x(), place.y()), dtype=np.float32), 2)[:, None]
     for lines, sampling in sampled:
@@ -299,15 +299,15 @@ def _draw_on(page: QImage, lines: Lines, sampling: Sampling, order: PaintOrder, 
     """Draws lines (4, n), in the page's pixels."""
     painter = QPainter(page)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, sampling.soft)
-    painter.setBrushOrigin(-(order.box.topLeft() + place.topLeft()))  # textures go on from tile to tile
+    painter.setBrushOrigin(-(order.box.topLeft() + place.topLeft()))  # textures continue across tiles
     width = order.style.width_px(pen, order.scale) * sampling.times
     draw_pen(painter, lines, order.style.brush(pen), width, sampling.times)
     painter.end()
 
 
 def _redrawn(layer: QImage, sampled: Sampled, marked: QRect, order: PaintOrder, pen: int, place: QRect) -> QImage:
-    """A copy of the pen's layer with the marked part of it drawn anew with all of its lines: soft edges of one averaged
-    picture over another would leave ink out."""
+    """Returns a copy of the pen's layer with the marked part redrawn with all its lines, since blending two averaged pictures
+    would lose ink at antialiased edges."""
     marked = marked.intersected(place)
     if marked.isEmpty():
         return layer
@@ -326,7 +326,7 @@ def _redrawn(layer: QImage, sampled: Sampled, marked: QRect, order: PaintOrder, 
 
 
 def _combined(layers: dict[int, QImage], style: InkStyle) -> QImage | None:
-    """The layers' inks over one another; the single layer itself if there is only one, opaque."""
+    """Returns the layers multiplied; a single opaque layer is returned as it is."""
     opaque = all(style.colours[pen][3] == 255 for pen in layers)
     if len(layers) <= 1 and opaque:
         return next(iter(layers.values()), None)
@@ -335,7 +335,7 @@ def _combined(layers: dict[int, QImage], style: InkStyle) -> QImage | None:
 
 
 def _lengthened(lines: npt.NDArray[AnyFloat], below: float, length: float) -> npt.NDArray[AnyFloat]:
-    """Lines shorter than `below` px replaced by level ones of `length` px about the same middle."""
+    """Replaces lines shorter than `below` px by horizontal ones of `length` px with the same middle."""
     x1, y1, x2, y2 = lines
     short = (np.abs(x2 - x1) < below) & (np.abs(y2 - y1) < below)
     if not short.any():
