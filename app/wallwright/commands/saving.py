@@ -50,7 +50,7 @@ def save_changed(path: Path, before: Document, after: Document, may_discard: boo
 
 
 def save_new(path: Path, document: Document, replace: bool, out: TextIO | None = None) -> None:
-    """Saves a new project. Raises UserError, and writes nothing, when a file exists and is no project or replace is False."""
+    """Saves a new project. Raises UserError, and writes nothing, if a file exists and is no project or replace is False."""
     before = claim_project(path, replace)
     copy = replace_project(path, document)
     if before is not None:

@@ -71,7 +71,7 @@ class TapeReading(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     @property
     def words(self) -> str:
-        """Returns a description for a person with a tape."""
+        """Description for a person with a tape."""
         first, second = (self.a, self.b) if self.kind == "distance" else (self.b, self.a)
         second = mid_sentence(tr(second)) if second in (LEFT, RIGHT) else second
         if self.kind == "down":
@@ -125,7 +125,7 @@ class Survey(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     @property
     def read(self) -> tuple[TapeReading, ...]:
-        """Returns the measures that have a reading."""
+        """Measures that have a reading."""
         return tuple(m for m in self.measures if m.value is not None)
 
 

@@ -338,7 +338,7 @@ class Document(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     @property
     def from_left(self) -> tuple[int, ...]:
-        """Returns the indices of the hangings from left to right, by the midpoint between their anchors."""
+        """Indices of the hangings from left to right, by the midpoint between their anchors."""
         middle = [(h.left.x + h.right.x) / 2 for h in self.hangings]
         return tuple(sorted(range(len(middle)), key=lambda i: (middle[i], i)))
 

@@ -30,7 +30,7 @@ class Chapter:
 
     @property
     def plain(self) -> str:
-        """Returns the text without markup."""
+        """Text without markup."""
         return MARKUP.sub("", self.text)
 
 

@@ -44,7 +44,7 @@ class Origin(msgspec.Struct, frozen=True):
 
     @property
     def anchor_text(self) -> str:
-        """Returns the anchor's name for use after "right of"."""
+        """Anchor's name for use after "right of"."""
         return tr("the left anchor of {0}", self.hanging) if self.hanging else tr("the left anchor")
 
     def across_text(self, x: float, form: str = ".0f") -> str:

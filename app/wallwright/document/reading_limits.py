@@ -42,7 +42,7 @@ class TooCostly(BadFile):
 
     @property
     def question(self) -> str:
-        """Returns the sentence with the cost of reading the file anyway."""
+        """Sentence with the cost of reading the file anyway."""
         if self.can_be_agreed:
             cost = tr("Reading it takes about {0} of memory and may take minutes.", gigabytes(self.memory))
         elif self._was_agreed:

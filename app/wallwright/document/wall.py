@@ -210,7 +210,7 @@ class Hanging(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     @property
     def as_planned(self) -> Hanging:
-        """Returns the hanging with its anchors as planned, before register marks corrected them."""
+        """Hanging with its anchors as planned, before register marks corrected them."""
         if self.register.planned is None:
             return self
         places = zip((self.left, self.right), self.register.planned, strict=True)

@@ -35,7 +35,7 @@ class AnchorPosition(msgspec.Struct, frozen=True):
 
     @property
     def distance_text(self) -> str:
-        """Returns the distances to measure: straight by tape, horizontal and vertical."""
+        """Distances to measure: straight by tape, horizontal and vertical."""
         tape = tr("{0:.0f} mm by tape", math.hypot(self.across, self.down))
         way = (
             tr("{0:.0f} mm to the right", self.across)

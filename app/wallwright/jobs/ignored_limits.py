@@ -28,7 +28,7 @@ class IgnoredLimits(msgspec.Struct, frozen=True):
 
     @property
     def file_text(self) -> str:
-        """Returns the mark for files: always English, one line of ASCII; "" when there is none."""
+        """Mark for files: always English, one line of ASCII; "" when there is none."""
         if not self:
             return ""
         strokes = "1 stroke leaves" if self.strokes == 1 else f"{self.strokes} strokes leave"
@@ -36,7 +36,7 @@ class IgnoredLimits(msgspec.Struct, frozen=True):
 
     @property
     def text(self) -> str:
-        """Returns the mark for a person, in the current language; "" when there is none."""
+        """Mark for a person, in the current language; "" when there is none."""
         if not self:
             return ""
         return plural(

@@ -129,7 +129,7 @@ class PostProcessor:
 
     @property
     def usual_modes(self) -> set[str]:
-        """Returns words for the state in which programs run."""
+        """Words for the state in which programs run."""
         units = "G20" if self.code.unit == "inches" else "G21"
         return {"G17", units, "G40", "G49", "G90", "G93" if self.code.feed_unit == "inverse" else "G94"}
 

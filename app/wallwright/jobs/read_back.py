@@ -45,7 +45,7 @@ class VerifiedFile:
 
     @property
     def for_report(self) -> dict[str, float]:
-        """Returns the entry for the report."""
+        """Entry for the report."""
         return {"points": self.points, "strokes": self.strokes, "largest_difference": self.largest_difference}
 
 

@@ -307,8 +307,8 @@ class FileCommands(QObject):
 
 
 def _absolute(path: Path) -> Path:
-    """Returns the absolute path, since after a crash the program starts in another folder. If the working folder was deleted,
-    returns the path unchanged; opening it then reports the error."""
+    """Returns the absolute path, since after a crash the program starts in another folder. If the working folder was
+    deleted, returns the path unchanged; opening it then reports the error."""
     try:
         return path.absolute()
     except OSError:

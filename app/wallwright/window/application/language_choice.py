@@ -13,8 +13,8 @@ from wallwright.window.model.settings import chosen_language
 
 
 def wanted_language() -> Language:
-    """Returns the environment's language, else the person's, else the system's, with the system's decimal sign if that is set
-    for the same language."""
+    """Returns the environment's language, else the person's, else the system's, with the system's decimal sign if that
+    belongs to the same language."""
     system = QLocale.system()
     code = from_environment() or chosen_language() or best_match(system.uiLanguages())
     return Language(code, system.decimalPoint() if _writes_as(system, code) else DECIMAL_SIGNS[code])

@@ -52,7 +52,7 @@ class Windows(QObject):
         return window
 
     def open_wanted(self, name: str) -> None:
-        """Opens a file on the desktop's request, in a window with the start page if there is one, else in a new window."""
+        """Opens a file on the desktop's request, in the active window if that shows the start page, else in a new one."""
         path, window = Path(name), self.active
         if window is not None and window.parts.start.is_shown:
             window.files.open_path(path)

@@ -72,7 +72,7 @@ class SegmentGrid:
         return sorted(self._blocks)
 
     def near(self, pen: int, left: float, top: float, right: float, bottom: float) -> tuple[Lines, Moments]:
-        """Returns lines (4, m) float32 from origin and moments (m,) of all segments that may touch the box, mm, and some others."""
+        """Returns lines (4, m) float32 from origin and moments (m,) of a superset of the segments that touch the box, mm."""
         slices = [s for block in self._blocks.get(pen, ()) for s in self._rows(block, left, top, right, bottom)]
         if not slices:
             return np.zeros((4, 0), dtype=np.float32), np.zeros(0, dtype=np.int32)
@@ -126,7 +126,7 @@ def bounds_of(points: Points) -> tuple[float, float, float, float] | None:
 
 
 def _smallest_cell(size: Points, count: int) -> float:
-    """Returns the side of cells, mm, that gives _PER_CELL of `count` segments spread evenly over a rectangle of `size` (2,) mm."""
+    """Returns the side, mm, of cells that hold _PER_CELL of `count` segments spread evenly over `size` (2,) mm."""
     even = np.sqrt(size[0] * size[1] * _PER_CELL / max(1, count))
     return float(max(even, size.max() / _MOST_CELLS_A_SIDE, 1e-3))
 

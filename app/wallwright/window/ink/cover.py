@@ -13,8 +13,8 @@ _WORD = 4
 
 
 def average_cover(mask: QImage, times: int) -> npt.NDArray[np.uint8]:
-    """Returns (h, w) 0 to 255: the mean of squares of times x times pixels of a mask in format Alpha8, whose sides are multiples
-    of times."""
+    """Returns (h, w) 0 to 255: the mean of squares of times x times pixels of a mask in format Alpha8, whose sides are
+    multiples of times."""
     height, width = mask.height() // times, mask.width() // times
     pixels = np.frombuffer(mask.constBits(), np.uint8).reshape(mask.height(), mask.bytesPerLine())
     if times == _WORD:  # bits of four pixels, which are 0 or 255 with hard edges

@@ -275,7 +275,7 @@ class InkLayer(QObject):
         return shown
 
     def _watch_scale(self, scale: float) -> None:
-        """Distinguishes a single change of scale, rendered exactly at once, from zooming, which uses tiles of step scales."""
+        """Distinguishes a single change of scale, rendered exactly at once, from zooming, which uses step scales."""
         if scale == self._scale:
             return
         now = monotonic()

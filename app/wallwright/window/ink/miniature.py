@@ -21,8 +21,8 @@ FINER = 4
 def ink_image(
     strokes: Strokes, pens: Sequence[Pen], size: QSize, corner: tuple[float, float], scale: float, faintest: float
 ) -> QImage:
-    """Renders ink on a transparent ground. corner: wall position of the top left corner, mm; scale: px/mm; faintest: least width
-    of lines that are no fill, px."""
+    """Renders ink on a transparent ground. corner: wall position of the top left corner, mm; scale: px/mm; faintest: least
+    width of lines that are no fill, px."""
     start, end = segments_of(strokes, kept_points(strokes, 0.7 / scale))
     places = (strokes.points - corner) * scale * FINER
     lines = np.hstack([places[start], places[end]]).T

@@ -13,7 +13,7 @@ from wallwright.window.ink.tile import InkStyle, draw_pen
 _TAIL_POINTS = 4000
 """Largest number of points of the newest ink drawn directly, 2 ms; older ink waits for its tile."""
 _THINNED_POINTS = 256
-"""Number of points of the current stroke always drawn directly: tiles show a thinned segment only once its end is reached."""
+"""Points of the current stroke that are always drawn directly: tiles show a thinned segment only once its end is reached."""
 
 
 class Reveal(msgspec.Struct, frozen=True):

@@ -63,8 +63,8 @@ class StrokeGeometry:
             return cells
 
     def nearest(self, x: float, y: float, reach: float) -> tuple[float, float, int, float] | None:
-        """Returns the nearest point to (x, y) on segments sorted so far: x, y, its pen and its distance; None if none is within
-        reach, mm, or while another thread sorts."""
+        """Returns the nearest point to (x, y) on segments sorted so far: x, y, its pen and its distance; None if none is
+        within reach, mm, or while another thread sorts."""
         if not self._lock.acquire(blocking=False):
             return None
         try:

@@ -263,7 +263,7 @@ def _sampled(lines: Lines, which: npt.NDArray[np.bool_], close: npt.NDArray[np.b
 
 
 def _by_slope(lines: npt.NDArray[AnyFloat], width: float) -> Iterator[tuple[npt.NDArray[AnyFloat], float]]:
-    """Yields lines (4, n) of similar slope, and the width along an axis, at most _AXIS_PX, that makes them `width` px wide."""
+    """Yields lines (4, n) of similar slope, and the width along an axis, up to _AXIS_PX, that makes them `width` px wide."""
     way = np.abs(lines[2:] - lines[:2])
     cosine = way.max(axis=0) / np.maximum(np.hypot(*way), 1e-9)
     of = np.minimum(-2 * np.log2(np.maximum(cosine, 1e-9)) * _SLOPES, _SLOPES - 1).astype(np.int64)
@@ -306,8 +306,8 @@ def _draw_on(page: QImage, lines: Lines, sampling: Sampling, order: PaintOrder, 
 
 
 def _redrawn(layer: QImage, sampled: Sampled, marked: QRect, order: PaintOrder, pen: int, place: QRect) -> QImage:
-    """Returns a copy of the pen's layer with the marked part redrawn with all its lines, since blending two averaged pictures
-    would lose ink at antialiased edges."""
+    """Returns a copy of the pen's layer with the marked part redrawn with all its lines, since blending two averaged
+    pictures would lose ink at antialiased edges."""
     marked = marked.intersected(place)
     if marked.isEmpty():
         return layer
