@@ -15,7 +15,7 @@ from wallwright.document import edits
 from wallwright.document.document import Document, Fill
 from wallwright.document.document import Ink as ColourChoice
 from wallwright.document.machine import Belt
-from wallwright.jobs.expected_settings import CONTROLLER_PUSH
+from wallwright.jobs.expected_settings import ACCELERATION_RATIO
 from wallwright.jobs.job import Job
 from wallwright.jobs.motion_table import motion_table
 from wallwright.jobs.rs274 import code
@@ -115,7 +115,7 @@ def belts_in_time(job: Job, form: str = "belts") -> Played:
     limits, machine = job.document.machine.limits, job.document.machine
     path = job.belts if form == "belts" else job.in_plane
     text = b"".join(code(job, path, lambda done: None)).decode()
-    run = played(text, CONTROLLER_PUSH * limits.acceleration, limits.corner_tolerance, STEP)
+    run = played(text, ACCELERATION_RATIO * limits.acceleration, limits.corner_tolerance, STEP)
     if form == "belts":
         return run
     return Played(run.time, controller_to_belts(machine, job.hanging, "plane", run.axes), run.down)
@@ -177,7 +177,7 @@ def landing_swings(document: Document, share: float = 1.0) -> tuple[np.ndarray, 
     job = planned_job(document)
     text = b"".join(code(job, job.belts, lambda done: None)).decode()
     limits, rig, motion = document.machine.limits, job.rig, job.motion
-    run = played(text, CONTROLLER_PUSH * limits.acceleration, limits.corner_tolerance, STEP)
+    run = played(text, ACCELERATION_RATIO * limits.acceleration, limits.corner_tolerance, STEP)
     mass, inertia = document.machine.body.mass, inertia_of(document.machine.body) * 1e-6 * share
     body = DraggedBody(
         rig.anchors, rig.exits, rig.centre, mass, rig.stiffness, 0.0, inertia, DAMPING * share, BELT_LOSS

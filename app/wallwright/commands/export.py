@@ -28,7 +28,7 @@ from wallwright.commands.options import OUTSIDE, outside_choice
 from wallwright.commands.saving import load_project, save_changed
 from wallwright.document import edits
 from wallwright.document.document import Document
-from wallwright.document.edits_hangings import AT_MOST
+from wallwright.document.edits_hangings import MOST_HANGINGS
 from wallwright.document.edits_interruption import remember_interruption
 from wallwright.document.edits_register import keep_handover_lines
 from wallwright.document.errors import BadFile, BadValue
@@ -127,7 +127,7 @@ def claim_folder(folder: Path, may_replace: bool) -> None:
 def _places(folder: Path) -> Iterator[Path]:
     """Yields the folder of a job and those of its hangings."""
     yield folder
-    for number in range(AT_MOST):
+    for number in range(MOST_HANGINGS):
         if (place := folder / folder_of(number)).is_dir():
             yield place
 

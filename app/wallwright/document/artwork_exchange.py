@@ -70,7 +70,7 @@ def paste_clip(document: Document, data: bytes, centre: Point | None = None) -> 
         return document, ()
     document, pens = _with_pens(document, clip.pens)
     document, artworks = _with_artworks(document, clip.artworks)
-    dx, dy = _way(document, clip.placements, centre)
+    dx, dy = _displacement(document, clip.placements, centre)
     taken = [p.id for p in document.placements]
     new = []
     for old in clip.placements:
@@ -113,7 +113,7 @@ def _with_artworks(document: Document, artworks: tuple[Artwork, ...]) -> tuple[D
     return document, ids
 
 
-def _way(document: Document, placements: tuple[Placement, ...], centre: Point | None) -> Point:
+def _displacement(document: Document, placements: tuple[Placement, ...], centre: Point | None) -> Point:
     left, top, right, bottom = bounding_box(placements)
     middle = ((left + right) / 2, (top + bottom) / 2)
     wall = document.wall

@@ -13,9 +13,9 @@ from pathlib import Path
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
 
-HALF = ".part"
+PARTIAL_SUFFIX = ".part"
 """Suffix of a file while it is being written."""
-LIVING_S = 60.0
+ABANDONED_AFTER_S = 60.0
 """Age in seconds from which a partial file counts as abandoned."""
 
 _finished: dict[str, None] = {}
@@ -49,7 +49,7 @@ def write_atomic(path: Path, data: bytes) -> None:
         remove_partial_files(target)
         _refuse_protected(target, path)
         with tempfile.NamedTemporaryFile(
-            dir=target.parent, prefix=f".{target.name}.", suffix=HALF, delete=False
+            dir=target.parent, prefix=f".{target.name}.", suffix=PARTIAL_SUFFIX, delete=False
         ) as file:
             temporary = file.name
             file.write(data)
@@ -100,9 +100,9 @@ def sync_folder(folder: Path) -> None:
 def remove_partial_files(path: Path) -> None:
     """Removes partial files that a killed process left beside this file."""
     with contextlib.suppress(OSError):  # cleanup only: if it fails, the write itself reports why
-        for half in path.parent.glob(f".{glob.escape(path.name)}.*{HALF}"):
-            if time.time() - half.stat().st_mtime > LIVING_S:
-                half.unlink()
+        for partial in path.parent.glob(f".{glob.escape(path.name)}.*{PARTIAL_SUFFIX}"):
+            if time.time() - partial.stat().st_mtime > ABANDONED_AFTER_S:
+                partial.unlink()
 
 
 def _refuse_protected(target: Path, path: Path) -> None:

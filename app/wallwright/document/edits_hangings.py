@@ -8,7 +8,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.wall import Anchor, Hanging, Point
 
-AT_MOST = 40
+MOST_HANGINGS = 40
 """Largest number of hangings in a project; a wall of a hundred metres needs fewer."""
 BESIDE = 100.0
 """Shift of a duplicate from its original, mm."""
@@ -25,8 +25,8 @@ def unused_name(document: Document) -> str:
 
 def add_hanging(document: Document, left: Point, right: Point, start_point: Point) -> Document:
     """Appends a hanging, drawn after the others, with the fixing ratings of the first one. Raises BadValue."""
-    if len(document.hangings) >= AT_MOST:
-        raise BadValue(tr("A project can have at most {0} hangings", AT_MOST))
+    if len(document.hangings) >= MOST_HANGINGS:
+        raise BadValue(tr("A project can have at most {0} hangings", MOST_HANGINGS))
     first = document.hangings[0]
     new = _hanging_like(first, unused_name(document), left, right, start_point)
     return replace(document, hangings=(*document.hangings, new))

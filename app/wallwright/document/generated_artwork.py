@@ -120,16 +120,16 @@ TYPES: dict[str, type[GeneratedArtwork]] = {
 MEDIA = {type_: media for media, type_ in TYPES.items()}
 
 
-def encode(made: GeneratedArtwork) -> bytes:
-    return msgspec.json.encode(made, order="deterministic")
+def encode(content: GeneratedArtwork) -> bytes:
+    return msgspec.json.encode(content, order="deterministic")
 
 
 def decode(data: bytes, media: str, name: str) -> GeneratedArtwork:
     """Raises BadFile."""
     try:
-        made = msgspec.json.decode(data, type=TYPES[media])
-        check_numbers(made)
-        return made
+        content = msgspec.json.decode(data, type=TYPES[media])
+        check_numbers(content)
+        return content
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError, BadValue) as error:
         raise BadFile(
             tr("{0} in this project cannot be read: {1}. Remove it and add it again.", name, error)
@@ -141,15 +141,15 @@ def generated_content(artwork: Artwork) -> GeneratedArtwork | None:
     return decode(artwork.data, artwork.media, artwork.name) if artwork.media in TYPES else None
 
 
-def generated_name(made: GeneratedArtwork) -> str:
+def generated_name(content: GeneratedArtwork) -> str:
     """Returns a short name for the contents list."""
-    if isinstance(made, TextArtwork):
-        line = " ".join(made.text.split())
+    if isinstance(content, TextArtwork):
+        line = " ".join(content.text.split())
         return line if len(line) <= 30 else line[:29] + "…"
-    if isinstance(made, PenChart):
+    if isinstance(content, PenChart):
         return tr("Colour chart")
     titles = {"frame": tr("Frame"), "grid": tr("Grid"), "ruler": tr("Ruler"), "square": tr("Test square")}
-    return titles[made.kind]
+    return titles[content.kind]
 
 
 def chart_of(document: Document) -> PenChart:
@@ -160,7 +160,7 @@ def chart_of(document: Document) -> PenChart:
 def with_generated_content(
     document: Document,
     placement_id: str,
-    made: GeneratedArtwork,
+    content: GeneratedArtwork,
     natural: tuple[float, float],
     old: tuple[float, float],
 ) -> Document:
@@ -172,7 +172,7 @@ def with_generated_content(
     if min(natural) <= 0 or not all(map(math.isfinite, natural)):
         raise BadValue(tr("There is nothing to draw in it. Give it a size"))
     artwork = document.artwork(document.placement(placement_id).artwork)
-    changed = replace(artwork, name=generated_name(made), data=encode(made))
+    changed = replace(artwork, name=generated_name(content), data=encode(content))
 
     def resized(placement: Placement) -> Placement:
         if placement.artwork != artwork.id:

@@ -56,12 +56,12 @@ def through(matrix: Floats, points: Points) -> Points:
 def quadrilateral(top: float, right: float, bottom: float, left: float, diagonal: float) -> tuple[Point, ...]:
     """Returns four corners, mm, clockwise from the top left at (0, 0), from the lengths of the sides and of the diagonal
     from the top left to the bottom right. The top side is level. Raises BadValue when no quadrilateral has these lengths."""
-    third = _beyond((0.0, 0.0), (top, 0.0), diagonal, right, side=1.0)
-    fourth = _beyond((0.0, 0.0), third, left, bottom, side=1.0)
+    third = _apex((0.0, 0.0), (top, 0.0), diagonal, right, side=1.0)
+    fourth = _apex((0.0, 0.0), third, left, bottom, side=1.0)
     return (0.0, 0.0), (top, 0.0), third, fourth
 
 
-def _beyond(a: Point, b: Point, from_a: float, from_b: float, side: float) -> Point:
+def _apex(a: Point, b: Point, from_a: float, from_b: float, side: float) -> Point:
     """Returns the point at given distances from a and b, to the right of the direction from a to b (y down)."""
     base = math.dist(a, b)
     along = (base**2 + from_a**2 - from_b**2) / (2 * base) if base else math.nan

@@ -10,7 +10,7 @@ from typing import TypeVar
 
 Part = TypeVar("Part")
 Result = TypeVar("Result")
-MOST = 4
+MOST_THREADS = 4
 """Largest number of threads: more would wait for memory, and each holds a part's arrays."""
 
 
@@ -25,7 +25,7 @@ def in_parts(
     thread; an exception from it ends the work after the parts already begun.
     """
     results: list[Result] = []
-    pool = ThreadPoolExecutor(min(MOST, os.cpu_count() or 1))
+    pool = ThreadPoolExecutor(min(MOST_THREADS, os.cpu_count() or 1))
     try:
         for result in pool.map(work, parts):
             results.append(result)
@@ -35,7 +35,7 @@ def in_parts(
     return results
 
 
-BETWEEN = 0.05
+CHECK_INTERVAL_S = 0.05
 """Interval between checks for cancellation while long parts run, s."""
 
 
@@ -69,12 +69,12 @@ def in_long_parts(
 
     total = max(sum(costs), 1e-300)
     order = sorted(range(len(parts)), key=lambda number: -costs[number])
-    pool = ThreadPoolExecutor(min(MOST, os.cpu_count() or 1))
+    pool = ThreadPoolExecutor(min(MOST_THREADS, os.cpu_count() or 1))
     try:
         futures = {number: pool.submit(run, number) for number in order}
         unfinished = set(futures.values())
         while unfinished:
-            finished, unfinished = wait(unfinished, BETWEEN, FIRST_EXCEPTION)
+            finished, unfinished = wait(unfinished, CHECK_INTERVAL_S, FIRST_EXCEPTION)
             for future in finished:
                 future.result()
             progress(min(sum(cost * share for cost, share in zip(costs, done, strict=True)) / total, 1.0))

@@ -49,7 +49,7 @@ class SavedPresets(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     def with_wall(self, name: str, document: Document) -> SavedPresets:
         """Saves the wall of a document, without what was learnt about the belts, which only holds until they are reset."""
-        name = _good(name)
+        name = _valid_name(name)
         hanging = replace(
             document.hangings[0],
             left_offset=0.0,
@@ -62,29 +62,29 @@ class SavedPresets(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         return replace(self, walls=_sorted([*kept, SavedWall(name, document.wall, hanging)]))
 
     def with_machine(self, name: str, document: Document) -> SavedPresets:
-        name = _good(name)
+        name = _valid_name(name)
         kept = [m for m in self.machines if m.name != name]
         return replace(self, machines=_sorted([*kept, replace(document.machine, name=name)]))
 
     def with_pen(self, pen: Pen) -> SavedPresets:
         """Saves a pen under its name."""
-        kept = [p for p in self.pens if p.name != _good(pen.name)]
+        kept = [p for p in self.pens if p.name != _valid_name(pen.name)]
         return replace(self, pens=_sorted([*kept, pen]))
 
 
-def _good(name: str) -> str:
+def _valid_name(name: str) -> str:
     if not name.strip():
         raise BadValue(tr("A saved wall, machine or pen needs a name"))
     return name.strip()
 
 
-def _sorted(templates: list[Preset]) -> tuple[Preset, ...]:
-    return tuple(sorted(templates, key=lambda t: t.name.casefold()))
+def _sorted(presets: list[Preset]) -> tuple[Preset, ...]:
+    return tuple(sorted(presets, key=lambda t: t.name.casefold()))
 
 
-def with_saved_wall(document: Document, template: SavedWall) -> Document:
+def with_saved_wall(document: Document, saved: SavedWall) -> Document:
     """Returns the same artwork and machine on a saved wall."""
-    return replace(document, wall=template.wall, hangings=(template.hanging, *document.hangings[1:]))
+    return replace(document, wall=saved.wall, hangings=(saved.hanging, *document.hangings[1:]))
 
 
 def presets_file() -> Path:
@@ -130,11 +130,11 @@ def read_presets() -> SavedPresets:
         ) from error
 
 
-def write_presets(templates: SavedPresets) -> None:
+def write_presets(presets: SavedPresets) -> None:
     """Raises BadFile when the state folder cannot be written."""
     file = presets_file()
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise BadFile(tr("{0} could not be created ({1}).", file.parent, os_reason(error))) from error
-    write_atomic(file, msgspec.json.format(msgspec.json.encode(templates), indent=1))
+    write_atomic(file, msgspec.json.format(msgspec.json.encode(presets), indent=1))

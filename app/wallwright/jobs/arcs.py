@@ -26,16 +26,16 @@ from wallwright.motion.plan import Motion
 from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.statics.drag_field import LOAD_COLUMNS, DraggedBelts
 
-SIMPLIFIED = 1.25
+SIMPLIFICATION_FACTOR = 1.25
 """Factor on the curve tolerance that includes simplification."""
-STEADY = 1.1
+LARGEST_SPEED_RATIO = 1.1
 """Largest speed ratio of the moves that one arc replaces, since it has a single feed."""
-LEAST = 2
+LEAST_MOVES = 2
 """Fewest moves that an arc replaces: its line of code is as long as two of theirs."""
 MOST_TURN = 0.95 * np.pi
 """Largest angle of an arc, rad: near a half turn the centre no longer determines the direction, and beyond it, the centre
 is ill-conditioned where the ends are close together."""
-WIDEST = 1e5
+LARGEST_RADIUS = 1e5
 """Largest radius, mm: beyond it a line is as good, and the centre loses precision."""
 STRAIGHT = 1e-6
 """Largest turn at points that divide a straight leg, rad."""
@@ -58,7 +58,7 @@ def with_arcs(
     # The pen rests where belts are taken up: an arc must not span that point.
     pieces = np.union1d(path.runs, np.flatnonzero(path.takes_up))
     down = path.down[np.searchsorted(path.runs, pieces[:-1], side="right") - 1]
-    points, middles = _on_the_curve(path, pieces, SIMPLIFIED * settings.flatness)
+    points, middles = _curve_points(path, pieces, SIMPLIFICATION_FACTOR * settings.flatness)
     after = np.minimum(np.arange(len(load)) + 1, len(load) - 1)
     values, middles = values_of(points, load), values_of(middles, (load + load[after]) / 2)
     ends = np.zeros(len(points), dtype=bool)
@@ -87,7 +87,7 @@ def with_arcs(
     )
 
 
-def _on_the_curve(path: ControllerPath, pieces: Integers, deepest: float) -> tuple[Floats, Floats]:
+def _curve_points(path: ControllerPath, pieces: Integers, deepest: float) -> tuple[Floats, Floats]:
     """Returns (n, 2) mm, points on the curve that was flattened to the path, and (n, 2) points halfway to the next ones.
     pieces: (m + 1,) first point of each piece of the path."""
     points, n = path.points, len(path.points)
@@ -137,7 +137,7 @@ def _fit(
                     break
                 end += 1
                 centre[end, 0], centre[end, 1] = x, y
-            if end - first >= LEAST:
+            if end - first >= LEAST_MOVES:
                 for k in range(first + 1, end):
                     keep[k] = False
                     centre[k, 0] = centre[k, 1] = np.nan
@@ -170,7 +170,7 @@ def _arc(
             u, v = px * dx + py * dy, py * dx - px * dy
             above += v * (u * u + v * v - half * half)
             below += 2 * v * v
-    if below < 1e-12 or abs(above) > WIDEST * below:
+    if below < 1e-12 or abs(above) > LARGEST_RADIUS * below:
         return False, 0.0, 0.0
     height = above / below
     radius = np.hypot(half, height)
@@ -189,6 +189,6 @@ def _arc(
         before, total = after, total + turn
         pace = abs(turn) * radius / max(seconds[k + 1], 1e-9)
         slowest, fastest = min(slowest, pace), max(fastest, pace)
-    if abs(total) > MOST_TURN or fastest > STEADY * slowest:
+    if abs(total) > MOST_TURN or fastest > LARGEST_SPEED_RATIO * slowest:
         return False, 0.0, 0.0
     return True, x, y

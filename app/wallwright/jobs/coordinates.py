@@ -25,7 +25,7 @@ from wallwright.statics.belt_field import BeltField
 from wallwright.statics.controller_kinematics import ControllerKind, belts_to_controller
 from wallwright.statics.drag_field import LOAD_COLUMNS, DraggedBelts
 
-SHARE = 0.5
+TOLERANCE_SHARE = 0.5
 """Share of the tolerance that a division aims at, since the error of a divided leg is only approximately quadratic."""
 MOST_ROUNDS = 6
 PLANE_STRAIN = 1.1
@@ -141,7 +141,9 @@ def controller_coordinates(
         bend = float(error.max(initial=0.0))
         if bend <= tolerance:
             break
-        count = np.where(leg, np.maximum(np.ceil(np.sqrt(error / (SHARE * tolerance))), 1), 1).astype(np.int64)
+        count = np.where(leg, np.maximum(np.ceil(np.sqrt(error / (TOLERANCE_SHARE * tolerance))), 1), 1).astype(
+            np.int64
+        )
         index = np.repeat(np.arange(len(points)), count)
         within = np.arange(len(index)) - np.repeat(np.cumsum(count) - count, count)
         step = np.zeros_like(points)

@@ -107,7 +107,7 @@ def _bytes_of(points: Floats, offsets: Integers, page: DrawingPage) -> Floats:
     return np.asarray(len(_begin(page, "#000000")) + 5 + np.diff(offsets) * 2 * (digits + 1), dtype=float)
 
 
-def _room(page: DrawingPage) -> float:
+def _bytes_for_lines(page: DrawingPage) -> float:
     """Returns the bytes available for lines in a file."""
     return max(page.largest_file * 1000 - HEAD_BYTES - 4 * 60, 500.0)
 
@@ -116,7 +116,7 @@ def _cut_long(
     points: Floats, offsets: Integers, block: Integers, page: DrawingPage
 ) -> tuple[Floats, Integers, Integers]:
     """Cuts lines that are too long for a file; both parts contain the cut point."""
-    size, room = _bytes_of(points, offsets, page), _room(page)
+    size, room = _bytes_of(points, offsets, page), _bytes_for_lines(page)
     if not (size > room).any():
         return points, offsets, block
     pieces: list[Floats] = []
@@ -139,7 +139,7 @@ def _files(job: Job, page: DrawingPage, points: Floats, offsets: Integers, block
         if not len(mine):
             continue
         first, last = int(mine[0]), int(mine[-1]) + 1
-        ends = _split(size[first:last], _room(page)) if page.largest_file else [last - first]
+        ends = _split(size[first:last], _bytes_for_lines(page)) if page.largest_file else [last - first]
         stem = f"{number + 1}-{_slug(job.document.pens[part.pen].name)}"
         begin = first
         for index, end in enumerate(ends, start=1):

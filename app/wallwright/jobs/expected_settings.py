@@ -15,10 +15,10 @@ from wallwright.jobs.post_processor import PostProcessor, number
 from wallwright.motion.plan import Estimate
 from wallwright.statics.controller_kinematics import formula_distance
 
-CONTROLLER_PUSH = 2.0
+ACCELERATION_RATIO = 2.0
 """Acceleration to set for the controller's axes, over the plan's pen acceleration."""
 
-SAME_STEPS = 1e-9
+STEPS_TOLERANCE = 1e-9
 """Relative tolerance within which steps per mm count as equal."""
 
 
@@ -38,7 +38,7 @@ def expected_settings(
         lines.append("Formula: straight belts from level anchors to exits that do not tilt")
     lines.append(_speeds(path, feeds, post))
     if machine.controller.pacing == "accelerating":
-        push = _in_units(CONTROLLER_PUSH * limits.acceleration, post)
+        push = _in_units(ACCELERATION_RATIO * limits.acceleration, post)
         corner = _in_units(limits.corner_tolerance, post)
         lines.append(f"Expects {push}/s2 of acceleration for each axis, and corners cut by {corner} at most")
     elif machine.controller.pacing == "constant" and estimate is not None:
@@ -63,7 +63,7 @@ def _steps(post: PostProcessor) -> str:
 def _scaled(machine: Machine) -> list[str]:
     """Returns a note that lengths are written for steps per mm other than those of the belts."""
     own, set_ = machine.steps_per_mm, machine.controller_steps_per_mm
-    if abs(set_ / own - 1) < SAME_STEPS:
+    if abs(set_ / own - 1) < STEPS_TOLERANCE:
         return []
     return [
         f"Lengths are scaled by {number(own / set_, 6)}: the belts have {number(own, 3)} microsteps per mm, the "

@@ -6,7 +6,7 @@ import numpy as np
 
 from wallwright.document.arrays import Floats
 from wallwright.jobs.coordinates import ControllerPath, move_seconds
-from wallwright.jobs.expected_settings import CONTROLLER_PUSH
+from wallwright.jobs.expected_settings import ACCELERATION_RATIO
 from wallwright.jobs.job import Job
 
 FROM_REST = 1.2
@@ -29,17 +29,17 @@ def feeds(job: Job, path: ControllerPath) -> Floats:
         begins, ends = np.union1d(first, up + 1), np.union1d(last, up - 1)
         first, last = (at[~path.takes_up[at] & ~np.isnan(feed[at])] for at in (begins[begins < len(feed)], ends))
     rests = np.union1d(first, last)
-    feed[rests] *= _from_rest(path, feed / 60, CONTROLLER_PUSH * limits.acceleration)[rests]
+    feed[rests] *= _from_rest(path, feed / 60, ACCELERATION_RATIO * limits.acceleration)[rests]
     # Moves shorter than the time resolution can have any feed.
     return np.minimum(feed, 120 * max(limits.draw_speed, limits.travel_speed))
 
 
-def _from_rest(path: ControllerPath, speed: Floats, push: float) -> Floats:
+def _from_rest(path: ControllerPath, speed: Floats, acceleration: float) -> Floats:
     """Returns (n,) factors on the mean speed, mm/s, of moves that begin or end at rest, for a controller that accelerates
-    each axis by push, mm/s²: with length L and time t the speed v solves L / v + v / 2A = t; at most FROM_REST."""
+    each axis by acceleration, mm/s²: with length L and time t the speed v solves L / v + v / 2A = t; at most FROM_REST."""
     step = np.abs(np.diff(path.values, axis=0, prepend=np.nan))
     with np.errstate(divide="ignore", invalid="ignore"):
-        along = push * np.hypot(*step.T) / step.max(axis=1)
+        along = acceleration * np.hypot(*step.T) / step.max(axis=1)
         seconds = path.way / speed
         square = np.maximum(seconds**2 - 2 * path.way / along, 0.0)
         factor = along * (seconds - np.sqrt(square)) / speed

@@ -27,7 +27,7 @@ class MoveComparison:
         inside[path.runs[:-1]] = False
         at = np.flatnonzero(inside)
         down = np.repeat(path.down, np.diff(path.runs))[inside]
-        ways, turns = _ways(path, at)
+        ways, turns = _centres_and_words(path, at)
         feed = post.feed_numbers(program.feeds, mm)[inside]
         values = path.values[inside]
         lead = let_out(program) * post.factors if part.first == 0 else np.zeros((0, 2))
@@ -67,7 +67,7 @@ class MoveComparison:
         return self._points.done(strokes)
 
 
-def _ways(path: ControllerPath, at: Integers) -> tuple[Floats, Integers]:
+def _centres_and_words(path: ControllerPath, at: Integers) -> tuple[Floats, Integers]:
     """Returns (m, 2) the centres of the moves to points (m,), relative to their starts, 0 for a line; and (m,) G numbers."""
     if path.centre is None:
         return np.zeros((len(at), 2)), np.ones(len(at), dtype=np.int64)

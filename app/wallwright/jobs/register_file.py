@@ -31,7 +31,7 @@ from wallwright.statics.drag_field import DraggedBelts
 COLUMNS = ("mark", "right_of_anchor", "below_anchor", "above_floor", "right", "down", "wall_x", "wall_y", "remark")
 """Columns of the list, mm: the mark from this hanging's left anchor and from the floor; the person's readings; the mark in
 the wall frame, from the first hanging's left anchor. remark: whether limits are ignored."""
-SHARE = 0.5
+SPEED_SHARE = 0.5
 """Share of the travel speed: a swinging body is hard to read."""
 LOOK = "Mark {0}: write down how far the pen is right of and below the mark, then continue"
 
@@ -74,7 +74,7 @@ def _feed(document: Document, path: ControllerPath) -> Floats:
     axes[1:] = np.hypot(*np.diff(path.values, axis=0).T)
     wall[1:] = np.hypot(*np.diff(path.points, axis=0).T)
     belts[1:] = np.abs(np.diff(path.belts, axis=0)).max(axis=1)
-    took = np.maximum(wall / (SHARE * limits.travel_speed), belts / (SHARE * limits.belt_speed))
+    took = np.maximum(wall / (SPEED_SHARE * limits.travel_speed), belts / (SPEED_SHARE * limits.belt_speed))
     with np.errstate(divide="ignore", invalid="ignore"):
         return np.asarray(60 * axes / took)
 

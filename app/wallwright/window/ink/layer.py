@@ -88,7 +88,7 @@ class InkLayer(QObject):
         self._settle = QTimer(self, singleShot=True, interval=_SETTLE_MS, timerType=Qt.TimerType.PreciseTimer)
         self._settle.timeout.connect(self._rest)
         self._gather = QTimer(self, singleShot=True, interval=_GATHER_MS, timerType=Qt.TimerType.PreciseTimer)
-        self._gather.timeout.connect(self._tell)
+        self._gather.timeout.connect(self._emit_changed)
         bell = _Bell()  # not a child of this object: it must live until the workers have ended
         bell.rung.connect(self._gather_soon, Qt.ConnectionType.QueuedConnection)
         self._workshop: PaintWorkers[PictureKey] = PaintWorkers(bell.ring, threads)
@@ -122,21 +122,21 @@ class InkLayer(QObject):
         for shown in old.values():
             shown.close()
         self._strokes, self._style, self._reveal = strokes, style, None
-        self._ask()
+        self._request_repaint()
 
     def move_group(self, group: int, transform: QTransform) -> None:
         """Transforms a group on the wall immediately, until the next set_strokes."""
         if (shown := self._shown.get(group)) is not None:
             for sheet in (shown.sheet, *shown.marks.values()):
                 sheet.moved = _without_noise(transform)
-            self._ask()
+            self._request_repaint()
 
     def set_group_visible(self, group: int, visible: bool) -> None:
         """Hides or shows a group until the next set_strokes."""
         if (shown := self._shown.get(group)) is not None:
             for sheet in shown.sheets:
                 sheet.visible = visible
-            self._ask()
+            self._request_repaint()
 
     def set_mark(
         self,
@@ -164,7 +164,7 @@ class InkLayer(QObject):
                 sheet = InkSheet(StrokeGeometry(part.strokes), style, self._store)
                 sheet.moved, sheet.visible = marked.sheet.moved, marked.sheet.visible
                 marked.marks[name] = sheet
-        self._ask()
+        self._request_repaint()
 
     def mark_at(self, name: str, x: float, y: float, reach: float) -> tuple[float, float, int] | None:
         """Returns the nearest point of a mark to (x, y), as the groups are shown, and the index of its look; None if none is
@@ -179,7 +179,7 @@ class InkLayer(QObject):
     def reveal(self, stroke: int, fraction: float) -> None:
         """Shows only the strokes before `stroke`, in drawing order, and a fraction (0 to 1) of its length."""
         self._reveal = Reveal.at(self._strokes, stroke, fraction)
-        self._ask()
+        self._request_repaint()
 
     @property
     def is_complete(self) -> bool:
@@ -286,9 +286,9 @@ class InkLayer(QObject):
     def _rest(self) -> None:
         if not self._settled:
             self._settled = True
-            self._ask()
+            self._request_repaint()
 
-    def _ask(self) -> None:
+    def _request_repaint(self) -> None:
         """Requests a repaint after a change."""
         self._complete = False
         self.updated.emit(self._view)
@@ -304,7 +304,7 @@ class InkLayer(QObject):
         if not self._gather.isActive() and self._end.alive:
             self._gather.start()
 
-    def _tell(self) -> None:
+    def _emit_changed(self) -> None:
         self._receive()
         changed, self._changed = self._changed, QRectF()
         if changed.intersects(self._view):

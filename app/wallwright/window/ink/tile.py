@@ -35,7 +35,7 @@ _SPECK_PX = 1e-3
 _THIN_PX = 2.0
 """Width, px, below which dense lines are supersampled: antialiased edges of several lines within a pixel would lose up to
 40 % of a fill's ink, since their partial coverages are blended instead of added."""
-_CELL_PX, _CLOSE = 16, 0.35
+_CELL_PX, _DENSE_SHARE = 16, 0.35
 """Side of squares, px, in which lines count as dense, and the share of ink from which they do."""
 _AXIS_PX = 1.0
 """Width, px, up to which Qt measures a line's width along an axis, so that an oblique line is thinner by the cosine."""
@@ -83,7 +83,7 @@ class Sampling(NamedTuple):
 _PLAIN = Sampling(1, True)
 _HALF = Sampling(2, True)
 """For widths whose slope correction needs twice the size."""
-_CLOSE_TOGETHER = Sampling(4, False)
+_DENSE = Sampling(4, False)
 """For dense lines: hard edges give a fill's exact ink (within 0.5 % from 0.45 px) in a fifth of the time of antialiasing. A
 single line would show steps."""
 
@@ -155,18 +155,18 @@ def paint(order: PaintOrder) -> TilePicture:
         layers, after = dict(earlier.layers), earlier.until
     for pen, (lines, moment) in found.items():
         # From all lines, so that it stays the same while they are revealed.
-        apart, close = _apart_sampling(order, pen), _close_together(order, pen, lines)
+        apart, close = _sparse_sampling(order, pen), _is_dense(order, pen, lines)
         due = moment <= order.until
         fresh = due & (moment > after)
         if not fresh.any() or place.isEmpty():
             continue
         layer = layers.get(pen)
         if layer is not None and (apart.times > 1 or (fresh & close).any()):
-            marked = _marked(lines.compress(fresh, axis=1), order, pen)
-            layers[pen] = _redrawn(layer, _sampled(lines, due, close, apart), marked, order, pen, place)
+            marked = _line_bounds(lines.compress(fresh, axis=1), order, pen)
+            layers[pen] = _with_redrawn_part(layer, _sampled(lines, due, close, apart), marked, order, pen, place)
         else:
-            layers[pen] = _drawn(layer, _sampled(lines, fresh, close, apart), order, pen, place)
-    image, place = _combined(layers, order.style), place.translated(order.box.topLeft())
+            layers[pen] = _with_lines(layer, _sampled(lines, fresh, close, apart), order, pen, place)
+    image, place = _multiplied_layers(layers, order.style), place.translated(order.box.topLeft())
     return TilePicture(order.scale, order.box, image, place, order.until, moments, layers if revealing else {})
 
 
@@ -210,11 +210,11 @@ def _inked(found: dict[int, tuple[Lines, Moments]], order: PaintOrder) -> QRect:
     place = QRect()
     for pen, (lines, _) in found.items():
         if lines.shape[1]:
-            place = place.united(_marked(lines, order, pen))
+            place = place.united(_line_bounds(lines, order, pen))
     return place.intersected(QRect(QPoint(0, 0), order.box.size()))
 
 
-def _marked(lines: Lines, order: PaintOrder, pen: int) -> QRect:
+def _line_bounds(lines: Lines, order: PaintOrder, pen: int) -> QRect:
     """Returns the rectangle that lines (4, n) of a pen, n > 0, can mark, px from the box's corner."""
     grow = order.style.width_px(pen, order.scale) / 2 + 1
     ends = lines.reshape(2, 2, -1)
@@ -223,7 +223,7 @@ def _marked(lines: Lines, order: PaintOrder, pen: int) -> QRect:
     return QRect(*low.tolist(), *size.tolist())
 
 
-def _apart_sampling(order: PaintOrder, pen: int) -> Sampling:
+def _sparse_sampling(order: PaintOrder, pen: int) -> Sampling:
     """Returns the sampling of a pen's lines that are not dense."""
     width = order.style.width_px(pen, order.scale)
     can_be_corrected = not _AXIS_PX * np.sqrt(0.5) < width <= _AXIS_PX
@@ -236,7 +236,7 @@ def _is_fine(order: PaintOrder, pen: int) -> bool:
     return style.width_px(pen, order.scale) < _THIN_PX and not (style.in_pixels or style.textures or order.likeness)
 
 
-def _close_together(order: PaintOrder, pen: int, lines: Lines) -> npt.NDArray[np.bool_]:
+def _is_dense(order: PaintOrder, pen: int, lines: Lines) -> npt.NDArray[np.bool_]:
     """Returns (n,) bool: whether more than half of each line (4, n), px, lies in squares with dense ink."""
     if not _is_fine(order, pen):
         return np.zeros(lines.shape[1], dtype=np.bool_)
@@ -249,7 +249,7 @@ def _close_together(order: PaintOrder, pen: int, lines: Lines) -> npt.NDArray[np
     cells = np.floor((starts[line] + ways[line] * along[:, None]) / _CELL_PX).astype(np.int64) + 1
     cell = cells[:, 0] * (order.box.height() // _CELL_PX + 3) + cells[:, 1]
     ink = np.bincount(cell, weights=(length / count)[line] * width)
-    is_close = ink[cell] > _CLOSE * _CELL_PX**2
+    is_close = ink[cell] > _DENSE_SHARE * _CELL_PX**2
     result: npt.NDArray[np.bool_] = 2 * np.bincount(line, weights=is_close, minlength=len(count)) > count
     return result
 
@@ -257,7 +257,7 @@ def _close_together(order: PaintOrder, pen: int, lines: Lines) -> npt.NDArray[np
 def _sampled(lines: Lines, which: npt.NDArray[np.bool_], close: npt.NDArray[np.bool_], apart: Sampling) -> Sampled:
     """Returns some of the lines (4, n) with their sampling, the dense ones first."""
     return [
-        (lines.compress(which & close, axis=1), _CLOSE_TOGETHER),
+        (lines.compress(which & close, axis=1), _DENSE),
         (lines.compress(which & ~close, axis=1), apart),
     ]
 
@@ -271,7 +271,7 @@ def _by_slope(lines: npt.NDArray[AnyFloat], width: float) -> Iterator[tuple[npt.
         yield lines[:, of == k], min(width * 2 ** ((k + 0.5) / (2 * _SLOPES)), _AXIS_PX)
 
 
-def _drawn(layer: QImage | None, sampled: Sampled, order: PaintOrder, pen: int, place: QRect) -> QImage:
+def _with_lines(layer: QImage | None, sampled: Sampled, order: PaintOrder, pen: int, place: QRect) -> QImage:
     """Returns a copy of the pen's layer with more lines."""
     page = None if layer is None else QImage(layer)
     corner = np.tile(np.array((place.x(), place.y()), dtype=np.float32), 2)[:, None]
@@ -305,7 +305,9 @@ def _draw_on(page: QImage, lines: Lines, sampling: Sampling, order: PaintOrder, 
     painter.end()
 
 
-def _redrawn(layer: QImage, sampled: Sampled, marked: QRect, order: PaintOrder, pen: int, place: QRect) -> QImage:
+def _with_redrawn_part(
+    layer: QImage, sampled: Sampled, marked: QRect, order: PaintOrder, pen: int, place: QRect
+) -> QImage:
     """Returns a copy of the pen's layer with the marked part redrawn with all its lines, since blending two averaged
     pictures would lose ink at antialiased edges."""
     marked = marked.intersected(place)
@@ -316,7 +318,7 @@ def _redrawn(layer: QImage, sampled: Sampled, marked: QRect, order: PaintOrder, 
         (marked.left() - margin, marked.top() - margin),
         (marked.right() + 1 + margin, marked.bottom() + 1 + margin),
     )
-    part = _drawn(None, [(clip(lines, low, high)[0], how) for lines, how in sampled], order, pen, marked)
+    part = _with_lines(None, [(clip(lines, low, high)[0], how) for lines, how in sampled], order, pen, marked)
     page = QImage(layer)
     painter = QPainter(page)
     painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Source)
@@ -325,7 +327,7 @@ def _redrawn(layer: QImage, sampled: Sampled, marked: QRect, order: PaintOrder, 
     return page
 
 
-def _combined(layers: dict[int, QImage], style: InkStyle) -> QImage | None:
+def _multiplied_layers(layers: dict[int, QImage], style: InkStyle) -> QImage | None:
     """Returns the layers multiplied; a single opaque layer is returned as it is."""
     opaque = all(style.colours[pen][3] == 255 for pen in layers)
     if len(layers) <= 1 and opaque:

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from wallwright.planning.plan import StrokePreview
     from wallwright.strokes.stroke_composition import ColourUse
 
-ALIKE = 8.0
+SAME_COLOUR = 8.0
 """Colour difference (CIEDE2000) below which two markers count as the same."""
 USUAL = ("#ce4a47", "#228665", "#7469d0", "#a06c17", "#25838d", "#c54693", "#5f8219", "#2a7ead", "#202020")
 """Colours of new pens when no artwork needs one. Own choice: eight CIELAB hues, 45° apart from 30° on, of lightness 50 and
@@ -24,7 +24,7 @@ def lacking(colours: Iterable[str], pens: Sequence[Pen]) -> list[str]:
     """Returns the colours that are not close to any pen or to an earlier one of them."""
     have, found = [p.colour for p in pens], []
     for colour in colours:
-        if colour != WHITE and not any(difference(colour, h) < ALIKE for h in have):
+        if colour != WHITE and not any(difference(colour, h) < SAME_COLOUR for h in have):
             have.append(colour)
             found.append(colour)
     return found

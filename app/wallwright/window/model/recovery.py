@@ -22,7 +22,7 @@ from typing import TYPE_CHECKING, Any
 import msgspec
 from PySide6.QtCore import QObject, Signal
 
-from wallwright.document.atomic_write import HALF, write_atomic
+from wallwright.document.atomic_write import PARTIAL_SUFFIX, write_atomic
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile
 from wallwright.document.file_state import FileState
@@ -106,11 +106,11 @@ def recoverable() -> list[RecoveredDocument]:
 def _sweep(names: list[Path]) -> None:
     """Removes files without a recovery file: partial files and locks of ended windows."""
     with contextlib.suppress(OSError):
-        for half in names:
-            if half.name.startswith(".") and half.suffix == HALF:
-                owner = half.with_name(half.name[1:].partition(".")[0] + SUFFIX)
+        for partial in names:
+            if partial.name.startswith(".") and partial.suffix == PARTIAL_SUFFIX:
+                owner = partial.with_name(partial.name[1:].partition(".")[0] + SUFFIX)
                 if not _is_held(owner):
-                    half.unlink(missing_ok=True)
+                    partial.unlink(missing_ok=True)
         for lock in names:
             if lock.suffix == ".lock" and not lock.with_suffix(SUFFIX).exists():
                 _is_held(lock.with_suffix(SUFFIX))  # this check removes a free lock

@@ -37,7 +37,7 @@ from wallwright.window.model.models import Models
 if TYPE_CHECKING:
     from wallwright.window.model.remedies import Parts
 
-EYES = 1500.0
+EYE_LEVEL = 1500.0
 """Eye level at which pictures hang, mm above the floor (common practice, no source)."""
 
 
@@ -223,7 +223,7 @@ class EditCommands(QObject):
     def add_guide_line(self, is_vertical: bool) -> None:
         """Adds a vertical guide line in the middle of the wall, or a horizontal one at eye level."""
         wall = self.models.project.document.wall
-        at = wall.left + wall.width / 2 if is_vertical else wall.floor - min(EYES, wall.height / 2)
+        at = wall.left + wall.width / 2 if is_vertical else wall.floor - min(EYE_LEVEL, wall.height / 2)
         document = edits_guide_lines.add_guide_line(self.models.project.document, is_vertical, round(at))
         if self.models.project.edit(tr("Add a guide line"), document):
             self.models.selection.select(GuideLineItem(len(document.guide_lines) - 1))

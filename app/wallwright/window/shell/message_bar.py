@@ -17,7 +17,7 @@ from wallwright.window.widgets.files_button import FilesButton
 from wallwright.window.widgets.icons import icon
 from wallwright.window.widgets.theme import CLOSE, FAR, NEAR
 
-WIDEST = 760
+LARGEST_WIDTH = 760
 """Largest width, px."""
 
 
@@ -80,7 +80,7 @@ class MessageBar(QFrame):
     def _fit(self) -> None:
         if self._place is None or not self.isVisibleTo(self._place):
             return
-        width = min(WIDEST, self._place.width() - 2 * FAR)
+        width = min(LARGEST_WIDTH, self._place.width() - 2 * FAR)
         layout = self.layout()
         if layout is not None:
             layout.activate()
