@@ -105,13 +105,13 @@ class CodeSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         return 0.5 * 10.0**-self.decimals
 
 
-def own_lines(text: str, values: dict[str, str]) -> list[str]:
+def custom_lines(text: str, values: dict[str, str]) -> list[str]:
     """Returns the non-empty lines of a custom text, with placeholders replaced."""
     filled = _PLACEHOLDER.sub(lambda found: values.get(found[1], found[0]), text)
     return [line.rstrip() for line in filled.splitlines() if line.strip()]
 
 
-def own_texts(code: CodeSettings) -> tuple[str, ...]:
+def custom_texts(code: CodeSettings) -> tuple[str, ...]:
     """Returns all custom texts."""
     return code.header, code.pen_change, code.footer, code.pause, code.end
 

@@ -18,7 +18,7 @@ from pathlib import Path
 import numpy as np
 
 from wallwright.document.arrays import Flags, Floats, Integers
-from wallwright.document.code_settings import own_lines, own_texts
+from wallwright.document.code_settings import custom_lines, custom_texts
 from wallwright.document.language import tr
 from wallwright.jobs.interpreter import constants as e
 from wallwright.jobs.interpreter.constants import INCH
@@ -105,12 +105,12 @@ class _Reader:
         return moves[is_move], np.column_stack([before, action, amount])[acts], events.line[acts]
 
 
-def own_actions(text: str, post: PostProcessor, values: dict[str, str] | None = None) -> list[tuple[float, float]]:
+def custom_actions(text: str, post: PostProcessor, values: dict[str, str] | None = None) -> list[tuple[float, float]]:
     """Returns the actions of custom lines, as kinds and values; lines outside the standard are ignored.
 
     Raises Mismatch when they move the machine.
     """
-    lines = own_lines(text, values or {})
+    lines = custom_lines(text, values or {})
     if not lines:
         return []
     reader = _Reader(post, np.zeros(2))
@@ -225,26 +225,26 @@ def planned_actions(program: Program, part: Part, stops: list[int] | None = None
 def _pause_rows(program: Program, part: Part, stops: list[int] | None, is_wound_in: bool) -> Floats:
     """Returns rows of the pauses, the custom lines and the end."""
     post, path, code, first, last = program.post, program.path, program.machine.controller.code, part.first, part.last
-    pause, wait = own_actions(code.pause, post), post.wait_number(program.machine.lift.raise_time)
+    pause, wait = custom_actions(code.pause, post), post.wait_number(program.machine.lift.raise_time)
     raised: list[tuple[float, float]] = [(RAISE, 0.0), (WAIT, wait)]
-    found = [(first, _Place.HEADER, own_actions(code.header, post, values_of(program, part)))]
+    found = [(first, _Place.HEADER, custom_actions(code.header, post, values_of(program, part)))]
     if is_wound_in:
         found += [(first, _Place.WOUND_IN, pause), (first, _Place.HUNG, pause)]
     found.append((first, _Place.RAISED_FIRST, raised))
     if stops is None:
         changes = [run for run in pen_changes(program) if first <= run < last]
         for run in changes:
-            change = own_actions(code.pen_change, post, values_of(program, part, int(path.pen[run])))
+            change = custom_actions(code.pen_change, post, values_of(program, part, int(path.pen[run])))
             found.append((run, _Place.PEN_CHANGE, [*change, *pause]))
         # The begin of a pen's part or of a file has a pause already, or the same pen continues.
-        refilled = set(program.refills) - set(changes) - {first, 1 if program.looks else first}
+        refilled = set(program.refills) - set(changes) - {first, 1 if program.pauses_at_start else first}
         found += [(run, _Place.PAUSE, pause) for run in sorted(refilled) if first < run < last]
-        if program.looks and first == 0:
+        if program.pauses_at_start and first == 0:
             found.append((1, _Place.PAUSE, pause))
-        found.append((last, _Place.FOOTER, own_actions(code.footer, post, values_of(program, part))))
+        found.append((last, _Place.FOOTER, custom_actions(code.footer, post, values_of(program, part))))
     else:
         found += [(run, _Place.PEN_CHANGE, pause) for run in stops]
-    found.append((last, _Place.END, own_actions(code.end, post)))
+    found.append((last, _Place.END, custom_actions(code.end, post)))
     rows = [(run, place, kind, value, 0.0) for run, place, actions in found for kind, value in actions]
     return np.array(rows, dtype=float).reshape(-1, 5)
 
@@ -303,7 +303,9 @@ def replay(pieces: Iterable[bytes], program: Program, part: Part, stops: list[in
     actions = _Actions(planned_actions(program, part, stops))
     reader = _Reader(post, comparisons.start, (pen.press for pen in program.pens))
     pens = [values_of(program, part, pen) for pen in range(len(program.pens))]
-    own = {line.encode("ascii") for text in own_texts(code) for values in pens for line in own_lines(text, values)}
+    own = {
+        line.encode("ascii") for text in custom_texts(code) for values in pens for line in custom_lines(text, values)
+    }
     interpreter = _interpreter(reader, post, own, code.start == "none")
     numbered: list[int] = []
     begins: list[int] = []

@@ -21,7 +21,7 @@ from wallwright.jobs.interpreter import constants
 from wallwright.jobs.interpreter.constants import INCH
 from wallwright.jobs.interpreter.interpreter import AXES, Events, Interpreter, ProgramError
 from wallwright.jobs.lift_events import lift_events
-from wallwright.jobs.post_processor import OwnLines, PostProcessor
+from wallwright.jobs.post_processor import CustomLines, PostProcessor
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.controller_kinematics import ControllerKind, controller_to_belts
 from wallwright.statics.forward_kinematics import forward_kinematics
@@ -99,7 +99,7 @@ def place_by_line(
     post = PostProcessor(machine)
     knows = AXES if machine.controller.code.start == "none" else post.letters[2]
     program = Interpreter(
-        known=dict.fromkeys(knows, 0.0), modes=post.assumed_modes(), foreign=OwnLines(machine.controller.code)
+        known=dict.fromkeys(knows, 0.0), modes=post.assumed_modes(), foreign=CustomLines(machine.controller.code)
     )
     events = _run(program, text[: line - 1])
     presses = [pen.press for pen in pens]

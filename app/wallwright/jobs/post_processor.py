@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from wallwright.document.arrays import Floats, Integers
-from wallwright.document.code_settings import PLACEHOLDERS, CodeSettings, own_lines, own_texts
+from wallwright.document.code_settings import PLACEHOLDERS, CodeSettings, custom_lines, custom_texts
 from wallwright.document.document import Pen
 from wallwright.document.machine import Machine
 from wallwright.jobs.coordinates import ControllerPath
@@ -173,10 +173,10 @@ class PostProcessor:
             "message": [comment(f"MSG, {message}", self.code.line_length)],
             "none": [],
         }[self.code.pause_message]
-        return [*lines, *own_lines(self.code.pause, {})]
+        return [*lines, *custom_lines(self.code.pause, {})]
 
     def end(self) -> list[str]:
-        return own_lines(self.code.end, {})
+        return custom_lines(self.code.end, {})
 
     def encode(self, lines: list[str]) -> bytes:
         """Encodes lines with their line endings."""
@@ -188,12 +188,12 @@ class PostProcessor:
         return "\r\n" if self.code.line_ending == "crlf" else "\n"
 
 
-class OwnLines:
+class CustomLines:
     """The set of lines that custom texts may produce, with any values for their placeholders."""
 
     def __init__(self, code: CodeSettings) -> None:
         anything = dict.fromkeys(PLACEHOLDERS, "\0")
-        lines = [line for text in own_texts(code) for line in own_lines(text, anything)]
+        lines = [line for text in custom_texts(code) for line in custom_lines(text, anything)]
         # A line of placeholders alone would match any line, including damaged ones of the program.
         lines = [line for line in lines if line.replace("\0", "").strip()]
         pattern = "|".join(".*".join(map(re.escape, line.split("\0"))) for line in lines)

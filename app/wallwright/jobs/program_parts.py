@@ -31,7 +31,7 @@ def _splits(program: Program) -> list[int]:
     writer, pens, refills = Moves(program), pen_changes(program), set(program.refills)
     size = np.concatenate([writer.sizes(a, b) for a, b in parts_of(path.runs, 0, count)])
     size[pens] += [len(pen_lines(program, Part(0, run, count), run)) for run in pens]
-    if program.looks:
+    if program.pauses_at_start:
         size[1] += len(post.encode(post.pause(LOOK)))
     begins = np.flatnonzero(~path.down | (np.arange(count) == 0)).tolist()  # only after the end of a stroke
     starts = [0]

@@ -20,7 +20,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wallwright.document.arrays import Floats, Integers
-from wallwright.document.code_settings import own_lines
+from wallwright.document.code_settings import custom_lines
 from wallwright.document.controller import Lift
 from wallwright.document.document import Pen
 from wallwright.document.machine import Machine
@@ -64,7 +64,7 @@ class Program:
     """Index of the first stroke in the whole job."""
     of: int = 0
     """Number of strokes of the whole job."""
-    looks: bool = False
+    pauses_at_start: bool = False
     """Whether it also pauses at the end of the first travel."""
     refills: tuple[int, ...] = ()
     """Indices of the travels before which it pauses to refill the pen."""
@@ -148,14 +148,14 @@ def pen_changes(program: Program) -> list[int]:
 def foot(program: Program, part: Part) -> bytes:
     """Returns the lines after the last move."""
     post = program.post
-    return post.encode([*own_lines(post.code.footer, values_of(program, part)), *post.end()])
+    return post.encode([*custom_lines(post.code.footer, values_of(program, part)), *post.end()])
 
 
 def pen_lines(program: Program, part: Part, run: int) -> bytes:
     """Returns the lines before the first run of a pen."""
     post, pen = program.post, int(program.path.pen[run])
     lines = post.note("Change the pen now, then continue", needed=True) if run else []
-    lines += own_lines(post.code.pen_change, values_of(program, part, pen))
+    lines += custom_lines(post.code.pen_change, values_of(program, part, pen))
     message = describe_pen(program.pens, pen)
     wait = program.drying[first_runs(program.path).index(run)] if program.drying else 0.0
     if wait:
@@ -188,7 +188,7 @@ def head(program: Program, part: Part) -> bytes:
     for detail in (*program.expected, *program.whose):
         lines += post.note(detail, needed=True)
     lines += post.modes()  # first, so that custom lines run in the program's modes
-    lines += own_lines(program.machine.controller.code.header, values_of(program, part))
+    lines += custom_lines(program.machine.controller.code.header, values_of(program, part))
     start_kind = program.machine.controller.code.start
     if start_kind == "stop" and part.first == 0 and len(path.values):
         lines += post.pause(WIND_IN)
@@ -263,7 +263,7 @@ def part_code(program: Program, part: Part, progress: Progress) -> Iterator[byte
     for first, last in itertools.pairwise([part.first, *starts, part.last]):
         if first in changes:  # else the same pen continues
             yield pen_lines(program, part, first)
-        if program.looks and first == 0 and last > 1:
+        if program.pauses_at_start and first == 0 and last > 1:
             # Travel to the first stroke and stop, so that the person can check the pen's position.
             yield writer.lines(0, 1)
             yield post.encode(post.pause(LOOK))
