@@ -53,7 +53,7 @@ def main() -> None:
         text = b"".join(part_code(program, part, lambda done: None)).decode()
         rest, left = trace(text, AT_REST), trace(text, LEFT_BEHIND)
         for mutant in mutants(text, args.body):
-            count = counts.setdefault((mutant.where, mutant.deed), Counter())
+            count = counts.setdefault((mutant.where, mutant.kind), Counter())
             count["tried"] += 1
             changes = not (_does(mutant.text, AT_REST, rest) and _does(mutant.text, LEFT_BEHIND, left))
             count["changing"] += changes
@@ -65,13 +65,13 @@ def main() -> None:
     rows = [
         {
             "where": where,
-            "change": deed,
+            "change": kind,
             "tried": count["tried"],
             "change the motion": count["changing"],
             "caught": count["caught"],
             "refused without need": count["careful"],
         }
-        for (where, deed), count in counts.items()
+        for (where, kind), count in counts.items()
     ]
     total = sum(counts.values(), Counter())
     rows.append(
@@ -88,7 +88,7 @@ def main() -> None:
     for program, caught, changing in FORMER:
         print(f"the former comparison of texts, a sample program {program}: {caught} of {changing} caught")
     for name, mutant in missed:
-        print(f"missed: {name}, line {mutant.line + 1}, {mutant.deed}: {mutant.change}")
+        print(f"missed: {name}, line {mutant.line + 1}, {mutant.kind}: {mutant.change}")
     save("mutations", rows=rows)
 
 

@@ -70,22 +70,22 @@ def measured() -> dict[str, float]:
     }
 
 
-def do(deed: str, models: Models, chance: random.Random, application: QApplication) -> None:
+def do(action: str, models: Models, chance: random.Random, application: QApplication) -> None:
     project, planning = models.project, models.planning
     placed = project.document.placements[0].id
-    if deed == "edit":
+    if action == "edit":
         way = chance.choice([(-7.0, 0.0), (7.0, 0.0), (0.0, -5.0), (0.0, 5.0)])
         project.edit("Move", edits_arrangement.move_placements(project.document, [placed], *way))
-    elif deed == "hide":
+    elif action == "hide":
         shown = project.document.placement(placed).visible
         project.edit("Hide", edits.set_placement(project.document, placed, visible=not shown))
-    elif deed == "undo":
+    elif action == "undo":
         project.undo()
-    elif deed == "redo":
+    elif action == "redo":
         project.redo()
-    elif deed == "plan":
+    elif action == "plan":
         planning.plan_now()
-    elif deed == "cancel":
+    elif action == "cancel":
         planning.cancel()
     else:
         until = time.monotonic() + 0.05

@@ -185,7 +185,7 @@ def test_each_controller_draws_what_was_planned(case):
         if path.centre is None:
             assert len(line) == len(points)
     assert sum(one.pauses for one in drawn) == 2 + 2 * (name == "revolutions")
-    seconds = 60 * np.nansum(path.way / program.feeds)
+    seconds = 60 * np.nansum(path.lengths / program.feeds)
     if name == "revolutions":  # the faster belt is let out at half its speed
         seconds += np.abs(path.values[0] - (200.0, 150.0)).max() / (0.5 * program.machine.limits.belt_speed)
     assert sum(one.seconds for one in drawn) == pytest.approx(seconds, rel=2e-3)

@@ -29,7 +29,7 @@ ARC_ERROR = 0.002
 class Moves:
     """Straight moves and waits of a program."""
 
-    way: np.ndarray
+    displacement: np.ndarray
     """(n, 2) displacements, mm."""
     feed: np.ndarray
     """(n,) feeds, mm/s."""
@@ -100,7 +100,7 @@ def replay_seconds(text: str, acceleration: float, deviation: float) -> float:
 
 def replayed(moves: Moves, acceleration: float, deviation: float) -> float:
     """Returns the duration of moves and waits, s. acceleration: of each axis, mm/s²; deviation: mm."""
-    if not len(moves.way):
+    if not len(moves.displacement):
         return moves.dwell
     return moves.dwell + float(_profile(moves, acceleration, deviation).seconds.sum())
 
@@ -119,9 +119,9 @@ def played(text: str, acceleration: float, deviation: float, step: float) -> Pla
     flat = profile.seconds[i] - up - down
     a, c = np.minimum(gone, up), np.clip(gone - up - flat, 0.0, None)
     way = v0 * a + push * a * a / 2 + peak * np.clip(gone - up, 0.0, flat) + peak * c - push * c * c / 2
-    length = np.hypot(*moves.way.T)
-    place = np.array(moves.start) + np.concatenate([[[0.0, 0.0]], np.cumsum(moves.way, axis=0)[:-1]])
-    axes = place[i] + (np.clip(way / length[i], 0.0, 1.0))[:, None] * moves.way[i]
+    length = np.hypot(*moves.displacement.T)
+    place = np.array(moves.start) + np.concatenate([[[0.0, 0.0]], np.cumsum(moves.displacement, axis=0)[:-1]])
+    axes = place[i] + (np.clip(way / length[i], 0.0, 1.0))[:, None] * moves.displacement[i]
     was = np.concatenate([[False], moves.down])
     middle = np.concatenate([begin - moves.wait[:-1] / 2, [end[-1] + moves.wait[-1] / 2]])
     state = np.concatenate([moves.down, [False]])
@@ -143,8 +143,8 @@ class _Profile:
 
 
 def _profile(moves: Moves, acceleration: float, deviation: float) -> _Profile:
-    length = np.hypot(*moves.way.T)
-    unit, top = moves.way / length[:, None], moves.feed**2
+    length = np.hypot(*moves.displacement.T)
+    unit, top = moves.displacement / length[:, None], moves.feed**2
     push = acceleration / np.abs(unit).max(axis=1)
     # Squared speed limits of the corner before each move.
     corner = np.zeros(len(length) + 1)

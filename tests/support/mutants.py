@@ -33,7 +33,7 @@ OTHERS = {
 class Mutant:
     """A changed program."""
 
-    deed: str
+    kind: str
     """"word dropped", "word doubled", "word changed", "line dropped", "line doubled", "cut short"."""
     where: str
     """"header", "footer" or "body"."""
@@ -61,8 +61,8 @@ def mutants(text: str, body: int = 3) -> Iterator[Mutant]:
     """Yields all mutants of a program. body: number of lines of each kind that are changed between head and foot."""
     lines = text.splitlines()
 
-    def made(deed: str, where: str, at: int, new: list[str], change: str) -> Mutant:
-        return Mutant(deed, where, at, change, "\n".join([*lines[:at], *new, *lines[at + 1 :]]) + "\n")
+    def made(kind: str, where: str, at: int, new: list[str], change: str) -> Mutant:
+        return Mutant(kind, where, at, change, "\n".join([*lines[:at], *new, *lines[at + 1 :]]) + "\n")
 
     for at, where in sampled_lines(lines, body):
         line = lines[at]

@@ -233,11 +233,11 @@ def figures(document: Document, answer: Response, programs: tuple[str, ...]) -> 
 def slowest(moves: Moves, speed: float) -> tuple[float, float]:
     """Returns, for moves with the pen down, the least feed, mm/min, and the longest time beyond ten times that at a
     speed, mm/s. Raises WrongFile."""
-    if not np.isfinite(moves.way).all() or not np.isfinite(moves.feed).all():
+    if not np.isfinite(moves.displacement).all() or not np.isfinite(moves.feed).all():
         raise WrongFile("a number of the program is not finite")
     if not moves.down.any():
         return math.inf, 0.0
-    length, feed = np.hypot(*moves.way[moves.down].T), moves.feed[moves.down]
+    length, feed = np.hypot(*moves.displacement[moves.down].T), moves.feed[moves.down]
     late = length / np.maximum(feed, 1e-12) - 10 * length / speed
     return 60 * float(feed.min()), max(float(late.max()), 0.0)
 

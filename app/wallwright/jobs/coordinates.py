@@ -85,15 +85,15 @@ class ControllerPath:
         return np.flatnonzero(takes_up & ~before), np.flatnonzero(takes_up & ~after)
 
     @property
-    def way(self) -> Floats:
+    def lengths(self) -> Floats:
         """(n,) length of the move that ends at each point, in the controller's coordinates, mm; nan at the first."""
-        way = np.full(len(self.values), np.nan)
-        way[1:] = np.hypot(*np.diff(self.values, axis=0).T)
+        length = np.full(len(self.values), np.nan)
+        length[1:] = np.hypot(*np.diff(self.values, axis=0).T)
         if self.centre is not None:
             arc = np.flatnonzero(~np.isnan(self.centre[:, 0]))
             radius = np.hypot(*(self.values[arc] - self.centre[arc]).T)
-            way[arc] = 2 * radius * np.arcsin(np.minimum(way[arc] / (2 * radius), 1.0))
-        return way
+            length[arc] = 2 * radius * np.arcsin(np.minimum(length[arc] / (2 * radius), 1.0))
+        return length
 
 
 def controller_coordinates(

@@ -73,9 +73,9 @@ def _scaled(machine: Machine) -> list[str]:
 
 def _speeds(path: ControllerPath, feeds: Floats, post: PostProcessor) -> str:
     """Returns a line on the largest feed, as written in F, and the largest speed of each axis."""
-    way = path.way
+    length = path.lengths
     with np.errstate(divide="ignore", invalid="ignore"):
-        seconds = 60 * way / feeds
+        seconds = 60 * length / feeds
         speed = np.abs(np.diff(path.values, axis=0, prepend=path.values[:1])) / seconds[:, None]
     if path.centre is not None:  # along an arc no axis is faster than the feed
         arc = ~np.isnan(path.centre[:, 0])

@@ -19,7 +19,7 @@ def feeds(job: Job, path: ControllerPath) -> Floats:
     """Returns (n,) the feed in mm/min of the move that ends at each point; nan where none ends."""
     limits = job.document.machine.limits
     with np.errstate(divide="ignore", invalid="ignore"):
-        feed = 60 * path.way / move_seconds(job.document, job.motion, path)
+        feed = 60 * path.lengths / move_seconds(job.document, job.motion, path)
     feed[path.runs[:-1]] = np.nan
     if path.time is None:
         return feed
@@ -40,8 +40,8 @@ def _from_rest(path: ControllerPath, speed: Floats, acceleration: float) -> Floa
     step = np.abs(np.diff(path.values, axis=0, prepend=np.nan))
     with np.errstate(divide="ignore", invalid="ignore"):
         along = acceleration * np.hypot(*step.T) / step.max(axis=1)
-        seconds = path.way / speed
-        square = np.maximum(seconds**2 - 2 * path.way / along, 0.0)
+        seconds = path.lengths / speed
+        square = np.maximum(seconds**2 - 2 * path.lengths / along, 0.0)
         factor = along * (seconds - np.sqrt(square)) / speed
     result: Floats = np.clip(np.nan_to_num(factor, nan=1.0), 1.0, FROM_REST)
     return result

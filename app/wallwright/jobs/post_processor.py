@@ -108,7 +108,7 @@ class PostProcessor:
         """Returns (n,) F as written, never 0, for feeds in mm/min along a path in mm; arbitrary where no move ends."""
         if self.code.feed_unit == "inverse":
             with np.errstate(divide="ignore", invalid="ignore"):
-                found = feeds / path.way
+                found = feeds / path.lengths
             found = np.where(np.isfinite(found), found, 60.0)
         else:
             found = np.nan_to_num(feeds, nan=60.0) * self.scale / (60.0 if self.code.feed_unit == "second" else 1.0)

@@ -167,8 +167,8 @@ class FileCommands(QObject):
             disk = save_project(path, self.models.project.document, known)
         except ChangedMeanwhile:
             return self._save_to(path)  # written again between the question and the save
-        except UserError as trouble:
-            self.models.messages.say(str(trouble))
+        except UserError as error:
+            self.models.messages.say(str(error))
             return False
         self.models.project.mark_saved(path, disk)
         remember(path)
@@ -247,11 +247,11 @@ class FileCommands(QObject):
                 lambda: self.models.project.set_field(tr("Machine from a file"), "machine", read_machine(Path(name)))
             )
 
-    def _with_machine_file(self, deed: Callable[[], object]) -> None:
+    def _with_machine_file(self, action: Callable[[], object]) -> None:
         try:
-            deed()
-        except UserError as trouble:
-            self.models.messages.say(str(trouble).rstrip(".") + ".")
+            action()
+        except UserError as error:
+            self.models.messages.say(str(error).rstrip(".") + ".")
 
     def _keep(self, title: str, name: str, kept: Callable[[SavedPresets, str, Document], SavedPresets]) -> None:
         name, wanted = QInputDialog.getText(self._window, title, tr("Name"), text=name)
@@ -259,8 +259,8 @@ class FileCommands(QObject):
             return
         try:
             write_presets(kept(read_presets(), name, self.models.project.document))
-        except UserError as trouble:
-            self.models.messages.say(str(trouble).rstrip(".") + ".")
+        except UserError as error:
+            self.models.messages.say(str(error).rstrip(".") + ".")
         else:
             self.models.messages.say(tr("“{0}” is saved. The start page offers it for new projects.", name.strip()))
 

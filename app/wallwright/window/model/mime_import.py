@@ -32,8 +32,8 @@ def import_mime(models: Models, mime: QMimeData, centre: tuple[float, float] | N
         document, ids = artwork_exchange.paste_clip(
             models.project.document, bytes(mime.data(artwork_exchange.MEDIA).data()), centre
         )
-    except UserError as trouble:
-        models.messages.say(str(trouble))
+    except UserError as error:
+        models.messages.say(str(error))
         return True
     if models.project.edit(tr("Paste"), document):
         models.selection.select(*(PlacementItem(i) for i in ids))

@@ -59,8 +59,8 @@ class ProjectModel(QObject):
         same merge word are one undo step."""
         try:
             validate(document)
-        except BadValue as trouble:
-            self._messages.say(f"{trouble}.")
+        except BadValue as error:
+            self._messages.say(f"{error}.")
             return False
         self.history.edit(title, document, merge)
         self.changed.emit()

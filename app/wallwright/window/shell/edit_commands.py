@@ -158,8 +158,8 @@ class EditCommands(QObject):
                     self.models.project.edit(tr("Remove the photo"), edits_photo.remove_photo(document))
                 case _ if self.models.selection.placement_ids:
                     self.arrange(tr("Remove"), edits_arrangement.remove_placements)
-        except BadValue as trouble:
-            self.models.messages.say(f"{trouble}.")
+        except BadValue as error:
+            self.models.messages.say(f"{error}.")
 
     def select_next_hanging(self) -> None:
         """Makes the next hanging the current one and selects it."""
@@ -197,8 +197,8 @@ class EditCommands(QObject):
         """Adds a hanging and selects it."""
         try:
             document = edit(self.models.project.document)
-        except BadValue as trouble:
-            self.models.messages.say(f"{trouble}.")
+        except BadValue as error:
+            self.models.messages.say(f"{error}.")
             return False
         done = self.models.project.edit(title, document)
         if done:
