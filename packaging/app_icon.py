@@ -1,4 +1,4 @@
-"""Paints the program's icon, packaging/desktop/wallwright.svg, in the forms that systems want.
+"""Renders the program's icon, packaging/desktop/wallwright.svg, in the formats of each system.
 
 python packaging/app_icon.py FOLDER     wallwright.png (256 pixels), wallwright.ico (Windows), wallwright.icns (macOS)
 python packaging/app_icon.py            resources/icons/wallwright.png, which windows show
@@ -20,11 +20,11 @@ DRAWING = PACKAGING / "desktop" / "wallwright.svg"
 IN_WINDOWS = PACKAGING.parent / "resources" / "icons" / "wallwright.png"
 WINDOW_PIXELS = 128
 SIZES = (16, 24, 32, 48, 64, 128, 256)
-"""Pixels of the pictures in a Windows icon."""
+"""Sizes of the images in a Windows icon, pixels."""
 
 
 def painted(pixels: int) -> Image.Image:
-    """The icon, square."""
+    """Returns the icon as a square image."""
     image = QImage(pixels, pixels, QImage.Format.Format_ARGB32)
     image.fill(Qt.GlobalColor.transparent)
     painter = QPainter(image)

@@ -1,17 +1,17 @@
 #!/usr/bin/env python3
 """Sets Wallwright up in a private environment and runs it. Standard library only, Python 3.11 or newer.
 
-    python3 packaging/bootstrap.py run [ARGS]    the window with the demo job; ARGS: what wallwright takes instead
+    python3 packaging/bootstrap.py run [ARGS]    the window with the demo job; ARGS: arguments for wallwright instead
     python3 packaging/bootstrap.py test [ARGS]   the tests; ARGS go to pytest
     python3 packaging/bootstrap.py bench [NAME] [OPTIONS]
-                                                 the benchmarks; options go to the one that is named
+                                                    the benchmarks; options go to the named one
     python3 packaging/bootstrap.py fuzz [READER] [--minutes M] [--seed S]
-                                                 tries changed inputs on what reads files; keeps those that break it
+                                                 feeds changed inputs to the file readers; keeps those that break one
     python3 packaging/bootstrap.py coverage      the tests, and which lines of the program they reach
     python3 packaging/bootstrap.py desktop       menu entry and file type for this person (Linux desktops);
-                                                 "desktop remove" takes them away
+                                                 "desktop remove" removes them
 
-The environment is .venv beside pyproject.toml. It is made anew only when pyproject.toml or the pins changed.
+The environment is .venv beside pyproject.toml. It is rebuilt only when pyproject.toml or the pins have changed.
 """
 
 from __future__ import annotations
@@ -28,10 +28,10 @@ ENVIRONMENT = PROJECT / ".venv"
 PINS = PROJECT / "packaging" / "pins.txt"
 STAMP = ENVIRONMENT / "installed-for.txt"
 OLDEST, NEWEST = (3, 11), (3, 14)
-"""The first and the last Python that Wallwright was tried on."""
+"""The oldest and newest Python versions that Wallwright was tested with."""
 
-# What the Qt libraries from PyPI expect from a Debian system: first the drawing basics that the offscreen
-# platform needs too, then what a real window under X11 needs. A font, because Qt ships none.
+# Debian packages that the Qt libraries from PyPI need: first the graphics basics, needed by the offscreen platform too,
+# then those for a real window under X11. A font, because Qt ships none.
 DEBIAN_PACKAGES = [
     "libegl1",
     "libgl1",
@@ -102,8 +102,7 @@ def desktop(arguments: list[str]) -> int:
 def test(arguments: list[str]) -> int:
     python = set_up(extras="[test]")
     environment = {**os.environ, "QT_QPA_PLATFORM": "offscreen"}
-    # Half the cores' worth of processes would leave the second one idle; numerical libraries must not add
-    # threads of their own on top.
+    # One process per core; numerical libraries must not add threads on top.
     environment |= dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1")
     workers = [] if any(a.startswith("-n") for a in arguments) else ["-n", "2", "--dist", "worksteal"]
     return subprocess.call([python, "-m", "pytest", *workers, *arguments], cwd=PROJECT, env=environment)
@@ -143,7 +142,7 @@ def has_display() -> bool:
 
 
 def set_up(extras: str) -> str:
-    """Makes or brings up the environment; returns its python. Ends the program with a sentence when it cannot."""
+    """Creates or updates the environment; returns its python. Exits with a sentence on failure."""
     python = ENVIRONMENT / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
     wanted = hashlib.sha256((PROJECT / "pyproject.toml").read_bytes() + PINS.read_bytes()).hexdigest()
     if python.exists() and is_of_another_python(python):
@@ -157,7 +156,7 @@ def set_up(extras: str) -> str:
         make_environment(python)
     done = [wanted, *({extras} | set(stamp[1:] if stamp[:1] == [wanted] else []) - {""})]
     if STAMP.exists():
-        STAMP.unlink()  # until the installation below has gone through
+        STAMP.unlink()  # until the installation below has succeeded
     step(
         [
             str(python),
@@ -183,8 +182,8 @@ def set_up(extras: str) -> str:
 
 
 def is_of_another_python(python: Path) -> bool:
-    """Whether the environment cannot be used: its Python was replaced by a newer one (an upgrade of the system does that),
-    or it was begun with another Python than this one and never finished. pyvenv.cfg: documentation of the module venv."""
+    """Whether the environment is unusable: its Python was replaced by a newer one (as by a system upgrade), or it was begun
+    with another Python and never finished. pyvenv.cfg: documentation of the module venv."""
     file = ENVIRONMENT / "pyvenv.cfg"
     lines = file.read_text(encoding="utf-8").splitlines() if file.exists() else []
     settings = {name.strip(): value.strip() for name, _, value in (line.partition("=") for line in lines)}
@@ -198,7 +197,7 @@ def is_of_another_python(python: Path) -> bool:
 
 
 def not_installed() -> str:
-    """What to do when pip could not install the libraries."""
+    """Returns advice for when pip could not install the libraries."""
     if sys.version_info[:2] <= NEWEST:
         return "The libraries could not be installed; is the network up? Then run the same command again."
     oldest, this, newest = (f"{major}.{minor}" for major, minor in (OLDEST, sys.version_info[:2], NEWEST))
@@ -209,8 +208,8 @@ def not_installed() -> str:
 
 
 def compile_loops(python: str) -> None:
-    """Each loop once: the first plan would wait for them, and each process of the tests. What is not compiled here is when
-    it is first called, so it does not matter how this ends."""
+    """Compiles every loop, so that the first plan and the test processes need not. Failures do not matter: loops not
+    compiled here are compiled when first called."""
     subprocess.call([python, str(PROJECT / "packaging" / "kernels.py"), "prepare"])
 
 
@@ -243,7 +242,7 @@ def system_libraries() -> None:
 
 
 def installed(package: str) -> bool:
-    # Debian 13 renamed some libraries (libglib2.0-0t64); the old name is then provided by the new one.
+    # Debian 13 renamed some libraries (libglib2.0-0t64); the new package then provides the old name.
     for name in (package, f"{package}t64"):
         answer = subprocess.run(["dpkg-query", "-W", "-f", "${Status}", name], capture_output=True, text=True)
         if answer.stdout.endswith("ok installed"):
@@ -266,7 +265,7 @@ def install_debian(packages: list[str]) -> None:
 
 
 def step(command: list[str], trouble: str, environment: dict[str, str] | None = None) -> None:
-    """Runs a command quietly; shows what it said only when it failed."""
+    """Runs a command quietly; shows its output only on failure."""
     result = subprocess.run(command, env=environment, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True)
     if result.returncode:
         print(result.stdout)

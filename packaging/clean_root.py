@@ -1,10 +1,10 @@
-"""Tries a package in a clean Debian root, as root, with debootstrap; the root is deleted afterwards.
+"""Tests a package in a clean Debian root, as root, with debootstrap; the root is deleted afterwards.
 
     sudo python3 packaging/clean_root.py FORM PACKAGE... [--suite NAME] [--python DIR] [--root DIR --keep]
     sudo python3 packaging/clean_root.py checkout --tests "PATHS" [--suite NAME] [--python DIR]
 
 FORM and PACKAGE:
-    deb FILE      the Debian package: apt installs it with what it depends on
+    deb FILE      the Debian package: apt installs it with its dependencies
     folder DIR    the self-contained folder
     single FILE   the single file
     wheel FILE    with pipx, as a person installs it
@@ -12,8 +12,8 @@ FORM and PACKAGE:
     checkout      this checkout, by packaging/bootstrap.py, with the Python of the suite or of --python; --tests runs tests
                   there before the program is tried
 
-The package is started under Xvfb, the demo is exported and the window painted into a picture; then everything is removed and
-the files of the root are compared with those from before. Prints sizes, seconds and what was left behind.
+The package is started under Xvfb, the demo is exported and the window rendered to a picture; then everything is removed and
+the files of the root are compared with those before. Prints sizes, seconds and files left behind.
 """
 
 from __future__ import annotations
@@ -35,24 +35,24 @@ SOURCES = Path("/etc/apt/sources.list.d/debian.sources")
 MIRROR = "http://deb.debian.org/debian"
 SCRIPTS = Path("/usr/share/debootstrap/scripts")
 CHECKOUT = ("app", "resources", "packaging", "pyproject.toml", "README.md")
-"""What the program needs of the checkout."""
+"""Parts of the checkout that the program needs."""
 FOR_TESTS = (".ci", ".github", "DEVELOPERS.md", "tests")
-"""What its tests need besides."""
+"""Further parts that its tests need."""
 CHANGING = ("/proc", "/sys", "/dev", "/run", "/tmp", "/var/cache", "/var/lib/apt", "/var/lib/dpkg", "/var/log")
-"""What any installation changes; the comparison leaves it out."""
+"""Paths that any installation changes, ignored in the comparison."""
 ALSO_CHANGED = ("/etc/ld.so.cache", "/etc/mailcap", "/var/lib/fontconfig", "/var/lib/ucf")
 TRIED_AS = "maker"
-"""The person in the root who starts the program."""
+"""User in the root who starts the program."""
 ENVIRONMENT = "environment"
-"""A folder of that person's: an environment of Python."""
+"""That user's folder with a Python environment."""
 VARIABLES = ("http_proxy", "https_proxy", "no_proxy", "PIP_INDEX_URL")
-"""Taken over from here: how the network is reached."""
+"""Network settings copied from this system."""
 CERTIFICATES = Path("/usr/local/share/certificates-of-the-host.crt")
-"""Where the root has those of this system, for networks that need their own."""
+"""Path in the root for this system's certificates, for networks that need their own."""
 
 
 def mirror() -> str:
-    """The one that this system uses, else Debian's own."""
+    """Returns this system's mirror, else Debian's own."""
     if SOURCES.is_file():
         for line in SOURCES.read_text(encoding="utf-8").splitlines():
             if line.startswith("URIs:"):
@@ -61,18 +61,18 @@ def mirror() -> str:
 
 
 class Root:
-    """One clean root."""
+    """A clean root."""
 
     def __init__(self, path: Path, suite: str) -> None:
         self.path, self.suite = path, suite
 
     def make(self) -> None:
-        """Does nothing when the root is there already."""
+        """Creates the root, unless it exists."""
         if (self.path / "home" / TRIED_AS).is_dir():
             return
         self.path.mkdir(parents=True, exist_ok=True)
-        self.path.chmod(0o755)  # a temporary folder is open to its owner only; the program is tried as somebody else
-        # debootstrap has no script for a suite that is newer than itself; that of the unstable one fits.
+        self.path.chmod(0o755)  # temporary folders are private to their owner; the program is tested as another user
+        # debootstrap has no script for a suite newer than itself; that of unstable works.
         script = SCRIPTS / (self.suite if (SCRIPTS / self.suite).exists() else "sid")
         command = ["debootstrap", "--variant=minbase", "--include=ca-certificates", self.suite, str(self.path)]
         run([*command, mirror(), str(script)])
@@ -89,7 +89,7 @@ class Root:
         self.do(f"useradd -m {TRIED_AS}")
 
     def do(self, line: str, person: str = "root", fails: bool = False) -> str:
-        """Runs a line of shell in the root; returns what it printed. Ends the program when it fails, unless it may."""
+        """Runs a shell line in the root; returns its output. Exits on failure unless fails is True."""
         home = "/root" if person == "root" else f"/home/{person}"
         kept = [f"{name}={os.environ[name]}" for name in VARIABLES if name in os.environ]
         kept += [f"{name}={CERTIFICATES}" for name in ("PIP_CERT", "SSL_CERT_FILE")]
@@ -104,7 +104,7 @@ class Root:
         return text
 
     def files(self) -> set[str]:
-        """Every file and link, as paths in the root, without what any installation changes."""
+        """Returns every file and link, as paths in the root, except those that any installation changes."""
         found = set()
         for place, folders, names in os.walk(self.path):
             inside = "/" + os.path.relpath(place, self.path).removeprefix(".").lstrip("/")
@@ -127,8 +127,8 @@ def run(command: list[str]) -> None:
 
 
 def install(root: Root, form: str, package: Path, python: Path | None, tests: str) -> str:
-    """Puts the package in and returns the command that starts it. python: the folder of one to use, not the suite's.
-    tests: what of the checkout's tests is run, with spaces between; nothing when empty."""
+    """Installs the package and returns the command that starts it. python: folder of a Python to use instead of the suite's.
+    tests: paths of the checkout's tests to run, separated by spaces."""
     inside = root.path / "opt"
     if form == "checkout":
         return _install_checkout(root, python, tests)
@@ -184,7 +184,7 @@ def _install_checkout(root: Root, python: Path | None, tests: str) -> str:
 
 
 def system_libraries(root: Root) -> list[str]:
-    """The libraries that Qt expects, with the names of the suite: some were renamed in Debian 13."""
+    """Returns the libraries that Qt needs, with the suite's names: some were renamed in Debian 13."""
     found = []
     for name in bootstrap.DEBIAN_PACKAGES:
         known = root.do(f"apt-cache show {name} >/dev/null 2>&1 && echo yes", fails=True).strip() == "yes"
@@ -193,7 +193,7 @@ def system_libraries(root: Root) -> list[str]:
 
 
 def remove(root: Root, form: str, packages: set[str], python: Path | None) -> None:
-    """Takes everything away again. packages: Debian's that were there before."""
+    """Removes everything. packages: Debian packages installed before."""
     if form == "deb":
         root.do("apt-get purge -y wallwright && apt-get autoremove --purge -y")
     elif form == "wheel":
@@ -217,7 +217,7 @@ def installed_packages(root: Root) -> set[str]:
 
 
 def tried(root: Root, command: str, pictures: Path, name: str) -> None:
-    """Starts the program three ways as a person does, and says how long each took."""
+    """Starts the program in three ways and prints the time of each."""
     for what, line in (
         ("version", f"{command} --version"),
         ("first plan and export of the demo", f"{command} demo --folder first"),
@@ -239,7 +239,7 @@ def tried(root: Root, command: str, pictures: Path, name: str) -> None:
     print("log: nothing odd" if not odd else "\n".join(["log:", *odd[:10]]))
     pictures.mkdir(parents=True, exist_ok=True)
     shutil.copy(root.path / "home" / TRIED_AS / "window.png", pictures / f"{name}.png")
-    root.do("rm -rf first second window.png .local/state/wallwright .cache/fontconfig", TRIED_AS)  # the person's own
+    root.do("rm -rf first second window.png .local/state/wallwright .cache/fontconfig", TRIED_AS)  # user files
 
 
 def main(arguments: list[str]) -> int:
@@ -284,7 +284,7 @@ def main(arguments: list[str]) -> int:
 
 
 def used(path: Path) -> int:
-    """Bytes on the disk below a folder, /proc and the like left out."""
+    """Returns the disk usage of a folder in bytes, without /proc and the like."""
     return int(subprocess.run(["du", "-sxB1", str(path)], capture_output=True, text=True).stdout.split()[0])
 
 

@@ -1,9 +1,9 @@
-"""Collects what a package carries: each library with its version, licence and the licence's text.
+"""Lists the components of a package: each library with its version, licence and licence text.
 
     python packaging/components.py FOLDER [--without-compilers]
 
 Writes components.json (CycloneDX 1.6) and licences/NAME.txt into the folder. Run it with the Python that has Wallwright
-installed. --without-compilers leaves out numba and LLVM, which packages with loops compiled ahead of time do not carry.
+installed. --without-compilers omits numba and LLVM, which packages with loops compiled ahead of time do not contain.
 A library without a licence or its text is an error.
 """
 
@@ -21,13 +21,13 @@ COMPILERS = ("numba", "llvmlite")
 
 
 def collect(without: tuple[str, ...] = ()) -> list[Component]:
-    """The components of a package."""
+    """Returns the components of a package."""
     return [*(one for one in components() if normal_name(one.name) not in without), *shipped_pictures()]
 
 
 def bill(listed: list[Component]) -> dict[str, Any]:
-    """A CycloneDX 1.6 document. The same components give the same bytes: its number comes from its content and there is no
-    date in it."""
+    """Returns a CycloneDX 1.6 document. The same components give the same bytes: its serial number derives from the content,
+    and it has no date."""
     program, *others = listed
     files = {one.name for one in shipped_pictures()}
     entries = [_entry(one, "file" if one.name in files else "library") for one in others]
@@ -51,7 +51,7 @@ def _entry(one: Component, kind: str) -> dict[str, Any]:
 
 
 def write(folder: Path, without: tuple[str, ...] = ()) -> int:
-    """Writes the list and the texts; returns how many components there are."""
+    """Writes the list and the texts; returns the number of components."""
     listed = collect(without)
     if listed[0].name != PROGRAM:
         sys.exit("Wallwright is not installed in this Python.")

@@ -5,8 +5,8 @@
 FOLDER: the folder that packaging/folder.py made; without it that one is built first. The package has the program in
 /usr/lib/wallwright, the command, desktop entry, file type, icon, manual pages, licences and the list of components.
 
-DEBEMAIL is the maintainer's address, as Debian's tools read it; DEBFULLNAME may hold the name. WALLWRIGHT_PYTHON is the
-Python, with Wallwright installed, that writes manual pages and components; else that of build/environment.
+DEBEMAIL is the maintainer's address, as in Debian's tools; DEBFULLNAME may hold the name. WALLWRIGHT_PYTHON is the Python,
+with Wallwright installed, that writes manual pages and components; default: that of build/environment.
 """
 
 from __future__ import annotations
@@ -57,7 +57,7 @@ wallwright: no-code-sections *
 
 
 def maintainer() -> str:
-    """Name and address. Ends the program when there is none: a package must not name somebody who does not exist."""
+    """Returns name and address. Exits if there is none, since a package must name a real person."""
     name, address = parseaddr(os.environ.get("DEBEMAIL", ""))
     before, _, domain = address.partition("@")
     if not before or not domain:
@@ -66,8 +66,8 @@ def maintainer() -> str:
 
 
 def depends() -> str:
-    """Libraries of the system that Qt needs, with their names in Debian 13 where they differ. The C library is at least
-    that of this machine, where the compiled loops were linked. Ends the program where that is not the GNU one."""
+    """Returns the system libraries that Qt needs, also by their names in Debian 13. The C library is at least that of this
+    machine, where the compiled loops were linked. Exits if that is not the GNU one."""
     library, number = platform.libc_ver()
     if library != "glibc":
         sys.exit("The package needs the GNU C library. Build it on Debian or Ubuntu.")
@@ -83,7 +83,7 @@ def depends() -> str:
 
 
 def lay_out(root: Path, program: Path, components: Path, man: Path) -> None:
-    """Puts every file at its place below root."""
+    """Copies every file to its path below root."""
     data = root / "usr" / "share"
     shutil.copytree(program, root / "usr" / "lib" / "wallwright", symlinks=True)
     (root / "usr" / "bin").mkdir(parents=True)
@@ -112,15 +112,15 @@ def _packed(data: bytes) -> bytes:
 
 
 def changelog() -> str:
-    """In Debian's form; what changed is in packaging/CHANGELOG.md."""
+    """Returns a changelog in Debian's format; the changes are in packaging/CHANGELOG.md."""
     date = formatdate(wheel.source_date())
     head = f"wallwright ({wheel.version()}) unstable; urgency=medium"
     return f"{head}\n\n  * See the project's changelog.\n\n -- {maintainer()}  {date}\n"
 
 
 def copyright_text(components: Path) -> str:
-    """In Debian's machine-readable form (DEP 5). Each component's texts are files of their own beside it: Debian wants
-    common licences not repeated here."""
+    """Returns copyrights in Debian's machine-readable format (DEP 5). The texts of each component are separate files, since
+    Debian does not allow common licences to be repeated here."""
     own = (PACKAGING / "LICENSE").read_text(encoding="utf-8")
     lines = [
         "Format: https://www.debian.org/doc/packaging-manuals/copyright-format/1.0/",
@@ -150,7 +150,7 @@ def _indented(text: str) -> list[str]:
 
 
 def md5sums(root: Path) -> str:
-    """Of the files below root/usr, as md5sum writes them."""
+    """Returns checksums of the files below root/usr, in the format of md5sum."""
     files = sorted(p for p in (root / "usr").rglob("*") if p.is_file() and not p.is_symlink())
     sums = [(hashlib.md5(p.read_bytes(), usedforsecurity=False).hexdigest(), p.relative_to(root)) for p in files]
     return "".join(f"{digest}  {path.as_posix()}\n" for digest, path in sums)

@@ -1,6 +1,6 @@
-"""Tells a freedesktop.org desktop about Wallwright: its menu entry, and that project files open with it.
+"""Registers Wallwright on a freedesktop.org desktop: its menu entry and file type.
 
-The Desktop Entry, Shared MIME-info and Icon Theme specifications say where the files go. Standard library only.
+File locations follow the Desktop Entry, Shared MIME-info and Icon Theme specifications. Standard library only.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ def data_home() -> Path:
 
 
 def install(program: Path) -> list[Path]:
-    """Copies the files for this person, with the program's path in them; returns where they are."""
+    """Copies the files for this user, with the program's path filled in; returns their paths."""
     written = []
     for name, place in PLACES.items():
         target = data_home() / place
@@ -43,14 +43,14 @@ def remove() -> None:
 
 
 def _quoted(program: Path) -> str:
-    """An argument of the Exec key: in quotes, with the characters escaped that keep a meaning there."""
+    """Returns an argument of the Exec key, quoted, with special characters escaped."""
     text = "".join(f"\\{c}" if c in '"`$\\' else c for c in str(program))
-    # A backslash counts once for the key's string and once for the quoted argument; % begins a field code.
+    # Backslashes are escaped once for the key's string and once for the quoted argument; % begins a field code.
     return f'"{text}"'.replace("\\", "\\\\").replace("%", "%%")
 
 
 def _refresh() -> None:
-    """Has the desktop read the folders again; without these programs it does so at the next login."""
+    """Makes the desktop reload the folders; without these programs it does so at the next login."""
     for program, folder in REFRESH:
         if shutil.which(program) and (data_home() / folder).is_dir():
             subprocess.run([program, str(data_home() / folder)], capture_output=True)

@@ -2,9 +2,9 @@
 
     python3 packaging/folder.py [--into DIR]     build/packages/wallwright
 
-The environment (build/environment) has the pinned libraries and the wheel, which is built in it. Loops are compiled ahead of
-time, so that numba and LLVM stay out: 210 MB less. trim.py makes libraries smaller. On Windows and macOS the same command
-should give the folder and the bundle; it was run on Linux only.
+The environment (build/environment) has the pinned libraries and the wheel, which is built in it. Loops are compiled ahead
+of time, so that numba and LLVM are not needed: 210 MB less. trim.py makes libraries smaller. On Windows and macOS the same
+command should give the folder and the bundle; it was run on Linux only.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ from ._lsq import least_squares
 
 
 def environment(folder: Path) -> Path:
-    """The Python of an environment with the pinned libraries, Wallwright and what builds packages."""
+    """Returns the Python of an environment with the pinned libraries, Wallwright and the build tools."""
     python = folder / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
     if not python.exists():
         run([sys.executable, "-m", "venv", str(folder)])
@@ -48,7 +48,7 @@ def environment(folder: Path) -> Path:
 
 
 def build(into: Path, python: Path) -> Path:
-    """The folder `wallwright` in the folder `into`. Returns it."""
+    """Builds the folder `wallwright` in the folder `into` and returns it."""
     kernels, components, icons = BUILD / "kernels", BUILD / "components", BUILD / "icons"
     _build_kernels(python, kernels)
     run([str(python), str(PACKAGING / "components.py"), str(components), "--without-compilers"])
@@ -72,7 +72,7 @@ def build(into: Path, python: Path) -> Path:
 
 
 def _build_kernels(python: Path, folder: Path) -> None:
-    """Compiles the loops, unless that was done from the same sources: it takes minutes."""
+    """Compiles the loops, which takes minutes, unless already done from the same sources."""
     sources = [p for p in sorted((PROJECT / "app").rglob("*.py")) if "compiled" in p.read_text(encoding="utf-8")]
     sources += [PACKAGING / "kernels.py", PACKAGING / "kernel_signatures.txt", PACKAGING / "pins.txt"]
     made_from = hashlib.sha256(b"".join(p.read_bytes() for p in sources) + sys.version.encode()).hexdigest()
@@ -85,7 +85,7 @@ def _build_kernels(python: Path, folder: Path) -> None:
 
 
 def version_file(file: Path) -> Path:
-    """Writes what Windows shows as the program's properties, in the form that PyInstaller reads (VERSIONINFO resource)."""
+    """Writes the program's properties on Windows, in PyInstaller's format (VERSIONINFO resource)."""
     number = wheel.version()
     parts = tuple(map(int, [*number.split("."), "0"][:4]))
     texts = {
@@ -107,7 +107,7 @@ def version_file(file: Path) -> Path:
 
 
 def size(path: Path) -> int:
-    """Bytes."""
+    """Returns the size in bytes."""
     files = [path] if path.is_file() else [p for p in path.rglob("*") if p.is_file() and not p.is_symlink()]
     return sum(p.stat().st_size for p in files)
 

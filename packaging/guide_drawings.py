@@ -1,6 +1,6 @@
-"""The drawings of the guide, by the program's own statics where they show how the body hangs.
+"""The drawings of the guide, computed with the program's statics where they show the hanging body.
 
-They have no words in them, so that every language shares them. Colours: ink dark, belts blue, what is wrong red.
+They contain no words, so that all languages share them. Colours: ink dark, belts blue, errors red.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ Points = npt.NDArray[np.float64]
 
 
 class Drawing:
-    """A picture with a few ways to draw on it, in pixels."""
+    """A picture with a few drawing functions, in pixels."""
 
     def __init__(self, width: int, height: int) -> None:
         self.image = QImage(width, height, QImage.Format.Format_RGB32)
@@ -55,7 +55,7 @@ class Drawing:
     def arrow(
         self, start: tuple[float, float], end: tuple[float, float], text: str = "", colour: QColor = QUIET
     ) -> None:
-        """A dimension line with heads at both ends and a short text beside its middle."""
+        """Draws a dimension line with arrowheads at both ends and a short text beside its middle."""
         a, b = np.array(start), np.array(end)
         along = (b - a) / max(float(np.hypot(*(b - a))), 1e-9)
         side = np.array([-along[1], along[0]])
@@ -87,7 +87,7 @@ def even(a: tuple[float, float], b: tuple[float, float], count: int = 200) -> Po
 
 
 def wall() -> QImage:
-    """Anchors, their distance and difference in height, edges, a door and a socket."""
+    """Draws anchors, their distance and difference in height, edges, a door and a socket."""
     d = Drawing(620, 400)
     d.box(20, 20, 580, 360, QColor("#eef0ee"))
     left, right, pen = np.array([150.0, 90.0]), np.array([450.0, 78.0]), np.array([300.0, 230.0])
@@ -110,7 +110,7 @@ def wall() -> QImage:
 
 
 def machine() -> QImage:
-    """The body from the front: exits, rollers, centre of mass, pen tip."""
+    """Draws the body from the front: exits, rollers, centre of mass, pen tip."""
     d = Drawing(620, 400)
     pen, exits, mass = (310.0, 250.0), ((180.0, 170.0), (440.0, 170.0)), (310.0, 300.0)
     d.box(150, 140, 320, 210, QColor("#dfe4e8"), 16)
@@ -134,7 +134,7 @@ def machine() -> QImage:
 
 
 def distortion() -> QImage:
-    """A square of 1 m as a controller with two straight belts draws it, by the statics of the default machine."""
+    """Draws a 1 m square as a controller with two straight belts would, by the statics of the default machine."""
     hanging = Hanging("", Anchor(0.0, 0.0), Anchor(2000.0, 0.0), (1000.0, 800.0))
     rig = CableRobotModel.of(Machine(), hanging)
     corners = [(500, 500), (1500, 500), (1500, 1500), (500, 1500), (500, 500)]
@@ -211,7 +211,7 @@ def side() -> QImage:
 
 
 def tilt() -> QImage:
-    """The typical machine at seven places of its wall: how the body really hangs there."""
+    """Draws the typical machine as it hangs at seven positions on its wall."""
     hanging = Hanging("", Anchor(0.0, 0.0), Anchor(2000.0, 0.0), (1000.0, 800.0))
     rig = CableRobotModel.of(Machine(), hanging)
     pens = np.array([(360, 620), (640, 1330), (1000, 480), (1000, 1120), (1360, 1330), (1640, 620)], dtype=float)
@@ -238,7 +238,7 @@ def tilt() -> QImage:
 
 
 def stand_off() -> QImage:
-    """From the side: wall, anchor, belt and body, and the two distances between belt and wall."""
+    """Draws wall, anchor, belt and body from the side, with the two distances between belt and wall."""
     d = Drawing(620, 360)
     d.box(60, 20, 60, 320, QColor("#e4e2da"))
     d.line(np.array([[120, 20], [120, 340]]), INK, 2)
@@ -259,7 +259,7 @@ def stand_off() -> QImage:
 
 
 def scale() -> QImage:
-    """A square that should measure 500, drawn larger, with the tape beside both."""
+    """Draws a square that should measure 500, and a larger one as drawn, with a tape beside both."""
     d, _ = _two_lines()
     d.line(np.array([[170, 45], [260, 45], [260, 135], [170, 135], [170, 45]], dtype=float), QUIET, 1.4, dashed=True)
     d.line(np.array([[170, 29], [276, 29], [276, 135], [170, 135], [170, 29]], dtype=float))

@@ -1,8 +1,8 @@
-"""Makes the guide's pictures anew: drawings, and the real window with the examples in every language.
+"""Renders the guide's pictures: drawings, and the real window with the examples in every language.
 
     python packaging/guide_pictures.py drawings     quick; guide_drawings.py
-    python packaging/guide_pictures.py windows      plans the examples; some minutes. Or some of them by name
-    python packaging/guide_pictures.py older        says which pictures are older than the code of what they show
+    python packaging/guide_pictures.py windows      plans the examples; some minutes. Optionally only those named
+    python packaging/guide_pictures.py older        lists pictures that are older than the code they show
 
 Drawings are shared by all languages. Pictures of the window are in a folder for each language.
 """
@@ -17,7 +17,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-os.environ["QT_SCALE_FACTOR"] = "1.5"  # sharp on fine screens, and small texts stay readable
+os.environ["QT_SCALE_FACTOR"] = "1.5"  # sharp on high-resolution screens, with readable small text
 
 from guide_drawings import DRAWINGS  # beside this script
 from PySide6.QtCore import Qt
@@ -32,17 +32,17 @@ from wallwright.window.widgets.theme import apply_theme
 
 PICTURES = Path(__file__).resolve().parent.parent / "resources" / "guide" / "pictures"
 COLOURS = 32
-"""In the palette of a drawing or of ink: it stays small."""
+"""Number of palette colours of a drawing or of ink, to keep files small."""
 INK_ONLY = ("poster", "portrait")
-"""Pictures of the window in which only ink is seen."""
+"""Pictures of the window that show only ink."""
 WIDEST = 1080
-"""Pixels of a picture of the window."""
+"""Largest width of a picture of the window, pixels."""
 PATIENCE = 300.0
-"""s that a plan may take."""
+"""Longest time for a plan, s."""
 
 
 def spin(application: QApplication, until: Callable[[], bool], seconds: float = PATIENCE) -> None:
-    """Lets the window work until something has come."""
+    """Runs the event loop until a condition holds."""
     end = time.monotonic() + seconds
     while not until() and time.monotonic() < end:
         application.processEvents()
@@ -50,7 +50,7 @@ def spin(application: QApplication, until: Callable[[], bool], seconds: float = 
 
 
 def planned_window(application: QApplication, example: str) -> ProjectWindow:
-    """A window on an example, with its whole plan painted."""
+    """Returns a window with an example, with its whole plan painted."""
     from wallwright.planning.examples import EXAMPLES
 
     (document,) = [one.document() for one in EXAMPLES if one.id == example]
@@ -67,14 +67,14 @@ def planned_window(application: QApplication, example: str) -> ProjectWindow:
 
 
 def whole(application: QApplication, window: ProjectWindow) -> QWidget:
-    """The window, with the machine where the mouse is."""
+    """Returns the window, with the machine at the mouse."""
     x, y = window.models.project.document.hangings[0].start_point
     window.canvas.show_machine((x + 230.0, y + 240.0))
     return window
 
 
 def artwork(application: QApplication, window: ProjectWindow) -> QWidget:
-    """The wall around the artwork, as it looks when it is drawn."""
+    """Returns the wall around the artwork, as drawn."""
     preview = window.models.planning.preview
     assert preview is not None
     points = preview.strokes.points
@@ -89,7 +89,7 @@ def artwork(application: QApplication, window: ProjectWindow) -> QWidget:
 
 
 def wall(application: QApplication, window: ProjectWindow) -> QWidget:
-    """The whole wall."""
+    """Returns the whole wall."""
     window.resize(1500, 660)
     application.processEvents()
     window.canvas.fit()
@@ -98,7 +98,7 @@ def wall(application: QApplication, window: ProjectWindow) -> QWidget:
 
 
 def calibration(application: QApplication, window: ProjectWindow) -> QWidget:
-    """The page that takes the readings."""
+    """Returns the page for the readings."""
     from wallwright.window.features.calibration.wizard import CalibrationWizard
 
     wizard = CalibrationWizard(window.models, 0, window)
@@ -111,7 +111,7 @@ def calibration(application: QApplication, window: ProjectWindow) -> QWidget:
 
 
 def continuing(application: QApplication, window: ProjectWindow) -> QWidget:
-    """The dialog for a job that stopped in its middle."""
+    """Returns the dialog for a job that stopped in the middle."""
     from wallwright.document.continuation import StrokePlace
     from wallwright.window.features.continue_job.dialog import ContinueDialog
 
@@ -130,7 +130,7 @@ WINDOWS: dict[str, tuple[str, Callable[[QApplication, ProjectWindow], QWidget]]]
     "calibration": ("first-lines", calibration),
     "continue": ("first-lines", continuing),
 }
-"""Pictures of the real window: the example in each, and what is shown of it."""
+"""Pictures of the real window: example, and function that returns the shown widget."""
 
 SHOWN = {
     "window": ("panels", "shell", "canvas", "timeline"),
@@ -138,11 +138,11 @@ SHOWN = {
     "calibration": ("features/calibration",),
     "continue": ("features/continue_job",),
 }
-"""Rooms of the window whose code a picture shows; the others show ink only."""
+"""Folders of the window's code that each picture shows; others show ink only."""
 
 
 def older() -> list[str]:
-    """A line for each picture that was committed before its code was last changed: whether that shows, eyes must say."""
+    """Returns a line for each picture committed before the last change of its code, to be checked by eye."""
     project = PICTURES.parents[2]
 
     def changed(*paths: Path) -> int:
@@ -159,7 +159,7 @@ def older() -> list[str]:
 
 
 def windows(names: list[str]) -> None:
-    """Pictures of these names, in every language."""
+    """Renders the named pictures in every language."""
     application = QApplication.instance() or QApplication([])
     assert isinstance(application, QApplication)
     for language in LANGUAGES:
@@ -179,7 +179,7 @@ def windows(names: list[str]) -> None:
 
 
 def save(image: QImage, name: str, widest: int = 0) -> None:
-    """Writes one picture with a small palette. widest: pixels of a picture of the window; 0: a drawing."""
+    """Writes a picture with a small palette. widest: largest width of a picture of the window, pixels; 0: a drawing."""
     if widest and image.width() > widest:
         image = image.scaledToWidth(widest, Qt.TransformationMode.SmoothTransformation)
     file = PICTURES / f"{name}.png"

@@ -1,10 +1,10 @@
-"""Makes ICU's data smaller for the self-contained folder: 32 MB of languages and codecs, of which the program needs little.
+"""Reduces ICU's data for the self-contained folder: of 32 MB of languages and codecs, the program needs little.
 
-Qt compares and changes texts with it. What stays: the tables for all characters, and the languages that the program speaks.
-Any other language falls back to the tables that are common to all.
+Qt uses it to compare and convert text. The tables for all characters and the program's languages are kept. Other
+languages fall back to the root tables.
 
-A library of ICU's data holds one package: a header, a table of contents with names and places, and the items (udata.h and
-"ICU Data" in the ICU User Guide). The package is written again with fewer items and linked into a library of the same name.
+A library of ICU's data holds one package: a header, a table of contents with names and offsets, and the items (udata.h and
+"ICU Data" in the ICU User Guide). The package is rewritten with fewer items and linked into a library of the same name.
 """
 
 from __future__ import annotations
@@ -16,27 +16,27 @@ import tempfile
 from pathlib import Path
 
 ALIGNMENT = 16
-"""Bytes at whose multiples items begin."""
+"""Alignment of items, bytes."""
 MAGIC = b"\xda\x27"
 LANGUAGES = ("de", "en")
 NAMES = ("brkitr", "curr", "lang", "rbnf", "region", "translit", "unit", "zone")
-"""Folders with names of currencies, languages and places, ends of words, other scripts' letters: Qt has its own."""
+"""Folders with names of currencies, languages and places, word breaks, transliteration: Qt has its own."""
 COMMON = ("root", "pool", "res_index", "ucadata")
 
 
 def is_kept(name: str) -> bool:
-    """Whether the program needs an item, by its name without the package's: "coll/de.res"."""
+    """Whether the program needs an item, by its name without the package's, such as "coll/de.res"."""
     folder, _, file = name.rpartition("/")
     stem, _, kind = file.rpartition(".")
     if kind in ("cnv", "spp") or folder in NAMES:
-        return False  # cnv: legacy codecs; spp: what internet names may hold
+        return False  # cnv: legacy codecs; spp: profiles for internet names
     if folder == "coll" or re.fullmatch(r"[a-z]{2,3}(_\w+)?", stem):
         return stem in COMMON or stem.split("_")[0] in LANGUAGES
     return True
 
 
 def items_of(package: bytes) -> tuple[bytes, dict[str, bytes]]:
-    """The header, and every item by its name with the package's in front. Raises ValueError for other data."""
+    """Returns the header, and every item by its name prefixed with the package's. Raises ValueError for other data."""
     size = struct.unpack_from("<H", package)[0]
     if package[2:4] != MAGIC or package[12:16] != b"CmnD":
         raise ValueError("this is no package of ICU data")
@@ -51,7 +51,7 @@ def items_of(package: bytes) -> tuple[bytes, dict[str, bytes]]:
 
 
 def package_of(header: bytes, items: dict[str, bytes]) -> bytes:
-    """The inverse of items_of. ICU looks items up by bisection: they are sorted by name."""
+    """The inverse of items_of. Items are sorted by name for ICU's binary search."""
     names = sorted(items)
     place = 4 + 8 * len(names)
     strings, name_places = b"", []
@@ -72,12 +72,12 @@ def package_of(header: bytes, items: dict[str, bytes]) -> bytes:
 
 
 def smaller_library(file: Path) -> None:
-    """Replaces a library of ICU data, libicudata.so.NN, by one with the items that are kept. Needs a C compiler."""
+    """Replaces a library of ICU data, libicudata.so.NN, by one with only the needed items. Needs a C compiler."""
     data = file.read_bytes()
     version = file.name.rpartition(".")[2]
     header = data.index(MAGIC + b"\x14\0\0\0\0\0\x02\0CmnD") - 2
     package = data[header:]
-    prefix, items = items_of(package)  # what the library has behind the package goes with the last item
+    prefix, items = items_of(package)  # data after the package is kept with the last item
     kept = {name: item for name, item in items.items() if is_kept(name.partition("/")[2])}
     with tempfile.TemporaryDirectory() as temporary:
         folder = Path(temporary)

@@ -1,12 +1,12 @@
-"""Compiles the program's loops ahead of time, for packages that carry neither numba nor LLVM.
+"""Compiles the program's loops ahead of time, for packages without numba and LLVM.
 
     python packaging/kernels.py build FOLDER     the extension module and its table; needs a C compiler
     python packaging/kernels.py prepare          compiles the listed loops into numba's cache beside the code
     python packaging/kernels.py record TESTS     adds the argument types that these tests use to kernel_signatures.txt
 
-kernel_signatures.txt has one line for each loop and each list of argument types. The build names loops that are not in it:
-they run as Python, with the same result and much slower. Numba's ahead-of-time compiler (numba.pycc) does the work; the
-code uses only instructions that every processor of the architecture has, whatever the build machine's has besides.
+kernel_signatures.txt has one line for each loop and each list of argument types. The build reports loops that are not in
+it: they run as Python, with the same result but much slower. Numba's ahead-of-time compiler (numba.pycc) is used; the code
+is restricted to the baseline instructions of the architecture.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ SIGNATURES = HERE / "kernel_signatures.txt"
 COMPUTING = ("document", "artwork", "strokes", "statics", "motion", "jobs", "planning")
 """Folders of the program that may hold compiled loops."""
 MOST_PROCESSES = 4
-"""Each takes up to 0.4 GB of memory."""
+"""Largest number of processes; each takes up to 0.4 GB of memory."""
 
 
 def listed() -> set[str]:
@@ -42,7 +42,7 @@ def write_listed(lines: set[str]) -> None:
 
 
 def compiled_now() -> set[str]:
-    """The signatures that this process has compiled or read from numba's cache, as the list writes them."""
+    """Returns the signatures that this process has compiled or loaded from numba's cache, in the list's format."""
     return {
         f"{name}({', '.join(map(type_text, types))})"
         for name, loop in dispatchers().items()
@@ -51,7 +51,7 @@ def compiled_now() -> set[str]:
 
 
 def dispatchers() -> dict[str, Any]:
-    """Every loop in the modules that are loaded, by "module:function"."""
+    """Returns every loop in the loaded modules by "module:function"."""
     from numba.core.dispatcher import Dispatcher
 
     return {
@@ -64,7 +64,7 @@ def dispatchers() -> dict[str, Any]:
 
 
 def type_text(kind: Any) -> str:
-    """A numba type as `ahead_of_time.type_key` writes the value's; a named tuple with its class in front."""
+    """Returns a numba type in the format of `ahead_of_time.type_key`; a named tuple is prefixed with its class."""
     from numba import typeof, types
 
     if isinstance(kind, types.Array):
@@ -80,7 +80,7 @@ def type_text(kind: Any) -> str:
 
 
 def split_arguments(text: str) -> list[str]:
-    """The parts of a list with commas outside brackets."""
+    """Splits a list at commas outside brackets."""
     parts, depth = [""], 0
     for character in text:
         depth += (character in "([") - (character in ")]")
@@ -116,7 +116,7 @@ def _scalar(name: str) -> Any:
 
 
 def key(text: str) -> str:
-    """As `ahead_of_time.type_key` writes it: without the class of a named tuple."""
+    """Returns the text in the format of `ahead_of_time.type_key`, without the class of a named tuple."""
     if not text.endswith(")"):
         return text
     inner = text[text.index("(") + 1 : -1]
@@ -124,7 +124,7 @@ def key(text: str) -> str:
 
 
 def loop_modules() -> dict[str, ast.Module]:
-    """The modules that hold loops or import from such, by name; parsed and not imported."""
+    """Returns the syntax trees of modules that contain loops or import from such modules, by name; imports none."""
     import wallwright
 
     root = Path(str(wallwright.__file__)).parent
@@ -144,18 +144,18 @@ def _is_loop(node: ast.AST) -> TypeGuard[ast.FunctionDef]:
 
 
 def loops_in(modules: dict[str, ast.Module]) -> set[str]:
-    """Names, "module:function", of the functions that are decorated as loops."""
+    """Returns the names, "module:function", of functions decorated as loops."""
     return {f"{module}:{node.name}" for module, tree in modules.items() for node in ast.walk(tree) if _is_loop(node)}
 
 
 def called_from_python(modules: dict[str, ast.Module]) -> set[str]:
-    """Names of loops, "module:function", that other code than loops calls: the others need no entry of their own."""
+    """Returns the names, "module:function", of loops called from Python; the others need no entry point."""
     loops, called = loops_in(modules), set()
     for module, tree in modules.items():
         known = {name.partition(":")[2]: name for name in loops if name.startswith(f"{module}:")}
         inside: set[int] = set()
         for node in ast.walk(tree):
-            if isinstance(node, ast.ImportFrom):  # also those within functions
+            if isinstance(node, ast.ImportFrom):  # including those within functions
                 known |= {a.asname or a.name: key for a in node.names if (key := f"{node.module}:{a.name}") in loops}
             elif _is_loop(node):
                 inside |= {id(part) for part in ast.walk(node)}
@@ -165,7 +165,7 @@ def called_from_python(modules: dict[str, ast.Module]) -> set[str]:
 
 
 def load_computing() -> None:
-    """Imports every module that may hold loops."""
+    """Imports every module that may contain loops."""
     import wallwright
 
     for part in COMPUTING:
@@ -176,7 +176,7 @@ def load_computing() -> None:
 
 def build(folder: Path) -> None:
     """Writes the extension module and its table into the folder."""
-    # Loops within loops are compiled as numba compiles them: for any processor too, and not from its cache.
+    # Loops called by loops are also compiled for any processor, and not taken from numba's cache.
     os.environ |= {"NUMBA_CPU_NAME": "generic", "NUMBA_CPU_FEATURES": "", "NUMBA_CACHE_DIR": tempfile.mkdtemp()}
     os.environ.setdefault("SOURCE_DATE_EPOCH", "315532800")
     import warnings
@@ -197,7 +197,7 @@ def build(folder: Path) -> None:
     def compile_with_options(
         typing: Any, target: Any, function: Any, args: Any, result: Any, flags: Any, **rest: Any
     ) -> Any:
-        """numba.pycc knows neither option of `compiled`."""
+        """Sets the options of `compiled`, which numba.pycc does not support."""
         flags.release_gil = True
         flags.error_model = options[function].get("error_model", "python")
         return compile_extra(typing, target, function, args, result, flags, **rest)
@@ -227,8 +227,8 @@ def build(folder: Path) -> None:
 
 
 def by_module() -> list[list[str]]:
-    """The listed loops that other code calls, module by module, those with most code first. Loops of a module share others,
-    which are compiled with the first that calls them: one process does them all."""
+    """Returns the listed entry points by module, those with most code first. Loops of a module share callees, compiled with
+    their first caller, so one process compiles them all."""
     modules = loop_modules()
     called = called_from_python(modules)
     groups: dict[str, list[str]] = defaultdict(list)
@@ -242,8 +242,7 @@ def by_module() -> list[list[str]]:
 
 
 def prepare() -> None:
-    """Compiles in as many processes as there are cores, each taking the next module: nothing that is run later waits for
-    it."""
+    """Compiles in one process per core, each taking the next module, so that later runs need not wait."""
     with multiprocessing.get_context("spawn").Pool(min(MOST_PROCESSES, os.cpu_count() or 1), load_computing) as pool:
         for _ in pool.imap_unordered(_compile, by_module()):
             pass

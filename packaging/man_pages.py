@@ -1,4 +1,4 @@
-"""Manual pages from the commands' own help.
+"""Generates manual pages from the commands' help.
 
     python packaging/man_pages.py FOLDER     wallwright.1 and wallwright-COMMAND.1 for each command
 
@@ -20,13 +20,13 @@ DATE = "2026"
 
 
 def escaped(text: str) -> str:
-    """Text that troff shows as it is."""
+    """Escapes text for troff."""
     text = text.replace("\\", "\\e").replace("-", "\\-")
     return "\n".join(f"\\&{line}" if line.startswith((".", "'")) else line for line in text.splitlines())
 
 
 def page(name: str, command: argparse.ArgumentParser, what: str, also: list[str]) -> str:
-    """One page. what: the line of NAME. also: pages to see."""
+    """Returns a page. what: the line of NAME. also: pages for SEE ALSO."""
     synopsis = command.format_usage().split(":", 1)[1].strip()
     lines = [
         f'.TH {name.upper()} 1 "{DATE}" "Wallwright {__version__}" "User Commands"',
@@ -67,7 +67,7 @@ def _head(action: argparse.Action) -> str:
 
 
 def pages() -> dict[str, str]:
-    """Every page by its file's name."""
+    """Returns every page by its file name."""
     set_language(Language())
     translate_argparse()
     top = parser()

@@ -1,9 +1,9 @@
-"""Writes the pins with hashes, for packages and for whoever wants every file checked.
+"""Writes the pins with hashes, for packages and for installations that verify every file.
 
     python packaging/pins.py      needs uv (pip install uv) and the network
 
-pins.txt names one version of each library. From it come pins-run.txt (what runs the program) and pins-test.txt (its tests
-too), with the hashes of every file of those versions, for all systems and Pythons from 3.11 on:
+pins.txt has one version of each library. It gives pins-run.txt (to run the program) and pins-test.txt (to run its tests
+too), with the hashes of every file of those versions, for all systems and Python 3.11 or newer:
 
     pip install --require-hashes -r packaging/pins-run.txt
 """

@@ -1,10 +1,10 @@
-"""Packs the self-contained folder into one file for Linux, which starts like a program.
+"""Packs the self-contained folder into a single executable file for Linux.
 
     python3 packaging/single_file.py [FOLDER] [--into DIR]     FOLDER: what packaging/folder.py made
 
-The file is a script of the shell with a packed archive behind it. At its first start it unpacks itself into the person's
-cache folder; later starts take as long as those of the folder. A newer file deletes what an older one has unpacked, unless
-that is running. `wallwright --delete-unpacked` deletes it, and then the file itself can be deleted.
+The file is a shell script followed by a compressed archive. At its first start it unpacks itself to the user's cache
+folder; later starts take as long as those of the folder. A newer file deletes what an older one has unpacked, unless that
+is running. `wallwright --delete-unpacked` deletes it, and then the file itself can be deleted.
 """
 
 from __future__ import annotations
@@ -66,7 +66,7 @@ def pack(folder: Path, file: Path) -> Path:
 
 
 def packed(folder: Path) -> bytes:
-    """A tar archive, by gzip: every system has both programs. Names begin with wallwright/."""
+    """Returns a tar.gz archive, since every system has both programs. Names begin with wallwright/."""
     buffer = io.BytesIO()
     with (
         gzip.GzipFile("", "wb", 6, buffer, wheel.source_date()) as stream,

@@ -1,10 +1,10 @@
 #!/usr/bin/env python3
-"""Brings the catalogues up to date with the program: .venv/bin/python packaging/translations.py
+"""Updates the translation catalogues from the code: .venv/bin/python packaging/translations.py
 
-Every text that `tr`, `plural` or `N_` is given, and every title and help of a quantity and of an action, is a
-message. New messages are added to resources/languages/CODE.po with an empty translation, those that no code has any more
-are dropped, what is translated already stays; then CODE.mo, which the program reads, is made from it. Both are kept
-under version control, so that a fresh clone speaks every language at once. Needs Babel, which the test environment has.
+Messages are the arguments of `tr`, `plural` and `N_`, and the titles and help texts of quantities and actions. New messages
+are added to resources/languages/CODE.po with an empty translation, obsolete ones are dropped, existing translations are
+kept; then CODE.mo, which the program reads, is compiled from it. Both are under version control, so that a fresh clone has
+all languages. Needs Babel, which the test environment has.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from babel.messages.pofile import read_po, write_po
 PROJECT = Path(__file__).resolve().parent.parent
 CATALOGUES = PROJECT / "resources" / "languages"
 TABLES = {"tr": (0,), "N_": (0,), "quantity": (3, 4, 5), "Action": (2, 3), "arrange": (0,)}
-"""Functions and which of their arguments, from 0, are messages of their own."""
+"""By function: indices of the arguments that are messages."""
 HEADER = """msgid ""
 msgstr ""
 "Language: {code}\\n"
@@ -32,11 +32,11 @@ msgstr ""
 "Plural-Forms: nplurals=2; plural=(n != 1);\\n"
 
 """
-"""Without dates: the same messages give the same file."""
+"""Header without dates, so that the same messages give the same file."""
 
 
 class Bare(Catalog):
-    """A catalogue that says of itself only what reading needs, so that the same messages give the same bytes."""
+    """A catalogue with a minimal header, so that the same messages give the same bytes."""
 
     @property
     def mime_headers(self) -> list[tuple[str, str]]:
@@ -45,7 +45,7 @@ class Bare(Catalog):
 
 
 def messages() -> Iterator[tuple[str | tuple[str, str], str]]:
-    """(message, or its singular and plural; file) in the order of files and lines.
+    """Yields (message, or its singular and plural; file) in the order of files and lines.
 
     Read from the syntax tree: Babel's own extraction does not look into formatted strings.
     """
@@ -63,7 +63,7 @@ def messages() -> Iterator[tuple[str | tuple[str, str], str]]:
 
 
 def template() -> Catalog:
-    """A catalogue of all messages without translations."""
+    """Returns a catalogue of all messages without translations."""
     catalogue = Catalog(project="Wallwright", charset="utf-8", fuzzy=False)
     for text, file in messages():
         catalogue.add(text, locations=[(file, None)])
@@ -76,12 +76,12 @@ def read(file: Path) -> Catalog:
 
 
 def forms(string: str | Sequence[str] | None) -> tuple[str, ...]:
-    """A message or its translations: one, or one for each case of the plural."""
+    """Returns the forms of a message or translation: one, or one for each plural form."""
     return (string,) if isinstance(string, str) else tuple(string or ("",))
 
 
 def missing(catalogue: Catalog) -> list[Message]:
-    """Messages without a whole translation."""
+    """Returns messages without a complete translation."""
     return [m for m in catalogue if m.id and not all(forms(m.string))]
 
 
@@ -92,7 +92,7 @@ def po_text(catalogue: Catalog, code: str) -> bytes:
 
 
 def mo_bytes(po: bytes, code: str) -> bytes:
-    """The compiled catalogue."""
+    """Returns the compiled catalogue."""
     whole = Bare(locale=code, charset="utf-8", fuzzy=False)
     for message in read_po(io.BytesIO(po), locale=code):
         if message.id and all(forms(message.string)):

@@ -1,8 +1,8 @@
 """Makes the libraries of the self-contained folder smaller, on Linux.
 
-Leaves out what nothing needs and what every desktop has; lets numpy share scipy's OpenBLAS, and one copy of a library serve
-for those that several wheels bring; takes out symbol tables and most of ICU's data. Used by wallwright.spec. Libraries are
-changed as copies in a folder; those that would no longer load stay as they are.
+Omits unneeded libraries and those of every desktop; makes numpy share scipy's OpenBLAS; replaces duplicates from several
+wheels by one copy; strips symbol tables and most of ICU's data. Used by wallwright.spec. Libraries are changed as copies in
+a folder; those that would no longer load are left unchanged.
 """
 
 from __future__ import annotations
@@ -19,28 +19,28 @@ from pathlib import Path
 import icu_data  # beside this script
 
 Entry = tuple[str, str, str]
-"""As PyInstaller lists a file: its place in the package, where it comes from, its kind."""
+"""PyInstaller's entry of a file: destination, source, kind."""
 PAGE = 0x10000
-"""Bytes: the largest page of memory of the processors that there are packages for."""
+"""Largest memory page of the supported processors, bytes."""
 LOAD, DYNAMIC = 1, 2
 """Kinds of ELF segments."""
 SYSTEM = re.compile(r"lib(X11|dbus-1|expat|fontconfig|freetype|gcc_s|glib-2\.0|gthread-2\.0|stdc\+\+)\.so\.")
-"""Libraries of every Linux desktop, which must fit its settings: fonts, keyboards, messages between programs. Those of the
-compiler must be as new as what the system's drivers want of them; wheels want no more than the oldest system has."""
+"""Libraries of every Linux desktop, which must match its configuration: fonts, keyboards, IPC. Those of the compiler must be
+as new as the system's drivers require; wheels require no more than the oldest system has."""
 LIBRARY = re.compile(r"lib[^/]*\.so[.\d]*$")
 NAME = re.compile(r"(lib.+?)((?:-[0-9a-f]{8})*)\.so\.(\d+)")
-"""Name, marks that wheels add to it, and the number of a library's interface."""
+"""Matches a library's name, the suffixes that wheels add, and its interface number."""
 OPENED_BY_NAME = re.compile(r"/plugins/|^libpython")
-"""Places of libraries that no other one names."""
+"""Matches libraries that are loaded by name, without being listed by another one."""
 BRIDGE = Path(__file__).resolve().parent / "blas_bridge.c"
 LIBC = ("-Wl,--no-as-needed", "-lc")
-"""Named although the bridge needs nothing of it: tools expect that of every library."""
+"""Links the C library although the bridge does not use it, since tools expect it in every library."""
 WIDE_BLAS, NARROW_BLAS = "libscipy_openblas64_", "libscipy_openblas-"
-"""How the names of numpy's and of scipy's OpenBLAS begin."""
+"""Prefixes of the names of numpy's and scipy's OpenBLAS."""
 
 
 def trimmed(entries: list[Entry], folder: Path) -> list[Entry]:
-    """The entries that are needed, with smaller copies of libraries, which are put into the folder."""
+    """Returns the needed entries, with smaller copies of libraries written to the folder."""
     if not sys.platform.startswith("linux") or not (shutil.which("strip") and shutil.which("cc")):
         return entries
     shutil.rmtree(folder, ignore_errors=True)
@@ -49,7 +49,7 @@ def trimmed(entries: list[Entry], folder: Path) -> list[Entry]:
 
 
 def with_one_blas(entries: list[Entry], folder: Path) -> list[Entry]:
-    """numpy's OpenBLAS replaced by blas_bridge.c, where that has every routine that numpy calls."""
+    """Replaces numpy's OpenBLAS by blas_bridge.c, if that has every routine that numpy calls."""
     libraries = {Path(place).name: (place, source) for place, source, kind in entries if kind == "BINARY"}
     wide = next((name for name in libraries if name.startswith(WIDE_BLAS)), "")
     narrow = next((name for name in libraries if name.startswith(NARROW_BLAS)), "")
@@ -74,8 +74,8 @@ def with_one_blas(entries: list[Entry], folder: Path) -> list[Entry]:
 
 
 def without_copies(entries: list[Entry]) -> list[Entry]:
-    """The entries with links to one library instead of others of the same name and interface, where that has every symbol,
-    in the version, that is wanted of the others. The loader sees through links and loads it once."""
+    """Replaces libraries of the same name and interface by links to one that has every symbol, with version, needed of the
+    others. The loader resolves links and loads it once."""
     alike: dict[tuple[str, str], list[Entry]] = defaultdict(list)
     wanted: dict[str, set[str]] = defaultdict(set)
     for entry in entries:
@@ -100,24 +100,24 @@ def without_copies(entries: list[Entry]) -> list[Entry]:
 
 
 def symbols(library: str, which: str) -> set[str]:
-    """Names in a library's table, by nm. which: --undefined-only or --defined-only."""
+    """Returns the names in a library's symbol table, by nm. which: --undefined-only or --defined-only."""
     return {symbol.partition("@")[0] for symbol in versioned_symbols(library, which)}
 
 
 def versioned_symbols(library: str, which: str) -> set[str]:
-    """As symbols, with versions: "name@version"."""
+    """Like symbols, with versions: "name@version"."""
     done = subprocess.run(["nm", "-D", which, library], capture_output=True, text=True, check=True)
     return {line.split()[-1].replace("@@", "@") for line in done.stdout.splitlines() if line}
 
 
 def names_needed(library: Path) -> list[str]:
-    """The libraries that one names, by readelf."""
+    """Returns the libraries that a library needs, by readelf."""
     done = subprocess.run(["readelf", "-dW", str(library)], capture_output=True, text=True)
     return re.findall(r"\(NEEDED\).*\[(.*)\]", done.stdout)
 
 
 def needed(entries: list[Entry]) -> list[Entry]:
-    """The entries without libraries that nothing names."""
+    """Removes libraries that nothing needs."""
     by_name: dict[str, list[Entry]] = defaultdict(list)
     for entry in entries:
         by_name[Path(entry[0]).name].append(entry)
@@ -137,7 +137,7 @@ def needed(entries: list[Entry]) -> list[Entry]:
 
 
 def relinked(entries: list[Entry], binaries: list[Entry]) -> list[Entry]:
-    """The entries with links that lead to a binary that is there: to one of that name, where theirs was left out."""
+    """Redirects links whose target was omitted to an existing binary of that name."""
     places = {place for place, _, kind in entries if kind != "SYMLINK"} | {place for place, _, _ in binaries}
     by_name = {Path(place).name: place for place, _, _ in binaries}
     answer = []
@@ -151,8 +151,8 @@ def relinked(entries: list[Entry], binaries: list[Entry]) -> list[Entry]:
 
 
 def with_short_records(entries: list[Entry], folder: Path) -> list[Entry]:
-    """The entries with lists of what each distribution installed (RECORD) that name only files about it: licences are found
-    through them. The rest, a megabyte, is in the package under other names or not at all."""
+    """Shortens each distribution's list of installed files (RECORD) to its metadata files, through which licences are found.
+    The other files are in the package under other names or not at all; this saves a megabyte."""
     answer = []
     for place, source, kind in entries:
         if place.endswith(".dist-info/RECORD"):
@@ -165,7 +165,7 @@ def with_short_records(entries: list[Entry], folder: Path) -> list[Entry]:
 
 
 def _target(link: Entry) -> str:
-    """The place that a link leads to."""
+    """Returns the target of a link."""
     return os.path.normpath(os.path.join(os.path.dirname(link[0]), link[1]))
 
 
@@ -194,8 +194,8 @@ def _trimmed(entry: Entry, folder: Path) -> Entry:
 
 
 def without_gaps(data: bytes) -> bytes:
-    """A library without the empty megabytes that tools leave where they add a segment: what follows moves forward in the
-    file by whole pages, and stays where it is in memory."""
+    """Removes the megabytes of padding that tools leave where they add a segment: later data moves forward in the file by
+    whole pages, with unchanged memory addresses."""
     if data[:5] != b"\x7fELF\x02":
         return data
     start, sections = struct.unpack_from("<QQ", data, 32)
@@ -233,10 +233,10 @@ def without_gaps(data: bytes) -> bytes:
 
 
 def loads(data: bytes) -> bool:
-    """Whether the system's loader takes a library: segments are aligned, and the dynamic one lies within a loaded one
-    (ELF-64 object file format, program header). What some tools add to libraries does not survive strip."""
+    """Whether the system's loader accepts a library: segments are aligned, and the dynamic one is within a loaded one
+    (ELF-64 object file format, program header). Changes by some tools do not survive strip."""
     if data[:5] != b"\x7fELF\x02":
-        return True  # nothing that strip changes
+        return True  # not affected by strip
     start, size, count = struct.unpack_from("<Q", data, 32)[0], *struct.unpack_from("<HH", data, 54)
     segments = [struct.unpack_from("<IIQQQQQQ", data, start + i * size) for i in range(count)]
     loaded = [(begin, length) for kind, _, begin, _, _, length, _, _ in segments if kind == LOAD]

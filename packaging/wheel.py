@@ -1,14 +1,14 @@
-"""Builds the source distribution and the wheel, the same bytes every time.
+"""Builds the source distribution and the wheel reproducibly.
 
-    python3 packaging/wheel.py [FOLDER]     into build/packages unless another folder is named
+    python3 packaging/wheel.py [FOLDER]     into build/packages unless another folder is given
     python3 packaging/wheel.py --with-loops [FOLDER]     a wheel for this Python and system, in build/packages
     python3 packaging/wheel.py --version    prints the version
 
-The archives are written again with sorted entries, one date (SOURCE_DATE_EPOCH, or 1 January 1980) and plain rights, so that
-neither the day, the person's umask nor the order of a folder shows in them.
+The archives are rewritten with sorted entries, one date (SOURCE_DATE_EPOCH, or 1 January 1980) and normal permissions, so
+that they do not depend on the date, the umask or the order of a folder.
 
-The usual wheel is for every system; its loops are compiled when it plans for the first time, which takes a minute. The one
-with loops has them compiled (FOLDER: what `kernels.py build` made, else build/kernels) and does not need numba.
+The usual wheel is for every system; its loops are compiled during the first plan, which takes a minute. The one with loops
+has them compiled (FOLDER: output of `kernels.py build`, else build/kernels) and does not need numba.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ PROJECT = Path(__file__).resolve().parent.parent
 CARRIED = ("pyproject.toml", "README.md", "DEVELOPERS.md", "app", "resources", "packaging")
 LEFT_OUT = shutil.ignore_patterns("__pycache__", "*.egg-info", "*.pyc", "build")
 EARLIEST = 315532800
-"""s: 1 January 1980, the first date that a zip file can hold."""
+"""1 January 1980, the earliest date in a zip file, s since 1970."""
 
 
 def source_date() -> int:
@@ -45,8 +45,8 @@ def version() -> str:
 
 
 def build(folder: Path, python: str = "") -> list[Path]:
-    """The two archives. They are built from a copy: building leaves files beside the sources. python: the Python whose
-    setuptools builds them, else one that is found."""
+    """Builds the two archives from a copy, since building leaves files beside the sources. python: the Python whose
+    setuptools is used; default: one that is found."""
     folder.mkdir(parents=True, exist_ok=True)
     environment = {**os.environ, "SOURCE_DATE_EPOCH": str(source_date())}
     with tempfile.TemporaryDirectory() as temporary:
@@ -60,7 +60,7 @@ def build(folder: Path, python: str = "") -> list[Path]:
             else:
                 shutil.copy(source, tree / name)
         python = python or _python()
-        for kind in ("sdist", "wheel"):  # a process for each: setuptools keeps state between two builds
+        for kind in ("sdist", "wheel"):  # a process each, since setuptools keeps state between builds
             script = f"import sys; from setuptools import build_meta as b; b.build_{kind}(sys.argv[1])"
             done = subprocess.run(
                 [python, "-c", script, str(made)], cwd=tree, env=environment, capture_output=True, text=True
@@ -76,7 +76,7 @@ def build(folder: Path, python: str = "") -> list[Path]:
 
 
 def _python() -> str:
-    """This Python when its setuptools knows the licence fields of pyproject.toml, else the project's environment."""
+    """Returns this Python if its setuptools supports the licence fields of pyproject.toml, else that of the environment."""
     check = "import sys, setuptools; sys.exit(int(setuptools.__version__.split('.')[0]) < 77)"
     if subprocess.run([sys.executable, "-c", check], capture_output=True).returncode == 0:
         return sys.executable
@@ -115,7 +115,7 @@ def _plain_tar(archive: Path) -> bytes:
 
 
 def with_loops(pure: Path, kernels: Path, folder: Path) -> Path:
-    """The wheel with the loops compiled ahead of time, for the Python that runs this (binary distribution format, PyPA)."""
+    """Builds the wheel with compiled loops for the running Python (binary distribution format, PyPA)."""
     version = f"cp{sys.version_info.major}{sys.version_info.minor}"
     tag = f"{version}-{version}-{sysconfig.get_platform().replace('-', '_').replace('.', '_')}"
     with zipfile.ZipFile(pure) as old:

@@ -1,8 +1,8 @@
-"""Writes what the Windows uninstaller deletes: the files that were installed and the folders that are empty then.
+"""Writes the list for the Windows uninstaller: the installed files, and the folders that are empty without them.
 
     python packaging/windows/uninstall_list.py FOLDER LIST     FOLDER: what packaging/folder.py made; LIST: a file for NSIS
 
-The person may choose a folder that holds other files, so the uninstaller must not delete a folder with its content.
+The user may install into a folder with other files, so the uninstaller must not delete folders recursively.
 """
 
 from __future__ import annotations
@@ -12,8 +12,7 @@ from pathlib import Path
 
 
 def uninstall_lines(folder: Path) -> list[str]:
-    """Instructions of NSIS: each file, then each folder, those within others first. RMDir leaves a folder that is not
-    empty."""
+    """Returns NSIS instructions: each file, then each folder, innermost first. RMDir leaves a folder that is not empty."""
     paths = [p.relative_to(folder) for p in folder.rglob("*")]
     files = sorted(p for p in paths if not (folder / p).is_dir())
     folders = sorted((p for p in paths if (folder / p).is_dir()), key=lambda p: (-len(p.parts), p))
@@ -21,7 +20,7 @@ def uninstall_lines(folder: Path) -> list[str]:
 
 
 def _place(path: Path) -> str:
-    """Quoted for NSIS, whose variables begin with a dollar sign."""
+    """Returns a path quoted for NSIS, whose variables begin with a dollar sign."""
     return '"$INSTDIR\\{}"'.format("\\".join(path.parts).replace("$", "$$"))
 
 

@@ -1,4 +1,4 @@
-"""How quickly the canvas pans, zooms, is dragged and played: its ink alone, then the whole of it.
+"""Benchmark of panning, zooming, dragging and playing on the canvas: first its ink alone, then the whole.
 
     python tests/benchmarks/bench_canvas.py [--sizes 10000 100000 1000000] [--window 1280x800] [--platform offscreen]
 
@@ -21,17 +21,17 @@ from shutil import which
 ROOT = Path(__file__).resolve().parents[2]
 RESULTS = Path(__file__).parent / "results"
 BARS_MS = {"pan": 8.0, "zoom": 20.0, "drag": 16.0, "blank": 100.0, "stall": 50.0, "zone": 50.0}
-"""p95 of a frame at a million segments (drag: a hundred thousand); longest blank and stall."""
+"""Limits, ms: p95 of a frame at a million segments (drag: a hundred thousand); longest blank and stall."""
 
 
 def machine() -> dict[str, str | int]:
-    """What the figures were measured on."""
+    """Returns a description of the computer."""
     models = [line.split(":")[1].strip() for line in _lines("/proc/cpuinfo") if line.startswith("model name")]
     return {"cpu": models[0] if models else platform.processor(), "cores": os.cpu_count() or 0}
 
 
 def memory_mb() -> float:
-    """Resident memory of this process; 0 where the system does not tell."""
+    """Returns the resident memory of this process, MB; 0 if unknown."""
     return next((int(s.split()[1]) / 1024 for s in _lines("/proc/self/status") if s.startswith("VmRSS")), 0.0)
 
 
@@ -40,7 +40,7 @@ def _lines(path: str) -> list[str]:
 
 
 def run_here(sizes: list[int], window: tuple[int, int]) -> None:
-    """Measures on the platform this process was started with."""
+    """Measures on the platform of this process."""
     sys.path.insert(0, str(ROOT))
     import PySide6
 

@@ -1,4 +1,4 @@
-"""The first and last lines that five different controllers get, each file read by a strict independent controller.
+"""Prints the first and last lines for five different controllers; strict independent controllers read each file.
 
 python tests/benchmarks/bench_controllers.py [--lines 20]
 """

@@ -1,12 +1,12 @@
-"""What a pen that rubs does to hatch and shapes, before and after the correction, and what the body swings: exported files, run
-by simulated controllers, on a body in MuJoCo whose pen has Coulomb friction. Limits are the program's own defaults.
+"""Effect of pen friction on hatch and shapes, before and after the correction, and swing of the body: simulated controllers
+run exported files on a body in MuJoCo whose pen has Coulomb friction. Limits are the program's defaults.
 
-Before: the drag is not entered. After: it is entered exactly, and a fifth too large and too small; then also with the lines
-of the hatch as a fill in one direction. At each place all of it is counted as drawn, swing and controller included. Shapes are drawn under the middle between the anchors: a drag that is
-wrong by dD moves the pen by its compliance times dD, whatever the belts do, and a line ends that much too early or late. That
-is 0.3 mm there for 0.04 N, and 0.5 mm at 650, 1250 mm.
+Before: no drag is entered. After: it is entered exactly, and a fifth too large and too small; then also with the hatch as a
+fill in one direction. Errors are those of the drawn ink, including swing and controller. Shapes are drawn below the middle
+between the anchors: an error dD of the drag moves the pen by its compliance times dD, whatever the belts do, and a line ends
+that much too early or late. That is 0.3 mm there for 0.04 N, and 0.5 mm at 650, 1250 mm.
 
-Forms: belt lengths with feeds at all places, angles and drags; timed tables at fewer; corrected coordinates at one place.
+Forms: belt lengths with feeds at all positions, angles and drags; timed tables at fewer; corrected coordinates at one.
 
     python tests/benchmarks/bench_drag.py [--light] [--form belts] [--only hatch|shapes|swing] [--places N] [--drag N]
 """
@@ -41,17 +41,17 @@ PLACES = ((1000.0, 900.0), (650.0, 1250.0), (1350.0, 700.0), (650.0, 700.0), (13
 ANGLES = tuple(np.radians((0.0, 45.0, 90.0, 135.0)))
 DRAGS = (0.1, 0.2, 0.4)
 ENTERED = {"before": 0.0, "exact": 1.0, "20 % more": 1.2, "20 % less": 0.8}
-"""Drag entered over the true one."""
+"""Entered drag over true drag."""
 ONE_WAY = {"20 % more, one way": 1.2, "20 % less, one way": 0.8}
 """The same for fill lines that are all drawn in one direction."""
 FORMS = {"belts": (5, 4, DRAGS), "table": (2, 2, DRAGS), "coordinates": (1, 2, DRAGS[1:2])}
-"""How many places and angles, and which drags."""
+"""By form: number of positions, number of angles, and drags."""
 LINES, LENGTH = 5, 50.0
-"""Of hatch; mm."""
+"""Number of hatch lines, and their length, mm."""
 
 
 def known_to(share: float, drag: float) -> float:
-    """N: the uncertainty that is entered with a share of the true drag."""
+    """Returns the uncertainty, N, that is entered with a share of the true drag."""
     return abs(share - 1) * drag if share else 0.0
 
 
@@ -101,8 +101,8 @@ def shapes(form: str, place, drag, limits) -> list[dict[str, Any]]:
 
 
 def swings(place) -> list[dict[str, Any]]:
-    """Of a body without friction: off the lines while it draws, and while the pen is lowered, without bounds and with. Its
-    inertia and damping are those of the plan, and a fifth more and less."""
+    """Measures the swing of a body without friction, while drawing and while the pen is lowered, without and with bounds.
+    Its inertia and damping are those of the plan, and a fifth more and less."""
     rows = []
     for form, speed, share in itertools.product(("belts", "table"), (40.0, 80.0), (1.0, 1.2, 0.8)):
         found: dict[str, Any] = {"swing": f"{form}, {speed:g} mm/s, {share:g} of inertia and damping"}

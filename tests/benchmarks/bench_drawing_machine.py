@@ -1,9 +1,9 @@
-"""The whole way with a machine that takes a drawing, by command: a machine that is known, and one of which nobody knows
-page, formula and physics. "What to type" is followed to the letter; what is drawn is shown beside the artwork.
+"""End-to-end benchmark, by command, of machines that take a drawing: a known one, and one of unknown page, formula and
+physics. "What to type" is followed exactly; the result is shown beside the artwork.
 
     python tests/benchmarks/bench_drawing_machine.py [--into FOLDER]
 
-Prints the largest errors, and writes a picture of each way into the folder.
+Prints the largest errors, and writes a picture of each to the folder.
 """
 
 from __future__ import annotations
@@ -53,7 +53,7 @@ def _row(name: str, drawn: Drawn) -> dict[str, object]:
 
 
 def _paint(path: Path, results: dict[str, Drawn]) -> None:
-    """The artwork, and beside it each result."""
+    """Paints the artwork, with each result beside it."""
     first = next(iter(results.values()))
     panels = {"artwork": first.wanted} | {
         f"{title}: at most {drawn.error.max():.2f} mm off": drawn.lines for title, drawn in results.items()

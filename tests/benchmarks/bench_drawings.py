@@ -1,14 +1,14 @@
-"""Real drawings through the whole way: what fails, what is absurdly slow, and how good the strokes are.
+"""Takes real drawings from file to replay: failures, excessive times, and quality of the strokes.
 
     python3 packaging/bootstrap.py bench drawings [--count 100 | --all] [--light] [--seed 1] [--resume] [--folder FOLDER]
     python3 packaging/bootstrap.py bench drawings --only FILE ... --pictures FOLDER
 
 Each drawing is read, placed as large as fits on the default wall, planned and exported with two and with four pens, and the
 exported programs are replayed by an independent controller (tests/support/whole_way.py). The drawings are those of Debian's
-package openclipart-svg (`sudo apt install openclipart-svg`), or those of another folder. They are taken in an order shuffled
-by the seed, so that a larger count holds those of a smaller one. Each result is one line of
-tests/benchmarks/results/drawings.jsonl; with --resume, drawings that this version of the program has done are not done again.
---light is for thousands of drawings: a short search for the order, and files of one of both plans, in half the time.
+package openclipart-svg (`sudo apt install openclipart-svg`), or those of another folder. Their order is shuffled by the
+seed, so that a larger count includes those of a smaller one. Each result is one line of
+tests/benchmarks/results/drawings.jsonl; --resume skips drawings done by this version of the program. --light is for
+thousands of drawings: a short search for the order, and files of only one of the two plans, in half the time.
 """
 
 from __future__ import annotations
@@ -46,7 +46,7 @@ WORST = 10
 
 
 def one(job: tuple[str, str, bool]) -> dict[str, Any]:
-    """The record of one drawing, made in a worker. job: folder, file in it, whether the way is the light one."""
+    """Returns the record of a drawing; runs in a worker. job: folder, file in it, whether --light is set."""
     from tests.support.whole_way import whole_way, wrong
 
     folder, name, light = job
@@ -56,7 +56,7 @@ def one(job: tuple[str, str, bool]) -> dict[str, Any]:
 
 
 def version() -> str:
-    """A digest of the program and of what measures it."""
+    """Returns a digest of the program and of the measuring code."""
     digest = hashlib.sha256()
     support = [ROOT / "tests" / "support" / f"{n}.py" for n in ("whole_way", "controller")]
     for path in [*sorted((ROOT / "app").rglob("*.py")), *support]:
@@ -65,7 +65,7 @@ def version() -> str:
 
 
 def drawings_of(folder: Path, seed: int, largest: float = math.inf) -> list[str]:
-    """Drawings of a folder, of fewer bytes than largest, in an order shuffled by a seed; links to others are left out."""
+    """Returns the drawings of a folder smaller than `largest` bytes, shuffled by a seed, without links."""
     paths = [p for p in folder.rglob("*.svg") if not p.is_symlink() and p.stat().st_size < largest]
     found = sorted(str(p.relative_to(folder)) for p in paths)
     random.Random(seed).shuffle(found)
@@ -73,7 +73,7 @@ def drawings_of(folder: Path, seed: int, largest: float = math.inf) -> list[str]
 
 
 def known(of_version: str) -> dict[str, dict[str, Any]]:
-    """Records of a version, by file; a line that a crash cut off is passed over."""
+    """Returns the records of a version by file; skips a line cut off by a crash."""
     found = {}
     for line in LOG.read_text().splitlines() if LOG.exists() else []:
         try:
@@ -86,7 +86,7 @@ def known(of_version: str) -> dict[str, dict[str, Any]]:
 
 
 def run(folder: Path, names: list[str], of_version: str, light: bool) -> list[dict[str, Any]]:
-    """Does drawings, appends their records to the log, and returns them."""
+    """Processes drawings, appends their records to the log, and returns them."""
     records, start = [], time.monotonic()
     RESULTS.mkdir(exist_ok=True)
     with LOG.open("a", encoding="utf-8") as log:
@@ -144,13 +144,13 @@ def _least(record: dict[str, Any], name: str) -> float | None:
 
 
 def _replay_off(record: dict[str, Any]) -> float | None:
-    """Of all replays the one farthest from the estimate, %."""
+    """Returns the largest deviation of a replay from the estimate, %."""
     every = [100 * (v - 1) for p in record["plans"].values() for k, v in p.items() if k.startswith("replay")]
     return max(every, key=abs, default=None)
 
 
 def show(records: list[dict[str, Any]]) -> None:
-    """The tables."""
+    """Prints the tables."""
     failed = [r for r in records if r["failure"]]
     for kind, title in (("refused", "Refused with a sentence"), ("fault", "Failed without a sentence")):
         mine = [r for r in failed if r["failure"]["kind"] == kind]

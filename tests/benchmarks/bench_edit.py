@@ -1,12 +1,12 @@
-"""Edits of a large drawing: how soon a fresh plan is there, and how it compares with the whole search that follows.
+"""Edits of a large drawing: time to a fresh plan, and its quality compared with the full search that follows.
 
     python tests/benchmarks/bench_edit.py [--segments 300000]
 
-The drawing is the sea chart (tests/support/sea_chart.py) with one house in a group of its own. It is planned, then the
-group's hatch is changed twice, the house is planned as it was, and the artwork is moved, in the same process. Every edit is
-answered first with a provisional plan, then with the plan of the document alone, which is its judge: travel time, whole time, motion of
-strokes that did not change. Shares are of the whole plan in the same run; on a machine that does other work as well, compare these and the
-seconds of processor time. Prints tables and writes tests/benchmarks/results/edit.json.
+The drawing is the sea chart (tests/support/sea_chart.py) with one house in a separate group. It is planned, then the group's
+hatch is changed twice, the house is planned as before, and the artwork is moved, in the same process. Every edit gives first
+a provisional plan, then the final plan of the document, with which it is compared: travel time, total time, motion of
+unchanged strokes. Shares are of the final plan in the same run; on a busy computer, compare these and the seconds of
+processor time. Prints tables and writes tests/benchmarks/results/edit.json.
 """
 
 from __future__ import annotations
@@ -43,7 +43,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.split("\n")[0])
     parser.add_argument("--segments", type=int, default=300_000)
     options = parser.parse_args()
-    # Compiled and warm, also what only an edit compiles.
+    # Warm-up, including loops that only an edit compiles.
     small, runner = with_house(30_000), Runner()
     runner.run(Request(0, small, Goal.PLAN))
     runner.run(Request(0, with_hatch(small, 5.0), Goal.PLAN, provisional=True))
@@ -65,7 +65,7 @@ def main() -> None:
 
 
 def with_house(segments: int) -> Document:
-    """The chart with one house in a group of its own."""
+    """Returns the chart with one house in a separate group."""
     document = chart_document(segments)
     placed = document.placements[0]
     data = document.artworks[0].data.replace(b"</svg>", HOUSE)
@@ -76,18 +76,18 @@ def with_house(segments: int) -> Document:
 
 
 def with_hatch(document: Document, spacing: float) -> Document:
-    """The same with another hatch, mm, of the house."""
+    """Returns the same with another hatch spacing of the house, mm."""
     ink = Ink("#c02020", "red", fill=Fill("hatch", spacing, 0.3), group=("boat-house",))
     return edits.set_ink(document, document.placements[0].id, ink)
 
 
 def planned(runner: Runner, what: str, document: Document) -> list[dict[str, Any]]:
-    """Rows of the provisional plan, when there is one, and of the whole."""
+    """Returns rows of the provisional plan, if any, and of the final one."""
     begun, used, found = time.perf_counter(), time.process_time(), []
 
     def row(answer: Response, start: float, spent: float) -> None:
         now, cpu = time.perf_counter(), time.process_time()
-        # Figures of the plan, not the plan: one that was kept here would count as memory.
+        # Figures of the plan, not the plan itself, which would count as memory.
         plan = answer.require_plan()
         figures = plan.is_provisional, travel(plan), plan.estimate.total_s
         found.append((figures, {"s": now - start, "processor s": cpu - spent, **answer.timings}))
@@ -117,7 +117,7 @@ def planned(runner: Runner, what: str, document: Document) -> list[dict[str, Any
 
 
 def travel(plan: Plan) -> float:
-    """s of all travels."""
+    """Returns the time of all travels, s."""
     return sum(part.travel_s for part in plan.estimate.per_pen)
 
 

@@ -1,10 +1,10 @@
-"""Calibration with one gross reading: found, missed, and good readings thrown out, for every test figure.
+"""Calibration with one gross error: found, missed, and good readings rejected, for every test figure.
 
-Each case is a machine with hidden numbers, drawn from what is known before, whose crosses are read with the scatter that
-the readings state; in one of them is an error of a given size, up or down. The error is found when the fit leaves that
-reading out or names it among those to be taken again. The last row of each figure has no error.
+Each case is a machine with hidden parameters, drawn from the prior, whose crosses are read with the stated scatter; one
+reading has an error of a given size, up or down. The error is found if the fit rejects that reading or lists it among those
+to be repeated. The last row of each figure has no error.
 
-Register marks likewise: two hangings of such a machine, six or three marks read with half a millimetre, one of them wrong.
+Register marks likewise: two hangings of such a machine, six or three marks read to half a millimetre, one of them wrong.
 
     python tests/benchmarks/bench_gross_readings.py [--cases N] [--light] [--only figures|marks]
 """
@@ -27,7 +27,7 @@ from tests.support.gross_readings import case_of
 from wallwright.statics.calibration.figure_proposal import FIGURES
 
 SCATTERS = {"as stated": None, "0.5 mm": 0.5}
-"""mm of each reading: what the figure states for it, and all to half a millimetre, as in the tests of calibration."""
+"""Scatter of readings, mm: as stated by the figure, or half a millimetre for all, as in the tests of calibration."""
 
 
 def main() -> None:
@@ -69,7 +69,7 @@ def main() -> None:
 
 
 def read_marks(cases: int) -> list[dict[str, Any]]:
-    """Rows for six and three marks."""
+    """Returns rows for six and three marks."""
     rows = []
     for count, error in itertools.product((6, 3), (10.0, 5.0, 0.0)):
         found = [gross_marks.case_of(error, seed, count) for seed in range(cases)]

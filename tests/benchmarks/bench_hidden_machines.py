@@ -1,5 +1,5 @@
-"""Fifty machines of which nobody knows page, formula, steps, belt zero and physics, and five that lie outside every formula:
-how true they draw after the proof drawing and twenty tape readings of half a millimetre.
+"""Fifty machines of unknown page, formula, steps, belt zero and physics, and five outside every formula: accuracy after the
+proof drawing and twenty tape readings of half a millimetre.
 
     python tests/benchmarks/bench_hidden_machines.py [--count 50] [--outside 5] [--first 0]
 """
@@ -20,7 +20,7 @@ from wallwright.document.errors import BadValue
 OUTSIDE = 1000
 """First seed of the machines outside the model."""
 DOES_NOT_FIT = 1.5
-"""Factor by which uncertainties had to be raised, from which the program says that something is not in the model."""
+"""Factor on uncertainties from which the program reports an effect outside the model."""
 
 
 def main() -> None:
@@ -43,7 +43,7 @@ def main() -> None:
 
 
 def _run(seed: int, outside: bool) -> Outcome | None:
-    """None where the program says that the machine's page has no room for the calibration figure."""
+    """Returns the outcome; None if the program finds no room on the page for the calibration figure."""
     hidden = hidden_machine(seed, outside)
     try:
         outcome = calibrated(hidden, after_proof(hidden), side=5)

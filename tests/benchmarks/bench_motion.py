@@ -1,12 +1,12 @@
-"""How near the plan's time along fixed paths is to the shortest possible, and how long planning takes.
+"""The plan's time along fixed paths compared with the shortest possible, and the time of planning.
 
     python tests/benchmarks/bench_motion.py [--samples 1000 10000 100000 1000000]
 
-Travels: how much the ways taken save over straight ones, between random places of the zone and level across its middle,
-where no way is faster than either belt's run at belt speed.
+Travels: savings over straight ones, between random points of the zone and horizontally across its middle, where the lower
+bound is either belt's run at belt speed.
 
-toppra (Pham and Pham 2018) on the same paths and limits is 1. Strain: the most of any limit that the plan asks for on a
-grid ten times finer than its own; 1 is all of it. Prints tables and writes tests/benchmarks/results/motion.json.
+toppra (Pham and Pham 2018) on the same paths and limits is 1. Strain: largest share of any limit that the plan uses on a
+grid ten times finer than its own. Prints tables and writes tests/benchmarks/results/motion.json.
 """
 
 from __future__ import annotations
@@ -74,7 +74,7 @@ def durations() -> list[dict[str, Any]]:
         for name, make in paths.PATHS.items():
             path = make()
             strokes = Strokes.pack(path.strokes, 0)
-            plan_motion(document, 0, rig, strokes)  # compiled and warm
+            plan_motion(document, 0, rig, strokes)  # warm-up
             start = time.perf_counter()
             motion = plan_motion(document, 0, rig, strokes)
             spent = time.perf_counter() - start
@@ -103,7 +103,7 @@ def durations() -> list[dict[str, Any]]:
 
 
 def travels() -> list[dict[str, Any]]:
-    """Travels of some kinds of machine against straight ones: 150 between random places, 20 level across the middle."""
+    """Compares travels of several machines with straight ones: 150 between random points, 20 across the middle."""
     rows = []
     for name, fields in MACHINES.items():
         document = Document()
@@ -146,7 +146,7 @@ def travels() -> list[dict[str, Any]]:
 
 
 def growth(sizes: list[int]) -> list[dict[str, Any]]:
-    """A spiral of ever more points, tight belts."""
+    """Plans a spiral with increasing numbers of points, with tight belts."""
     document = paths.machine(False)
     rig, limits = CableRobotModel.of(document.machine, document.hangings[0]), document.machine.limits
     rows = []

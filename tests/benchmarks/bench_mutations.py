@@ -1,8 +1,8 @@
-"""How many changes of exported programs the read-back catches: every word of head and foot and of sampled lines dropped,
-doubled or changed, lines dropped and doubled, files cut short.
+"""Share of mutated programs that the read-back detects: every word of head, foot and sampled lines dropped, doubled or
+changed, lines dropped and doubled, files truncated.
 
-Whether a change matters is judged by an independent reader after NISTIR 6556 (tests/support/code_trace.py): what the program
-makes the machine do, begun in a usual and in an unusual modal state.
+An independent reader after NISTIR 6556 (tests/support/code_trace.py) decides whether a change matters, from the machine's
+actions with a usual and an unusual initial modal state.
 
     python tests/benchmarks/bench_mutations.py [--body 6]
 """
@@ -31,7 +31,7 @@ ART = (
     b'<circle cx="50" cy="50" r="40" fill="none" stroke="#202020"/><path d="M10 95H90" stroke="#202020"/></svg>'
 )
 FORMER = (("with a Z lift", 118, 234), ("with a spindle", 100, 223))
-"""What the comparison of texts, which the replay took the place of, caught of a sample program's changes."""
+"""Detections in a sample program by the earlier comparison of texts, which the replay replaced."""
 MACHINES = {
     "belts, Z lift": {},
     "belts, spindle on and off": {"lift": Lift(kind="spindle", up=0, down=700)},
@@ -53,7 +53,7 @@ def main() -> None:
         text = b"".join(part_code(program, part, lambda done: None)).decode()
         rest, left = trace(text, AT_REST), trace(text, LEFT_BEHIND)
         for mutant in mutants(text, args.body):
-            count = counts.setdefault((mutant.where, mutant.deed), Counter())
+            count = counts.setdefault((mutant.where, mutant.kind), Counter())
             count["tried"] += 1
             changes = not (_does(mutant.text, AT_REST, rest) and _does(mutant.text, LEFT_BEHIND, left))
             count["changing"] += changes
@@ -65,13 +65,13 @@ def main() -> None:
     rows = [
         {
             "where": where,
-            "change": deed,
+            "change": kind,
             "tried": count["tried"],
             "change the motion": count["changing"],
             "caught": count["caught"],
             "refused without need": count["careful"],
         }
-        for (where, deed), count in counts.items()
+        for (where, kind), count in counts.items()
     ]
     total = sum(counts.values(), Counter())
     rows.append(
@@ -88,7 +88,7 @@ def main() -> None:
     for program, caught, changing in FORMER:
         print(f"the former comparison of texts, a sample program {program}: {caught} of {changing} caught")
     for name, mutant in missed:
-        print(f"missed: {name}, line {mutant.line + 1}, {mutant.deed}: {mutant.change}")
+        print(f"missed: {name}, line {mutant.line + 1}, {mutant.kind}: {mutant.change}")
     save("mutations", rows=rows)
 
 

@@ -1,11 +1,11 @@
-"""How near the order of strokes is to the best known, and what it takes.
+"""Quality of the order of strokes relative to the best known, with time and memory.
 
     python tests/benchmarks/bench_order.py [--only 1000 10000 clusters 100000 points]
 
-Every case runs in a process of its own, so that its memory is its own. The cost is the time of all travels, s; the ratio is
-to the best known: what this run or an earlier, much longer one found, and for 1,000 strokes what LKH (Helsgaun 2000, by
-way of elkai 2.0.1) found on the same matrix of times, in ms rounded to 0.05, with the strokes as fixed edges. Prints a
-table and writes tests/benchmarks/results/order.json.
+Every case runs in a separate process, to measure its memory. The cost is the time of all travels, s; the ratio is to the
+best known: that of this run or an earlier, much longer one, and for 1,000 strokes that of LKH (Helsgaun 2000, through elkai
+2.0.1) on the same matrix of times, in ms rounded to 0.05, with the strokes as fixed edges. Prints a table and writes
+tests/benchmarks/results/order.json.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ from wallwright.strokes.tour.nearest import nearest_first
 from wallwright.strokes.tour.tour import order_ends
 
 SPEED, ACCELERATION = 80.0, 200.0
-"""Of travels, mm/s and mm/s²: the machine's defaults."""
+"""Speed and acceleration of travels, mm/s and mm/s²: the machine's defaults."""
 START = np.zeros(2)
 CASES = {
     "1000": ("1,000 random strokes", 1_000, (15, 60)),
@@ -39,7 +39,7 @@ CASES = {
     "100000": ("100,000 random strokes", 100_000, (1, 6, 50)),
     "points": ("10,000 random points, length", 10_000, (60,)),
 }
-"""Title, strokes, kicks for each stroke."""
+"""By case: title, number of strokes, kicks per stroke."""
 BARS = {
     ("1000", 15): (1.01, 1.0),
     ("10000", 15): (1.005, 10.0),
@@ -47,10 +47,10 @@ BARS = {
     ("100000", 1): (1.10, 10.0),
     ("100000", 50): (1.01, 75.0),
 }
-"""Ratio to the best known, and s."""
+"""Limits: ratio to the best known, and time, s."""
 MEMORY_BAR = 350.0
 BEST_KNOWN = {"1000": 615.1687764, "10000": 3186.3787893, "clusters": 3882.4466766, "100000": 17819.3357724}
-"""s."""
+"""Best known costs, s."""
 KNOWN_BY = {
     "1000": "LKH",
     "10000": "own, 400 kicks",
@@ -68,7 +68,7 @@ def ends_of(case: str) -> np.ndarray:
 
 
 def limits_of(case: str) -> tuple[float, float]:
-    """Points are joined by length: an acceleration without bound makes time length over speed 1."""
+    """Returns speed and acceleration. For points, speed 1 and unlimited acceleration make time equal to length."""
     return (1.0, 1e15) if case == "points" else (SPEED, ACCELERATION)
 
 
@@ -90,7 +90,7 @@ def known(case: str) -> float:
 def run_case(case: str) -> list[dict[str, Any]]:
     title, count, kicks = CASES[case]
     ends, limits = ends_of(case), limits_of(case)
-    order_ends(ends[:40], START, *limits, 2.0)  # compiled and warm
+    order_ends(ends[:40], START, *limits, 2.0)  # warm-up
     rows = []
     for each in (0, *kicks):
         start, used = time.perf_counter(), time.process_time()

@@ -1,10 +1,10 @@
-"""Two pens whose tips are off in their holder, hung by MuJoCo: how far touching colours are apart or overlap over the wall,
-before and after their offset figure was read.
+"""Two pens with tip offsets on a body in MuJoCo: gaps and overlaps of touching colours over the wall, before and after
+reading the offset figure.
 
-Both pens draw the same edges. Each point of an edge is asked of both; the gap is the distance of the two edges across it.
-The figure is drawn by the same simulated machine. It is read with a ruler, to its divisions, or with a ruler to half a
-millimetre and on the figure's scales: of each line it is known where it comes out, and the number is that of the line
-that continues another one best, or of the half between two lines.
+Both pens draw the same edges. Each point of an edge is computed for both; the gap is the distance of the two edges across
+it. The figure is drawn by the same simulated machine. It is read with a ruler, to its divisions, or with a ruler to half a
+millimetre and on the figure's scales: the reading is the number of the line that continues another one best, or the half
+between two lines.
 
     python tests/benchmarks/bench_pen_offsets.py
 """
@@ -29,13 +29,13 @@ from wallwright.statics.pen_tip import holder_points, turned
 from wallwright.statics.pose import inverse_kinematics
 
 ACROSS, DOWN = np.linspace(550, 1450, 5), np.linspace(500, 1350, 5)
-"""mm, over the draw zone between the anchors 2 m apart."""
+"""Grid over the draw zone between anchors 2 m apart, mm."""
 DIVISIONS = (0.1, 0.5, 1.0)
-"""mm: a photo, a ruler read carefully, a ruler."""
+"""Reading resolution, mm: a photo, a ruler read carefully, a ruler."""
 
 
 def drawn(pen: Pen, tip: tuple[float, float], points: np.ndarray) -> np.ndarray:
-    """(n, 2) mm: where a tip truly draws when the program, which knows the pen's numbers, asks for points (n, 2)."""
+    """Returns (n, 2) mm: the true drawn points for requested points (n, 2), with the pen's entered offset."""
     judge, found = body(), []
     centres = holder_points(RIG, points, np.tile([pen.tip_right, pen.tip_down], (len(points), 1)))
     for centre, belts in zip(centres, inverse_kinematics(RIG, centres).belts, strict=True):
@@ -45,13 +45,13 @@ def drawn(pen: Pen, tip: tuple[float, float], points: np.ndarray) -> np.ndarray:
 
 
 def gaps(document: Document) -> dict[str, float]:
-    """mm: the largest gap and overlap of upright and level edges, and the largest distance of all."""
+    """Returns the largest gap and overlap of vertical and horizontal edges, and the largest distance, mm."""
     found: dict[str, float] = {}
     x, y = np.meshgrid(ACROSS, DOWN)
     points = np.column_stack([x.ravel(), y.ravel()])
     first, second = (drawn(pen, tip, points) for pen, tip in zip(document.pens, TRUE_TIPS, strict=True))
     way = second - first
-    # The first colour lies left of, or above, the edge.
+    # The first colour is left of, or above, the edge.
     for axis, name in enumerate(("upright", "level")):
         found[f"{name} gap"] = max(float(way[:, axis].max()), 0.0)
         found[f"{name} overlap"] = max(float(-way[:, axis].min()), 0.0)
@@ -59,7 +59,7 @@ def gaps(document: Document) -> dict[str, float]:
 
 
 def measured(document: Document, division: float) -> Document:
-    """The figure drawn at the starting point with the pens as they are, and read."""
+    """Returns the document after reading the figure, drawn at the starting point with the present pens."""
     at = np.array([HANGING.start_point])
     first, second = (drawn(pen, tip, at)[0] for pen, tip in zip(document.pens, TRUE_TIPS, strict=True))
     right, down = np.round((second - first) / division) * division + APART
@@ -67,7 +67,7 @@ def measured(document: Document, division: float) -> Document:
 
 
 def measured_on_scales(document: Document, steps: float) -> Document:
-    """The figure read on its scales, to so many numbers, and with a ruler to half a millimetre."""
+    """Returns the document after reading the figure on its scales, in steps, and with a ruler to half a millimetre."""
     figure = offset_figure(document, 0)
     strokes = Runner().run(Request(1, figure, Goal.PLAN)).require_plan().strokes
     at, readings = np.array([HANGING.start_point]), []
@@ -80,7 +80,7 @@ def measured_on_scales(document: Document, steps: float) -> Document:
             is_line = (ways[:, axis] < 0.01) & np.isin(np.round(ways[:, 1 - axis], 1), (12.0, 17.0))
             middles = (own.starts[is_line] + own.ends[is_line]) / 2
             places.append(drawn(document.pens[number], tip, middles[np.argsort(middles[:, axis])])[:, axis])
-        # By how much each line of the second pen misses the nearest one of the first; between two lines it is nought.
+        # Offset of each line of the second pen from the nearest one of the first.
         away = places[1][:, None] - places[0]
         miss = away[np.arange(len(away)), np.abs(away).argmin(axis=1)]
         best = int(np.abs(miss).argmin())

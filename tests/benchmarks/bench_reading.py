@@ -1,4 +1,4 @@
-"""A large SVG: 88,000 paths of 20 cubics, about 68 MB, read as after the person agreed. Aim: 12 s, a cancel within 200 ms.
+"""Reading of a large SVG: 88,000 paths of 20 cubics, about 68 MB, with consent. Target: 12 s, cancellation within 200 ms.
 
 python3 packaging/bootstrap.py bench reading
 """
@@ -15,7 +15,7 @@ PATHS, SEGMENTS = 88_000, 20
 
 
 def document() -> bytes:
-    """Wandering curves, coordinates to a tenth, on a page of a square metre."""
+    """Returns an SVG of random curves, coordinates with one decimal, on a page of a square metre."""
     rng = np.random.default_rng(5)
     parts = [
         '<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="1000mm" viewBox="0 0 1000 1000">'

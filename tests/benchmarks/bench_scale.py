@@ -1,10 +1,10 @@
-"""One large drawing from file to export: time and memory of every stage, and how they grow with its size.
+"""A large drawing from file to export: time and memory of every stage by size.
 
     python tests/benchmarks/bench_scale.py [--segments 1000 10000 100000 300000 1000000]
 
 The drawing is a sea chart of the demo's harbour (tests/support/sea_chart.py): depth lines, hatched houses, trees. Every size
-runs in a process of its own. Travel before is that of the strokes in file order. Replay is the time that an independent
-model of the controller takes for the exported file. Prints tables and writes tests/benchmarks/results/scale.json.
+runs in a separate process. Travel before is that of the strokes in file order. Replay is the time of the exported file in an
+independent model of the controller. Prints tables and writes tests/benchmarks/results/scale.json.
 """
 
 from __future__ import annotations
@@ -44,7 +44,7 @@ def one(segments: int, cores: int, replay: bool) -> dict[str, Any]:
     from wallwright.strokes.order import travel_lengths, travel_time
 
     document = chart_document(segments)
-    Runner().run(Request(0, chart_document(200), Goal.PLAN))  # compiled before the clock starts
+    Runner().run(Request(0, chart_document(200), Goal.PLAN))  # warm-up, not timed
     with tempfile.TemporaryDirectory() as folder:
         start, used = time.perf_counter(), time.process_time()
         answer = Runner().run(Request(1, document, Goal.EXPORT, folder=folder))
@@ -83,7 +83,7 @@ def one(segments: int, cores: int, replay: bool) -> dict[str, Any]:
 
 
 def apart(segments: int, cores: int = 2, replay: bool = False) -> dict[str, Any]:
-    """The same in a process of its own."""
+    """Runs one() in a separate process."""
     command = [
         sys.executable,
         __file__,

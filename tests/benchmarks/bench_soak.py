@@ -1,10 +1,10 @@
-"""Thousands of edits, plans, cancels and undos in one window: memory stays flat, nothing is left running or open.
+"""Soak test: thousands of edits, plans, cancellations and undos in one window, with constant memory and no leaks.
 
     python tests/benchmarks/bench_soak.py [--count 20000] [--seed 1]
 
-Works in the real window, offscreen, on the example with two pens. The first half fills caches, the undo list and the memory
-that the C library keeps for further use; from then on the memory of the window and of the planning process, the number of
-threads, processes and open files must stay as they are. Prints a table and writes tests/benchmarks/results/soak.json.
+Uses the real window, offscreen, on the example with two pens. The first half fills caches, the undo list and the C library's
+free memory; from then on the memory of the window and of the planning process, and the numbers of threads, processes and
+open files must stay constant. Prints a table and writes tests/benchmarks/results/soak.json.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from typing import Any
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-if "WALLWRIGHT_STATE" not in os.environ:  # the processes that it starts share the folder
+if "WALLWRIGHT_STATE" not in os.environ:  # shared with its child processes
     os.environ["WALLWRIGHT_STATE"] = tempfile.mkdtemp(prefix="soak")
     atexit.register(shutil.rmtree, os.environ["WALLWRIGHT_STATE"], ignore_errors=True)
 
@@ -36,13 +36,13 @@ from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.models import Models
 
 BARS = {"window, MB": 1.03, "planner, MB": 1.10, "threads": 1.0, "processes": 1.0, "files": 1.0}
-"""Most that each may be at the end, as a share of the most that it was in the first half."""
+"""Largest allowed values at the end, relative to the maximum in the first half."""
 SAMPLES = 40
 DEEDS = ("edit", "edit", "edit", "undo", "redo", "plan", "cancel", "hide", "wait")
 
 
 def status(pid: int, key: str) -> int:
-    """A number of /proc/PID/status; 0 when the process is gone."""
+    """Returns a number from /proc/PID/status; 0 when the process is gone."""
     try:
         text = Path(f"/proc/{pid}/status").read_text()
     except OSError:
@@ -51,7 +51,7 @@ def status(pid: int, key: str) -> int:
 
 
 def children(pid: int) -> list[int]:
-    """Processes below one; not Python's own resource tracker, which ends with it."""
+    """Returns the child processes, without Python's resource tracker, which ends with its parent."""
     found = []
     for task in Path(f"/proc/{pid}/task").iterdir():
         found += [int(child) for child in (task / "children").read_text().split()]
@@ -70,22 +70,22 @@ def measured() -> dict[str, float]:
     }
 
 
-def do(deed: str, models: Models, chance: random.Random, application: QApplication) -> None:
+def do(action: str, models: Models, chance: random.Random, application: QApplication) -> None:
     project, planning = models.project, models.planning
     placed = project.document.placements[0].id
-    if deed == "edit":
+    if action == "edit":
         way = chance.choice([(-7.0, 0.0), (7.0, 0.0), (0.0, -5.0), (0.0, 5.0)])
         project.edit("Move", edits_arrangement.move_placements(project.document, [placed], *way))
-    elif deed == "hide":
+    elif action == "hide":
         shown = project.document.placement(placed).visible
         project.edit("Hide", edits.set_placement(project.document, placed, visible=not shown))
-    elif deed == "undo":
+    elif action == "undo":
         project.undo()
-    elif deed == "redo":
+    elif action == "redo":
         project.redo()
-    elif deed == "plan":
+    elif action == "plan":
         planning.plan_now()
-    elif deed == "cancel":
+    elif action == "cancel":
         planning.cancel()
     else:
         until = time.monotonic() + 0.05

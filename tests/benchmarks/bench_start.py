@@ -1,15 +1,14 @@
-"""From starting Python to the first paint of the window: with the start page, and with the demo.
+"""Time from starting Python to the first paint of the window, with the start page and with the demo.
 
     python tests/benchmarks/bench_start.py [--runs 7]
     python tests/benchmarks/bench_start.py --program build/packages/wallwright/wallwright
 
-Each run is a process of its own; the first is left out, since it reads the files from the disk and compiles them. Python
-keeps what it compiled, as it does for whoever starts the program again, also where PYTHONDONTWRITEBYTECODE is set. Wall
-time says what a person waits for, processor time what it costs on a busy machine. The draw zone of the demo is computed
-after the first paint: "with zone" is when it is painted too. The bar is 0.6 s.
+Each run is a separate process; the first is ignored, since it reads the files from the disk and compiles them. Bytecode is
+cached, as in normal use, even if PYTHONDONTWRITEBYTECODE is set. Wall time is what a person waits, processor time the cost
+on a busy computer. The draw zone of the demo is computed after the first paint: "with zone" includes it. The limit is 0.6 s.
 
-A packaged program is watched from outside, on a screen of Xvfb: the first paint is when the picture on the screen changes.
-The bar is 1.2 s, with the demo too.
+A packaged program is observed from outside under Xvfb: the first paint is the first change of the screen. The limit is
+1.2 s, with the demo too.
 """
 
 from __future__ import annotations
@@ -29,14 +28,14 @@ ROOT = Path(__file__).resolve().parents[2]
 BAR_S = 0.6
 PACKAGE_BAR_S = 1.2
 ROWS = (200, 384, 600)
-"""Rows of the screen, in pixels from its top, that are watched."""
+"""Observed rows of the screen, pixels from its top."""
 SCREEN = (1366, 768)
 ALL_PLANES, Z_PIXMAP = 0xFFFFFFFF, 2
-"""As Xlib.h has them."""
+"""Constants of Xlib.h."""
 
 
 def run_once(what: str) -> None:
-    """In a process of its own: opens the window, prints wall and processor time at its first paint, closes it."""
+    """Runs in a separate process: opens the window, prints wall and processor time at its first paint, closes it."""
     sys.path.insert(0, str(ROOT))
     import gc
 
@@ -47,7 +46,7 @@ def run_once(what: str) -> None:
     from wallwright.window.application.windows import Windows
 
     class Watch(QObject):
-        """On one window only: on the application it would make a Python object of every event's target."""
+        """Event filter on one window: on the application it would create a Python object for every event's target."""
 
         window = None
 
@@ -103,7 +102,7 @@ def measure(what: str, runs: int) -> None:
 
 
 class Screen:
-    """What is on the screen of an X server, by Xlib."""
+    """Access to the screen of an X server through Xlib."""
 
     def __init__(self, display: str) -> None:
         self._x11 = ctypes.CDLL("libX11.so.6")
@@ -136,7 +135,7 @@ class Image(ctypes.Structure):
 
 
 def measure_program(program: str, runs: int) -> None:
-    """A packaged program, with the start page and with the demo."""
+    """Measures a packaged program, with the start page and with the demo."""
     size = "x".join(map(str, (*SCREEN, 24)))
     server = subprocess.Popen(
         ["Xvfb", "-displayfd", "1", "-screen", "0", size], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True
@@ -161,7 +160,7 @@ def measure_program(program: str, runs: int) -> None:
 
 
 def _first_change(command: list[str], environment: dict[str, str], screen: Screen) -> tuple[float, float]:
-    """Wall and processor time in s from starting a program until the screen changes; the program is ended then."""
+    """Returns wall and processor time, s, from starting a program until the screen changes; then ends the program."""
     before = [screen.row(y) for y in ROWS]
     begin = time.monotonic()
     process = subprocess.Popen(command, env=environment, start_new_session=True)
@@ -177,7 +176,7 @@ def _first_change(command: list[str], environment: dict[str, str], screen: Scree
         if process.poll() is None:
             os.killpg(process.pid, signal.SIGKILL)
         process.wait()
-    while [screen.row(y) for y in ROWS] != before:  # the server takes the window away
+    while [screen.row(y) for y in ROWS] != before:  # until the server has removed the window
         time.sleep(0.05)
     return wall, busy
 

@@ -1,4 +1,4 @@
-"""Belts wound in to stops known to 1 mm, simulated by MuJoCo: how far the pen is off over the wall, before and after a
+"""Belts wound in to stops with 1 mm uncertainty, simulated by MuJoCo: errors of the pen over the wall, before and after a
 calibration with readings of half a millimetre.
 
     python tests/benchmarks/bench_wound_in.py [--count 20]

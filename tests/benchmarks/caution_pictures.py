@@ -1,8 +1,8 @@
-"""Pictures of every caution where it appears, in each language; and the hanging sheet, page by page.
+"""Pictures of every caution in its context, in each language, and of the pages of the hanging sheet.
 
     QT_QPA_PLATFORM=offscreen .venv/bin/python -m tests.benchmarks.caution_pictures FOLDER [de]
 
-Pages of the sheet are made by pdftoppm (poppler), where it is installed.
+Pages of the sheet are rendered by pdftoppm (poppler), if installed.
 """
 
 from __future__ import annotations
@@ -44,9 +44,9 @@ from wallwright.window.widgets.caution_note import CautionNote
 from wallwright.window.widgets.theme import apply_theme
 
 LONGEST = 120.0
-"""s that a plan or an export is waited for."""
+"""Timeout of a plan or an export, s."""
 SETTLED = 0.4
-"""s until a page has its layout."""
+"""Time for a page's layout, s."""
 MARKS = (RegisterMark("1A", 900.0, 700.0), RegisterMark("1B", 900.0, 900.0))
 
 
@@ -69,7 +69,7 @@ def drawing_machine(models: Models) -> Models:
 
 
 def after_export(models: Models) -> QWidget:
-    """The window with what it says of an exported job."""
+    """Returns the window with the message on an exported job."""
     window, folder = ProjectWindow(models, Path(tempfile.mkdtemp())), Path(tempfile.mkdtemp()) / "job"
     window.resize(1366, 720)
     said: list[object] = []

@@ -1,4 +1,4 @@
-"""What the benchmarks share: where results go, what they were measured on, tables."""
+"""Helpers of the benchmarks: results, description of the computer, tables."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ RESULTS = Path(__file__).parent / "results"
 
 
 def machine() -> dict[str, str | int]:
-    """What the figures were measured on."""
+    """Returns a description of the computer."""
     info = Path("/proc/cpuinfo")
     lines = info.read_text().splitlines() if info.exists() else []
     models = [line.split(":")[1].strip() for line in lines if line.startswith("model name")]
@@ -21,7 +21,7 @@ def machine() -> dict[str, str | int]:
 
 
 def table(title: str, rows: list[dict[str, Any]]) -> None:
-    """Prints rows of the same keys; numbers with four digits that count."""
+    """Prints rows with the same keys; numbers with four significant digits."""
     print(f"\n{title}")
     shown = [list(rows[0]), *[[_shown(v) for v in row.values()] for row in rows]]
     widths = [max(len(line[i]) for line in shown) for i in range(len(shown[0]))]

@@ -1,4 +1,4 @@
-"""What would be drawn beside the drawing itself: strokes in the pens' colours and widths, and resvg's picture of the file."""
+"""Pictures of planned strokes, in the pens' colours and widths, beside resvg's rendering of the file."""
 
 from __future__ import annotations
 
@@ -21,11 +21,11 @@ from wallwright.planning.runner import Runner
 from wallwright.strokes.strokes import Strokes
 
 WIDTH = 900
-"""Pixels of each picture."""
+"""Width of each picture, pixels."""
 
 
 def paint_drawings(folder: Path, names: list[str], into: Path) -> None:
-    """Writes one PNG a drawing: the drawing, and what two and four pens draw of it."""
+    """Writes a PNG per drawing: the drawing, and the strokes with two and with four pens."""
     into.mkdir(parents=True, exist_ok=True)
     for name in names:
         data = (folder / name).read_bytes()
@@ -42,7 +42,7 @@ def paint_drawings(folder: Path, names: list[str], into: Path) -> None:
 
 
 def resvg_picture(data: bytes, aspect: float) -> np.ndarray:
-    """(h, w, 3) uint8 on white; blank where resvg refuses the file."""
+    """Returns (h, w, 3) uint8 on white; blank if resvg refuses the file."""
     size = (WIDTH, max(1, round(WIDTH * aspect)))
     try:
         text = data.decode("utf-8", errors="replace")
@@ -54,7 +54,7 @@ def resvg_picture(data: bytes, aspect: float) -> np.ndarray:
 
 
 def ink_picture(strokes: Strokes, document: Document) -> np.ndarray:
-    """(h, w, 3) uint8: strokes of a document with one placement, over its page."""
+    """Returns (h, w, 3) uint8: strokes of a document with one placement, over its page."""
     left, top, right, bottom = placement_box(document.placements[0])
     scale = WIDTH / (right - left)
     image = QImage(WIDTH, max(1, round(scale * (bottom - top))), QImage.Format.Format_RGB888)

@@ -1,11 +1,11 @@
-"""A gallery of the real window: every page, dialog and state, in sizes, languages, light and dark, 100 and 200 %.
+"""Gallery of the real window: every page, dialog and state, by size, language, light and dark, 100 and 200 %.
 
     python tests/benchmarks/gallery.py OUT [--sizes 1366x768,1920x1080] [--languages en,de] [--schemes light,dark]
                                            [--scales 1,2] [--states start,plan,...]
 
-OUT gets a picture for each, named LANGUAGE-SCHEME-SCALE-SIZE-STATE.png, and a contact sheet for each but the state. A
-screen is given less a task bar of 48 and a title bar of 36 pixels. Scale 2 is text of 200 %; --fine paints two pixels for
-each logical one as well, to judge sharpness.
+OUT gets pictures named LANGUAGE-SCHEME-SCALE-SIZE-STATE.png, and a contact sheet of all states for each combination.
+Sizes are reduced by a task bar of 48 and a title bar of 36 pixels. Scale 2 is text of 200 %; --fine also paints two pixels
+per logical one, to judge sharpness.
 """
 
 from __future__ import annotations
@@ -23,17 +23,17 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 BARS = 48 + 36
-"""Pixels of task bar and title bar."""
+"""Height of task bar and title bar, pixels."""
 SIZES, LANGUAGES, SCHEMES, SCALES = "1366x768,1920x1080", "en,de", "light,dark", "1,2"
 PLAN_S = 120.0
-"""The longest that planning is waited for."""
+"""Timeout of planning, s."""
 THUMB, ACROSS, LINE = 460, 4, 22
-"""Pixels: width of a picture on the contact sheet and height of its title; pictures in a row."""
+"""Contact sheet: width of a picture, pixels; pictures in a row; height of a title, pixels."""
 
 
 @dataclass
 class Stage:
-    """The window that is photographed."""
+    """The window being photographed."""
 
     window: object
     out: Path
@@ -49,7 +49,7 @@ class Stage:
             time.sleep(0.01)
 
     def plan(self) -> None:
-        """Plans, and waits until all ink is painted."""
+        """Plans and waits until all ink is painted."""
         planning = self.window.models.planning
         planning.plan_now()
         self.spin(PLAN_S, lambda: not planning.plan_is_stale and not planning.is_planning)
@@ -75,15 +75,15 @@ class Stage:
         self.discard(dialog)
 
     def discard(self, dialog) -> None:
-        """Closes and deletes a dialog, which would go on asking for plans."""
+        """Closes and deletes a dialog, which would otherwise keep requesting plans."""
         import shiboken6
 
         dialog.close()
-        shiboken6.delete(dialog)  # what is to be deleted later waits for an event loop
+        shiboken6.delete(dialog)  # deleteLater() would wait for an event loop
 
 
 def _figure_photo(document) -> bytes:
-    """A photo of the friction figure of all pens, drawn without friction."""
+    """Returns a photo of the friction figure of all pens, drawn without friction."""
     from PIL import ImageColor
 
     from tests.support.figure_photos import Camera, photo
@@ -100,7 +100,7 @@ def _figure_photo(document) -> bytes:
 
 
 def _states() -> dict[str, Callable[[Stage], None]]:
-    """In this order: each begins with what the one before left."""
+    """Returns the states in order: each begins where the previous one ended."""
     from tests.support.drawings import yard_document
     from wallwright.document import edits, edits_arrangement, edits_photo
     from wallwright.document.continuation import StrokePlace
@@ -298,7 +298,7 @@ def _states() -> dict[str, Callable[[Stage], None]]:
 
 
 def _photograph(width: int, height: int) -> bytes:
-    """Hills under a sun, as a PNG file."""
+    """Returns a picture of hills under a sun, as a PNG file."""
     import io
 
     import numpy as np
@@ -316,7 +316,7 @@ def _photograph(width: int, height: int) -> bytes:
 
 
 def photograph_all(given: argparse.Namespace) -> None:
-    """Everything of one scheme and scale, in this process."""
+    """Photographs everything in one scheme and scale, in this process."""
     sys.path.insert(0, str(ROOT))
     from PySide6.QtWidgets import QApplication
 
@@ -350,7 +350,7 @@ def photograph_all(given: argparse.Namespace) -> None:
             for name in wanted:
                 try:
                     states[name](stage)
-                except Exception as trouble:  # the others are still photographed
+                except Exception as trouble:  # continue with the others
                     print(f"{prefix}-{name}: {type(trouble).__name__}: {trouble}", flush=True)
                 if window.size().toTuple() != stage.size:
                     print(f"{prefix}-{name}: the window is {window.size().toTuple()}", flush=True)
@@ -362,7 +362,7 @@ def photograph_all(given: argparse.Namespace) -> None:
 
 
 def contact_sheet(out: Path, prefix: str) -> None:
-    """All pictures of one prefix, small, with their titles."""
+    """Writes a contact sheet of all pictures with a prefix."""
     from PIL import Image, ImageDraw
 
     files = sorted((f for f in out.glob(f"{prefix}-*.png")), key=lambda f: f.stat().st_mtime_ns)
@@ -387,7 +387,7 @@ def contact_sheet(out: Path, prefix: str) -> None:
 
 
 def _runs(given: argparse.Namespace) -> Iterator[tuple[str, list[str]]]:
-    """The screen's size and the options of each process."""
+    """Yields the screen's size and the options of each process."""
     for size in given.sizes.split(","):
         for scheme in given.schemes.split(","):
             for scale in given.scales.split(","):
@@ -395,7 +395,7 @@ def _runs(given: argparse.Namespace) -> Iterator[tuple[str, list[str]]]:
 
 
 def _platform(size: str, folder: Path) -> str:
-    """The platform without a screen, with one of this size: dialogs open as large as they would there."""
+    """Returns the offscreen platform with a screen of this size, so that dialogs open as large as they would there."""
     width, height = map(int, size.split("x"))
     screen = {"name": "screen", "x": 0, "y": 0, "width": width, "height": height - BARS}
     file = folder / f"{size}.json"

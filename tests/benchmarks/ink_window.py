@@ -1,4 +1,4 @@
-"""A window with nothing but ink, driven through the moves the canvas benchmark times."""
+"""A window with only ink, driven through the moves of the canvas benchmark."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ COLOURS = [QColor(16, 48, 160), QColor(192, 48, 32), QColor(32, 128, 64)]
 WIDTHS = [0.5, 0.5, 0.3]
 FRAME_S = 1 / 60
 FIT = 0.6
-"""px/mm at which the drawing fills the window."""
+"""Scale at which the drawing fills the window, px/mm."""
 
 
 def process_until(moment: float) -> None:
@@ -29,7 +29,7 @@ def process_until(moment: float) -> None:
 
 
 def paced_frames(widget: QWidget, moves: Iterable[Callable[[], None]]) -> list[float]:
-    """Makes a move before each frame, 60 a second; ms each frame took, with the move."""
+    """Makes a move before each frame, 60 per second; returns the time of each frame with its move, ms."""
     taken, due = [], time.perf_counter()
     for move in moves:
         start = time.perf_counter()
@@ -82,7 +82,7 @@ class InkWindow(QWidget):
         return paced_frames(self, moves)
 
     def rest(self) -> None:
-        """Frames until everything is painted."""
+        """Paints frames until everything is complete."""
         while True:
             self.frames([lambda: None])
             if self.ink.is_complete:
@@ -92,9 +92,9 @@ class InkWindow(QWidget):
         self.place = (x, y, scale)
 
     def watch(self, change: Callable[[], None], where_ink_was: bool = False) -> dict[str, float]:
-        """ms after a change until every spot with ink in the end has some, and until the final picture.
+        """Returns ms after a change until every spot with ink in the final picture has some, and until the final picture.
 
-        where_ink_was: looks for blanks only where there was ink before the change, too.
+        where_ink_was: checks only spots that also had ink before the change.
         """
         kept = _inked_spots(self._grab(), 50) if where_ink_was else True
         start = time.perf_counter()
@@ -111,7 +111,7 @@ class InkWindow(QWidget):
         return {"blank": _after_last(shown, blank), "fresh": _after_last(shown, stale)}
 
     def _grab(self) -> np.ndarray:
-        """(h, w) uint8, the green of the picture as it is now."""
+        """Returns (h, w) uint8, the green channel of the present picture."""
         image = QImage(self.size(), QImage.Format.Format_RGB32)
         painter = QPainter(image)
         self._draw(painter)
@@ -119,7 +119,7 @@ class InkWindow(QWidget):
         return np.frombuffer(image.constBits(), np.uint8).reshape(image.height(), -1, 4)[..., 1].copy()
 
     def measure(self, segments: int) -> list[dict]:
-        """Panning, zooming, jumping, and showing a new drawing, with so many segments."""
+        """Measures panning, zooming, jumping, and showing a new drawing, with a number of segments."""
         drawing, other = made_up_drawing(segments), made_up_drawing(segments, seed=2)
         rows = []
         self.ink.set_strokes(Strokes.empty(), COLOURS, WIDTHS)
@@ -150,14 +150,14 @@ class InkWindow(QWidget):
         return rows
 
     def _zoom_moves(self) -> list[Callable[[], None]]:
-        """In from the whole wall to a hand's breadth and out again, about a point."""
+        """Returns moves that zoom from the whole wall to about 100 mm and out again, about a point."""
         factors = np.exp(np.concatenate([np.linspace(0, 3.7, 180), np.linspace(3.7, -0.7, 200)]))
         at, px = np.array([900.0, 600.0]), np.array([self.width() / 2, self.height() / 2])
         corners = [(*(at - px / (FIT * f)), FIT * f) for f in factors]
         return [lambda c=c: self.go(*c) for c in corners]
 
     def measure_drag(self, segments: int) -> list[dict]:
-        """Dragging and turning artwork of so many segments that lies on ten times as many."""
+        """Measures dragging and rotating artwork with a number of segments on top of ten times as many."""
         art = made_up_drawing(segments, 700.0, 500.0, seed=3)
         rest = made_up_drawing(10 * segments)
         groups = np.repeat([0, 1], [len(rest), len(art)])
@@ -176,7 +176,7 @@ class InkWindow(QWidget):
         ]
 
     def measure_play(self, segments: int) -> list[dict]:
-        """Playing a drawing forwards, backwards and by leaps."""
+        """Measures playing a drawing forwards, backwards and in jumps."""
         drawing = made_up_drawing(segments)
         self.ink.set_strokes(drawing, COLOURS, WIDTHS)
         self.go(0, 0, FIT)
@@ -196,7 +196,7 @@ class InkWindow(QWidget):
 
 
 class _Stalls:
-    """Gaps between turns of the event loop while the workers are busy."""
+    """Measures gaps between iterations of the event loop while the workers are busy."""
 
     def __init__(self, window: InkWindow) -> None:
         self._window = window
@@ -225,11 +225,11 @@ def figures(values: list[float]) -> dict[str, float]:
 
 
 def _after_last(moments: list[float], bad: list[bool]) -> float:
-    """The first of the moments after which nothing is bad any more."""
+    """Returns the first moment after the last bad one."""
     return moments[max((i + 1 for i, is_bad in enumerate(bad) if is_bad), default=0)]
 
 
 def _inked_spots(green: np.ndarray, least: int) -> np.ndarray:
-    """(h / 32, w / 32) bool: whether squares of 32 px have at least so many pixels darker than the wall."""
+    """Returns (h / 32, w / 32) bool: whether squares of 32 px have at least `least` pixels darker than the wall."""
     h, w = (side // 32 * 32 for side in green.shape)
     return (green[:h, :w] < 250).reshape(h // 32, 32, w // 32, 32).sum(axis=(1, 3)) >= least

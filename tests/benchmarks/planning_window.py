@@ -1,4 +1,4 @@
-"""The whole window while its planner works on a large drawing: how long its event loop stands still."""
+"""Longest gaps of the window's event loop while its planner works on a large drawing."""
 
 from __future__ import annotations
 
@@ -14,19 +14,19 @@ from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.models import Models
 
 LONGEST = 200.0
-"""s after which planning is given up."""
+"""Timeout of planning, s."""
 
 
 def measure_planning(segments: int, size: tuple[int, int]) -> list[dict]:
-    """Rows of a sea chart: gaps between turns of the event loop, ms, from the edit that brings it until it is planned and
-    shown, and the same once more while nothing is done, for the machine's own part."""
+    """Returns rows for a sea chart: gaps between iterations of the event loop, ms, from the edit that adds it until it is
+    planned and shown, and again while idle, for the computer's own share."""
     application = QApplication.instance() or QApplication([])
     window = ProjectWindow(Models.of(demo_document()))
     window.resize(*size)
     window.show()
     models = window.models
     models.planning.plan_now()
-    _gaps(application, lambda: models.planning.plan_is_stale)  # the demo; everything is loaded
+    _gaps(application, lambda: models.planning.plan_is_stale)  # the demo, as a warm-up
     chart = chart_document(segments)
     models.project.edit("Chart", chart)
     models.planning.plan_now()

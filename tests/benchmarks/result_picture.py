@@ -1,9 +1,9 @@
-"""The demo's artwork beside what its exported file draws: README's picture of a result.
+"""The demo's artwork beside the drawing of its exported file, for the README.
 
     python tests/benchmarks/result_picture.py FILE.png
 
-The belts of the exported program move the body in MuJoCo, which shares no code with the program; the pen's line is painted
-as wide as the pen. The artwork is resvg's picture of the file.
+The belts of the exported program move the body in MuJoCo, which shares no code with the program; the line is as wide as the
+pen. The artwork is rendered by resvg.
 """
 
 from __future__ import annotations
@@ -31,9 +31,9 @@ from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.strokes.strokes import Strokes
 
 STEP = 20.0
-"""mm of belt between two points at which the body is settled."""
+"""Belt length between two points at which equilibrium is computed, mm."""
 SIZE = 640
-"""Pixels across each picture."""
+"""Width of each picture, pixels."""
 MARGIN = 24
 
 
@@ -54,7 +54,7 @@ def main() -> None:
 
 
 def drawn_lines(text: str, document: Document, plan: Plan) -> Strokes:
-    """What the pen draws on the wall when the belts of a program are run."""
+    """Returns the strokes drawn on the wall by the belts of a program."""
     machine, hanging = document.machine, document.hangings[0]
     rig = CableRobotModel.of(machine, hanging)
     body = HangingBody(rig.anchors, rig.exits, rig.centre, machine.body.mass, rig.stiffness)
@@ -63,7 +63,7 @@ def drawn_lines(text: str, document: Document, plan: Plan) -> Strokes:
     before = (0.0, 0.0, False)
     for left, right, is_down in on_the_way(read_program(text), STEP):
         if (left, right, is_down) == before:
-            continue  # moves share their ends
+            continue  # moves share their end points
         before = left, right, is_down
         # From a little below, where both belts are stretched.
         pen, tilt, _ = body.settle((left, right), pen + [0.0, 1.5 * STEP], tilt)

@@ -1,4 +1,4 @@
-"""The window's own canvas with wall, zone, machine and artwork, timed in the same moves as the ink alone."""
+"""The window's canvas with wall, zone, machine and artwork, timed in the same moves as the ink alone."""
 
 from __future__ import annotations
 
@@ -22,11 +22,11 @@ from wallwright.window.ink.groups import flagged_runs
 from wallwright.window.model.models import Models
 
 DRAGGED = 100_000
-"""Segments of the artwork that is dragged."""
+"""Number of segments of the dragged artwork."""
 
 
 class _NoPlanner:
-    """Stands for a planning process that has nothing to say."""
+    """A planner that never answers."""
 
     busy = False
     deadline = notify = None
@@ -48,7 +48,7 @@ class _NoPlanner:
 
 
 def _models(segments: int) -> Models:
-    """A document with two artworks of the wanted size as planning would have answered it."""
+    """Returns models of a document with two artworks of the given size, with a made-up planning answer."""
     document = Document(
         pens=tuple(Pen(f"p{i}", f"Pen {i}", c.name(), w) for i, (c, w) in enumerate(zip(COLOURS, WIDTHS, strict=True))),
         artworks=(Artwork("a", "a.svg", "image/svg+xml"), Artwork("b", "b.svg", "image/svg+xml")),
@@ -71,7 +71,7 @@ def _placed(strokes: Strokes, x: float, y: float, source: int) -> Strokes:
 
 
 def _outside(strokes: Strokes) -> OutsideZone:
-    """As if what lies at the left edge broke one of two limits."""
+    """Returns strokes at the left edge as exceeding one of two limits."""
     flags = strokes.points[:, 0] < 150
     pieces = flagged_runs(strokes, flags)
     broken = np.where(np.arange(len(pieces)) % 2, Limit.SLACK, Limit.TILT).astype(np.uint16)
@@ -80,7 +80,7 @@ def _outside(strokes: Strokes) -> OutsideZone:
 
 
 def measure_canvas(segments: int, window: tuple[int, int]) -> list[dict]:
-    """Panning, zooming, hovering, dragging artwork and dragging an anchor."""
+    """Measures panning, zooming, hovering, dragging artwork and dragging an anchor."""
     models = _models(segments)
     canvas = Canvas(models)
     canvas.resize(*window)
@@ -127,7 +127,7 @@ def measure_canvas(segments: int, window: tuple[int, int]) -> list[dict]:
             "Move an anchor", edits.move_anchor(models.project.document, 0, "right", (2000.0 + 2 * i, 0.0))
         )
 
-    canvas.pointer.drag = Drag()  # coarse, as while the pointer holds the anchor
+    canvas.pointer.drag = Drag()  # coarse, as while dragging
     time_moves("zone while an anchor moves", [lambda i=i: pull(i) for i in range(60)])
     canvas.pointer.drag = None
     canvas.close_ink()

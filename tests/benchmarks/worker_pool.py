@@ -1,4 +1,4 @@
-"""Jobs in warm processes, each with limits: a job that crashes, hangs or fills memory costs itself only."""
+"""Pool of warm worker processes with limits: a job that crashes, hangs or fills memory does not affect others."""
 
 from __future__ import annotations
 
@@ -14,29 +14,30 @@ from pathlib import Path
 from typing import Any
 
 PATIENCE = 12.0
-"""Of a job's core seconds, on the clock: a job that waits for ever uses no core, and other work may slow it down."""
+"""Wall-clock limit as a multiple of a job's core seconds: a job that blocks uses no core time, and other work may slow it
+down."""
 
 
 READY = "ready"
-"""What a worker says first."""
+"""First message of a worker."""
 
 
 @dataclass(frozen=True)
 class Limits:
-    """What one job may use."""
+    """Limits of a job."""
 
     core_seconds: float
     megabytes: int
-    """Of private memory."""
+    """Limit of private memory, MB."""
 
 
 @dataclass(frozen=True)
 class Outcome:
-    """What became of a job."""
+    """Outcome of a job."""
 
     job: Any
     result: Any
-    """What the work made of it; None when it failed."""
+    """Result of the work; None on failure."""
     failure: str
     """"" or "timeout", "memory", "crash (signal 11)" and the like."""
     core_seconds: float
@@ -44,7 +45,7 @@ class Outcome:
 
 
 class _Worker:
-    """One process, the job that it has, and since when."""
+    """A worker process with its current job and start time."""
 
     def __init__(self, work: Callable[[Any], Any], limits: Limits) -> None:
         context = multiprocessing.get_context("spawn")
@@ -58,11 +59,11 @@ class _Worker:
 
     def give(self, job: Any) -> None:
         self.job, self.since = job, time.monotonic() if self.is_ready else math.inf
-        with contextlib.suppress(OSError):  # it died meanwhile, which is seen when its answer is waited for
+        with contextlib.suppress(OSError):  # it has died, which is detected when waiting for its answer
             self.connection.send(job)
 
     def begin(self) -> None:
-        """The process has started, and is at its first job."""
+        """Notes that the process has started its first job."""
         self.is_ready, self.since = True, time.monotonic()
 
     def end(self) -> int:
@@ -76,7 +77,7 @@ class _Worker:
 
 
 def run_jobs(jobs: Iterable[Any], work: Callable[[Any], Any], limits: Limits, workers: int = 2) -> Iterator[Outcome]:
-    """What became of each job, as they end. work: a function of a module, which is run in the workers."""
+    """Yields the outcomes of jobs as they end. work: a module-level function, run in the workers."""
     queue, pool = iter(jobs), [_Worker(work, limits) for _ in range(workers)]
     try:
         for worker in pool:
@@ -94,7 +95,7 @@ def run_jobs(jobs: Iterable[Any], work: Callable[[Any], Any], limits: Limits, wo
                     outcome = Outcome(worker.job, None, "timeout", limits.core_seconds, 0.0)
                 if outcome is None:
                     continue
-                if outcome.result is None:  # a process that failed is not trusted any more
+                if outcome.result is None:  # replace a process after a failure
                     worker.end()
                     worker = pool[number] = _Worker(work, limits)
                 else:
@@ -149,13 +150,13 @@ def _serve(connection: Connection, work: Callable[[Any], Any], limits: Limits) -
 
 
 def _forget_peak() -> None:
-    """Begins a new count of the most memory used (Linux: proc(5), clear_refs)."""
+    """Resets the peak memory counter (Linux: proc(5), clear_refs)."""
     with contextlib.suppress(OSError):
         Path("/proc/self/clear_refs").write_text("5")
 
 
 def _peak_mb() -> float:
-    """MB used at most since _forget_peak; where that cannot be said, since the process began."""
+    """Returns the peak memory since _forget_peak, MB; where unsupported, since the process began."""
     try:
         status = Path("/proc/self/status").read_text()
         line = next(line for line in status.splitlines() if line.startswith("VmHWM"))

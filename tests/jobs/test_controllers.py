@@ -21,7 +21,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.machine import Belt
 from wallwright.jobs.code_verification import replay
 from wallwright.jobs.file_cautions import FILE_CAUTIONS
-from wallwright.jobs.post_processor import OwnLines, PostProcessor
+from wallwright.jobs.post_processor import CustomLines, PostProcessor
 from wallwright.jobs.program_parts import parts
 from wallwright.jobs.read_back import Mismatch
 from wallwright.jobs.rs274 import Part, part_code, program_of
@@ -185,7 +185,7 @@ def test_each_controller_draws_what_was_planned(case):
         if path.centre is None:
             assert len(line) == len(points)
     assert sum(one.pauses for one in drawn) == 2 + 2 * (name == "revolutions")
-    seconds = 60 * np.nansum(path.way / program.feeds)
+    seconds = 60 * np.nansum(path.lengths / program.feeds)
     if name == "revolutions":  # the faster belt is let out at half its speed
         seconds += np.abs(path.values[0] - (200.0, 150.0)).max() / (0.5 * program.machine.limits.belt_speed)
     assert sum(one.seconds for one in drawn) == pytest.approx(seconds, rel=2e-3)
@@ -213,10 +213,10 @@ def test_steps_are_those_of_the_motors_when_the_controller_has_another_number_of
 
 
 def test_an_own_line_of_placeholders_alone_is_not_every_line():
-    own = OwnLines(CodeSettings(header="{pen}\nT{pen_number}", pen_change="{hanging}{machine}"))
+    own = CustomLines(CodeSettings(header="{pen}\nT{pen_number}", pen_change="{hanging}{machine}"))
     assert b"T1" in own and b"M0" in own
     assert b"G1 X1..5 Y2" not in own and b"" not in own
-    assert b"" not in OwnLines(CodeSettings(header="{pen}"))
+    assert b"" not in CustomLines(CodeSettings(header="{pen}"))
 
 
 @pytest.mark.parametrize("length", [80, 256])

@@ -76,7 +76,7 @@ def test_every_mutation_that_changes_the_motion_is_caught(program, every):
         except NotRs274:
             changes = True
         if changes:
-            missed.append((mutant.deed, mutant.line, mutant.change))
+            missed.append((mutant.kind, mutant.line, mutant.change))
     assert found > 200 // every
     assert missed == []
 

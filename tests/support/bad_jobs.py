@@ -1,4 +1,4 @@
-"""Jobs that end badly, for tests of what runs them."""
+"""Failing jobs, for tests of the worker pool."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import time
 
 
 def run(job: str) -> str:
-    """Crashes, hangs, computes for ever or fills memory, as it is asked; else says what it was given."""
+    """Crashes, hangs, computes endlessly or fills memory on request; else returns its argument."""
     if job == "crash":
         os.abort()
     if job == "leave":

@@ -1,8 +1,8 @@
-"""SVG as our reader understands it, beside resvg's picture of the same file (package resvg-py).
+"""Compares our rendering of SVG with resvg's (package resvg-py).
 
     python -m tests.support.beside_resvg tests/artwork/documents/gradients.py [NAME ...]
 
-lists the share of pixels that differ for every document of a module, worst first, and keeps pictures of those that fail.
+lists the share of differing pixels for every document of a module, worst first, and saves pictures of failures.
 """
 
 from __future__ import annotations
@@ -22,9 +22,9 @@ from wallwright.artwork.rendering import render
 
 FAILURES = Path(__file__).resolve().parents[1] / "failures"
 FAR = 32
-"""Of 255 in any channel: a pixel that is further off counts."""
+"""Difference, of 255, in any channel above which a pixel counts as different."""
 MOST = 0.003
-"""Share of pixels that may count."""
+"""Largest allowed share of different pixels."""
 PAGE = (
     '<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" viewBox="0 0 200 200"'
     ' width="200" height="200">{}</svg>'
@@ -32,9 +32,9 @@ PAGE = (
 
 
 def both(svg: str, name: str, width: int = 400, **options) -> tuple[np.ndarray, np.ndarray, Drawing]:
-    """(h, w, 3) int of ours and of resvg's on white, and what was read. The height is as resvg finds it.
+    """Returns (h, w, 3) int of ours and of resvg's on white, and the drawing that was read. The height is resvg's.
 
-    options: of resvg_py.svg_to_bytes. Raises ValueError when resvg refuses the file.
+    options: for resvg_py.svg_to_bytes. Raises ValueError when resvg refuses the file.
     """
     options = {"skip_system_fonts": "<text" not in svg, "languages": ["en"]} | options
     data = resvg_py.svg_to_bytes(svg_string=svg, background="white", width=width, dpi=96, **options)
@@ -48,7 +48,7 @@ def both(svg: str, name: str, width: int = 400, **options) -> tuple[np.ndarray, 
 
 
 def share_that_differs(ours: np.ndarray, theirs: np.ndarray, name: str) -> float:
-    """0 to 1; keeps ours, theirs and the difference as a picture when it is too much."""
+    """Returns the share of different pixels, 0 to 1; saves both and their difference as a picture if it is too large."""
     off = (np.abs(ours - theirs) > FAR).any(axis=2)
     if off.mean() >= MOST:
         FAILURES.mkdir(exist_ok=True)

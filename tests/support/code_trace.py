@@ -1,7 +1,7 @@
-"""What an RS-274 program makes a machine do, begun in any modal state: an independent reader after NISTIR 6556.
+"""An independent reader of RS-274 after NISTIR 6556: traces a program's actions from any initial modal state.
 
-Shares no code with wallwright.jobs. It keeps to what a hanging machine's program needs (G0 to G3, G4, G17 to G21, G40, G49,
-G54, G80, G90 to G94, M0 to M5, M30) and refuses the rest, as a strict controller does.
+Shares no code with wallwright.jobs. It supports what a hanging machine's program needs (G0 to G3, G4, G17 to G21, G40, G49,
+G54, G80, G90 to G94, M0 to M5, M30) and refuses everything else, like a strict controller.
 """
 
 from __future__ import annotations
@@ -21,12 +21,12 @@ AT_REST = {
     "x": 0.0,
     "y": 0.0,
 }
-"""NISTIR 6556, table 1 and 3.6.1: as an interpreter usually begins."""
+"""Usual initial state of an interpreter (NISTIR 6556, table 1 and 3.6.1)."""
 LEFT_BEHIND = {"units": "20", "distance": "91", "plane": "18", "feed mode": "93", "motion": "80", "F": 7.0} | {
     "x": 123.0,
     "y": -77.0,
 }
-"""As another program may have left a controller."""
+"""A state that another program may have left."""
 FOLLOWED = {
     "0",
     "1",
@@ -54,14 +54,14 @@ M_FOLLOWED = {"0", "1", "2", "30", "60", "3", "4", "5", "7", "8", "9", "48", "49
 
 
 def trace(text: str, begins: dict[str, Any]) -> list[tuple[Any, ...]]:
-    """Everything that happens, in order; what changes nothing is left out. Positions in mm from where the machine stood.
+    """Returns all actions in order, except those without effect. Positions in mm from the machine's initial position.
 
-    Raises NotRs274 for what a strict controller refuses.
+    Raises NotRs274 for anything that a strict controller refuses.
     """
     modes = {key: begins[key] for key in ("units", "distance", "plane", "feed mode", "motion")}
     feed, speed, spindle = begins["F"], 0.0, "5"
     at = {"X": 0.0, "Y": 0.0, "Z": 1e4, "A": 0.0, "B": 0.0, "C": 0.0}
-    # What the controller calls the place where the machine stands.
+    # The controller's coordinates of the machine's position.
     zero = {"X": -begins["x"], "Y": -begins["y"], "Z": 0.0, "A": 0.0, "B": 0.0, "C": 0.0}
     happened: list[tuple[Any, ...]] = []
     for line in text.splitlines():
@@ -145,7 +145,7 @@ def _move(happened, at, to, motion, values, unit, modes, feed) -> None:
 
 
 def _that_changes(happened):
-    """Without moves to where the machine is, spindle words that repeat, and waits of no time; waits in a row together."""
+    """Drops moves of zero length, repeated spindle words and zero waits; merges consecutive waits."""
     kept: list[tuple[Any, ...]] = []
     place, spindle = None, None
     for event in happened:
@@ -168,7 +168,7 @@ def _that_changes(happened):
 
 
 def same(one: list[tuple[Any, ...]], other: list[tuple[Any, ...]], tolerance: float = 1e-7) -> bool:
-    """Whether two programs make the machine do the same, to so many mm, s and parts."""
+    """Whether two traces are equal within a tolerance, in mm, s and as a ratio."""
     return len(one) == len(other) and all(map(lambda a, b: _equal(a, b, tolerance), one, other))
 
 

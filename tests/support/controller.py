@@ -1,9 +1,9 @@
-"""An independent model of a controller that plans acceleration itself, to replay exported RS-274 in its own time.
+"""An independent model of a controller that plans its own acceleration, to replay exported RS-274 in time.
 
-Common practice, no source: each line is a straight move along which the controller speeds up and brakes evenly, as fast as
-no axis has to do more than its setting; between two moves it passes at the speed of an arc that stays within the junction
-deviation of the corner, v² = a d sin(φ/2) / (1 - sin(φ/2)), φ the angle between the legs (Jeon, "improving cornering with
-junction deviation", 2011, from memory); speeds are made reachable by one pass backwards and one forwards. Dwells stop it.
+Common practice, no source: each line is a straight move with constant acceleration and braking, the largest that keep every
+axis within its setting; the speed between two moves is that of an arc within the junction deviation of the corner,
+v² = a d sin(φ/2) / (1 - sin(φ/2)), φ the angle between the legs (Jeon, "improving cornering with junction deviation", 2011,
+from memory); one backward and one forward pass make the speeds reachable. Dwells stop the machine.
 """
 
 from __future__ import annotations
@@ -22,43 +22,43 @@ LINE = re.compile(
     re.MULTILINE,
 )
 ARC_ERROR = 0.002
-"""mm between an arc and the chords that it is run in (common practice, no source)."""
+"""Largest deviation of the chords of an arc, mm (common practice, no source)."""
 
 
 @dataclass(frozen=True)
 class Moves:
-    """The straight moves of a program, and its waits."""
+    """Straight moves and waits of a program."""
 
-    way: np.ndarray
-    """(n, 2) mm."""
+    displacement: np.ndarray
+    """(n, 2) displacements, mm."""
     feed: np.ndarray
-    """(n,) mm/s."""
+    """(n,) feeds, mm/s."""
     from_rest: np.ndarray
-    """(n,) bool: the machine has stopped before it."""
+    """(n,) bool: whether the machine has stopped before the move."""
     down: np.ndarray
-    """(n,) bool: with the pen on the wall."""
+    """(n,) bool: whether the pen is on the wall."""
     dwell: float
-    """s of all waits."""
+    """Total time of all waits, s."""
     wait: np.ndarray
-    """(n + 1,) s of the waits before each move, and after the last."""
+    """(n + 1,) waits before each move and after the last, s."""
     start: tuple[float, float] = (0.0, 0.0)
-    """mm."""
+    """Initial position, mm."""
 
 
 @dataclass(frozen=True)
 class Played:
-    """What axes and pen do in time."""
+    """Axes and pen over time."""
 
     time: np.ndarray
-    """(n,) s, evenly."""
+    """(n,) evenly spaced times, s."""
     axes: np.ndarray
-    """(n, 2) mm."""
+    """(n, 2) positions of the axes, mm."""
     down: np.ndarray
-    """(n,) bool: the pen touches the wall; it does from and until the middle of the waits for its lift."""
+    """(n,) bool: whether the pen touches the wall, from and until the middle of the waits for its lift."""
 
 
 def moves_of(text: str) -> Moves:
-    """The moves of a program that an export wrote; those of no length are left out."""
+    """Returns the moves of an exported program, without those of zero length."""
     x = y = feed = dwell = 0.0
     up, down, rest = None, False, True
     ways: list[tuple[float, float, float, bool, bool]] = []
@@ -94,19 +94,19 @@ def moves_of(text: str) -> Moves:
 
 
 def replay_seconds(text: str, acceleration: float, deviation: float) -> float:
-    """s that the program takes. acceleration: of each axis, mm/s²; deviation: mm."""
+    """Returns the duration of a program, s. acceleration: of each axis, mm/s²; deviation: mm."""
     return replayed(moves_of(text), acceleration, deviation)
 
 
 def replayed(moves: Moves, acceleration: float, deviation: float) -> float:
-    """s that moves and waits take. acceleration: of each axis, mm/s²; deviation: mm."""
-    if not len(moves.way):
+    """Returns the duration of moves and waits, s. acceleration: of each axis, mm/s²; deviation: mm."""
+    if not len(moves.displacement):
         return moves.dwell
     return moves.dwell + float(_profile(moves, acceleration, deviation).seconds.sum())
 
 
 def played(text: str, acceleration: float, deviation: float, step: float) -> Played:
-    """Axes and pen of a program at times a step, s, apart. acceleration: of each axis, mm/s²; deviation: mm."""
+    """Returns axes and pen of a program at intervals of step, s. acceleration: of each axis, mm/s²; deviation: mm."""
     moves = moves_of(text)
     profile = _profile(moves, acceleration, deviation)
     begin = np.cumsum(moves.wait[:-1]) + np.concatenate([[0.0], np.cumsum(profile.seconds)[:-1]])
@@ -119,9 +119,9 @@ def played(text: str, acceleration: float, deviation: float, step: float) -> Pla
     flat = profile.seconds[i] - up - down
     a, c = np.minimum(gone, up), np.clip(gone - up - flat, 0.0, None)
     way = v0 * a + push * a * a / 2 + peak * np.clip(gone - up, 0.0, flat) + peak * c - push * c * c / 2
-    length = np.hypot(*moves.way.T)
-    place = np.array(moves.start) + np.concatenate([[[0.0, 0.0]], np.cumsum(moves.way, axis=0)[:-1]])
-    axes = place[i] + (np.clip(way / length[i], 0.0, 1.0))[:, None] * moves.way[i]
+    length = np.hypot(*moves.displacement.T)
+    place = np.array(moves.start) + np.concatenate([[[0.0, 0.0]], np.cumsum(moves.displacement, axis=0)[:-1]])
+    axes = place[i] + (np.clip(way / length[i], 0.0, 1.0))[:, None] * moves.displacement[i]
     was = np.concatenate([[False], moves.down])
     middle = np.concatenate([begin - moves.wait[:-1] / 2, [end[-1] + moves.wait[-1] / 2]])
     state = np.concatenate([moves.down, [False]])
@@ -133,7 +133,7 @@ def played(text: str, acceleration: float, deviation: float, step: float) -> Pla
 
 @dataclass(frozen=True)
 class _Profile:
-    """Of each move: speeds, mm/s, acceleration, mm/s², and s."""
+    """Speeds, mm/s, acceleration, mm/s², and duration, s, of each move."""
 
     entry: np.ndarray
     exit: np.ndarray
@@ -143,10 +143,10 @@ class _Profile:
 
 
 def _profile(moves: Moves, acceleration: float, deviation: float) -> _Profile:
-    length = np.hypot(*moves.way.T)
-    unit, top = moves.way / length[:, None], moves.feed**2
+    length = np.hypot(*moves.displacement.T)
+    unit, top = moves.displacement / length[:, None], moves.feed**2
     push = acceleration / np.abs(unit).max(axis=1)
-    # Speeds squared at which the corner before each move may be passed.
+    # Squared speed limits of the corner before each move.
     corner = np.zeros(len(length) + 1)
     cos = -(unit[:-1] * unit[1:]).sum(axis=1)  # of the angle between the legs
     across = unit[1:] - unit[:-1]
@@ -171,7 +171,7 @@ def _profile(moves: Moves, acceleration: float, deviation: float) -> _Profile:
 
 
 def _chords(begin, end, centre, clockwise: bool) -> list[tuple[float, float]]:
-    """An arc as such a controller runs it: in chords that stay within ARC_ERROR of it."""
+    """Returns the chords of an arc, which are within ARC_ERROR of it."""
     radius = math.hypot(begin[0] - centre[0], begin[1] - centre[1])
     turn = arc_turn(begin, end, centre, clockwise)
     n = max(1, math.ceil(abs(turn) / (2 * math.acos(1 - min(ARC_ERROR / radius, 1.0)))))
@@ -184,7 +184,7 @@ def _chords(begin, end, centre, clockwise: bool) -> list[tuple[float, float]]:
 
 
 def expected_settings(text: str) -> tuple[float, float]:
-    """The acceleration of each axis, mm/s², and the largest cut of a corner, mm, that the head of a file expects."""
+    """Returns the acceleration of each axis, mm/s², and the junction deviation, mm, expected at the head of a file."""
     found = re.search(
         r"^\(Expects ([0-9.]+) mm/s2 of acceleration for each axis, and corners cut by ([0-9.]+) mm", text, re.MULTILINE
     )

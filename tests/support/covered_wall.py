@@ -6,7 +6,7 @@ from wallwright.commands.main import main
 
 
 def compose_covered(project: Path, artwork: Path) -> int:
-    """Writes a project in which several hangings cover one wide artwork; the command's exit code."""
+    """Writes a project in which several hangings cover one wide artwork; returns the command's exit code."""
     options = ["--wall", "6000x2500", "--right-anchor", "2100,0", "--artwork", str(artwork)]
     options += ["--width", "2000", "--height", "500", "--at", "1900,900", "--cover"]
     return main(["compose", str(project), *options])

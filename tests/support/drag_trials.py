@@ -1,4 +1,4 @@
-"""Drawings with a pen that rubs, from the plan to the exported belts, drawn by a simulated controller and body."""
+"""Trials of pen friction: exported belts, drawn by a simulated controller and body."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from wallwright.document import edits
 from wallwright.document.document import Document, Fill
 from wallwright.document.document import Ink as ColourChoice
 from wallwright.document.machine import Belt
-from wallwright.jobs.expected_settings import CONTROLLER_PUSH
+from wallwright.jobs.expected_settings import ACCELERATION_RATIO
 from wallwright.jobs.job import Job
 from wallwright.jobs.motion_table import motion_table
 from wallwright.jobs.rs274 import code
@@ -23,13 +23,13 @@ from wallwright.statics.controller_kinematics import controller_to_belts
 from wallwright.statics.swing_modes import inertia_of
 
 STEP = 5e-4
-"""s of the simulation."""
+"""Time step of the simulation, s."""
 DAMPING = 0.01
-"""N m s/rad of the tilt: at 800, 1000 mm the typical machine then swings with a damping ratio of 0.05, the program's own
+"""Damping of the tilt, N m s/rad: gives the typical machine at 800, 1000 mm a damping ratio of 0.05, the program's
 default."""
 BELT_LOSS = 0.02
-"""Damping ratio of the body on its stretching belts. Loss factors of rubber are 0.05 to 0.2, which gives 0.025 to 0.1 (from
-memory). Without any, what every small change of speed leaves would add up over the whole job, 12 times a second."""
+"""Damping ratio of the body on its elastic belts. Loss factors of rubber are 0.05 to 0.2, which gives 0.025 to 0.1 (from
+memory). Without damping, 12 Hz vibration from every change of speed would accumulate over the job."""
 
 SHAPES = {
     "square": "M-30-30H30V30H-30Z",
@@ -40,11 +40,11 @@ SHAPES = {
         "S33 0 31 12S20 24 17 15"
     ),
 }
-"""60 mm wide, about 0, 0."""
+"""Path data, 60 mm wide, centred at 0, 0."""
 
 
 def hatch_path(angle: float, lines: int = 8, spacing: float = 5.0, length: float = 50.0) -> str:
-    """Lines at an angle, rad, about 0, 0."""
+    """Returns path data of parallel lines at an angle, rad, centred at 0, 0."""
     u, n = np.array([np.cos(angle), np.sin(angle)]), np.array([-np.sin(angle), np.cos(angle)])
     middles = [n * spacing * (k - (lines - 1) / 2) for k in range(lines)]
     ends = [(m - u * length / 2, m + u * length / 2) for m in middles]
@@ -52,22 +52,22 @@ def hatch_path(angle: float, lines: int = 8, spacing: float = 5.0, length: float
 
 
 def hatched_area(angle: float, lines: int = 8, spacing: float = 5.0, length: float = 50.0) -> str:
-    """The rectangle about 0, 0 that a fill of so many lines at an angle, rad, covers."""
+    """Returns path data of the rectangle, centred at 0, 0, covered by a fill of `lines` lines at an angle, rad."""
     u, n = np.array([np.cos(angle), np.sin(angle)]), np.array([-np.sin(angle), np.cos(angle)])
     corners = [u * length / 2 * i + n * spacing * lines / 2 * j for i, j in ((-1, -1), (1, -1), (1, 1), (-1, 1))]
     return "M" + "L".join(f"{x:.6f} {y:.6f}" for x, y in corners) + "Z"
 
 
 def document_with(path: str, centre, drag: float, uncertainty: float = 0.0, **limits) -> Document:
-    """Path data about 0, 0 drawn about a centre, mm on the wall, with a pen whose drag is entered as so many N, known to so
-    many N."""
+    """Returns a document with path data moved to a centre on the wall, mm, and a pen with the entered drag and uncertainty,
+    N."""
     return _document(path, 'fill="none" stroke="#202020" stroke-width="0.1"', centre, drag, uncertainty, limits)
 
 
 def one_way_document(
     angle: float, centre, drag: float, uncertainty: float, lines: int, length: float, **limits
 ) -> Document:
-    """A hatch of 5 mm as a fill whose lines, at an angle, rad, are all drawn in one direction."""
+    """Returns a document with a fill hatched every 5 mm at an angle, rad, with all lines drawn in one direction."""
     path = hatched_area(angle, lines, 5.0, length)
     document = _document(path, 'fill="#202020"', centre, drag, uncertainty, limits)
     order = edits.replace(document.settings.order, fill_lines="one-way")
@@ -90,45 +90,45 @@ def _document(path: str, look: str, centre, drag: float, uncertainty: float, lim
 
 @dataclass(frozen=True)
 class Ink:
-    """What the simulated pen leaves."""
+    """Ink of the simulated pen."""
 
     lines: list[np.ndarray]
-    """(n, 2) mm of each stroke."""
+    """(n, 2) points of each drawn stroke, mm."""
     wanted: list[np.ndarray]
-    """The same as planned."""
+    """The planned strokes."""
     seconds: float
-    """That the program takes."""
+    """Duration of the program, s."""
 
 
 def timed(document: Document) -> Document:
-    """The same for a controller that follows a timed table."""
+    """Returns the document for a controller that follows a timed table."""
     machine = document.machine
     controller = edits.replace(machine.controller, pacing="timed")
     return edits.replace(document, machine=edits.replace(machine, controller=controller))
 
 
 def belts_in_time(job: Job, form: str = "belts") -> Played:
-    """What the belts do by a file: "belts" or "coordinates", run by a controller that is set as the file says; "table", timed
-    by itself."""
+    """Returns the belts over time. form: "belts" or "coordinates", run by a controller with the file's expected settings;
+    "table", which has its own times."""
     if form == "table":
         return _by_table(b"".join(motion_table(job, lambda done: None)).decode(), job.document.machine.lift.lower_time)
     limits, machine = job.document.machine.limits, job.document.machine
     path = job.belts if form == "belts" else job.in_plane
     text = b"".join(code(job, path, lambda done: None)).decode()
-    run = played(text, CONTROLLER_PUSH * limits.acceleration, limits.corner_tolerance, STEP)
+    run = played(text, ACCELERATION_RATIO * limits.acceleration, limits.corner_tolerance, STEP)
     if form == "belts":
         return run
     return Played(run.time, controller_to_belts(machine, job.hanging, "plane", run.axes), run.down)
 
 
 def _by_table(text: str, lowering: float) -> Played:
-    """Belts linearly between the lines; the pen touches the wall from and until the middle of its lift, s."""
+    """Interpolates belts linearly between lines; the pen touches the wall from and until the middle of its lift, s."""
     rows = np.array([json.loads(line) for line in text.splitlines()[1:]])
     time = np.arange(0.0, rows[-1, 0], STEP)
     belts = np.column_stack([np.interp(time, rows[:, 0], rows[:, k]) for k in (1, 2)])
     down = rows[:, 3] >= 0
     changes = np.flatnonzero(down[1:] != down[:-1]) + 1
-    # From a travel's last line to the stroke's first it is lowered; the lift ends before a travel's first.
+    # It is lowered from a travel's last line to the stroke's first; the lift ends before a travel's first line.
     moments = (rows[changes, 0] + rows[changes - 1, 0]) / 2
     moments = np.where(down[changes], rows[changes, 0] - lowering / 2, moments)
     return Played(time, belts, np.searchsorted(moments, time) % 2 == 1)
@@ -142,8 +142,8 @@ def drawn_by_controller(
     inertia: float = 1.0,
     damping: float = 1.0,
 ) -> Ink:
-    """The exported belts, run by a controller that is set as the file says, move MuJoCo's body whose pen rubs. form: of
-    belts_in_time; inertia and damping: of the body, so many times what the plan takes them for."""
+    """Draws with MuJoCo's body with pen friction, moved by the exported belts. form: see belts_in_time; inertia and damping:
+    of the body, as multiples of the plan's values."""
     job = job or planned_job(document)
     rig = job.rig
     played_ = belts_in_time(job, form)
@@ -172,13 +172,12 @@ def drawn_by_controller(
 
 
 def landing_swings(document: Document, share: float = 1.0) -> tuple[np.ndarray, float]:
-    """(k,) mm that the pen swings at most while it is lowered before each stroke, off the stroke's begin, by the exported
-    belts on a body without friction, whose inertia and damping are so many times those of the plan; and s that the program
-    takes."""
+    """Returns (k,) the largest distance of the pen from each stroke's start while it is lowered, mm, for the exported
+    belts and a body without friction, with inertia and damping multiplied by share; and the duration of the program, s."""
     job = planned_job(document)
     text = b"".join(code(job, job.belts, lambda done: None)).decode()
     limits, rig, motion = document.machine.limits, job.rig, job.motion
-    run = played(text, CONTROLLER_PUSH * limits.acceleration, limits.corner_tolerance, STEP)
+    run = played(text, ACCELERATION_RATIO * limits.acceleration, limits.corner_tolerance, STEP)
     mass, inertia = document.machine.body.mass, inertia_of(document.machine.body) * 1e-6 * share
     body = DraggedBody(
         rig.anchors, rig.exits, rig.centre, mass, rig.stiffness, 0.0, inertia, DAMPING * share, BELT_LOSS
@@ -190,14 +189,14 @@ def landing_swings(document: Document, share: float = 1.0) -> tuple[np.ndarray, 
     resting = (np.diff(run.axes, axis=0) == 0).all(axis=1)
     swings = []
     for at, stroke in zip(begins, motion.runs[:-1][motion.down], strict=True):
-        goes = at + int(np.argmin(resting[at:]))  # where the axes move again
+        goes = at + int(np.argmin(resting[at:]))  # the axes move again
         lowering = slice(goes - int(document.machine.lift.lower_time / STEP), goes)
         swings.append(float(np.hypot(*(pens[lowering] - motion.pen_xy[stroke]).T).max()))
     return np.array(swings), float(run.time[-1])
 
 
 def spacings(ink: Ink, angle: float, share: float = 0.8) -> np.ndarray:
-    """mm between neighbouring lines of a hatch, along the middle share of their length."""
+    """Returns the distances between neighbouring lines of a hatch, mm, along the middle share of their length."""
     u, n = np.array([np.cos(angle), np.sin(angle)]), np.array([-np.sin(angle), np.cos(angle)])
     order = np.argsort([w.mean(axis=0) @ n for w in ink.wanted])
     ends = np.array([w @ u for w in (ink.wanted[0][[0, -1]],)])[0]
@@ -212,11 +211,11 @@ def spacings(ink: Ink, angle: float, share: float = 0.8) -> np.ndarray:
 
 
 def deviations(ink: Ink) -> tuple[float, float]:
-    """Largest and rms distance, mm, of the ink from the lines that were wanted; the largest counts what is missing too."""
+    """Returns the largest and RMS distance of the ink from the planned lines, mm; the largest includes missing ink."""
     far, missing = [], 0.0
     for line, wanted in zip(ink.lines, ink.wanted, strict=True):
         path, found = shapely.LineString(wanted), shapely.LineString(line)
-        # Evenly along the ink: a resting pen is one place.
+        # Evenly along the ink, so that a resting pen counts once.
         even = shapely.line_interpolate_point(found, np.arange(0.0, found.length, 0.25))
         far.append(shapely.distance(even, path))
         even = shapely.line_interpolate_point(path, np.append(np.arange(0.0, path.length, 0.5), path.length))

@@ -1,5 +1,5 @@
-"""MuJoCo as an independent judge of a pen that rubs on the wall: a ball pressed against a plane, with its elliptic friction
-cone (Coulomb), on a body that hangs by two elastic tendons.
+"""MuJoCo model of pen friction, as an independent reference: a ball pressed against a plane, with an elliptic friction cone
+(Coulomb), on a body that hangs by two elastic tendons.
 
 Shares no code with wallwright. Points in mm, y down, as in tests/support/hanging_body.py.
 """
@@ -12,9 +12,9 @@ import mujoco
 import numpy as np
 
 PRESSED = 1.0
-"""N with which the ball is pressed to the wall."""
+"""Force that presses the ball to the wall, N."""
 BALL = 1e-3
-"""m."""
+"""Radius of the ball, m."""
 
 
 def _at(point) -> str:
@@ -31,13 +31,13 @@ class DraggedBody:
     mass: float
     stiffness: float
     drag: float
-    """N of friction on the pen."""
+    """Friction on the pen, N."""
     inertia: float = 0.004
-    """kg m² about the centre of mass."""
+    """Moment of inertia about the centre of mass, kg m²."""
     damping: float = 0.0
-    """N m s/rad: of the tilt."""
+    """Damping of the tilt, N m s/rad."""
     belt_loss: float = 0.0
-    """Damping ratio of the mass on one belt that stretches: a belt's force follows its stretch and the rate of it (Kelvin and
+    """Damping ratio of the mass on one elastic belt, whose force depends on its strain and strain rate (Kelvin and
     Voigt)."""
 
     def __post_init__(self) -> None:
@@ -67,8 +67,8 @@ class DraggedBody:
         self._ball = self.model.geom("ball").id
 
     def replay(self, time, belts, down, pen, tilt: float = 0.0, every: int = 4) -> np.ndarray:
-        """(m, 2) mm: the pen at every so many of the times (n,), s, evenly spaced, for belts (n, 2), mm, and whether the pen
-        touches the wall, (n,) bool; at rest before, near a pen (x, y) and tilt."""
+        """Returns (m, 2) the pen, mm, at every `every`-th of the evenly spaced times (n,), s, for belts (n, 2), mm.
+        down: (n,) bool, whether the pen touches the wall. Starts at rest near pen (x, y), mm, and tilt, rad."""
         model, data = self.model, self.data
         model.opt.timestep = float(time[1] - time[0])
         data.qpos[:] = pen[0] / 1000, -pen[1] / 1000, tilt, 0.0
@@ -78,7 +78,7 @@ class DraggedBody:
         stiff = self.stiffness / free
         loss = 2 * self.belt_loss * np.sqrt(self.mass * stiff)  # N s/m
         rate = np.gradient(free, float(time[1] - time[0]), axis=0)
-        free = free + loss * rate / stiff  # MuJoCo damps the rate of the length, not of the stretch
+        free = free + loss * rate / stiff  # MuJoCo damps the rate of the length, not of the strain
         pens = np.empty((len(time[::every]), 2))
         for k in range(len(time)):
             model.tendon_stiffness[:] = stiff[k]
@@ -94,7 +94,7 @@ class DraggedBody:
         return pens
 
     def _settle(self, belts) -> None:
-        """To rest with the pen off the wall: steps with much damping of everything."""
+        """Settles the body with the pen off the wall, by steps with strong damping."""
         model, data = self.model, self.data
         free = np.asarray(belts) / 1000
         model.tendon_stiffness[:], model.tendon_lengthspring[:, 1] = self.stiffness / free, free

@@ -1,8 +1,8 @@
-"""A machine that takes a drawing, for tests alone: its own reader, page, formula and whole microsteps; MuJoCo hangs its body.
+"""A simulated machine that takes a drawing, with its own reader, page, formula and whole microsteps; its body hangs
+in MuJoCo.
 
-Shares no code with the program: the file is read with ElementTree and svg.path, which the program does not use. Six kinds of
-page, by what they do with a drawing (issue text of the machine that takes a drawing): "typed", "centred", "anchors", "wall",
-"area", "ink".
+Shares no code with the program: the file is read with ElementTree and svg.path, which the program does not use. There are
+six kinds of page, by how they place a drawing: "typed", "centred", "anchors", "wall", "area", "ink".
 """
 
 from __future__ import annotations
@@ -24,11 +24,11 @@ ASKED = {
     "area": ["distance"],
     "ink": ["distance", "left", "top"],
 }
-"""What the page of each kind asks, in its order."""
+"""Numbers that each kind of page asks for, in its order."""
 
 
 def read_drawing(text: str) -> tuple[dict[str, str], list[np.ndarray]]:
-    """Attributes of the file, and its lines as (n, 2) numbers: nothing but plain paths of M and L is understood."""
+    """Returns the attributes of a file and its lines as (n, 2) numbers. Supports only plain paths of M and L."""
     root = ElementTree.fromstring(text)
     lines = []
     for element in root:
@@ -45,35 +45,35 @@ def read_drawing(text: str) -> tuple[dict[str, str], list[np.ndarray]]:
 
 @dataclass
 class DrawingMachine:
-    """What its page does, its formula, and the body on its belts."""
+    """Page, formula, and the body on its belts."""
 
     kind: str
     body: HangingBody
     steps_per_mm: float
-    """Of the real belts."""
+    """Microsteps per mm of the real belts."""
     unit: str = "mm"
     per_inch: float = 96.0
-    """Of the pixels that it takes the file's numbers for, with unit "px"."""
+    """Pixels per inch by which it reads the file's numbers, with unit "px"."""
     whole: bool = True
     is_up: bool = False
     area: tuple[float, float, float, float] = (300.0, 150.0, 1400.0, 1400.0)
-    """Left, top, width, height, mm, of its own area."""
+    """Left, top, width, height of its own area, mm."""
     added: float = 0.0
-    """mm that its formula adds to the distance."""
+    """Error of the anchor distance in its formula, mm."""
     spacing: float = 0.0
     rise: float = 0.0
     own_steps: float = 80.0
-    """Steps that it sends for a mm."""
+    """Steps per mm that it sends."""
     zero: tuple[float, float] = (0.0, 0.0)
-    """mm by which the real belts are longer than it counts."""
+    """Excess of the real belts over its count, mm."""
     offset: tuple[float, float] = (0.0, 0.0)
-    """mm: how far right and down it draws of the place that is typed."""
+    """Offset of the drawing from the typed position, right and down, mm."""
     bend: object = None
-    """(x, y) arrays -> belt corrections (n, 2) mm: whatever else it does."""
+    """Further deviations: (x, y) arrays -> belt corrections (n, 2) mm."""
     typed: dict = field(default_factory=dict)
 
     def placed(self, text: str, typed: dict[str, float]) -> list[np.ndarray]:
-        """The lines in its plane, mm, when these numbers are typed for the file."""
+        """Returns the lines in its plane, mm, for a file and typed numbers."""
         assert list(typed) == ASKED[self.kind], "its page asks other numbers"
         if self.whole:
             assert all(v == round(v) for v in typed.values()), "its page takes whole mm only"
@@ -106,7 +106,7 @@ class DrawingMachine:
         return [line * size + corner + np.array(self.offset) for line in lines]
 
     def _page(self, attributes: dict[str, str]) -> tuple[float, float]:
-        """mm: the page as it understands it."""
+        """Returns the size of the page as it reads it, mm."""
         if self.unit == "mm":
             assert attributes["width"].endswith("mm")
             return tuple(float(attributes[k].removesuffix("mm")) for k in ("width", "height"))
@@ -114,7 +114,7 @@ class DrawingMachine:
         return tuple(float(v) * share for v in attributes["viewBox"].split()[2:])
 
     def belts(self, plane: np.ndarray, distance: float | None = None) -> np.ndarray:
-        """(n, 2) mm of real belt at points (n, 2) of its plane, in whole microsteps."""
+        """Returns (n, 2) real belt lengths at points (n, 2) of its plane, mm, in whole microsteps."""
         wide = (self.typed["distance"] if distance is None else distance) + self.added
         x, y = plane[:, 0], plane[:, 1] - self.rise
         half = self.spacing / 2
@@ -124,7 +124,7 @@ class DrawingMachine:
         return np.rint(own * self.own_steps) / self.steps_per_mm + self.zero
 
     def _below(self, belts: np.ndarray) -> np.ndarray:
-        """(n, 2) mm: a little below where the exits of a body that does not tilt hang by taut belts."""
+        """Returns (n, 2) mm: slightly below the position of a body without tilt on taut belts."""
         (lx, ly), (rx, ry) = self.body._anchors
         (ex, ey), (fx, fy) = self.body._exits
         lx, ly, rx, ry = lx - ex, ly - ey, rx - fx, ry - fy
@@ -135,10 +135,10 @@ class DrawingMachine:
         return np.column_stack([lx + cos * along - sin * down, ly + sin * along + cos * down])
 
     def pens(self, plane: np.ndarray, distance: float | None = None) -> np.ndarray:
-        """(n, 2) mm, wall frame, where MuJoCo's pen rests."""
+        """Returns (n, 2) MuJoCo's pen at rest, mm in the wall frame."""
         belts, found = self.belts(plane, distance), []
         for pair, guess in zip(belts, self._below(belts), strict=True):
-            # Each from no tilt: from another place's tilt the body may settle upside down.
+            # Each starts without tilt: from another point's tilt the body may settle upside down.
             pen, _, tension = self.body.settle(pair, guess)
             assert (tension > 0).all()
             found.append(pen)
@@ -146,7 +146,7 @@ class DrawingMachine:
 
 
 def at_one_speed(line: np.ndarray, step: float) -> np.ndarray:
-    """(n, 2): points of a line at equal times when it is drawn at one speed, every step mm, and its end."""
+    """Returns (n, 2) points of a line at equal distances, step in mm, and its end."""
     way = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line, axis=0).T))])
     at = np.linspace(0.0, way[-1], max(math.ceil(way[-1] / step), 1) + 1)
     return np.column_stack([np.interp(at, way, line[:, k]) for k in (0, 1)])

@@ -1,7 +1,7 @@
-"""The owner of a machine that takes a drawing: works by command, types what "What to type" says, and measures with a tape.
+"""A simulated owner of a machine that takes drawings: uses the commands, follows "What to type", and measures with a tape.
 
-The machine is the tests' own (tests/support/drawing_machine.py); its body hangs in MuJoCo. What the owner measures is where
-its pen was, with the errors of a tape.
+The machine is that of tests/support/drawing_machine.py; its body hangs in MuJoCo. The owner measures the true pen positions
+with the errors of a tape.
 """
 
 from __future__ import annotations
@@ -27,15 +27,15 @@ ARTWORK = """<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="200mm
  stroke-width="0.2"><path d="M10 10H190V190H10Z" stroke="#202020"/><circle cx="100" cy="100" r="90" stroke="#c02020"/>
 <path d="M10 100H190M100 10V190" stroke="#202020"/><path d="M100 10L190 100L100 190L10 100Z" stroke="#c02020"/></svg>
 """
-"""Two pens whose lines meet at sixteen places."""
+"""Artwork for two pens whose lines meet at sixteen points."""
 SIGMA = 0.5
-"""mm of a tape reading."""
+"""Standard deviation of a tape reading, mm."""
 SAMPLE = 40.0
-"""mm between places at which the pen is sampled."""
+"""Largest distance between samples of the pen, mm."""
 
 
 def _places(line: np.ndarray) -> np.ndarray:
-    """(n, 2): places of a line at most SAMPLE apart, its corners among them."""
+    """Returns (n, 2) points of a line at most SAMPLE apart, including its corners."""
     string = shapely.LineString(line)
     corners = shapely.points(shapely.get_coordinates(shapely.simplify(string, 1.0)))
     evenly = np.linspace(0.0, string.length, max(int(np.ceil(string.length / SAMPLE)), 1) + 1)
@@ -45,21 +45,21 @@ def _places(line: np.ndarray) -> np.ndarray:
 
 @dataclass
 class Drawn:
-    """What came out on the wall."""
+    """A drawing on the wall."""
 
     wanted: list[tuple[str, np.ndarray]]
-    """Colour and line (n, 2) mm of each stroke as planned."""
+    """Colour and points (n, 2), mm, of each planned stroke."""
     lines: list[tuple[str, np.ndarray]]
-    """The same as drawn."""
+    """The same of each drawn stroke."""
     error: np.ndarray
-    """(k,) mm: of each place drawn from the planned lines of its pen."""
+    """(k,) distance of each drawn point from the planned lines of its pen, mm."""
     missed: float
-    """mm: of the planned places the farthest from anything that its pen drew."""
+    """Largest distance of a planned point from the lines drawn by its pen, mm."""
 
 
 @dataclass
 class Owner:
-    """One person, one machine, one folder."""
+    """A person with a machine and a folder."""
 
     folder: Path
     machine: DrawingMachine
@@ -67,15 +67,15 @@ class Owner:
     random: np.random.Generator = field(default_factory=lambda: np.random.default_rng(7))
 
     def run(self, *arguments: object) -> None:
-        """A command of the program, which has to succeed."""
+        """Runs a command, which must succeed."""
         assert main([str(a) for a in arguments]) == 0, arguments
 
     def tape(self, a: np.ndarray, b: np.ndarray) -> float:
         return float(np.hypot(*(np.asarray(b) - a)) + self.random.normal(0, SIGMA))
 
     def lines_of(self, job: str) -> list[tuple[str, np.ndarray]]:
-        """Colour and places (n, 2) in the machine's plane of every line of a job's files but the ticks, drawn file by file with
-        the numbers that its report says."""
+        """Returns colour and points (n, 2), in the machine's plane, of every line of a job's files except ticks,
+        drawn with the numbers in its report."""
         what = json.loads((self.folder / job / "report.json").read_text())["what_to_type"]
         typed = {number["ask"]: number["value"] for number in what["typed"]}
         return [
@@ -87,7 +87,7 @@ class Owner:
         ]
 
     def crosses_of(self, job: str, arm: float) -> np.ndarray:
-        """(k, 2) mm on the wall: the middles of two lines of twice an arm's length that cross there."""
+        """Returns (k, 2) the centres of crosses with the given arm length, mm on the wall."""
         lines = [line for _, line in self.lines_of(job)]
         middle = np.array([(line[0] + line[-1]) / 2 for line in lines])
         size = np.array([np.hypot(*(line[-1] - line[0])) for line in lines])
@@ -97,7 +97,7 @@ class Owner:
         return self.machine.pens(middle[pairs[:, 0]])
 
     def proof_tape(self, job: str) -> str:
-        """The four readings of a proof drawing, as they are typed."""
+        """Returns the four readings of a proof drawing as typed."""
         lines = [line for _, line in self.lines_of(job)]
         longest = max(lines, key=lambda line: np.hypot(*(line[-1] - line[0])))
         beside = self.machine.pens(((longest[0] + longest[-1]) / 2)[None])[0]
@@ -109,7 +109,7 @@ class Owner:
         return ",".join(f"{self.tape(anchor, pen):.1f}" for pen in pens for anchor in self.anchors)
 
     def fill_in(self, job: str, project: Path, readings: Path, arm: float) -> None:
-        """Measures the crosses of a test drawing that was drawn, and fills in the list of readings."""
+        """Measures the crosses of a test drawing, and fills in the list of readings."""
         marks = read_project(project).hangings[0].survey.marks
         meant = np.array([(m.x, m.y) for m in marks])
         seen = self.crosses_of(job, arm)
@@ -131,7 +131,7 @@ class Owner:
             writer.writerows(rows)
 
     def draw(self, project: Path, job: str) -> Drawn:
-        """Draws a job as "What to type" says, and compares with what was planned."""
+        """Draws a job by "What to type", and compares it with the plan."""
         document = read_project(project)
         strokes = ExperiencedRunner().run(Request(1, document, Goal.PREVIEW)).preview.strokes
         wanted = [(document.pens[strokes.pen[k]].colour, strokes[k]) for k in range(len(strokes))]
@@ -148,7 +148,7 @@ class Owner:
 
 
 def known_owner(folder: Path) -> Owner:
-    """Whose machine is as it is said to be: two belts to a point, numbers typed for left, top and width."""
+    """Returns an owner whose machine is as described: two belts to a point; left, top and width are typed."""
     machine, anchors = Machine(), ((0.0, 0.0), (2000.0, 0.0))
     body = HangingBody(
         anchors,
@@ -161,8 +161,9 @@ def known_owner(folder: Path) -> Owner:
 
 
 def unknown_owner(folder: Path) -> Owner:
-    """Who does not know that the page reads pixels, draws upside down and places the ink's box, that the formula has exits
-    apart and another distance, and that anchors, exits, mass and belts are a little off what was measured."""
+    """Returns an owner who does not know that the page reads pixels, draws upside down and places the ink's box, that the
+    formula has separate exits and another distance, and that anchors, exits, mass and belts differ from the measured
+    values."""
     machine, anchors = Machine(), ((0.0, 0.0), (2002.0, -1.5))
     body = HangingBody(anchors, ((-61.0, 1.0), (60.5, -1.0)), (1.0, 26.0), 0.77, 9000.0)
     hidden = DrawingMachine(
@@ -181,20 +182,21 @@ def unknown_owner(folder: Path) -> Owner:
 
 
 def compose(owner: Owner, name: str, *page: str) -> Path:
-    """The owner's project: a wall of 3 m, two pens, a machine that takes a drawing with this page (NAME=VALUE each)."""
+    """Writes the owner's project: a wall of 3 m, two pens, a machine that takes a drawing with this page (NAME=VALUE
+    each)."""
     artwork, project = owner.folder / "two colours.svg", owner.folder / f"{name}.wallwright"
     artwork.write_text(ARTWORK)
     options = [word for setting in page for word in ("--page", setting)]
     place = ("--wall", "3000x2500", "--wall-corner", "-500,-300", "--right-anchor", "2000,0")
     picture = ("--artwork", artwork, "--width", "900", "--at", "1000,950")
     pens = ("--pen", "#202020,2,Black marker", "--pen", "#c02020,2,Red marker")
-    light = ("--set", "machine.belt.mass=0")  # the judge's belts weigh nothing
+    light = ("--set", "machine.belt.mass=0")  # MuJoCo's belts are massless
     owner.run("compose", project, *place, *picture, *pens, "--takes", "drawing", *options, *light)
     return project
 
 
 def draw_known(folder: Path) -> Drawn:
-    """Start, machine by its behaviour, two pens, export, drawn."""
+    """Draws with a known machine: project, page settings, two pens, export, drawing."""
     owner = known_owner(folder)
     project = compose(owner, "known", "asks=distance,left,top,width")
     owner.run("export", project, "--folder", folder / "known-job")
@@ -202,7 +204,7 @@ def draw_known(folder: Path) -> Drawn:
 
 
 def draw_unknown(folder: Path) -> tuple[Drawn, Drawn]:
-    """Proof, readings, calibration, export: what is drawn before the calibration, and after it."""
+    """Draws with an unknown machine before and after calibration: proof, readings, calibration, export."""
     owner = unknown_owner(folder)
     project = compose(owner, "unknown", "is_known=no", "asks=distance,left,top")
     proof, test, readings = folder / "proof.wallwright", folder / "test.wallwright", folder / "readings.csv"

@@ -1,4 +1,4 @@
-"""Pages of machines that take drawings, in the program's words: the six kinds of tests/support/drawing_machine.py."""
+"""Settings of the six kinds of page in tests/support/drawing_machine.py."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ PAGES = {
     ),
     "ink": DrawingPage(box="ink", asks=("distance", "left", "top")),
 }
-"""The same six kinds, in the program's words."""
+"""Page settings by kind."""
 SHAPES = {"centred": {"unit": "px"}, "wall": {"unit": "user"}, "area": {"is_up": True}}
 THREE = (
     b'<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100" fill="none" '
@@ -62,7 +62,7 @@ WHAT = WhatToType(
     (),
     (2000.0, 0.0),
 )
-"""What is said of one pen's square."""
+"""Instructions for one pen's square."""
 
 
 def taking(page: DrawingPage, **more) -> Controller:

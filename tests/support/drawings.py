@@ -1,4 +1,4 @@
-"""Made-up drawings of any size."""
+"""Generated drawings of any size."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from wallwright.strokes.strokes import Strokes
 
 
 def made_up_drawing(segments: int, width: float = 1900.0, height: float = 1300.0, seed: int = 1) -> Strokes:
-    """Half hatch lines of 2 to 12 mm in slanting patches, half wavy lines of 200 steps of 0.8 mm; pens 0, 1, 2."""
+    """Returns strokes, half of them hatch lines of 2 to 12 mm in oblique patches, half wavy lines of 200 steps of 0.8 mm."""
     rng = np.random.default_rng(seed)
     return Strokes.join(
         [
@@ -64,7 +64,7 @@ YARD = b"""<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="200mm" 
 
 
 def yard_document() -> Document:
-    """The yard on a wall, 400 mm wide about 1000, 800 mm, with a pen for each colour and a black one."""
+    """Returns the yard on a wall, 400 mm wide, centred at 1000, 800 mm, with a pen for each colour and a black one."""
     pens = (Pen("black", "Black", "#202020"), Pen("red", "Red", "#c02020"), Pen("blue", "Blue", "#1f4e8c"))
     document = edits.replace(Document(), pens=pens)
     natural, centre = (400.0, 200.0), (1000.0, 800.0)

@@ -1,4 +1,4 @@
-"""Descriptions of projects as earlier versions wrote them, by names written down here by hand."""
+"""Project descriptions in the format of earlier versions, with their field names listed by hand."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ NAMES_2 = {
     "photo": {"opacity": "strength"},
     "guide_lines": {"is_vertical": "plumb"},
 }
-"""Of version 2: what is the name now to what it was then."""
+"""Names of version 2, by the present name."""
 
 
 def _back(value: dict[str, Any] | None, names: dict[str, str]) -> None:

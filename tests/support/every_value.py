@@ -1,4 +1,4 @@
-"""Every number that a person can type, in one small document; and what planning makes of it."""
+"""A small document with every number that a person can type, and a check of its plan."""
 
 from __future__ import annotations
 
@@ -27,11 +27,11 @@ SVG = (
 )
 """A filled area, and a line that turns back on itself."""
 LONGEST = 30 * 24 * 3600.0
-"""s: a small drawing that takes longer is absurd, and must be no job that may be exported."""
+"""Longest time of a small drawing, s: a longer one must not be exportable."""
 
 
 def small_document() -> Document:
-    """A drawing of 20 mm with everything that has numbers of its own: keep-out, guide line, fill of its own."""
+    """Returns a drawing of 20 mm with every item that has numbers: keep-out, guide line, separate fill."""
     document = document_of(SVG, (20.0, 20.0), (1000.0, 900.0), 20.0, "cross-hatch")
     return edits.replace(
         document,
@@ -45,7 +45,7 @@ def small_document() -> Document:
 
 
 def numbers_in(value: Any, prefix: str = "") -> Iterator[tuple[str, Quantity]]:
-    """Path and quantity of every number below a value that a person can type."""
+    """Yields path and quantity of every typed number nested in a value."""
     if isinstance(value, msgspec.Struct):
         for quantity in quantities(type(value)).values():
             yield prefix + quantity.name, quantity
@@ -57,7 +57,7 @@ def numbers_in(value: Any, prefix: str = "") -> Iterator[tuple[str, Quantity]]:
 
 
 def fault_of(document: Document, runner: Runner) -> str:
-    """What is wrong with the outcome of planning a document: it is a finite plan or a sentence. "": nothing."""
+    """Returns what is wrong with a document's plan, which must be finite, or a sentence; "" for nothing."""
     try:
         validate(document)
         plan = runner.run(Request(1, document, Goal.PLAN)).plan

@@ -1,4 +1,4 @@
-"""How many examples a property test tries: so many in every run, more by the variable WALLWRIGHT_EXAMPLES."""
+"""Number of examples of a property test, multiplied by the variable WALLWRIGHT_EXAMPLES."""
 
 import os
 
@@ -6,5 +6,5 @@ FACTOR = max(1, int(os.environ.get("WALLWRIGHT_EXAMPLES", "1")))
 
 
 def examples(usual: int) -> int:
-    """So many times the variable's number, 1 where it is not set."""
+    """Returns `usual` times the variable, which defaults to 1."""
     return usual * FACTOR

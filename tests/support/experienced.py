@@ -1,8 +1,8 @@
-"""A runner that has planned before, for tests that need a plan and do not test how it comes about.
+"""A runner with shared caches, for tests that need a plan but do not test planning.
 
-What a runner keeps is kept by content, and a plan is a pure function of the document: it is the same whoever has planned
-before (tests/planning/test_edits_of_plans.py, tests/strokes/test_drawn_again.py). Tests of the runner itself, of ending a
-search and of provisional plans make their own.
+Runners cache by content, and a plan is a pure function of the document, so earlier plans do not affect it
+(tests/planning/test_edits_of_plans.py, tests/strokes/test_drawn_again.py). Tests of the runner, of ending a search and of
+provisional plans use separate runners.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from wallwright.planning.runner import Runner
 
 
 class ExperiencedRunner(Runner):
-    """Keeps its results together with all others of this process; they hold sentences of one language."""
+    """Shares its cache within this process, by language, since results contain sentences."""
 
     _shared: ClassVar[dict[Language, dict[str, Any]]] = {}
 

@@ -1,5 +1,5 @@
-"""Photos of figures as a phone takes them, made by an independent renderer: lines of felt-tip width on an unevenly lit wall,
-through a pinhole camera with a distorting lens, blurred, with noise, as JPEG.
+"""Simulated phone photos of figures by an independent renderer: felt-tip lines on an unevenly lit wall, through a pinhole
+camera with lens distortion, blurred, with noise, as JPEG.
 
 Shares no code with wallwright. The camera is that of Hartley and Zisserman, "Multiple View Geometry", 2nd edition, 2004, 6.1
 (x = K [R t] X); its lens bends by the polynomial of Brown, "Close-range camera calibration", 1971, with one term.
@@ -16,32 +16,32 @@ from PIL import Image
 from scipy.ndimage import gaussian_filter, map_coordinates
 
 FINE = 10
-"""Pixels per mm of the wall's picture."""
+"""Resolution of the wall's picture, px/mm."""
 COARSE = 8
-"""Pixels of the photo between those whose places are computed: what is between differs by less than a micrometre."""
+"""Distance of photo pixels whose positions are computed exactly; interpolation errors are below a micrometre."""
 
 
 @dataclass(frozen=True)
 class Camera:
-    """How a photo is taken."""
+    """A camera and its position."""
 
     pan: float = 0.0
     tilt: float = 0.0
     roll: float = 0.0
     """rad."""
     scale: float = 6.0
-    """Pixels per mm in the middle."""
+    """Scale in the middle, px/mm."""
     size: tuple[int, int] = (1600, 1200)
-    """(columns, rows)."""
+    """Size, (columns, rows)."""
     focus: float = 1.1
     """Focal length over the photo's width."""
     bend: float = 0.0
-    """Brown's first term: at half a diagonal from the middle, points are this share further out."""
+    """Brown's first coefficient: relative displacement outwards at half a diagonal from the middle."""
     aim: tuple[float, float] = (0.0, 0.0)
-    """mm on the wall, from the scene's middle, where the camera points."""
+    """Point that the camera is aimed at, mm from the scene's middle."""
 
     def seen(self, points: np.ndarray) -> np.ndarray:
-        """(n, 2) pixels of (n, 2) mm from the scene's middle."""
+        """Projects (n, 2) mm from the scene's middle to (n, 2) pixels."""
         c, s = np.cos, np.sin
         y = np.array([[c(self.pan), 0, s(self.pan)], [0, 1, 0], [-s(self.pan), 0, c(self.pan)]])
         x = np.array([[1, 0, 0], [0, c(self.tilt), -s(self.tilt)], [0, s(self.tilt), c(self.tilt)]])
@@ -55,7 +55,7 @@ class Camera:
         return plane + np.array(self.size) / 2
 
     def wall(self, pixels: np.ndarray) -> np.ndarray:
-        """(n, 2) mm of (n, 2) pixels: `seen` taken back by Newton's method with differences."""
+        """Inverts `seen`: (n, 2) pixels to (n, 2) mm, by Newton's method with finite differences."""
         points = (pixels - np.array(self.size) / 2) / self.scale
         for _ in range(8):
             off = self.seen(points) - pixels
@@ -68,7 +68,7 @@ class Camera:
         return points
 
     def wall_of_all(self) -> np.ndarray:
-        """(rows, columns, 2) float32 mm of all pixels' middles: every COARSE pixels exactly, linear between."""
+        """Returns (rows, columns, 2) float32 mm of all pixel centres: exact every COARSE pixels, linear between."""
         columns, rows = self.size
         x, y = np.arange(0, columns + COARSE, COARSE) + 0.5, np.arange(0, rows + COARSE, COARSE) + 0.5
         u, v = np.meshgrid(x, y)
@@ -78,8 +78,8 @@ class Camera:
 
 
 def coverage(strokes, widths, low: np.ndarray, size: tuple[int, int]) -> np.ndarray:
-    """(rows, columns) 0 to 1: ink of strokes (n, 2), mm, of widths, mm, on a picture of FINE pixels per mm whose upper left
-    corner is at low, mm. Each pixel by its distance to the nearest segment."""
+    """Returns (rows, columns) 0 to 1: coverage by strokes (n, 2), mm, of widths, mm, on a picture of FINE px/mm whose
+    upper left corner is at low, mm, from the distance of each pixel to the nearest segment."""
     cover = np.zeros(size[::-1], np.float32)
     for stroke, width in zip(strokes, widths, strict=True):
         for a, b in itertools.pairwise(stroke):
@@ -109,9 +109,9 @@ def photo(
     quality: int = 85,
     seed: int = 1,
 ) -> bytes:
-    """A JPEG. layers: (strokes, width in mm, colour (3,) 0 to 255) of each pen; middle: mm, in the middle of the scene.
+    """Returns a JPEG. layers: (strokes, width in mm, colour (3,) 0 to 255) of each pen; middle: middle of the scene, mm.
 
-    blur: pixels; noise: grey levels; light: share by which it gets darker from one side to the other and towards the edges.
+    blur: pixels; noise: grey levels; light: relative darkening from one side to the other and towards the edges.
     """
     columns, rows = camera.size
     x, y = np.meshgrid(np.arange(columns, dtype=np.float32) + 0.5, np.arange(rows, dtype=np.float32) + 0.5)

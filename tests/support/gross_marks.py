@@ -1,4 +1,4 @@
-"""Register marks read on a wall where one sighting is wrong; machine, anchors and belts have hidden numbers."""
+"""Register marks with one wrong sighting; machine, anchors and belts have hidden parameters."""
 
 from __future__ import annotations
 
@@ -32,23 +32,23 @@ MARKS = tuple(
     )
 )
 HUNG = 10.0
-"""mm that anchors are off their places, at most."""
+"""Largest displacement of anchors, mm."""
 HIDDEN = 0.7
-"""Of the standard uncertainties known before: how far the machine's numbers scatter."""
+"""Scatter of the machine's parameters as a share of their prior standard uncertainties."""
 
 
 @dataclass(frozen=True)
 class GrossMarkCase:
-    """What a fit made of the sightings of one visit."""
+    """Result of a fit to the sightings of one visit."""
 
     is_found: bool
     good_named: int
     off: float
-    """mm, root mean square over the marks, that the second hanging then draws beside them."""
+    """RMS error of the second hanging at the marks after the fit, mm."""
 
 
 def case_of(error: float, seed: int, count: int = 6) -> GrossMarkCase:
-    """error: mm in one sighting, across or down, to either side; 0: in none. count: marks read."""
+    """Returns a case. error: mm in one sighting, across or down, either way; 0: none. count: number of marks read."""
     random, marks = np.random.default_rng(seed), MARKS[:count]
     parameters = parameters_of(MACHINE)
     prior = np.array([p.prior(MACHINE) for p in parameters])
@@ -74,7 +74,7 @@ def case_of(error: float, seed: int, count: int = 6) -> GrossMarkCase:
 
 
 def hung(hanging: Hanging, off) -> Hanging:
-    """The hanging with its anchors off their places, mm: the left one across and down, the right one likewise."""
+    """Returns the hanging with displaced anchors. off: x and y of the left one and of the right one, mm."""
     dx, dy, ex, ey = map(float, off)
     replace = msgspec.structs.replace
     return replace(
@@ -85,7 +85,7 @@ def hung(hanging: Hanging, off) -> Hanging:
 
 
 def _drawn(thought: Hanging, really: Hanging, parameters, shift, meant) -> np.ndarray:
-    """(n, 2) mm: where the true machine, really hung elsewhere, puts the pen for places meant."""
+    """Returns (n, 2) the true pen positions for intended points, mm, with the true machine and hanging."""
     counted = belts_to_controller(
         MACHINE, thought, "belts", inverse_kinematics(CableRobotModel.of(MACHINE, thought), meant).belts
     )

@@ -1,4 +1,4 @@
-"""Surveys of machines with hidden numbers in which one reading is wrong."""
+"""Surveys of machines with hidden parameters in which one reading is wrong."""
 
 from __future__ import annotations
 
@@ -25,26 +25,26 @@ MACHINE, HANGING = DOCUMENT.machine, DOCUMENT.hangings[0]
 BOX = (500.0, 400.0, 1500.0, 1400.0)
 AREA = np.stack(np.meshgrid(np.linspace(500, 1500, 3), np.linspace(400, 1400, 3)), axis=2).reshape(-1, 2)
 HIDDEN = 0.7
-"""Of the standard uncertainties known before: how far the hidden numbers scatter."""
+"""Scatter of the hidden parameters as a share of their prior standard uncertainties."""
 
 
 @dataclass(frozen=True)
 class GrossReadingCase:
-    """What a fit made of one survey."""
+    """Result of a fit to a survey."""
 
     readings: int
     is_left_out: bool
     is_found: bool
-    """Left out, or named to be taken again."""
+    """Whether the wrong reading was rejected, or listed to be repeated."""
     good_left_out: int
     good_named: int
     off: float
-    """mm, root mean square over a square metre, of what is drawn after the calibration."""
+    """RMS error over a square metre after the calibration, mm."""
 
 
 @functools.cache
 def proposal_of(figure: str, scatter: float | None) -> FigureProposal:
-    """The proposal; with readings that state a scatter, mm, unless it is None."""
+    """Returns the proposal, with this scatter for all readings, mm, unless None."""
     found = propose_figure(MACHINE, HANGING, DOCUMENT.wall, BOX, figure)
     if scatter is None:
         return found
@@ -53,8 +53,8 @@ def proposal_of(figure: str, scatter: float | None) -> FigureProposal:
 
 
 def scattered(measures: tuple[TapeReading, ...], random: np.random.Generator) -> np.ndarray:
-    """(m,) mm by which readings are off: each by what it states, of which two takes of one reading share all but the
-    reading of the tape."""
+    """Returns (m,) errors of readings, mm, from their stated uncertainties. Two takes of a reading share all but the
+    error of reading the tape."""
     own = np.array([m.uncertainty for m in measures])
     read = np.minimum(own, REPEATED)
     keys = [(m.kind, m.a, m.b) for m in measures]
@@ -64,7 +64,7 @@ def scattered(measures: tuple[TapeReading, ...], random: np.random.Generator) ->
 
 
 def case_of(figure: str, error: float, scatter: float | None, seed: int) -> GrossReadingCase:
-    """error: mm in one reading, up or down; 0: in none. scatter: mm of all readings; None: what each states."""
+    """Returns a case. error: mm in one reading, up or down; 0: none. scatter: of all readings, mm; None: as stated."""
     random, proposal = np.random.default_rng(seed), proposal_of(figure, scatter)
     parameters = parameters_of(MACHINE)
     prior = np.array([p.prior(MACHINE) for p in parameters])

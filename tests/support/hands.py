@@ -1,4 +1,4 @@
-"""What a person's hands do to a window in tests."""
+"""Mouse actions on a window."""
 
 from __future__ import annotations
 
@@ -10,12 +10,12 @@ NO_KEY = Qt.KeyboardModifier.NoModifier
 
 
 def on_screen(window, x: float, y: float) -> QPoint:
-    """Where a point of the wall, mm, is on the canvas."""
+    """Returns the position of a wall point, mm, on the canvas."""
     return window.canvas.view.to_screen(x, y).toPoint()
 
 
 def drag(qtbot, window, start: QPoint, end: QPoint, keys: Qt.KeyboardModifier = NO_KEY) -> None:
-    """Presses at one point of the canvas, moves and lets go at another, with keys held."""
+    """Drags from one point of the canvas to another, with keys held."""
     canvas = window.canvas
     qtbot.mousePress(canvas, Qt.MouseButton.LeftButton, keys, start)
     for share in (0.3, 0.7, 1.0):
@@ -24,24 +24,25 @@ def drag(qtbot, window, start: QPoint, end: QPoint, keys: Qt.KeyboardModifier = 
 
 
 def click(qtbot, window, at: QPoint, keys: Qt.KeyboardModifier = NO_KEY) -> None:
-    """Presses and lets go at a point of the canvas."""
+    """Clicks at a point of the canvas."""
     qtbot.mouseClick(window.canvas, Qt.MouseButton.LeftButton, keys, at)
 
 
 def double_click(qtbot, window, at: QPoint) -> None:
-    """Two clicks at a point of the canvas, as a desktop tells them: the second press comes as a double click."""
+    """Double-clicks at a point of the canvas, with the events of a real desktop: the second press is a double-click
+    event."""
     click(qtbot, window, at)
     second_click(qtbot, window, at)
 
 
 def second_click(qtbot, window, at: QPoint) -> None:
-    """The second press of a double click, and its release, which QTest leaves out."""
+    """Sends the second press of a double click, and its release, which QTest omits."""
     qtbot.mouseDClick(window.canvas, Qt.MouseButton.LeftButton, NO_KEY, at)
     qtbot.mouseRelease(window.canvas, Qt.MouseButton.LeftButton, NO_KEY, at)
 
 
 def hover(window, at: QPoint, keys: Qt.KeyboardModifier = NO_KEY, button=Qt.MouseButton.NoButton) -> None:
-    """Moves the pointer to a point of the canvas; QTest's own moves carry no keys."""
+    """Moves the pointer to a point of the canvas, with modifier keys, which QTest's moves lack."""
     canvas = window.canvas
     event = QMouseEvent(
         QMouseEvent.Type.MouseMove,

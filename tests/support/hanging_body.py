@@ -1,7 +1,7 @@
-"""MuJoCo as an independent judge: a body on two slides and a hinge, held by two elastic tendons.
+"""MuJoCo as an independent reference: a body on two slides and a hinge, held by two elastic tendons.
 
 Shares no code with wallwright.statics. Units here: m, N, kg; y up. Wall points are given in mm with y down. Belts are
-tendons without weight, or chains of point masses joined by many short tendons; they end in eyelets, or run over rollers
+massless tendons, or chains of point masses joined by many short tendons; they end in eyelets, or run over rollers
 (MuJoCo's tendon wrapping) to a point below the roller on the body.
 """
 
@@ -14,7 +14,7 @@ import mujoco
 import numpy as np
 
 BELOW = 20.0
-"""mm below the roller's axis at which its belt is held on the body."""
+"""Distance below the roller's axis at which its belt is fixed to the body, mm."""
 
 
 def _at(point, depth: float = 0.0) -> str:
@@ -22,7 +22,7 @@ def _at(point, depth: float = 0.0) -> str:
 
 
 class HangingBody:
-    """One machine between two anchors."""
+    """A machine between two anchors."""
 
     def __init__(
         self,
@@ -41,7 +41,7 @@ class HangingBody:
     ) -> None:
         """Points in mm, y down; exits and centre from the pen tip. stiffness: EA, N. stand_off: anchors' less exits', mm.
 
-        links: tendons in each chain, 0 for one tendon without weight. belt_mass: kg/m of the chains. inertia: of the body
+        links: tendons in each chain, 0 for one massless tendon. belt_mass: of the chains, kg/m. inertia: of the body
         about its centre of mass, kg m².
         """
         self._anchors, self._exits, self._stand_off = anchors, exits, stand_off
@@ -92,12 +92,13 @@ class HangingBody:
     def settle(
         self, belts, start, tilt: float = 0.0, push=(0.0, 0.0), foot=(0.0, 0.0), foot_push=(0.0, 0.0)
     ) -> tuple[np.ndarray, float, np.ndarray]:
-        """Pen (x, y) mm, tilt rad clockwise, tensions N of the last link at rest, for unstretched belts in mm, from a guess.
+        """Returns pen (x, y) mm, tilt rad clockwise, tensions N of the last link at rest, for unstretched belts
+        in mm, from a guess.
 
-        Belts are measured from the anchor to the eyelet, or to the top of the roller. push: N on the pen tip, y down; foot_push: on
-        a point of the body, mm from the pen tip.
-        Rest is where MuJoCo's own forces (gravity, springs, push: data.qfrc_smooth) vanish; found by Newton on its
-        forward dynamics with a difference quotient, so the settled pose is exact, not merely damped out.
+        Belts are measured from the anchor to the eyelet, or to the top of the roller. push: N on the pen tip, y down;
+        foot_push: N on a point foot of the body, mm from the pen tip.
+        At rest MuJoCo's forces (gravity, springs, push: data.qfrc_smooth) vanish; the pose is found by Newton's
+        method on its forward dynamics with a difference quotient, so it is exact, not merely damped out.
         """
         model, data = self.model, self.data
         # Around the roller from its top to its inner side is a quarter turn.
@@ -108,7 +109,7 @@ class HangingBody:
             link = free[i] / count
             own = slice(i * count, (i + 1) * count)
             model.tendon_stiffness[own] = self._stiffness / link
-            # A single belt only pulls: its dead band reaches from 0. A chain's links are looked at afterwards.
+            # A single belt only pulls: its dead band starts at 0. A chain's links are checked afterwards.
             model.tendon_lengthspring[own] = (link if self._links else 0.0, link)
             if self._links:
                 for k in range(1, count):
@@ -133,7 +134,7 @@ class HangingBody:
         return np.array([q[0] * 1000, -q[1] * 1000]), float(q[2]), np.maximum(tension[last], 0)
 
     def _start(self, pen, tilt: float) -> np.ndarray:
-        """Coordinates with the pen at a guess and chains along straight lines."""
+        """Returns coordinates with the pen at a guess and chains along straight lines."""
         q = [pen[0] / 1000, -pen[1] / 1000, tilt]
         cos, sin = math.cos(tilt), math.sin(tilt)
         for (ex, ey), (ax, ay), depth in zip(self._exits, self._anchors, self._stand_off, strict=True):
@@ -151,10 +152,10 @@ class HangingBody:
     def replay(
         self, time, belts, start, tilt: float = 0.0, step: float = 2.5e-4
     ) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
-        """What the body does while the belts (n, 2), mm, run linearly between the times (n,), s; at rest before.
+        """Simulates the body while the belts (n, 2), mm, move linearly between the times (n,), s, from rest.
 
-        Single belts without mass. Returns times (m,), the pen there (m, 2), mm, and tensions (m, 2), N: MuJoCo's forward
-        dynamics, Runge and Kutta's fourth order, no damping.
+        Single massless belts. Returns times (m,), the pen (m, 2), mm, and tensions (m, 2), N, by MuJoCo's forward dynamics,
+        fourth-order Runge-Kutta, no damping.
         """
         assert not self._links and not self._roller
         model, data = self.model, self.data
@@ -173,7 +174,8 @@ class HangingBody:
         return times + step, pens, tensions
 
     def stiffness(self, pen, tilt: float) -> np.ndarray:
-        """(3, 3) by x, y down (mm) and tilt (rad) of the body with the belts last settled: N/mm, N/rad, N·mm/rad."""
+        """Returns the (3, 3) stiffness by x, y down (mm) and tilt (rad) with the last settled belts: N/mm, N/rad,
+        N·mm/rad."""
         assert not self._links
         to_own = np.diag([1e-3, -1e-3, 1.0])
         own = -self._jacobian(to_own @ [*pen, tilt])

@@ -1,4 +1,4 @@
-"""Where ink falls: strokes painted by Qt with a round pen, as an independent measure of tone."""
+"""Coverage of strokes painted by Qt with a round pen, as an independent measure of tone."""
 
 from __future__ import annotations
 
@@ -12,7 +12,8 @@ from PySide6.QtGui import QImage, QPainter, QPen, QPolygonF
 def inked(
     lines: Sequence[np.ndarray], pen_width: float, size: tuple[float, float], per_width: float = 10
 ) -> np.ndarray:
-    """(rows, columns) bool: ink of polylines in mm on a sheet of size (width, height) mm, per_width pixels a line width."""
+    """Returns (rows, columns) bool: ink of polylines, mm, on a sheet of size (width, height), mm, at per_width pixels
+    per pen width."""
     scale = per_width / pen_width
     image = QImage(round(size[0] * scale), round(size[1] * scale), QImage.Format.Format_Grayscale8)
     image.fill(255)

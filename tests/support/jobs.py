@@ -1,4 +1,4 @@
-"""Documents for tests, planned and exported."""
+"""Documents for tests, with planning and export."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ SQUARE = (
 def document_of(
     svg: bytes, natural=(100.0, 100.0), centre=(1000.0, 900.0), width=1000.0, fill="none", **machine
 ) -> Document:
-    """A document with one artwork between anchors 2 m apart. machine: parts of the machine to replace."""
+    """Returns a document with one artwork between anchors 2 m apart. machine: parts of the machine to replace."""
     document = Document()
     document = edits.replace(document, machine=edits.replace(document.machine, **machine))
     settings = edits.replace(document.settings, fill=Fill(fill, 5.0, 0.5))
@@ -30,7 +30,7 @@ def document_of(
 
 
 def planned(document: Document):
-    """The answer of planning."""
+    """Plans a document; returns the answer."""
     return ExperiencedRunner().run(Request(1, document, Goal.PLAN))
 
 
@@ -42,5 +42,5 @@ def exported(document: Document, folder: Path) -> tuple[dict[str, Path], dict]:
 
 
 def planned_job(document: Document) -> Job:
-    """The job of the first hanging, not yet written."""
+    """Returns the job of the first hanging, not yet written."""
     return job_of(document, 0, planned(document).plan, lambda stage, done: None)

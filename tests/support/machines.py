@@ -39,6 +39,6 @@ def documents(draw) -> Document:
 
 
 def placed(document: Document, shapes: list[np.ndarray]) -> list[np.ndarray]:
-    """From the unit square to the wall below the anchors, mm."""
+    """Maps shapes from the unit square to the wall below the anchors, mm."""
     width = document.hangings[0].right.x
     return [np.array([0.3, 0.32]) * width + s * np.array([0.4, 0.3]) * width for s in shapes]

@@ -26,26 +26,27 @@ OTHERS = {
     "M3": ("M4", "M5"),
     "M5": ("M3", "M4"),
 }
-"""What a G or M word is changed into."""
+"""Replacements of G and M words."""
 
 
 @dataclass(frozen=True)
 class Mutant:
     """A changed program."""
 
-    deed: str
+    kind: str
     """"word dropped", "word doubled", "word changed", "line dropped", "line doubled", "cut short"."""
     where: str
     """"header", "footer" or "body"."""
     line: int
-    """From 0."""
+    """Index of the line."""
     change: str
-    """For a person: what became what."""
+    """Description of the change for a person."""
     text: str
 
 
 def sampled_lines(lines: list[str], body: int) -> list[tuple[int, str]]:
-    """Every line of head and foot, and of the rest so many of each kind, spread over it; with where they are."""
+    """Returns indices and parts of every line of head and foot, and of `body` lines of each other kind, spread over
+    the file."""
     first = next(i for i, line in enumerate(lines) if line.startswith("(stroke"))
     head = [(i, "header") for i in range(first)]
     last = max(first, len(lines) - 4)
@@ -57,11 +58,11 @@ def sampled_lines(lines: list[str], body: int) -> list[tuple[int, str]]:
 
 
 def mutants(text: str, body: int = 3) -> Iterator[Mutant]:
-    """All of a program. body: lines of each kind that are changed between head and foot."""
+    """Yields all mutants of a program. body: number of lines of each kind that are changed between head and foot."""
     lines = text.splitlines()
 
-    def made(deed: str, where: str, at: int, new: list[str], change: str) -> Mutant:
-        return Mutant(deed, where, at, change, "\n".join([*lines[:at], *new, *lines[at + 1 :]]) + "\n")
+    def made(kind: str, where: str, at: int, new: list[str], change: str) -> Mutant:
+        return Mutant(kind, where, at, change, "\n".join([*lines[:at], *new, *lines[at + 1 :]]) + "\n")
 
     for at, where in sampled_lines(lines, body):
         line = lines[at]

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 NUMBER = r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)"
 WORD = re.compile(rf"([A-Z])\s*({NUMBER})", re.IGNORECASE)
 COMMENT = re.compile(r"\([^()\x00-\x1f\x7f-\xff]*\)")
-# Modal groups of table 4 of NISTIR 6556; two words of one group may not stand on a line.
+# Modal groups of table 4 of NISTIR 6556; a line must not have two words of a group.
 GROUPS = {
     "motion": {"0", "1", "2", "3", "38.2", "80", "81", "82", "83", "84", "85", "86", "87", "88", "89"},
     "plane": {"17", "18", "19"},
@@ -29,20 +29,20 @@ class NotRs274(AssertionError):
 
 @dataclass
 class Program:
-    """What a program makes the axes and the pen do."""
+    """Moves of axes and pen by a program."""
 
     moves: list[tuple[float, float, float, bool]] = field(default_factory=list)
-    """x, y, feed mm/min, pen down, one a move."""
+    """x, y, feed mm/min, pen down, for each move."""
     arcs: dict[int, tuple[float, float, bool]] = field(default_factory=dict)
-    """By the number of the move: centre, and whether it runs clockwise with x to the right and y up."""
+    """Arcs by index of the move: centre, and whether clockwise with x to the right and y up."""
     start: tuple[float, float] = (0.0, 0.0)
     stops: int = 0
     seconds: float = 0.0
-    """Dwell and moves at the programmed feed."""
+    """Time of dwells and moves at the programmed feed, s."""
 
 
 def read_line(line: str) -> list[tuple[str, str]]:
-    """Words of a line, checked against the grammar."""
+    """Returns the words of a line, checked against the grammar."""
     if len(line) > 256:
         raise NotRs274(f"longer than 256 characters: {line[:40]}")
     rest = COMMENT.sub("", line)
@@ -68,8 +68,8 @@ def read_line(line: str) -> list[tuple[str, str]]:
 
 
 def arc_turn(begin, end, centre, clockwise: bool) -> float:
-    """rad, negative when clockwise, of an arc in centre format. NISTIR 6556, 3.5.3.2: its two ends may differ by 0.002 mm in
-    their distance from the centre, and ends that are the same make a whole circle."""
+    """Returns the angle of an arc in centre format, rad, negative if clockwise. NISTIR 6556, 3.5.3.2: the distances
+    of its ends from the centre may differ by 0.002 mm, and equal ends make a full circle."""
     (x0, y0), (x1, y1) = ((p[0] - centre[0], p[1] - centre[1]) for p in (begin, end))
     if abs(math.hypot(x0, y0) - math.hypot(x1, y1)) > 0.002:
         raise NotRs274(f"arc from {begin} to {end} about {centre}: radii differ")
@@ -80,7 +80,7 @@ def arc_turn(begin, end, centre, clockwise: bool) -> float:
 
 
 def on_the_way(program: Program, step: float) -> list[tuple[float, float, bool]]:
-    """Points no more than a step apart along all moves, both ends of each, mm, with whether the pen is down."""
+    """Returns points at most a step apart along all moves, with both ends of each, mm, and whether the pen is down."""
     (x, y), found = program.start, []
     for number, (nx, ny, _, down) in enumerate(program.moves):
         if number in program.arcs:
@@ -102,7 +102,7 @@ def normal(value: str) -> str:
 
 
 def read_program(text: str) -> Program:
-    """Follows a whole program."""
+    """Reads a whole program."""
     program = Program()
     x = y = feed = 0.0
     pen_down, up_height, ended = False, None, False

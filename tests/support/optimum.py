@@ -1,7 +1,7 @@
-"""The shortest time along a path by toppra (Pham and Pham 2018), with the machine's limits at the same places.
+"""The shortest time along a path by toppra (Pham and Pham 2018), with the machine's limits at the same points.
 
-A path is given by its curve: straight pieces and arcs, or a smooth curve by points so close that a spline through them is
-the curve. Belts come from the exact statics, differentiated here by a spline along each piece of constant curvature.
+A path is given by its exact curve: straight pieces and arcs, or a smooth curve by points dense enough for a spline. Belts
+come from the exact statics, differentiated here by a spline along each piece of constant curvature.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ toppra.setup_logging("ERROR")
 
 @dataclass(frozen=True)
 class Piece:
-    """A smooth part of a path by arc length."""
+    """A smooth part of a path, parametrised by arc length."""
 
     points: CubicSpline
     """Arc length to (2,) mm."""
@@ -32,7 +32,7 @@ class Piece:
 
 
 def smooth(points: np.ndarray) -> Piece:
-    """A spline through (n, 2) points, by its own arc length (chords, made finer until they are the arc)."""
+    """Returns a spline through (n, 2) points by arc length (chords, refined until they converge)."""
     t = np.concatenate([[0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
     curve = CubicSpline(t, points)
     fine = np.linspace(0, t[-1], 10 * len(points))
@@ -58,7 +58,7 @@ class Belts(AbstractGeometricPath):
             grids.append(start + grid[:-1])
             curvature.append(np.hypot(*piece.points(grid, 2).T))
         self.grid = np.append(np.concatenate(grids), self.ends[-1])
-        # At a joint the tighter piece caps the speed.
+        # At a joint the more restrictive piece limits the speed.
         self.curvature = np.concatenate([c[:-1] for c in curvature] + [curvature[-1][-1:]])
         joints = np.cumsum([len(g) for g in grids])[:-1]
         for joint, before in zip(joints, curvature[:-1], strict=True):
@@ -84,7 +84,7 @@ class Belts(AbstractGeometricPath):
 
 
 def optimum(rig: CableRobotModel, limits: Limits, pieces: list[Piece], speed: float, step: float = 0.5) -> float:
-    """s from rest to rest. speed: of the pen, mm/s; step: mm between grid points."""
+    """Returns the time from rest to rest, s. speed: of the pen, mm/s; step: distance of grid points, mm."""
     path = Belts(rig, pieces, min(step, sum(p.length for p in pieces) / 800))
     cap = np.minimum(speed, np.sqrt(limits.acceleration / np.maximum(path.curvature, 1e-12)))
     fast = np.column_stack([cap, *[np.full(len(cap), limits.belt_speed)] * 2])
@@ -111,12 +111,12 @@ def optimum(rig: CableRobotModel, limits: Limits, pieces: list[Piece], speed: fl
 def strains(
     rig: CableRobotModel, limits: Limits, pieces: list[Piece], speed: float, at: np.ndarray, v: np.ndarray
 ) -> dict[str, float]:
-    """How much of each limit a motion asks at worst, on a grid ten times finer than its own; 1 is all of it.
+    """Returns the largest share of each limit that a motion uses, on a grid ten times finer than its own.
 
     at: (n,) mm along the path; v: (n,) mm/s there; constant acceleration in between.
     """
     path = Belts(rig, pieces, 0.5)
-    at = at * (path.ends[-1] / at[-1])  # the polyline is shorter than its curve by parts in a million
+    at = at * (path.ends[-1] / at[-1])  # the polyline is shorter than its curve by a few ppm
     x = v * v
     u = np.diff(x) / (2 * np.diff(at))
     share = (np.arange(10) + 0.5) / 10

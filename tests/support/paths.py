@@ -1,4 +1,4 @@
-"""The paths that timing is measured on, each as a person would draw it and as its exact curve."""
+"""Paths for measuring timing, each as polylines and as its exact curve."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from wallwright.document.edits import replace
 
 @dataclass(frozen=True)
 class Path:
-    """One way along the wall."""
+    """A path on the wall."""
 
     strokes: list[np.ndarray]
     """Polylines, mm."""
@@ -22,7 +22,7 @@ class Path:
 
 
 def rounded_square(side: float = 400.0, radius: float = 25.0) -> Path:
-    """Begun in the middle of its upper side."""
+    """Returns a rounded square that begins in the middle of its upper side."""
     x, y, half = 1000.0, 950.0, side / 2
     quarter = np.linspace(0, np.pi / 2, 60)
     start = np.array([x, y - half])
@@ -45,7 +45,7 @@ def circle(radius: float = 150.0) -> Path:
 
 
 def hatch(count: int = 300) -> Path:
-    """Lines of a hatched disc at 45 degrees, 2 mm apart."""
+    """Returns lines of a hatched disc at 45 degrees, 2 mm apart."""
     offsets = (np.arange(count) - (count - 1) / 2) * 2.0
     half = np.sqrt(np.maximum((count + 4.0) ** 2 - offsets**2, 100.0))
     along, across = np.array([1, 1]) / np.sqrt(2), np.array([-1, 1]) / np.sqrt(2)
@@ -82,7 +82,7 @@ PATHS = {
 
 
 def machine(loose: bool) -> Document:
-    """The default machine with belts that seldom limit the motion (loose), or with belts that do; swing does not."""
+    """Returns the default machine with belts that seldom limit the motion (loose), or that do; swing does not."""
     document = Document()
     speeds = (300.0, 600.0, 1000.0, 5000.0) if loose else (300.0, 600.0, 90.0, 250.0)
     names = ("draw_speed", "acceleration", "belt_speed", "belt_acceleration")

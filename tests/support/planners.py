@@ -1,4 +1,4 @@
-"""Planners that tests put in place of the one in another process."""
+"""Planners that replace the one in another process."""
 
 from wallwright.planning.plan import Request, Response
 
@@ -14,7 +14,7 @@ class Scripted:
         self.busy = False
 
     def start(self) -> None:
-        """There is no process to start."""
+        """Does nothing: there is no process."""
 
     def submit(self, request: Request) -> None:
         self.requests.append(request)

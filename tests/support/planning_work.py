@@ -1,10 +1,10 @@
-"""A planning process with a fault of the program in it, to stand in for that of wallwright.planning.worker."""
+"""Faulty planning processes that replace that of wallwright.planning.worker."""
 
 from wallwright.planning import runner, worker
 
 
 def fails(connection) -> None:
-    """Meets a fault of the program in every request."""
+    """Raises an unexpected exception in every request."""
     runner.Runner.run = fault
     worker.work(connection)
 
@@ -14,7 +14,7 @@ def fault(*_):
 
 
 def answers_in_another_version(connection) -> None:
-    """Answers each request with what this program cannot read."""
+    """Answers each request with data that this program cannot read."""
     while True:
         try:
             connection.recv()

@@ -1,5 +1,5 @@
-"""Reads positions out of texts as a person would: by the numbers, the directions and the name of what they are measured
-from; shares no code with the program. English texts."""
+"""Extracts positions from English texts by numbers, directions and the name of the origin; shares no code with the
+program."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ ON_WALL = re.compile(rf"{NUMBER} mm from the wall's left edge, {NUMBER} mm above
 
 
 def positions_in(text: str, document: Document, hanging: int = 0) -> list[tuple[float, float]]:
-    """Points of the wall frame, mm, that a text names; hanging: the one that the text is about, for "this hanging"."""
+    """Returns the points of the wall frame, mm, in a text; hanging: index of "this hanging"."""
     found, text = [], text.replace("\N{MINUS SIGN}", "-")
     for match in FROM_ANCHOR.finditer(text):
         across = float(match[1]) * (1 if match[2] == "right" else -1)

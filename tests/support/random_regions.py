@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 @st.composite
 def regions(draw):
-    """A star-shaped polygon of 3 to 25 corners with up to three holes."""
+    """Draws a star-shaped polygon of 3 to 25 corners with up to three holes."""
     seed = draw(st.integers(0, 10_000))
     rng = np.random.default_rng(seed)
     count = draw(st.integers(3, 25))

@@ -1,4 +1,4 @@
-"""What a reading process may do wrong: main functions that stand in for that of wallwright.planning.artwork_reader."""
+"""Faulty reading processes: main functions that replace that of wallwright.planning.artwork_reader."""
 
 import os
 import time
@@ -8,7 +8,7 @@ from wallwright.planning.file_reading import ReadArtwork
 
 
 def never(connection) -> None:
-    """Never answers, as with a file on a network drive that is gone."""
+    """Never answers, as for a file on an unreachable network drive."""
     connection.recv()
     time.sleep(1000)
 
@@ -19,7 +19,7 @@ def dies(connection) -> None:
 
 
 def fails(connection) -> None:
-    """Meets a fault of the program in every source of the name "bad"."""
+    """Raises an unexpected exception for every source named "bad"."""
     artwork_reader.read_source = fault
     artwork_reader.work(connection)
 
@@ -31,7 +31,7 @@ def fault(source, progress):
 
 
 def with_few_letters(connection) -> None:
-    """Reads no more than five letters unasked."""
+    """Sets the limit without consent to five letters."""
     from wallwright.artwork import usage
 
     usage.MOST_LETTERS = 5

@@ -10,7 +10,7 @@ from wallwright.statics.cable_robot import CableRobotModel
 
 @st.composite
 def rigs(draw, least_weight: float = 0.0) -> CableRobotModel:
-    """Any plausible machine between uneven anchors. least_weight: of the belt, N/mm."""
+    """Draws any plausible machine between uneven anchors. least_weight: of the belt, N/mm."""
     f = lambda low, high: draw(st.floats(low, high))  # noqa: E731
     width = f(800, 6000)
     return CableRobotModel(
@@ -26,6 +26,6 @@ def rigs(draw, least_weight: float = 0.0) -> CableRobotModel:
 
 
 def points_below(rig: CableRobotModel, seed: int, count: int) -> np.ndarray:
-    """(count, 2) random points below and between the anchors, mm."""
+    """Returns (count, 2) random points below and between the anchors, mm."""
     width = rig.anchors[1][0]
     return np.random.default_rng(seed).uniform([0.3 * width, 0.35 * width], [0.7 * width, 0.8 * width], (count, 2))

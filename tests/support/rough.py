@@ -1,4 +1,4 @@
-"""Strokes as drawing programs and fills should not make them: reversals, points given twice or nearly so, tiny legs, spikes."""
+"""Degenerate strokes: reversals, exact and near duplicate points, tiny legs, spikes."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ KINDS = ("line", "back", "same", "near", "tiny", "spike", "short", "bend", "curl
 
 
 def rough_stroke(seed: int, centre: tuple[float, float] = (1000.0, 850.0), size: float = 60.0) -> np.ndarray:
-    """(n, 2) mm: a random stroke within about `size` of the centre."""
+    """Returns (n, 2) mm: a random stroke within about `size` of the centre."""
     random = np.random.default_rng(seed)
     points = [np.array(centre) + random.uniform(-size, size, 2)]
     heading = random.uniform(0, 2 * np.pi)

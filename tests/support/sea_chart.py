@@ -1,6 +1,6 @@
-"""A sea chart of the demo's harbour, as large as is asked: depth lines, islands, and a town of hatched houses.
+"""A sea chart of the demo's harbour of any size: depth lines, islands, and a town of hatched houses.
 
-Seeded, so that the same size always gives the same file.
+Seeded: the same size always gives the same file.
 """
 
 from __future__ import annotations
@@ -15,15 +15,15 @@ from wallwright.planning.demo import demo_document
 
 WIDTH, HEIGHT = 1000.0, 750.0
 AS_DRAWN = 1.27
-"""Points written for each segment that is left when they are tidied and the islands are cut out."""
+"""Points written per segment that remains after simplification and cutting out the islands."""
 SHORE = 0.36
-"""Share of the height that is land."""
+"""Land's share of the height."""
 STEP = 1.6
-"""mm between points of a depth line: rough enough that simplifying keeps nearly all."""
+"""Distance between points of a depth line, mm: rough enough that simplification keeps nearly all."""
 
 
 def sea_chart(segments: int) -> str:
-    """SVG text, 1000 mm x 750 mm, of about so many segments once its houses are hatched every 2 mm."""
+    """Returns SVG text, 1000 mm x 750 mm, of about this many segments once its houses are hatched every 2 mm."""
     random = np.random.default_rng(segments)
     segments *= AS_DRAWN
     lines = max(2, round(0.62 * segments / (WIDTH / STEP)))
@@ -46,7 +46,7 @@ def sea_chart(segments: int) -> str:
 
 
 def chart_document(segments: int) -> Document:
-    """The demo's wall, machine and pens with the chart in the harbour's place, hatched every 2 mm."""
+    """Returns the demo's wall, machine and pens with the chart in place of the harbour, hatched every 2 mm."""
     document = demo_document()
     document = edits.set_field(document, "placements", ())
     document = edits.set_field(document, "artworks", ())
@@ -83,7 +83,7 @@ def _islands(random: np.random.Generator) -> list[np.ndarray]:
 
 
 def _houses(count: int, random: np.random.Generator) -> list[str]:
-    """Rectangles in a loose grid, each turned a little, in the pens' colours."""
+    """Returns slightly rotated rectangles in a loose grid, in the pens' colours."""
     columns = math.ceil(math.sqrt(count * WIDTH / (HEIGHT * SHORE * 0.9)))
     cell = WIDTH / columns
     colours = ("#c02020", "#202020", "#e08a1e")

@@ -1,7 +1,7 @@
-"""Five made-up controllers that read a program as narrowly as small firmware does, and refuse every other word.
+"""Five invented controllers that accept only a few words, like small firmware, and refuse all others.
 
-Each reads bytes, knows its own few words, its own units and its own line ends, and moves a drawing machine: what it draws is
-compared with the plan. Shares no code with wallwright.jobs.
+Each reads bytes with its own words, units and line endings, and moves a drawing machine; the drawing is compared with the
+plan. Shares no code with wallwright.jobs.
 """
 
 from __future__ import annotations
@@ -20,45 +20,45 @@ class Refused(AssertionError):
 
 @dataclass
 class Drawn:
-    """What a program made it do."""
+    """Result of a program."""
 
     lines: list[list[tuple[float, float]]] = field(default_factory=list)
-    """Points with the pen down, in mm of the two axes, a list a stroke; arcs in chords."""
+    """Points with the pen down, in mm of the two axes, a list per stroke; arcs as chords."""
     heights: list[float] = field(default_factory=list)
-    """What lowered the pen, a number a stroke."""
+    """Number that lowered the pen, for each stroke."""
     pauses: int = 0
     seconds: float = 0.0
     waited: float = 0.0
     ended: bool = False
     begin: tuple[float, float] | None = None
-    """Where it says that the machine hangs, mm."""
+    """Stated initial position of the machine, mm."""
     own: list[str] = field(default_factory=list)
-    """Lines of the person's own."""
+    """Custom lines in the program."""
 
 
 @dataclass(frozen=True)
 class StrictController:
-    """One controller. Words that are not named are refused."""
+    """A controller. All other words are refused."""
 
     name: str
     axes: str = "XY"
     per_mm: tuple[float, float] = (1.0, 1.0)
     """Units of the two axes per mm, negative when reversed."""
     words: frozenset[str] = frozenset({"G17", "G21", "G40", "G49", "G80", "G90", "G94"})
-    """Words that change nothing here: they confirm how it works anyway."""
+    """Words without effect that confirm its fixed modes."""
     has_arcs: bool = False
     feed_seconds: float = 60.0
-    """s that F counts units in; 0: inverse time."""
+    """Time unit of F, s; 0: inverse time."""
     wait_seconds: float = 1.0
-    """s of one P."""
+    """Time unit of P, s."""
     lift: str = "Z"
     """Axis letter, "M3 M5", "M3 M3" or "G4 G4"."""
     up: float = 5.0
     down: float = 0.0
     preset: bool = True
-    """Whether it takes G92."""
+    """Whether it accepts G92."""
     begins: tuple[float, float] = (0.0, 0.0)
-    """Where it knows its axes to be before, in its units."""
+    """Known initial position of its axes, in its units."""
     pause: str = "M0"
     end: str = "M2"
     comments: bool = True
@@ -66,7 +66,7 @@ class StrictController:
     longest: int = 256
     decimals: int = 4
     own: tuple[str, ...] = ()
-    """Lines of the person's own that it knows."""
+    """Custom lines that it accepts."""
 
     def run(self, data: bytes) -> Drawn:
         """Runs a program. Raises Refused."""

@@ -1,4 +1,4 @@
-"""Sets of strokes for tests and benchmarks of their order."""
+"""Sets of strokes for tests and benchmarks of the order."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from wallwright.strokes.strokes import Strokes
 
 
 def random_strokes(count: int, seed: int, pens: int = 1) -> Strokes:
-    """Straight strokes of 5 to 40 mm anywhere in 1.5 m by 1 m, in any direction; source numbers them."""
+    """Returns straight strokes of 5 to 40 mm anywhere in 1.5 m by 1 m, in any direction; source is their index."""
     rng = np.random.default_rng(seed)
     start = rng.uniform([0, 0], [1500, 1000], (count, 2))
     length, angle = rng.uniform(5, 40, count), rng.uniform(0, 2 * np.pi, count)
@@ -17,7 +17,7 @@ def random_strokes(count: int, seed: int, pens: int = 1) -> Strokes:
 
 
 def hatched_clusters(count: int, seed: int, clusters: int = 200) -> Strokes:
-    """Patches of parallel hatch lines anywhere in 1.5 m by 1 m, each with its own angle, spacing and size."""
+    """Returns patches of parallel hatch lines anywhere in 1.5 m by 1 m, each with its own angle, spacing and size."""
     rng = np.random.default_rng(seed)
     each = count // clusters
     line = np.arange(each)

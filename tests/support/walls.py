@@ -1,4 +1,4 @@
-"""A wall that takes several hangings."""
+"""A wall that needs several hangings."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ BANNER = (
 
 
 def banner(spacing: float = 40.0, width: float = 5000.0) -> Document:
-    """A wall with artwork of a width on it, half a metre from both ends, and one hanging between anchors 2 m apart."""
+    """Returns a wall with artwork of a width, half a metre from both ends, and one hanging between anchors 2 m apart."""
     document = Document(wall=Wall(-500.0, -300.0, width + 1000.0, 2500.0))
     document = edits.replace(
         document,
@@ -30,6 +30,6 @@ def banner(spacing: float = 40.0, width: float = 5000.0) -> Document:
 
 
 def hung_banner(spacing: float = 40.0, width: float = 5000.0) -> Document:
-    """The same with the hangings that it takes."""
+    """Returns the same with all hangings that it needs."""
     document = banner(spacing, width)
     return replace_hangings(document, propose_covering(document).places)

@@ -1,5 +1,5 @@
-"""Imported by the process that tests fork their workers from: all is imported and compiled, no thread is left, and the
-documents that most windows of tests show are planned."""
+"""Imported by the process from which tests fork their workers: imports and compiles everything, leaves no thread, and plans
+the documents that most window tests show."""
 
 import gc
 
@@ -17,8 +17,8 @@ for language in (Language("de", ","), Language()):
     kept = ExperiencedRunner()
     for document in (yard_document(), demo_document()):
         kept.run(Request(0, document, Goal.PLAN))
-    kept._plans._last = None  # the first plan of a worker mends no other
+    kept._plans._last = None  # a worker's first plan must not repair another
 
 runner.Runner = ExperiencedRunner  # in this process and its forks alone
 gc.collect()
-gc.freeze()  # a collection in a fork would write to, and so copy, every page
+gc.freeze()  # a collection in a fork would write to every page, and so copy it

@@ -1,7 +1,7 @@
-"""A drawing through the whole way: read, placed as large as fits, planned, exported, replayed; and figures of the result.
+"""Takes a drawing from file to replay: read, placed as large as fits, planned, exported, replayed; measures the result.
 
-The tests run it on small drawings of their own, the benchmark on a folder of real ones. What is measured here shares no
-code with the program: ink drawn twice, reversals, feeds and the time of the exported file.
+Tests use small drawings, the benchmark a folder of real ones. The measurements share no code with the program: double ink,
+reversals, feeds and the time of the exported file.
 """
 
 from __future__ import annotations
@@ -45,30 +45,30 @@ PENS = {
     ),
 }
 MOST_TIMES = 6.0
-"""A job is absurdly slow when it takes more than this many times its ink and travel at full speed and its lifts."""
+"""Factor on the time of ink and travel at full speed plus lifts, above which a job is unreasonably slow."""
 LEAST_FEED = 6.0
-"""mm/min: a pen that is slower stands and bleeds. Feeds of the exported file, pen down."""
+"""Least feed of the exported file with the pen down, mm/min; ink bleeds from a slower pen."""
 LONGEST_MOVE = 2.0
-"""s that one exported move, pen down, may take beyond ten times its length at full speed."""
+"""Longest time of an exported move with the pen down beyond ten times that at full speed, s."""
 REPLAY = 0.03
-"""Share by which the replay may be apart from the estimate."""
+"""Largest relative difference between replay and estimate."""
 TURN_BACK = math.radians(175)
-"""A vertex at which the stroke turns by more is a reversal."""
+"""Turn above which a vertex is a reversal, rad."""
 PARALLEL = 0.9
-"""Cosine between two directions from which on ink lies along other ink and does not cross it."""
+"""Cosine of the angle from which ink counts as along other ink rather than crossing it."""
 
 
 MITRE = 2.0
-"""Half widths that a mitred corner reaches beyond its line, but for the sharpest."""
+"""Reach of a mitred corner beyond its line, in half widths, except for the sharpest."""
 
 PROGRAMS = {2: "belts.ngc", 4: "plane.ngc"}
-"""Which exported program is replayed, by the number of pens."""
+"""Exported program that is replayed, by number of pens."""
 EVERY_LINE = 199
-"""Of a program is compared with the grammar."""
+"""Interval of lines that are checked against the grammar."""
 
 
 class WrongFile(AssertionError):
-    """An exported file does not hold what it should."""
+    """An exported file has wrong content."""
 
 
 @functools.cache
@@ -77,8 +77,8 @@ def _zone() -> DrawZone:
 
 
 def placed(data: bytes, name: str, pens: tuple[Pen, ...], drawing: Drawing, size: float | None = None) -> Document:
-    """The default wall and machine with one artwork, what it draws as large as fits, or its page with a longer side of a
-    size, mm."""
+    """Returns the default wall and machine with one artwork, its drawn part as large as fits, or its page with the
+    longer side of a size, mm."""
     natural = (drawing.width, drawing.height)
     document = edits.replace(Document(), pens=pens)
     document, placement = edits.add_artwork(document, name, media_of(data, name), data, natural)
@@ -89,7 +89,7 @@ def placed(data: bytes, name: str, pens: tuple[Pen, ...], drawing: Drawing, size
 
 
 def drawn_part(drawing: Drawing) -> Box:
-    """The part of a drawing's page on which it paints something, hidden or not, that is not white."""
+    """Returns the part of a drawing's page with non-white paint, hidden or not."""
     boxes = []
     for shape in (s for s in drawing.shapes if s.paint.colour != WHITE):
         reach = shape.width / 2 * (MITRE if shape.join == "miter" else 1)
@@ -109,10 +109,10 @@ def whole_way(
     pens: tuple[int, ...] = tuple(PENS),
     light: bool = False,
 ) -> dict[str, Any]:
-    """Figures of a drawing's plans by number of pens, or where and why it failed. Only MemoryError passes.
+    """Returns figures of a drawing's plans by number of pens, or where and why it failed. Propagates MemoryError only.
 
-    size: of its longer side on the wall, mm, instead of as large as fits. light: for thousands of drawings: a short search
-    for the order, and files of one of the plans only, chosen by the drawing's name.
+    size: longer side on the wall, mm; default: as large as fits. light: for thousands of drawings: a short search for the
+    order, and files of only one of the plans, chosen by the drawing's name.
 
     "failure": stage, kind ("refused": with a sentence for a person; "fault": any other exception), text, pens.
     """
@@ -137,7 +137,7 @@ def whole_way(
             preview = runner.run(Request(0, document, Goal.PREVIEW), progress)
             _add(record["seconds"], preview.timings)
             if before is not None and _are_same(before, (document, preview)):
-                # The same strokes with the same pens: the other program of the same job is looked at instead.
+                # The same strokes with the same pens: checks the other program of the same job instead.
                 document, answer = before
             else:
                 is_written = not light or count == pens[zlib.crc32(name.encode()) % len(pens)]
@@ -182,7 +182,7 @@ def _failure(stage: list, kind: str, text: str, trace: str) -> dict[str, Any]:
 
 
 def figures(document: Document, answer: Response, programs: tuple[str, ...]) -> dict[str, Any]:
-    """Of one plan. programs: the files that are replayed, as far as they were exported. Raises WrongFile."""
+    """Returns figures of a plan. programs: the files to replay, if exported. Raises WrongFile."""
     plan, limits, lift = answer.plan, document.machine.limits, document.machine.lift
     estimate, strokes = plan.estimate, plan.strokes
     files = {Path(f).name: Path(f) for f in answer.files}
@@ -214,7 +214,7 @@ def figures(document: Document, answer: Response, programs: tuple[str, ...]) -> 
         found["least feed"] = min(found["least feed"], feed)
         found["longest move s"] = max(found["longest move s"], late)
         push, corner = expected_settings(text)
-        # The pen is raised once before the first stop, at which the job's time begins.
+        # The pen is raised once before the first stop, where the job's time begins.
         seconds = replayed(moves, push, corner) - lift.raise_time
         found[f"replay {name}"] = seconds / max(estimate.total_s, 1e-9)
     found["absurd"] = [
@@ -231,19 +231,19 @@ def figures(document: Document, answer: Response, programs: tuple[str, ...]) -> 
 
 
 def slowest(moves: Moves, speed: float) -> tuple[float, float]:
-    """Of the moves with the pen down: the least feed, mm/min, and the longest time beyond ten times the length at a speed,
-    mm/s. Raises WrongFile."""
-    if not np.isfinite(moves.way).all() or not np.isfinite(moves.feed).all():
+    """Returns, for moves with the pen down, the least feed, mm/min, and the longest time beyond ten times that at a
+    speed, mm/s. Raises WrongFile."""
+    if not np.isfinite(moves.displacement).all() or not np.isfinite(moves.feed).all():
         raise WrongFile("a number of the program is not finite")
     if not moves.down.any():
         return math.inf, 0.0
-    length, feed = np.hypot(*moves.way[moves.down].T), moves.feed[moves.down]
+    length, feed = np.hypot(*moves.displacement[moves.down].T), moves.feed[moves.down]
     late = length / np.maximum(feed, 1e-12) - 10 * length / speed
     return 60 * float(feed.min()), max(float(late.max()), 0.0)
 
 
 def reversals(strokes: Strokes) -> int:
-    """Vertices at which a stroke turns back on itself."""
+    """Returns the number of vertices at which a stroke turns back on itself."""
     legs = np.diff(strokes.points, axis=0)
     own = strokes.stroke_of_point
     real = (own[1:] == own[:-1]) & (np.hypot(*legs.T) > 1e-6)
@@ -253,9 +253,9 @@ def reversals(strokes: Strokes) -> int:
 
 
 def double_ink(strokes: Strokes, widths: list[float]) -> float:
-    """Share of the ink's length that lies along earlier ink of its own pen, within half its width.
+    """Returns the share of the ink's length along earlier ink of the same pen, within half its width.
 
-    Looked for at points every half width; where ink crosses other ink, or bends on smoothly, is not counted.
+    Sampled every half width; crossings and smooth bends are not counted.
     """
     total = twice = 0.0
     for pen, width in enumerate(widths):
@@ -277,8 +277,8 @@ def double_ink(strokes: Strokes, widths: list[float]) -> float:
 
 
 def _sampled(strokes: Strokes, step: float) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
-    """Points in the middle of pieces of a step along strokes: (m, 2) mm, (m, 2) headings, (m,) places along the stroke, mm,
-    and (m,) numbers of the strokes."""
+    """Returns points in the middle of pieces of length step along strokes: (m, 2) mm, (m, 2) directions, (m,) arc
+    lengths, mm, and (m,) indices of the strokes."""
     own = strokes.stroke_of_point
     first = np.flatnonzero(own[1:] == own[:-1])
     legs = strokes.points[first + 1] - strokes.points[first]
@@ -303,7 +303,7 @@ def _complex(vectors: np.ndarray) -> np.ndarray:
 
 
 def wrong(record: dict[str, Any]) -> list[str]:
-    """What of a record a person would have to put up with: absurd times, and a replay apart from the estimate."""
+    """Returns the problems in a record: unreasonable times, and a replay that differs from the estimate."""
     found = []
     for count, plan in record["plans"].items():
         found += [f"{count} pens: {reason}" for reason in plan["absurd"]]

@@ -1,4 +1,4 @@
-"""Looks over widgets as a person with poor sight or without a mouse would: what is cut off, nameless, unexplained."""
+"""Accessibility checks of widgets: cut-off text, missing names and help, focus and contrast."""
 
 from __future__ import annotations
 
@@ -44,11 +44,11 @@ CONTROLS = (
     QTextEdit,
 )
 SLACK = 1
-"""Pixels that rounding may cost."""
+"""Tolerance for rounding, pixels."""
 
 
 def shown(root: QWidget) -> list[QWidget]:
-    """All visible widgets below one, without Qt's own inner parts."""
+    """Returns all visible descendants, without Qt's internal widgets."""
     return [w for w in (root, *root.findChildren(QWidget)) if w.isVisible() and not _is_inner(w)]
 
 
@@ -59,7 +59,7 @@ def _is_inner(widget: QWidget) -> bool:
         return True
     parent = widget.parentWidget()
     if isinstance(parent, QComboBox | QLineEdit | QAbstractSpinBox):
-        return True  # the line of an editable list, the cross that clears a line
+        return True  # the line edit of an editable list, the clear button of a line edit
     kind = type(parent).__name__ if parent is not None else ""
     return kind in ("QTabBar", "QMenuBar", "QToolBar") and isinstance(widget, QToolButton) and not widget.text()
 
@@ -70,7 +70,7 @@ def describe(widget: QWidget) -> str:
 
 
 def cut_off(root: QWidget) -> list[str]:
-    """Texts that are not wholly to be read: larger than their widget, or their widget larger than where it is seen."""
+    """Returns texts that are not fully visible: larger than their widget, or in a widget larger than its visible area."""
     found = []
     for widget in shown(root):
         needed = _needed(widget)
@@ -85,7 +85,7 @@ def cut_off(root: QWidget) -> list[str]:
 
 
 def _needed(widget: QWidget) -> tuple[int, int] | None:
-    """Width and height that the widget's text asks for."""
+    """Returns the width and height that the widget's text needs."""
     if isinstance(widget, QLabel):
         if not widget.text():
             return None
@@ -104,7 +104,7 @@ def _needed(widget: QWidget) -> tuple[int, int] | None:
         widget.initStyleOption(option)
         kind, field = QStyle.ComplexControl.CC_ComboBox, QStyle.SubControl.SC_ComboBoxEditField
         room = widget.style().subControlRect(kind, option, field, widget)
-        # Things with a picture of their own, pens, have names of any length that a person gave.
+        # Items with icons, such as pens, have names of any length given by a person.
         words = [widget.itemText(i) for i in range(widget.count()) if widget.itemIcon(i).isNull()]
         longest = max((widget.fontMetrics().horizontalAdvance(word) for word in words), default=0)
         return longest + widget.width() - room.width(), widget.minimumSizeHint().height()
@@ -117,7 +117,7 @@ def _needed(widget: QWidget) -> tuple[int, int] | None:
 
 
 def _beyond(widget: QWidget) -> int:
-    """Pixels by which a widget is cut at the left or right by what it lies in and no bar can bring into sight."""
+    """Returns the pixels by which a widget is cut off at the left or right, beyond the reach of scroll bars."""
     rect = QRect(QPoint(0, 0), widget.size())
     parent, child = widget.parentWidget(), widget
     while parent is not None and not child.isWindow():
@@ -130,13 +130,13 @@ def _beyond(widget: QWidget) -> int:
         if rect.left() < -SLACK or rect.right() > parent.width() + SLACK:
             return max(-rect.left(), rect.right() - parent.width())
         if scrolls and isinstance(area, QScrollArea):
-            rect.setHeight(0)  # up and down there is a bar
+            rect.setHeight(0)  # vertically there is a scroll bar
         child, parent = parent, parent.parentWidget()
     return 0
 
 
 def off_window(root: QWidget) -> list[str]:
-    """Controls and labels that lie partly outside their window and that no scroll area can bring into sight."""
+    """Returns controls and labels partly outside their window, beyond the reach of scroll areas."""
     found = []
     for widget in shown(root):
         if isinstance(widget, CONTROLS + (QLabel,)) and not _can_scroll(widget):
@@ -148,14 +148,14 @@ def off_window(root: QWidget) -> list[str]:
 
 
 def too_large(root: QWidget, screen: QSize) -> list[str]:
-    """A window that cannot be made as small as a screen."""
+    """Returns the window if it cannot be made as small as a screen."""
     least = root.minimumSizeHint().expandedTo(root.minimumSize())
     fits = least.width() <= screen.width() and least.height() <= screen.height()
     return [] if fits else [f"{type(root).__name__} asks for {least.toTuple()}"]
 
 
 def scrolls_sideways(root: QWidget) -> list[str]:
-    """Tables and lists of which something at the right is out of sight."""
+    """Returns tables and lists that are cut off at the right."""
     return [
         f"{type(view).__name__} {view.accessibleName()!r} in {view.width()} px"
         for view in root.findChildren(QAbstractItemView)
@@ -164,7 +164,7 @@ def scrolls_sideways(root: QWidget) -> list[str]:
 
 
 def long_titles(root: QWidget) -> list[str]:
-    """Titles of fields that take more than two lines."""
+    """Returns field titles of more than two lines."""
     found = []
     for form in root.findChildren(QFormLayout):
         for row in range(form.rowCount()):
@@ -194,7 +194,7 @@ def _headers(header: QHeaderView) -> list[str]:
     for section in range(header.count()):
         text = str(model.headerData(section, header.orientation()))
         if header.isSectionHidden(section):
-            continue  # left out where there is no room
+            continue  # omitted if there is no room
         widest = max(map(header.fontMetrics().horizontalAdvance, text.split("\n")))
         if widest + 6 > header.sectionSize(section):
             found.append(f"heading '{text}' has {header.sectionSize(section)} pixels")
@@ -202,18 +202,18 @@ def _headers(header: QHeaderView) -> list[str]:
 
 
 def name_of(widget: QWidget) -> str:
-    """What a screen reader says: the name given, else a button's own text, else its label's."""
+    """Returns the name for a screen reader: the accessible name, else a button's text, else that of its label."""
     text = widget.text() if isinstance(widget, QAbstractButton) else ""
     return widget.accessibleName() or text
 
 
 def nameless(root: QWidget) -> list[str]:
-    """Controls that a screen reader can only call by their kind."""
+    """Returns controls without a name for screen readers."""
     return [f"{describe(w)} in {_where(w)}" for w in shown(root) if isinstance(w, CONTROLS) and not name_of(w)]
 
 
 def unexplained(root: QWidget) -> list[str]:
-    """Controls without what-is-this help, of their own or of what they are part of (an action, a group, a dialog)."""
+    """Returns controls without What's This help, of their own or of their action, group or dialog."""
     found = []
     for widget in shown(root):
         if not isinstance(widget, CONTROLS):
@@ -229,7 +229,7 @@ def unexplained(root: QWidget) -> list[str]:
 
 
 def _standard(widget: QWidget) -> bool:
-    """Buttons whose words every desktop program shares."""
+    """Whether it is a standard button of desktop programs."""
     parent = widget.parentWidget()
     above = parent.parentWidget() if parent is not None else None
     kinds = (QDialogButtonBox, QWizard, QMessageBox, QDockWidget)
@@ -244,7 +244,7 @@ def _where(widget: QWidget) -> str:
 
 
 def stops(root: QWidget) -> list[QWidget]:
-    """What the Tab key stops at below a widget, in the order it does."""
+    """Returns the widgets that the Tab key visits, in order."""
     found, widget = [], root
     for _ in range(5000):
         if widget.focusPolicy() & Qt.FocusPolicy.TabFocus and widget.isVisible() and widget.isEnabled():
@@ -256,13 +256,13 @@ def stops(root: QWidget) -> list[QWidget]:
 
 
 def unmarked(window: QWidget) -> list[str]:
-    """Stops of the Tab key that look the same with the focus as without: nobody sees where the keys go."""
+    """Returns widgets reached by Tab that look the same with and without the focus."""
     found = []
-    for _ in range(3):  # layouts ask for a second pass, and panels are made anew for their width
+    for _ in range(3):  # layouts need a second pass, and panels are rebuilt for their width
         QApplication.processEvents()
     for widget in stops(window):
         if not shiboken6.isValid(widget):
-            continue  # of a page made anew meanwhile
+            continue  # of a page that was rebuilt meanwhile
         (QApplication.focusWidget() or window).clearFocus()
         widget.setFocus(Qt.FocusReason.TabFocusReason)
         for area in window.findChildren(QScrollArea):
@@ -271,7 +271,7 @@ def unmarked(window: QWidget) -> list[str]:
         QApplication.processEvents()
         window.setAttribute(Qt.WidgetAttribute.WA_KeyboardFocusChange)  # as a press of Tab does
         if QApplication.focusWidget() is not widget:
-            continue  # hands the keys on
+            continue  # passes the focus on
         place = QRect(widget.mapTo(window, QPoint(0, 0)), widget.size()).adjusted(-3, -3, 3, 3)
         marked = window.grab(place).toImage()
         widget.clearFocus()
@@ -282,7 +282,7 @@ def unmarked(window: QWidget) -> list[str]:
 
 
 def out_of_tab_order(root: QWidget) -> list[str]:
-    """Controls that the Tab key does not reach, going round from the first one."""
+    """Returns controls that the Tab key does not reach from the first one."""
     wanted = {
         w
         for w in shown(root)
@@ -299,20 +299,20 @@ def out_of_tab_order(root: QWidget) -> list[str]:
 
 
 def luminance(colour: QColor) -> float:
-    """Relative luminance, 0 to 1 (WCAG 2.2, glossary)."""
+    """Returns the relative luminance, 0 to 1 (WCAG 2.2, glossary)."""
     parts = [colour.redF(), colour.greenF(), colour.blueF()]
     linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts]
     return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
 
 def contrast(a: QColor, b: QColor) -> float:
-    """1 to 21 (WCAG 2.2, glossary)."""
+    """Returns the contrast ratio, 1 to 21 (WCAG 2.2, glossary)."""
     low, high = sorted((luminance(a), luminance(b)))
     return (high + 0.05) / (low + 0.05)
 
 
 def dark_palette() -> QPalette:
-    """As desktops in dark mode give it (invented, about what they have in common)."""
+    """Returns a typical palette of desktops in dark mode (invented)."""
     role, palette = QPalette.ColorRole, QPalette(QColor("#323232"))
     for which, colour in (
         (role.Window, "#323232"),
@@ -336,7 +336,7 @@ def dark_palette() -> QPalette:
 
 
 def faint(root: QWidget) -> list[str]:
-    """Labels with text in a colour that stands out from the window by less than 4.5 : 1 (WCAG 2.2, 1.4.3)."""
+    """Returns labels whose contrast is below 4.5 : 1 (WCAG 2.2, 1.4.3)."""
     found = []
     for label in shown(root):
         if not isinstance(label, QLabel) or not label.isEnabled():

@@ -1,4 +1,4 @@
-"""Windows of a project, shown in a test."""
+"""Project windows for tests."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from wallwright.window.model.models import Models
 
 
 def shown_window(qtbot: Any, models: Models, folder: Path) -> ProjectWindow:
-    """A window that closes without a question; folder: for its log."""
+    """Returns a window that closes without a question; folder: for its log."""
     window = ProjectWindow(models, folder / "log")
     window.models.project.saved = window.models.project.document
     qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
@@ -22,6 +22,6 @@ def shown_window(qtbot: Any, models: Models, folder: Path) -> ProjectWindow:
 
 
 def scripted_window(qtbot: Any, document: Document, folder: Path) -> tuple[ProjectWindow, Scripted]:
-    """A window whose planner answers what the test tells it to."""
+    """Returns a window with a scripted planner."""
     planner = Scripted()
     return shown_window(qtbot, Models.of(document, planner), folder), planner

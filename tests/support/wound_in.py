@@ -1,4 +1,4 @@
-"""A machine whose belts are wound in to stops before each job, simulated by MuJoCo. Nothing but the stops is off."""
+"""A machine whose belts are wound in to stops before each job, simulated by MuJoCo; only the stops have errors."""
 
 from __future__ import annotations
 
@@ -21,12 +21,12 @@ from wallwright.statics.pose import inverse_kinematics
 
 replace = msgspec.structs.replace
 STOPS = 1.0
-"""mm: standard uncertainty of each stop's length."""
+"""Standard uncertainty of each stop's length, mm."""
 TAPE = 0.5
-"""mm, of readings."""
+"""Standard uncertainty of tape readings, mm."""
 MACHINE = replace(
     Document().machine,
-    # MuJoCo's belts have no weight here.
+    # MuJoCo's belts are massless here.
     belt=Belt(mass=0.0, stop_uncertainty=STOPS),
     controller=Controller(code=CodeSettings(start="stop")),
 )
@@ -36,16 +36,16 @@ AREA = np.stack(np.meshgrid(np.linspace(500, 1500, 4), np.linspace(400, 1400, 4)
 
 @dataclass(frozen=True)
 class Outcome:
-    """rms, mm, of how far the pen is off over the wall."""
+    """RMS errors of the pen over the wall, mm."""
 
     stops: np.ndarray
-    """(2,) mm that the true stops are longer than entered."""
+    """(2,) errors of the stops: true minus entered lengths, mm."""
     before: float
     after: float
 
 
 def outcome(seed: int) -> Outcome:
-    """One machine: begun from its stops, then calibrated by a test figure, then begun from its stops again."""
+    """Returns the outcome of a machine that starts from its stops, is calibrated, and starts from its stops again."""
     rng = np.random.default_rng(seed)
     off = rng.normal(0, STOPS, 2)
     body = MACHINE.body
@@ -53,7 +53,7 @@ def outcome(seed: int) -> Outcome:
     judge = HangingBody(rig.anchors, (body.left_exit, body.right_exit), body.centre, body.mass, MACHINE.belt.stiffness)
 
     def pens(hanging, points):
-        """Where the pen comes when the program asks for points, the count begun at the stops as they are entered."""
+        """Returns the true pen positions for requested points, with the count started at the entered stop lengths."""
         counts = belts_to_controller(
             MACHINE, hanging, "belts", inverse_kinematics(CableRobotModel.of(MACHINE, hanging), points).belts
         )

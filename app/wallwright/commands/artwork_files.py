@@ -1,4 +1,4 @@
-"""Artwork files that a command is given, with the pictures and fonts that they link to."""
+"""Reading of artwork files with the pictures and fonts that they link to."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from wallwright.commands.options import read_file
 
 
 def read_artwork_file(path: Path, fonts: Sequence[Path] = ()) -> bytes:
-    """An artwork file's bytes, what an SVG links to and the fonts it names put inside. Raises BadFile."""
+    """Returns the bytes of an artwork file, with linked files and named fonts embedded in an SVG. Raises BadFile."""
     data = read_file(path)
     if media.media_of(data, path.name) == media.SVG:
         data = embed_pictures(data, path.name, path.parent)

@@ -1,4 +1,4 @@
-"""NAME=VALUE as commands take it: numbers and choices of the document, checked and in the person's units."""
+"""NAME=VALUE options: numbers and choices of the document, checked and in the person's units."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ YES_NO = {"yes": True, "true": True, "on": True, "no": False, "false": False, "o
 
 
 def setting(document: Document, assignment: str, roots: tuple[str, ...]) -> Document:
-    """Applies "machine.body.mass=0.9" to a document. Raises BadValue with the name and what it may be."""
+    """Applies an assignment such as "machine.body.mass=0.9" to a document. Raises BadValue with name and allowed values."""
     name, equals, _ = assignment.partition("=")
     root = name.partition(".")[0]
     if not equals or root not in roots:
@@ -42,10 +42,10 @@ def setting(document: Document, assignment: str, roots: tuple[str, ...]) -> Docu
 
 
 def assigned(whole: Value, assignment: str, option: str, names: Mapping[str, str] | None = None) -> Value:
-    """Applies NAME=VALUE, the NAME of a nested field; angles are in degrees.
+    """Applies NAME=VALUE to a nested field; angles are in degrees.
 
-    names: fields by what a person calls them, where the field has another name. Raises BadValue with the option, the name
-    and what it may be.
+    names: field names by their names for a person, where these differ. Raises BadValue with the option, the name and the
+    allowed values.
     """
     fields = dict(names or {})
     called = {field: name for name, field in fields.items()}
@@ -76,14 +76,14 @@ def assigned(whole: Value, assignment: str, option: str, names: Mapping[str, str
 
 
 def _unknown(where: str, part: str, known: tuple[str, ...]) -> str:
-    """Says that a name is not there, and which are."""
+    """Returns a message that a name is unknown, with the known ones."""
     if not known:
         return tr("{0}: there is no “{1}” here, and nothing else to set", where, part)
     return tr("{0}: there is no “{1}” here; there is {2}{3}", where, part, ", ".join(known), suggestion(part, known))
 
 
 def picture_setting(picture: PictureSettings, assignment: str) -> PictureSettings:
-    """Applies "lightness=0.2", or a number of its style, to a picture. Raises BadValue with what there is."""
+    """Applies an assignment such as "lightness=0.2" to a picture or its style. Raises BadValue with the known names."""
     name, _, text = assignment.partition("=")
     name = EARLIER_FIELDS[PictureSettings].get(name, name)
     own, of_style = quantities(PictureSettings), quantities(type(picture.style))
@@ -94,7 +94,7 @@ def picture_setting(picture: PictureSettings, assignment: str) -> PictureSetting
 
 
 def _typed(owner: type[msgspec.Struct], field: str, text: str, where: str) -> Any:
-    """The value of a text for a field, as the document stores it. Raises BadValue that begins with where."""
+    """Returns a field's stored value from a text. Raises BadValue whose message begins with where."""
     quantity = quantities(owner).get(field)
     hint = get_type_hints(owner)[field]
     if quantity is not None:
@@ -137,7 +137,7 @@ def _typed(owner: type[msgspec.Struct], field: str, text: str, where: str) -> An
 
 
 def _words(text: str, known: tuple[str, ...], where: str) -> list[str]:
-    """Several words with commas between them; "none" for none of them. Raises BadValue that begins with where."""
+    """Returns the words of a comma-separated list, none for "none". Raises BadValue whose message begins with where."""
     words = [] if text.strip().lower() == "none" else [word.strip() for word in text.split(",")]
     for word in words:
         if word not in known:

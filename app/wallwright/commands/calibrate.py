@@ -1,4 +1,4 @@
-"""wallwright calibrate: a test drawing, its readings, and what they say about machine and anchors."""
+"""wallwright calibrate: makes a test drawing, and calibrates machine and anchors from its readings."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ NEEDS = {
     "--test": ("--figure", "--proof"),
     "--write": ("--readings", "--proof-tape"),
 }
-"""Option to the options of which it needs one."""
+"""By option: the options of which it needs at least one."""
 EXAMPLES = """\
   wallwright calibrate job.wallwright --figure few --test test.wallwright --list readings.csv
   wallwright calibrate job.wallwright --readings readings.csv --write
@@ -114,7 +114,7 @@ def _box(text: str) -> tuple[float, ...]:
 
 
 def _on_wall(document: Document, hanging: int, box: Box) -> Box:
-    """A box measured from a hanging's left anchor, in the wall frame; mm."""
+    """Converts a box measured from a hanging's left anchor to the wall frame; mm."""
     origin = left_anchor(document, document.hangings[hanging])
     return (*origin.to_wall(*box[:2]), *origin.to_wall(*box[2:]))
 
@@ -157,7 +157,7 @@ def _make(args: argparse.Namespace, document: Document) -> int:
                 "; ".join(lost),
             )
         )
-    claim_project(args.test, args.replace)  # before the project is changed
+    claim_project(args.test, args.replace)  # checked before the project is changed
     save_changed(args.project, document, changed, args.replace, out)
     save_new(args.test, figure_document(document, index, proposal), args.replace, out)
     if args.list:
@@ -198,7 +198,7 @@ def _make(args: argparse.Namespace, document: Document) -> int:
 
 
 def _claim_list(path: Path, may_replace: bool) -> None:
-    """Makes sure that a list with readings in it is not lost. Raises BadValue."""
+    """Raises BadValue for a list with readings, which must not be overwritten."""
     if path.suffix.lower() == SUFFIX:
         raise BadValue(tr("--list {0}: {1} is for projects; choose a name such as readings.csv", path, SUFFIX))
     has_folder(path)
@@ -257,7 +257,7 @@ def _learn(args: argparse.Namespace, document: Document) -> int:
 
 
 def _readings(path: Path) -> tuple[TapeReading, ...]:
-    """Rows without a reading are left out. Raises BadFile with the line."""
+    """Returns the rows that have a reading. Raises BadFile with the line."""
     found = []
     for where, row in rows_of(path, COLUMNS[:4]):
         if not row["mm"]:

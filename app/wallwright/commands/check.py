@@ -1,4 +1,4 @@
-"""wallwright check: can this job be hung?"""
+"""wallwright check: plans a job and shows its checks and estimate."""
 
 from __future__ import annotations
 
@@ -67,7 +67,7 @@ def add_parser(subparsers: Subparsers, summary: str) -> Parser:
 
 
 def add_plan_options(parser: argparse.ArgumentParser) -> None:
-    """What check and export have in common."""
+    """Adds the options that check and export have in common."""
     parser.add_argument("project", metavar="PROJECT", type=Path, help=tr("project file ({0})", SUFFIX))
     parser.add_argument(
         "--hanging", type=counting(), metavar="N", help=tr("which hanging, from 1; without it all hangings")
@@ -77,7 +77,7 @@ def add_plan_options(parser: argparse.ArgumentParser) -> None:
 
 
 def planned_document(args: argparse.Namespace) -> Document:
-    """The project that is planned, with the machine that the options name. Raises UserError."""
+    """Returns the project to plan, with the machine that the options name. Raises UserError."""
     document = with_machine_file(load_project(args.project), args)
     if args.machine_file is not None:
         validate(document)
@@ -87,7 +87,7 @@ def planned_document(args: argparse.Namespace) -> Document:
 def run(args: argparse.Namespace) -> int:
     document = planned_document(args)
     request = Request(1, document, Goal.PLAN, wanted_hanging(document, args.hanging))
-    if args.strokes is not None:  # before the time is spent
+    if args.strokes is not None:  # checked before the time is spent on planning
         for number in range(len(document.hangings)):
             claim_output(
                 _stroke_file(args.strokes, number, request.hanging == EVERY),
@@ -103,7 +103,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _check_folder(folder: Path, answer: Response) -> bool:
-    """Whether a folder holds the job as planned, or of the whole wall those of all its hangings. Says what is wrong."""
+    """Whether a folder holds the planned job, or the jobs of all hangings of a wall. Prints the problems."""
     fingerprints = {
         folder_of(plan.hanging) if answer.plans else "": fingerprint(strokes_digest(plan.strokes))
         for plan in plans_of(answer)
@@ -118,7 +118,7 @@ def _check_folder(folder: Path, answer: Response) -> bool:
 
 
 def _write_strokes(path: Path, answer: Response, document: Document) -> None:
-    """The stroke table of each plan. Raises BadFile."""
+    """Writes the stroke table of each plan. Raises BadFile."""
     for plan in plans_of(answer):
         file = _stroke_file(path, plan.hanging, bool(answer.plans))
         first = plan.before.first if plan.before is not None else 0
@@ -130,7 +130,7 @@ def _stroke_file(path: Path, hanging: int, is_numbered: bool) -> Path:
 
 
 def wanted_hanging(document: Document, number: int | None) -> int:
-    """What --hanging means: every hanging without it. Raises BadValue for one that is not there."""
+    """Returns the hanging that --hanging selects, or all without it. Raises BadValue for one that does not exist."""
     count = len(document.hangings)
     if number is None:
         return EVERY if count > 1 else 0
@@ -147,7 +147,7 @@ def plans_of(answer: Response) -> tuple[Plan, ...]:
 
 
 def stage_printer(quiet: bool) -> StageProgress:
-    """Shows the stage on a terminal, nothing elsewhere."""
+    """Returns a function that shows the stage on a terminal, and nothing elsewhere."""
     if quiet or not sys.stderr.isatty():
         return lambda stage, done, saving=None: None
     previous = ""
@@ -164,13 +164,13 @@ def stage_printer(quiet: bool) -> StageProgress:
 
 
 def reading_printer(quiet: bool) -> Callable[[float], None]:
-    """The same for a file that is read."""
+    """Returns the same for reading a file."""
     show = stage_printer(quiet)
     return lambda done: show("read", done)
 
 
 def print_answer(answer: Response, request: Request, as_json: bool) -> None:
-    """Checks and estimate, for a person or a program."""
+    """Prints checks and estimate, for a person or a program."""
     document = request.document
     if as_json:
         rest = {"files": [as_text(f) for f in answer.files], "stage_s": answer.timings}
@@ -214,7 +214,7 @@ def print_answer(answer: Response, request: Request, as_json: bool) -> None:
 
 
 def _plan_report(answer: Response, plan: Plan, document: Document) -> dict[str, Any]:
-    """One plan of an answer for a program."""
+    """Returns a plan of an answer as plain values."""
     what = typing_of(answer, plan, document)
     return {
         **({"what_to_type": msgspec.to_builtins(what)} if what is not None else {}),

@@ -1,4 +1,4 @@
-"""wallwright colours: the colours of the artwork, how much there is of each, and which pen draws it."""
+"""wallwright colours: lists the colours of the artwork, the amount of each, and the pen that draws it."""
 
 from __future__ import annotations
 

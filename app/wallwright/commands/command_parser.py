@@ -1,4 +1,4 @@
-"""argparse in the person's language: errors of one sentence, a short help text, option names of earlier versions."""
+"""argparse with translation, one-sentence errors, short help texts and option names of earlier versions."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import N_, plural, tr
 
 WIDEST = 100
-"""Columns of the help text at most: longer lines are hard to read."""
+"""Largest number of columns of the help text: longer lines are hard to read."""
 _REWORDED = {
     "usage: ": N_("Usage: "),
     "options": N_("options"),
@@ -27,7 +27,7 @@ _REWORDED = {
     "expected at most one argument": N_("takes one value at most"),
     "expected at least one argument": N_("needs at least one value"),
 }
-"""argparse's own texts and how the program says them; what is not here stays as argparse has it."""
+"""Replacements of argparse's texts; others are unchanged."""
 EARLIER_NAMES: Mapping[str, Mapping[str, str]] = {
     "compose": {
         "--words": "--text",
@@ -42,7 +42,7 @@ EARLIER_NAMES: Mapping[str, Mapping[str, str]] = {
     "export": {"--sure": "--uncertainty"},
     "pens": {"--keep": "--save-pen", "--add-kept": "--add-saved-pen"},
 }
-"""By command: option names of earlier versions, which no help shows, and what they are called now."""
+"""By command: option names of earlier versions, hidden in the help, mapped to the present ones."""
 
 
 def _text(english: str) -> str:
@@ -50,44 +50,44 @@ def _text(english: str) -> str:
 
 
 def _count_text(one: str, many: str, count: int) -> str:
-    """argparse has one text with a number: too few values."""
+    """Translates argparse's only text with a count: too few values."""
     if one == "expected %s argument":
         return plural("needs %s value", "needs %s values", count)
     return one if count == 1 else many
 
 
 def translate_argparse() -> None:
-    """From now on argparse speaks the person's language. It looks its texts up in gettext, bound to these two names."""
+    """Makes argparse use the program's translations in place of the two gettext functions that it imported."""
     for name, function in (("_", _text), ("ngettext", _count_text)):
         setattr(argparse, name, function)
 
 
 class Parser(argparse.ArgumentParser):
-    """argparse with errors of one sentence and a help text without the long list of every option in front."""
+    """ArgumentParser with one-sentence errors and help texts without the long usage line of all options."""
 
     def __init__(self, **settings: Any) -> None:
         settings.setdefault("formatter_class", _HelpFormatter)
         super().__init__(allow_abbrev=False, **settings)
         self.commands: dict[str, Parser] = {}
-        """Of the whole command line: the parser of each command, by its name."""
+        """Parsers of the commands by name; only in the top-level parser."""
 
     @property
     def options(self) -> tuple[str, ...]:
-        """Every spelling of every option. argparse gives them by no public name."""
+        """Every spelling of every option. argparse has no public name for them."""
         return tuple(self._option_string_actions)
 
     def is_repeatable(self, option: str) -> bool:
-        """Whether each value of an option counts, and not the last one only."""
+        """Whether an option can be repeated, instead of the last value replacing earlier ones."""
         return isinstance(self._option_string_actions[option], argparse._AppendAction)
 
     def error(self, message: str) -> NoReturn:
-        """Raises BadValue instead of leaving the program."""
+        """Raises BadValue instead of exiting."""
         sentence = f"{message}{'' if message.endswith('?') else '.'}"
         raise BadValue(tr("{0} See “{1} --help”", sentence, self.prog))
 
 
 Subparsers: TypeAlias = "argparse._SubParsersAction[Parser]"
-"""What each command's add_parser adds to; argparse has no public name for it."""
+"""Type of the argument of each command's add_parser; argparse has no public name for it."""
 
 
 class _HelpFormatter(argparse.RawDescriptionHelpFormatter):
@@ -96,11 +96,11 @@ class _HelpFormatter(argparse.RawDescriptionHelpFormatter):
         super().__init__(prog, max_help_position=26, width=width)
 
     def _split_lines(self, text: str, width: int) -> list[str]:
-        """Option names and choices stay whole."""
+        """Wraps without breaking option names and choices."""
         return textwrap.wrap(text, width, break_on_hyphens=False)
 
     def _fill_text(self, text: str, width: int, indent: str) -> str:
-        """Wraps sentences, and leaves lists and examples, which begin with spaces, as they are."""
+        """Wraps paragraphs, but not lists and examples, which begin with spaces."""
         lines = (
             line if line.startswith(" ") else textwrap.fill(line, width, break_on_hyphens=False)
             for line in text.splitlines()
@@ -109,17 +109,17 @@ class _HelpFormatter(argparse.RawDescriptionHelpFormatter):
 
 
 def usage(form: str) -> str:
-    """ "wallwright check PROJECT [options]"."""
+    """Returns a usage line such as "wallwright check PROJECT [options]"."""
     return f"wallwright {form} [{tr('options')}]"
 
 
 def epilog(examples: str, *notes: str) -> str:
-    """The end of a help text: commands that a person can copy, then paragraphs. examples: lines that begin with spaces."""
+    """Returns the end of a help text: example commands, then notes. examples: lines that begin with spaces."""
     return "\n\n".join([f"{tr('Examples:')}\n{examples}", *filter(None, ["\n".join(notes)])])
 
 
 def with_present_names(command: str, words: Iterable[str]) -> list[str]:
-    """A command line with the present names of its options."""
+    """Replaces the earlier option names in a command line by the present ones."""
     present = EARLIER_NAMES.get(command, {})
     result: list[str] = []
     for word in words:

@@ -1,4 +1,4 @@
-"""wallwright compose: wall, anchors, machine, artwork and pens into a project file."""
+"""wallwright compose: puts wall, anchors, machine, artwork and pens into a project file."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ SETTINGS = ("wall", "machine", "settings")
 ANGLED = ("quickest", "hatch", "cross-hatch", "zigzag", "spiral")
 """Fills that have a direction."""
 OF_EACH = ("--width", "--height", "--at", "--turn")
-"""Options that belong to one artwork."""
+"""Options that apply to one artwork."""
 NEEDS = {
     **dict.fromkeys(OF_EACH, ("--artwork", "--text")),
     "--text-set": ("--text",),
@@ -51,9 +51,9 @@ NEEDS = {
     "--fonts": ("--artwork",),
     "--cover-anew": ("--cover",),
 }
-"""Option to the options of which it needs one."""
+"""By option: the options of which it needs at least one."""
 TEXT_NAMES = {"letters": "lettering", "style": "face", "font": "family"}
-"""Names that the window and --text-set use, and the fields of a project."""
+"""Names in the window and in --text-set, mapped to fields of the project."""
 EXAMPLES = """\
   wallwright compose job.wallwright --wall 3000x2500 --wall-corner -500,-300 --right-anchor 2000,0
       --artwork flower.svg --width 800 --at 1000,900 --pen '#202020,2,Black marker'
@@ -90,7 +90,7 @@ def run(args: argparse.Namespace) -> int:
     document = _artwork(document, args)
     document = _inks(document, args.ink)
     document = _pictures(document, args)
-    document = validate(document)  # before anything is computed with a number that does not fit
+    document = validate(document)  # before anything is computed from an invalid number
     proposed = validate(_hangings(document, args))
     if source is not None and args.project.exists() and args.project.samefile(args.source):
         save_changed(args.project, source, proposed, args.replace)
@@ -134,7 +134,7 @@ def _wall(document: Document, args: argparse.Namespace) -> Document:
     if args.right_anchor:
         x, y = args.right_anchor
         right = edits.replace(hanging.right, x=x, y=y)
-        # A starting point that nobody chose stays in the middle, well below the anchors.
+        # A default starting point stays in the middle, well below the anchors.
         middle = (right.x / 2, right.y / 2 + 0.4 * right.x)
         hanging = edits.replace(hanging, right=right, start_point=hanging.start_point if args.start else middle)
     if args.start:
@@ -167,13 +167,13 @@ def _hangings(document: Document, args: argparse.Namespace) -> Document:
 
 
 def _is_anew(args: argparse.Namespace) -> bool:
-    """Whether hangings need not stay where they are. Anchors exist when a project has them or when they were given; those of
-    an empty project only say how far apart."""
+    """Whether hangings may be moved. Anchors from an existing project or an option are fixed; those of an empty project only
+    define the distance."""
     return args.cover_anew or (args.cover and not (args.source or args.right_anchor))
 
 
 def _print_hangings(before: Document, after: Document, is_anew: bool) -> None:
-    """Where the machine hangs, and whether the origin of all positions has moved."""
+    """Prints the positions of the hangings, and whether the origin has moved."""
     wall = wall_corner(after)
     kept = set() if is_anew else {h.name for h in before.hangings}
     for hanging in after.hangings:
@@ -231,7 +231,7 @@ def _fill(document: Document, args: argparse.Namespace) -> Document:
     if args.spacing is not None:
         if fill.kind == "none":
             raise BadValue(tr("--spacing belongs to a fill, and the fill is “none”; add --fill"))
-        fill = edits.replace(fill, spacing=args.spacing, coverage=0.0)  # coverage would decide instead
+        fill = edits.replace(fill, spacing=args.spacing, coverage=0.0)  # a coverage would take precedence
     if args.angle is not None:
         if fill.kind not in ANGLED:
             raise BadValue(
@@ -249,7 +249,7 @@ def _fill(document: Document, args: argparse.Namespace) -> Document:
 
 
 def _turn(degrees: float) -> float:
-    """Radians, within half a turn either way."""
+    """Converts degrees to radians between -π and π."""
     return math.remainder(math.radians(degrees), math.tau)
 
 

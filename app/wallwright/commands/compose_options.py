@@ -1,4 +1,4 @@
-"""The options of compose, by what they are about."""
+"""The options of compose, by topic."""
 
 from __future__ import annotations
 

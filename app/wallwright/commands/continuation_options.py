@@ -1,4 +1,4 @@
-"""The options of a job that is continued: from where, and where the machine hangs."""
+"""Options for continuing a job: from where, and where the machine hangs."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ from wallwright.statics.pose_recovery import (
 from wallwright.strokes.remaining import fingerprint, normalize_place, place_near, strokes_digest
 
 NEAR = 20.0
-"""mm within which a stroke is searched at a place on the wall."""
+"""Search radius for a stroke around a point on the wall, mm."""
 FROM = ("--from-stroke", "--from-line", "--from-time", "--from-place", "--from-stop")
 """Options that say where a job continues."""
 NEEDS = {
@@ -40,7 +40,7 @@ NEEDS = {
     "--uncertainty": ("--pen-to-anchors", "--pen-at", "--off"),
     **dict.fromkeys(("--back", "--overlap", "--remember", "--pen-to-anchors", "--pen-at", "--off"), FROM),
 }
-"""Option to the options of which it needs one."""
+"""By option: the options of which it needs at least one."""
 
 
 def add_continuation_options(parser: argparse.ArgumentParser) -> None:
@@ -134,14 +134,14 @@ def _seconds(text: str) -> float:
 
 
 def is_continuation(args: argparse.Namespace) -> bool:
-    """Whether only what is left is wanted. Raises BadValue for options that would be ignored."""
+    """Whether a continuation is requested. Raises BadValue for options that would be ignored."""
     check_needs(args, NEEDS)
     given = [args.from_stroke, args.from_line, args.from_time, args.from_place]
     return args.from_stop or any(value is not None for value in given)
 
 
 def requested_continuation(args: argparse.Namespace, document: Document, plan: Plan) -> Continuation:
-    """What the options ask to continue. Raises UserError."""
+    """Returns the continuation that the options request. Raises UserError."""
     hanging = document.hangings[plan.hanging]
     own = fingerprint(strokes_digest(plan.strokes))
     print(tr("Fingerprint of the strokes: {0}; the job's sheet must show the same.", own), file=sys.stderr)
@@ -232,5 +232,5 @@ def _with_start(
 
 
 def interruption_at(plan: Plan, place: StrokePlace) -> Interruption:
-    """What the project keeps of it."""
+    """Returns the interruption record for the project."""
     return Interruption(place, len(plan.strokes), strokes_digest(plan.strokes), plan.hanging)

@@ -1,4 +1,4 @@
-"""wallwright demo: the demo job without a window."""
+"""wallwright demo: writes the demo job without a window."""
 
 from __future__ import annotations
 

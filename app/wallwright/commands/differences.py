@@ -1,4 +1,4 @@
-"""What a command has changed in a project, a line each, in a person's words."""
+"""Describes the changes that a command has made to a project, one line each."""
 
 from __future__ import annotations
 
@@ -16,13 +16,13 @@ from wallwright.document.typed_numbers import shown
 from wallwright.document.wall import Hanging
 
 OMITTED = {"data", "planned", "left_over", "expected", "covariance", "digest"}
-"""Fields that say nothing to a person, or that follow from others."""
+"""Fields that mean nothing to a person, or follow from others."""
 MOST_LINES = 24
-"""Changes that are listed; further ones are counted."""
+"""Largest number of listed changes; further ones are counted."""
 KEYS = ("id", "name", "colour")
-"""Fields that tell the things of a list apart."""
+"""Fields that identify the items of a list."""
 MOST_NAMES = 8
-"""Things of one kind that are named as added or removed; further ones are counted."""
+"""Largest number of named items of a kind that were added or removed; further ones are counted."""
 TITLES = {
     "wall": N_("wall"),
     "keep_outs": N_("keep-outs"),
@@ -106,7 +106,7 @@ TITLES = {
     "stroke": N_("stroke"),
     "along": N_("distance along the stroke"),
 }
-"""What fields are called without a declared title."""
+"""Titles of fields without a declared title."""
 
 
 def report_changes(path: Path, copy: Path | None, before: Document, after: Document, out: TextIO) -> None:
@@ -124,9 +124,9 @@ def report_changes(path: Path, copy: Path | None, before: Document, after: Docum
 
 
 def differences(before: Any, after: Any, place: str = "", names: Mapping[str, str] | None = None) -> Iterator[str]:
-    """What differs between two documents, or two parts of them, a line each: "machine, body, mass: 0.75 kg -> 0.9 kg".
+    """Yields the differences of two documents, or parts of them, such as "machine, body, mass: 0.75 kg -> 0.9 kg".
 
-    names: what a person calls the things that have an id only.
+    names: names for a person of items that have only an id.
     """
     if names is None:
         both = [d for d in (before, after) if isinstance(d, Document)]
@@ -165,7 +165,7 @@ def _differing_items(
 ) -> Iterator[str]:
     old, new = _by_key(before), _by_key(after)
     removed, added = [k for k in old if k not in new], [k for k in new if k not in old]
-    if not any(isinstance(k, str) for k in (*old, *new)):  # readings, corners: their numbers tell a person little
+    if not any(isinstance(k, str) for k in (*old, *new)):  # readings, corners: their indices mean little to a person
         changed = sum(old[k] != new[k] for k in old if k in new)
         if len(before) == len(after):
             yield f"{place}: " + tr("{0} changed", changed)
@@ -190,7 +190,7 @@ def _differing_items(
 
 
 def _by_key(items: tuple[Any, ...]) -> dict[Any, Any]:
-    """By id or name; where there is none, or two have the same, by number."""
+    """Returns items by id or name; by index where these are missing or not unique."""
     keys = [next((v for n in KEYS if (v := getattr(item, n, None))), None) for item in items]
     if None in keys or len(set(keys)) < len(keys):
         keys = list(range(len(items)))
@@ -203,7 +203,7 @@ def _name(item: Any, names: Mapping[str, str]) -> str:
 
 
 def _introduced(item: Any, names: Mapping[str, str]) -> str:
-    """A name, and of a hanging where its anchors are."""
+    """Returns a name, for a hanging with the positions of its anchors."""
     name = _name(item, names)
     if not isinstance(item, Hanging):
         return name

@@ -1,4 +1,4 @@
-"""wallwright export: the job files and the hanging sheet."""
+"""wallwright export: writes the job files and the hanging sheet."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ from wallwright.commands.options import OUTSIDE, outside_choice
 from wallwright.commands.saving import load_project, save_changed
 from wallwright.document import edits
 from wallwright.document.document import Document
-from wallwright.document.edits_hangings import AT_MOST
+from wallwright.document.edits_hangings import MOST_HANGINGS
 from wallwright.document.edits_interruption import remember_interruption
 from wallwright.document.edits_register import keep_handover_lines
 from wallwright.document.errors import BadFile, BadValue
@@ -91,8 +91,8 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _export_and_fix_lines(request: Request, args: argparse.Namespace) -> int:
-    """Fixes handover lines and register marks in the project file once they are exported: what one hanging has drawn stays
-    on the wall while the next is measured and exported again."""
+    """Exports, then stores handover lines and register marks in the project file: what one hanging has drawn stays on the
+    wall while the next is measured and exported again."""
     runner = Runner()
     document = request.document
     preview = runner.run(dataclasses.replace(request, goal=Goal.PREVIEW)).require_preview()
@@ -108,7 +108,7 @@ def _save(args: argparse.Namespace, document: Document) -> None:
 
 
 def claim_folder(folder: Path, may_replace: bool) -> None:
-    """Makes sure that an export replaces nothing but an earlier export. Raises BadValue."""
+    """Raises BadValue if an export would replace anything but an earlier export."""
     if folder.exists() and not folder.is_dir():
         raise BadValue(tr("--folder {0} is a file; choose a folder", folder))
     for place in _places(folder):
@@ -125,15 +125,15 @@ def claim_folder(folder: Path, may_replace: bool) -> None:
 
 
 def _places(folder: Path) -> Iterator[Path]:
-    """The folder of a job, and those of its hangings."""
+    """Yields the folder of a job and those of its hangings."""
     yield folder
-    for number in range(AT_MOST):
+    for number in range(MOST_HANGINGS):
         if (place := folder / folder_of(number)).is_dir():
             yield place
 
 
 def _fingerprint(place: Path) -> str | None:
-    """Of the strokes of the job in a folder; "" for a whole wall; None where there is no job's report."""
+    """Returns the fingerprint of the strokes of the job in a folder; "" for a whole wall; None without a job's report."""
     for name, form in ((REPORT, "wallwright report"), (WALL_REPORT, "wallwright wall report")):
         try:
             report = json.loads(read_whole_file(place / name))
@@ -158,7 +158,7 @@ def export_continuation(request: Request, args: argparse.Namespace) -> int:
 
 
 def export(request: Request, as_json: bool, runner: Runner | None = None) -> int:
-    """Plans, then writes when the checks are good. Returns the exit code."""
+    """Plans, then writes if no check is an error. Returns the exit code."""
     runner = runner or Runner()
     planned = runner.run(dataclasses.replace(request, goal=Goal.PLAN), stage_printer(as_json))
     if not is_good(planned):

@@ -1,4 +1,4 @@
-"""wallwright pens --friction-photo: the friction figure read from photos."""
+"""wallwright pens --friction-photo: reads the friction figure from photos."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ from wallwright.planning.friction_photo import FrictionPhotoReading, photo_pixel
 
 
 def add_photo_options(parser: argparse.ArgumentParser) -> None:
-    """Adds the options that with_photos_read reads."""
+    """Adds the options of with_photos_read."""
     parser.add_argument(
         "--friction-photo",
         action="append",
@@ -37,7 +37,7 @@ def add_photo_options(parser: argparse.ArgumentParser) -> None:
 
 
 def with_photos_read(document: Document, args: argparse.Namespace) -> tuple[Document, list[dict[str, Any]]]:
-    """The document with the friction that photos show, and what was read of each comb. Raises UserError."""
+    """Returns the document with the friction measured in photos, and the readings of each comb. Raises UserError."""
     records: list[dict[str, Any]] = []
     if args.photo_corners is not None and len(args.friction_photo) > 1:
         raise BadValue(tr("--photo-corners belongs to one photo; read several photos one after the other"))
@@ -52,7 +52,7 @@ def with_photos_read(document: Document, args: argparse.Namespace) -> tuple[Docu
 
 
 def print_photos(records: list[dict[str, Any]]) -> None:
-    """The distances of each comb, and how well they are known."""
+    """Prints the distances of each comb with their uncertainty."""
     for record in records:
         print(
             tr(
@@ -95,7 +95,7 @@ def _read(document: Document, args: argparse.Namespace, path: Path, pens: list[i
 
 
 def _corners(text: str) -> Points:
-    """(4, 2) pixels."""
+    """Returns (4, 2) corners, pixels."""
     try:
         values = np.array([float(part) for part in text.split(",")])
     except ValueError as error:

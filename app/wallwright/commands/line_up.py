@@ -1,4 +1,4 @@
-"""wallwright line-up: where a hanging's anchors really are, measured at the register marks that its pen visits."""
+"""wallwright line-up: corrects a hanging's anchors from readings at the register marks that its pen visits."""
 
 from __future__ import annotations
 
@@ -22,9 +22,9 @@ from wallwright.statics.calibration.register_text import agreement, doubts, left
 
 COLUMNS = ("mark", "wall_x", "wall_y", "right", "down")
 OLD_COLUMNS = ("mark", "x", "y", "right", "down")
-"""Of lists that earlier versions wrote."""
+"""Columns of lists from earlier versions."""
 USUAL = 0.5
-"""Uncertainty of a reading with a ruler, mm."""
+"""Default uncertainty of a reading with a ruler, mm."""
 
 
 def add_parser(subparsers: Subparsers, summary: str) -> Parser:
@@ -113,7 +113,7 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _readings(path: Path) -> tuple[Sighting, ...]:
-    """Marks without a reading are left out. Raises BadFile with the line."""
+    """Returns the marks that have a reading. Raises BadFile with the line."""
     heading = read_file(path).partition(b"\n")[0]
     columns = COLUMNS if b"wall_x" in heading else OLD_COLUMNS if b"x" in heading else COLUMNS
     found = []

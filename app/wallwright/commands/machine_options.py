@@ -1,4 +1,4 @@
-"""The options that say what a machine takes, and what its page does with a drawing."""
+"""Options for a machine's kind of input, and for how its page takes a drawing."""
 
 from __future__ import annotations
 
@@ -16,17 +16,17 @@ from wallwright.document.machine_file import SUFFIX, read_machine, write_machine
 
 
 def add_machine_file(parser: argparse._ActionsContainer, help: str) -> None:
-    """The option that names a saved machine."""
+    """Adds the option that names a machine file."""
     parser.add_argument("--machine", dest="machine_file", type=Path, metavar="FILE", help=help)
 
 
 def with_machine_file(document: Document, args: argparse.Namespace) -> Document:
-    """The document with the saved machine that the options name, else as it is. Raises BadFile."""
+    """Returns the document with the machine file that the options name, if any. Raises BadFile."""
     return document if args.machine_file is None else edits.replace(document, machine=read_machine(args.machine_file))
 
 
 def add_machine_options(parser: argparse.ArgumentParser) -> None:
-    """The first question about a machine: what does it take?"""
+    """Adds the options for a machine's kind of input."""
     machine = parser.add_argument_group(tr("machine"))
     add_machine_file(machine, tr("a saved machine (.json) to use; the other options then change it"))
     machine.add_argument(
@@ -51,7 +51,7 @@ def add_machine_options(parser: argparse.ArgumentParser) -> None:
 
 
 def requested_machine(document: Document, args: argparse.Namespace) -> Document:
-    """What the machine takes, and what its page does. Raises UserError."""
+    """Returns the machine as set by the options. Raises UserError."""
     document = with_machine_file(document, args)
     controller = document.machine.controller
     if args.takes:
@@ -66,7 +66,7 @@ def requested_machine(document: Document, args: argparse.Namespace) -> Document:
 
 
 def save_requested_machine(machine: Machine, args: argparse.Namespace) -> None:
-    """Writes the machine's file when one is wanted. Raises UserError: a file that is no machine is never replaced."""
+    """Writes a machine file on request. Raises UserError, also rather than replace a file that is no machine."""
     path: Path | None = args.save_machine
     if path is None:
         return

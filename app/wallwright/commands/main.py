@@ -1,4 +1,4 @@
-"""The command line: one module a command, one table."""
+"""The command line: one module per command, in one table."""
 
 from __future__ import annotations
 
@@ -32,14 +32,14 @@ COMMANDS = {
     "read": N_("list what is in an artwork file, and what cannot be drawn"),
     "demo": N_("plan and export the demo job without a window"),
 }
-"""Modules of wallwright.commands, each with add_parser(subparsers, summary) and run(args) -> exit code, and a summary of
-each. Only the module of the command that is given is loaded, so that each can import what it needs at its top."""
+"""Modules of wallwright.commands with their summaries. Each has add_parser(subparsers, summary) and run(args) -> exit code.
+Only the module of the given command is loaded, so that each can import what it needs at the top."""
 
 NO_COMMAND = "-"
-"""Stands for a command line that begins with an option or a word that is no command."""
+"""Marks a command line that begins with an option or an unknown command."""
 DONE, CHECK_FAILED, NOT_DONE = 0, 1, 2
-"""Exit codes: done; done, and a check found an error; nothing done, since an option, a file or a number was wrong.
-The fourth is output.LOST."""
+"""Exit codes: done; done, but a check found an error; nothing done, because of a wrong option, file or number. The fourth is
+output.LOST."""
 
 
 def _exit_codes() -> str:
@@ -55,8 +55,8 @@ def _exit_codes() -> str:
 
 
 def parser(only: str = "") -> Parser:
-    """The parser of the whole command line. only: the command whose options are wanted; of the others only the names and
-    summaries are known then. "": the options of all of them."""
+    """Returns the parser of the command line. only: the command whose options are needed; of the others it then knows only
+    names and summaries. "": all options of all commands."""
     top = Parser(
         prog="wallwright",
         usage=usage("COMMAND"),
@@ -86,7 +86,7 @@ def parser(only: str = "") -> Parser:
 
 
 def parse_command_line(top: Parser, arguments: list[str]) -> argparse.Namespace:
-    """The options of one command line. Raises BadValue with what was meant."""
+    """Parses a command line. Raises BadValue with suggestions."""
     commands = top.commands
     first = arguments[0] if arguments else ""
     if first and not first.startswith("-") and first not in commands:
@@ -103,7 +103,7 @@ def parse_command_line(top: Parser, arguments: list[str]) -> argparse.Namespace:
     words = with_present_names(first, join_negative_values(arguments))
     known, seen = commands.get(first, top), set()
     for word in words[1:] if first in commands else words:
-        # Checked before argparse does: it would take the value of an unknown option for the project.
+        # Checked before argparse runs: it would mistake the value of an unknown option for the project.
         if word == "--":
             break
         name = word.partition("=")[0]
@@ -121,7 +121,7 @@ def parse_command_line(top: Parser, arguments: list[str]) -> argparse.Namespace:
 
 
 def main(arguments: list[str] | None = None) -> int:
-    """Runs one command; returns its exit code. A person sees sentences, the log file gets tracebacks."""
+    """Runs a command; returns its exit code. A person sees sentences; tracebacks go to the log file."""
     set_language(wanted_language())  # before any text is shown
     translate_argparse()
     with safe_output() as (out, _):
@@ -191,6 +191,6 @@ def _sentence(trouble: UserError) -> str:
 
 
 def _changes() -> str:
-    """What the command has changed so far."""
+    """Returns a text on the files that the command has changed so far."""
     files = finished_files()
     return tr("Written before that: {0}.", ", ".join(files)) if files else tr("Nothing was changed.")

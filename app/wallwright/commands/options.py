@@ -1,4 +1,4 @@
-"""The options of the commands: numbers with units, choices, and which option needs which."""
+"""Option types of the commands: numbers with units, choices, and dependencies between options."""
 
 from __future__ import annotations
 
@@ -29,13 +29,13 @@ OUTSIDE = ("refuse", "clip", "draw-anyway")
 """Choices for strokes outside the draw zone."""
 _NEGATIVE = re.compile(r"-[\d.]")
 _DESTINATIONS = {"from": "source", "pass": "pass_"}
-"""Where options are stored whose names Python keeps for itself."""
+"""Attribute names of options whose names are Python keywords."""
 
 
 def join_negative_values(arguments: Iterable[str]) -> list[str]:
-    """Writes --option -5,3 as --option=-5,3: argparse takes any other word with a minus for an option.
+    """Writes --option -5,3 as --option=-5,3, since argparse would read the value as an option.
 
-    A point after another value (--keep-out NAME -5,3 ...) gets a space before its minus, which does the same.
+    A point after another value (--keep-out NAME -5,3 ...) gets a space before its minus, to the same effect.
     """
     words: list[str] = []
     for word in arguments:
@@ -49,13 +49,13 @@ def join_negative_values(arguments: Iterable[str]) -> list[str]:
 
 
 def suggestion(word: str, known: Iterable[str]) -> str:
-    """ "; did you mean --width?", or "" when nothing known is like the word."""
+    """Returns "; did you mean --width?", or "" when no known word is similar."""
     near = difflib.get_close_matches(word.partition("=")[0], list(known), n=1)
     return tr("; did you mean {0}?", near[0]) if near else ""
 
 
 def number(unit: str, low: float = -math.inf, high: float = math.inf, whole: bool = False) -> Callable[[str], float]:
-    """An argparse type: a number with units and arithmetic as in the window, within low and high."""
+    """Returns an argparse type: a number from low to high, with units and arithmetic as in the window."""
 
     def read(text: str) -> float:
         value = _evaluated(text, unit)
@@ -73,13 +73,13 @@ def number(unit: str, low: float = -math.inf, high: float = math.inf, whole: boo
 
 
 def counting(first: int = 1) -> Callable[[str], int]:
-    """An argparse type: a whole number from `first` on."""
+    """Returns an argparse type: a whole number from `first` on."""
     read = number("", first, whole=True)
     return lambda text: round(read(text))
 
 
 def numbers(count: int, names: str) -> Callable[[str], tuple[float, ...]]:
-    """An argparse type: several lengths, mm, with commas or semicolons between them. names: "X,Y", for the message."""
+    """Returns an argparse type: several lengths, mm, separated by commas or semicolons. names: "X,Y", for the message."""
 
     def read(text: str) -> tuple[float, ...]:
         parts = text.split(";" if ";" in text else ",")
@@ -98,7 +98,7 @@ def numbers(count: int, names: str) -> Callable[[str], tuple[float, ...]]:
 
 
 def pair(names: str) -> Callable[[str], tuple[float, float]]:
-    """The same for two lengths."""
+    """Returns an argparse type: two lengths, mm."""
     read = numbers(2, names)
 
     def read_pair(text: str) -> tuple[float, float]:
@@ -118,7 +118,7 @@ def size(text: str) -> tuple[float, float]:
 
 
 def one_of(choices: Sequence[str]) -> Callable[[str], str]:
-    """An argparse type: one of some words; the message lists them."""
+    """Returns an argparse type: one of some words, which the message lists."""
 
     def read(text: str) -> str:
         if text not in choices:
@@ -131,12 +131,12 @@ def one_of(choices: Sequence[str]) -> Callable[[str], str]:
 
 
 def outside_choice(text: str) -> str:
-    """An argparse type: what happens to strokes outside the draw zone, as a project stores it."""
+    """An argparse type: the stored choice for strokes outside the draw zone."""
     return one_of(OUTSIDE)(EARLIER_VALUES["outside"].get(text, text))
 
 
 def named(value: Callable[[str], Parsed]) -> Callable[[str], tuple[str, Parsed]]:
-    """An argparse type: VALUE, or NAME=VALUE for one of several artworks; ("", value) without a name."""
+    """Returns an argparse type: VALUE, or NAME=VALUE for one of several artworks; ("", value) without a name."""
 
     def read(text: str) -> tuple[str, Parsed]:
         name, _, rest = text.rpartition("=")
@@ -153,17 +153,17 @@ def _evaluated(text: str, unit: str) -> float:
 
 
 def is_given(args: argparse.Namespace, option: str) -> bool:
-    """Whether the person gave an option, whose default is None, False or an empty list."""
+    """Whether an option was given; its default must be None, False or an empty list."""
     name = option.removeprefix("--").replace("-", "_")
     value = getattr(args, _DESTINATIONS.get(name, name))
     return value is not None and value is not False and value != []
 
 
 def values_of_each(names: list[tuple[str, str]], given: list[tuple[str, Any]], option: str) -> dict[int, Any]:
-    """The values of an option by the number of the artwork, from 0. names: name and path, or text, of each artwork.
+    """Returns the values of an option by the index of the artwork. names: name and path, or text, of each artwork.
 
-    Values name their artwork; without names there is one for each, in the order of the artworks. Raises BadValue where it
-    is not clear which artwork a value belongs to.
+    Values name their artwork; without names there is one for each, in order. Raises BadValue where the artwork of a value
+    is ambiguous.
     """
     if given and len(given) == len(names) and not any(name for name, _ in given):
         return dict(enumerate(value for _, value in given))
@@ -210,9 +210,9 @@ def values_of_each(names: list[tuple[str, str]], given: list[tuple[str, Any]], o
 
 
 def check_needs(args: argparse.Namespace, needs: Mapping[str, Sequence[str]]) -> None:
-    """Raises BadValue for an option that would be ignored, since none of those it belongs to is given.
+    """Raises BadValue for an option that would be ignored because none of those it needs is given.
 
-    needs: option to the options of which it needs one.
+    needs: by option, the options of which it needs at least one.
     """
     for option, owners in needs.items():
         if is_given(args, option) and not any(is_given(args, owner) for owner in owners):
@@ -222,38 +222,38 @@ def check_needs(args: argparse.Namespace, needs: Mapping[str, Sequence[str]]) ->
 
 
 def either(words: Sequence[str]) -> str:
-    """ "a, b or c"."""
+    """Returns a text such as "a, b or c"."""
     return tr("{0} or {1}", ", ".join(words[:-1]), words[-1]) if len(words) > 1 else words[0]
 
 
 def add_read_anyway(parser: argparse._ActionsContainer) -> None:
-    """Adds the option that agrees to what reading a file costs; reading_files needs it."""
+    """Adds the option that agrees to the cost of reading files, for reading_files."""
     parser.add_argument(
         "--read-anyway", action="store_true", help=tr("read files that take more than 1 GB of memory, or minutes")
     )
 
 
 def reading_files(args: argparse.Namespace) -> contextlib.AbstractContextManager[None]:
-    """Files that are read within may cost what the person agreed to. Their memory is limited where the system can."""
+    """Sets the agreed reading limits in a context. Memory is limited where the system supports it."""
     return reading(args.read_anyway)
 
 
 def read_file(path: Path) -> bytes:
-    """A file's bytes, or BadFile with a sentence."""
+    """Returns a file's bytes. Raises BadFile with a sentence."""
     return read_whole_file(path)
 
 
 def _plain(value: Any) -> Any:
-    """numpy's numbers as Python's."""
+    """Converts numpy's numbers to Python's."""
     return value.item()
 
 
 def print_json(value: Any) -> None:
-    """One JSON document on standard output, for programs: in ASCII, so that it is the same JSON on any terminal."""
+    """Prints a JSON document on standard output, in ASCII so that it is the same on any terminal."""
     text = msgspec.json.format(msgspec.json.encode(value, enc_hook=_plain), indent=1).decode()
     sys.stdout.write(re.sub(r"[^\x00-\x7f]", lambda m: json.dumps(m[0])[1:-1], text) + "\n")
 
 
 def as_text(path: str | Path) -> str:
-    """A path as text that JSON can hold: bytes of a name that are no text are written as escapes."""
+    """Returns a path as text for JSON, with undecodable bytes as escapes."""
     return os.fsencode(path).decode("utf-8", "backslashreplace")

@@ -1,7 +1,7 @@
-"""What a command prints never changes what it does.
+"""Output streams whose failures do not affect a command.
 
-A reader that closes the pipe, a disk that is full and a terminal that lacks a character are the output's own failures: the
-command continues, and its exit code says what it says otherwise. Only when a disk took not all of it the code is LOST.
+A closed pipe, a full disk or a character that the terminal lacks does not stop the command, and its exit code is the usual
+one. Only when output could not be stored completely is the code LOST.
 """
 
 from __future__ import annotations
@@ -15,17 +15,17 @@ from collections.abc import Callable, Iterator
 from typing import TextIO, cast
 
 LOST = 3
-"""Exit code: the work was done and is good, but not all that was printed could be written."""
+"""Exit code: the work was done, but not all output could be written."""
 
 
 class Output(io.TextIOBase):
-    """A text stream that remembers its first failure and swallows what is written from then on."""
+    """A text stream that records its first failure and discards all later output."""
 
     def __init__(self, stream: TextIO) -> None:
         self._stream = stream
         self.failure: OSError | None = None
         with contextlib.suppress(AttributeError, ValueError, OSError):
-            # An ASCII terminal, a name that is no text.
+            # for ASCII terminals and undecodable file names
             cast("io.TextIOWrapper", stream).reconfigure(errors="backslashreplace")
 
     def write(self, text: str) -> int:
@@ -43,11 +43,11 @@ class Output(io.TextIOBase):
         except OSError as failure:
             self.failure = failure
             self._discard_rest()
-        except ValueError as closed:  # a standard stream that was closed before the start
+        except ValueError as closed:  # a standard stream closed before the start
             self.failure = OSError(errno.EPIPE, str(closed))
 
     def _discard_rest(self) -> None:
-        """What is still in the buffer goes nowhere; else the interpreter fails on it at its end, with another code."""
+        """Discards the buffer; otherwise the interpreter would fail on it at exit, with another code."""
         with contextlib.suppress(OSError, ValueError, AttributeError):
             nowhere = os.open(os.devnull, os.O_WRONLY)
             os.dup2(nowhere, self._stream.fileno())
@@ -56,7 +56,7 @@ class Output(io.TextIOBase):
 
     @property
     def is_lost(self) -> bool:
-        """Whether output was lost that somebody waits for: not when its reader closed the pipe."""
+        """Whether output was lost, other than by a reader that closed the pipe."""
         return self.failure is not None and self.failure.errno not in (errno.EPIPE, errno.EINVAL)
 
     def isatty(self) -> bool:
@@ -75,7 +75,7 @@ class Output(io.TextIOBase):
 
 @contextlib.contextmanager
 def safe_output() -> Iterator[tuple[Output, Output]]:
-    """Standard output and error as Outputs."""
+    """Replaces standard output and error by Outputs, which it yields."""
     out, error = (Output(stream or io.StringIO()) for stream in (sys.stdout, sys.stderr))
     with contextlib.redirect_stdout(out), contextlib.redirect_stderr(error):
         try:

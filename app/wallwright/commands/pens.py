@@ -1,4 +1,4 @@
-"""wallwright pens: the pens of a project, what is measured of them, their order, and pens saved for other projects."""
+"""wallwright pens: shows and changes a project's pens, their measured values and order, and saved pens."""
 
 from __future__ import annotations
 
@@ -175,7 +175,7 @@ def _changed(document: Document, args: argparse.Namespace) -> Document:
 
 
 def _comb_distances(text: str, values: str) -> tuple[list[float], list[float]]:
-    """What is read of both combs. Raises BadValue."""
+    """Returns the readings of both combs. Raises BadValue."""
     combs = values.split("/")
     try:
         found = [[float(part) for part in comb.split(",") if part.strip()] for comb in combs]
@@ -188,7 +188,7 @@ def _comb_distances(text: str, values: str) -> tuple[list[float], list[float]]:
 
 
 def _with_drawn_ink(document: Document, hanging: int) -> Document:
-    """Plans a hanging's job and counts its ink. Raises UserError."""
+    """Plans a hanging's job and adds its ink to what the pens have drawn. Raises UserError."""
     plan = Runner().run(Request(1, document, Goal.PLAN, hanging)).require_plan()
     return edits.replace(document, pens=with_ink_of(document.pens, plan.strokes))
 
@@ -240,7 +240,7 @@ def _named(document: Document, text: str, option: str) -> tuple[int, str]:
 
 
 def _index(document: Document, name: str, option: str) -> int:
-    """A pen by its name or its number in the list, from 1."""
+    """Returns the index of a pen from its name or its number in the list, from 1."""
     found = [k for k, pen in enumerate(document.pens) if pen.name == name or str(k + 1) == name]
     if not found:
         raise BadValue(tr("{0} {1}: there is no such pen; there is {2}", option, name, ", ".join(_names(document))))

@@ -1,4 +1,4 @@
-"""wallwright pose: how the machine hangs with the pen at given points."""
+"""wallwright pose: shows how the machine hangs with the pen at given points."""
 
 from __future__ import annotations
 
@@ -28,7 +28,7 @@ from wallwright.statics.pose import inverse_kinematics
 
 COLUMNS = ("x", "y", "left_belt", "right_belt", "tilt_deg", "left_tension", "right_tension", "limits")
 SHOWN = 40
-"""Letters of a bad line that a message repeats."""
+"""Largest number of characters of a bad line that a message quotes."""
 
 
 def add_parser(subparsers: Subparsers, summary: str) -> Parser:
@@ -105,9 +105,9 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _points(path: Path, names: tuple[str, str]) -> Floats:
-    """(n, 2) numbers of the two named columns (or of the first two when there is no heading)."""
+    """Returns (n, 2) numbers of the two named columns, or of the first two without a heading."""
     raw = sys.stdin.read() if str(path) == "-" else read_file(path).decode("utf-8-sig", errors="replace")
-    raw = raw.replace("\r\n", "\n").replace("\r", "\n")  # some spreadsheets write a carriage return alone
+    raw = raw.replace("\r\n", "\n").replace("\r", "\n")  # some spreadsheets end lines with a carriage return alone
     try:
         rows = [row for row in csv.reader(io.StringIO(raw)) if any(cell.strip() for cell in row)]
     except csv.Error as error:

@@ -1,4 +1,4 @@
-"""The proof drawing by command: a small drawing for a page that nobody knows, and what its four tape readings say."""
+"""The proof drawing: a small drawing that tests an unknown page, evaluated from four tape readings."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from wallwright.statics.calibration.proof import STAY, proof_sentences
 
 
 def add_proof_options(parser: argparse.ArgumentParser) -> None:
-    """Options of calibrate for a machine that takes drawings."""
+    """Adds the options of calibrate for a machine that takes drawings."""
     proof = parser.add_argument_group(
         tr("proof drawing (for a machine that takes drawings, while its page is unknown)")
     )
@@ -37,7 +37,7 @@ def add_proof_options(parser: argparse.ArgumentParser) -> None:
 
 
 def run_proof(args: argparse.Namespace) -> int:
-    """Makes the proof drawing, or learns from its readings. Raises BadValue."""
+    """Makes the proof drawing, or evaluates its readings. Raises BadValue."""
     if args.figure or args.readings or (args.proof and args.proof_tape):
         raise BadValue(tr("Give one of --figure, --readings, --proof and --proof-tape at a time"))
     document = load_project(args.project)
@@ -82,7 +82,7 @@ def run_proof(args: argparse.Namespace) -> int:
 
 
 def written_sentence(args: argparse.Namespace) -> str:
-    """Whether the result is in the project now."""
+    """Returns a sentence on whether the result was saved to the project."""
     if args.write:
         return tr("Saved in {0}.", args.project)
     return tr("Nothing was written; add --write to save the result.")

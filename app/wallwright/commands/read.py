@@ -1,4 +1,4 @@
-"""wallwright read: what the program understands of an artwork file."""
+"""wallwright read: shows how the program reads an artwork file."""
 
 from __future__ import annotations
 
@@ -30,15 +30,15 @@ from wallwright.commands.saving import PNG, claim_output
 from wallwright.document.language import N_, plural, tr
 
 FLATNESS = 0.02
-"""How far chords may leave curves, mm: a tenth of the thinnest pen."""
+"""Largest deviation of chords from curves, mm: a tenth of the thinnest pen."""
 UNSEEN = 0.05
-"""Share of a pixel that no picture shows."""
+"""Share of a pixel that is invisible in a picture."""
 WIDTH = 800
-"""Pixels of a picture whose width nobody gave."""
+"""Default width of a picture, pixels."""
 NEEDS = {"--width": ("--picture",), "--height": ("--picture",)}
-"""Option to the options of which it needs one."""
+"""By option: the options of which it needs at least one."""
 DRAWN = {"note": "approximated", "warning": "in part", "error": "not at all"}
-"""What JSON says of a finding, by its severity; the same in every language."""
+"""Values in JSON by severity of a finding; the same in every language."""
 SEVERITIES = {"note": N_("note"), "warning": N_("WARNING"), "error": N_("ERROR")}
 
 
@@ -76,14 +76,14 @@ def add_parser(subparsers: Subparsers, summary: str) -> Parser:
 
 
 def flatness_for(data: bytes, pixels: int) -> float:
-    """How far chords may leave curves so that a picture of that width does not show it, mm."""
+    """Returns the largest deviation of chords from curves, mm, that is invisible in a picture `pixels` wide."""
     root = root_of(data)
     width = None if root is None else width_of_page(root)
     return UNSEEN * width * MM_PER_PX / max(pixels, 1) if width else FLATNESS / 5
 
 
 def describe_finding(finding: Finding, file: str = "") -> str:
-    """ "WARNING: path 3: ..."; without the element where it is the file itself, which has been named already."""
+    """Returns a text such as "WARNING: path 3: ...", without the element where that is the file, named already."""
     where = "" if finding.element == file else f"{finding.element}: "
     return f"{tr(SEVERITIES[finding.severity.value])}: {where}{finding.text}"
 

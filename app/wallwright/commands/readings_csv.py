@@ -1,6 +1,6 @@
-"""Lists of readings that a person filled in, as CSV: with commas, or as spreadsheets of other countries keep them.
+"""Lists of readings filled in by a person, as CSV with commas or in the variants of localised spreadsheets.
 
-Those part the cells by semicolons or tabs and write decimal commas. Common practice, no source.
+Those separate cells by semicolons or tabs and write decimal commas. Common practice, no source.
 """
 
 from __future__ import annotations
@@ -16,16 +16,17 @@ from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
 
 LONGEST_QUOTE = 40
-"""Letters of a cell in a sentence."""
+"""Largest number of characters of a cell that a message quotes."""
 
 
 def rows_of(path: Path, needed: tuple[str, ...]) -> Iterator[tuple[str, dict[str, str]]]:
-    """(where, cells by column) of each row; where is '<path>, line <n>'. Raises BadFile for no text and missing columns."""
+    """Yields (where, cells by column) of each row; where is '<path>, line <n>'. Raises BadFile for a binary file or missing
+    columns."""
     try:
         text = read_file(path).decode("utf-8-sig")
     except UnicodeDecodeError as error:
         raise BadFile(tr("{0} is not a text file in UTF-8", path)) from error
-    # Some spreadsheets end lines by a carriage return alone.
+    # Some spreadsheets end lines with a carriage return alone.
     text = text.replace("\r\n", "\n").replace("\r", "\n")
     heading = text.partition("\n")[0]
     apart = max(",;\t", key=heading.count)
@@ -33,7 +34,7 @@ def rows_of(path: Path, needed: tuple[str, ...]) -> Iterator[tuple[str, dict[str
     while True:
         try:
             row = next(rows, None)
-        except csv.Error as error:  # a cell of more than 131,072 letters, a NUL
+        except csv.Error as error:  # a cell of more than 131,072 characters, a NUL
             raise BadFile(tr("{0}, line {1} cannot be read as a table: {2}", path, rows.line_num + 1, error)) from error
         if row is None:
             return
@@ -45,13 +46,13 @@ def rows_of(path: Path, needed: tuple[str, ...]) -> Iterator[tuple[str, dict[str
 
 
 def quoted(cell: str) -> str:
-    """A cell as a sentence shows it: on one line, not longer than makes it known."""
+    """Returns a cell for a message: on one line, truncated."""
     text = " ".join(cell.split())
     return text if len(text) <= LONGEST_QUOTE else text[:LONGEST_QUOTE] + "…"
 
 
 def is_filled_in(path: Path, columns: tuple[str, ...], readings: tuple[str, ...]) -> bool:
-    """Whether replacing a file would lose a person's work: it has a reading in it, or it is no such list at all."""
+    """Whether a file must not be replaced: it contains a reading, or is no such list."""
     try:
         rows = [row for _, row in rows_of(path, columns)]
     except BadFile:
@@ -61,8 +62,8 @@ def is_filled_in(path: Path, columns: tuple[str, ...], readings: tuple[str, ...]
 
 
 def number_in(cell: str) -> float:
-    """With a decimal point or a decimal comma. Raises ValueError for anything that is no finite number."""
-    if "_" in cell:  # Python's own, no person's
+    """Returns a number with a decimal point or comma. Raises ValueError for anything but a finite number."""
+    if "_" in cell:  # Python's digit separator
         raise ValueError(f"{cell} is not a number")
     value = float(cell.replace(",", "."))
     if not math.isfinite(value):

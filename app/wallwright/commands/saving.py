@@ -1,4 +1,4 @@
-"""How commands write files: what a person would lose is named first, and a dated copy of it is kept."""
+"""Safe writing of files by commands: losses are refused with a list, and dated copies are kept."""
 
 from __future__ import annotations
 
@@ -18,14 +18,14 @@ from wallwright.document.project import SUFFIX, read_project
 from wallwright.document.wall import Hanging
 
 PNG = b"\x89PNG\r\n\x1a\n"
-"""How PNG files begin (PNG specification, 5.2)."""
+"""Signature of PNG files (PNG specification, 5.2)."""
 
 
 def save_changed(path: Path, before: Document, after: Document, may_discard: bool, out: TextIO | None = None) -> None:
-    """Saves a project that a command has changed, keeps a dated copy of the old file, and lists the changes.
+    """Saves a changed project, keeps a dated copy of the old file, and lists the changes.
 
-    Raises BadValue, and writes nothing, when that would discard what was measured or drawn and the person did not allow it;
-    BadFile when the file holds something else than `before` by now.
+    Raises BadValue, and writes nothing, when that would discard measured or drawn data without permission; BadFile when the
+    file no longer holds `before`.
     """
     lost = losses(before, after)
     if lost and not may_discard:
@@ -50,8 +50,7 @@ def save_changed(path: Path, before: Document, after: Document, may_discard: boo
 
 
 def save_new(path: Path, document: Document, replace: bool, out: TextIO | None = None) -> None:
-    """Saves a new project. Raises BadValue, and writes nothing, when a file is there and the person did
-    not allow to replace it, and in any case when that file is no project."""
+    """Saves a new project. Raises UserError, and writes nothing, if a file exists and is no project or replace is False."""
     before = claim_project(path, replace)
     copy = replace_project(path, document)
     if before is not None:
@@ -59,8 +58,8 @@ def save_new(path: Path, document: Document, replace: bool, out: TextIO | None =
 
 
 def claim_project(path: Path, replace: bool) -> Document | None:
-    """What a new project would replace; None where there is no file. Nothing is written. Raises UserError, as
-    save_new does."""
+    """Returns the project that a new one would replace; None if there is no file. Writes nothing. Raises UserError like
+    save_new."""
     check_project_path(path)
     if not path.exists():
         return None
@@ -87,8 +86,8 @@ def claim_project(path: Path, replace: bool) -> Document | None:
 
 
 def check_project_path(path: Path) -> None:
-    """Raises BadValue for a name that does not end as project files do, since the window would not open it; BadFile when the
-    folder is not there."""
+    """Raises BadValue for a name without the suffix of project files, which the window would not open; BadFile when the
+    folder does not exist."""
     if path.suffix.lower() != SUFFIX:
         raise BadValue(
             tr(
@@ -102,7 +101,7 @@ def check_project_path(path: Path) -> None:
 
 
 def load_project(path: Path) -> Document:
-    """Like read_project, with what was probably meant when the file is no project. Raises BadFile."""
+    """Like read_project, with a suggestion when the file is no project. Raises BadFile."""
     named = path.with_name(path.name + SUFFIX)
     if not path.exists() and named.exists():
         raise BadFile(tr("{0} cannot be opened: no such file; did you mean {1}?", path, named))
@@ -118,7 +117,7 @@ def load_project(path: Path) -> Document:
 
 
 def check_hanging(document: Document, number: int) -> None:
-    """Raises BadValue for a --hanging that the project does not have."""
+    """Raises BadValue for a --hanging that does not exist in the project."""
     count = len(document.hangings)
     if not 1 <= number <= count:
         raise BadValue(
@@ -129,16 +128,16 @@ def check_hanging(document: Document, number: int) -> None:
 
 
 def has_folder(path: Path) -> None:
-    """Raises BadFile when the folder of a file to write is not there: before time is spent on what goes into it."""
+    """Raises BadFile when the folder of an output file does not exist, before time is spent on its content."""
     if not path.absolute().parent.is_dir():
         raise BadFile(tr("{0} cannot be written: there is no folder {1}", path, path.parent))
 
 
 def claim_output(path: Path, begins: bytes, what: str, inputs: tuple[Path, ...] = ()) -> None:
-    """Makes sure that a file a command makes anew replaces nothing but an earlier one of its kind.
+    """Checks that an output file replaces nothing but an earlier one of its kind.
 
-    begins: how such a file begins; what: what it is, in the person's language. Raises BadValue for
-    a file of another kind, and for one that the command reads.
+    begins: first bytes of such a file; what: its kind, in the person's language. Raises BadValue for a file of another
+    kind, and for an input of the command.
     """
     if path.suffix.lower() == SUFFIX:
         raise BadValue(tr("{0}: {1} is for projects; choose another name", path, SUFFIX))
@@ -154,7 +153,7 @@ def claim_output(path: Path, begins: bytes, what: str, inputs: tuple[Path, ...] 
 
 
 def contents(document: Document) -> str:
-    """ "2 artworks, 3 hangings, 5 register marks"."""
+    """Returns a text such as "2 artworks, 3 hangings, 5 register marks"."""
     hangings = document.hangings
     parts = [artworks(len(document.placements)), plural("{0} hanging", "{0} hangings", len(hangings))]
     if marks := sum(len(h.register.marks) for h in hangings):
@@ -179,7 +178,7 @@ def calibration_readings(count: int) -> str:
 
 
 def losses(before: Document, after: Document) -> list[str]:
-    """What was measured or is on the wall already and would be gone, in words."""
+    """Returns descriptions of measured or drawn data that would be lost."""
     kept = {h.name: h for h in after.hangings}
     lost = []
     for hanging in before.hangings:

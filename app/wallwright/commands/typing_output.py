@@ -1,4 +1,4 @@
-"""What to type at a machine that takes drawings, as commands print it."""
+"""Printing of what to type at a machine that takes drawings."""
 
 from __future__ import annotations
 
@@ -16,8 +16,8 @@ from wallwright.planning.plan import Plan, Response
 
 
 def typing_of(answer: Response, plan: Plan, document: Document) -> WhatToType | None:
-    """Of one plan of an answer: as its report says when it was exported, else as it would be. None for machines of other
-    kinds, and while nothing can be exported."""
+    """Returns what to type for a plan: from its report if exported, else computed. None for machines of other kinds, and
+    while nothing can be exported."""
     if document.machine.controller.takes != "drawing" or not len(plan.strokes):
         return None
     if any(check.verdict is Verdict.ERROR for check in plan.checks):
@@ -29,7 +29,7 @@ def typing_of(answer: Response, plan: Plan, document: Document) -> WhatToType | 
 
 
 def _reported(answer: Response, plan: Plan) -> WhatToType | None:
-    """What the report of an exported plan says."""
+    """Reads what to type from the report of an exported plan."""
     for name in answer.files:
         path = Path(name)
         if path.suffix != ".json" or (answer.plans and path.parent.name != folder_of(plan.hanging)):

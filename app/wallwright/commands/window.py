@@ -1,4 +1,4 @@
-"""wallwright window: the desktop window."""
+"""wallwright window: opens the desktop window."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ def add_parser(subparsers: Subparsers, summary: str) -> Parser:
 def run(args: argparse.Namespace) -> int:
     if args.picture:
         claim_output(Path(args.picture), PNG, tr("a PNG picture"), tuple(map(Path, args.project)))
-    gc.disable()  # a twelfth of the time to the first paint; start() collects again from then on
-    from wallwright.window.application.main import start  # Qt: only when a window is wanted
+    gc.disable()  # saves a twelfth of the time to the first paint; start() enables it again
+    from wallwright.window.application.main import start  # Qt: loaded only for the window
 
     return start(args.project, demo=args.demo, picture=args.picture)

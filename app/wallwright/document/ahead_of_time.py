@@ -1,4 +1,4 @@
-"""Compiled loops in packages without a compiler: machine code that was made when the package was built.
+"""Compiled loops in packages without a compiler: the machine code is built with the package.
 
 `packaging/kernels.py` builds an extension module with one exported function for each loop and each list of argument types
 it is called with. The self-contained packages carry it in place of numba and LLVM, which weigh more than all the rest.
@@ -16,15 +16,16 @@ from typing import Any
 import numpy as np
 
 EXTENSION = "wallwright_kernels"
-"""The extension module, and the beginning of the name of its table's module."""
+"""Name of the extension module, and prefix of the name of its table's module."""
 TABLE = f"{EXTENSION}_table"
-"""Python module beside the extension: TABLE is {"module:function": {(argument types): exported name}}."""
+"""Name of the Python module beside the extension. Its TABLE is {"module:function": {(argument types): exported name}}."""
 
 
 def type_key(value: object) -> str:
-    """The type of an argument as the table names it: `float64`, `int32[2C]` (dimensions and order), `(…)` for a tuple.
+    """Returns the table's name for an argument's type: `float64`, `int32[2C]` (dimensions and order), `(…)` for a tuple.
 
-    A read-only array has an `r` behind it, an array in neither order the letter A. Raises TypeError for other types.
+    A read-only array has the suffix `r`; one in neither C nor Fortran order has the letter A. Raises TypeError for other
+    types.
     """
     if isinstance(value, np.ndarray):
         order = "C" if value.flags.c_contiguous else "F" if value.flags.f_contiguous else "A"
@@ -43,9 +44,9 @@ def type_key(value: object) -> str:
 
 
 class Loop:
-    """One loop: calls the machine code for the types of its arguments.
+    """A compiled loop that calls the machine code for the types of its arguments.
 
-    Argument types that the package was not built for run as Python: the same result, slowly, and a line in the log.
+    Argument types that the package was not built for run as Python: same result, slower, with a line in the log.
     """
 
     def __init__(self, function: Callable[..., Any], exported: Mapping[tuple[str, ...], Callable[..., Any]]) -> None:
@@ -72,7 +73,7 @@ class Loop:
 
 
 def loop_from_package(function: Callable[..., Any]) -> Loop | None:
-    """The loop that the package carries for this function; None where numba is to compile it."""
+    """Returns the package's compiled loop for this function, or None where numba compiles it."""
     if importlib.util.find_spec(EXTENSION) is None:
         return None
     table = importlib.import_module(TABLE).TABLE

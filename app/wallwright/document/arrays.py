@@ -1,4 +1,4 @@
-"""Types of arrays by what they hold. Shapes and units stand in the docstring of each function."""
+"""Array types by content. The docstring of each function gives shapes and units."""
 
 from __future__ import annotations
 

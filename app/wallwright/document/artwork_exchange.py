@@ -1,4 +1,4 @@
-"""Artworks on their way from one project to another: a JSON text that carries everything they need.
+"""Copying artwork between projects as a self-contained JSON text.
 
 {"form": "wallwright artwork", "version": 1, "placements": [...], "artworks": [...], "pens": [...]}; bytes are base64.
 """
@@ -21,11 +21,11 @@ from wallwright.document.wall import Point
 MEDIA = "application/vnd.wallwright.artwork+json"
 """Media type of the text (RFC 6838: vendor tree)."""
 OFFSET = 50.0
-"""mm down and right from what lies at the same place already."""
+"""Shift down and right from a placement that is already at the same place, mm."""
 
 
 class Clipping(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Placements with their artworks and the pens that their colours are given to."""
+    """Placements with their artworks and the pens assigned to their colours."""
 
     placements: tuple[Placement, ...]
     artworks: tuple[Artwork, ...]
@@ -35,10 +35,10 @@ class Clipping(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 def encode_clip(document: Document, ids: Collection[str], drawn_by: Collection[str] = ()) -> bytes:
-    """The text for some placements of a document.
+    """Returns the JSON text for some placements of a document.
 
-    drawn_by: ids of pens that draw them without having been chosen, for being the nearest in colour: they come along, so
-    that they are the nearest in another project too.
+    drawn_by: ids of pens that draw them by default, as the nearest in colour. They are included so that the other
+    project has them too.
     """
     placements = tuple(p for p in document.placements if p.id in ids)
     shown = {p.artwork for p in placements}
@@ -56,10 +56,10 @@ def encode_clip(document: Document, ids: Collection[str], drawn_by: Collection[s
 
 
 def paste_clip(document: Document, data: bytes, centre: Point | None = None) -> tuple[Document, tuple[str, ...]]:
-    """Adds what a text carries; gives the ids of the new placements too.
+    """Adds the placements in a JSON text; returns the document and the ids of the new placements.
 
-    centre: of their joint box, mm; None: where they were, moved on until nothing lies at the same place, or at the
-    starting point when that is not on this wall. Raises BadFile when the text cannot be used.
+    centre: centre of their common bounding box, mm. None: where they were, shifted until nothing else is at the same place,
+    or at the starting point when that is not on this wall. Raises BadFile when the text cannot be used.
     """
     try:
         clip = msgspec.json.decode(data, type=Clipping)
@@ -70,7 +70,7 @@ def paste_clip(document: Document, data: bytes, centre: Point | None = None) -> 
         return document, ()
     document, pens = _with_pens(document, clip.pens)
     document, artworks = _with_artworks(document, clip.artworks)
-    dx, dy = _way(document, clip.placements, centre)
+    dx, dy = _displacement(document, clip.placements, centre)
     taken = [p.id for p in document.placements]
     new = []
     for old in clip.placements:
@@ -90,7 +90,7 @@ def paste_clip(document: Document, data: bytes, centre: Point | None = None) -> 
 
 
 def _with_pens(document: Document, pens: tuple[Pen, ...]) -> tuple[Document, dict[str, str]]:
-    """The pens that the document lacks are added: which of its ids stands for which of the clip's."""
+    """Adds the pens that the document lacks; returns the document and its pen id for each of the clip's."""
     ids = {}
     for pen in pens:
         same = next((p for p in document.pens if replace(p, id=pen.id) == pen), None)
@@ -113,7 +113,7 @@ def _with_artworks(document: Document, artworks: tuple[Artwork, ...]) -> tuple[D
     return document, ids
 
 
-def _way(document: Document, placements: tuple[Placement, ...], centre: Point | None) -> Point:
+def _displacement(document: Document, placements: tuple[Placement, ...], centre: Point | None) -> Point:
     left, top, right, bottom = bounding_box(placements)
     middle = ((left + right) / 2, (top + bottom) / 2)
     wall = document.wall

@@ -1,4 +1,4 @@
-"""Writing files so that no half file ever stands where a whole one is expected."""
+"""Atomic writing: a file is replaced as a whole or not at all."""
 
 from __future__ import annotations
 
@@ -13,22 +13,22 @@ from pathlib import Path
 from wallwright.document.errors import BadFile
 from wallwright.document.language import tr
 
-HALF = ".part"
-"""Ending of a file while it is written."""
-LIVING_S = 60.0
-"""A half file this old is nobody's work any more."""
+PARTIAL_SUFFIX = ".part"
+"""Suffix of a file while it is being written."""
+ABANDONED_AFTER_S = 60.0
+"""Age in seconds from which a partial file counts as abandoned."""
 
 _finished: dict[str, None] = {}
-"""Files that this process has written, in order, since forget_finished()."""
+"""Files written by this process since forget_finished(), in order."""
 
 
 def finished_files() -> tuple[str, ...]:
-    """Files written so far: what a command says it has changed when it ends early."""
+    """Returns the files written so far, which a command lists when it ends early."""
     return tuple(_finished)
 
 
 def note_finished(*paths: str | Path) -> None:
-    """Adds files that were written in another way than by write_atomic."""
+    """Adds files that were not written by write_atomic."""
     _finished.update(dict.fromkeys(map(str, paths)))
 
 
@@ -37,10 +37,10 @@ def forget_finished() -> None:
 
 
 def write_atomic(path: Path, data: bytes) -> None:
-    """Writes the whole file or leaves what stood there before. Raises BadFile with a sentence.
+    """Writes the whole file, or leaves the old one unchanged. Raises BadFile with a sentence.
 
-    A symbolic link stays one: the file that it names is replaced. The file keeps its permissions, and where the system
-    allows it its owner. A write-protected file is refused, although its folder would allow to replace it.
+    A symbolic link is kept: its target is replaced. The file keeps its permissions and, where the system allows it, its
+    owner. A write-protected file is refused, even if its folder permits replacing it.
     """
     path = Path(path)
     temporary = None
@@ -49,7 +49,7 @@ def write_atomic(path: Path, data: bytes) -> None:
         remove_partial_files(target)
         _refuse_protected(target, path)
         with tempfile.NamedTemporaryFile(
-            dir=target.parent, prefix=f".{target.name}.", suffix=HALF, delete=False
+            dir=target.parent, prefix=f".{target.name}.", suffix=PARTIAL_SUFFIX, delete=False
         ) as file:
             temporary = file.name
             file.write(data)
@@ -58,7 +58,7 @@ def write_atomic(path: Path, data: bytes) -> None:
         _copy_permissions(target, temporary)
         os.replace(temporary, target)
         temporary = None
-    except (OSError, ValueError) as error:  # ValueError: a zero byte in the name
+    except (OSError, ValueError) as error:  # ValueError: a null byte in the name
         raise BadFile(
             tr(
                 "{0} could not be written ({1}). The previous file is unchanged. Choose another folder or free "
@@ -76,17 +76,17 @@ def write_atomic(path: Path, data: bytes) -> None:
 
 
 def link_target(path: Path) -> Path:
-    """The file that a path names in the end, whether it exists or not. Raises OSError for links that lead in a circle."""
+    """Returns the file at the end of a chain of symbolic links, existing or not. Raises OSError for a circular chain."""
     if not path.is_symlink():
         return path
     target = Path(os.path.realpath(path))
     if target.is_symlink():
-        target.stat()  # raises: the system's words for a circle
+        target.stat()  # raises with the system's message for circular links
     return target
 
 
 def sync_folder(folder: Path) -> None:
-    """Makes the names in a folder outlast a power failure, where the system can (fsync of a directory, POSIX)."""
+    """Flushes a folder's entries to disk, to survive a power failure, where supported (fsync of a directory, POSIX)."""
     if os.name == "nt":
         return
     with contextlib.suppress(OSError):  # network folders may refuse it; the files themselves are safe
@@ -98,11 +98,11 @@ def sync_folder(folder: Path) -> None:
 
 
 def remove_partial_files(path: Path) -> None:
-    """Removes what a process killed in the middle of writing this file left beside it."""
-    with contextlib.suppress(OSError):  # tidying only: where it fails, the writing itself will say why
-        for half in path.parent.glob(f".{glob.escape(path.name)}.*{HALF}"):
-            if time.time() - half.stat().st_mtime > LIVING_S:
-                half.unlink()
+    """Removes partial files that a killed process left beside this file."""
+    with contextlib.suppress(OSError):  # cleanup only: if it fails, the write itself reports why
+        for partial in path.parent.glob(f".{glob.escape(path.name)}.*{PARTIAL_SUFFIX}"):
+            if time.time() - partial.stat().st_mtime > ABANDONED_AFTER_S:
+                partial.unlink()
 
 
 def _refuse_protected(target: Path, path: Path) -> None:
@@ -118,7 +118,7 @@ def _refuse_protected(target: Path, path: Path) -> None:
 
 
 def _copy_permissions(target: Path, temporary: str) -> None:
-    """Gives a new file the mode of the one it replaces and its owner, else what a plainly created file would get."""
+    """Gives a new file the mode and owner of the one it replaces, else the default mode."""
     try:
         old = target.stat()
     except FileNotFoundError:
@@ -128,11 +128,11 @@ def _copy_permissions(target: Path, temporary: str) -> None:
         return
     new = os.stat(temporary)
     if hasattr(os, "chown") and (old.st_uid, old.st_gid) != (new.st_uid, new.st_gid):
-        with contextlib.suppress(OSError):  # only root may give files away; saving matters more
+        with contextlib.suppress(OSError):  # only root may change the owner; saving matters more
             os.chown(temporary, old.st_uid, old.st_gid)
     os.chmod(temporary, stat.S_IMODE(old.st_mode))
 
 
 def os_reason(error: OSError | ValueError) -> str:
-    """The system's own words for a failure, without its number."""
+    """Returns the system's message for a failure, without its number."""
     return (getattr(error, "strerror", None) or str(error)).lower()

@@ -1,4 +1,4 @@
-"""Dated copies of files that are about to be replaced, so that no command takes a person's work away."""
+"""Dated copies of files that are about to be replaced, so that no command destroys a person's work."""
 
 from __future__ import annotations
 
@@ -13,16 +13,16 @@ from wallwright.document.project import encode_project
 from wallwright.document.whole_file import read_whole_file
 
 ANY_SIZE = 1 << 50
-"""Bytes: a copy is kept of whatever was there."""
+"""Size limit in bytes that no file reaches: a file of any size is copied."""
 MARK = ".backup-"
 """Between a file's name and the date of its copy."""
 
 
 def keep_backup(path: Path) -> Path:
-    """Copies a file beside itself, dated, for example job.backup-2026-05-01-143000.wallwright; returns the copy.
+    """Copies a file to a dated name beside it, such as job.backup-2026-05-01-143000.wallwright; returns the copy's path.
 
-    A copy that is there already is never replaced: a number is added to the name. Raises BadFile when the file cannot be
-    read or the copy cannot be written; then nothing was changed.
+    An existing copy is never replaced: a number is added to the name. Raises BadFile when the file cannot be read or the
+    copy cannot be written; nothing is changed then.
     """
     now = datetime.datetime.now().strftime("%Y-%m-%d-%H%M%S")
     try:
@@ -30,7 +30,7 @@ def keep_backup(path: Path) -> Path:
         while True:
             copy = path.with_stem(f"{path.stem}{MARK}{now}" + (f"-{number}" if number > 1 else ""))
             try:
-                copy.open("xb").close()  # claims the name: two programs at once get two copies
+                copy.open("xb").close()  # claims the name, so that two programs at once make two copies
                 break
             except FileExistsError:
                 number += 1
@@ -52,8 +52,8 @@ def keep_backup(path: Path) -> Path:
 
 
 def replace_project(path: Path, document: Document) -> Path | None:
-    """Saves a project atomically and keeps a dated copy of what was there. Returns the copy; None where there was no file,
-    or where it says the same already and stays untouched. Raises BadFile."""
+    """Saves a project atomically and keeps a dated copy of the old file. Returns the copy's path, or None when there was no
+    file or it has the same content already and is left untouched. Raises BadFile."""
     data = encode_project(document)
     try:
         before = read_whole_file(path, largest=ANY_SIZE) if path.exists() else None

@@ -1,6 +1,6 @@
 """Calibration: the marks of a test drawing, the distances measured between them, and the result.
 
-Kept with the hanging it was measured in. Points are in the wall frame, mm.
+Stored with the hanging it was measured in. Points are in the wall frame, mm.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from wallwright.document.language import N_, mid_sentence, tr
 from wallwright.document.quantity import quantity
 
 LEFT, RIGHT = N_("Left anchor"), N_("Right anchor")
-"""Names of the anchors where a measurement goes to or from one."""
+"""Names of the anchors as end points of a measurement."""
 
 
 ReadingKind = Literal["distance", "across", "down"]
@@ -26,18 +26,18 @@ class Mark(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     name: str
     x: float
-    """Where it was meant to be, mm."""
+    """Intended x, mm."""
     y: float
     left: float
-    """What the controller counted for its belts, mm."""
+    """Length of the left belt by the controller's count, mm."""
     right: float
     plane: tuple[float, float] | None = None
     """Where the page of a machine that takes drawings was asked to draw it, in the plane of the controller's formula, mm,
-    without what the page shifts."""
+    before the page's own shift."""
 
 
 class TapeReading(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """One reading between two named points: marks, or an anchor."""
+    """One reading between two named points, each a mark or an anchor."""
 
     kind: ReadingKind
     """distance: by tape; across: horizontally, between plumb lines through both; down: vertically, with a level."""
@@ -71,7 +71,7 @@ class TapeReading(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     @property
     def words(self) -> str:
-        """As a person with a tape would say it."""
+        """Description for a person with a tape."""
         first, second = (self.a, self.b) if self.kind == "distance" else (self.b, self.a)
         second = mid_sentence(tr(second)) if second in (LEFT, RIGHT) else second
         if self.kind == "down":
@@ -82,7 +82,7 @@ class TapeReading(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 def reading_titles(measures: Sequence[TapeReading]) -> list[str]:
-    """The words of each reading; a second take of one says so."""
+    """Returns the description of each reading; a repeated one says so."""
     found: list[str] = []
     before: set[tuple[str, str, str]] = set()
     for measure in measures:
@@ -109,7 +109,7 @@ class Survey(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         ),
     ] = 0.0
     scale_centre: tuple[float, float] = (0.0, 0.0)
-    """mm, as Mark.plane: what stays in its place when the machine's page draws at another scale."""
+    """Fixed point of the page's scaling, mm, in the plane of Mark.plane."""
     page_scale: Annotated[
         float,
         quantity(
@@ -125,12 +125,12 @@ class Survey(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     @property
     def read(self) -> tuple[TapeReading, ...]:
-        """Those that have a reading."""
+        """Measures that have a reading."""
         return tuple(m for m in self.measures if m.value is not None)
 
 
 class CalibrationFit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """What a fit knows: its parameters' values and how far they may still be off, together."""
+    """Parameter values of a fit and their joint uncertainty."""
 
     names: tuple[str, ...]
     values: tuple[float, ...]
@@ -150,7 +150,7 @@ class CalibrationFit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class CalibratedNumber(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A number of the machine as a calibration found it, in the unit of its parameter."""
+    """A calibrated number of the machine, in the unit of its parameter."""
 
     name: str
     value: float
@@ -158,16 +158,16 @@ class CalibratedNumber(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class MachineCalibration(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """The last calibration of a machine: what it found, kept with the machine wherever it goes."""
+    """Results of a machine's last calibration, stored with the machine."""
 
     date: str
-    """ISO 8601, such as "2026-05-01"; "" when nobody noted it."""
+    """ISO 8601 date, such as "2026-05-01"; "" when unknown."""
     readings: int
     numbers: tuple[CalibratedNumber, ...]
 
 
 class FormulaRemainder(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """What a controller does besides its formula, as a smooth displacement in the plane of the formula.
+    """Deviation of a controller from its formula, as a smooth displacement in the plane of the formula.
 
     The formula is given (x, y) plus the sum of coefficient k times monomial k of u = (x - centre_x) / reach and
     v = (y - centre_y) / reach; monomials by degree: u², uv, v², u³, u²v, uv², v³. Outside |u|, |v| <= 1 the nearest value
@@ -177,5 +177,5 @@ class FormulaRemainder(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     centre: tuple[float, float]
     reach: Annotated[float, quantity("mm", 1, 100_000, "Reach", "Half of the measured area's longer side.")]
     right: tuple[float, ...]
-    """mm, a coefficient a monomial."""
+    """mm, one coefficient per monomial."""
     down: tuple[float, ...]

@@ -1,7 +1,7 @@
-"""How the RS-274 files of a controller are written, word by word.
+"""Settings of the post-processor: how the RS-274 files of a controller are written.
 
-Two programs that move a machine in the same way can look quite different: axis letters, units, what lowers the pen, what
-pauses, how lines end. Machining calls a program's part that knows them a post-processor.
+Programs that move a machine in the same way can differ in axis letters, units, the words that lower the pen or pause,
+and line endings.
 """
 
 from __future__ import annotations
@@ -26,12 +26,13 @@ PLACEHOLDERS = {
     "right": N_("right axis at the starting point"),
     "strokes": N_("number of strokes"),
 }
-"""What may stand in braces in an own text."""
+"""Placeholders allowed in braces in a custom text, with their meaning."""
 _PLACEHOLDER = re.compile(r"\{([^{}]*)\}")
 LEAST_ARC_DECIMALS = 3
-"""An arc's ends may differ by 0.002 mm in their distance from its centre (NISTIR 6556, 3.5.3.2)."""
+"""Fewest decimals with arcs: the ends of an arc may differ by 0.002 mm in their distance from its centre (NISTIR 6556,
+3.5.3.2)."""
 MOST_TEXT = 4000
-"""Characters of an own text."""
+"""Largest length of a custom text, in characters."""
 Lines = Annotated[str, msgspec.Meta(max_length=MOST_TEXT)]
 Word = Annotated[str, msgspec.Meta(max_length=80)]
 
@@ -40,21 +41,21 @@ class CodeSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Settings of a controller that runs RS-274."""
 
     left_axis: AxisLetter = "X"
-    """Of the left belt; of the position to the right where the controller takes positions."""
+    """Axis of the left belt, or of x where the controller takes positions."""
     right_axis: AxisLetter = "Y"
     lift_axis: AxisLetter = "Z"
     left_reversed: bool = False
-    """Whether its numbers grow when the belt is wound in."""
+    """Whether the left axis counts up when the belt is wound in."""
     right_reversed: bool = False
     unit: Literal["mm", "inches", "steps", "revolutions"] = "mm"
-    """Of the axes: mm or inches of belt, microsteps, or turns of the pulley."""
+    """Unit of the axes: mm or inches of belt, microsteps, or turns of the pulley."""
     feed_unit: Literal["minute", "second", "inverse"] = "minute"
-    """F in units per minute, in units per second, or G93: one over the minutes of each move."""
+    """Unit of F: units per minute, units per second, or G93 (inverse time: one over the minutes of each move)."""
     start: Literal["preset", "stop", "none"] = "preset"
-    """preset: G92 names the starting point, with belts set by tape; stop: belts are wound in to stops of known length, then
-    let out; none: the controller knows where it is."""
+    """preset: G92 sets the position at the starting point, with belts set by tape; stop: belts are wound in to stops of
+    known length, then let out; none: the controller knows its position."""
     modes: Literal["all", "short", "none"] = "all"
-    """Words at the head that put the controller into a known state: all; units, distances and feed only; or none."""
+    """Words at the head that set the controller's modes: all; short: units, distance mode and feed mode; or none."""
     decimals: Annotated[
         int,
         quantity(
@@ -64,19 +65,19 @@ class CodeSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     comments: Literal["kept", "short", "none"] = "kept"
     """kept: everything; short: cautions, expected settings, fingerprint, pens and stroke numbers; none."""
     pause_message: Literal["comment", "message", "none"] = "comment"
-    """Before a pause: a comment, a comment that the controller shows ((MSG, ...) of the standard), or nothing."""
+    """What precedes a pause: a comment, a comment that the controller displays ((MSG, ...) of the standard), or nothing."""
     pause: Word = "M0"
-    """What makes the controller wait for a person."""
+    """Word that makes the controller wait for a person."""
     end: Word = "M2"
-    """What ends the program."""
+    """Word that ends the program."""
     header: Lines = ""
-    """Own lines before the first move."""
+    """Custom lines before the first move."""
     pen_change: Lines = ""
-    """Own lines before the pause for each pen."""
+    """Custom lines before the pause for each pen."""
     footer: Lines = ""
-    """Own lines before the end."""
+    """Custom lines before the end."""
     dwell_unit: Literal["s", "ms"] = "s"
-    """Of P in G4."""
+    """Unit of P in G4."""
     line_ending: Literal["lf", "crlf"] = "lf"
     line_length: Annotated[
         int,
@@ -92,7 +93,7 @@ class CodeSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     transfer: Literal["sender", "card", "network"] = "sender"
     """How files get onto the machine: sent line by line, on a memory card, or over the network."""
     files: Literal["one", "pens", "size"] = "one"
-    """One file for all, one for each pen, or split at a size, always at the end of a stroke."""
+    """One file in all, one for each pen, or files split at a size, always at the end of a stroke."""
     file_size: Annotated[
         float,
         quantity("kB", 4, 1_000_000, "File size", "Largest file when files are split by size.", "Fits small memories."),
@@ -100,23 +101,23 @@ class CodeSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     @property
     def resolution(self) -> float:
-        """Half of the last decimal, in the unit of the axes: how far a written number may be off."""
+        """Largest rounding error of a written number: half of the last decimal, in the unit of the axes."""
         return 0.5 * 10.0**-self.decimals
 
 
-def own_lines(text: str, values: dict[str, str]) -> list[str]:
-    """The lines of an own text, with placeholders replaced; empty ones left out."""
+def custom_lines(text: str, values: dict[str, str]) -> list[str]:
+    """Returns the non-empty lines of a custom text, with placeholders replaced."""
     filled = _PLACEHOLDER.sub(lambda found: values.get(found[1], found[0]), text)
     return [line.rstrip() for line in filled.splitlines() if line.strip()]
 
 
-def own_texts(code: CodeSettings) -> tuple[str, ...]:
-    """All own texts."""
+def custom_texts(code: CodeSettings) -> tuple[str, ...]:
+    """Returns all custom texts."""
     return code.header, code.pen_change, code.footer, code.pause, code.end
 
 
 def check_code(code: CodeSettings, takes_plane: bool, has_arcs: bool) -> None:
-    """Raises BadValue for settings that exclude each other or that no file can be written with."""
+    """Raises BadValue for settings that exclude each other or make it impossible to write a file."""
     axes = (code.left_axis, code.right_axis, code.lift_axis)
     if len(set(axes)) < len(axes):
         raise BadValue(tr("The left, right and lift axes need different letters, not {0}", " ".join(axes)))

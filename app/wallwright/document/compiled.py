@@ -1,6 +1,6 @@
-"""Compiled loops: numba's njit with the settings all of them share, typed so that the functions keep their signatures.
+"""Compiled loops: numba's njit with shared settings, typed so that functions keep their signatures.
 
-Packages built without numba bring the machine code along (`ahead_of_time`).
+Packages built without numba include the machine code (`ahead_of_time`).
 """
 
 from __future__ import annotations
@@ -15,12 +15,12 @@ Result = TypeVar("Result")
 
 
 def compiled(function: Callable[Parameters, Result]) -> Callable[Parameters, Result]:
-    """The function as machine code, kept on disk between starts and run without Python's lock."""
+    """Compiles a function to machine code, cached on disk, that releases the GIL."""
     return _compiled(function)
 
 
 def compiled_dividing_by_zero(function: Callable[Parameters, Result]) -> Callable[Parameters, Result]:
-    """As `compiled`, for functions where a division by zero gives infinity, as in numpy, and not an exception."""
+    """Like `compiled`, but a division by zero gives infinity, as in numpy, instead of an exception."""
     return _compiled(function, error_model="numpy")
 
 

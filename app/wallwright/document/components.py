@@ -1,7 +1,7 @@
 """The libraries that the program runs on and the pictures it ships, with their licences.
 
-Follows the requirements of Wallwright in the Python that runs it; licences are as each distribution states them. What is
-not installed, as numba in packages with loops compiled ahead of time, is not part of the program and is left out.
+Follows the requirements of Wallwright in the Python that runs it; each distribution states its licence. What is not
+installed, such as numba in packages with loops compiled ahead of time, is left out.
 """
 
 from __future__ import annotations
@@ -19,14 +19,14 @@ PROGRAM = "wallwright"
 LICENCE_FILE = re.compile(r"licen[sc]e|copying|notice|authors", re.IGNORECASE)
 NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*")
 CHECKOUT_LICENCE = Path(__file__).resolve().parents[3] / "packaging" / "LICENSE"
-"""In a checkout the program's own licence is not yet in its distribution."""
+"""The program's licence in a checkout, where the distribution does not contain it yet."""
 LONG_TEXT = 300
-"""Characters from which on the field License is the text, not the name."""
+"""Length, in characters, from which the field License holds the text rather than the name."""
 
 
 @dataclass(frozen=True)
 class Component:
-    """One library, the program itself or Python."""
+    """A library, the program itself or Python."""
 
     name: str
     version: str
@@ -34,11 +34,11 @@ class Component:
     """SPDX expression where the distribution gives one, else the licence's name."""
     is_expression: bool
     text: str
-    """All texts about licences that the distribution carries; "" when it carries none."""
+    """All licence texts in the distribution; "" when it has none."""
 
 
 def components() -> list[Component]:
-    """The program first, then Python, then every library by name."""
+    """Returns the program, then Python, then every library by name."""
     found: dict[str, Component] = {}
     todo, seen = [PROGRAM], set()
     while todo:
@@ -60,7 +60,7 @@ def components() -> list[Component]:
 
 
 def shipped_pictures() -> list[Component]:
-    """Pictures of others that the program ships, with their licences."""
+    """Returns the third-party pictures that the program ships, with their licences."""
     text = "Photograph by Stéfan van der Walt, who gave up all rights to it. Cropped and turned grey.\n\n"
     return [
         Component(
@@ -70,7 +70,7 @@ def shipped_pictures() -> list[Component]:
 
 
 def normal_name(name: str) -> str:
-    """The name as PEP 503 writes it."""
+    """Returns the name normalised by PEP 503."""
     return re.sub(r"[-_.]+", "-", name).lower()
 
 
@@ -90,7 +90,7 @@ def component_of(distribution: importlib.metadata.Distribution) -> Component:
                 texts.append(f"=== {file.name}\n\n{path.read_text(encoding='utf-8', errors='replace').strip()}\n")
     if not texts and len(field) >= LONG_TEXT:
         texts.append(field + "\n")
-    if not texts and licence.startswith("LGPL-3.0-only"):  # Qt's distributions carry none
+    if not texts and licence.startswith("LGPL-3.0-only"):  # Qt's distributions contain no licence texts
         texts.append(resource("licences", "LGPL-3.0-only.txt").read_text(encoding="utf-8"))
     if not texts and data["Name"] == PROGRAM and CHECKOUT_LICENCE.is_file():
         texts.append(CHECKOUT_LICENCE.read_text(encoding="utf-8"))

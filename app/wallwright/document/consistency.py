@@ -1,4 +1,4 @@
-"""What must hold between the parts of a document, beyond the range of each number."""
+"""Consistency between the parts of a document, beyond the range of each number."""
 
 from __future__ import annotations
 
@@ -17,13 +17,13 @@ from wallwright.document.wall import COORDINATE, Hanging, Point
 from wallwright.document.whole_file import MB
 
 MOST_PIXELS = 1e6
-"""Across or down a photo: more than any camera takes."""
+"""Largest pixel coordinate in a photo: more than any camera has."""
 
 MOST_PLACEMENTS, MOST_PENS, MOST_HANGINGS, MOST_KEEP_OUTS = 2_000, 200, 200, 1_000
 MOST_ARTWORK = 512 * MB
-"""Bytes of artwork that a project carries, unpacked."""
+"""Largest size of a project's artwork, in bytes, unpacked."""
 REMAINDER_COUNTS = (3, 7)
-"""Coefficients of each direction: of the monomials of degree two, or of two and three."""
+"""Allowed numbers of coefficients per direction: monomials of degree two, or of two and three."""
 
 
 def validate(document: Document) -> Document:
@@ -34,7 +34,7 @@ def validate(document: Document) -> Document:
     except msgspec.ValidationError as error:
         raise BadValue(describe_invalid(str(error))) from error
     check_numbers(document)
-    _limited(document)
+    _check_size(document)
     if not document.hangings:
         raise BadValue(tr("A project needs at least one hanging"))
     if not document.pens:
@@ -52,16 +52,16 @@ def validate(document: Document) -> Document:
                     hanging.right.x - hanging.left.x,
                 )
             )
-        _within(hanging.start_point, COORDINATE, N_("the starting point of “{0}”"), hanging.name)
+        _check_within(hanging.start_point, COORDINATE, N_("the starting point of “{0}”"), hanging.name)
         for point, what in (
             (hanging.pen_change, N_("the point where pens are changed in “{0}”")),
             (hanging.priming, N_("the priming strip of “{0}”")),
         ):
             if point is not None:
-                _within(point, COORDINATE, what, hanging.name)
+                _check_within(point, COORDINATE, what, hanging.name)
         marks: list[Mark | RegisterMark] = [*hanging.survey.marks, *hanging.register.marks]
         for mark in marks:
-            _within((mark.x, mark.y), COORDINATE, N_("mark “{0}” of “{1}”"), mark.name, hanging.name)
+            _check_within((mark.x, mark.y), COORDINATE, N_("mark “{0}” of “{1}”"), mark.name, hanging.name)
     controller = document.machine.controller
     check_code(controller.code, controller.takes == "plane", controller.curves == "arcs")
     body = document.machine.body
@@ -72,17 +72,17 @@ def validate(document: Document) -> Document:
         (tr("right exit"), body.right_exit),
         (tr("centre of mass"), body.centre),
     ):
-        _within(point, BODY_REACH, N_("the {0} of the body"), name)
+        _check_within(point, BODY_REACH, N_("the {0} of the body"), name)
     outlines: list[tuple[tuple[Point, ...], str, float]] = [(body.outline, tr("body"), BODY_REACH)]
     outlines += [(k.outline, k.name, COORDINATE) for k in document.wall.keep_outs]
     for outline, name, most in outlines:
         if len(outline) < 3:
             raise BadValue(tr("The outline of “{0}” needs at least three corners", name))
         for corner in outline:
-            _within(corner, most, N_("the outline of “{0}”"), name)
+            _check_within(corner, most, N_("the outline of “{0}”"), name)
     for hanging in document.hangings:
         _check_remainder(hanging)
-        _within(hanging.survey.scale_centre, COORDINATE, N_("the test drawing of “{0}”"), hanging.name)
+        _check_within(hanging.survey.scale_centre, COORDINATE, N_("the test drawing of “{0}”"), hanging.name)
     _unique([p.id for p in document.pens], "pen")
     _unique([a.id for a in document.artworks], "artwork")
     _unique([p.id for p in document.placements], "placement")
@@ -91,9 +91,9 @@ def validate(document: Document) -> Document:
         if document.photo.artwork not in artworks:
             raise BadValue(tr("The photo of the wall is missing from the project file"))
         for point in document.photo.seen:
-            _within(point, MOST_PIXELS, N_("the corner points of the wall photo"))
+            _check_within(point, MOST_PIXELS, N_("the corner points of the wall photo"))
         for point in document.photo.places:
-            _within(point, COORDINATE, N_("the corner points of the wall photo"))
+            _check_within(point, COORDINATE, N_("the corner points of the wall photo"))
     pens = {p.id for p in document.pens} | {""}
     if document.settings.joining.pen not in pens:
         raise BadValue(
@@ -116,7 +116,7 @@ def validate(document: Document) -> Document:
 
 
 def _check_remainder(hanging: Hanging) -> None:
-    """Raises BadValue for a remainder of another form than calibration gives it."""
+    """Raises BadValue for a formula remainder that calibration could not have produced."""
     remainder = hanging.remainder
     if remainder is None:
         return
@@ -125,13 +125,13 @@ def _check_remainder(hanging: Hanging) -> None:
             tr("The remainder that calibration found for “{0}” is incomplete. Calibrate again", hanging.name)
         )
     for point in (remainder.centre, *zip(remainder.right, remainder.down, strict=True)):
-        _within(point, COORDINATE, N_("the remainder that calibration found for “{0}”"), hanging.name)
+        _check_within(point, COORDINATE, N_("the remainder that calibration found for “{0}”"), hanging.name)
 
 
-def _within(point: tuple[float, float], most: float, what: str, *names: str) -> None:
-    """Raises BadValue for a point with a coordinate beyond -most to most; NaN is beyond it too.
+def _check_within(point: tuple[float, float], most: float, what: str, *names: str) -> None:
+    """Raises BadValue for a point with a coordinate outside -most to most, or NaN.
 
-    what: a marked text about the point, with names to fill in; it is translated only when it is needed.
+    what: untranslated text about the point, with names to fill in; translated only when needed.
     """
     for value in point:
         if not abs(value) <= most:
@@ -146,8 +146,8 @@ def _within(point: tuple[float, float], most: float, what: str, *names: str) -> 
             )
 
 
-def _limited(document: Document) -> None:
-    """What one project may carry; with more, the window answers late and memory fills. Raises BadValue."""
+def _check_size(document: Document) -> None:
+    """Limits the size of a project, to keep the window responsive and memory bounded. Raises BadValue."""
     for count, most, what in (
         (len(document.placements), MOST_PLACEMENTS, N_("artworks")),
         (len(document.pens), MOST_PENS, N_("pens")),

@@ -1,4 +1,4 @@
-"""Going on after trouble: where a job stopped, and how the rest of it is to be drawn.
+"""Continuing an interrupted job: where it stopped, and how the remaining part is drawn.
 
 Strokes are counted in drawing order, from 0 here and from 1 for a person.
 """
@@ -13,32 +13,32 @@ from wallwright.document.quantity import quantity
 from wallwright.document.wall import COORDINATE, Point
 
 TAPE = 0.7
-"""mm, standard uncertainty of a tape over a metre; as of a reading of the test drawing."""
+"""Standard uncertainty of a tape over a metre, mm; the same as for a reading of the test drawing."""
 RULER = 0.3
-"""mm, the same of how far a line is from another, read with a ruler. Common practice, no source."""
+"""Standard uncertainty of the distance between two lines read with a ruler, mm. Common practice, no source."""
 
 
 class StrokePlace(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A place along the strokes of a plan."""
+    """A position along the strokes of a plan."""
 
     stroke: Annotated[int, msgspec.Meta(ge=0)] = 0
     along: Annotated[float, msgspec.Meta(ge=0)] = 0.0
-    """mm of that stroke before the place."""
+    """Arc length along that stroke, mm."""
 
 
 class Interruption(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """How far a job was drawn."""
+    """How far an interrupted job was drawn."""
 
     place: StrokePlace
     of: int
-    """Strokes in all."""
+    """Total number of strokes."""
     digest: str
-    """Of the strokes in their order: a number counts only among the strokes that it was counted in."""
+    """Digest of the ordered strokes: a stroke number is valid only for these strokes."""
     hanging: int = 0
 
 
 class Continuation(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """What is drawn of a job after it has stopped, and where the machine hangs when that begins."""
+    """What remains to be drawn of an interrupted job, and where the machine hangs at its start."""
 
     place: StrokePlace = StrokePlace()
     overlap: Annotated[
@@ -53,17 +53,17 @@ class Continuation(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         ),
     ] = 2.0
     start: Point | None = None
-    """Where the pen is at the beginning, mm; None: at the hanging's starting point."""
+    """Position of the pen at the start, mm; None: the hanging's starting point."""
     known_by: Literal["start", "tape", "slip"] = "start"
-    """How that is known: belts set by tape at the starting point, the pen measured where it hangs, a slip worked out from
-    what was drawn."""
+    """How that position is known. start: belts set by tape at the starting point; tape: the pen measured where it hangs;
+    slip: belt slip derived from the drawing."""
     spread: tuple[float, float, float] = (1.0, 0.0, 1.0)
-    """mm²: variances and covariance (left, both, right) of the true belt lengths at the beginning. As the error budget
-    has it for belts set by tape."""
+    """Variance of the left, covariance, and variance of the right belt length at the start, mm². Default: the error budget's
+    value for belts set by tape."""
 
 
 class WallReading(msgspec.Struct, frozen=True):
-    """What a person reads off at the wall when the controller has lost its count. 0: not measured yet."""
+    """Measurements at the wall after the controller has lost its count. 0: not measured yet."""
 
     to_left: Annotated[
         float,

@@ -1,4 +1,4 @@
-"""What moves the pen and the motors: the pen lift, and the controller with the geometry it believes in."""
+"""The pen lift, and the controller with the geometry it assumes."""
 
 from __future__ import annotations
 
@@ -56,14 +56,14 @@ the machine's own page, drawn with such a formula."""
 
 
 class Controller(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """What moves the motors, and which geometry it believes in."""
+    """The motor controller, and the geometry it assumes."""
 
     takes: Takes = "belts"
     pacing: Literal["accelerating", "constant", "timed"] = "accelerating"
-    """accelerating: plans acceleration from the feed; constant: runs at one speed; timed: follows a table."""
+    """accelerating: plans acceleration from the feed; constant: runs at one speed; timed: follows a time table."""
     curves: Literal["lines", "arcs"] = "lines"
-    """lines: curves in corrected coordinates are short lines, which every controller takes; arcs: G2 and G3 too, for those
-    whose papers name them."""
+    """lines: curves in corrected coordinates become short lines, which every controller takes; arcs: G2 and G3 too, for
+    controllers whose documentation names them."""
     assumed_distance: Annotated[
         float,
         quantity(
@@ -112,24 +112,23 @@ class Controller(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         ),
     ] = 0.0
     code: CodeSettings = CodeSettings()
-    """Of a controller that runs RS-274."""
+    """Used when the controller runs RS-274."""
     table: TableSettings = TableSettings()
-    """Of tables for own firmware."""
+    """Used for tables for custom firmware."""
     page: DrawingPage = DrawingPage()
-    """Of a machine that takes a drawing."""
+    """Used when the machine takes a drawing."""
 
     @property
     def takes_plane(self) -> bool:
-        """Whether its own formula turns positions on the wall into belt lengths."""
+        """Whether the controller's own formula turns positions on the wall into belt lengths."""
         return self.takes != "belts"
 
     @property
     def has_one_speed(self) -> bool:
-        """Whether it draws everything at one speed: a drawing says nothing of speeds."""
+        """Whether everything is drawn at one speed; a drawing file contains no speeds."""
         return self.takes == "drawing" and self.pacing == "constant"
 
     def taking(self, takes: Takes) -> Controller:
-        """The same for a machine that takes something else; one that takes drawings runs at one speed, for a drawing says
-        nothing of speeds."""
+        """Returns the controller with another kind of input. With drawings it runs at one speed: these contain no speeds."""
         pacing = "constant" if takes == "drawing" else self.pacing
         return msgspec.structs.replace(self, takes=takes, pacing=pacing)

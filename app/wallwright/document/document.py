@@ -1,4 +1,4 @@
-"""The document: what a person edits. Frozen values; an edit makes a new document."""
+"""The document that a person edits. Values are frozen; an edit makes a new document."""
 
 from __future__ import annotations
 
@@ -23,15 +23,15 @@ from wallwright.document.wall import COORDINATE, Anchor, Hanging, Point, Wall
 
 @functools.lru_cache(maxsize=32)
 def _digest(data: bytes) -> str:
-    # Asked for at every edit; a large file takes a fifth of a second. bytes objects keep their hash.
+    # Cached, since every edit asks for it and a large file takes a fifth of a second. bytes objects keep their hash.
     return hashlib.sha256(data).hexdigest()
 
 
 PICTURES = ("image/png", "image/jpeg", "image/webp")
-"""Media types of artwork made of pixels."""
+"""Media types of raster artwork."""
 ColourRule = Literal["mixed", "solid"]
-"""What happens to colours without a choice: a recipe of one or two pens with coverages that comes nearest from afar; or the
-pen that is nearest in colour, with the fill of the job."""
+"""How colours without a chosen pen are drawn. mixed: by the closest recipe of one or two pens with coverages, as seen from a
+distance; solid: by the pen nearest in colour, with the fill of the job."""
 FillKind = Literal["none", "quickest", "hatch", "cross-hatch", "zigzag", "contour", "spiral", "stipple"]
 
 
@@ -101,7 +101,7 @@ class Fill(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Overlay(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A further pen whose fill is laid over that of the first."""
+    """A further pen whose fill is drawn over that of the first."""
 
     pen: str
     """Pen id."""
@@ -115,25 +115,25 @@ class Ink(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     pen: str = ""
     """Pen id; "" when this colour is not drawn."""
     outline: bool = True
-    """Whether the edge of a filled region is drawn too."""
+    """Whether the outline of a filled region is drawn too."""
     fill: Fill | None = None
-    """None: the fill of the settings."""
+    """None: the fill in the settings."""
     group: tuple[str, ...] = ()
-    """Groups of the artwork that it holds for, outermost first; none: for the whole artwork. The inmost one wins."""
+    """Path of group names, outermost first, that this choice applies to; (): the whole artwork. The innermost one wins."""
     overlays: tuple[Overlay, ...] = ()
-    """Of its areas."""
+    """Further fills of areas in this colour."""
 
 
 class Artwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A file as the person brought it, kept to the byte."""
+    """An imported file, kept byte for byte."""
 
     id: str
     name: str
     media: str
-    """Media type: "image/svg+xml", "image/png", "image/jpeg", "image/webp", or a form of our own."""
+    """Media type: "image/svg+xml", "image/png", "image/jpeg", "image/webp", or one of Wallwright's own."""
     data: bytes = b""
     read_anyway: bool = False
-    """Whether the person agreed that reading it takes more than files may take unasked."""
+    """Whether the person agreed to exceed the default limits on reading cost."""
 
     @property
     def digest(self) -> str:
@@ -142,12 +142,12 @@ class Artwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     @property
     def is_picture(self) -> bool:
-        """Whether it is made of pixels, which a line style turns into strokes."""
+        """Whether it is a raster picture, which a line style turns into strokes."""
         return self.media in PICTURES
 
 
 class ColourGap(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """The gap between areas of two colours of an artwork, where it is not that of the job."""
+    """A gap between areas of two colours of an artwork that differs from the job's."""
 
     first: Colour
     second: Colour
@@ -155,7 +155,7 @@ class ColourGap(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Placement(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """An artwork on the wall: scaled about its centre, mirrored, turned, then moved."""
+    """An artwork on the wall: scaled about its centre, mirrored, rotated, then moved."""
 
     id: str
     artwork: str
@@ -186,22 +186,22 @@ class Placement(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     visible: bool = True
     locked: bool = False
     inks: tuple[Ink, ...] = ()
-    """Colours not named here go by the rule for colours."""
+    """Choices by colour; all other colours follow the colour rule."""
     colours: ColourRule = "solid"
     gaps: tuple[ColourGap, ...] = ()
     picture: PictureSettings | None = None
-    """How it becomes lines, of a picture only; None: as a new picture does."""
+    """Line style of a raster picture; None: that of a new picture."""
 
 
 class Photo(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A photo of the real wall, shown behind the artwork on screen and nowhere else."""
+    """A photo of the real wall, shown behind the artwork on screen only."""
 
     artwork: str
-    """Id of its file among the artworks."""
+    """Artwork id of its file."""
     seen: tuple[Point, Point, Point, Point]
     """Four points of the photo, pixels from its top left corner."""
     places: tuple[Point, Point, Point, Point]
-    """Where they are on the wall, mm."""
+    """The same points on the wall, mm."""
     opacity: Annotated[
         float,
         quantity("share", 0.0, 1.0, "Opacity", "0 %: invisible. 100 %: full strength.", "Ink stays easy to see on it."),
@@ -210,10 +210,10 @@ class Photo(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class GuideLine(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A vertical or horizontal line on the wall that artwork is put by, shown on screen and nowhere else."""
+    """A vertical or horizontal guide line for placing artwork, shown on screen only."""
 
     is_vertical: bool
-    """Else it is level."""
+    """False: horizontal."""
     at: Annotated[
         float,
         quantity(
@@ -227,7 +227,7 @@ class GuideLine(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Settings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Choices that hold for the whole job."""
+    """Settings of the whole job."""
 
     fill: Fill = Fill("quickest")
     order: Ordering = Ordering()
@@ -278,7 +278,7 @@ class Settings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     wait_until_dry: bool = False
     """Whether the job waits at pen changes until no pen touches wet ink."""
     outside: Literal["refuse", "clip", "draw-anyway"] = "refuse"
-    """What happens to strokes outside the draw zone."""
+    """Treatment of strokes outside the draw zone."""
     joining: Joining = Joining()
     priming_strokes: Annotated[
         int,
@@ -320,7 +320,7 @@ class Settings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Document(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Everything of one project."""
+    """The complete content of a project."""
 
     wall: Wall = Wall()
     machine: Machine = Machine()
@@ -332,23 +332,23 @@ class Document(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     photo: Photo | None = None
     guide_lines: tuple[GuideLine, ...] = ()
     stopped: Interruption | None = None
-    """How far the job was drawn, when it was interrupted."""
+    """How far the job was drawn when it was interrupted; None: not interrupted."""
     purpose: Literal["wall", "pen-offsets", "sample-strip", "pen-friction", "test-drawing"] = "wall"
-    """What is drawn for: of drawings that teach something about pens or machine the sheet says how they are read."""
+    """Purpose of the drawing. For drawings that measure pens or the machine, the sheet explains how to read them."""
 
     @property
     def from_left(self) -> tuple[int, ...]:
-        """Numbers of the hangings from left to right, by the middle between their anchors."""
+        """Indices of the hangings from left to right, by the midpoint between their anchors."""
         middle = [(h.left.x + h.right.x) / 2 for h in self.hangings]
         return tuple(sorted(range(len(middle)), key=lambda i: (middle[i], i)))
 
     def drawer_of(self, hanging: int, x: float) -> int:
-        """Number of the earlier neighbour of a hanging that draws what it is lined up by at x, mm: the one on that side."""
+        """Returns the index of the earlier neighbour on the side of x (mm), which draws the marks to align a hanging by."""
         middle = [(h.left.x + h.right.x) / 2 for h in self.hangings]
         return min(self.earlier_neighbours(hanging), key=lambda n: abs(middle[n] - x))
 
     def earlier_neighbours(self, hanging: int) -> tuple[int, ...]:
-        """Numbers of the hangings beside a hanging that are drawn before it."""
+        """Returns the indices of the neighbouring hangings that are drawn before a hanging."""
         row = self.from_left
         at = row.index(hanging)
         return tuple(i for i in (*row[max(at - 1, 0) : at], *row[at + 1 : at + 2]) if i < hanging)
@@ -360,7 +360,7 @@ class Document(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         return next(a for a in self.artworks if a.id == artwork_id)
 
     def draws_lines(self, placement: Placement) -> bool:
-        """Whether it is a picture in a line style, whose colours go to pens as layers and not by a table."""
+        """Whether it is a raster picture in a line style, drawn in pen layers instead of by its colour choices."""
         is_picture = self.artwork(placement.artwork).is_picture
         return is_picture and not isinstance((placement.picture or PictureSettings()).style, Regions)
 

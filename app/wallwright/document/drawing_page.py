@@ -1,8 +1,8 @@
-"""The page on which a machine takes a drawing, described by what it asks and what it does.
+"""The page on which a machine takes a drawing: which numbers it asks for and how it places the drawing.
 
-Many machines take an SVG file on their own page: the person types a few numbers there, and the machine draws at one
-speed with its own formula. Nothing here names such a machine; its owner says what can be seen on its page. Lengths
-that the page knows are in the plane of the machine's formula: x to the right of its left anchor, y down, mm.
+Many machines take an SVG file on a page of their own: the person types a few numbers there, and the machine draws at
+one speed with its own formula. The owner describes what the page shows. Lengths on the page are in the plane of the
+machine's formula: x to the right of its left anchor, y down, mm.
 """
 
 from __future__ import annotations
@@ -15,10 +15,10 @@ from wallwright.document.language import N_
 from wallwright.document.quantity import quantity
 
 LARGEST = 100_000.0
-"""mm, as everywhere on the wall."""
+"""Largest length, mm, as everywhere on the wall."""
 
 Ask = Literal["distance", "width", "height", "left", "top", "scale"]
-"""distance: between the anchors; width, height: size of the drawing; left, top: where it begins, or its middle; scale."""
+"""distance: between the anchors; width, height: size of the drawing; left, top: position of its corner or middle; scale."""
 Placing = Literal["typed", "centred", "anchors", "wall", "area"]
 Alteration = Literal["fill", "close", "sort", "simplify"]
 Axes = Literal["right-down", "right-up", "left-down", "left-up"]
@@ -27,31 +27,31 @@ Unit = Literal["mm", "px", "user"]
 CSS_PX = 25.4 / 96
 """mm of a CSS pixel (CSS Values and Units Level 3, 5.2: 96 to the inch)."""
 PIXELS_PER_INCH = (96.0, 90.0, 72.0)
-"""Pixels that a page may take a file's numbers for: those of CSS; of SVG 1.1 (7.10: 1 mm would be 3.543307 px, 90 to the
-inch); and points (CSS Values and Units Level 3, 5.2)."""
+"""Resolutions at which a page may read a file's numbers: CSS; SVG 1.1 (7.10: 1 mm would be 3.543307 px, 90 to the inch);
+and points (CSS Values and Units Level 3, 5.2)."""
 
 
 class DrawingPage(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """What the page of a machine that takes a drawing asks and does."""
+    """How a machine's page takes a drawing."""
 
     is_known: bool = True
-    """False: nobody has tried yet what this page does; the proof drawing comes first."""
+    """False: the page's behaviour is untested; the proof drawing comes first."""
     placing: Placing = "typed"
-    """typed: at the numbers typed, or at a fixed place; centred: halfway between the anchors; anchors: the page is
+    """typed: at the typed numbers, or at a fixed place; centred: halfway between the anchors; anchors: the page is
     the rectangle between the anchors; wall: the page is the wall; area: fitted into the machine's own area."""
     box: Literal["page", "ink"] = "page"
-    """What it places: the page of the file, or the box around what is drawn."""
+    """What is placed: the page of the file, or the bounding box of the ink."""
     asks: tuple[Ask, ...] = ("distance", "left", "top", "width")
-    """In the order in which its page asks."""
+    """Numbers the page asks for, in its order."""
     origin: Literal["anchor", "middle", "start", "wall"] = "anchor"
     """What left and top are measured from: the left anchor, the point halfway between the anchors, the point at which the
     machine starts, the wall's top left corner."""
     point: Literal["corner", "middle"] = "corner"
-    """Of the drawing, at left and top: its top left corner, or its middle."""
+    """Point of the drawing that left and top refer to: its top left corner, or its middle."""
     axes: Axes = "right-down"
-    """Which way the drawing's x and y go on the wall; an SVG's go right and down."""
+    """Directions of the drawing's x and y on the wall; in SVG they are right and down."""
     unit: Unit = "mm"
-    """mm: it heeds the size in mm that the file states; px: a number in the file is a pixel of 1/96 inch; user: a number
+    """mm: the size in mm that the file states is respected; px: a number in the file is a pixel of 1/96 inch; user: a number
     in the file is a mm."""
     whole_numbers: bool = True
     """Whether only whole mm can be typed."""
@@ -153,7 +153,7 @@ class DrawingPage(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         ),
     ] = 0.0
     start: Literal["own", "hand"] = "own"
-    """own: it winds the belts to a stop and lets them out; hand: the person puts the pen at its start."""
+    """own: the machine winds the belts to a stop and lets them out; hand: the person puts the pen at its start."""
     start_right: Annotated[
         float,
         quantity(
@@ -178,9 +178,9 @@ class DrawingPage(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         ),
     ] = 0.0
     switch_off: tuple[Alteration, ...] = ()
-    """What its page does with paths unless it is switched off."""
+    """Alterations the page makes to paths unless switched off."""
     always: tuple[Alteration, ...] = ()
-    """What it does with paths and cannot be switched off."""
+    """Alterations that cannot be switched off."""
     tolerance: Annotated[
         float,
         quantity(
@@ -206,7 +206,7 @@ class DrawingPage(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         ),
     ] = 0.0
     attributes: Literal["none", "stroke"] = "none"
-    """stroke: each path has a stroke colour and no fill, for pages that draw nothing without."""
+    """stroke: each path has a stroke colour and no fill, for pages that need one to draw."""
     one_file: bool = False
     """Whether a file with all pens is written too."""
     other_files: bool = False
@@ -227,28 +227,27 @@ class DrawingPage(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     @property
     def is_sized_by_page(self) -> bool:
-        """Whether the size on the wall comes from what is typed or from the page, whatever the numbers in the file are."""
+        """Whether the size on the wall comes from the typed numbers or the page, regardless of the numbers in the file."""
         return self.placing in ("anchors", "area") or "width" in self.asks or "height" in self.asks
 
     @property
     def unit_mm(self) -> float:
-        """mm that a number in the file stands for."""
+        """Length in mm of one unit in the file."""
         return CSS_PX if self.unit == "px" else 1.0
 
     @property
     def number_mm(self) -> float:
-        """mm on the wall that a number in the file comes to, where the size is that of the file."""
+        """Length on the wall, in mm, of one unit in the file, where the size comes from the file."""
         return self.unit_mm * self.scale
 
     @property
     def keeps_middle(self) -> tuple[bool, bool]:
-        """Whether a drawing of another size keeps its middle in its place, to the right and down; else its left and its top
-        edge."""
+        """Whether a drawing of another size keeps its centre fixed, in x and in y; else its left or top edge."""
         if self.point == "middle" and self.placing in ("typed", "centred"):
             return True, True
         return self.placing in ("centred", "area"), self.placing == "area"
 
     @property
     def step(self) -> float:
-        """mm: the finest number that can be typed."""
+        """Smallest step of a typed length, mm."""
         return 1.0 if self.whole_numbers else 0.1

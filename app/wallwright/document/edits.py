@@ -17,26 +17,26 @@ from wallwright.document.wall import Anchor, Point, Side
 
 replace = msgspec.structs.replace
 LEAST_NATURAL = 100.0
-"""mm: smaller drawings, such as icons, are brought to the wall's size."""
+"""Smallest natural size that is kept, mm; smaller drawings, such as icons, are scaled to the wall."""
 MOST_NATURAL = 1.7
-"""Of the fitting size: what a usual machine still draws between its anchors."""
+"""Largest natural size that is kept, as a multiple of the fitting size: what a usual machine can still draw."""
 BESIDE = 60.0
-"""mm right and down, so that artwork put on other artwork is seen."""
+"""Shift right and down, mm, that keeps artwork visible beside other artwork at the same place."""
 
 
 FieldPath: TypeAlias = str
-"""The way to a nested field: names, and positions in tuples, such as "machine.body.mass" or "pens.1.width"."""
+"""Path to a nested field by names and tuple indices, such as "machine.body.mass" or "pens.1.width"."""
 Edited = TypeVar("Edited", bound=msgspec.Struct)
 
 
 def with_field(value: Edited, path: FieldPath, new: object) -> Edited:
-    """The same value with another nested field."""
+    """Returns the value with a nested field replaced."""
     name, _, rest = path.partition(".")
     return replace(value, **{name: _with_inner(getattr(value, name), rest, new)})
 
 
 def _with_inner(inner: Any, path: FieldPath, new: object) -> object:
-    """A field or an entry of a tuple, with what the rest of a path leads to replaced."""
+    """Returns a field's value or tuple entry in which the nested field at a path is replaced."""
     if not path:
         return new
     if not isinstance(inner, tuple):
@@ -47,8 +47,8 @@ def _with_inner(inner: Any, path: FieldPath, new: object) -> object:
 
 
 def set_field(document: Document, path: FieldPath, new: Any) -> Document:
-    """Like with_field for the whole document; anchors go through move_anchor so that the origin stays, and a search of
-    another effort goes to its end."""
+    """Like with_field for the whole document. Anchors go through move_anchor so that the origin stays; a new search effort
+    removes the limit on its changes."""
     if path == "settings.order.effort":
         document = with_field(document, "settings.order.tries", 0)
     match path.split("."):
@@ -61,12 +61,12 @@ def set_field(document: Document, path: FieldPath, new: Any) -> Document:
 def move_anchor(document: Document, hanging: int, side: Side, to: Point) -> Document:
     """Moves one anchor to a point of the wall frame, mm.
 
-    The left anchor of the first hanging is the origin. Moving it moves the frame: everything else is written
-    anew from the new origin, and stays where it is on the wall.
+    The left anchor of the first hanging is the origin. Moving it moves the frame: all other coordinates are
+    changed to the new origin, so that everything stays in place on the wall.
     """
     moved = document.hangings[hanging]
     anchor = replace(moved.anchor(side), x=float(to[0]), y=float(to[1]))
-    # What marks showed about the anchors no longer holds.
+    # Corrections from register marks no longer apply.
     moved = replace(moved, **{side: anchor}, register=Register(moved.register.marks))
     hangings = (*document.hangings[:hanging], moved, *document.hangings[hanging + 1 :])
     document = replace(document, hangings=hangings)
@@ -77,7 +77,7 @@ def move_anchor(document: Document, hanging: int, side: Side, to: Point) -> Docu
 
 
 def shift_frame(document: Document, x: float, y: float) -> Document:
-    """Makes the point (x, y) the origin of the wall frame; nothing moves on the wall."""
+    """Makes the point (x, y), mm, the origin of the wall frame; nothing moves on the wall."""
 
     def shift(p: Point) -> Point:
         return (p[0] - x, p[1] - y)
@@ -130,7 +130,7 @@ def shift_frame(document: Document, x: float, y: float) -> Document:
 
 
 def unused_id(taken: list[str] | tuple[str, ...], stem: str) -> str:
-    """The first of stem-1, stem-2, ... that is not taken."""
+    """Returns the first of stem-1, stem-2, ... that is not taken."""
     number = 1
     while f"{stem}-{number}" in taken:
         number += 1
@@ -138,7 +138,7 @@ def unused_id(taken: list[str] | tuple[str, ...], stem: str) -> str:
 
 
 def file_title(name: str) -> str:
-    """The name of a file as a text: a name may hold bytes that are no text, and control characters; they are replaced."""
+    """Returns a file name as text, with undecodable bytes and control characters replaced."""
     text = name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
     return "".join(c if c.isprintable() else " " for c in text)
 
@@ -154,9 +154,9 @@ def add_artwork(
     height: float | None = None,
     read_anyway: bool = False,
 ) -> tuple[Document, Placement]:
-    """Carries a file along and places it. natural: its size in mm; width and height on the wall default to a size
-    that fits well between the anchors. The same bytes are carried once however often they are placed. read_anyway: the
-    person agreed to what reading it costs. Raises BadValue for artwork without a size."""
+    """Adds a file to the project and places it. natural: its size in mm; width and height on the wall, mm, default to a
+    size that fits well between the anchors. Identical bytes are stored once. read_anyway: the person agreed to the cost
+    of reading it. Raises BadValue for artwork without a size."""
     artwork = next((a for a in document.artworks if a.data == data and a.media == media), None)
     if artwork is None:
         artwork = Artwork(
@@ -193,15 +193,15 @@ def add_artwork(
 
 
 def agree_to_read(document: Document, artwork: str) -> Document:
-    """The person agreed to what reading an artwork costs."""
+    """Records that the person agreed to the cost of reading an artwork."""
     artworks = tuple(replace(a, read_anyway=True) if a.id == artwork else a for a in document.artworks)
     return replace(document, artworks=artworks)
 
 
 def first_size(document: Document, natural: tuple[float, float], is_picture: bool) -> tuple[float, float]:
-    """The size that the file asks for when it is one for a wall and a usual machine can draw it; else one that fits.
+    """Returns the file's natural size if it suits a wall and a usual machine can draw it, else a fitting size; mm.
 
-    A picture's pixels ask for no size in mm.
+    A raster picture has no natural size in mm.
     """
     fitting = fitting_size(document, natural[1] / natural[0])
     is_for_walls = max(natural) >= LEAST_NATURAL and natural[0] <= MOST_NATURAL * fitting[0]
@@ -209,7 +209,7 @@ def first_size(document: Document, natural: tuple[float, float], is_picture: boo
 
 
 def free_place(document: Document) -> Point:
-    """The starting point, or a little beside it where other artwork has its middle there."""
+    """Returns the starting point, or a point beside it where other artwork is centred there."""
     x, y = document.hangings[0].start_point
     while any(math.dist((x, y), (p.x, p.y)) < 1 for p in document.placements):
         x, y = x + BESIDE, y + BESIDE
@@ -217,7 +217,7 @@ def free_place(document: Document) -> Point:
 
 
 def fitting_size(document: Document, aspect: float) -> tuple[float, float]:
-    """A first size: within a rectangle of 0.4 by 0.35 anchor distances, which a usual machine draws in the middle."""
+    """Returns an initial size within 0.4 by 0.35 anchor distances, which a usual machine can draw in the middle."""
     hanging = document.hangings[0]
     distance = hanging.right.x - hanging.left.x
     width = min(0.4 * distance, 0.35 * distance / aspect)
@@ -233,14 +233,14 @@ def set_placement(document: Document, placement_id: str, **fields: Any) -> Docum
 
 
 def set_ink(document: Document, placement_id: str, ink: Ink) -> Document:
-    """Says how one colour of a placement, or of one group of it, is drawn."""
+    """Sets how one colour of a placement, or of one of its groups, is drawn."""
     document = unset_ink(document, placement_id, ink.colour, ink.group)
     inks = (*document.placement(placement_id).inks, ink)
     return set_placement(document, placement_id, inks=tuple(sorted(inks, key=lambda i: (i.group, i.colour))))
 
 
 def unset_ink(document: Document, placement_id: str, colour: str, group: tuple[str, ...] = ()) -> Document:
-    """Removes the choice for one colour: it goes with the group around it, or to the nearest pen."""
+    """Removes the choice for one colour, which then follows its enclosing group or the colour rule."""
     inks = document.placement(placement_id).inks
     others = tuple(i for i in inks if (i.group, i.colour) != (group, colour))
     return set_placement(document, placement_id, inks=others)
@@ -252,7 +252,7 @@ def add_pen(document: Document, name: str, colour: str, width: float) -> tuple[D
 
 
 def remove_pen(document: Document, pen_id: str) -> Document:
-    """Removes a pen; colours given to it go back to the nearest pen. The last pen stays (BadValue)."""
+    """Removes a pen; its colours go back to the colour rule. Raises BadValue for the last pen."""
     if len(document.pens) == 1:
         raise BadValue(tr("A project needs at least one pen"))
     return replace(
@@ -280,6 +280,6 @@ def _without_pen(placement: Placement, pen_id: str) -> Placement:
 
 
 def without_pens(placement: Placement) -> Placement:
-    """A placement whose colours and layers go to no pen by choice."""
+    """Returns a placement without chosen pens for its colours and layers."""
     picture = placement.picture and replace(placement.picture, pens=())
     return replace(placement, inks=(), picture=picture)

@@ -1,6 +1,6 @@
-"""Edits of several placements at once: moving, scaling, turning, mirroring, aligning, spreading, order.
+"""Edits of several placements at once: move, scale, rotate, mirror, align, distribute, reorder.
 
-Placements that are locked stay as they are. Each function gives a new document; ids that do not exist are ignored.
+Locked placements do not move. Each function returns a new document and ignores unknown ids.
 """
 
 from __future__ import annotations
@@ -31,7 +31,7 @@ def carry_placements(
     share: float = 1.0,
     angle: float = 0.0,
 ) -> Document:
-    """Scales by share and turns clockwise by angle, rad, about a point, which goes to another, mm."""
+    """Scales by share and rotates clockwise by angle (rad) about a point, then moves that point to another (mm)."""
     cos, sin = share * math.cos(angle), share * math.sin(angle)
     to = to or about
 
@@ -50,14 +50,14 @@ def carry_placements(
 
 
 def move_placements(document: Document, ids: Collection[str], dx: float, dy: float) -> Document:
-    """Moves by mm, and nothing but that: numbers that are not touched keep every digit."""
+    """Moves by (dx, dy), mm. All other numbers keep every digit."""
     return _each(document, ids, lambda p: replace(p, x=p.x + dx, y=p.y + dy))
 
 
 def mirror_placements(document: Document, ids: Collection[str], across: bool) -> Document:
-    """Mirrors together in the middle of their box: left to right (across), or top to bottom.
+    """Mirrors placements together about the middle of their bounding box: left to right (across), or top to bottom.
 
-    A placement mirrors before it turns. With M = diag(-1, 1) and R(t) the turn, M R(t) = R(-t) M, and top to bottom
+    A placement is mirrored before it is rotated. With M = diag(-1, 1) and rotation R(t), M R(t) = R(-t) M; top to bottom
     is diag(1, -1) = R(pi) M.
     """
     chosen = [p for p in document.placements if p.id in ids and not p.locked]
@@ -74,15 +74,15 @@ def mirror_placements(document: Document, ids: Collection[str], across: bool) ->
 
 
 def upright_placements(document: Document, ids: Collection[str]) -> Document:
-    """Turns each about its own middle to the nearest quarter turn."""
+    """Rotates each about its own centre to the nearest multiple of 90°."""
     quarter = math.pi / 2
     return _each(document, ids, lambda p: replace(p, turn=math.remainder(round(p.turn / quarter) * quarter, math.tau)))
 
 
 def align_placements(document: Document, ids: Collection[str], side: Side) -> Document:
-    """Brings one side, or the centre (across) or middle (down), of every box to the same line.
+    """Aligns one side, or the horizontal centre or vertical middle, of every bounding box.
 
-    Several are aligned within their joint box; one alone is aligned on the wall.
+    Several are aligned within their common bounding box; a single one is aligned on the wall.
     """
     chosen = [p for p in document.placements if p.id in ids]
     if not chosen:
@@ -105,7 +105,7 @@ def align_placements(document: Document, ids: Collection[str], side: Side) -> Do
 
 
 def distribute_placements(document: Document, ids: Collection[str], across: bool) -> Document:
-    """Makes the gaps between neighbouring boxes equal; the outermost two stay. Fewer than three stay as they are."""
+    """Makes the gaps between neighbouring boxes equal. The outermost two stay; fewer than three are left unchanged."""
     low, high, name = (0, 2, "x") if across else (1, 3, "y")
     chosen = [p for p in document.placements if p.id in ids]
     if len(chosen) < 3:
@@ -125,14 +125,14 @@ def distribute_placements(document: Document, ids: Collection[str], across: bool
 
 
 def reorder_placements(document: Document, ids: Collection[str], to: Order) -> Document:
-    """Changes which lie over which: later placements lie over earlier ones. Locked ones too: nothing moves."""
+    """Changes the stacking order: later placements lie over earlier ones. Includes locked ones, since nothing moves."""
     row = list(document.placements)
     if to in ("front", "back"):
         chosen = [p for p in row if p.id in ids]
         others = [p for p in row if p.id not in ids]
         row = others + chosen if to == "front" else chosen + others
     else:
-        # A chosen one swaps with its neighbour unless that is chosen too: the chosen keep their order.
+        # A chosen one swaps with its neighbour unless that is chosen too, so the chosen ones keep their order.
         step = 1 if to == "forward" else -1
         places = range(len(row) - 2, -1, -1) if step == 1 else range(1, len(row))
         for i in places:
@@ -148,7 +148,7 @@ def set_placements(document: Document, ids: Collection[str], **fields: Any) -> D
 
 
 def remove_placements(document: Document, ids: Collection[str]) -> Document:
-    """Removes placements, and artworks that nothing else shows."""
+    """Removes placements, and artworks that are no longer used."""
     placements = tuple(p for p in document.placements if p.id not in ids)
     shown = {p.artwork for p in placements} | ({document.photo.artwork} if document.photo else set())
     return replace(document, placements=placements, artworks=tuple(a for a in document.artworks if a.id in shown))
@@ -157,7 +157,7 @@ def remove_placements(document: Document, ids: Collection[str]) -> Document:
 def duplicate_placements(
     document: Document, ids: Collection[str], offset: float = 50.0
 ) -> tuple[Document, tuple[str, ...]]:
-    """Second placements of the same artworks, moved by offset mm down and right; and their ids."""
+    """Duplicates placements, moved by offset mm down and right; returns the document and the new ids."""
     taken = [p.id for p in document.placements]
     copies = []
     for old in document.placements:

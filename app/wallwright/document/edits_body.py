@@ -10,8 +10,8 @@ from wallwright.document.language import tr
 
 
 def fit_body(document: Document, box: tuple[float, float, float, float]) -> Document:
-    """Stretches the outline of the body to a box (left, top, right, bottom) around the pen, mm. Raises BadValue for one
-    that the pen is not within."""
+    """Stretches the outline of the body to a box (left, top, right, bottom) relative to the pen, mm. Raises BadValue for a
+    box that does not contain the pen."""
     if not (box[0] < 0 < box[2] and box[1] < 0 < box[3]):
         raise BadValue(
             tr(

@@ -1,4 +1,4 @@
-"""Edits of the vertical and horizontal lines that artwork is put by."""
+"""Edits of guide lines."""
 
 from __future__ import annotations
 
@@ -7,12 +7,12 @@ from wallwright.document.edits import replace
 
 
 def add_guide_line(document: Document, is_vertical: bool, at: float) -> Document:
-    """One more line, the last of them; at: its x when it is vertical, else its y, mm."""
+    """Appends a guide line; at: x of a vertical line, else y, mm."""
     return replace(document, guide_lines=(*document.guide_lines, GuideLine(is_vertical, float(at))))
 
 
 def move_guide_line(document: Document, number: int, at: float) -> Document:
-    """Puts a line elsewhere, mm."""
+    """Moves a guide line to a new x or y, mm."""
     lines = document.guide_lines
     moved = replace(lines[number], at=float(at))
     return replace(document, guide_lines=(*lines[:number], moved, *lines[number + 1 :]))

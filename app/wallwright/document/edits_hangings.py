@@ -1,4 +1,4 @@
-"""Edits of the hangings: one more, one less, where neighbours meet."""
+"""Edits of hangings and their handover lines."""
 
 from __future__ import annotations
 
@@ -8,14 +8,14 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.wall import Anchor, Hanging, Point
 
-AT_MOST = 40
-"""Hangings of one project: a wall of a hundred metres needs fewer."""
+MOST_HANGINGS = 40
+"""Largest number of hangings in a project; a wall of a hundred metres needs fewer."""
 BESIDE = 100.0
-"""mm by which a copy hangs beside what it is a copy of."""
+"""Shift of a duplicate from its original, mm."""
 
 
 def unused_name(document: Document) -> str:
-    """The first of "Hanging 1", "Hanging 2", ... that is not taken."""
+    """Returns the first of "Hanging 1", "Hanging 2", ... that is not taken."""
     taken = {h.name for h in document.hangings}
     number = len(taken) + 1
     while tr("Hanging {0}", number) in taken:
@@ -24,16 +24,16 @@ def unused_name(document: Document) -> str:
 
 
 def add_hanging(document: Document, left: Point, right: Point, start_point: Point) -> Document:
-    """One more hanging, drawn after the others, its fixings as strong as the first one's. Raises BadValue."""
-    if len(document.hangings) >= AT_MOST:
-        raise BadValue(tr("A project can have at most {0} hangings", AT_MOST))
+    """Appends a hanging, drawn after the others, with the fixing ratings of the first one. Raises BadValue."""
+    if len(document.hangings) >= MOST_HANGINGS:
+        raise BadValue(tr("A project can have at most {0} hangings", MOST_HANGINGS))
     first = document.hangings[0]
     new = _hanging_like(first, unused_name(document), left, right, start_point)
     return replace(document, hangings=(*document.hangings, new))
 
 
 def _hanging_like(like: Hanging, name: str, left: Point, right: Point, start_point: Point) -> Hanging:
-    """A hanging whose fixings are as strong as those of another one."""
+    """Returns a hanging with the fixing ratings of another one."""
 
     def anchor(at: Point, old: Anchor) -> Anchor:
         return Anchor(float(at[0]), float(at[1]), old.stand_off, old.rating)
@@ -43,7 +43,7 @@ def _hanging_like(like: Hanging, name: str, left: Point, right: Point, start_poi
 
 
 def duplicate_hanging(document: Document, hanging: int) -> Document:
-    """The same once more, a little to the right. Raises BadValue."""
+    """Duplicates a hanging, a little to the right. Raises BadValue."""
     of = document.hangings[hanging]
     left, right, start_point = (
         (x + BESIDE, y) for x, y in ((of.left.x, of.left.y), (of.right.x, of.right.y), of.start_point)
@@ -52,7 +52,7 @@ def duplicate_hanging(document: Document, hanging: int) -> Document:
 
 
 def remove_hanging(document: Document, hanging: int) -> Document:
-    """One hanging less. The last one stays (BadValue). Without the first, the next one's left anchor is the origin."""
+    """Removes a hanging. Raises BadValue for the last one. Without the first, the next one's left anchor is the origin."""
     if len(document.hangings) == 1:
         raise BadValue(tr("A project needs at least one hanging"))
     left = document.hangings[:hanging] + document.hangings[hanging + 1 :]
@@ -62,13 +62,13 @@ def remove_hanging(document: Document, hanging: int) -> Document:
 
 
 def set_handover_line(document: Document, hanging: int, x: float | None) -> Document:
-    """Where a hanging hands over to its neighbour on the right, mm; None: in the middle of what both can draw."""
+    """Sets the x at which a hanging hands over to its right neighbour, mm; None: the middle of what both can draw."""
     return with_field(document, f"hangings.{hanging}.handover", None if x is None else float(x))
 
 
 def replace_hangings(document: Document, places: tuple[tuple[Point, Point, Point], ...]) -> Document:
-    """Other hangings instead of all there are: (left anchor, right anchor, starting point) of each, in the order they are
-    drawn in. Names and fixings of those that were there stay."""
+    """Replaces all hangings by (left anchor, right anchor, starting point), mm, in drawing order. Names and fixings of the
+    old ones are kept."""
     first = document.hangings[0]
     found: tuple[Hanging, ...] = ()
     for number, (left, right, start_point) in enumerate(places):

@@ -1,4 +1,4 @@
-"""How parts of an artwork are drawn: edits of the choices for one colour, or for all colours of a group."""
+"""Edits of how colours of an artwork, or of a group in it, are drawn."""
 
 from __future__ import annotations
 
@@ -8,16 +8,16 @@ from wallwright.document.document import Document, Ink, Placement
 from wallwright.document.edits import set_placement
 
 Group = tuple[str, ...]
-"""Names of groups, outermost first; () is the whole artwork."""
+"""Path of group names, outermost first; () is the whole artwork."""
 
 
 def is_within(ink: Ink, group: Group) -> bool:
-    """Whether a choice is for a group or for one inside of it."""
+    """Whether a choice is for a group or one nested in it."""
     return ink.group[: len(group)] == group
 
 
 def ink_of(placement: Placement, colour: str, group: Group, pen: str) -> Ink:
-    """The choice that holds for a colour in a group: that of the inmost group around; else Ink(colour, pen)."""
+    """Returns the choice that applies to a colour in a group, from the innermost enclosing group, else Ink(colour, pen)."""
     around = [i for i in placement.inks if i.colour == colour and group[: len(i.group)] == i.group]
     return max(around, key=lambda i: len(i.group)) if around else Ink(colour, pen)
 
@@ -25,9 +25,9 @@ def ink_of(placement: Placement, colour: str, group: Group, pen: str) -> Ink:
 def change_inks(
     document: Document, placement_id: str, group: Group, pens: Mapping[str, str], change: Callable[[Ink], Ink]
 ) -> Document:
-    """Changes how colours are drawn in a group and in all groups inside of it that have choices of their own.
+    """Changes how colours are drawn in a group and in all nested groups that have choices of their own.
 
-    pens: the colours, each with the id of the pen that draws it without a choice, "" for none.
+    pens: the colours, each with the id of the pen that draws it by default, "" for none.
     """
     placement = document.placement(placement_id)
     inks = list(placement.inks)
@@ -41,7 +41,7 @@ def change_inks(
 
 
 def clear_inks(document: Document, placement_id: str, group: Group, colours: Mapping[str, str]) -> Document:
-    """Takes back every choice for some colours in a group and in the groups inside of it."""
+    """Removes every choice for some colours in a group and its nested groups."""
     inks = document.placement(placement_id).inks
     left = tuple(i for i in inks if not (i.colour in colours and is_within(i, group)))
     return set_placement(document, placement_id, inks=left)

@@ -1,4 +1,4 @@
-"""Edits of what is remembered of an interrupted job."""
+"""Edits of the record of an interrupted job."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from wallwright.document.edits import replace
 
 
 def remember_interruption(document: Document, stopped: Interruption) -> Document:
-    """Keeps how far the job was drawn."""
+    """Records how far the job was drawn."""
     return replace(document, stopped=stopped)
 
 

@@ -1,4 +1,4 @@
-"""Edits of keep-outs: adding, moving, stretching, and their corners one by one."""
+"""Edits of keep-outs and their corners."""
 
 from __future__ import annotations
 
@@ -17,22 +17,22 @@ _NAMES_OF_KIND: dict[KeepOutKind, tuple[str, ...]] = {
     "electrical": (N_("Socket"), N_("Switch"), N_("Lamp")),
     "water": (N_("Radiator"), N_("Tap")),
 }
-"""Names of keep-outs that cables or pipes usually lead to."""
+"""Names of keep-outs that cables or pipes usually lead to, by kind."""
 
 
 def rectangle(a: Point, b: Point) -> Outline:
-    """The upright rectangle between two opposite corners, from its top left one clockwise."""
+    """Returns the axis-parallel rectangle between two opposite corners, clockwise from its top left corner."""
     (left, right), (top, bottom) = sorted((a[0], b[0])), sorted((a[1], b[1]))
     return (left, top), (right, top), (right, bottom), (left, bottom)
 
 
 def is_rectangle(outline: Sequence[Point]) -> bool:
-    """Whether four corners make an upright rectangle."""
+    """Whether an outline is an axis-parallel rectangle."""
     return len(outline) == 4 and set(outline) == set(rectangle(outline[0], outline[2])) and len(set(outline)) == 4
 
 
 def is_simple(outline: Sequence[Point]) -> bool:
-    """Whether an outline of at least three corners encloses something and does not cross or touch itself."""
+    """Whether an outline of at least three corners has an area and does not cross or touch itself."""
     n = len(outline)
     if n < 3 or len(set(outline)) < n:
         return False
@@ -50,12 +50,12 @@ def is_simple(outline: Sequence[Point]) -> bool:
 
 
 def _turn(a: Point, b: Point, c: Point) -> float:
-    """Above 0 when the way from a over b to c turns right, as seen with y down; mm²."""
+    """Returns the cross product of ab and bc, mm²; positive for a right turn with y down."""
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
 def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
-    """Whether two sides have a point in common."""
+    """Whether segments ab and cd have a point in common."""
     if max(a[0], b[0]) < min(c[0], d[0]) or max(c[0], d[0]) < min(a[0], b[0]):
         return False
     if max(a[1], b[1]) < min(c[1], d[1]) or max(c[1], d[1]) < min(a[1], b[1]):
@@ -64,10 +64,10 @@ def _cross(a: Point, b: Point, c: Point, d: Point) -> bool:
 
 
 def usual_kind(name: str) -> KeepOutKind:
-    """What a keep-out with this name usually is: an obstacle, or where cables or pipes end.
+    """Returns the usual kind of a keep-out with this name: an obstacle, or an outlet of cables or pipes.
 
-    In any of the program's languages: the project may come from somebody else. A word that ends with a name counts too
-    ("light switch", "Lichtschalter").
+    Names in any of the program's languages count, since the project may come from somebody else; so do words that end with
+    one ("light switch", "Lichtschalter").
     """
     words = [word.casefold() for word in re.findall(r"[^\W\d_]+", name)]
     for kind, names in _NAMES_OF_KIND.items():
@@ -78,14 +78,14 @@ def usual_kind(name: str) -> KeepOutKind:
 
 
 def rename_keep_out(document: Document, index: int, name: str) -> Document:
-    """Another name. The kind follows it, unless it is another one than the old name's usual kind: then a person chose it."""
+    """Renames a keep-out. Its kind follows the name unless the person had chosen a kind other than the usual one."""
     old = document.wall.keep_outs[index]
     kind = usual_kind(name) if old.kind == usual_kind(old.name) else old.kind
     return with_field(document, f"wall.keep_outs.{index}", replace(old, name=name, kind=kind))
 
 
 def add_keep_out(document: Document, name: str, outline: Outline) -> Document:
-    """One more keep-out, the last of the list. Raises BadValue for an outline that crosses itself."""
+    """Appends a keep-out. Raises BadValue for an outline that crosses itself."""
     if not is_simple(outline):
         raise BadValue(tr("The sides of a keep-out must not cross, and it needs at least three corners"))
     corners = tuple((float(x), float(y)) for x, y in outline)
@@ -99,14 +99,14 @@ def move_keep_out(document: Document, index: int, dx: float, dy: float) -> Docum
 
 
 def fit_keep_out(document: Document, index: int, box: tuple[float, float, float, float]) -> Document:
-    """Stretches a keep-out to a box (left, top, right, bottom), mm. Raises BadValue for a box without size."""
+    """Stretches a keep-out to a box (left, top, right, bottom), mm. Raises BadValue for an empty box."""
     if box[2] - box[0] < 1 or box[3] - box[1] < 1:
         raise BadValue(tr("A keep-out must be at least 1 mm wide and high"))
     return _set(document, index, fitted(document.wall.keep_outs[index].outline, box))
 
 
 def fitted(outline: Sequence[Point], box: tuple[float, float, float, float]) -> tuple[Point, ...]:
-    """An outline stretched to a box (left, top, right, bottom), mm; one without width or height becomes the box."""
+    """Returns an outline stretched to a box (left, top, right, bottom), mm; one without width or height becomes the box."""
     left, top, right, bottom = box_of(outline)
     w, h = right - left, bottom - top
     if min(w, h) <= 0:
@@ -117,20 +117,20 @@ def fitted(outline: Sequence[Point], box: tuple[float, float, float, float]) -> 
 
 
 def box_of(outline: Sequence[Point]) -> tuple[float, float, float, float]:
-    """Left, top, right and bottom of an outline."""
+    """Returns left, top, right and bottom of an outline, mm."""
     xs, ys = [p[0] for p in outline], [p[1] for p in outline]
     return min(xs), min(ys), max(xs), max(ys)
 
 
 def move_corner(document: Document, index: int, corner: int, to: Point, alone: bool = False) -> Document:
-    """Moves one corner. A rectangle stays one, with the opposite corner in its place, unless alone is True.
+    """Moves one corner. A rectangle stays one, with the opposite corner fixed, unless alone is True.
 
-    A place where the outline would cross itself gives the same document.
+    Returns the same document where the outline would cross itself.
     """
     outline = document.wall.keep_outs[index].outline
     if is_rectangle(outline) and not alone:
         fixed = outline[(corner + 2) % 4]
-        # Corners keep their places in the list, also when the rectangle turns over.
+        # Corners keep their indices even when the rectangle is turned inside out.
         beside_x = outline[(corner + 1) % 4][0] == outline[corner][0]
         other = ((to[0], fixed[1]), (fixed[0], to[1]))
         after, before = other if beside_x else other[::-1]
@@ -142,7 +142,7 @@ def move_corner(document: Document, index: int, corner: int, to: Point, alone: b
 
 
 def move_side(document: Document, index: int, side: int, to: Point) -> Document:
-    """Moves the side after a corner of a rectangle straight across to a point; an empty rectangle: the same document."""
+    """Moves the side after a rectangle's corner, at right angles, to a point; an empty rectangle is left unchanged."""
     outline = list(document.wall.keep_outs[index].outline)
     a, b = side, (side + 1) % 4
     if outline[a][0] == outline[b][0]:
@@ -153,14 +153,14 @@ def move_side(document: Document, index: int, side: int, to: Point) -> Document:
 
 
 def add_corner(document: Document, index: int, after: int, at: Point) -> Document:
-    """One more corner on the side after a corner; where the outline would cross itself: the same document."""
+    """Adds a corner to the side after a corner; returns the same document where the outline would cross itself."""
     outline = document.wall.keep_outs[index].outline
     new = (*outline[: after + 1], at, *outline[after + 1 :])
     return _set(document, index, new) if is_simple(new) else document
 
 
 def remove_corner(document: Document, index: int, corner: int) -> Document:
-    """One corner less. Raises BadValue when three are left, or when the sides would cross without it."""
+    """Removes a corner. Raises BadValue when only three are left, or when the sides would cross without it."""
     outline = document.wall.keep_outs[index].outline
     new = (*outline[:corner], *outline[corner + 1 :])
     if not is_simple(new):

@@ -1,4 +1,4 @@
-"""Edits of the photo of the real wall that lies behind the artwork on screen."""
+"""Edits of the photo of the wall shown behind the artwork."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from wallwright.document.wall import Point
 
 
 def add_photo(document: Document, name: str, media: str, data: bytes, size: tuple[int, int]) -> Document:
-    """A photo in place of the last one, whole and undistorted in the middle of the wall. size: its pixels."""
+    """Sets or replaces the photo, undistorted in the middle of the wall. size: width and height, pixels."""
     document = remove_photo(document)
     artwork = next((a for a in document.artworks if a.data == data and a.media == media), None)
     if artwork is None:
@@ -27,14 +27,14 @@ def add_photo(document: Document, name: str, media: str, data: bytes, size: tupl
 
 
 def straighten_photo(document: Document, seen: tuple[Point, ...], places: tuple[Point, ...]) -> Document:
-    """Says where four points of the photo, pixels, are on the wall, mm. Raises BadValue when that fixes nothing."""
+    """Maps four points of the photo (pixels) to the wall (mm). Raises BadValue when they do not define a map."""
     homography(np.array(seen, dtype=np.float64), np.array(places, dtype=np.float64))
     assert document.photo is not None, "there is no photo to straighten"
     return replace(document, photo=replace(document.photo, seen=seen, places=places))
 
 
 def remove_photo(document: Document) -> Document:
-    """Takes the photo away, and its file unless it is drawn as artwork."""
+    """Removes the photo, and its file unless it is drawn as artwork."""
     if document.photo is None:
         return document
     shown = {p.artwork for p in document.placements}

@@ -1,4 +1,4 @@
-"""Edits of what is fixed on the wall once it is exported: register marks and handover lines."""
+"""Edits of register marks and handover lines, which are fixed once a job is exported."""
 
 from __future__ import annotations
 
@@ -13,9 +13,9 @@ from wallwright.document.wall import Hanging
 def keep_handover_lines(
     document: Document, lines: Mapping[int, float], marks: Mapping[int, Sequence[RegisterMark]]
 ) -> Document:
-    """The document with handover lines and marks as they were planned, where it does not say them already: what one
-    hanging has drawn stays right whatever is learnt of the next. lines: x, mm, by the hanging on the left; marks: by the
-    hanging that looks for them."""
+    """Stores planned handover lines and marks where the document has none yet, so that what one hanging has drawn stays
+    valid whatever is learnt about the next. lines: x, mm, by the hanging on the left; marks: by the hanging that uses
+    them."""
 
     def kept(number: int, hanging: Hanging) -> Hanging:
         if hanging.handover is None and number in lines:

@@ -1,8 +1,8 @@
-"""Failures that a person reads about: one sentence that says what is wrong, where and what to do."""
+"""Errors shown to a person: one sentence that says what is wrong, where and what to do."""
 
 
 class UserError(Exception):
-    """An expected failure. Its text is shown as it stands; it is never shown with a traceback."""
+    """An expected failure. Its text is shown as it is, without a traceback."""
 
 
 class BadFile(UserError):

@@ -1,4 +1,4 @@
-"""What a project file was like when it was read or written, to notice that somebody else has written it since."""
+"""State of a project file when it was read or written, to detect changes by others."""
 
 from __future__ import annotations
 
@@ -21,10 +21,10 @@ from wallwright.document.whole_file import MB, open_regular_file
 
 @dataclass(frozen=True)
 class FileState:
-    """A file's content and when it was written."""
+    """Size, digest and modification time of a file."""
 
     modified_ns: int
-    """Since 1970; -1 when unknown."""
+    """Modification time, ns since 1970; -1 when unknown."""
     size: int
     """Bytes."""
     digest: str
@@ -32,7 +32,7 @@ class FileState:
 
 
 def open_project(path: Path) -> tuple[Document, FileState]:
-    """A project and the state of its file. Raises BadFile with a sentence."""
+    """Returns a project and the state of its file. Raises BadFile with a sentence."""
     with open_regular_file(Path(path), str(path)) as file:
         state = _state(file, str(path))
         file.seek(0)
@@ -40,7 +40,7 @@ def open_project(path: Path) -> tuple[Document, FileState]:
 
 
 def _state(file: BufferedReader, name: str) -> FileState:
-    """Raises BadFile for a file that cannot be read, or is larger than any project."""
+    """Returns the state of an open file. Raises BadFile when it cannot be read, or is larger than any project."""
     try:
         found = os.fstat(file.fileno())
         if found.st_size > LARGEST_PROJECT:
@@ -59,7 +59,7 @@ def _state(file: BufferedReader, name: str) -> FileState:
 
 
 def state_of(path: Path) -> FileState | None:
-    """The state of a file now; None when there is none that can be read."""
+    """Returns the present state of a file; None when it cannot be read."""
     try:
         with open_regular_file(Path(path), str(path)) as file:
             return _state(file, str(path))
@@ -68,9 +68,9 @@ def state_of(path: Path) -> FileState | None:
 
 
 def newer_state(path: Path, known: FileState | None, quick: bool = False) -> FileState | None:
-    """The state of a file whose content is another than known; None while nobody else has written it, or it is gone.
+    """Returns the state of a file whose content differs from the known one; None when unchanged or gone.
 
-    quick: trust time and size, and read the content only when one of them is another.
+    quick: trust time and size, and read the content only when one of them differs.
     """
     if quick and known is not None:
         with contextlib.suppress(OSError, ValueError):
@@ -88,10 +88,10 @@ class ChangedMeanwhile(BadFile):
 
 
 def save_project(path: Path, document: Document, known: FileState | None) -> FileState:
-    """Saves atomically over the file that was in the known state; returns the state it is in now.
+    """Saves atomically over a file last seen in the known state; returns its new state.
 
-    Raises ChangedMeanwhile when somebody else has written it since, BadFile when it cannot be written. known None: saves
-    over whatever is there.
+    Raises ChangedMeanwhile when somebody else has written it since, BadFile when it cannot be written. known None:
+    overwrites any file.
     """
     data = encode_project(document)
     with saving_alone(path):
@@ -109,8 +109,8 @@ def save_project(path: Path, document: Document, known: FileState | None) -> Fil
 
 @contextlib.contextmanager
 def saving_alone(path: Path) -> Iterator[None]:
-    """Keeps other Wallwrights from saving the same file between the look at it and the writing. Raises BadFile while one
-    is saving it. Without a state folder it goes on without."""
+    """Keeps other processes from saving the same file between check and write. Raises BadFile while one is saving it. Does
+    not lock without a state folder."""
     lock = None
     try:
         lock = try_lock(lock_name(path).with_suffix(".saving"))

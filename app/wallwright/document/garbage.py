@@ -1,4 +1,4 @@
-"""The cyclic garbage collector, held back during work that makes many objects and few cycles."""
+"""Pausing the cyclic garbage collector during work that makes many objects and few cycles."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ from contextlib import contextmanager
 
 @contextmanager
 def collection_paused() -> Iterator[None]:
-    """No cyclic collection inside. Each of them goes through all objects alive, a hundred thousand shapes of a large drawing
-    among them, and finds next to nothing."""
+    """Pauses cyclic collection. Each collection visits all live objects, such as a hundred thousand shapes of a large
+    drawing, and frees almost nothing."""
     was_enabled = gc.isenabled()
     gc.disable()
     try:

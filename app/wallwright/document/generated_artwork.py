@@ -1,4 +1,4 @@
-"""Artwork made in the program: words, and figures that help at the wall. Carried as JSON like any artwork's file."""
+"""Artwork made in the program: text, helper figures and pen charts. Stored as JSON in place of an imported file."""
 
 from __future__ import annotations
 
@@ -19,20 +19,20 @@ FigureKind = Literal["frame", "grid", "ruler", "square"]
 
 
 class TextArtwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Lettering, at natural size on the wall."""
+    """Text at natural size on the wall."""
 
     text: str
     lettering: Literal["single-line", "outline", "middle-line"] = "single-line"
-    """single-line: one run of the pen a stroke; outline: the letters of an installed font, with fill; middle-line: these
-    letters drawn along the middle of their stems."""
+    """single-line: each stroke of a letter is one line; outline: the letters of an installed font, with fill; middle-line:
+    these letters drawn along the middle of their stems."""
     face: LetterStyle = "plain"
-    """Of single-line lettering."""
+    """Style of single-line letters."""
     family: str = ""
-    """Font family of an installed font's letters; "": the system's own."""
+    """Family of the installed font; "": the system's default."""
     bold: bool = False
     italic: bool = False
     missing: Literal["replace", "leave-out"] = "replace"
-    """Of letters that the chosen ones lack: drawn in another installed font, or left out."""
+    """Letters that the font lacks are drawn in another installed font, or left out."""
     align: Literal["left", "centre", "right"] = "centre"
     colour: Colour = "#202020"
     size: Annotated[
@@ -70,7 +70,7 @@ class TextArtwork(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class HelperFigure(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A figure that helps: a frame, a grid, a ruler with numbers, a square with diagonals to measure."""
+    """A helper figure: a frame, a grid, a ruler with numbers, or a square with diagonals to measure."""
 
     kind: FigureKind
     colour: Colour = "#202020"
@@ -95,7 +95,7 @@ class HelperFigure(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Swatch(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A pen as it was when the chart was made."""
+    """A pen at the time the chart was made."""
 
     name: str
     colour: Colour
@@ -103,7 +103,7 @@ class Swatch(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class PenChart(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Patches of every pen at growing hatch spacings: draw it once, and choose fills from it."""
+    """Patches of every pen at increasing hatch spacings, for choosing fills."""
 
     swatches: tuple[Swatch, ...]
     side: Annotated[
@@ -120,16 +120,16 @@ TYPES: dict[str, type[GeneratedArtwork]] = {
 MEDIA = {type_: media for media, type_ in TYPES.items()}
 
 
-def encode(made: GeneratedArtwork) -> bytes:
-    return msgspec.json.encode(made, order="deterministic")
+def encode(content: GeneratedArtwork) -> bytes:
+    return msgspec.json.encode(content, order="deterministic")
 
 
 def decode(data: bytes, media: str, name: str) -> GeneratedArtwork:
     """Raises BadFile."""
     try:
-        made = msgspec.json.decode(data, type=TYPES[media])
-        check_numbers(made)
-        return made
+        content = msgspec.json.decode(data, type=TYPES[media])
+        check_numbers(content)
+        return content
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError, BadValue) as error:
         raise BadFile(
             tr("{0} in this project cannot be read: {1}. Remove it and add it again.", name, error)
@@ -137,42 +137,42 @@ def decode(data: bytes, media: str, name: str) -> GeneratedArtwork:
 
 
 def generated_content(artwork: Artwork) -> GeneratedArtwork | None:
-    """What an artwork was made from, None for a file."""
+    """Returns the content that an artwork was generated from; None for an imported file."""
     return decode(artwork.data, artwork.media, artwork.name) if artwork.media in TYPES else None
 
 
-def generated_name(made: GeneratedArtwork) -> str:
-    """A short name for the contents list."""
-    if isinstance(made, TextArtwork):
-        line = " ".join(made.text.split())
+def generated_name(content: GeneratedArtwork) -> str:
+    """Returns a short name for the contents list."""
+    if isinstance(content, TextArtwork):
+        line = " ".join(content.text.split())
         return line if len(line) <= 30 else line[:29] + "…"
-    if isinstance(made, PenChart):
+    if isinstance(content, PenChart):
         return tr("Colour chart")
     titles = {"frame": tr("Frame"), "grid": tr("Grid"), "ruler": tr("Ruler"), "square": tr("Test square")}
-    return titles[made.kind]
+    return titles[content.kind]
 
 
 def chart_of(document: Document) -> PenChart:
-    """The chart of a document's pens."""
+    """Returns the chart of a document's pens."""
     return PenChart(tuple(Swatch(p.name, p.colour, p.width) for p in document.pens))
 
 
 def with_generated_content(
     document: Document,
     placement_id: str,
-    made: GeneratedArtwork,
+    content: GeneratedArtwork,
     natural: tuple[float, float],
     old: tuple[float, float],
 ) -> Document:
-    """Another text or size for a made artwork, in every place that shows it.
+    """Replaces the content of a generated artwork in all its placements.
 
-    natural, old: its size in mm after and before; each placement keeps its scale and centre. Raises BadValue for a
-    made thing without size.
+    natural, old: its size in mm after and before; each placement keeps its scale and centre. Raises BadValue for
+    content without a size.
     """
     if min(natural) <= 0 or not all(map(math.isfinite, natural)):
         raise BadValue(tr("There is nothing to draw in it. Give it a size"))
     artwork = document.artwork(document.placement(placement_id).artwork)
-    changed = replace(artwork, name=generated_name(made), data=encode(made))
+    changed = replace(artwork, name=generated_name(content), data=encode(content))
 
     def resized(placement: Placement) -> Placement:
         if placement.artwork != artwork.id:

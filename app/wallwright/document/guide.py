@@ -1,5 +1,5 @@
-"""The guide: chapters in Markdown, resources/guide/LANGUAGE/NN-ID.md, and their pictures, resources/guide/pictures; those of
-the window in a folder for each language.
+"""The guide: chapters in Markdown, resources/guide/LANGUAGE/NN-ID.md, and their pictures, resources/guide/pictures, with
+a folder for each language for those of the window.
 
 In a chapter `*Menu, Command*` names a command, `**Name**` a control, and `[text](guide:ID)` leads to another chapter.
 """
@@ -30,12 +30,12 @@ class Chapter:
 
     @property
     def plain(self) -> str:
-        """The text without markup."""
+        """Text without markup."""
         return MARKUP.sub("", self.text)
 
 
 def chapters() -> tuple[Chapter, ...]:
-    """All chapters in the present language, in order."""
+    """Returns all chapters in the current language, in order."""
     return _chapters(current_language().code)
 
 
@@ -55,8 +55,8 @@ def _chapter(file: Traversable) -> Chapter:
 
 
 def search(words: str) -> list[tuple[Chapter, int]]:
-    """Chapters that have all the words, each with how often they are found; those with a word in the title first, then by
-    number. Without words all chapters in order, with 0."""
+    """Returns the chapters that contain all the words, with the number of matches; those with a word in the title first,
+    then by number of matches. Without words: all chapters in order, with 0."""
     wanted = words.casefold().split()
     if not wanted:
         return [(chapter, 0) for chapter in chapters()]
@@ -71,8 +71,8 @@ def search(words: str) -> list[tuple[Chapter, int]]:
 
 
 def picture(name: str) -> bytes | None:
-    """The bytes of a picture by the name that chapters use, "pictures/NAME"; None when there is none. A picture of the
-    window is one of the present language, else English; drawings are the same in all."""
+    """Returns the bytes of a picture by the name used in chapters, "pictures/NAME"; None when there is none. A picture of
+    the window is in the current language, else English; drawings are the same in all."""
     folder, _, file = name.rpartition("/")
     for part in (current_language().code, "en", ""):
         found = resource("guide", *filter(None, (*folder.split("/"), part, file)))

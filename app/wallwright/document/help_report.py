@@ -1,12 +1,12 @@
-"""A report to ask for help with: one zip file with the log, versions, settings and, when the person agrees, the project.
+"""A report for getting help: a zip file with the log, versions, settings and, with the person's consent, the project.
 
-    contents.txt        what is in the report, in words
+    contents.txt        description of the content
     versions.json       program, system, Python, libraries
-    settings.json       the person's choices; recent projects and folders are left out
+    settings.json       the person's settings, without recent projects and folders
     log/…               the log files
-    project.wallwright  only when agreed
+    project.wallwright  only with consent
 
-Nothing is sent anywhere: the person decides who gets the file.
+Nothing is sent: the person decides who gets the file.
 """
 
 from __future__ import annotations
@@ -28,19 +28,19 @@ from wallwright.document.private_text import without_personal_paths
 from wallwright.document.project import encode_project
 
 PRIVATE_SETTINGS = ("recent", "folder", "path", "geometry", "state")
-"""Parts of the names of settings that hold paths, or bytes that only a window can read."""
+"""Substrings of the names of settings that hold paths, or bytes that only a window can read."""
 
 
 def write_help_report(
     file: Path, settings: Mapping[str, object], versions: Mapping[str, str], document: Document | None
 ) -> None:
-    """Writes the report. versions: of what only the caller knows, such as the windowing system. document: the project, when
-    the person agreed to add it, else None. Raises BadFile when the file cannot be written."""
+    """Writes the report. versions: those only the caller knows, such as the windowing system. document: the project, if the
+    person agreed to add it. Raises BadFile when the file cannot be written."""
     write_atomic(file, help_report(settings, versions, document))
 
 
 def help_report(settings: Mapping[str, object], versions: Mapping[str, str], document: Document | None) -> bytes:
-    """The bytes of the report. Arguments as in write_help_report."""
+    """Returns the bytes of the report. Arguments as in write_help_report."""
     known = {
         "Wallwright": __version__,
         "System": platform.platform(),

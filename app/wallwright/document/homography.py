@@ -1,10 +1,10 @@
-"""From a photo of a wall to the wall: the plane-to-plane map that four points with known places fix.
+"""Homography from a photo to the wall, estimated from at least four points.
 
 A homography H takes (x, y, 1) to (u w, v w, w). Estimated by the direct linear transformation with normalised points
 (Hartley, "In defense of the eight-point algorithm", IEEE PAMI 19, 1997, for the normalisation; Hartley and Zisserman,
 "Multiple View Geometry", chapter 4): exact for four points, least squares for more.
 
-Own code: libraries of pictures that have it take longer to import than all of this module takes to read.
+Own code, since image libraries that offer it are slow to import.
 """
 
 from __future__ import annotations
@@ -20,9 +20,9 @@ from wallwright.document.wall import Point
 
 
 def homography(seen: Points, places: Points) -> Floats:
-    """(3, 3) float64 map, scaled to H[2, 2] == 1, that takes seen (n, 2) to places (n, 2), n at least 4.
+    """Returns the (3, 3) float64 map, scaled to H[2, 2] == 1, from seen (n, 2) to places (n, 2), n at least 4.
 
-    Raises BadValue when three of four points lie on a line, so that the map is not fixed.
+    Raises BadValue when three of four points lie on a line, so that the map is not determined.
     """
     a, from_seen = _normalised(seen)
     b, from_places = _normalised(places)
@@ -36,7 +36,7 @@ def homography(seen: Points, places: Points) -> Floats:
     )
     _, sizes, basis = np.linalg.svd(equations)
     matrix: Floats = basis[-1].reshape(3, 3)
-    # The map is fixed when only one direction is free, and is one of planes when it can be taken back.
+    # The map is determined when the null space has one dimension, and valid when it can be inverted.
     if sizes[7] < 1e-6 * sizes[0] or abs(np.linalg.det(matrix)) < 1e-6:
         raise BadValue(tr("Three of the four points lie on one line. Click the corners of something wide and high"))
     matrix = np.linalg.inv(from_places) @ matrix @ from_seen
@@ -48,21 +48,21 @@ def homography(seen: Points, places: Points) -> Floats:
 
 
 def through(matrix: Floats, points: Points) -> Points:
-    """(n, 2) points through a (3, 3) map. Both in the units that the map is of, such as pixels and mm."""
+    """Returns (n, 2) points mapped by a (3, 3) homography, in its units, such as from pixels to mm."""
     mapped = np.column_stack([points, np.ones(len(points))]) @ matrix.T
     return mapped[:, :2] / mapped[:, 2:]
 
 
 def quadrilateral(top: float, right: float, bottom: float, left: float, diagonal: float) -> tuple[Point, ...]:
-    """Four corners, mm, clockwise from the top left at (0, 0), from four sides and the diagonal from the top left to the
-    bottom right. The top side is level. Raises BadValue when the distances do not close."""
-    third = _beyond((0.0, 0.0), (top, 0.0), diagonal, right, side=1.0)
-    fourth = _beyond((0.0, 0.0), third, left, bottom, side=1.0)
+    """Returns four corners, mm, clockwise from the top left at (0, 0), from the lengths of the sides and of the diagonal
+    from the top left to the bottom right. The top side is level. Raises BadValue when no quadrilateral has these lengths."""
+    third = _apex((0.0, 0.0), (top, 0.0), diagonal, right, side=1.0)
+    fourth = _apex((0.0, 0.0), third, left, bottom, side=1.0)
     return (0.0, 0.0), (top, 0.0), third, fourth
 
 
-def _beyond(a: Point, b: Point, from_a: float, from_b: float, side: float) -> Point:
-    """The point at two distances from two others, on the right of the way from a to b (y is down)."""
+def _apex(a: Point, b: Point, from_a: float, from_b: float, side: float) -> Point:
+    """Returns the point at given distances from a and b, to the right of the direction from a to b (y down)."""
     base = math.dist(a, b)
     along = (base**2 + from_a**2 - from_b**2) / (2 * base) if base else math.nan
     square = from_a**2 - along**2
@@ -81,7 +81,7 @@ def _beyond(a: Point, b: Point, from_a: float, from_b: float, side: float) -> Po
 
 
 def _normalised(points: Points) -> tuple[Points, Floats]:
-    """Points about 0 at a mean distance of sqrt 2, and the (3, 3) map that makes them so."""
+    """Returns the points moved to mean 0 and mean distance sqrt 2, and the (3, 3) map that does so."""
     middle = points.mean(axis=0)
     size = np.hypot(*(points - middle).T).mean()
     if not size > 0:

@@ -1,4 +1,4 @@
-"""How the parts of a drawing that several hangings draw meet."""
+"""How the parts drawn by neighbouring hangings are joined."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from wallwright.document.quantity import quantity
 
 
 class Joining(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Where strokes are cut between neighbouring hangings, and how the parts are made to meet."""
+    """Where strokes are cut between neighbouring hangings, and how the parts are joined."""
 
     reach: Annotated[
         float,
@@ -60,7 +60,7 @@ class Joining(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         ),
     ] = 12.0
     pen: str = ""
-    """Id of the pen that draws the marks; "": the first one."""
+    """Id of the pen that draws the register marks; "": the first pen."""
     overlap: Annotated[
         float,
         quantity(

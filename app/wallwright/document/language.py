@@ -1,9 +1,9 @@
-"""The person's language: the one place that every text they read goes through.
+"""Translation of all texts shown to a person.
 
-Texts are English in the code and are their own keys (GNU gettext); resources/languages/CODE.mo holds the others, made
-from CODE.po by packaging/translations.py. A process speaks one language at a time: the window chooses it and sends it
-along with each request to the planning process. Numbers are written with the person's decimal sign; thousands are not
-grouped by points: 1.000 must not be read as one by whoever writes commas.
+Texts in the code are English and serve as keys (GNU gettext). resources/languages/CODE.mo holds the translations, compiled
+from CODE.po by packaging/translations.py. A process uses one language at a time; the window sends it with each request to
+the planning process. Numbers are written with the person's decimal sign. Thousands are never grouped by points: 1.000
+could be read as one.
 """
 
 from __future__ import annotations
@@ -21,27 +21,27 @@ import msgspec
 from wallwright.document.resources import resource
 
 VARIABLE = "WALLWRIGHT_LANGUAGE"
-"""Environment variable that names the language, before any setting."""
+"""Environment variable that sets the language, ahead of any setting."""
 
 LANGUAGES = {"en": "English", "de": "Deutsch"}
-"""Each by its own name."""
+"""Each language's own name, by code."""
 DECIMAL_SIGNS = {"en": ".", "de": ","}
-"""What is usual; some countries write another."""
+"""Usual decimal sign by language; some countries use another."""
 _UNIT_AHEAD = re.compile(r"(?<=\d) (?=(?:mm|m|s|min|h|N|V|A|W|Wh|kg|%|Ω|°)(?!\w))")
-"""A space between a number and its unit."""
+"""Matches a space between a number and its unit."""
 NARROW_SPACE = "\u202f"
-"""Between the thousands of long whole numbers where the comma is the decimal sign (SI Brochure, 5.4.4)."""
+"""Separator of thousands in long whole numbers where the comma is the decimal sign (SI Brochure, 5.4.4)."""
 MINUS = "\u2212"
-"""Of a negative number in a text. What a person types or copies elsewhere has a hyphen: document/typed_numbers.py reads
-both, other programs do not."""
+"""Minus sign in texts. Numbers that a person types or copies elsewhere have a hyphen, since other programs do not read this
+sign; document/typed_numbers.py reads both."""
 _SMALL_IN_SENTENCES = {"en"}
-"""Where a title loses its capital within a sentence; German nouns keep theirs."""
+"""Languages in which a title loses its capital within a sentence; German nouns keep theirs."""
 _SEVERAL = 2
-"""A count that takes the plural in every language here, for broken numbers such as 1.5."""
+"""Count used for fractions such as 1.5: it takes the plural in every language here."""
 
 
 class Language(msgspec.Struct, frozen=True):
-    """How a process speaks. A value that can be sent to another process."""
+    """Language and decimal sign of a process; can be sent to another process."""
 
     code: str = "en"
     decimal: str = "."
@@ -55,14 +55,14 @@ def current_language() -> Language:
 
 
 def set_language(language: Language) -> None:
-    """Speaks a language from now on. Raises KeyError when there is no such language."""
+    """Sets the language of this process. Raises KeyError for an unknown language."""
     global _present
     LANGUAGES[language.code]
     _present = language
 
 
 def best_match(wanted: Iterable[str]) -> str:
-    """Code of the first language in a list of locale names, such as "de-CH", "de_AT.UTF-8", that there is; else "en"."""
+    """Returns the code of the first available language among locale names such as "de-CH", "de_AT.UTF-8"; else "en"."""
     for name in wanted:
         code = re.split(r"[-_.@]", name.strip().lower())[0]
         if code in LANGUAGES:
@@ -71,13 +71,13 @@ def best_match(wanted: Iterable[str]) -> str:
 
 
 def from_environment() -> str:
-    """Code of the language that the environment asks for, or "" when it does not."""
+    """Returns the code of the language set in the environment, or ""."""
     wanted = os.environ.get(VARIABLE, "")
     return best_match([wanted]) if wanted else ""
 
 
 def tr(text: str, *values: object, **named: object) -> str:
-    """A text in the present language; {0}, {1:.1f}, {name} are filled in, numbers as the person writes them."""
+    """Translates a text and fills in {0}, {1:.1f}, {name}, with numbers in the person's notation."""
     found = _catalogue(_present.code).gettext(text) if text else ""
     return _FORMATTER.vformat(found, values, named) if values or named else found
 
@@ -90,22 +90,22 @@ def plural(one: str, many: str, count: float, *values: object, **named: object) 
 
 
 def N_(text: str) -> str:
-    """Marks a text of a table for translation; whoever shows it calls tr."""
+    """Marks a text for translation; tr is called where it is shown."""
     return text
 
 
 def mid_sentence(title: str) -> str:
-    """A translated title as it stands within a sentence."""
+    """Returns a translated title in the form used within a sentence."""
     return title[:1].lower() + title[1:] if _present.code in _SMALL_IN_SENTENCES else title
 
 
 def format_number(value: float, form: str = "g") -> str:
-    """A number as the person reads it; form: a format specification such as ".1f"."""
+    """Returns a number in the person's notation; form: a format specification such as ".1f"."""
     return _FORMATTER.format_field(value, form)
 
 
 class _Formatter(string.Formatter):
-    """Writes numbers with the present decimal sign, and a minus sign that is one."""
+    """Formats numbers with the current decimal sign and a true minus sign."""
 
     def format_field(self, value: object, form: str) -> str:
         text = format(value, form)
@@ -126,7 +126,7 @@ _FORMATTER = _Formatter()
 
 @functools.cache
 def _catalogue(code: str) -> gettext.NullTranslations:
-    """A language's texts; English ones are in the code, and stand for what a catalogue does not have."""
+    """Returns a language's catalogue. English texts are in the code and stand in for missing translations."""
     file = resource("languages", f"{code}.mo")
     if code == "en" or not file.is_file():
         return gettext.NullTranslations()
@@ -135,19 +135,19 @@ def _catalogue(code: str) -> gettext.NullTranslations:
 
 
 def in_every_language(text: str) -> tuple[str, ...]:
-    """A text of the program in each of its languages, English first."""
+    """Returns a text in each of the program's languages, English first."""
     return tuple(_catalogue(code).gettext(text) for code in LANGUAGES)
 
 
 @functools.cache
 def _sources(code: str) -> dict[str, str]:
-    """The English text of each text of a language."""
-    texts: dict[object, str] = getattr(_catalogue(code), "_catalog", {})  # gettext has no way back but this
+    """Returns the English text by translated text."""
+    texts: dict[object, str] = getattr(_catalogue(code), "_catalog", {})  # gettext has no inverse lookup
     return {text: source for source, text in texts.items() if isinstance(source, str) and source and text}
 
 
 def in_present_language(text: str) -> str:
-    """A whole text of the program, as tr() gave it in whichever language, in the present one; any other text as it is."""
+    """Translates a complete text that tr() returned in any language to the current one; returns other texts unchanged."""
     known = [_sources(code) for code in LANGUAGES]
     if any(text in sources.values() for sources in known):
         return tr(text)
@@ -155,7 +155,7 @@ def in_present_language(text: str) -> str:
 
 
 def unbroken_units(text: str) -> str:
-    """The same text, in which no line ends between a number and its unit."""
+    """Returns the text with no-break spaces between numbers and their units."""
     return _UNIT_AHEAD.sub("\u00a0", text)
 
 

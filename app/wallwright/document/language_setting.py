@@ -1,7 +1,7 @@
-"""The language that a process speaks: the environment's, else the person's own choice, else the system's.
+"""Choice of a process's language: the environment's, else the person's setting, else the system's.
 
-The window keeps the choice with Qt in an INI file. It is read here without Qt, so that commands speak the same language.
-A setting that is damaged or unknown stops nobody: the next source is asked.
+The window stores the setting with Qt in an INI file. It is read here without Qt, so that commands use the same language.
+A damaged or unknown setting is skipped.
 """
 
 from __future__ import annotations
@@ -16,19 +16,19 @@ from wallwright.document.language import DECIMAL_SIGNS, LANGUAGES, Language, bes
 from wallwright.document.log import state_folder
 
 LANGUAGE = "language"
-"""Key of the person's choice."""
+"""Key of the setting."""
 _SECTION = "General"
-"""Where Qt writes keys without a group (QSettings, "Section and Key Syntax" of the INI format)."""
+"""Section of keys without a group (QSettings, "Section and Key Syntax" of the INI format)."""
 
 
 def settings_file() -> Path:
-    """The person's settings, an INI file."""
+    """Returns the path of the person's settings, an INI file."""
     return state_folder() / "settings.ini"
 
 
 def stored_language() -> str:
-    """Code of the language that the person chose, or "" where none can be read."""
-    import configparser  # only commands read the setting here
+    """Returns the code of the chosen language, or "" where none can be read."""
+    import configparser  # only commands need it
 
     parser = configparser.RawConfigParser(strict=False, allow_no_value=True)
     try:
@@ -40,10 +40,10 @@ def stored_language() -> str:
 
 
 def system_languages() -> list[str]:
-    """Locale names that the system asks for, the most wanted first.
+    """Returns the system's locale names in order of preference.
 
-    Elsewhere than on Windows the environment says so: LANGUAGE is a list before the locale, unless that is "C" (GNU gettext
-    manual, "The LANGUAGE variable").
+    Outside Windows they come from the environment: LANGUAGE, a list, takes precedence over the locale, unless that is "C"
+    (GNU gettext manual, "The LANGUAGE variable").
     """
     if sys.platform == "win32":
         return [locale.windows_locale.get(ctypes.windll.kernel32.GetUserDefaultUILanguage(), "")]
@@ -54,6 +54,6 @@ def system_languages() -> list[str]:
 
 
 def wanted_language() -> Language:
-    """The language of a process without a window, with the decimal sign that is usual in it."""
+    """Returns the language of a process without a window, with its usual decimal sign."""
     code = from_environment() or stored_language() or best_match(system_languages())
     return Language(code, DECIMAL_SIGNS[code])

@@ -1,4 +1,4 @@
-"""What a machine may do: speeds, accelerations, tensions and gaps."""
+"""Limits of a machine: speeds, accelerations, tensions and clearances."""
 
 from __future__ import annotations
 

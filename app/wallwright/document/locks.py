@@ -1,7 +1,7 @@
-"""Locks that the system frees when their process ends, whatever ended it.
+"""File locks that the system releases when their process ends for any reason.
 
-They are advisory locks on open files (flock, LockFileEx), through filelock. A lock file that carries a process id, as
-QLockFile's does, is not enough: after a crash another program may have got that number.
+They are advisory locks on open files (flock, LockFileEx), through filelock. A lock file with a process id, such as
+QLockFile's, is not enough: after a crash another program may get the same id.
 """
 
 from __future__ import annotations
@@ -19,10 +19,10 @@ if TYPE_CHECKING:
 
 
 def try_lock(file: Path) -> BaseFileLock | None:
-    """Locks a file, which is created where it is missing; free() removes it again. None when somebody else holds it,
-    another part of this process included.
+    """Locks a file, creating it if missing; free() removes it again. Returns None when the lock is held elsewhere, also
+    within this process.
 
-    Raises OSError where there can be no lock: a folder that cannot be written, a disk that knows no locks.
+    Raises OSError where locking is impossible: a read-only folder, or a file system without locks.
     """
     from filelock import FileLock, Timeout  # needed by few commands
 
@@ -38,11 +38,11 @@ def try_lock(file: Path) -> BaseFileLock | None:
             raise OSError(str(error)) from error
         if _is_at(file, descriptors[0]):
             return lock
-        lock.release()  # of a file that its last holder removed before it was locked here
+        lock.release()  # the last holder removed the file before it was locked here
 
 
 def _is_at(file: Path, descriptor: int) -> bool:
-    """Whether the open file is the one at the path."""
+    """Whether an open file is the one at a path."""
     try:
         return os.name == "nt" or os.path.samestat(os.stat(file), os.fstat(descriptor))
     except FileNotFoundError:
@@ -50,7 +50,7 @@ def _is_at(file: Path, descriptor: int) -> bool:
 
 
 def is_locked(file: Path) -> bool:
-    """Whether somebody holds the lock, also within this process. Raises OSError like try_lock."""
+    """Whether the lock is held, also within this process. Raises OSError like try_lock."""
     if not file.exists():
         return False
     if (lock := try_lock(file)) is None:
@@ -61,13 +61,13 @@ def is_locked(file: Path) -> bool:
 
 def free(lock: BaseFileLock) -> None:
     """Releases a lock and removes its file."""
-    with contextlib.suppress(OSError):  # Windows removes it on release, and not before
+    with contextlib.suppress(OSError):  # Windows removes it on release only
         Path(lock.lock_file).unlink(missing_ok=True)
     lock.release()
 
 
 def lock_name(path: Path) -> Path:
-    """Where locks about a file or folder of the person stand: in the state folder, so that nothing appears beside it.
-    The same for every way to write its path."""
+    """Returns the lock file for a file or folder of the person. It is in the state folder, so that nothing appears beside
+    the original, and the same for every spelling of its path."""
     name = hashlib.sha256(os.fsencode(os.path.realpath(path))).hexdigest()[:32]
     return state_folder() / "locks" / name

@@ -1,6 +1,6 @@
-"""The log file: where unexpected failures go, so that none is swallowed and none is thrown at a person.
+"""The log file, which records unexpected failures.
 
-It holds no personal paths: a person can hand it on as it is.
+It holds no personal paths, so that a person can share it.
 """
 
 from __future__ import annotations
@@ -14,18 +14,18 @@ from pathlib import Path
 from wallwright.document.private_text import without_personal_paths
 
 LARGEST_LOG, OLD_LOGS = 1_000_000, 2
-"""Bytes of one log file, and how many older ones are kept."""
+"""Largest size of a log file, in bytes, and number of older ones kept."""
 
 
 class PrivateFormatter(logging.Formatter):
-    """Lines without personal paths, tracebacks included."""
+    """Removes personal paths from log lines and tracebacks."""
 
     def format(self, record: logging.LogRecord) -> str:
         return without_personal_paths(super().format(record))
 
 
 def state_folder() -> Path:
-    """Where this platform keeps a program's state. WALLWRIGHT_STATE overrides it."""
+    """Returns the platform's folder for program state. WALLWRIGHT_STATE overrides it."""
     if override := os.environ.get("WALLWRIGHT_STATE"):
         return Path(override)
     import platformdirs
@@ -39,20 +39,20 @@ def log_file() -> Path:
 
 
 def log_files() -> list[Path]:
-    """The log file and the older ones that it was turned into, newest first, as far as they exist."""
+    """Returns the existing log files, newest first."""
     file = log_file()
     files = [file, *(file.with_name(f"{file.name}.{number}") for number in range(1, OLD_LOGS + 1))]
     return [one for one in files if one.is_file()]
 
 
 def keep_log() -> Path:
-    """Sends the program's log to its file; returns the file. Where that cannot be written only failures are logged, to
+    """Directs the program's log to its file; returns the file. If it cannot be written, only failures are logged, to
     stderr."""
     log = logging.getLogger("wallwright")
     file = log_file()
     if any(isinstance(h, logging.FileHandler) for h in log.handlers):
         return file
-    logging.raiseExceptions = False  # a disk that is full must not fill the terminal with tracebacks
+    logging.raiseExceptions = False  # a full disk must not fill the terminal with tracebacks
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
         handler: logging.Handler = logging.handlers.RotatingFileHandler(

@@ -20,7 +20,7 @@ from wallwright.document.quantity import quantity
 from wallwright.document.wall import Point
 
 BODY_REACH = 2000.0
-"""mm from the pen: no part of a body is farther away, and a typing slip (m for mm) is caught."""
+"""Largest distance of any part of the body from the pen, mm; catches typing errors (m for mm)."""
 
 
 class Body(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -104,7 +104,7 @@ class Body(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         ),
     ] = 0.0
     outline: tuple[Point, ...] = ((-90.0, -70.0), (90.0, -70.0), (90.0, 80.0), (-90.0, 80.0))
-    """Outline that must stay on the wall and off keep-outs, mm."""
+    """Outline that must stay on the wall and clear of keep-outs, mm."""
 
 
 class Belt(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -290,7 +290,7 @@ class Machine(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     controller: Controller = Controller()
     limits: Limits = Limits()
     calibration: MachineCalibration | None = None
-    """The last one; None: never calibrated."""
+    """The last calibration; None: never calibrated."""
 
     @property
     def pitch_radius(self) -> float:
@@ -304,7 +304,7 @@ class Machine(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     @property
     def controller_steps_per_mm(self) -> float:
-        """Microsteps per mm of belt set in the controller: of the mm that it counts, which paths for it are given in."""
+        """Microsteps per mm of belt set in the controller, by its own count, in which its paths are given."""
         return self.controller.assumed_steps or self.steps_per_mm
 
     @property

@@ -1,8 +1,8 @@
-"""A machine as a separate file, to be sent to somebody, or used for many projects from the commands.
+"""Machine files, for sharing a machine or using it in many projects from the commands.
 
     {"form": "wallwright machine", "version": 1, "machine": {...}}
 
-Numbers are in the units of the document types (mm, rad, s, N, kg, A). The last calibration goes with it. Schema:
+Numbers are in the units of the document types (mm, rad, s, N, kg, A). The last calibration is included. Schema:
 resources/schemas/machine.schema.json.
 """
 
@@ -29,7 +29,7 @@ SUFFIX = ".json"
 
 
 class MachineFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """The content of a machine's file."""
+    """Content of a machine file."""
 
     form: Literal["wallwright machine"]
     version: Literal[1]
@@ -37,7 +37,7 @@ class MachineFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 def encode_machine(machine: Machine) -> bytes:
-    """The bytes of a machine's file."""
+    """Returns the bytes of a machine file."""
     return msgspec.json.format(msgspec.json.encode(MachineFile(FORM, VERSION, machine)), indent=1) + b"\n"
 
 
@@ -47,12 +47,12 @@ def write_machine(path: Path, machine: Machine) -> None:
 
 
 def read_machine(path: Path) -> Machine:
-    """The machine in a file. Raises BadFile with a sentence."""
+    """Reads the machine in a file. Raises BadFile with a sentence."""
     return decode_machine(read_whole_file(Path(path)), str(path))
 
 
 def decode_machine(data: bytes, name: str) -> Machine:
-    """The machine in the bytes of a file; name is for messages. Raises BadFile."""
+    """Returns the machine in the bytes of a file; name is for messages. Raises BadFile."""
     try:
         content: Any = msgspec.json.decode(data)
     except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
@@ -71,6 +71,6 @@ def decode_machine(data: bytes, name: str) -> Machine:
 
 
 def machine_schema() -> dict[str, Any]:
-    """The JSON schema of machine files, from the types of the document."""
+    """Returns the JSON schema of machine files, generated from the document types."""
     found: dict[str, Any] = msgspec.json.schema(MachineFile)
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "Wallwright machine", **found}

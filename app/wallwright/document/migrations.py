@@ -1,7 +1,7 @@
-"""Project files and saved walls of earlier versions, brought up to this one before they are validated.
+"""Migration of project files and saved walls of earlier versions, before validation.
 
-Each step takes the plain content of "document" and gives that of the next version. What is not as expected is left as it
-is: the validation that follows says what is wrong with it.
+Each step turns the plain content of "document" into that of the next version. Unexpected content is left as it is, and
+reported by the validation that follows.
 """
 
 from __future__ import annotations
@@ -17,10 +17,10 @@ from wallwright.document.picture import PictureSettings
 from wallwright.document.wall import Anchor, Hanging
 
 VERSION = 3
-"""Of the files that this program writes."""
+"""Version of the files that this program writes."""
 
 OLD_DEFAULT_RATING = 50.0
-"""N that version 1 assumed of every fixing without being given it."""
+"""Rating of a fixing, N, that version 1 assumed when none was given."""
 
 
 def refuse_newer(version: int, newest: int, name: str) -> None:
@@ -44,21 +44,21 @@ EARLIER_FIELDS: Mapping[type, Mapping[str, str]] = {
     Photo: {"strength": "opacity"},
     GuideLine: {"plumb": "is_vertical"},
 }
-"""What fields were called in version 2: their old names to the present ones. Options still take the old names."""
+"""Field names of version 2, mapped to the present ones. Options still take the old names."""
 EARLIER_VALUES: Mapping[str, Mapping[str, str]] = {
     "outside": {"override": "draw-anyway"},
     "effort": {"good": "balanced"},
 }
-"""The same for choices, by field."""
+"""Choices of version 2, mapped to the present ones, by field."""
 
 
 def _entries(value: Any) -> Iterator[dict[str, Any]]:
-    """The objects in a list; nothing when it is no list."""
+    """Yields the objects in a list; nothing if it is not a list."""
     yield from (entry for entry in (value if isinstance(value, list) else []) if isinstance(entry, dict))
 
 
 def _rename(value: Any, type_: type) -> None:
-    """Gives the fields of an object of a type their present names."""
+    """Renames the fields of an object of a type to their present names."""
     if isinstance(value, dict):
         for old, new in EARLIER_FIELDS[type_].items():
             if old in value and new not in value:
@@ -71,7 +71,7 @@ def _replace_value(value: Any, field: str) -> None:
 
 
 def rename_in_hanging(hanging: Any) -> None:
-    """Gives the fields of a hanging and its anchors their present names."""
+    """Renames the fields of a hanging and its anchors to their present names."""
     _rename(hanging, Hanging)
     if isinstance(hanging, dict):
         for side in ("left", "right"):
@@ -79,7 +79,7 @@ def rename_in_hanging(hanging: Any) -> None:
 
 
 def _forget_assumed_ratings(content: dict[str, Any]) -> None:
-    """A rating that only the program had assumed is not known."""
+    """Removes ratings that the program had assumed."""
     for hanging in _entries(content.get("hangings")):
         for anchor in (hanging.get("left"), hanging.get("right")):
             if isinstance(anchor, dict) and anchor.get("holds") == OLD_DEFAULT_RATING:
@@ -87,7 +87,7 @@ def _forget_assumed_ratings(content: dict[str, Any]) -> None:
 
 
 def _name_kinds(content: dict[str, Any]) -> None:
-    """A keep-out has a kind, which follows from its name."""
+    """Sets the kind of each keep-out from its name."""
     wall = content.get("wall")
     for keep_out in _entries(wall.get("keep_outs") if isinstance(wall, dict) else None):
         if isinstance(name := keep_out.get("name"), str):
@@ -101,8 +101,8 @@ def _from_1(content: dict[str, Any]) -> dict[str, Any]:
 
 
 def _from_2(content: dict[str, Any]) -> dict[str, Any]:
-    """Fields and choices have the names that a person reads in the window. Before there were gaps between colours, areas of
-    two colours met."""
+    """Renames fields and choices to the names in the window. Sets the gap between colours to 0: areas of two colours used to
+    touch."""
     for hanging in _entries(content.get("hangings")):
         rename_in_hanging(hanging)
     for placement in _entries(content.get("placements")):
@@ -118,4 +118,4 @@ def _from_2(content: dict[str, Any]) -> dict[str, Any]:
 
 
 MIGRATIONS: dict[int, Callable[[dict[str, Any]], dict[str, Any]]] = {1: _from_1, 2: _from_2}
-"""Version to a function that turns that version's "document" into the next version's."""
+"""By version: the function that turns its "document" into that of the next version."""

@@ -1,4 +1,4 @@
-"""A new project from the few numbers that a person knows before anything is drawn."""
+"""A new project from a few numbers about the wall."""
 
 from __future__ import annotations
 
@@ -14,19 +14,19 @@ from wallwright.document.quantity import quantity
 from wallwright.document.wall import COORDINATE, Anchor, Hanging, Wall
 
 START_SHARE = 0.4
-"""Of the anchor distance: how far below the anchors the pen starts; the belts are then well away from level and plumb."""
+"""Depth of the starting point below the anchors over their distance; the belts are then far from level and plumb."""
 ABOVE_FLOOR = 250.0
-"""mm that the starting point keeps from the floor: room for the body."""
+"""Least distance of the starting point from the floor, mm: room for the body."""
 
 
 def usual_machine() -> Machine:
-    """The machine of the defaults, named in the person's language."""
+    """Returns the default machine, named in the person's language."""
     machine = Machine()
     return msgspec.structs.replace(machine, name=tr("Typical machine, {0:g} kg", machine.body.mass))
 
 
 def new_document() -> Document:
-    """An empty project whose pen, hanging and machine have names in the person's language."""
+    """Returns an empty project whose pen, hanging and machine have names in the person's language."""
     first = Document()
     pen = msgspec.structs.replace(first.pens[0], name=tr("Black marker"))
     hanging = msgspec.structs.replace(first.hangings[0], name=tr("Hanging 1"))
@@ -34,7 +34,7 @@ def new_document() -> Document:
 
 
 class NewWall(msgspec.Struct, frozen=True):
-    """What is asked at the first start. The anchors are level and in the middle of the wall."""
+    """Measurements of a new wall. The anchors are level and centred on the wall."""
 
     width: Annotated[float, quantity("mm", 100, COORDINATE, "Wall width", "Width of the wall that is free.")] = 3000.0
     height: Annotated[float, quantity("mm", 100, COORDINATE, "Wall height", "From floor to ceiling.")] = 2500.0
@@ -53,7 +53,7 @@ class NewWall(msgspec.Struct, frozen=True):
     ] = 300.0
 
     def hang(self) -> tuple[Wall, Hanging]:
-        """The wall, and the hanging on it. Raises BadValue when the anchors are not on the wall."""
+        """Returns the wall and the hanging on it. Raises BadValue when the anchors are not on the wall."""
         if self.distance > self.width:
             raise BadValue(
                 tr(
@@ -70,6 +70,6 @@ class NewWall(msgspec.Struct, frozen=True):
         return wall, Hanging(tr("Hanging 1"), left, right, (self.distance / 2, float(round(below))))
 
     def document(self, machine: Machine) -> Document:
-        """An empty project on this wall. Raises BadValue as hang does."""
+        """Returns an empty project on this wall. Raises BadValue like hang."""
         wall, hanging = self.hang()
         return msgspec.structs.replace(new_document(), wall=wall, machine=machine, hangings=(hanging,))

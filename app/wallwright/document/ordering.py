@@ -1,4 +1,4 @@
-"""In which order a person wants things drawn."""
+"""Rules for the drawing order."""
 
 from __future__ import annotations
 
@@ -16,16 +16,16 @@ Together = Literal["none", "shape", "artwork"]
 
 
 class Ordering(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Rules for the order of strokes of one pen, and how long a good one is searched for."""
+    """Rules for the order of strokes of each pen, and the effort of the search."""
 
     effort: Effort = "balanced"
     fills: FillTurn = "any"
-    """Fills whenever it is quickest, after the edges, or before them."""
+    """Fills are drawn whenever it is quickest, after the outlines, or before them."""
     fill_lines: FillLines = "either"
-    """Whether straight fill lines are drawn in either direction or all in the same one: then friction puts all of them off
-    alike, and their spacing stays even."""
+    """Whether straight fill lines are drawn in either direction or all in one; in one direction, friction displaces all of
+    them alike, and their spacing stays even."""
     together: Together = "none"
-    """What is finished before the next is begun."""
+    """What is finished before moving on."""
     band: Annotated[
         float,
         quantity(

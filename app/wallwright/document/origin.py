@@ -1,8 +1,8 @@
-"""What a position is measured from. Every position that a person reads or types names it.
+"""Origins of positions. Every position that a person reads or types names its origin.
 
-The document keeps positions in the wall frame, whose origin is the left anchor of the first hanging. A person reads them
-from the left anchor of the hanging they belong to, to the right and down; or as a tape measures them on the wall: from
-its left edge to the right, and from the floor up.
+The document stores positions in the wall frame, whose origin is the left anchor of the first hanging. A person reads them
+to the right and down from the left anchor of their hanging, or as measured on the wall: to the right from its left edge
+and up from the floor.
 """
 
 from __future__ import annotations
@@ -20,35 +20,35 @@ OriginKind = Literal["anchor", "wall"]
 
 
 class Origin(msgspec.Struct, frozen=True):
-    """One point that positions are measured from."""
+    """A point that positions are measured from."""
 
     kind: OriginKind
     x: float
     y: float
-    """Where it is in the wall frame, mm."""
+    """Position in the wall frame, mm."""
     hanging: str = ""
-    """Name of the hanging whose left anchor it is, where the wall has several."""
+    """Name of the hanging whose left anchor it is, if the wall has several."""
 
     @property
     def is_up(self) -> bool:
-        """Whether the second number counts upwards."""
+        """Whether the vertical coordinate counts upwards."""
         return self.kind == "wall"
 
     def from_wall(self, x: float, y: float) -> Point:
-        """A point of the wall frame, measured from here; mm."""
+        """Converts a point of the wall frame to this origin; mm."""
         return x - self.x, self.y - y if self.is_up else y - self.y
 
     def to_wall(self, across: float, along: float) -> Point:
-        """The point of the wall frame that lies so far to the right, and up or down, from here; mm."""
+        """Converts coordinates from this origin (across to the right, along up or down) to the wall frame; mm."""
         return self.x + across, self.y - along if self.is_up else self.y + along
 
     @property
     def anchor_text(self) -> str:
-        """The anchor by name, as it stands after "right of"."""
+        """Anchor's name for use after "right of"."""
         return tr("the left anchor of {0}", self.hanging) if self.hanging else tr("the left anchor")
 
     def across_text(self, x: float, form: str = ".0f") -> str:
-        """How far right or left a vertical line of the wall frame is, in words that name the origin."""
+        """Returns a text for the x of a vertical line (mm, wall frame) that names the origin."""
         across = self.from_wall(x, 0.0)[0]
         number = format_number(abs(across), form)
         if self.is_up:
@@ -58,7 +58,7 @@ class Origin(msgspec.Struct, frozen=True):
         return tr("{0} mm right of {1}", number, self.anchor_text)
 
     def along_text(self, y: float, form: str = ".0f") -> str:
-        """How far up or down a horizontal line of the wall frame is, in words that name the origin."""
+        """Returns a text for the y of a horizontal line (mm, wall frame) that names the origin."""
         along = self.from_wall(0.0, y)[1]
         number = format_number(abs(along), form)
         if self.is_up:
@@ -68,7 +68,7 @@ class Origin(msgspec.Struct, frozen=True):
         return tr("{0} mm below {1}", number, self.anchor_text)
 
     def text(self, x: float, y: float, form: str = ".0f") -> str:
-        """A point of the wall frame, mm, in words that name the origin; form: of its numbers."""
+        """Returns a text for a point of the wall frame (mm) that names the origin; form: format of its numbers."""
         across, along = self.from_wall(x, y)
         if self.is_up:
             return tr(
@@ -91,16 +91,16 @@ class Origin(msgspec.Struct, frozen=True):
 
 
 def left_anchor(document: Document, hanging: Hanging) -> Origin:
-    """The left anchor of a hanging; it is named where the wall has several hangings."""
+    """Returns the left anchor of a hanging as an origin, with a name if the wall has several hangings."""
     name = hanging.name if len(document.hangings) > 1 else ""
     return Origin("anchor", hanging.left.x, hanging.left.y, name)
 
 
 def wall_corner(document: Document) -> Origin:
-    """Where the wall's left edge meets the floor."""
+    """Returns the bottom left corner of the wall as an origin."""
     return Origin("wall", document.wall.left, document.wall.floor)
 
 
 def height_text(document: Document, y: float) -> str:
-    """How high a point is, for whoever climbs there; y: mm, wall frame."""
+    """Returns a text for the height of a point above the floor; y: mm, wall frame."""
     return wall_corner(document).along_text(y)

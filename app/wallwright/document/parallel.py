@@ -1,4 +1,4 @@
-"""Work in parts on all cores, with a result that does not depend on how many there are."""
+"""Parallel work in parts, with a result that does not depend on the number of cores."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ from typing import TypeVar
 
 Part = TypeVar("Part")
 Result = TypeVar("Result")
-MOST = 4
-"""Threads: more would wait for memory, and each holds a part's arrays."""
+MOST_THREADS = 4
+"""Largest number of threads: more would wait for memory, and each holds a part's arrays."""
 
 
 def in_parts(
@@ -19,13 +19,13 @@ def in_parts(
     parts: Sequence[Part],
     progress: Callable[[float], None] = lambda done: None,
 ) -> list[Result]:
-    """What work makes of each part, in their order.
+    """Returns the result of work for each part, in order.
 
-    Worth it where work spends its time in numpy, scipy or compiled loops, which let other threads run. progress is called
-    in this thread; what it raises ends the work after the parts already begun.
+    Useful where work spends its time in numpy, scipy or compiled loops, which release the GIL. progress is called in this
+    thread; an exception from it ends the work after the parts already begun.
     """
     results: list[Result] = []
-    pool = ThreadPoolExecutor(min(MOST, os.cpu_count() or 1))
+    pool = ThreadPoolExecutor(min(MOST_THREADS, os.cpu_count() or 1))
     try:
         for result in pool.map(work, parts):
             results.append(result)
@@ -35,12 +35,12 @@ def in_parts(
     return results
 
 
-BETWEEN = 0.05
-"""s between two checks for cancel while long parts are under way."""
+CHECK_INTERVAL_S = 0.05
+"""Interval between checks for cancellation while long parts run, s."""
 
 
 class _Stopped(Exception):
-    """Ends a part whose result nobody waits for any more."""
+    """Ends a part whose result is no longer needed."""
 
 
 def in_long_parts(
@@ -49,10 +49,10 @@ def in_long_parts(
     costs: Sequence[float],
     progress: Callable[[float], None] = lambda done: None,
 ) -> list[Result]:
-    """As in_parts, for a few parts of which each takes long: work also takes a function to report its own progress to.
+    """Like in_parts, for a few long parts; work also takes a function to report its progress to.
 
-    The parts of the highest cost, in any unit, begin first. progress is called in this thread; what it raises, or what the
-    work of a part raises, ends every other part at its next report.
+    The parts of the highest cost, in any unit, begin first. progress is called in this thread; an exception from it or from
+    a part ends every other part at its next report.
     """
     if len(parts) == 1:
         return [work(parts[0], progress)]
@@ -69,12 +69,12 @@ def in_long_parts(
 
     total = max(sum(costs), 1e-300)
     order = sorted(range(len(parts)), key=lambda number: -costs[number])
-    pool = ThreadPoolExecutor(min(MOST, os.cpu_count() or 1))
+    pool = ThreadPoolExecutor(min(MOST_THREADS, os.cpu_count() or 1))
     try:
         futures = {number: pool.submit(run, number) for number in order}
         unfinished = set(futures.values())
         while unfinished:
-            finished, unfinished = wait(unfinished, BETWEEN, FIRST_EXCEPTION)
+            finished, unfinished = wait(unfinished, CHECK_INTERVAL_S, FIRST_EXCEPTION)
             for future in finished:
                 future.result()
             progress(min(sum(cost * share for cost, share in zip(costs, done, strict=True)) / total, 1.0))
@@ -87,5 +87,5 @@ def in_long_parts(
 def share_of(
     progress: Callable[[float], None], number: int, count: int, first: float = 0.0, last: float = 1.0
 ) -> Callable[[float], None]:
-    """Progress of part `number` of so many equal parts, which together take the whole from one share to another."""
+    """Returns the progress function of part `number` of count equal parts, which together cover first to last."""
     return lambda done: progress(first + (last - first) * (number + done) / count)

@@ -1,4 +1,4 @@
-"""A pen one owns: its ink, its tip in the holder, how fast it draws and for how long."""
+"""A pen: its ink, its tip in the holder, its speed and range."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ Colour = Annotated[str, msgspec.Meta(pattern="^#[0-9a-f]{6}$")]
 
 
 class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A pen one owns."""
+    """A pen."""
 
     id: str
     name: str
@@ -141,10 +141,10 @@ class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         ),
     ] = 1.0
     same_as: str = ""
-    """Id of the pen that this one really is, drawn with at another speed: between the two nothing is changed by hand. "": a
-    pen by itself."""
+    """Id of the physical pen that this one shares, such as for another speed; no pen change is needed between the two. "": a
+    pen of its own."""
     over: Literal["any", "dry", "lighter"] = "dry"
-    """What it may draw over: any ink, wet or dark; dry ink only; or only dry ink that is lighter than its own."""
+    """Ink it may draw over: any, even wet; dry ink only; or only dry ink that is lighter than its own."""
     price: Annotated[
         float,
         quantity("", 0, 100_000, "Price", "Of one pen or refill, in your currency.", "Only for the estimate."),
@@ -188,12 +188,12 @@ class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 def numbers_in_holder(pens: Sequence[Pen]) -> tuple[int, ...]:
-    """For each pen of a list the number, from 0, of the one that is put in the holder for it: the first of those that are
-    the same."""
+    """Returns for each pen the index of the pen that is put in the holder: the first of those that are physically the
+    same."""
     names = [pen.same_as or pen.id for pen in pens]
     return tuple(names.index(name) for name in names)
 
 
 def needs_change(pens: Sequence[Pen], before: int, after: int) -> bool:
-    """Whether a person puts another pen in between two pens of a list, by their numbers."""
+    """Whether the pen in the holder is changed between two pens, given by index."""
     return (pens[before].same_as or pens[before].id) != (pens[after].same_as or pens[after].id)

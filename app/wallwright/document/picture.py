@@ -1,7 +1,7 @@
-"""How a picture becomes lines: tone, pens, and one of the line styles with its few numbers.
+"""How a raster picture becomes lines: tone, pens, and a line style with its parameters.
 
-Lengths that belong to the pen are counted in widths of its line, so that a choice looks the same with a fine and a broad
-pen. Tone is the share of the wall that ink covers, 0 to 1.
+Lengths related to the pen are multiples of its line width, so that a setting looks the same with a fine and a broad pen.
+Tone is the share of the wall covered by ink, 0 to 1.
 """
 
 from __future__ import annotations
@@ -43,7 +43,7 @@ Following = Annotated[
 
 
 class CrossHatch(_Style, frozen=True, tag="cross-hatch"):
-    """Hatch lines that end where the tone ends; a second layer crosses them in the dark."""
+    """Hatch lines limited to the dark parts; a second layer crosses them in darker ones."""
 
     angle: LineAngle = math.radians(45)
     follow: Following = 0.7
@@ -61,7 +61,7 @@ class CrossHatch(_Style, frozen=True, tag="cross-hatch"):
 
 
 class ToneContours(_Style, frozen=True, tag="contours"):
-    """Lines around light and dark, closer together the darker it is."""
+    """Contour lines of the tone, closer together where it is darker."""
 
     begin: Annotated[
         float,
@@ -88,7 +88,7 @@ class ToneContours(_Style, frozen=True, tag="contours"):
 
 
 class Stipple(_Style, frozen=True, tag="stipple"):
-    """Dots, closer together the darker it is."""
+    """Dots, closer together where the tone is darker."""
 
     dot: Annotated[
         float,
@@ -104,7 +104,7 @@ class Stipple(_Style, frozen=True, tag="stipple"):
 
 
 class OneLine(_Style, frozen=True, tag="one-line"):
-    """A single line that never lifts, denser the darker it is; with several pens it lifts over another pen's ground."""
+    """A continuous line, denser where the tone is darker; with several pens it is interrupted over other pens' areas."""
 
     turns: Annotated[
         float,
@@ -120,7 +120,7 @@ class OneLine(_Style, frozen=True, tag="one-line"):
 
 
 class ScanLines(_Style, frozen=True, tag="scan-lines"):
-    """Lines side by side whose wave grows with the tone."""
+    """Parallel wavy lines whose amplitude grows with the tone."""
 
     spacing: Annotated[
         float,
@@ -147,7 +147,7 @@ class ScanLines(_Style, frozen=True, tag="scan-lines"):
 
 
 class EdgeLines(_Style, frozen=True, tag="edges"):
-    """Lines where light meets dark; tone is left out."""
+    """Lines along the edges between light and dark; tone is ignored."""
 
     smooth: Annotated[
         float,
@@ -174,7 +174,7 @@ class EdgeLines(_Style, frozen=True, tag="edges"):
 
 
 class Halftone(_Style, frozen=True, tag="halftone"):
-    """Dots on a turned grid that grow with the tone."""
+    """Dots on a rotated grid that grow with the tone."""
 
     pitch: Annotated[
         float,
@@ -201,7 +201,7 @@ class Halftone(_Style, frozen=True, tag="halftone"):
 
 
 class Spiral(_Style, frozen=True, tag="spiral"):
-    """One spiral over the whole picture whose wave grows with the tone."""
+    """One wavy spiral over the whole picture whose amplitude grows with the tone."""
 
     spacing: Annotated[
         float,
@@ -223,7 +223,7 @@ class Spiral(_Style, frozen=True, tag="spiral"):
 
 
 class FlowLines(_Style, frozen=True, tag="flow"):
-    """Lines that run along the edges in the picture, closer together the darker it is."""
+    """Lines that follow the edges in the picture, closer together where it is darker."""
 
     smooth: Annotated[
         float,
@@ -239,7 +239,7 @@ class FlowLines(_Style, frozen=True, tag="flow"):
 
 
 class Cells(_Style, frozen=True, tag="cells"):
-    """The edges of cells, which are smaller and thicker the darker it is."""
+    """Outlines of cells, which are smaller and thicker where the tone is darker."""
 
     largest: Annotated[
         float,
@@ -255,7 +255,7 @@ class Cells(_Style, frozen=True, tag="cells"):
 
 
 class Engraving(_Style, frozen=True, tag="engraving"):
-    """Lines along the shapes that swell with the tone: the pen draws them twice and more, side by side."""
+    """Lines along the shapes that swell with the tone: the pen draws them two or more times, side by side."""
 
     spacing: Annotated[
         float,
@@ -273,7 +273,7 @@ class Engraving(_Style, frozen=True, tag="engraving"):
 
 
 class Maze(_Style, frozen=True, tag="maze"):
-    """One closed line around the paths of a maze, which are narrower the darker it is."""
+    """One closed line around the paths of a maze, which are narrower where the tone is darker."""
 
     widest: Annotated[
         float,
@@ -289,7 +289,7 @@ class Maze(_Style, frozen=True, tag="maze"):
 
 
 class Regions(_Style, frozen=True, tag="regions"):
-    """Flat areas with clean edges; colours, pens and fills go as in any other artwork."""
+    """Flat areas with clean edges; colours, pens and fills work as in any other artwork."""
 
     colours: Annotated[
         int,
@@ -332,19 +332,19 @@ Style = (
 )
 
 STYLES: dict[str, type[_Style]] = {str(style.__struct_config__.tag): style for style in get_args(Style)}
-"""By the name that commands and project files use."""
+"""Line styles by the name used in commands and project files."""
 
 
 Mixing = Literal["mixed", "apart"]
-"""How several pens draw a picture: on each other, mixed by the eye from afar; or each place with one pen."""
+"""How several pens draw a picture. mixed: over each other, mixed by the eye; apart: each place with one pen."""
 
 
 class PictureSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """How one placed picture is drawn."""
+    """How a placed raster picture is drawn."""
 
     style: Style = CrossHatch()
     pens: tuple[str, ...] = ()
-    """Pen ids, each a layer of its own; none: the darkest pen alone."""
+    """Pen ids, one layer each; (): the darkest pen alone."""
     lightness: Annotated[
         float,
         quantity(

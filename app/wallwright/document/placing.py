@@ -1,4 +1,4 @@
-"""From the artwork frame to the wall."""
+"""Transforms from the artwork frame to the wall."""
 
 from __future__ import annotations
 
@@ -11,13 +11,13 @@ from wallwright.document.document import Placement
 from wallwright.document.wall import Box
 
 WHOLE_PAGE: Box = (0.0, 0.0, 1.0, 1.0)
-"""A part of a page is a box in shares of its width and height."""
+"""The whole page as a part of a page: a box in shares of its width and height."""
 
 
 def placing_matrix(placement: Placement, natural: tuple[float, float]) -> Floats:
-    """(2, 3) float64 affine map from the artwork frame (mm at natural size, origin top left) to the wall, mm.
+    """Returns the (2, 3) float64 affine map from the artwork frame (mm at natural size, origin top left) to the wall, mm.
 
-    Scales about the page's centre, mirrors left to right, turns clockwise (y is down), then moves.
+    Scales about the page's centre, mirrors left to right, rotates clockwise (y is down), then moves.
     """
     sx, sy = placement.width / natural[0], placement.height / natural[1]
     if placement.mirror:
@@ -29,38 +29,38 @@ def placing_matrix(placement: Placement, natural: tuple[float, float]) -> Floats
 
 
 def transform(matrix: Floats, points: Points) -> Points:
-    """(n, 2) points through a (2, 3) affine map. From the units of the points to those of the map, as a rule mm."""
+    """Returns (n, 2) points transformed by a (2, 3) affine map, usually in mm."""
     return points @ matrix[:, :2].T + matrix[:, 2]
 
 
 def placement_corners(placement: Placement, part: Box = WHOLE_PAGE) -> Points:
-    """(4, 2) corners on the wall, mm: top left, top right, bottom right, bottom left of the page, or of a part of it."""
+    """Returns (4, 2) corners of the page or a part of it on the wall, mm: top left, top right, bottom right, bottom left."""
     left, top, right, bottom = part
     matrix = placing_matrix(placement, (1.0, 1.0))
     return transform(matrix, np.array([[left, top], [right, top], [right, bottom], [left, bottom]]))
 
 
 def placement_box(placement: Placement, part: Box = WHOLE_PAGE) -> Box:
-    """Left, top, right, bottom of a placement's page on the wall, mm, or of a part of the page."""
+    """Returns left, top, right, bottom of a placement's page, or of a part of it, on the wall, mm."""
     return box_around(placement_corners(placement, part))
 
 
 def bounding_box(placements: Iterable[Placement], parts: Mapping[str, Box] | None = None) -> Box:
-    """The box, mm, around the pages of at least one placement. parts: of the pages, by the placement's id, where not the
-    whole page counts."""
+    """Returns the bounding box, mm, of the pages of at least one placement. parts: parts of pages by placement id; other
+    pages count as a whole."""
     parts = parts or {}
     return box_around(np.vstack([placement_corners(p, parts.get(p.id, WHOLE_PAGE)) for p in placements]))
 
 
 def box_around(points: Points) -> Box:
-    """The smallest box with all of (n, 2) points, mm, n at least 1."""
+    """Returns the bounding box of (n, 2) points, mm, n at least 1."""
     left, top = points.min(axis=0)
     right, bottom = points.max(axis=0)
     return float(left), float(top), float(right), float(bottom)
 
 
 def part_of_page(placement: Placement, points: Points) -> Box:
-    """The smallest part of a placement's page around at least one point (n, 2) on the wall, mm; it may reach beyond it."""
+    """Returns the smallest part of a placement's page around (n, 2) points on the wall, mm, n > 0; may exceed the page."""
     matrix = placing_matrix(placement, (1.0, 1.0))
     on_page = np.linalg.solve(matrix[:, :2], (points - matrix[:, 2]).T).T
     return box_around(np.asarray(on_page, dtype=np.float64))

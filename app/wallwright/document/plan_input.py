@@ -1,4 +1,4 @@
-"""What of a document a plan is made from."""
+"""The parts of a document that a plan depends on."""
 
 from __future__ import annotations
 
@@ -8,8 +8,8 @@ from wallwright.document.edits import replace
 
 
 def same_plan_input(a: Document, b: Document) -> bool:
-    """Whether two documents have the same plan: readings on their way to a calibration and the photo of the wall have no
-    part in it."""
+    """Whether two documents have the same plan. Calibration readings not yet applied and the photo of the wall do not affect
+    it."""
     return a is b or _planned(a) == _planned(b)
 
 

@@ -1,4 +1,4 @@
-"""Takes what is personal out of texts that may leave this computer: the log, and a report to ask for help with."""
+"""Removes personal paths from texts that may leave this computer: the log and the help report."""
 
 from __future__ import annotations
 
@@ -10,13 +10,13 @@ from pathlib import Path
 
 HOME_LIKE = r"/(?:home|Users|media|mnt|Volumes|root|run/media/[^/\s\"']+)|[A-Za-z]:\\+Users"
 PERSONAL = re.compile(rf"(?:~|<temporary>|{HOME_LIKE})(?:[\\/]+[^\\/\n\"'“”„<>|:*?]+)+")
-"""A path below a person's folder, another disk or the temporary folder, up to what cannot be in a file's name. A name that
-ends a sentence takes the rest of the sentence with it: too much is better than too little."""
+"""Matches a path below a person's folder, another disk or the temporary folder, up to a character that cannot be in a file
+name. It may take the rest of a sentence with it: too much is better than too little."""
 SUFFIX = re.compile(r"\.[A-Za-z0-9]{1,12}(?=$|[\s,;)])")
 
 
 def without_personal_paths(text: str) -> str:
-    """The text with paths of the program and of Python shortened, and others replaced by `~/…` with the file's suffix."""
+    """Returns the text with paths of the program and Python shortened, others replaced by `~/…` and the file's suffix."""
     for folder, mark in _known_folders():
         text = text.replace(folder, mark)
     return PERSONAL.sub(_shortened, text)
@@ -29,7 +29,7 @@ def _shortened(match: re.Match[str]) -> str:
 
 @cache
 def _known_folders() -> list[tuple[str, str]]:
-    """Folders that say nothing of the person once they have a name, the longest first."""
+    """Returns (path, placeholder) of known folders, longest first."""
     package = Path(__file__).resolve().parents[1]
     folders = {
         str(package): "<wallwright>",

@@ -1,11 +1,11 @@
-"""The project file: one zip that carries the document and its artwork.
+"""The project file: a zip with the document and its artwork.
 
     document.json          {"form": "wallwright project", "version": N, "document": {...}}
-    artwork/<sha256>       each artwork's file as it was brought, stored under its digest
+    artwork/<sha256>       each imported file, stored under its digest
 
 Numbers are in the units of the document types (mm, rad, s, N, kg, A). Entries are sorted and undated, so the
-same document gives the same bytes. A file of an older version is brought up step by step (migrations.py) before it is
-validated; a newer version is refused with a sentence.
+same document gives the same bytes. Older versions are migrated step by step (migrations.py) before validation; newer
+versions are refused with a sentence.
 """
 
 from __future__ import annotations
@@ -31,15 +31,15 @@ from wallwright.document.whole_file import LARGEST_FILE, MB, open_regular_file
 FORM = "wallwright project"
 SUFFIX = ".wallwright"
 LARGEST_DESCRIPTION = 64 * MB
-"""Bytes of document.json."""
+"""Largest size of document.json, bytes."""
 LARGEST_PROJECT = MOST_ARTWORK + 2 * LARGEST_DESCRIPTION
-"""Bytes of a project file: what it carries, in files that cannot be made smaller."""
+"""Largest size of a project file, bytes: its content, incompressible."""
 
 
 def encode_project(document: Document, packed: bool = True) -> bytes:
-    """The bytes of a project file. packed False: artwork as it is, which is larger and much quicker.
+    """Returns the bytes of a project file. packed False: artwork uncompressed, which is larger and much faster.
 
-    Raises BadFile when a text in it cannot be written.
+    Raises BadFile when a text cannot be encoded.
     """
     empty = tuple(msgspec.structs.replace(artwork, data=b"") for artwork in document.artworks)
     content = msgspec.to_builtins(msgspec.structs.replace(document, artworks=empty))
@@ -77,12 +77,12 @@ def read_project(path: Path) -> Document:
 
 
 def decode_project(data: bytes, name: str) -> Document:
-    """The document in the bytes of a project file; name is for messages. Raises BadFile."""
+    """Returns the document in the bytes of a project file; name is for messages. Raises BadFile."""
     return decode_project_file(io.BytesIO(data), name)
 
 
 def decode_project_file(file: BinaryIO, name: str) -> Document:
-    """The document in an open project file, from where it stands; name is for messages. Raises BadFile."""
+    """Returns the document in an open project file, read from its current position; name is for messages. Raises BadFile."""
     try:
         if not file.read(1):
             raise BadFile(tr("{0} is empty. Open another copy or a recovered one.", name))
@@ -133,7 +133,7 @@ def _current(head: Any, name: str) -> dict[str, Any]:
 
 
 def _put_in_artworks(archive: zipfile.ZipFile, artworks: list[dict[str, Any]], name: str) -> None:
-    """Gives each artwork's description its data. Artworks of the same file share it."""
+    """Adds the data to each artwork's description. Artworks of the same file share it."""
     files: dict[str, bytes] = {}
     for artwork in artworks:
         file = artwork.pop("file")
@@ -144,10 +144,10 @@ def _put_in_artworks(archive: zipfile.ZipFile, artworks: list[dict[str, Any]], n
 
 
 def _artwork_data(archive: zipfile.ZipFile, file: str, artwork: dict[str, Any], name: str, left: int) -> bytes:
-    """left: bytes that the project may have more. Raises BadFile."""
+    """Returns the data of an artwork; left: bytes the project may still hold. Raises BadFile."""
     if left <= 0 or archive.getinfo(file).file_size > left:
         raise BadFile(tr("{0} contains more than {1:,} MB of artwork and is not read.", name, MOST_ARTWORK // MB))
-    # What the person agreed to read is opened again.
+    # A file the person agreed to read may exceed the default limits.
     data = _entry(archive, file, left if artwork.get("read_anyway") is True else LARGEST_FILE, name)
     if hashlib.sha256(data).hexdigest() != file.rpartition("/")[2]:
         raise BadFile(tr("{0}: the artwork “{1}” in it is damaged. Open another copy.", name, artwork.get("name")))
@@ -155,7 +155,7 @@ def _artwork_data(archive: zipfile.ZipFile, file: str, artwork: dict[str, Any], 
 
 
 def _entry(archive: zipfile.ZipFile, entry: str, largest: int, name: str) -> bytes:
-    """The bytes of one entry, however many it says it has. Raises BadFile."""
+    """Returns the bytes of an entry, without trusting its stated size. Raises BadFile."""
     with archive.open(entry) as file:
         data = file.read(largest + 1)
     if len(data) > largest:

@@ -1,8 +1,8 @@
-"""Numbers a person can type: each with unit, range, title, help and the reason for its default.
+"""Numbers that a person can type, each with unit, range, title, help and the reason for its default.
 
-A quantity is the metadata of a field of a document type. The same record feeds validation on reading
-(msgspec enforces the range), the inspector of the window, the options of the commands and the manual, so
-a range or a help text is written once.
+A quantity is the metadata of a field of a document type. It serves validation on reading (msgspec enforces the
+range), the inspector of the window, the options of the commands and the manual, so a range or help text is written
+once.
 """
 
 from __future__ import annotations
@@ -24,10 +24,9 @@ def quantity(
 ) -> msgspec.Meta:
     """Metadata of a typed number.
 
-    unit: as stored ("mm", "rad", "s", "N", "kg", "A", ...; "share" for a part of 1, which is shown and typed in per cent; ""
-    for a pure number); low, high: inclusive
-    range in that unit; reason: why the default is what it is; zero: what 0 means where that is no amount ("none");
-    least: the smallest magnitude other than 0, for numbers whose 0 has such a meaning.
+    unit: as stored ("mm", "rad", "s", "N", "kg", "A", ...; "share" for a part of 1, shown and typed in per cent; "" for a
+    pure number); low, high: inclusive range in that unit; reason: reason for the default; zero: meaning of 0 where it is
+    not an amount ("none"); least: the smallest magnitude other than 0, where 0 has such a meaning.
     """
     return msgspec.Meta(
         ge=low,
@@ -39,7 +38,7 @@ def quantity(
 
 
 class Quantity(msgspec.Struct, frozen=True):
-    """One typed number of a document type, as read back from its annotation."""
+    """A number of a document type, read from its annotation."""
 
     name: str
     unit: str
@@ -52,7 +51,7 @@ class Quantity(msgspec.Struct, frozen=True):
     zero: str = ""
     least: float = 0.0
     is_translated: bool = False
-    """Whether title and help are in the person's language already: those of a number that no document type names."""
+    """Whether title and help are translated already, as for a number that is no field of a document type."""
 
     @property
     def shown_title(self) -> str:
@@ -63,7 +62,7 @@ class Quantity(msgspec.Struct, frozen=True):
         return self.help if self.is_translated else tr(self.help)
 
     def fault(self, value: float) -> str:
-        """What is wrong with a value in the stored unit beyond its range, as the end of a sentence; "" when nothing is."""
+        """Returns the fault of a value (stored unit) apart from its range, as the end of a sentence; "" for a valid one."""
         return _fault(value, self.least, self.shown_unit)
 
     @property
@@ -79,11 +78,11 @@ class Quantity(msgspec.Struct, frozen=True):
 
 
 def quantities(type_: type[msgspec.Struct]) -> Mapping[str, Quantity]:
-    """The typed numbers of a document type by field name, in field order."""
+    """Returns the quantities of a document type by field name, in field order."""
     return _quantities(type_)
 
 
-@functools.cache  # reading the hints of a type takes milliseconds, and a window asks for many types, some more than once
+@functools.cache  # reading type hints takes milliseconds, and a window reads many types, some more than once
 def _quantities(type_: type[msgspec.Struct]) -> Mapping[str, Quantity]:
     hints = get_type_hints(type_, include_extras=True)
     defaults = {f.name: f.default for f in msgspec.structs.fields(type_)}
@@ -110,9 +109,9 @@ def _quantities(type_: type[msgspec.Struct]) -> Mapping[str, Quantity]:
 
 
 def check_numbers(value: msgspec.Struct) -> None:
-    """Raises BadValue for a number anywhere in a value that is not finite, or nearer to 0 than its quantity allows.
+    """Raises BadValue for any nested number that is not finite, or nearer to 0 than its quantity allows.
 
-    msgspec lets NaN pass its ranges, and knows no range with a gap.
+    msgspec accepts NaN in ranges, and has no ranges with a gap.
     """
     if not _is_sound(value):
         _check(value, "")
@@ -122,7 +121,7 @@ _WITHOUT_NUMBERS = (str, int, bytes, type(None))
 
 
 def _is_sound(value: Any) -> bool:
-    """Whether _check would find nothing: it is asked at every step of a drag, so that no place is put into words."""
+    """Whether _check would find nothing. Faster, for every step of a drag: it builds no texts."""
     if isinstance(value, float):
         return math.isfinite(value)
     if isinstance(value, msgspec.Struct):
@@ -159,7 +158,7 @@ def _check(value: Any, where: str) -> None:
 
 @functools.cache
 def _gaps(type_: type[msgspec.Struct]) -> dict[str, Quantity]:
-    """The numbers of a type that may be 0 or at least so much."""
+    """Returns the quantities of a type that have a least magnitude other than 0."""
     return {name: q for name, q in quantities(type_).items() if q.least}
 
 

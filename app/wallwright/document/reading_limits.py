@@ -1,7 +1,7 @@
-"""Limits on what reading a file may cost, and how far the person may agree to exceed them.
+"""Limits on the cost of reading a file, and how far the person may exceed them.
 
-Unasked, a file takes less than a gigabyte. Who agrees may read files of AGREED times the limits, as far as the computer's
-memory goes; what would bring the computer down is always refused.
+By default a file takes less than a gigabyte. With the person's consent the limits are AGREED times as high, as far as the
+computer's memory allows; more is always refused.
 """
 
 from __future__ import annotations
@@ -17,17 +17,17 @@ from wallwright.document.language import format_number, tr
 
 GB = 1 << 30
 UNASKED = 1 * GB
-"""Bytes that reading one file may take without asking."""
+"""Memory that reading a file may take without asking, bytes."""
 AGREED = 16
-"""Times the limits that a person may agree to."""
+"""Factor on the limits with the person's consent."""
 SHARE_OF_MEMORY = 0.75
-"""Of the computer's memory, that one file may take at most."""
+"""Largest share of the computer's memory for one file."""
 
 _is_agreed: ContextVar[bool] = ContextVar("reading anyway", default=False)
 
 
 class TooCostly(BadFile):
-    """A file costs more than is read unasked. memory: bytes that it takes about; 0: not known."""
+    """Reading a file costs more than the default limits. memory: approximate bytes needed; 0: unknown."""
 
     def __init__(self, sentence: str, memory: float = 0.0) -> None:
         super().__init__(sentence)
@@ -36,13 +36,13 @@ class TooCostly(BadFile):
 
     @property
     def can_be_agreed(self) -> bool:
-        """Whether asking the person makes sense: nobody has agreed yet, and the computer has the memory."""
+        """Whether the person can be asked: not agreed yet, and the computer has the memory."""
         most = usable_memory()
         return not self._was_agreed and (most is None or self.memory <= most)
 
     @property
     def question(self) -> str:
-        """The sentence, and what it costs to read the file anyway."""
+        """Sentence with the cost of reading the file anyway."""
         if self.can_be_agreed:
             cost = tr("Reading it takes about {0} of memory and may take minutes.", gigabytes(self.memory))
         elif self._was_agreed:
@@ -63,8 +63,8 @@ def gigabytes(size: float) -> str:
 
 @contextlib.contextmanager
 def reading(is_agreed: bool) -> Iterator[None]:
-    """What is read within may cost what is usual, or as much as a person can agree to. Its memory is limited where the
-    system can do that; running into that limit raises TooCostly."""
+    """Sets the limits for reading in this context: the default ones, or those with consent. Memory is limited where the
+    system supports it; exceeding that limit raises TooCostly."""
     token = _is_agreed.set(is_agreed)
     allowed = (usable_memory() or AGREED * UNASKED) if is_agreed else UNASKED
     try:
@@ -83,12 +83,12 @@ def reading(is_agreed: bool) -> Iterator[None]:
 
 
 def most(limit: int) -> int:
-    """A limit, or what it is once the person has agreed to read more."""
+    """Returns a limit, multiplied by AGREED where the person has agreed to read more."""
     return AGREED * limit if _is_agreed.get() else limit
 
 
 def usable_memory() -> float | None:
-    """Bytes that one file may take on this computer; None: the system does not say."""
+    """Returns the bytes that a file may take on this computer; None if the system does not report its memory."""
     try:
         return SHARE_OF_MEMORY * os.sysconf("SC_PAGE_SIZE") * os.sysconf("SC_PHYS_PAGES")
     except (AttributeError, OSError, ValueError):  # Windows
@@ -97,7 +97,7 @@ def usable_memory() -> float | None:
 
 @contextlib.contextmanager
 def _memory_limit(size: int) -> Iterator[None]:
-    """Limits how many bytes more this process may take (setrlimit(2), RLIMIT_DATA), where the system can."""
+    """Limits further memory of this process, in bytes, where supported (setrlimit(2), RLIMIT_DATA)."""
     if sys.platform == "win32":
         yield
         return
@@ -118,7 +118,7 @@ def _memory_limit(size: int) -> Iterator[None]:
 
 
 def _data_size() -> int | None:
-    """Bytes of this process that RLIMIT_DATA counts (proc(5)); None where the system does not say."""
+    """Returns the bytes of this process that count for RLIMIT_DATA (proc(5)); None if the system does not report them."""
     try:
         with open("/proc/self/status", encoding="ascii", errors="replace") as status:
             return next((int(line.split()[1]) << 10 for line in status if line.startswith("VmData:")), None)

@@ -1,6 +1,6 @@
-"""Register marks: crosses that one hanging draws and a later one beside it looks for, and what was seen there.
+"""Register marks: crosses that one hanging draws and a later neighbour is aligned by, with the readings taken there.
 
-Kept with the later hanging. Points are in the wall frame, mm.
+Stored with the later hanging. Points are in the wall frame, mm.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ import msgspec
 from wallwright.document.quantity import quantity
 
 AWAY = 500.0
-"""mm that a pen may be seen off a mark: beyond that the wrong cross was read."""
+"""Largest offset of the pen from a mark, mm; beyond that the wrong cross was read."""
 
 
 class RegisterMark(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -24,7 +24,7 @@ class RegisterMark(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Sighting(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Where the pen was when it should have been on a mark."""
+    """The pen's position when it should have been on a mark."""
 
     mark: RegisterMark
     right: Annotated[
@@ -38,16 +38,16 @@ class Sighting(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Register(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """The marks that a hanging looks for, and their readings."""
+    """The marks that a hanging is aligned by, and their readings."""
 
     marks: tuple[RegisterMark, ...] = ()
-    """Kept since they may be on the wall; none: they are chosen when the job is planned."""
+    """Stored because they may be on the wall already; (): chosen when the job is planned."""
     sightings: tuple[Sighting, ...] = ()
-    """What the anchors were corrected by last."""
+    """Readings of the last correction of the anchors."""
     planned: tuple[tuple[float, float], tuple[float, float]] | None = None
-    """Where both anchors were meant to be, once the marks have shown where they are. Strokes are still shared out by these:
-    what other hangings have drawn does not change any more."""
+    """Planned positions of both anchors, mm, once the marks have corrected them. Strokes are still divided among the
+    hangings by these, since what other hangings have drawn cannot change."""
     left_over: float = 0.0
-    """mm, root mean square: what the corrected anchors do not explain."""
+    """RMS residual after correcting the anchors, mm."""
     expected: float = 0.0
-    """mm: two out of three parts meet better than this, 95 of 100 better than twice."""
+    """Expected standard error where the parts meet, mm: two of three joins are better, 95 of 100 better than twice this."""

@@ -7,5 +7,5 @@ from importlib.resources.abc import Traversable
 
 
 def resource(*names: str) -> Traversable:
-    """A file or folder by its path below resources/, wherever the package is installed; it need not exist."""
+    """Returns a file or folder by its path below resources/, wherever the package is installed; it need not exist."""
     return files("wallwright.resources").joinpath(*names)

@@ -1,4 +1,4 @@
-"""Templates: walls and machines that a person keeps under names of their own."""
+"""Saved walls, machines and pens, kept by name for other projects."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ from wallwright.document.wall import Hanging, Wall
 from wallwright.document.whole_file import read_whole_file
 
 VERSION = 2
-"""Of the file. Version 1 had other names for some fields (migrations.py); the first files had no version."""
+"""Version of the file. Version 1 had other names for some fields (migrations.py); the first files had no version."""
 
 replace = msgspec.structs.replace
 Preset = TypeVar("Preset", "SavedWall", Machine, Pen)
@@ -34,13 +34,13 @@ class SavedWall(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class _FileVersion(msgspec.Struct):
-    """What is read of a file before all else; other fields are passed over."""
+    """The version in a file, read first; other fields are ignored."""
 
     version: int = VERSION
 
 
 class SavedPresets(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """All that are kept, in the order of their names."""
+    """All saved walls, machines and pens, sorted by name."""
 
     version: int = VERSION
     walls: tuple[SavedWall, ...] = ()
@@ -48,8 +48,8 @@ class SavedPresets(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     pens: tuple[Pen, ...] = ()
 
     def with_wall(self, name: str, document: Document) -> SavedPresets:
-        """Keeps the wall of a document. What was learnt about belts is left out: it holds until they are reset."""
-        name = _good(name)
+        """Saves the wall of a document, without what was learnt about the belts, which only holds until they are reset."""
+        name = _valid_name(name)
         hanging = replace(
             document.hangings[0],
             left_offset=0.0,
@@ -62,29 +62,29 @@ class SavedPresets(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         return replace(self, walls=_sorted([*kept, SavedWall(name, document.wall, hanging)]))
 
     def with_machine(self, name: str, document: Document) -> SavedPresets:
-        name = _good(name)
+        name = _valid_name(name)
         kept = [m for m in self.machines if m.name != name]
         return replace(self, machines=_sorted([*kept, replace(document.machine, name=name)]))
 
     def with_pen(self, pen: Pen) -> SavedPresets:
-        """Keeps a pen under its name."""
-        kept = [p for p in self.pens if p.name != _good(pen.name)]
+        """Saves a pen under its name."""
+        kept = [p for p in self.pens if p.name != _valid_name(pen.name)]
         return replace(self, pens=_sorted([*kept, pen]))
 
 
-def _good(name: str) -> str:
+def _valid_name(name: str) -> str:
     if not name.strip():
         raise BadValue(tr("A saved wall, machine or pen needs a name"))
     return name.strip()
 
 
-def _sorted(templates: list[Preset]) -> tuple[Preset, ...]:
-    return tuple(sorted(templates, key=lambda t: t.name.casefold()))
+def _sorted(presets: list[Preset]) -> tuple[Preset, ...]:
+    return tuple(sorted(presets, key=lambda t: t.name.casefold()))
 
 
-def with_saved_wall(document: Document, template: SavedWall) -> Document:
-    """The same artwork and machine on another wall."""
-    return replace(document, wall=template.wall, hangings=(template.hanging, *document.hangings[1:]))
+def with_saved_wall(document: Document, saved: SavedWall) -> Document:
+    """Returns the same artwork and machine on a saved wall."""
+    return replace(document, wall=saved.wall, hangings=(saved.hanging, *document.hangings[1:]))
 
 
 def presets_file() -> Path:
@@ -92,7 +92,7 @@ def presets_file() -> Path:
 
 
 def read_presets() -> SavedPresets:
-    """What is kept; nothing before the first is. Raises BadFile with a sentence."""
+    """Returns the saved presets, empty if there is no file yet. Raises BadFile with a sentence."""
     file = presets_file()
     if not file.exists():
         return SavedPresets()
@@ -130,11 +130,11 @@ def read_presets() -> SavedPresets:
         ) from error
 
 
-def write_presets(templates: SavedPresets) -> None:
+def write_presets(presets: SavedPresets) -> None:
     """Raises BadFile when the state folder cannot be written."""
     file = presets_file()
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise BadFile(tr("{0} could not be created ({1}).", file.parent, os_reason(error))) from error
-    write_atomic(file, msgspec.json.format(msgspec.json.encode(templates), indent=1))
+    write_atomic(file, msgspec.json.format(msgspec.json.encode(presets), indent=1))

@@ -1,4 +1,4 @@
-"""What a person answered when a project was begun: wall, openings, machine and pens, remembered for the next one."""
+"""Answers of the guided start: wall, openings, machine and pens, remembered for the next project."""
 
 from __future__ import annotations
 
@@ -23,19 +23,19 @@ replace = msgspec.structs.replace
 
 
 class Opening(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A door or window, measured with a tape on the wall, mm."""
+    """A door or window, as measured on the wall, mm."""
 
     name: str
     left: float
-    """From the wall's left edge."""
+    """Distance from the wall's left edge, mm."""
     bottom: float
-    """Above the floor."""
+    """Height above the floor, mm."""
     width: float
     height: float
 
 
 def usual_opening(is_door: bool, wall: NewWall) -> Opening:
-    """A door or window of a usual size at the right end of a wall, no larger than the wall has room for."""
+    """Returns a door or window of usual size at the right end of a wall, limited to the wall."""
     width, height, bottom = (900.0, 2000.0, 0.0) if is_door else (1000.0, 1000.0, 900.0)
     width, bottom = min(width, wall.width / 3), min(bottom, wall.height / 3)
     height = min(height, wall.height - bottom)
@@ -43,19 +43,19 @@ def usual_opening(is_door: bool, wall: NewWall) -> Opening:
 
 
 class StartAnswers(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Enough for an empty project. Unanswered questions have usual answers."""
+    """Answers for an empty project. Unanswered questions have defaults."""
 
     wall: NewWall = NewWall()
     openings: tuple[Opening, ...] = ()
     saved_wall: SavedWall | None = None
-    """Instead of the wall and the openings."""
+    """Used instead of the wall and the openings."""
     machine: Machine | None = None
-    """None: the usual one."""
+    """None: the default machine."""
     pens: tuple[Pen, ...] = ()
     """Empty: a black marker."""
 
     def document(self) -> Document:
-        """An empty project. Raises BadValue when the anchors are not on the wall."""
+        """Returns an empty project. Raises BadValue when the anchors are not on the wall."""
         machine = self.machine or usual_machine()
         if self.saved_wall is not None:
             document = with_saved_wall(NewWall().document(machine), self.saved_wall)
@@ -78,7 +78,7 @@ def answers_file() -> Path:
 
 
 def read_answers() -> StartAnswers:
-    """The answers given last; the usual ones where there are none or they cannot be read, which the log then says."""
+    """Returns the last answers, or the defaults if there are none or they cannot be read (logged)."""
     file = answers_file()
     if not file.exists():
         return StartAnswers()

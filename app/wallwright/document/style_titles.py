@@ -17,4 +17,4 @@ STYLE_TITLES = {
     "edges": N_("Edges"),
     "regions": N_("Flat areas"),
 }
-"""What a person reads, by the name in picture.STYLES."""
+"""Shown title of each style, by its name in picture.STYLES."""

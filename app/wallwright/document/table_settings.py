@@ -1,4 +1,4 @@
-"""Tables of the motion for own firmware: their form, columns and time steps."""
+"""Motion tables for custom firmware: format, columns and time steps."""
 
 from __future__ import annotations
 
@@ -13,13 +13,13 @@ TableColumn = Literal["time", "left", "right", "x", "y", "pen"]
 
 
 class TableSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Which tables are written beside a job's other files."""
+    """Which motion tables are written with a job."""
 
     form: Literal["none", "csv", "binary", "both"] = "none"
     columns: tuple[TableColumn, ...] = ("time", "left", "right", "pen")
-    """Of the CSV, in this order. The binary form always has time, belts and pen."""
+    """Columns of the CSV, in order. The binary format always has time, belts and pen."""
     unit: Literal["mm", "steps"] = "mm"
-    """Of the belts in the CSV. The binary form has microsteps."""
+    """Unit of the belts in the CSV. The binary format uses microsteps."""
     step: Annotated[
         float,
         quantity(

@@ -1,6 +1,6 @@
-"""Numbers as a person types them: with a unit, with arithmetic ("2.4 m / 3"), with either decimal sign.
+"""Parsing of typed numbers with units, arithmetic ("2.4 m / 3") and either decimal sign.
 
-The fields of the window and the options of the commands read numbers here, so a text means the same in both.
+Used by the fields of the window and the options of the commands, so that a text means the same in both.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ FACTORS = {
     "°": {"°": 1.0, "deg": 1.0},
     "A": {"A": 1.0, "mA": 0.001},
 }
-"""How many of the first unit one of each unit is."""
+"""Conversion factors: how many of the stored unit make one of each other unit."""
 BINARY_OPERATORS: dict[type[ast.operator], Callable[[float, float], float]] = {
     ast.Add: operator.add,
     ast.Sub: operator.sub,
@@ -35,22 +35,22 @@ UNARY_OPERATORS: dict[type[ast.unaryop], Callable[[float], float]] = {
     ast.UAdd: operator.pos,
 }
 _WITH_UNIT = re.compile(r"(?<![\w.])((?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?+)\s*([a-zA-Z°Ω·/²³]*[a-zA-Z°Ω²³%])")
-"""The exponent is not given back (?+): the e of 1e-5 is no unit."""
+"""Matches a number with its unit. The exponent is possessive (?+): the e of 1e-5 is no unit."""
 SLACK = 1e-9
-"""Share of a limit by which rounding may exceed it: 180 degrees are a little more than the stored limit."""
+"""Relative tolerance of a limit for rounding: 180 degrees are slightly more than the stored limit."""
 
 
 def evaluate(text: str, unit: str) -> float:
-    """The value of "2.4 m / 3" in `unit`. Raises BadValue with a sentence.
+    """Returns the value of a text such as "2.4 m / 3" in `unit`. Raises BadValue with a sentence.
 
-    Numbers without a unit are in `unit`; comma and point are both decimal signs, but where the person's
-    language groups thousands by one of them, as in 1,000, that one is refused rather than guessed at.
+    Numbers without a unit are in `unit`. Comma and point are both decimal signs, but one that may group thousands in the
+    person's language, as in 1,000, is refused as ambiguous.
     """
     if grouped := re.search(rf"\d[{'.' if current_language().decimal == ',' else ','}]\d{{3}}(?!\d)", text):
         raise BadValue(tr("“{0}” can be read in two ways. Write it without a thousands separator", grouped[0]))
     factors = FACTORS.get(unit, {unit: 1.0} if unit else {})
     plain = text.strip().replace(MINUS, "-").replace("×", "*").replace(",", ".")
-    if not _WITH_UNIT.fullmatch(f"1 {unit}"):  # such as 1/s, which would be calculated with
+    if not _WITH_UNIT.fullmatch(f"1 {unit}"):  # such as 1/s, which would be evaluated as arithmetic
         plain = plain.replace(unit, "")
 
     def scaled(match: re.Match[str]) -> str:
@@ -86,18 +86,18 @@ def _value(node: ast.AST) -> float:
 
 
 def evaluate_pair(text: str) -> tuple[float, float]:
-    """Two numbers in mm, with units and arithmetic, separated by a semicolon, or by the only comma.
+    """Returns two numbers in mm from a text with units and arithmetic, separated by a semicolon or by the only comma.
 
-    Raises BadValue for what is no number, ValueError when there are not two.
+    Raises BadValue for text that is not a number, ValueError when there are not two.
     """
     x, y = text.split(";" if ";" in text else ",")
     return evaluate(x, "mm"), evaluate(y, "mm")
 
 
 def value_of(quantity: Quantity, text: str) -> float:
-    """What a person typed for a quantity, in the unit it is stored in.
+    """Returns the value typed for a quantity, in its stored unit.
 
-    Raises BadValue for what is no number and for one outside the quantity's range.
+    Raises BadValue for text that is not a number or outside the quantity's range.
     """
     value = quantity.from_shown(evaluate(text, quantity.shown_unit))
     if fault := quantity.fault(value):
@@ -121,12 +121,12 @@ def value_of(quantity: Quantity, text: str) -> float:
 
 
 def in_text(value: float) -> str:
-    """A number like those in fields, as a sentence has it: with a minus sign."""
+    """Formats a number as in fields, but with a true minus sign, for use in sentences."""
     return shown(value).replace("-", MINUS)
 
 
 def shown(value: float) -> str:
-    """A number as a field shows it: at most two decimals, of small ones four, none that say nothing."""
+    """Formats a number for a field: at most two decimals, four for small numbers, without trailing zeros."""
     if not isinstance(value, float):
         return str(value)
     text = f"{value:.{2 if abs(value) >= 10 else 4}f}".rstrip("0").rstrip(".")

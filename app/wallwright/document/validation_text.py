@@ -1,4 +1,4 @@
-"""What msgspec says of a value that does not fit, in a person's words."""
+"""Translates msgspec's validation messages for a person."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ PATTERNS: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
     ),
     (r"Invalid enum value (.+)", lambda m: tr("{0} is not one of the choices", m[1])),
 )
-"""msgspec's sentences (msgspec/_core.c) and what they mean to a person; others are shown as they are."""
+"""Patterns of msgspec's messages (msgspec/_core.c) and their wording for a person; others are shown as they are."""
 
 
 def _number(text: str) -> str:

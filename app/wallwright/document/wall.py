@@ -1,4 +1,4 @@
-"""The wall: its rectangle, the anchors, and what pen and body must keep off.
+"""The wall: its rectangle, the anchors, and the keep-outs.
 
 Wall frame: x to the right, y down, origin at the left anchor of the first hanging, lengths in mm.
 """
@@ -21,7 +21,7 @@ Box = tuple[float, float, float, float]
 """Left, top, right and bottom, mm."""
 Side = Literal["left", "right"]
 
-COORDINATE = 100_000.0  # 100 m: no wall drawing is larger, and a typing slip (m for mm) is caught
+COORDINATE = 100_000.0  # 100 m: no wall drawing is larger; catches typing errors (m for mm)
 
 
 KeepOutKind = Literal["obstacle", "electrical", "water"]
@@ -34,11 +34,11 @@ class KeepOut(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     outline: tuple[Point, ...]
     """Corners of a simple polygon, mm, wall frame."""
     kind: KeepOutKind = "obstacle"
-    """electrical, water: cables or pipes may run from it inside the wall; anchors in line with it get a warning."""
+    """electrical, water: cables or pipes may run from it inside the wall; anchors in line with it cause a warning."""
 
 
 class Wall(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """The flat surface, as a rectangle in the wall frame."""
+    """The wall's surface, a rectangle in the wall frame."""
 
     left: Annotated[
         float,
@@ -138,13 +138,13 @@ class Anchor(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Hanging(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """One placing of the machine between two anchors."""
+    """One set-up of the machine between two anchors."""
 
     name: str
     left: Anchor
     right: Anchor
     start_point: Point
-    """Where the pen is when the job starts and both belt lengths are known, mm."""
+    """Position of the pen when the job starts and both belt lengths are known, mm."""
     left_offset: Annotated[
         float,
         quantity(
@@ -184,33 +184,33 @@ class Hanging(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         ]
         | None
     ) = None
-    """None: in the middle of what both can draw."""
+    """None: the middle of what both hangings can draw."""
     register: Register = Register()
     remainder: FormulaRemainder | None = None
-    """What the controller does besides its formula; None: nothing is known of it."""
+    """Calibrated deviation of the controller from its formula; None: unknown."""
     pen_change: Point | None = None
-    """Where pens are changed, mm; None: at the starting point."""
+    """Position for pen changes, mm; None: the starting point."""
     cable: Point | None = None
-    """Where the cable to the body is fixed, mm; None: in the middle between the anchors."""
+    """Fixing point of the cable to the body, mm; None: the midpoint between the anchors."""
     priming: Point | None = None
-    """Top left corner of the strip on which each pen draws a few priming strokes before it begins, mm; None: nowhere."""
+    """Top left corner of the strip for each pen's priming strokes, mm; None: no priming."""
 
     def anchor(self, side: Side) -> Anchor:
         return self.left if side == "left" else self.right
 
     @property
     def distance(self) -> float:
-        """Between the anchors, mm."""
+        """Distance between the anchors, mm."""
         return math.hypot(self.right.x - self.left.x, self.right.y - self.left.y)
 
     @property
     def cable_point(self) -> Point:
-        """Where the cable to the body is fixed, mm."""
+        """Fixing point of the cable to the body, mm."""
         return self.cable or ((self.left.x + self.right.x) / 2, (self.left.y + self.right.y) / 2)
 
     @property
     def as_planned(self) -> Hanging:
-        """With its anchors where they were meant to be, before register marks corrected them."""
+        """Hanging with its anchors as planned, before register marks corrected them."""
         if self.register.planned is None:
             return self
         places = zip((self.left, self.right), self.register.planned, strict=True)

@@ -1,4 +1,4 @@
-"""Reading a file that a person named: whole, a real file, no larger than can be handled."""
+"""Reading a whole regular file of limited size."""
 
 from __future__ import annotations
 
@@ -14,17 +14,17 @@ from wallwright.document.reading_limits import TooCostly, most
 
 MB = 1 << 20
 LARGEST_FILE = 256 * MB
-"""Bytes of one artwork, photo or list: with what is made of it while it is read, it stays below a gigabyte."""
+"""Largest artwork, photo or list, in bytes; reading it takes less than a gigabyte."""
 LARGEST_AGREED = 512 * MB
-"""Bytes that the person can agree to: what a project carries."""
+"""Largest file with the person's consent, in bytes: as much as a project may hold."""
 COST = 8
-"""Bytes of memory for a byte of a file, with what is made of it while it is read."""
+"""Bytes of memory per byte of a file while it is read."""
 
 
 def read_whole_file(path: Path, name: str = "", largest: int = LARGEST_FILE) -> bytes:
-    """The bytes of a regular file; name: what messages call it, by default its path.
+    """Returns the bytes of a regular file; name: name in messages, by default its path.
 
-    Folders, pipes, sockets and devices are refused before they are read: they have no end, or may never answer.
+    Folders, pipes, sockets and devices are refused before reading: they may be endless or block.
     Raises BadFile with a sentence.
     """
     name = name or str(path)
@@ -32,7 +32,7 @@ def read_whole_file(path: Path, name: str = "", largest: int = LARGEST_FILE) -> 
         try:
             size = os.fstat(file.fileno()).st_size
             check_size(size, name, largest)
-            # A buffer of the size asked for is set aside at once; files of the system may say that they have no size.
+            # read() allocates a buffer of the requested size at once; special files may report size 0.
             data = file.read(min(_bound(largest), max(size, MB)) + 1)
         except OSError as error:
             raise BadFile(tr("{0} cannot be read: {1}.", name, os_reason(error))) from error
@@ -41,14 +41,14 @@ def read_whole_file(path: Path, name: str = "", largest: int = LARGEST_FILE) -> 
 
 
 def open_regular_file(path: Path, name: str) -> BufferedReader:
-    """Opens a regular file for reading; nothing else is waited for. name: what messages call it. Raises BadFile."""
+    """Opens a regular file for reading, without blocking on others. name: name in messages. Raises BadFile."""
     try:
-        # Without O_NONBLOCK, opening a pipe waits for somebody who writes to it.
+        # Without O_NONBLOCK, opening a pipe waits for a writer.
         descriptor = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_BINARY", 0))
     except IsADirectoryError as error:
         raise BadFile(_is_folder(name)) from error
-    except (OSError, ValueError) as error:  # ValueError: a zero byte in the path
-        if os.path.isdir(path):  # Windows answers that access is denied
+    except (OSError, ValueError) as error:  # ValueError: a null byte in the path
+        if os.path.isdir(path):  # Windows reports that access is denied
             raise BadFile(_is_folder(name)) from error
         reason = os_reason(error) if isinstance(error, OSError) else str(error)
         raise BadFile(tr("{0} cannot be read: {1}.", name, reason)) from error
@@ -64,7 +64,7 @@ def open_regular_file(path: Path, name: str) -> BufferedReader:
 
 
 def check_size(size: int, name: str, largest: int) -> None:
-    """Raises TooCostly for a file of more bytes than are read, BadFile for more than anybody can agree to."""
+    """Raises TooCostly for a file above the limit, BadFile for one above the limit with consent."""
     is_too_large = size > LARGEST_AGREED >= largest
     bound = LARGEST_AGREED if is_too_large else _bound(largest)
     if size > bound:

@@ -1,13 +1,13 @@
-"""Arcs in place of many short lines, for controllers that take G2 and G3 in corrected coordinates.
+"""Arc fitting: replaces many short lines by arcs, for controllers that take G2 and G3 in corrected coordinates.
 
-The correction bends the path a little, so that a circle on the wall is none in the controller's plane; yet pieces of it,
-and of most curves, lie within a few hundredths of a millimetre of circular arcs. Strokes are gone along greedily: each
-arc ends at the farthest point that it can end at. It passes through its two end points exactly; its centre lies on the
-line halfway between them, where the points between fit best (least squares; linear in the centre's place on that line).
+The correction bends the path a little, so that a circle on the wall is not one in the controller's plane; yet pieces of
+it, and of most curves, lie within a few hundredths of a millimetre of circular arcs. The fit is greedy: each arc ends at
+the farthest possible point. It passes through its two end points exactly; its centre lies on their perpendicular
+bisector, where it fits the points between best (least squares, linear in the centre's position on the bisector).
 
 Deviation is measured from the true correction, at every point of the path and halfway between. Between the vertices of a
-flattened curve the curve counts, not its chord (motion/curvature.py), where the chord is no farther from it than
-flattening makes it: arcs through the vertices lie on the curve that was drawn. What turns more is a corner and stays.
+flattened curve it is measured from the curve, not its chord (motion/curvature.py), where their distance is within the
+flattening tolerance: arcs through the vertices lie on the original curve. A sharper turn is a corner and is kept.
 """
 
 from __future__ import annotations
@@ -26,25 +26,25 @@ from wallwright.motion.plan import Motion
 from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.statics.drag_field import LOAD_COLUMNS, DraggedBelts
 
-SIMPLIFIED = 1.25
-"""Of the curve tolerance: what simplifying adds to it."""
-STEADY = 1.1
-"""Fastest over slowest of the moves that an arc takes the place of: it has one feed."""
-LEAST = 2
-"""Moves that an arc takes the place of: its line is as long as two of theirs."""
+SIMPLIFICATION_FACTOR = 1.25
+"""Factor on the curve tolerance that includes simplification."""
+LARGEST_SPEED_RATIO = 1.1
+"""Largest speed ratio of the moves that one arc replaces, since it has a single feed."""
+LEAST_MOVES = 2
+"""Fewest moves that an arc replaces: its line of code is as long as two of theirs."""
 MOST_TURN = 0.95 * np.pi
-"""Of an arc: near a half turn its centre tells which way round it goes no more, and past it ends close together make it
-uncertain where the centre is."""
-WIDEST = 1e5
-"""mm, radius: beyond, a line is as good and the digits of the centre run out."""
+"""Largest angle of an arc, rad: near a half turn the centre no longer determines the direction, and beyond it, the centre
+is ill-conditioned where the ends are close together."""
+LARGEST_RADIUS = 1e5
+"""Largest radius, mm: beyond it a line is as good, and the centre loses precision."""
 STRAIGHT = 1e-6
-"""rad of turn at points that divide a straight leg."""
+"""Largest turn at points that divide a straight leg, rad."""
 
 
 def with_arcs(
     document: Document, hanging: Hanging, motion: Motion, path: ControllerPath, belts: DraggedBelts
 ) -> ControllerPath:
-    """A path in the controller's plane with arcs on its strokes; the pen stays within the path tolerance of the true one."""
+    """Returns a path in the controller's plane with arcs in its strokes; the pen stays within the path tolerance."""
     if not len(path.points):
         return path
     settings = document.settings
@@ -55,10 +55,10 @@ def with_arcs(
         return belts_to_controller(document.machine, hanging, "plane", belts.at(places, load))
 
     seconds = move_seconds(document, motion, path)
-    # Where belts are taken up the pen rests: no arc goes on over it.
+    # The pen rests where belts are taken up: an arc must not span that point.
     pieces = np.union1d(path.runs, np.flatnonzero(path.takes_up))
     down = path.down[np.searchsorted(path.runs, pieces[:-1], side="right") - 1]
-    points, middles = _on_the_curve(path, pieces, SIMPLIFIED * settings.flatness)
+    points, middles = _curve_points(path, pieces, SIMPLIFICATION_FACTOR * settings.flatness)
     after = np.minimum(np.arange(len(load)) + 1, len(load) - 1)
     values, middles = values_of(points, load), values_of(middles, (load + load[after]) / 2)
     ends = np.zeros(len(points), dtype=bool)
@@ -87,9 +87,9 @@ def with_arcs(
     )
 
 
-def _on_the_curve(path: ControllerPath, pieces: Integers, deepest: float) -> tuple[Floats, Floats]:
-    """(n, 2) mm, points on the curve that the path is a flattened form of, and halfway to the next ones. pieces: (m + 1,)
-    first point of each piece of the path."""
+def _curve_points(path: ControllerPath, pieces: Integers, deepest: float) -> tuple[Floats, Floats]:
+    """Returns (n, 2) mm, points on the curve that was flattened to the path, and (n, 2) points halfway to the next ones.
+    pieces: (m + 1,) first point of each piece of the path."""
     points, n = path.points, len(path.points)
     _, turn = legs_of(points)
     corner = np.abs(turn) > STRAIGHT
@@ -120,7 +120,7 @@ def _on_the_curve(path: ControllerPath, pieces: Integers, deepest: float) -> tup
 def _fit(
     values: Points, middles: Points, seconds: Floats, runs: Integers, down: Flags, tolerance: float
 ) -> tuple[Flags, Points]:
-    """(n,) bool: points that moves end at; (n, 2) centre of the arc that ends at a point, nan for a line."""
+    """Returns (n,) bool, points at which moves end, and (n, 2) centres of the arcs that end at points, nan for lines."""
     n = len(values)
     keep = np.ones(n, dtype=np.bool_)
     centre = np.full((n, 2), np.nan)
@@ -132,12 +132,12 @@ def _fit(
             end = first + 1
             while end < last:
                 fits, x, y = _arc(values, middles, seconds, first, end + 1, tolerance)
-                # Two points always fit; from there on the first failure ends it.
+                # Two points always fit; from there the first failure ends the arc.
                 if not fits:
                     break
                 end += 1
                 centre[end, 0], centre[end, 1] = x, y
-            if end - first >= LEAST:
+            if end - first >= LEAST_MOVES:
                 for k in range(first + 1, end):
                     keep[k] = False
                     centre[k, 0] = centre[k, 1] = np.nan
@@ -151,7 +151,7 @@ def _fit(
 def _arc(
     values: Points, middles: Points, seconds: Floats, first: int, last: int, tolerance: float
 ) -> tuple[bool, float, float]:
-    """Whether one arc fits from point first to point last, and its centre."""
+    """Returns whether an arc fits from point first to point last, and its centre."""
     x, y = values[first]
     dx, dy = values[last, 0] - x, values[last, 1] - y
     chord = np.hypot(dx, dy)
@@ -170,7 +170,7 @@ def _arc(
             u, v = px * dx + py * dy, py * dx - px * dy
             above += v * (u * u + v * v - half * half)
             below += 2 * v * v
-    if below < 1e-12 or abs(above) > WIDEST * below:
+    if below < 1e-12 or abs(above) > LARGEST_RADIUS * below:
         return False, 0.0, 0.0
     height = above / below
     radius = np.hypot(half, height)
@@ -189,6 +189,6 @@ def _arc(
         before, total = after, total + turn
         pace = abs(turn) * radius / max(seconds[k + 1], 1e-9)
         slowest, fastest = min(slowest, pace), max(fastest, pace)
-    if abs(total) > MOST_TURN or fastest > STEADY * slowest:
+    if abs(total) > MOST_TURN or fastest > LARGEST_SPEED_RATIO * slowest:
         return False, 0.0, 0.0
     return True, x, y

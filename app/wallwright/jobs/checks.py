@@ -9,7 +9,7 @@ import msgspec
 from wallwright.document.wall import Box, Point
 
 LONG_JOB = "long"
-"""Id of the check that a job takes more than a day's work."""
+"""Id of the check for jobs that take more than a working day."""
 
 
 class Verdict(Enum):
@@ -21,46 +21,46 @@ class Verdict(Enum):
 
 
 class Remedy(StrEnum):
-    """What a check offers to do about what it found."""
+    """An action that a check offers."""
 
     MOVE_IN = "move-in"
     SHRINK = "shrink"
     COVER_ARTWORK = "cover-artwork"
-    """As many hangings as the artwork needs."""
+    """Adds hangings to cover the artwork."""
     CLIP = "clip"
     DRAW_OUTSIDE = "draw-outside"
     ADVISE_ANCHORS = "advise-anchors"
     LINE_UP = "line-up"
     CALIBRATE = "calibrate"
     PROVE = "proof"
-    """The proof drawing of a machine that takes drawings."""
+    """Makes the proof drawing of a machine that takes drawings."""
     CONTINUE = "continue"
-    """An interrupted job."""
+    """Continues an interrupted job."""
     DISCARD_INTERRUPTION = "forget-stop"
     LIGHT_TO_DARK = "light-to-dark"
-    """The pens in this order."""
+    """Sorts the pens from light to dark."""
     ORDER_FOR_DRY_INK = "order-for-dry-ink"
-    """The pens in the order that leaves most time for ink to dry."""
+    """Puts the pens in the order that leaves most time for ink to dry."""
     WAIT_UNTIL_DRY = "wait-until-dry"
-    """At pen changes."""
+    """Waits for dry ink at pen changes."""
     GAP_BETWEEN_COLOURS = "gap-between-colours"
     ENTER_RATING = "enter-rating"
-    """What the anchors' fixings are rated for."""
+    """Asks for the rating of the anchors' fixings."""
     MEASURE_FRICTION = "measure-friction"
-    """Of the pens."""
+    """Measures the friction of the pens."""
     SHORTEN = "shorten"
-    """The job, by a change that is chosen from a list."""
+    """Offers a list of changes that shorten the job."""
     FILL_ONE_WAY = "fill-one-way"
-    """The lines of fills all in one direction."""
+    """Draws all fill lines in one direction."""
 
 
 class LimitShare(msgspec.Struct, frozen=True):
-    """What of a check is due to one limit of the draw zone."""
+    """Part of a check's finding that is due to one limit of the draw zone."""
 
     limit: str
     """Name of statics.limits.Limit."""
     metres: float
-    """Of stroke, m."""
+    """Length of strokes, m."""
     place: Box
     """Box on the wall, mm: left, top, right, bottom."""
 
@@ -76,10 +76,10 @@ class Check(msgspec.Struct, frozen=True):
     place: Box | None = None
     """Box on the wall to look at, mm: left, top, right, bottom."""
     remedies: tuple[Remedy, ...] = ()
-    """What would mend it, the best first."""
+    """Possible remedies, the best first."""
     parts: tuple[LimitShare, ...] = ()
-    """By limit, the one that tells most first."""
+    """Shares by limit, the most important first."""
     move: Point | None = None
-    """How far MOVE_IN moves all artwork, mm to the right and down; None: that is not known."""
+    """Displacement of all artwork by MOVE_IN, mm to the right and down; None: unknown."""
     figure: str = ""
-    """The one number that counts, with its unit, like "7.9 N"; "" when there is none."""
+    """The key number with its unit, such as "7.9 N"; "" when there is none."""

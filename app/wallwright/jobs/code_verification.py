@@ -1,11 +1,10 @@
-"""RS-274 files replayed and compared with the plan before an export is called done: path, pen, feeds, waits, pauses, end.
+"""Verification of RS-274 files: replays them and compares path, pen, feeds, waits, pauses and end with the plan.
 
-The program is followed by an interpreter of the standard (jobs/interpreter/), which knows nothing of how files are written.
-What it makes the machine do is compared with the path: every move with its point, its centre and its feed; and between
-moves, in order, every lift of the pen, wait, stop and end. Own lines are replayed alone first: what they do is
-expected where they stand.
+An interpreter of the standard (jobs/interpreter/), independent of the code that writes the files, runs the program. Every
+move is compared with the path by its point, centre and feed; so are, in order, all pen lifts, waits, stops and the end
+between the moves. Custom lines are replayed alone first; their actions are then expected at their place.
 
-An action is a row: moves before it, kind, value.
+An action is a row: number of moves before it, kind, value.
 """
 
 from __future__ import annotations
@@ -19,7 +18,7 @@ from pathlib import Path
 import numpy as np
 
 from wallwright.document.arrays import Flags, Floats, Integers
-from wallwright.document.code_settings import own_lines, own_texts
+from wallwright.document.code_settings import custom_lines, custom_texts
 from wallwright.document.language import tr
 from wallwright.jobs.interpreter import constants as e
 from wallwright.jobs.interpreter.constants import INCH
@@ -39,18 +38,19 @@ from wallwright.jobs.rs274 import (
 from wallwright.motion.friction import SETTLE
 
 UNKNOWN_HEIGHT = -98765.4321
-"""Where an axis of the lift stands before a program moves it: nowhere that a lift goes."""
+"""Position of the lift axis before the program moves it: a value that no lift has."""
 RAISE, LOWER, WAIT, STOP, OPTIONAL, END = range(6)
-"""Kinds of actions. Value of LOWER: height, speed word or P; of RAISE: how far beyond the machine's; of WAIT: P; else 0."""
+"""Kinds of actions. Value of LOWER: height, speed word or P; of RAISE: excess over the machine's value; of WAIT: P;
+else 0."""
 _STROKE = re.compile(rb"^\(stroke (\d{1,9}) of \d{1,9}\)\r?$", re.MULTILINE)
 _MOVES = np.array([e.RAPID, e.LINE, e.CLOCKWISE, e.ANTICLOCKWISE])
 
 
 class _Reader:
-    """Turns events of the interpreter into moves and actions, for one controller's axes and lift."""
+    """Converts events of the interpreter to moves and actions, for one controller's axes and lift."""
 
     def __init__(self, post: PostProcessor, start: Floats, presses: Iterable[float] = (0.0,)) -> None:
-        """start: (2,) where the first two axes are, in units of the axes. presses: what pens add to the lift's value."""
+        """start: (2,) position of the first two axes, in units of the axes. presses: what pens add to the lift's value."""
         self._post, self._presses = post, list(presses)
         self._axes = [AXES.index(letter) for letter in post.letters]
         self._place = np.zeros(6)
@@ -60,13 +60,13 @@ class _Reader:
 
     @property
     def start(self) -> dict[str, float]:
-        """The positions of all axes before the first line, as the interpreter counts them."""
+        """Positions of all axes before the first line, as the interpreter counts them."""
         turn = [self._inch if letter in "XYZ" else 1.0 for letter in AXES]
         return dict(zip(AXES, (self._place * turn).tolist(), strict=True))
 
     def read(self, events: Events) -> tuple[Floats, Floats, Integers]:
-        """Moves (m, 7): the two axes, centre, feed, kind, and whether the pen is down; actions (k, 3); and (k,) the lines of
-        the actions. Raises Mismatch for what no plan has."""
+        """Returns moves (m, 7): the two axes, centre, feed, kind, and whether the pen is down; actions (k, 3); and (k,) the
+        lines of the actions. Raises Mismatch for events that no plan has."""
         kind, lift = events.kind, self._post.machine.lift
         places = events.rows[:, e.AXES : e.AXES + 6].copy()
         places[:, :3] /= self._inch
@@ -105,12 +105,12 @@ class _Reader:
         return moves[is_move], np.column_stack([before, action, amount])[acts], events.line[acts]
 
 
-def own_actions(text: str, post: PostProcessor, values: dict[str, str] | None = None) -> list[tuple[float, float]]:
-    """What own lines do, as kinds and values; lines that the standard does not know do nothing it can tell.
+def custom_actions(text: str, post: PostProcessor, values: dict[str, str] | None = None) -> list[tuple[float, float]]:
+    """Returns the actions of custom lines, as kinds and values; lines outside the standard are ignored.
 
     Raises Mismatch when they move the machine.
     """
-    lines = own_lines(text, values or {})
+    lines = custom_lines(text, values or {})
     if not lines:
         return []
     reader = _Reader(post, np.zeros(2))
@@ -134,13 +134,13 @@ def _interpreter(reader: _Reader, post: PostProcessor, own: set[bytes], knows: b
 
 
 class _Actions:
-    """What happens between moves, against all that is wanted."""
+    """Compares the actions between moves with the expected ones."""
 
     def __init__(self, wanted: Floats) -> None:
         self._wanted, self._count = wanted, 0
 
     def take(self, found: Floats, lines: Integers) -> None:
-        """The next actions, (m, 3), and the lines they stand in. Raises Mismatch."""
+        """Compares the next actions, (m, 3), found in lines (m,). Raises Mismatch."""
         wanted = self._wanted[self._count : self._count + len(found)]
         same = np.zeros(len(found), dtype=bool)
         same[: len(wanted)] = (np.abs(found[: len(wanted)] - wanted) <= (0, 0, WAIT_TOLERANCE)).all(axis=1)
@@ -157,13 +157,13 @@ class _Actions:
         self._count += len(found)
 
     def done(self) -> None:
-        """Raises Mismatch when something is missing."""
+        """Raises Mismatch when an action is missing."""
         if self._count < len(self._wanted):
             raise Mismatch(tr("it lacks {0}", _describe(self._wanted[self._count])))
 
 
 def _describe(action: Floats) -> str:
-    """An action with its place."""
+    """Describes an action."""
     moves, kind, value = int(action[0]), int(action[1]), float(action[2])
     what = {
         RAISE: tr("the pen raised") if abs(value) <= WAIT_TOLERANCE else tr("the pen raised to another value"),
@@ -177,7 +177,7 @@ def _describe(action: Floats) -> str:
 
 
 class _Place(IntEnum):
-    """What a file does between the moves of two runs, in this order; the places of one run come before its moves."""
+    """Order of a file's actions before the moves of a run."""
 
     HEADER = 0
     WOUND_IN = 1
@@ -196,9 +196,9 @@ class _Place(IntEnum):
 
 
 def planned_actions(program: Program, part: Part, stops: list[int] | None = None) -> Floats:
-    """(m, 3) what a file of a program does between its moves, in order.
+    """Returns (m, 3) the expected actions of a file, in order: number of moves before, kind, value.
 
-    stops: runs before which it pauses, nobody changes a pen and there is no footer; None: it is a job's file.
+    stops: runs before which a file pauses without a pen change or footer; None: a job's file.
     """
     path, first = program.path, part.first
     lead = len(let_out(program)) if first == 0 else 0
@@ -211,46 +211,46 @@ def planned_actions(program: Program, part: Part, stops: list[int] | None = None
         ]
     )
     run, place, within = rows[:, 0].astype(np.int64), rows[:, 1], rows[:, 4]
-    order = np.lexsort((within, place, run))  # stable: actions of one place keep their order
+    order = np.lexsort((within, place, run))  # stable: actions at the same place keep their order
     run, place, within = run[order], place[order], within[order]
     moves = path.runs - np.arange(len(path.runs))
     before = moves[run] - moves[first] + lead + within
-    before[(run == first) & (place <= _Place.WOUND_IN)] = 0  # the belts are not let out yet
+    before[(run == first) & (place <= _Place.WOUND_IN)] = 0  # before the belts are let out
     return np.column_stack([before, rows[order, 2:4]])
 
 
-# Rows of actions, (m, 5): run that they come before, place, kind, value, moves of the run before them.
+# Rows of actions, (m, 5): the run they precede, place, kind, value, number of moves of that run before them.
 
 
 def _pause_rows(program: Program, part: Part, stops: list[int] | None, is_wound_in: bool) -> Floats:
-    """Pauses, the own lines, and the end."""
+    """Returns rows of the pauses, the custom lines and the end."""
     post, path, code, first, last = program.post, program.path, program.machine.controller.code, part.first, part.last
-    pause, wait = own_actions(code.pause, post), post.wait_number(program.machine.lift.raise_time)
+    pause, wait = custom_actions(code.pause, post), post.wait_number(program.machine.lift.raise_time)
     raised: list[tuple[float, float]] = [(RAISE, 0.0), (WAIT, wait)]
-    found = [(first, _Place.HEADER, own_actions(code.header, post, values_of(program, part)))]
+    found = [(first, _Place.HEADER, custom_actions(code.header, post, values_of(program, part)))]
     if is_wound_in:
         found += [(first, _Place.WOUND_IN, pause), (first, _Place.HUNG, pause)]
     found.append((first, _Place.RAISED_FIRST, raised))
     if stops is None:
         changes = [run for run in pen_changes(program) if first <= run < last]
         for run in changes:
-            change = own_actions(code.pen_change, post, values_of(program, part, int(path.pen[run])))
+            change = custom_actions(code.pen_change, post, values_of(program, part, int(path.pen[run])))
             found.append((run, _Place.PEN_CHANGE, [*change, *pause]))
-        # Where a pen's part or a file begins there is a pause already, or the pen goes on.
-        refilled = set(program.refills) - set(changes) - {first, 1 if program.looks else first}
+        # The begin of a pen's part or of a file has a pause already, or the same pen continues.
+        refilled = set(program.refills) - set(changes) - {first, 1 if program.pauses_at_start else first}
         found += [(run, _Place.PAUSE, pause) for run in sorted(refilled) if first < run < last]
-        if program.looks and first == 0:
+        if program.pauses_at_start and first == 0:
             found.append((1, _Place.PAUSE, pause))
-        found.append((last, _Place.FOOTER, own_actions(code.footer, post, values_of(program, part))))
+        found.append((last, _Place.FOOTER, custom_actions(code.footer, post, values_of(program, part))))
     else:
         found += [(run, _Place.PEN_CHANGE, pause) for run in stops]
-    found.append((last, _Place.END, own_actions(code.end, post)))
+    found.append((last, _Place.END, custom_actions(code.end, post)))
     rows = [(run, place, kind, value, 0.0) for run, place, actions in found for kind, value in actions]
     return np.array(rows, dtype=float).reshape(-1, 5)
 
 
 def _lift_rows(program: Program, part: Part) -> Floats:
-    """The pen lowered before each stroke and raised after it, each with its wait."""
+    """Returns rows that lower the pen before each stroke and raise it after it, each with its wait."""
     post, path, lift = program.post, program.path, program.machine.lift
     down = np.flatnonzero(path.down[part.first : part.last]) + part.first
     heights = np.array([pen_height(lift, program.pens[int(pen)]) for pen in path.pen[down]])
@@ -267,7 +267,7 @@ def _lift_rows(program: Program, part: Part) -> Floats:
 
 
 def _settling_rows(program: Program, part: Part) -> Floats:
-    """The waits before the pen is lowered, until the body swings little."""
+    """Returns rows of the waits for the swing to fade before the pen is lowered."""
     path = program.path
     if path.settling is None:
         return np.zeros((0, 5))
@@ -278,7 +278,7 @@ def _settling_rows(program: Program, part: Part) -> Floats:
 
 
 def _take_up_rows(program: Program, part: Part) -> Floats:
-    """The waits before and after the moves in which the belts go over to another friction."""
+    """Returns rows of the waits before and after the moves that adapt the belts to another friction."""
     path = program.path
     begins, ends = path.take_ups
     points = np.concatenate([begins - 1, ends])
@@ -291,19 +291,21 @@ def _take_up_rows(program: Program, part: Part) -> Floats:
 
 
 def verify_code(file: Path, program: Program, part: Part, progress: Progress) -> VerifiedFile:
-    """Replays an RS-274 file and compares what it does with a part of a program. Raises Mismatch."""
+    """Replays an RS-274 file and compares it with a part of a program. Raises Mismatch."""
     return replay(pieces_of(file, progress), program, part)
 
 
 def replay(pieces: Iterable[bytes], program: Program, part: Part, stops: list[int] | None = None) -> VerifiedFile:
-    """Follows a file that comes in pieces of whole lines and compares it with a part of a program; stops: see
+    """Replays a file, given in pieces of whole lines, and compares it with a part of a program; stops: see
     planned_actions. Raises Mismatch."""
     post, code = program.post, program.machine.controller.code
     comparisons = MoveComparison(program, part)
     actions = _Actions(planned_actions(program, part, stops))
     reader = _Reader(post, comparisons.start, (pen.press for pen in program.pens))
     pens = [values_of(program, part, pen) for pen in range(len(program.pens))]
-    own = {line.encode("ascii") for text in own_texts(code) for values in pens for line in own_lines(text, values)}
+    own = {
+        line.encode("ascii") for text in custom_texts(code) for values in pens for line in custom_lines(text, values)
+    }
     interpreter = _interpreter(reader, post, own, code.start == "none")
     numbered: list[int] = []
     begins: list[int] = []
@@ -334,7 +336,7 @@ def replay(pieces: Iterable[bytes], program: Program, part: Part, stops: list[in
 
 
 def _numbered_strokes(piece: bytes) -> list[tuple[int, int]]:
-    """The numbers that comments give to strokes, and the lines of the piece, from 1, that these stand in."""
+    """Returns the stroke numbers in comments, with their lines in the piece, from 1."""
     found = list(_STROKE.finditer(piece))
     ends = np.flatnonzero(np.frombuffer(piece, dtype=np.uint8) == ord("\n"))
     lines = np.searchsorted(ends, [match.start() for match in found]) + 1
@@ -342,7 +344,7 @@ def _numbered_strokes(piece: bytes) -> list[tuple[int, int]]:
 
 
 def _last_known(state: Floats, before: bool) -> Flags:
-    """(n,) bool: the state in force at each event; state: (n,) 1, 0, or nan where it does not change."""
+    """Returns (n,) bool, the state in force at each event; state: (n,) 1, 0, or nan where it does not change."""
     last = np.maximum.accumulate(np.where(np.isnan(state), -1, np.arange(len(state))))
     known: Flags = np.where(last >= 0, state[last] == 1.0, before) if len(state) else np.zeros(0, dtype=bool)
     return known

@@ -1,6 +1,6 @@
-"""Rows of text from whole columns of numbers at once: a table of characters and which of them are written.
+"""Vectorised formatting of number columns as rows of text, with a table of characters and a mask.
 
-A million numbers take a second this way, and a minute one by one.
+A million numbers take a second, instead of a minute one by one.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from wallwright.document.arrays import Flags, Floats, Integers
 
 Bytes = npt.NDArray[np.uint8]
 AT_ONCE = 50_000
-"""Rows made together: some 10 MB, 50 ms."""
+"""Rows formatted together: about 10 MB, 50 ms."""
 
 
 @dataclass(frozen=True)
@@ -27,18 +27,18 @@ class Column:
     """(n, w) bool, or one that broadcasts to it."""
 
     def where(self, rows: Flags) -> Column:
-        """The same, written in the rows marked in (n,) bool only."""
+        """Returns the column, written only in the rows marked in (n,) bool."""
         return Column(self.characters, self.written & rows[:, None])
 
 
 def text(piece: str) -> Column:
-    """The same piece in every row."""
+    """Returns a column with the same text in every row."""
     characters: Bytes = np.frombuffer(piece.encode("utf-8"), dtype=np.uint8)[None]
     return Column(characters, np.ones(characters.shape, dtype=bool))
 
 
 def numbers(values: Floats | Integers, places: int) -> Column:
-    """(n,) numbers with so many decimals at most, never an exponent, never minus zero, no zeros at the end.
+    """Returns a column of (n,) numbers with at most `places` decimals, without exponent, minus zero or trailing zeros.
 
     Rounded to the nearest, halves to even, as numpy.round does. |values| < 2**63 / 10**places.
     """
@@ -56,7 +56,7 @@ def numbers(values: Floats | Integers, places: int) -> Column:
         characters[:, at], written[:, at] = digit + ord("0"), some
     if places:
         characters[:, width + 1], written[:, width + 1] = ord("."), some
-    for at in range(width, 0, -1):  # whole part: no zeros before it, but one digit always
+    for at in range(width, 0, -1):  # whole part: no leading zeros, but at least one digit
         written[:, at] = (left > 0) | (at == width)
         left, digit = np.divmod(left, 10)
         characters[:, at] = digit + ord("0")
@@ -64,7 +64,7 @@ def numbers(values: Floats | Integers, places: int) -> Column:
 
 
 def rows(n: int, *columns: Column) -> bytes:
-    """n rows, the columns one after the other."""
+    """Returns the text of n rows with the columns one after the other."""
     widths = [c.characters.shape[1] for c in columns]
     characters = np.empty((n, sum(widths)), dtype=np.uint8)
     written = np.empty((n, sum(widths)), dtype=bool)
@@ -77,9 +77,9 @@ def rows(n: int, *columns: Column) -> bytes:
 
 
 def parts_of(runs: Integers, first: int, last: int, size: int = AT_ONCE) -> list[tuple[int, int]]:
-    """Runs first .. last - 1 in parts of about `size` points, never less than a run. runs: (k + 1,) first points.
+    """Divides runs first .. last - 1 into parts of about `size` points, at least one run. runs: (k + 1,) first points.
 
-    Pairs of numbers of runs, the second one behind the part.
+    Returns index pairs of runs; the second one is exclusive.
     """
     parts = []
     while first < last:

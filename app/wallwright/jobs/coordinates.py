@@ -1,7 +1,7 @@
-"""The path in the coordinates a controller takes, subdivided so that the pen keeps to its line between points.
+"""The path in a controller's coordinates, subdivided so that the pen stays on its line between points.
 
-A controller joins two points by a straight line in its own coordinates. On the wall that line is slightly bent: by how
-much at most is measured at the middle of each leg, and legs are divided until it stays within the path tolerance.
+A controller joins two points by a straight line in its own coordinates. On the wall that line is slightly bent. Its largest
+deviation is measured at the middle of each leg, and legs are divided until it is within the path tolerance.
 """
 
 from __future__ import annotations
@@ -25,12 +25,12 @@ from wallwright.statics.belt_field import BeltField
 from wallwright.statics.controller_kinematics import ControllerKind, belts_to_controller
 from wallwright.statics.drag_field import LOAD_COLUMNS, DraggedBelts
 
-SHARE = 0.5
-"""Of the tolerance that one division aims at: the error of a divided leg is quadratic only to first order."""
+TOLERANCE_SHARE = 0.5
+"""Share of the tolerance that a division aims at, since the error of a divided leg is only approximately quadratic."""
 MOST_ROUNDS = 6
 PLANE_STRAIN = 1.1
-"""Lengths on the wall over those in the plane of the controller's formula, at most: it is the wall but for its distortion,
-a few parts in a hundred."""
+"""Largest ratio of lengths on the wall to those in the plane of the controller's formula, which is distorted by a few per
+cent."""
 
 
 @dataclass(frozen=True)
@@ -39,9 +39,9 @@ class ControllerPath:
 
     kind: ControllerKind
     points: Points
-    """(n, 2) wall, mm."""
+    """(n, 2) points in the wall frame, mm."""
     values: Floats
-    """(n, 2) controller's coordinates, mm."""
+    """(n, 2) the same in the controller's coordinates, mm."""
     belts: Floats
     """(n, 2) true belt lengths, mm."""
     runs: Integers
@@ -50,27 +50,27 @@ class ControllerPath:
     stroke: Integers
     pen: Integers
     time: Floats | None
-    """(n,) s at which the pen is at each point; None when the controller gets no times."""
+    """(n,) time at each point, s; None when the controller gets no times."""
     bend: float
-    """Largest distance of the pen from its straight line between points, mm, as measured."""
+    """Largest measured deviation of the pen from its straight line between points, mm."""
     centre: Floats | None = None
-    """(n, 2) mm, in the controller's coordinates: centre of the arc, less than a half turn, on which each point is
-    reached; nan where it is reached on a straight line. None: no arcs."""
+    """(n, 2) centre of the arc, less than a half turn, that ends at each point, in the controller's coordinates, mm; nan for
+    a straight line. None: no arcs."""
     took: Floats | None = None
-    """(n,) s of the move to each point. None: as `time` says, or the speeds of pen and belts."""
+    """(n,) duration of the move to each point, s. None: from `time`, or the speeds of pen and belts."""
     load: Floats | None = None
-    """(n, 4) N: friction on pen and feet that the values are corrected for; None: none."""
+    """(n, 4) friction on pen and feet that the values are corrected for, N; None: none."""
     settling: Floats | None = None
-    """(k,) s that the machine waits before each run, until the swing has faded; None: nowhere."""
+    """(k,) wait before each run for the swing to fade, s; None: no waits."""
 
     @property
     def waits(self) -> Integers:
-        """(m,) the runs before which the machine waits until the swing has faded."""
+        """(m,) indices of runs before which the machine waits for the swing to fade."""
         return np.flatnonzero(self.down & (self.settling > 0)) if self.settling is not None else np.zeros(0, dtype=int)
 
     @property
     def takes_up(self) -> Flags:
-        """(n,) bool: the pen rests during the move to this point, in which the belts go over to another friction."""
+        """(n,) bool: the pen rests during the move to this point, which adapts the belts to another friction."""
         found = np.zeros(len(self.points), dtype=bool)
         if self.load is not None:
             found[1:] = (np.diff(self.points, axis=0) == 0).all(axis=1) & (np.diff(self.load, axis=0) != 0).any(axis=1)
@@ -79,21 +79,21 @@ class ControllerPath:
 
     @property
     def take_ups(self) -> tuple[Integers, Integers]:
-        """(m,) each: the points to which the first and the last move of every take-up lead."""
+        """(m,) indices each: end points of the first and last move of every take-up."""
         takes_up = self.takes_up
         before, after = np.append(False, takes_up[:-1]), np.append(takes_up[1:], False)
         return np.flatnonzero(takes_up & ~before), np.flatnonzero(takes_up & ~after)
 
     @property
-    def way(self) -> Floats:
-        """(n,) mm in the controller's coordinates of the move that ends at each point; nan at the first."""
-        way = np.full(len(self.values), np.nan)
-        way[1:] = np.hypot(*np.diff(self.values, axis=0).T)
+    def lengths(self) -> Floats:
+        """(n,) length of the move that ends at each point, in the controller's coordinates, mm; nan at the first."""
+        length = np.full(len(self.values), np.nan)
+        length[1:] = np.hypot(*np.diff(self.values, axis=0).T)
         if self.centre is not None:
             arc = np.flatnonzero(~np.isnan(self.centre[:, 0]))
             radius = np.hypot(*(self.values[arc] - self.centre[arc]).T)
-            way[arc] = 2 * radius * np.arcsin(np.minimum(way[arc] / (2 * radius), 1.0))
-        return way
+            length[arc] = 2 * radius * np.arcsin(np.minimum(length[arc] / (2 * radius), 1.0))
+        return length
 
 
 def controller_coordinates(
@@ -106,10 +106,10 @@ def controller_coordinates(
     load: Floats | None = None,
     progress: Callable[[float], None] = lambda done: None,
 ) -> ControllerPath:
-    """The runs in a controller's coordinates. kind: "belts" or "plane"; time: (n,) s and load:
-    (n, 4) N at the runs' points.
+    """Converts runs to a controller's coordinates. kind: "belts" or "plane"; time: (n,) s and load: (n, 4) N at the runs'
+    points.
 
-    Raises BadValue where the controller's formula has no place for the true belt lengths: near the line between the
+    Raises BadValue where the controller's formula has no point for the true belt lengths: near the line between the
     anchors, two belts to one point are longer than those to a body of some width.
     """
     tolerance = document.settings.path_tolerance
@@ -141,7 +141,9 @@ def controller_coordinates(
         bend = float(error.max(initial=0.0))
         if bend <= tolerance:
             break
-        count = np.where(leg, np.maximum(np.ceil(np.sqrt(error / (SHARE * tolerance))), 1), 1).astype(np.int64)
+        count = np.where(leg, np.maximum(np.ceil(np.sqrt(error / (TOLERANCE_SHARE * tolerance))), 1), 1).astype(
+            np.int64
+        )
         index = np.repeat(np.arange(len(points)), count)
         within = np.arange(len(index)) - np.repeat(np.cumsum(count) - count, count)
         step = np.zeros_like(points)
@@ -176,8 +178,8 @@ def controller_coordinates(
 
 
 def move_seconds(document: Document, motion: Motion, path: ControllerPath) -> Floats:
-    """(n,) s that the move to each point takes, with the pen down never slower than LEAST_SPEED; nan where none ends. Of a
-    take-up it is the move alone, without the stops around it."""
+    """Returns (n,) the duration of the move to each point, s, with the pen down never slower than LEAST_SPEED; nan where no
+    move ends. The stops around a take-up are not included."""
     if path.took is not None:
         return path.took
     run = np.repeat(np.arange(len(path.down)), np.diff(path.runs))
@@ -194,7 +196,7 @@ def move_seconds(document: Document, motion: Motion, path: ControllerPath) -> Fl
             speed = np.minimum(speed, motion.speed[motion.runs[:-1]])
         belts = np.full(len(wall), np.nan)
         belts[1:] = np.abs(np.diff(path.belts, axis=0)).max(axis=1)
-        # As long as the slowest of pen and belts needs.
+        # The slowest of pen and belts determines the time.
         took = np.fmax(wall / speed[run], belts / limits.belt_speed)
         first, last = path.take_ups
         if path.load is not None and len(first):
@@ -216,7 +218,7 @@ def _bend(
     start: Integers,
     values_of: Callable[[Points, Floats], Floats],
 ) -> Floats:
-    """mm on the wall between the middle of each leg and where the controller's straight line passes."""
+    """Returns the distance on the wall between each leg's middle and the middle of the controller's straight line, mm."""
     middle = (points[start] + points[start + 1]) / 2
     off = values_of(middle, (load[start] + load[start + 1]) / 2) - (values[start] + values[start + 1]) / 2
     if kind == "plane":

@@ -1,7 +1,7 @@
-"""Corrected SVG: the drawing bent so that a machine with a simple formula of its own draws it straight.
+"""Corrected SVG: the drawing distorted so that a machine with a simple formula draws it correctly.
 
-One group a pen in drawing order, one path a stroke, mm, strokes as they are drawn. The page is the box of the path in the
-controller's plane: x to the right of the left anchor, y down, as its viewBox says.
+One group per pen in drawing order, one path per stroke, mm. The page is the bounding box of the path in the controller's
+plane, as given by viewBox: x to the right of the left anchor, y down.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from wallwright.motion.plan import PenPass
 
 
 def corrected_svg(job: Job, progress: Callable[[float], None]) -> Iterator[bytes]:
-    """The whole file, piece by piece."""
+    """Yields the file in pieces."""
     path, pens = job.in_plane, job.document.pens
     low = np.floor(path.values.min(axis=0)) if len(path.values) else np.zeros(2)
     high = np.ceil(path.values.max(axis=0)) if len(path.values) else np.ones(2)
@@ -46,14 +46,14 @@ def corrected_svg(job: Job, progress: Callable[[float], None]) -> Iterator[bytes
 
 
 def _strokes_of(job: Job, block: PenPass) -> str:
-    """Which strokes one pen draws."""
+    """Returns a text with the numbers of the strokes that one pen draws."""
     numbers = job.motion.stroke[block.first_run : block.last_run]
     numbers = numbers[numbers >= 0] + job.first + 1
     return f"strokes {numbers[0]} to {numbers[-1]} of {job.of}"
 
 
 def _paths(path: ControllerPath, first: int, last: int) -> bytes:
-    """One element for each stroke among runs first .. last - 1. A row is a point."""
+    """Returns an element for each stroke among runs first .. last - 1."""
     runs = path.runs[first : last + 1]
     drawn = np.repeat(path.down[first:last], np.diff(runs))
     begins, ends = np.zeros(len(drawn), dtype=bool), np.zeros(len(drawn), dtype=bool)

@@ -1,8 +1,8 @@
-"""The files for a machine that takes drawings: one plain SVG a pen, all with the same page.
+"""Files for a machine that takes drawings: one plain SVG per pen, all with the same page.
 
 Points of the corrected path are thinned to the machine's tolerance, rounded to the decimals that it reads, and written as
-absolute M and L, one path a stroke, in drawing order. The page begins at 0,0 and its viewBox is its size. A file that would
-be larger than the machine takes is split between two strokes; a stroke that is too long for a file is cut in two.
+absolute M and L, one path per stroke, in drawing order. The page begins at 0,0 and its viewBox is its size. A file that
+exceeds the machine's limit is split between two strokes; a stroke that is too long for a file is cut in two.
 """
 
 from __future__ import annotations
@@ -34,15 +34,14 @@ from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.statics.pose import inverse_kinematics
 
 MARK_ARM = 4.0
-"""mm: half a stroke of the diagonal crosses over register marks; a register mark itself is upright."""
+"""Half the arm length of the diagonal crosses over register marks, mm; register marks themselves are upright crosses."""
 HEAD_BYTES = 1200
-"""At most, of a file's first lines, its comment and ticks."""
+"""Upper bound of the size of a file's first lines, comment and ticks, bytes."""
 SVG_NAMESPACE = "http://www.w3.org/2000/svg"
 
 
 def drawing_set(job: Job) -> DrawingSet:
-    """What a job's files for its machine are. Raises BadValue where its page has no place
-    for the drawing."""
+    """Returns the content of a job's files. Raises BadValue where the drawing does not fit on the page."""
     page, path = job.document.machine.controller.page, job.in_plane
     marks = _marks(job)
     layout = layout_of_document(
@@ -67,7 +66,7 @@ def drawing_set(job: Job) -> DrawingSet:
 
 
 def _marks(job: Job) -> Floats:
-    """(2 k, 2, 2) mm in the plane: a diagonal cross at each register mark that the hanging is lined up by."""
+    """Returns (2 k, 2, 2) mm in the plane: a diagonal cross at each register mark that the hanging is aligned by."""
     if not job.seeks or job.before is not None:
         return np.zeros((0, 2, 2))
     arms = MARK_ARM / np.sqrt(2) * np.array([[[-1, -1], [1, 1]], [[-1, 1], [1, -1]]])
@@ -81,7 +80,7 @@ def _drawn(path: ControllerPath) -> Flags:
 
 
 def _lines(job: Job, path: ControllerPath, layout: PageLayout) -> tuple[Floats, Integers, Integers]:
-    """Points (n, 2) in file numbers, offsets (k + 1,), and the block of each line (k,)."""
+    """Returns points (n, 2) in file numbers, offsets (k + 1,), and the block of each line (k,)."""
     page = job.document.machine.controller.page
     runs = np.flatnonzero(path.down)
     counts = np.diff(path.runs)[runs]
@@ -93,7 +92,7 @@ def _lines(job: Job, path: ControllerPath, layout: PageLayout) -> tuple[Floats, 
     points = np.round(layout.to_file(thinned), page.decimals) + 0.0  # no minus zero
     keep = np.ones(len(points), dtype=bool)
     keep[1:] = (np.diff(points, axis=0) != 0).any(axis=1) | (np.diff(line) > 0)
-    # A dot keeps both its ends.
+    # A dot keeps both end points.
     last = np.append(line[1:] != line[:-1], True)
     keep |= last & (np.bincount(line[keep], minlength=len(runs)) < 2)[line]
     points, line = points[keep], line[keep]
@@ -103,21 +102,21 @@ def _lines(job: Job, path: ControllerPath, layout: PageLayout) -> tuple[Floats, 
 
 
 def _bytes_of(points: Floats, offsets: Integers, page: DrawingPage) -> Floats:
-    """(k,) bytes that each line takes in a file, at most."""
+    """Returns (k,) an upper bound of each line's size in a file, bytes."""
     digits = len(str(int(np.abs(points).max(initial=1.0)))) + (page.decimals + 1 if page.decimals else 0)
     return np.asarray(len(_begin(page, "#000000")) + 5 + np.diff(offsets) * 2 * (digits + 1), dtype=float)
 
 
-def _room(page: DrawingPage) -> float:
-    """Bytes for lines in one file."""
+def _bytes_for_lines(page: DrawingPage) -> float:
+    """Returns the bytes available for lines in a file."""
     return max(page.largest_file * 1000 - HEAD_BYTES - 4 * 60, 500.0)
 
 
 def _cut_long(
     points: Floats, offsets: Integers, block: Integers, page: DrawingPage
 ) -> tuple[Floats, Integers, Integers]:
-    """The same with lines that are too long for a file cut at points; the cut point belongs to both."""
-    size, room = _bytes_of(points, offsets, page), _room(page)
+    """Cuts lines that are too long for a file; both parts contain the cut point."""
+    size, room = _bytes_of(points, offsets, page), _bytes_for_lines(page)
     if not (size > room).any():
         return points, offsets, block
     pieces: list[Floats] = []
@@ -140,7 +139,7 @@ def _files(job: Job, page: DrawingPage, points: Floats, offsets: Integers, block
         if not len(mine):
             continue
         first, last = int(mine[0]), int(mine[-1]) + 1
-        ends = _split(size[first:last], _room(page)) if page.largest_file else [last - first]
+        ends = _split(size[first:last], _bytes_for_lines(page)) if page.largest_file else [last - first]
         stem = f"{number + 1}-{_slug(job.document.pens[part.pen].name)}"
         begin = first
         for index, end in enumerate(ends, start=1):
@@ -153,7 +152,7 @@ def _files(job: Job, page: DrawingPage, points: Floats, offsets: Integers, block
 
 
 def _split(size: Floats, room: float) -> list[int]:
-    """Where parts end, as indices: each as full as it can be."""
+    """Returns the end indices of parts, each as full as possible."""
     ends, total = [], 0.0
     for k, one in enumerate(size.tolist()):
         if total and total + one > room:
@@ -164,13 +163,13 @@ def _split(size: Floats, room: float) -> list[int]:
 
 
 def _slug(name: str) -> str:
-    """A pen's name as part of a file name: letters of ASCII, digits and hyphens."""
+    """Returns a pen's name for a file name, in ASCII letters, digits and hyphens."""
     plain = unicodedata.normalize("NFKD", name.replace("ß", "ss")).encode("ascii", "ignore").decode().lower()
     return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40] or "pen"
 
 
 def _begin(page: DrawingPage, colour: str) -> str:
-    """The first characters of a line's path."""
+    """Returns the begin of a line's path element."""
     style = f'fill="none" stroke={quoteattr(colour)} ' if page.attributes == "stroke" else ""
     return f'<path {style}d="M'
 
@@ -178,8 +177,8 @@ def _begin(page: DrawingPage, colour: str) -> str:
 def write_drawing(
     drawing: DrawingSet, file: DrawingFile, ignored: IgnoredLimits, progress: Callable[[float], None]
 ) -> Iterator[bytes]:
-    """One file, piece by piece. ignored: limits that the job ignores. Cautions stand in a comment, which no reader of XML
-    takes for a drawing."""
+    """Yields a file in pieces. ignored: limits that the job ignores. Cautions are in a comment, which XML readers do not
+    draw."""
     page, layout = drawing.page, drawing.layout
     yield svg_head(page, layout).encode()
     yield xml_comment(ignored).encode()
@@ -187,7 +186,7 @@ def write_drawing(
     for a, b in drawing.ticks:
         yield f'{tick}{_pair(a, page)}L{_pair(b, page)}"/>\n'.encode()
     k = file.first
-    while k < file.last:  # one pen after the other: their colours differ
+    while k < file.last:  # pen by pen, since their colours differ
         end = k + int(np.argmax(np.append(drawing.line_pen[k : file.last] != drawing.line_pen[k], True)))
         start = text(_begin(page, drawing.pens[int(drawing.line_pen[k])].colour))
         for first, last in parts_of(drawing.offsets, k, end):
@@ -210,7 +209,7 @@ def write_drawing(
 
 
 def svg_head(page: DrawingPage, layout: PageLayout) -> str:
-    """The first line of a file: the page's size in its own numbers, and stated in the unit that the machine heeds."""
+    """Returns the first line of a file: the page's size in file numbers, and stated in the unit that the machine uses."""
     unit = "mm" if page.unit == "mm" else ""
     own, stated = (
         [_short(v * layout.per_mm * share, page.decimals) for v in (layout.width, layout.height)]
@@ -223,7 +222,7 @@ def svg_head(page: DrawingPage, layout: PageLayout) -> str:
 
 
 def _short(value: float, decimals: int) -> str:
-    """A size: whole where the machine reads whole numbers, else finer than any coordinate."""
+    """Formats a size: whole where the machine reads whole numbers, else finer than any coordinate."""
     if decimals == 0:
         return f"{value:.0f}"
     return f"{value:.{decimals + 2}f}".rstrip("0").rstrip(".")
@@ -234,7 +233,7 @@ def _pair(point: Floats, page: DrawingPage) -> str:
 
 
 def verify_drawing(path: Path, drawing: DrawingSet, file: DrawingFile) -> VerifiedFile:
-    """Reads a file back and compares page, ticks and every point with what it was written from. Raises Mismatch."""
+    """Reads a file back and compares page, ticks and every point with their source. Raises Mismatch."""
     wanted = drawing.points[drawing.offsets[file.first] : drawing.offsets[file.last]]
     counts = np.diff(drawing.offsets)[file.first : file.last]
     lengths: list[int] = []

@@ -1,11 +1,11 @@
-"""Where a drawing lies on the page of a machine that takes drawings, and which numbers put it there.
+"""Placement of a drawing on the page of a machine that takes drawings, and the numbers to type for it.
 
     file        numbers in the SVG file: from the top left corner of its page, x to the right, y down
     plane       the plane of the machine's formula: x to the right of its left anchor, y down, mm
 
-The page carries the file into the plane by its own rule (document/drawing_page.py): a size, a place, perhaps a mirror. The
-layout is that rule solved for the page and the numbers to type, such that every point of the corrected path comes to its
-place. All files of a job share one layout: what is typed once holds for every pen.
+The machine maps the page to the plane by its own rule (document/drawing_page.py): a size, a position, perhaps a mirror. The
+layout inverts that rule: it finds the page and the numbers to type that put every point of the corrected path in place.
+All files of a job share one layout, so the typed numbers are the same for every pen.
 """
 
 from __future__ import annotations
@@ -30,54 +30,54 @@ Box = tuple[float, float, float, float]
 """left, top, right, bottom, mm."""
 
 TICK_MARGIN = 10.0
-"""mm between the artwork and the ticks: they can be cut off or covered."""
+"""Distance between the artwork and the ticks, mm, so that these can be cut off or covered."""
 TICK = 5.0
-"""mm, length of a tick."""
+"""Length of a tick, mm."""
 FINE = 100.0
-"""Numbers in the file for a mm, on a page that reads whole numbers and takes its size from what is typed."""
+"""File units per mm, for a page that reads whole numbers and takes its size from the typed numbers."""
 ROUNDING = 1e-6
-"""mm that a box may be beyond a number, from rounding alone."""
+"""Tolerance for rounding where a box is compared with a number, mm."""
 
 
 @dataclass(frozen=True)
 class PageLayout:
-    """How the page of a job's files lies in the plane, and what is typed for that."""
+    """Position of the page of a job's files in the plane, and the numbers to type for it."""
 
     left: float
     top: float
     width: float
     height: float
-    """mm in the plane: the page, or the ink's box where the machine takes that."""
+    """Page in the plane, mm; the ink's bounding box where the machine uses that."""
     typed: dict[Ask, float]
-    """What its page asks, in its order."""
+    """Numbers to type, in the page's order."""
     per_mm: float
-    """Numbers in the file for a mm in the plane."""
+    """File units per mm in the plane."""
     stated: float
-    """What the file states as its size, over its size in its own numbers."""
+    """Stated size of the file over its size in file units."""
     mirrored: tuple[bool, bool]
-    """Whether the machine draws the file's x to the left, and its y upwards."""
+    """Whether the machine draws the file's x to the left, and its y up."""
     ticks: Floats
-    """(k, 2, 2) mm in the plane: short lines at the edges of the ink's box; none where the page counts."""
+    """(k, 2, 2) mm in the plane: short lines at the edges of the ink's box; none where the machine places the page."""
 
     @property
     def box(self) -> Box:
         return self.left, self.top, self.left + self.width, self.top + self.height
 
     def to_file(self, plane: Floats) -> Floats:
-        """(n, 2) numbers in the file for points (n, 2), mm, in the plane."""
+        """Converts (n, 2) points of the plane, mm, to (n, 2) numbers in the file."""
         across = np.where(self.mirrored, [self.left + self.width, self.top + self.height], [self.left, self.top])
         return (plane - across) * np.where(self.mirrored, -self.per_mm, self.per_mm)
 
     def to_plane(self, numbers: Floats) -> Floats:
-        """(n, 2) mm in the plane for numbers (n, 2) in the file: the way back."""
+        """Converts (n, 2) numbers in the file to (n, 2) points of the plane, mm."""
         across = np.where(self.mirrored, [self.left + self.width, self.top + self.height], [self.left, self.top])
         return across + numbers / np.where(self.mirrored, -self.per_mm, self.per_mm)
 
 
 def page_layout(machine: Machine, hanging: Hanging, wall: Wall, plane: Floats) -> PageLayout:
-    """The layout for a job with points (n, 2), mm, in the plane: at least one.
+    """Returns the layout for a job with points (n, 2), mm, in the plane, n at least 1.
 
-    Raises BadValue where the page has no place for it.
+    Raises BadValue where it does not fit on the page.
     """
     page = machine.controller.page
     low, high = plane.min(axis=0), plane.max(axis=0)
@@ -103,7 +103,7 @@ def page_layout(machine: Machine, hanging: Hanging, wall: Wall, plane: Floats) -
 
 
 def _numbers_per_mm(page: DrawingPage) -> tuple[float, float]:
-    """Numbers in the file for a mm in the plane, and what the file states as its size over its size in numbers."""
+    """Returns file units per mm in the plane, and the stated size of the file over its size in file units."""
     if not page.is_sized_by_page:
         return 1 / page.number_mm, 1.0
     if page.decimals == 0:  # only proportions count
@@ -114,7 +114,7 @@ def _numbers_per_mm(page: DrawingPage) -> tuple[float, float]:
 def _around(
     machine: Machine, hanging: Hanging, wall: Wall, low: Floats, high: Floats
 ) -> tuple[float, float, float, float, dict[Ask, float]]:
-    """Left, top, width, height, mm in the plane, and what is typed: the smallest page of round numbers around a box."""
+    """Returns left, top, width, height, mm in the plane, and the typed numbers of the smallest rounded page around a box."""
     page = machine.controller.page
     origin = origin_of(machine, hanging, wall)
     left, width, at_left, wide = _axis(
@@ -156,7 +156,7 @@ def _axis(
     own: float,
     middle: float | None,
 ) -> tuple[float, float, float, float]:
-    """Begin and size in the plane, mm, along one axis, and the place and size that are typed for them."""
+    """Returns begin and size along one axis in the plane, mm, and the position and size to type for them."""
     step = page.step
     if middle is not None:
         centre = middle + shift
@@ -175,7 +175,7 @@ def _axis(
 
 
 def origin_of(machine: Machine, hanging: Hanging, wall: Wall) -> Floats:
-    """(2,) mm in the plane: what the numbers typed for left and top are measured from."""
+    """Returns (2,) mm in the plane: the origin of the typed left and top."""
     page = machine.controller.page
     if page.origin == "middle":
         return np.array([typed_distance(machine, hanging) / 2, 0.0])
@@ -187,7 +187,7 @@ def origin_of(machine: Machine, hanging: Hanging, wall: Wall) -> Floats:
 
 
 def start_in_plane(machine: Machine, hanging: Hanging) -> Floats:
-    """(2,) mm: where the machine believes its pen to be at the start."""
+    """Returns (2,) mm: the machine's assumed position of the pen at the start."""
     page = machine.controller.page
     if page.start_right or page.start_down:
         return np.array([page.start_right, page.start_down])
@@ -198,7 +198,7 @@ def start_in_plane(machine: Machine, hanging: Hanging) -> Floats:
 def _between_anchors(
     machine: Machine, hanging: Hanging, wall: Wall, bottom: float
 ) -> tuple[float, float, float, float, dict[Ask, float]]:
-    """The page is as wide as the anchors are apart, and reaches down to the floor: the same for every drawing."""
+    """Lays out a page as wide as the anchor distance that reaches down to the floor: the same for every drawing."""
     page, distance = machine.controller.page, typed_distance(machine, hanging)
     width = distance * page.scale
     floor = wall.floor - hanging.left.y
@@ -214,7 +214,7 @@ def _between_anchors(
 
 
 def _whole_wall(page: DrawingPage, hanging: Hanging, wall: Wall) -> tuple[float, float, float, float, dict[Ask, float]]:
-    """The page is as large as the wall; left and top say where the left anchor is on it."""
+    """Lays out a page as large as the wall; left and top are the position of the left anchor on it."""
     left, top = wall.left - hanging.left.x, wall.top - hanging.left.y
     typed: dict[Ask, float] = {
         "left": -left,
@@ -228,7 +228,7 @@ def _whole_wall(page: DrawingPage, hanging: Hanging, wall: Wall) -> tuple[float,
 
 
 def _own_area(page: DrawingPage) -> tuple[float, float, float, float, dict[Ask, float]]:
-    """The page has the area's proportions, so that it fills it."""
+    """Lays out a page with the proportions of the machine's area, which it fills."""
     if not (page.own_width and page.own_height):
         raise BadValue(tr("Enter the size of the area that the machine's page fits drawings into"))
     width, height = page.own_width * page.scale, page.own_height * page.scale
@@ -245,8 +245,8 @@ def _own_area(page: DrawingPage) -> tuple[float, float, float, float, dict[Ask, 
 
 
 def page_area(machine: Machine, hanging: Hanging, wall: Wall) -> Box | None:
-    """What the machine's page holds, mm in the plane; None where it grows with the drawing. Raises BadValue when the size
-    of its area is not known."""
+    """Returns the area of the machine's page, mm in the plane; None where it grows with the drawing. Raises BadValue when
+    its size is not known."""
     page = machine.controller.page
     if page.placing == "anchors":
         placed = _between_anchors(machine, hanging, wall, 0.0)
@@ -261,7 +261,7 @@ def page_area(machine: Machine, hanging: Hanging, wall: Wall) -> Box | None:
 
 
 def scale_centre(page: DrawingPage, layout: PageLayout) -> tuple[float, float]:
-    """mm in the plane, without what the page shifts: what stays in its place when the page draws at another scale."""
+    """Returns the fixed point of the page's scaling, mm in the plane, before the page's own shift."""
     corner = np.array([layout.left, layout.top])
     size = np.array([layout.width, layout.height])
     x, y = np.where(page.keeps_middle, corner + size / 2, corner) - [page.shift_right, page.shift_down]
@@ -291,7 +291,7 @@ def _check_inside(low: Floats, high: Floats, box: Box) -> None:
 
 
 def _ticks(box: Box, plane: Floats) -> Floats:
-    """(4, 2, 2) mm: a short line along each edge of the box, beside the artwork's own outermost point."""
+    """Returns (4, 2, 2) mm: a short line along each edge of the box, next to the artwork's outermost point."""
     left, top, right, bottom = box
     half = TICK / 2
     lines = []
@@ -310,7 +310,7 @@ def _ticks(box: Box, plane: Floats) -> Floats:
 
 
 def layout_of_document(document: Document, hanging: int, plane: Floats) -> PageLayout:
-    """The layout of one hanging's job with points (n, 2), mm, in the plane. Raises BadValue."""
+    """Returns the layout of one hanging's job with points (n, 2), mm, in the plane. Raises BadValue."""
     return page_layout(document.machine, document.hangings[hanging], document.wall, plane)
 
 

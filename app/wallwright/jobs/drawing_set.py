@@ -1,4 +1,4 @@
-"""What the files of a drawing job are written from: lines in the numbers of the file, and which file has which."""
+"""Content of the files of a drawing job: lines in file units, and their division into files."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from wallwright.document.drawing_page import DrawingPage
 from wallwright.jobs.drawing_layout import PageLayout
 
 EVERY_PEN, MARKS = -1, -2
-"""Instead of a block's index: the file of all pens, and the file that marks where the pen comes at register marks."""
+"""Special values of DrawingFile.block: the file with all pens, and the file with crosses at the register marks."""
 
 
 @dataclass(frozen=True)
@@ -24,25 +24,25 @@ class DrawingFile:
     """Index into Document.pens; -1: all of them."""
     part: int
     parts: int
-    """Of a pen's drawing that is split: which part, from 1, of how many."""
+    """Part number, from 1, and number of parts of a pen's drawing that is split."""
     first: int
     last: int
-    """Lines first .. last - 1 of the set."""
+    """The file has lines first .. last - 1 of the set."""
 
 
 @dataclass(frozen=True)
 class DrawingSet:
-    """Everything that the files of a drawing job are written from."""
+    """Content of all files of a drawing job."""
 
     page: DrawingPage
     pens: tuple[Pen, ...]
     layout: PageLayout
     points: Floats
-    """(n, 2) numbers in the file, rounded."""
+    """(n, 2) points in file numbers, rounded."""
     offsets: Integers
     """(k + 1,) first point of each line."""
     line_pen: Integers
     """(k,) index into Document.pens."""
     ticks: Floats
-    """(t, 2, 2) numbers in the file."""
+    """(t, 2, 2) ticks in file numbers."""
     files: tuple[DrawingFile, ...]

@@ -1,6 +1,6 @@
-"""Which settings of the controller a program expects, as comments at its head: a person compares them before starting.
+"""Controller settings that a program expects, as comments at its head, for a person to compare before starting.
 
-Every number is in the units of the program itself, so that it can be compared with what the controller shows.
+Numbers are in the units of the program, for comparison with what the controller shows.
 """
 
 from __future__ import annotations
@@ -15,18 +15,18 @@ from wallwright.jobs.post_processor import PostProcessor, number
 from wallwright.motion.plan import Estimate
 from wallwright.statics.controller_kinematics import formula_distance
 
-CONTROLLER_PUSH = 2.0
-"""Acceleration that the controller's axes should be set to, over the plan's pen acceleration."""
+ACCELERATION_RATIO = 2.0
+"""Acceleration to set for the controller's axes, over the plan's pen acceleration."""
 
-SAME_STEPS = 1e-9
-"""Steps per mm that differ by less, over themselves, are the same."""
+STEPS_TOLERANCE = 1e-9
+"""Relative tolerance within which steps per mm count as equal."""
 
 
 def expected_settings(
     machine: Machine, hanging: Hanging, path: ControllerPath, feeds: Floats, estimate: Estimate | None = None
 ) -> list[str]:
-    """Steps per mm, the controller's formula, feed and axis limits, acceleration and corners. feeds: (n,) mm/min. estimate:
-    of the job, which knows what a controller that does not slow down makes of corners."""
+    """Returns lines on steps per mm, the controller's formula, feed and axis limits, acceleration and corners. feeds: (n,)
+    mm/min. estimate: of the job, with the effect on corners of a controller that does not slow down."""
     limits, post = machine.limits, PostProcessor(machine)
     lines = [_steps(post), *_scaled(machine)]
     if path.kind == "plane":
@@ -38,7 +38,7 @@ def expected_settings(
         lines.append("Formula: straight belts from level anchors to exits that do not tilt")
     lines.append(_speeds(path, feeds, post))
     if machine.controller.pacing == "accelerating":
-        push = _in_units(CONTROLLER_PUSH * limits.acceleration, post)
+        push = _in_units(ACCELERATION_RATIO * limits.acceleration, post)
         corner = _in_units(limits.corner_tolerance, post)
         lines.append(f"Expects {push}/s2 of acceleration for each axis, and corners cut by {corner} at most")
     elif machine.controller.pacing == "constant" and estimate is not None:
@@ -61,9 +61,9 @@ def _steps(post: PostProcessor) -> str:
 
 
 def _scaled(machine: Machine) -> list[str]:
-    """That lengths are written for steps per mm which the belts do not have."""
+    """Returns a note that lengths are written for steps per mm other than those of the belts."""
     own, set_ = machine.steps_per_mm, machine.controller_steps_per_mm
-    if abs(set_ / own - 1) < SAME_STEPS:
+    if abs(set_ / own - 1) < STEPS_TOLERANCE:
         return []
     return [
         f"Lengths are scaled by {number(own / set_, 6)}: the belts have {number(own, 3)} microsteps per mm, the "
@@ -72,12 +72,12 @@ def _scaled(machine: Machine) -> list[str]:
 
 
 def _speeds(path: ControllerPath, feeds: Floats, post: PostProcessor) -> str:
-    """The largest feed, as F has it, and the largest speed of each axis."""
-    way = path.way
+    """Returns a line on the largest feed, as written in F, and the largest speed of each axis."""
+    length = path.lengths
     with np.errstate(divide="ignore", invalid="ignore"):
-        seconds = 60 * way / feeds
+        seconds = 60 * length / feeds
         speed = np.abs(np.diff(path.values, axis=0, prepend=path.values[:1])) / seconds[:, None]
-    if path.centre is not None:  # along an arc an axis is as fast as the feed at most
+    if path.centre is not None:  # along an arc no axis is faster than the feed
         arc = ~np.isnan(path.centre[:, 0])
         speed[arc] = feeds[arc, None] / 60
     left, right = np.nanmax(np.where(np.isfinite(speed), speed, np.nan), axis=0, initial=0.0)
@@ -95,5 +95,5 @@ def _speeds(path: ControllerPath, feeds: Floats, post: PostProcessor) -> str:
 
 
 def _in_units(mm: float, post: PostProcessor) -> str:
-    """A length in the unit of the axes."""
+    """Formats a length in the unit of the axes."""
     return f"{number(mm * post.scale, post.feed_decimals + 1 if mm * post.scale < 1 else 1)} {post.code.unit}"

@@ -1,6 +1,6 @@
-"""The cautions in files that a machine runs: short, in English whatever the language, printable ASCII.
+"""Cautions in files that a machine runs: short, always in English, printable ASCII.
 
-jobs/sheet/cautions.py has the whole of them, for people.
+jobs/sheet/cautions.py has the full text for people.
 """
 
 from __future__ import annotations
@@ -15,10 +15,10 @@ FILE_CAUTIONS = (
 
 
 def file_notes(ignored: IgnoredLimits) -> tuple[str, ...]:
-    """What the head of a file says: that limits are ignored, if they are, then the cautions."""
+    """Returns the notes at the head of a file: the mark of ignored limits, if any, then the cautions."""
     return (ignored.file_text, *FILE_CAUTIONS) if ignored else FILE_CAUTIONS
 
 
 def xml_comment(ignored: IgnoredLimits) -> str:
-    """The same as one comment, for files that may hold nothing but lines. XML 1.0, 2.5: no two hyphens in a row."""
+    """Returns the notes as one XML comment, for SVG files. XML 1.0, 2.5: no two hyphens in a row."""
     return f"<!-- {' '.join(file_notes(ignored))} -->\n"

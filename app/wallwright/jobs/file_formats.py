@@ -1,4 +1,4 @@
-"""The text forms a job is written in: one line a form."""
+"""Table of the file formats of a job."""
 
 from __future__ import annotations
 
@@ -29,15 +29,15 @@ class FileFormat:
     file: str
     title: str
     write: Callable[[Job, Progress], Iterator[bytes]]
-    """The file's pieces; a large job's text is never whole in memory."""
+    """Yields the file in pieces; a large job's text is never whole in memory."""
     verify: Callable[[Path, Job, Progress], VerifiedFile]
     """Compares the written file with the job. Raises read_back.Mismatch."""
     in_plane: bool = False
     """Written in the controller's plane: only when the job has a path there."""
     path_of: Callable[[Job], ControllerPath] | None = None
-    """The path that a program follows, which may become several files."""
+    """Path of a program, which may be split into several files."""
     table: str = ""
-    """The form of table that asks for it."""
+    """Table setting that requests this file."""
 
 
 _PartOfProgram = tuple[Program, Part]
@@ -54,7 +54,7 @@ def _plane(job: Job) -> ControllerPath:
 def _code_format(
     file: str, title: str, path_of: Callable[[Job], ControllerPath], in_plane: bool, known: _PartOfProgram | None = None
 ) -> FileFormat:
-    """RS-274 along one of a job's paths. known: the program and the part of it that the file holds; None: the whole one."""
+    """Returns the format of RS-274 along a path of the job. known: program and part in the file; None: the whole program."""
 
     def program_and_part(job: Job) -> _PartOfProgram:
         if known is not None:
@@ -89,12 +89,12 @@ TABLE_FORMATS = (
     FileFormat(CSV, "motion as CSV", csv_table, verify_csv, table="csv"),
     FileFormat(BINARY, "motion in binary form", binary_table, verify_binary, table="binary"),
 )
-"""Written where the controller's settings want them."""
+"""Tables, written where the controller's settings request them."""
 
 
 def formats_of(job: Job) -> tuple[FileFormat, ...]:
-    """The files that are written of a job, under the names that they get. A machine that takes drawings gets drawings, and
-    other files only when they are wanted."""
+    """Returns the files of a job, with their final names. A machine that takes drawings gets drawings, and other files only
+    on request."""
     page = job.document.machine.controller.page
     drawings = () if job.drawing is None else tuple(_drawing(job.drawing, file) for file in job.drawing.files)
     if job.drawing is not None and not page.other_files:
@@ -106,8 +106,8 @@ def formats_of(job: Job) -> tuple[FileFormat, ...]:
 
 
 def run_files(job: Job, names: Sequence[str]) -> list[str]:
-    """Those of a job's files that its controller runs, in order; none of a machine that takes drawings. names: of all of
-    them."""
+    """Returns those of a job's files that its controller runs, in order; none for a machine that takes drawings. names: all
+    files of the job."""
     if job.drawing is not None:
         return []
     wanted = job.file(file_for(job.document.machine.controller))
@@ -118,7 +118,7 @@ def run_files(job: Job, names: Sequence[str]) -> list[str]:
 
 
 def _parts(form: FileFormat, job: Job) -> list[FileFormat]:
-    """The files that a form becomes: one, or several when the controller wants programs split."""
+    """Returns the files of a format: one, or several when the controller needs programs split."""
     if form.path_of is None:
         return [replace(form, file=job.file(form.file))]
     program, (stem, _, kind) = program_of(job, form.path_of(job)), job.file(form.file).rpartition(".")

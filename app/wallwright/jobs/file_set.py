@@ -1,12 +1,12 @@
-"""Files of one job go into a folder all together or not at all, whatever else is in that folder and whenever it ends.
+"""Transactional export: a job's files enter a folder all together or not at all, even if the process is killed.
 
     stage     .wallwright-stage-*    a hidden folder in the target: files are written, read back and compared there
-    pending   unfinished-export      the stage under its final name: the export counts from this one rename on
+    pending   unfinished-export      the stage under its final name: this rename commits the export
     old       unfinished-export/old  files of an earlier job, moved out of the target before the first new one goes in
 
-A process that ends before the rename leaves the old job as it was and a stage, which the next look removes. After the rename
-everything new is whole on the disk; `finish` completes what is left: first all old files go out, then all new ones go in. So
-the target holds files of the old job, or of the new one, or none; never of both. Its other files are not touched.
+A process that ends before the rename leaves the old job unchanged and a stage, which is removed later. After the rename
+all new files are on the disk; `finish` completes the export: it moves all old files out, then all new ones in. So the
+target holds files of the old job, or of the new one, or none; never of both. Its other files are not touched.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ MANIFEST = "files.json"
 
 
 class Manifest(msgspec.Struct, frozen=True):
-    """What a pending export does to its folder; paths with "/" from there."""
+    """File list of a pending export; paths are relative to its folder, with "/"."""
 
     new: tuple[str, ...]
     old: tuple[str, ...]
@@ -43,13 +43,13 @@ class Manifest(msgspec.Struct, frozen=True):
 
 
 class FileSet:
-    """New files for a folder: write them into `stage`, then publish."""
+    """New files for a folder: write them to `stage`, then publish."""
 
     def __init__(self, folder: Path, stage: Path) -> None:
         self.folder, self.stage = folder, stage
 
     def publish(self, new: Sequence[str], old: Sequence[str]) -> None:
-        """Moves the staged files in, in place of the old ones. Raises OSError; the folder is then as it was."""
+        """Replaces the old files by the staged ones. Raises OSError; the folder is then unchanged."""
         here = [name for name in old if _is_file(self.folder / name)]
         for name in new:
             if (self.folder / name).is_dir() and not (self.folder / name).is_symlink():
@@ -65,7 +65,7 @@ class FileSet:
         except KeyboardInterrupt:
             if self.stage.exists():
                 raise
-            if is_unfinished(self.folder):  # it counts already: completing it takes less time than taking it back
+            if is_unfinished(self.folder):  # committed already: completing it is faster than rolling it back
                 _move_in(self.folder)
         except OSError:
             if is_unfinished(self.folder):
@@ -76,7 +76,7 @@ class FileSet:
 
 @contextlib.contextmanager
 def file_set(folder: Path) -> Iterator[FileSet]:
-    """A set of files for a folder, which is made where it is missing. Raises BadFile with a sentence."""
+    """Yields a set of files for a folder, which is created if missing. Raises BadFile with a sentence."""
     folder = Path(folder)
     with contextlib.ExitStack() as ending:
         ending.callback(_remove_empty, _missing(folder))
@@ -84,12 +84,12 @@ def file_set(folder: Path) -> Iterator[FileSet]:
             folder.mkdir(parents=True, exist_ok=True)
             ending.enter_context(_alone(folder))
             finish(folder)
-            if is_unfinished(folder.parent):  # an export of the whole wall, of which this is a part
+            if is_unfinished(folder.parent):  # an export of the whole wall, which includes this folder
                 finish_alone(folder.parent)
             stage = Path(tempfile.mkdtemp(prefix=STAGE, dir=folder))
             ending.callback(shutil.rmtree, stage, ignore_errors=True)
             os.chmod(stage, 0o777 & ~_mask())
-        except (OSError, ValueError) as error:  # ValueError: a zero byte in the name
+        except (OSError, ValueError) as error:  # ValueError: a null byte in the name
             raise BadFile(
                 tr("The folder {0} cannot be used ({1}). Choose another one.", folder, os_reason(error))
             ) from error
@@ -115,14 +115,14 @@ def file_set(folder: Path) -> Iterator[FileSet]:
 
 
 def _remove_empty(made: list[Path]) -> None:
-    """Removes folders that were made for an export that came to nothing."""
+    """Removes folders created for a failed export."""
     for folder in made:
         with contextlib.suppress(OSError):
             folder.rmdir()
 
 
 def _missing(folder: Path) -> list[Path]:
-    """The folder and those above it that do not exist yet, innermost first."""
+    """Returns the folder and its parents that do not exist yet, innermost first."""
     missing = []
     with contextlib.suppress(OSError, ValueError):
         for one in (folder, *folder.parents):
@@ -134,13 +134,13 @@ def _missing(folder: Path) -> list[Path]:
 
 @contextlib.contextmanager
 def _alone(folder: Path) -> Iterator[None]:
-    """Keeps two exports into one folder apart. Raises BadFile while another one writes."""
+    """Locks a folder against another export. Raises BadFile while one is writing."""
     lock = None
     try:
         lock = try_lock(lock_name(folder).with_suffix(".export"))
         if lock is None:
             raise BadFile(tr("Another export is writing to {0}. Try again when it has finished.", folder))
-    except OSError:  # a state folder that cannot be written keeps nobody from exporting
+    except OSError:  # an unwritable state folder must not prevent an export
         lock = None
     try:
         yield
@@ -158,7 +158,7 @@ def write_synced(path: Path, data: bytes) -> None:
 
 
 def is_unfinished(folder: Path) -> bool:
-    """Whether an export into a folder was interrupted after it began to count; False where that cannot be seen."""
+    """Whether an export into a folder was interrupted after its commit; False if the folder cannot be read."""
     try:
         return _is_file(Path(folder) / PENDING / MANIFEST)
     except (OSError, ValueError):
@@ -166,7 +166,7 @@ def is_unfinished(folder: Path) -> bool:
 
 
 def finish(folder: Path) -> bool:
-    """Completes an interrupted export into a folder; whether there was one. What ended before it counted is removed.
+    """Completes an interrupted export into a folder; returns whether there was one. Removes uncommitted stages.
 
     Raises OSError when the folder cannot be written.
     """
@@ -181,7 +181,7 @@ def finish(folder: Path) -> bool:
 
 
 def finish_alone(folder: Path) -> bool:
-    """finish, unless an export is writing there just now. Raises BadFile."""
+    """Calls finish, unless an export is writing there. Raises BadFile."""
     try:
         with _alone(folder):
             return finish(folder)
@@ -200,14 +200,14 @@ def _manifest(pending: Path) -> Manifest:
         manifest = msgspec.json.decode(read_whole_file(pending / MANIFEST), type=Manifest)
     except (BadFile, msgspec.DecodeError, msgspec.ValidationError) as error:
         raise OSError(22, tr("{0} is damaged. Delete {1}", MANIFEST, pending)) from error
-    for name in (*manifest.new, *manifest.old):  # whoever wrote it: nothing beyond the folder is touched
+    for name in (*manifest.new, *manifest.old):  # the manifest is untrusted: nothing outside the folder is touched
         if os.path.isabs(name) or ".." in name.split("/"):
             raise OSError(22, tr("{0} is damaged. Delete {1}", MANIFEST, pending))
     return manifest
 
 
 def _move_in(folder: Path) -> None:
-    """Completes a pending export, from wherever it stands."""
+    """Completes a pending export from any intermediate state."""
     pending = folder / PENDING
     manifest = _manifest(pending)
     for name in manifest.old:
@@ -221,7 +221,7 @@ def _move_in(folder: Path) -> None:
             (folder / name).parent.mkdir(parents=True, exist_ok=True)
             os.replace(pending / name, folder / name)
     _sync_all(folder, manifest)
-    for name in manifest.old:  # folders of hangings that are no more
+    for name in manifest.old:  # folders of removed hangings
         if "/" in name:
             with contextlib.suppress(OSError):
                 (folder / name).parent.rmdir()
@@ -229,7 +229,7 @@ def _move_in(folder: Path) -> None:
 
 
 def _take_back(folder: Path) -> None:
-    """Puts the old files back, when the new ones cannot all be moved in."""
+    """Rolls back: restores the old files when the new ones cannot all be moved in."""
     pending = folder / PENDING
     manifest = _manifest(pending)
     for name in manifest.new:
@@ -244,7 +244,7 @@ def _take_back(folder: Path) -> None:
 
 
 def _discard(pending: Path) -> None:
-    """Removes a pending export that is through: under a stage's name first, so that it counts no more."""
+    """Removes a completed pending export, renaming it to a stage first so that it no longer counts as committed."""
     gone = pending.with_name(f"{STAGE}{os.urandom(6).hex()}")
     os.rename(pending, gone)
     shutil.rmtree(gone, ignore_errors=True)

@@ -1,34 +1,34 @@
-"""The motion as a table for own firmware: CSV with chosen columns, or a binary form for a microcontroller.
+"""Motion tables for custom firmware: CSV with chosen columns, or a binary format for a microcontroller.
 
-CSV: a head line with the names of the columns, then a row a line. Names and units: time_s; left_mm and right_mm, or
+CSV: a header line with the names of the columns, then one row per line. Names and units: time_s; left_mm and right_mm, or
 left_steps and right_steps: belts as the controller counts them; x_mm, y_mm: the pen holder in the wall frame, y down; pen:
 -1 off the wall, else the pen's number from 0. Schema of a row: resources/schemas/motion-csv.schema.json.
 
-Binary, little-endian: a head of 64 bytes, then records of equal size.
+Binary, little-endian: a header of 64 bytes, then records of equal size.
 
-    offset  type     head
+    offset  type     header
     0       8 bytes  "WWTABLE1"
-    8       u32      bytes of the head, 64
+    8       u32      bytes of the header, 64
     12      u32      bytes of a record: 12 with a fixed time step, else 16
     16      u32      records
-    20      u32      time step in µs; 0: each record tells its own
+    20      u32      time step in µs; 0: each record has its own
     24      f64      microsteps per mm of belt
     32      2 x i32  left and right belt at the first record, microsteps
     40      u32      CRC-32 of all records (as in zip and PNG)
     44      u32      strokes that leave the draw zone because limits are ignored
-    48      u32      which limits: bits of statics.limits.Limit
+    48      u32      ignored limits: bits of statics.limits.Limit
     52      12 bytes zero
 
     offset  type     record
-    0       u32      µs since the record before; left out with a fixed time step
+    0       u32      µs since the previous record; absent with a fixed time step
     +0      2 x i32  left and right belt, microsteps
     +8      i8       pen: -1 off the wall, else its number from 0
     +9      3 bytes  zero
 
-Between two rows belts run linearly in time. Described for programs in resources/schemas/motion-binary.json.
+Between two rows belts move linearly in time. Machine-readable description: resources/schemas/motion-binary.json.
 
-Neither form has room for a sentence. Where a job ignores limits, the names of both files say so (file_names.marked_name),
-and so does the head of the binary form. The cautions are in the report and on the sheet beside them.
+Neither format has room for a sentence. Where a job ignores limits, the names of both files say so
+(file_names.marked_name), and so does the header of the binary format. The cautions are in the report and on the sheet.
 """
 
 from __future__ import annotations
@@ -57,7 +57,7 @@ AT_POINTS = np.dtype([("dt", "<u4"), ("left", "<i4"), ("right", "<i4"), ("pen", 
 AT_STEPS = np.dtype([("left", "<i4"), ("right", "<i4"), ("pen", "i1"), ("pad", "V3")])
 AT_ONCE = 50_000
 TIME_TOLERANCE = 1e-6
-"""s: times are written in whole µs."""
+"""Tolerance of times, s, which are written in whole µs."""
 DECIMALS = {"time": 6, "left": 4, "right": 4, "x": 3, "y": 3, "pen": 0}
 Progress = Callable[[float], None]
 
@@ -69,21 +69,21 @@ class TableRows:
     time: Floats
     """(n,) s."""
     belts: Floats
-    """(n, 2) mm as the controller counts them."""
+    """(n, 2) belt lengths as the controller counts them, mm."""
     holder: Floats
-    """(n, 2) mm in the wall frame."""
+    """(n, 2) pen holder in the wall frame, mm."""
     pen: Integers
-    """(n,) -1 off the wall."""
+    """(n,) pen number from 0; -1 off the wall."""
 
 
 def period_us(step: float) -> int:
-    """The time step that tables have, in whole µs."""
+    """Returns the time step of tables in whole µs."""
     return round(step * 1e6)
 
 
 def table_times(job: Job, step: float) -> Floats:
-    """(n,) s of each point of the motion, or each `step`, in whole µs, from the begin on, the last at the end or
-    behind it."""
+    """Returns (n,) s: the times of the motion's points, or multiples of `step` (whole µs) up to the first at or after the
+    end."""
     motion, period = job.motion, period_us(step)
     if not period:
         return motion.time
@@ -92,13 +92,13 @@ def table_times(job: Job, step: float) -> Floats:
 
 
 def _in_holder(job: Job) -> Integers:
-    """(k,) the number of the pen in the holder during each run."""
+    """Returns (k,) the number of the pen in the holder during each run."""
     numbers = np.array(numbers_in_holder(job.document.pens), dtype=np.int64)
     return numbers[pen_of_runs(job.motion)]
 
 
 def rows_at(job: Job, time: Floats) -> TableRows:
-    """The motion at times (n,), s."""
+    """Returns the motion at times (n,), s."""
     motion = job.motion
     pens = np.where(motion.down, _in_holder(job), -1)
     at = sample_at(motion, time)
@@ -106,7 +106,7 @@ def rows_at(job: Job, time: Floats) -> TableRows:
 
 
 def table_rows(job: Job, step: float) -> TableRows:
-    """The rows of a table."""
+    """Returns the rows of a table."""
     motion = job.motion
     if step:
         return rows_at(job, table_times(job, step))
@@ -115,7 +115,7 @@ def table_rows(job: Job, step: float) -> TableRows:
 
 
 def column_names(columns: tuple[TableColumn, ...], unit: str) -> list[str]:
-    """The head line's names."""
+    """Returns the names in the header line."""
     belts = {"left": f"left_{unit}", "right": f"right_{unit}"}
     return [{"time": "time_s", "x": "x_mm", "y": "y_mm", "pen": "pen", **belts}[column] for column in columns]
 
@@ -137,7 +137,7 @@ def _values(job: Job, found: TableRows) -> dict[TableColumn, Floats | Integers]:
 
 
 def csv_table(job: Job, progress: Progress) -> Iterator[bytes]:
-    """The CSV file, piece by piece."""
+    """Yields the CSV file in pieces."""
     settings = job.document.machine.controller.table
     values = _values(job, table_rows(job, settings.step))
     yield (",".join(column_names(settings.columns, settings.unit)) + "\n").encode("ascii")
@@ -166,7 +166,7 @@ def verify_csv(file: Path, job: Job, progress: Progress) -> VerifiedFile:
     if table.shape != (len(time), len(settings.columns)):
         raise Mismatch(tr("it has {0} points instead of {1}", len(table), len(time)))
     read = time
-    if settings.step and "time" in settings.columns:  # at the times that the file says, once these are right
+    if settings.step and "time" in settings.columns:  # at the file's own times, which are correct by now
         read = table[:, settings.columns.index("time")]
         if not np.abs(read - time).max(initial=0.0) <= TIME_TOLERANCE:
             raise Mismatch(tr("a time differs from the plan"))
@@ -192,7 +192,7 @@ def _records(job: Job) -> np.ndarray[tuple[int], np.dtype[np.void]]:
 
 
 def binary_table(job: Job, progress: Progress) -> Iterator[bytes]:
-    """The binary file, piece by piece."""
+    """Yields the binary file in pieces."""
     step = job.document.machine.controller.table.step
     records = _records(job)
     data = records.tobytes()
@@ -214,7 +214,7 @@ def binary_table(job: Job, progress: Progress) -> Iterator[bytes]:
 
 
 def verify_binary(file: Path, job: Job, progress: Progress) -> VerifiedFile:
-    """Reads the binary file by its own head, and compares the way, the time and the pen with the motion. Raises Mismatch."""
+    """Reads the binary file by its header, and compares path, time and pen with the motion. Raises Mismatch."""
     data = file.read_bytes()
     try:
         magic, head, size, count, period, scale, left, right, check, *ignored = HEAD.unpack(data[: HEAD.size])

@@ -1,4 +1,4 @@
-"""Where a hanging is on the wall, measured from the anchors that are there already."""
+"""Position of a hanging, measured from existing anchors."""
 
 from __future__ import annotations
 
@@ -15,27 +15,27 @@ from wallwright.document.wall import Anchor
 
 
 def folder_of(hanging: int) -> str:
-    """Name of the folder of a hanging's files, when a wall is drawn in several."""
+    """Returns the folder name of a hanging's files, when a wall has several."""
     return f"hanging-{hanging + 1}"
 
 
 def hanging_folders(folder: Path) -> list[Path]:
-    """The folders of hangings that are in a folder, by name."""
+    """Returns the folders of hangings in a folder, sorted by name."""
     return sorted(f for f in folder.glob("hanging-*") if re.fullmatch(r"hanging-[1-9]\d*", f.name) and f.is_dir())
 
 
 class AnchorPosition(msgspec.Struct, frozen=True):
-    """One anchor as seen from another one, mm."""
+    """Position of one anchor relative to another, mm."""
 
     words: str
-    """Which from which."""
+    """Names of both anchors, for a person."""
     across: float
-    """To the right."""
+    """Distance to the right, mm."""
     down: float
 
     @property
     def distance_text(self) -> str:
-        """As a person measures it: straight by tape, along the wall and by level."""
+        """Distances to measure: straight by tape, horizontal and vertical."""
         tape = tr("{0:.0f} mm by tape", math.hypot(self.across, self.down))
         way = (
             tr("{0:.0f} mm to the right", self.across)
@@ -50,7 +50,7 @@ class AnchorPosition(msgspec.Struct, frozen=True):
 
 
 def anchor_positions(document: Document, hanging: int) -> tuple[AnchorPosition, ...]:
-    """Both anchors from the first hanging's left one, and from the nearer anchor of each earlier neighbour."""
+    """Returns both anchors relative to the first hanging's left one and to the nearer anchor of each earlier neighbour."""
     own = document.hangings[hanging]
     if hanging == 0:
         return ()
@@ -75,7 +75,7 @@ def _place(words: str, base: Anchor, anchor: Anchor) -> AnchorPosition:
 
 
 def anchor_positions_report(document: Document, hanging: int) -> list[dict[str, Any]]:
-    """The same as plain values, for programs."""
+    """Returns the anchor positions as plain values, for programs."""
     return [
         {"what": p.words, "across_mm": round(p.across, 1), "down_mm": round(p.down, 1)}
         for p in anchor_positions(document, hanging)

@@ -1,4 +1,4 @@
-"""How the files get onto a controller, and how they are started, paused and stopped: three sentences for a person."""
+"""Instructions for transferring, starting and stopping a job's files."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ STOP = N_(
 
 
 def how_to_run(controller: Controller, files: Sequence[str]) -> tuple[str, str, str]:
-    """Transfer, start and stop. files: names of the files that this controller runs, in order."""
+    """Returns instructions to transfer, start and stop. files: names of the files that this controller runs, in order."""
     names = files[0] if len(files) == 1 else tr("{0} to {1}, one after the other,", files[0], files[-1])
     if controller.pacing == "timed":
         return tr(TABLE, names), tr(START_TABLE), tr(STOP_TABLE)

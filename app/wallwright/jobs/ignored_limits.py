@@ -1,4 +1,4 @@
-"""The mark of a job that draws outside the draw zone anyway: for how many strokes, and which limits are ignored."""
+"""The mark of a job that draws outside the draw zone anyway: number of strokes and ignored limits."""
 
 from __future__ import annotations
 
@@ -11,24 +11,24 @@ from wallwright.statics.limits import PRIORITY, SENTENCES, Limit, describe_limit
 
 
 class IgnoredLimits(msgspec.Struct, frozen=True):
-    """Limits that some strokes of a job break because a person decided so. False when there are none."""
+    """Limits that strokes of a job exceed by a person's decision. False when there are none."""
 
     strokes: int = 0
-    """Strokes that leave the draw zone."""
+    """Number of strokes that leave the draw zone."""
     bits: int = 0
-    """Of statics.limits.Limit."""
+    """Bits of statics.limits.Limit."""
 
     def __bool__(self) -> bool:
         return self.strokes > 0
 
     @property
     def limits(self) -> tuple[Limit, ...]:
-        """The limits, the one that says most first."""
+        """The limits, the most important first."""
         return tuple(limit for limit in PRIORITY if limit & self.bits)
 
     @property
     def file_text(self) -> str:
-        """The mark as files have it: English whatever the language, one line of ASCII; "" when there is none."""
+        """Mark for files: always English, one line of ASCII; "" when there is none."""
         if not self:
             return ""
         strokes = "1 stroke leaves" if self.strokes == 1 else f"{self.strokes} strokes leave"
@@ -36,7 +36,7 @@ class IgnoredLimits(msgspec.Struct, frozen=True):
 
     @property
     def text(self) -> str:
-        """The mark for a person, in the present language; "" when there is none."""
+        """Mark for a person, in the current language; "" when there is none."""
         if not self:
             return ""
         return plural(
@@ -47,7 +47,7 @@ class IgnoredLimits(msgspec.Struct, frozen=True):
         )
 
     def report(self) -> dict[str, Any]:
-        """For files that programs read."""
+        """Returns the mark as plain values, for programs."""
         return {
             "strokes": self.strokes,
             "limits": [limit_name(limit) for limit in self.limits],
@@ -56,11 +56,11 @@ class IgnoredLimits(msgspec.Struct, frozen=True):
 
 
 EARLIER_LIMITS = {"SKIP": "LOST_STEPS"}
-"""What reports of earlier versions called them."""
+"""Names of limits in reports of earlier versions."""
 
 
 def ignored_limits_in(report: dict[str, Any]) -> IgnoredLimits:
-    """The mark in a job's report. Raises LookupError, TypeError or ValueError when it is damaged."""
+    """Reads the mark in a job's report. Raises LookupError, TypeError or ValueError when it is damaged."""
     found = report["limits_ignored"]
     bits = 0
     for name in found["limits"]:

@@ -1,4 +1,4 @@
-"""Everything the files of one hanging's job are written from."""
+"""The data from which the files of a hanging's job are written."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 
 def continued_file_name(name: str, stroke: int) -> str:
-    """What a file of the rest from a stroke, counted from 1, is called."""
+    """Returns the name of a file of a job continued from a stroke, counted from 1."""
     stem, _, kind = name.rpartition(".")
     return f"{stem}-from-stroke-{stroke}.{kind}"
 
@@ -48,29 +48,29 @@ class Job:
     hanging_index: int
     rig: CableRobotModel
     strokes: Strokes
-    """In drawing order."""
+    """Strokes in drawing order."""
     motion: Motion
     estimate: Estimate
     checks: tuple[Check, ...]
     belts: ControllerPath
     """The path in belt lengths."""
     plane: ControllerPath | None
-    """The path in corrected coordinates of the controller's own simple formula; None where that has no place for it."""
+    """The path in corrected coordinates of the controller's own simple formula; None where that has no solution."""
     plane_code: ControllerPath | None
-    """The same as RS-274 says it: with arcs, where the controller takes them."""
+    """The same for RS-274: with arcs, where the controller takes them."""
     start_pose: Pose
-    """One pose: where the job starts."""
+    """Pose at the start of the job."""
     ignored: IgnoredLimits
-    """Limits that strokes break outside the draw zone; none unless the person decided to draw there anyway."""
+    """Limits that strokes exceed outside the draw zone; none unless the person decided to draw there anyway."""
 
     before: DrawnBefore | None = None
-    """What is drawn already, when this is the rest of a job."""
+    """What is drawn already, when this continues a job."""
     project: str = ""
     """Name of the project."""
     leaves: tuple[RegisterMark, ...] = ()
-    """Register marks that it draws for later hangings."""
+    """Register marks drawn for later hangings."""
     seeks: tuple[RegisterMark, ...] = ()
-    """Register marks that it is lined up by."""
+    """Register marks that this hanging is aligned by."""
     neighbours: tuple[NeighbourInk, ...] = ()
     """What the other hangings of the wall draw; those that draw nothing are left out."""
     handover_lines: tuple[float, ...] = ()
@@ -92,22 +92,22 @@ class Job:
 
     @property
     def first(self) -> int:
-        """Number, from 0, of the first stroke among those of the whole job."""
+        """Index of the first stroke in the whole job."""
         return self.before.first if self.before is not None else 0
 
     @property
     def of(self) -> int:
-        """Strokes of the whole job."""
+        """Number of strokes of the whole job."""
         return self.before.of if self.before is not None else len(self.strokes)
 
     @property
     def fingerprint(self) -> str:
-        """Tells whether a number counts among the same strokes."""
+        """Digest of the strokes, to which stroke numbers refer."""
         return fingerprint(self.before.digest if self.before is not None else strokes_digest(self.strokes))
 
     def file(self, name: str) -> str:
-        """The name of one of its files: that of a rest says where it begins, and leaves the whole job's alone. It says that
-        limits are ignored where the file cannot."""
+        """Returns the name of one of its files. That of a continued job says where it begins, so that the whole job's file
+        is kept. It says that limits are ignored where the file cannot."""
         name = name_for(name, self.document.machine.controller, bool(self.ignored))
         return name if self.before is None else continued_file_name(name, self.first + 1)
 
@@ -116,5 +116,5 @@ class Job:
         return self.document.hangings[self.hanging_index]
 
     def counted(self, belts: Floats) -> Floats:
-        """(n, 2) mm that a controller of belts counts where the true belts are (n, 2) mm."""
+        """Returns (n, 2) the controller's count for true belt lengths (n, 2), mm."""
         return belts_to_controller(self.document.machine, self.hanging, "belts", belts)

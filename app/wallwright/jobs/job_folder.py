@@ -1,4 +1,4 @@
-"""Whether the files in a folder are one whole job: what the report beside them says of each."""
+"""Checks a folder's files against its report, to find out whether they are one complete job."""
 
 from __future__ import annotations
 
@@ -17,11 +17,11 @@ from wallwright.jobs.hanging_position import hanging_folders
 
 
 def folder_problems(folder: Path, fingerprints: dict[str, str] | None = None) -> tuple[bool, tuple[str, ...]]:
-    """Whether an interrupted export was completed, and what is wrong with the job, or the jobs of a wall, in a folder: a
-    sentence each, none when it is whole.
+    """Returns whether an interrupted export was completed, and the problems of the job, or of a wall's jobs, in a folder: a
+    sentence each, none when complete.
 
-    fingerprints: of the strokes that are planned now, by folder ("" for the
-    folder itself); another one says that the files are of an older plan. Raises BadFile when there is no job.
+    fingerprints: of the strokes planned now, by folder ("" for the folder itself); a different one means that the files
+    are from an older plan. Raises BadFile when there is no job.
     """
     folder = Path(folder)
     completed = finish_alone(folder)
@@ -41,7 +41,7 @@ def folder_problems(folder: Path, fingerprints: dict[str, str] | None = None) ->
 
 
 def project_in(folder: Path) -> str | None:
-    """Name of the project whose job is in a folder, or is in the folders of its hangings; "" when its report does not say,
+    """Returns the name of the project whose job is in a folder or in its hangings' folders; "" when the report does not say,
     None when there is no job."""
     if not folder.is_dir():
         return None
@@ -78,7 +78,7 @@ def _of_one(folder: Path) -> list[str]:
                 problems.append(tr("{0} is not the exported file. Export the job again.", path))
         except FileNotFoundError:
             problems.append(tr("{0} is missing. Export the job again.", path))
-        except BadFile as trouble:  # a pipe, or a file of somebody else
+        except BadFile as trouble:  # a pipe, or an unrelated file
             problems.append(str(trouble))
         except OSError as error:
             problems.append(tr("{0} cannot be read ({1}).", path, os_reason(error)))

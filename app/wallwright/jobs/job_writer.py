@@ -1,4 +1,4 @@
-"""Writing a job: all its files into a stage, each read back and compared."""
+"""Writes a job's files to a stage, and reads each back and compares it."""
 
 from __future__ import annotations
 
@@ -22,12 +22,12 @@ StageProgress = Callable[[str, float], None]
 
 
 def job_names(job: Job) -> tuple[str, ...]:
-    """Every file that this job, whole or rest, can have, drawings aside."""
+    """Returns every file name that this job, whole or continued, can have, except drawings."""
     return JOB_NAMES if job.before is None else tuple(continued_file_name(n, job.first + 1) for n in JOB_NAMES)
 
 
 def earlier_drawings(folder: Path, report_name: str = REPORT) -> tuple[str, ...]:
-    """Names of the drawings and parts of programs of an earlier job in a folder, as its report says."""
+    """Returns the names of drawings and parts of programs of an earlier job in a folder, from its report."""
     try:
         content = msgspec.json.decode((folder / report_name).read_bytes())
         names = [str(name) for name in content["sha256"]] if content["form"] == FORM else []
@@ -56,10 +56,10 @@ def write_job(
     progress: StageProgress = lambda stage, done: None,
     others: tuple[str, ...] = (),
 ) -> tuple[str, ...]:
-    """Writes a job's files into a folder of a set's stage; returns their paths in the set.
+    """Writes a job's files to a folder of a set's stage; returns their paths in the set.
 
-    folder: name of the folder, "" for the stage itself. others: files of the job that are in that folder already; the report
-    names them too. Raises OSError, or Mismatch when a file does not read back as planned.
+    folder: name of the folder, "" for the stage itself. others: files of the job already in that folder, also listed in the
+    report. Raises OSError, or Mismatch when a file does not read back as planned.
     """
     stage = files.stage / folder
     stage.mkdir(exist_ok=True)

@@ -1,4 +1,4 @@
-"""Which events of a program raise or lower the pen, for one machine's lift."""
+"""Detection of the events of a program that raise or lower the pen."""
 
 from __future__ import annotations
 
@@ -13,17 +13,17 @@ from wallwright.jobs.interpreter import constants as e
 from wallwright.jobs.interpreter.interpreter import Events
 
 WAIT_TOLERANCE = 1e-4
-"""Of P: waits are written with four decimals."""
+"""Tolerance of P in waits, which are written with four decimals."""
 
 
 @dataclass(frozen=True)
 class LiftEvents:
-    """What n events do to the pen."""
+    """Effect of n events on the pen."""
 
     lifting: Flags
-    """(n,) whether an event raises or lowers it."""
+    """(n,) bool: whether an event raises or lowers the pen."""
     raises: Flags
-    """(n,) whether it raises it; where it is lifting and does not raise, it lowers."""
+    """(n,) bool: whether it raises the pen; lifting events that do not raise it lower it."""
     value: Floats
     """(n,) height, spindle word or P of a wait."""
     up: float
@@ -31,8 +31,8 @@ class LiftEvents:
 
 
 def lift_events(lift: Lift, events: Events, height: Floats, on_wall: Flags, presses: Iterable[float]) -> LiftEvents:
-    """height: (n,) of the lift's axis after each event, in its units; on_wall: (n,) whether an event moves the other two
-    axes; presses: what pens add to the value that lowers them. A value that is neither counts as the nearer one."""
+    """Finds the lift events. height: (n,) of the lift's axis after each event, in its units; on_wall: (n,) bool, whether an
+    event moves the other two axes; presses: what pens add to the lowering value. Other values count as the nearer one."""
     kind, value, up = events.kind, events.value, lift.up
     downs = np.array([lift.down + press for press in presses] or [lift.down])
     if lift.kind == "axis":
@@ -45,7 +45,7 @@ def lift_events(lift: Lift, events: Events, height: Floats, on_wall: Flags, pres
         lifting = kind == e.SPINDLE
         downs = np.maximum(downs, 0.0)
         up = max(lift.up, 0.0) if lift.kind == "servo" else -1.0
-    if lift.kind == "spindle":  # it stands, or turns at any speed
+    if lift.kind == "spindle":  # stopped, or turning at any speed
         nearer = np.abs(value - up) <= WAIT_TOLERANCE
     else:
         nearer = np.abs(value - up) < np.abs(value[:, None] - downs).min(axis=1)

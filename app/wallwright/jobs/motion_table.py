@@ -1,9 +1,9 @@
 """The motion table: JSON lines of time, belts and pen, for controllers that follow a timed table.
 
-First line: an object that says what follows. Then one array a line: [time s, left belt mm, right belt mm, pen]: belts as
-the controller counts them; pen -1 when it is off the wall, else the pen's number from 0. Between two lines belts run
-linearly in time; lines lie so close that this keeps to the plan. The head tells in which line every so many strokes begin,
-lines counted from 1 for the head itself. Schema: resources/schemas/motion-table.schema.json.
+First line: an object that describes the table. Then one array per line: [time s, left belt mm, right belt mm, pen]: belts
+as the controller counts them; pen -1 when it is off the wall, else the pen's number from 0. Between two lines belts move
+linearly in time; lines are dense enough for that to follow the plan. The header lists the lines at which strokes begin, at
+regular intervals, counting the header as line 1. Schema: resources/schemas/motion-table.schema.json.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ HEAD_LINES = 1
 
 
 def motion_table(job: Job, progress: Callable[[float], None]) -> Iterator[bytes]:
-    """The whole file, piece by piece."""
+    """Yields the file in pieces."""
     motion, marks = job.motion, stroke_marks(job.motion)
     head = {
         "form": "wallwright motion table",

@@ -1,4 +1,4 @@
-"""The moves of a replayed RS-274 file against the path that it was written from: points, arcs, feeds and the pen."""
+"""Compares the moves of a replayed RS-274 file with its path: points, arcs, feeds and the pen."""
 
 from __future__ import annotations
 
@@ -13,11 +13,11 @@ from wallwright.jobs.read_back import Comparison, VerifiedFile
 from wallwright.jobs.rs274 import Part, Program, let_out, let_out_feed, stop_lengths
 
 ROUNDING = 1e-7
-"""Beyond half of the last digit, in units of the axes: numbers are binary."""
+"""Tolerance beyond half of the last digit, in units of the axes, for binary rounding."""
 
 
 class MoveComparison:
-    """Points, arcs and feeds of a part of a program, against what is read."""
+    """Compares points, arcs and feeds of a part of a program with those read."""
 
     def __init__(self, program: Program, part: Part) -> None:
         post, code = program.post, program.machine.controller.code
@@ -27,7 +27,7 @@ class MoveComparison:
         inside[path.runs[:-1]] = False
         at = np.flatnonzero(inside)
         down = np.repeat(path.down, np.diff(path.runs))[inside]
-        ways, turns = _ways(path, at)
+        ways, turns = _centres_and_words(path, at)
         feed = post.feed_numbers(program.feeds, mm)[inside]
         values = path.values[inside]
         lead = let_out(program) * post.factors if part.first == 0 else np.zeros((0, 2))
@@ -38,10 +38,10 @@ class MoveComparison:
             down, turns = np.concatenate([[False], down]), np.concatenate([[1], turns])
             ways, feed = np.concatenate([np.zeros((1, 2)), ways]), np.concatenate([[let_out_feed(program)], feed])
         inch = INCH if code.unit == "inches" and code.feed_unit != "inverse" else 1.0
-        inch = -inch if code.feed_unit == "inverse" else inch  # as the interpreter tells it from units per minute
+        inch = -inch if code.feed_unit == "inverse" else inch  # the interpreter's sign for inverse time
         tolerance = code.resolution + ROUNDING
         self.start = np.round(begin, code.decimals)
-        """(2,) where the two axes are before the first line, in units of the axes."""
+        """(2,) position of the two axes before the first line, in units of the axes."""
         self._scale = post.scale
         self._points = Comparison(values / post.scale, down, tolerance / post.scale)
         self._arcs = Comparison(
@@ -55,8 +55,8 @@ class MoveComparison:
         )
 
     def take(self, moves: Floats) -> None:
-        """The next moves, (m, 7): two axes, the centre from the begin, feed, G word and whether the pen is down. Raises
-        Mismatch."""
+        """Compares the next moves, (m, 7): two axes, the centre relative to the start, feed, G word and whether the pen is
+        down. Raises Mismatch."""
         self._points.take(moves[:, :2] / self._scale, moves[:, 6] == 1.0)
         self._arcs.take(moves[:, 2:4], moves[:, 5])
         self._feeds.take(moves[:, 4:5], np.zeros(len(moves)))
@@ -67,8 +67,8 @@ class MoveComparison:
         return self._points.done(strokes)
 
 
-def _ways(path: ControllerPath, at: Integers) -> tuple[Floats, Integers]:
-    """Where the centre of each move to points (m,) lies from its begin, (m, 2), 0 for a line; and the G word's number."""
+def _centres_and_words(path: ControllerPath, at: Integers) -> tuple[Floats, Integers]:
+    """Returns (m, 2) the centres of the moves to points (m,), relative to their starts, 0 for a line; and (m,) G numbers."""
     if path.centre is None:
         return np.zeros((len(at), 2)), np.ones(len(at), dtype=np.int64)
     return np.nan_to_num(path.centre[at] - path.values[at - 1]), turning(path, at)

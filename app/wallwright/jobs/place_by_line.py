@@ -1,4 +1,4 @@
-"""From the line at which a controller stopped in an RS-274 file back to the place along the strokes."""
+"""Finds the position along the strokes from the line at which a controller stopped in an RS-274 file."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from wallwright.jobs.interpreter import constants
 from wallwright.jobs.interpreter.constants import INCH
 from wallwright.jobs.interpreter.interpreter import AXES, Events, Interpreter, ProgramError
 from wallwright.jobs.lift_events import lift_events
-from wallwright.jobs.post_processor import OwnLines, PostProcessor
+from wallwright.jobs.post_processor import CustomLines, PostProcessor
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.controller_kinematics import ControllerKind, controller_to_belts
 from wallwright.statics.forward_kinematics import forward_kinematics
@@ -36,14 +36,14 @@ _REST = re.compile(rb"\(The rest of a job: strokes (\d{1,9}) to \d+, the first f
 
 
 NEAR = 50.0
-"""mm that what a file draws may lie off its stroke: the hanging may have been measured anew since it was written."""
+"""Largest distance between a drawn point and its stroke, mm: the hanging may have been measured again since the export."""
 MOVES = (constants.LINE, constants.CLOCKWISE, constants.ANTICLOCKWISE)
 ARC_POINTS = 16
-"""Samples of an arc for its length on the wall: exact to a thousandth for a quarter turn."""
+"""Number of samples of an arc for its length on the wall: exact to a thousandth for a quarter turn."""
 
 
 def _arc(begin: Point, end: Point, to_centre: Point, grows: bool) -> list[Point]:
-    """Points along an arc in the controller's plane, the last one its end. grows: whether its angle from X to Y does."""
+    """Returns points along an arc in the controller's plane, up to its end. grows: whether its angle from X to Y does."""
     x, y = begin[0] + to_centre[0], begin[1] + to_centre[1]
     first = math.atan2(begin[1] - y, begin[0] - x)
     turn = math.atan2(end[1] - y, end[0] - x) - first
@@ -54,25 +54,25 @@ def _arc(begin: Point, end: Point, to_centre: Point, grows: bool) -> list[Point]
 
 
 def lines_of(pieces: Iterable[bytes]) -> Iterator[bytes]:
-    """The lines of a file that comes in pieces of whole lines."""
+    """Yields the lines of a file given in pieces of whole lines."""
     for piece in pieces:
         yield from piece.splitlines()
 
 
 @dataclass
 class _Comments:
-    """What comments say in the lines before one, and after it."""
+    """Stroke numbers from comments before and after a line."""
 
     kind: ControllerKind
     first: int = 0
-    """The stroke that the file begins with, from 0, and how far along it."""
+    """Index of the stroke that the file begins with, and how far along it."""
     from_along: float = 0.0
     begun: int = -1
-    """The last stroke that is numbered before the line, from 0."""
+    """Index of the last stroke numbered before the line."""
     begun_at: int = 0
-    """Its line, from 1."""
+    """Line of that comment, from 1."""
     coming: int = -1
-    """The first one numbered at the line or after it."""
+    """Index of the first stroke numbered at the line or after it."""
 
 
 def place_by_line(
@@ -83,11 +83,11 @@ def place_by_line(
     strokes: Strokes,
     pens: tuple[Pen, ...] = (),
 ) -> StrokePlace:
-    """Where a program of ours is with all lines before `line` done, from 1.
+    """Returns the position of an exported program after all lines before `line` (from 1).
 
-    strokes: of the whole job; pens: of the document. The line itself may be half done; it is drawn again. Raises BadValue
-    when the file is of another job, has no such line, is at its end there, is damaged on the way there, or does not tell
-    which stroke it is.
+    strokes: of the whole job; pens: of the document. The line itself may be partly executed; it is drawn again. Raises
+    BadValue when the file is of another job, has no such line, ends before it, is damaged before it, or does not identify
+    the stroke.
     """
     text = list(lines)
     if not 1 <= line <= len(text):
@@ -99,7 +99,7 @@ def place_by_line(
     post = PostProcessor(machine)
     knows = AXES if machine.controller.code.start == "none" else post.letters[2]
     program = Interpreter(
-        known=dict.fromkeys(knows, 0.0), modes=post.assumed_modes(), foreign=OwnLines(machine.controller.code)
+        known=dict.fromkeys(knows, 0.0), modes=post.assumed_modes(), foreign=CustomLines(machine.controller.code)
     )
     events = _run(program, text[: line - 1])
     presses = [pen.press for pen in pens]
@@ -107,8 +107,8 @@ def place_by_line(
     if not lifted.is_down:
         coming = comments.coming
         if comments.begun >= 0 and comments.begun_at > lifted.last_line:
-            coming = comments.begun  # numbered, not yet begun
-            if math.isnan(program.offset(post.letters[0])):  # no line says where the stroke begins
+            coming = comments.begun  # numbered, but not begun
+            if math.isnan(program.offset(post.letters[0])):  # no line gives the start of the stroke
                 raise _damaged(line)
         elif not is_numbered:  # the next stroke, if the file draws once more
             after = _run(program, text[line - 1 :], strictly=False)
@@ -138,7 +138,7 @@ def place_by_line(
 
 
 def _comments(text: list[bytes], line: int, machine: Machine, strokes: Strokes) -> _Comments:
-    """Raises BadValue for a file of other strokes, or a damaged number before the line."""
+    """Reads the comments. Raises BadValue for a file of other strokes, or a damaged number before the line."""
     comments = _Comments("plane" if machine.controller.takes_plane else "belts")
     for number, content in enumerate(text, start=1):
         if not content.startswith(b"("):
@@ -171,7 +171,7 @@ def _comments(text: list[bytes], line: int, machine: Machine, strokes: Strokes) 
 
 
 def _run(program: Interpreter, text: list[bytes], strictly: bool = True) -> Events:
-    """Follows lines. Raises BadValue where one is damaged; not strictly: nothing is, and then there are no events."""
+    """Replays lines. Raises BadValue for a damaged one; if not strictly, returns no events instead."""
     try:
         return program.run(b"\n".join(text) + b"\n")
     except ProgramError as error:
@@ -182,19 +182,19 @@ def _run(program: Interpreter, text: list[bytes], strictly: bool = True) -> Even
 
 @dataclass(frozen=True)
 class _Lifted:
-    """What the pen did in some lines."""
+    """Pen lifts in some lines."""
 
     is_down: bool
     lowered: int
-    """The event that lowered it last; -1 where none did."""
+    """Index of the last event that lowered the pen; -1 if none."""
     last_line: int
-    """The last line that raised or lowered it, from 1; 0 where none did."""
+    """Last line that raised or lowered the pen, from 1; 0 if none."""
     drawn: int
-    """How often it was lowered, moved and raised again. Own lines may lower it without a stroke."""
+    """How often the pen was lowered, moved and raised again. Custom lines may lower it without a stroke."""
 
 
 def _lifted(events: Events, post: PostProcessor, presses: list[float]) -> _Lifted:
-    """Begins with the pen up."""
+    """Returns the pen lifts, beginning with the pen up."""
     letters = post.letters
     inch = INCH if post.code.unit == "inches" and letters[2] in "XYZ" else 1.0
     places = np.column_stack([events.axis(letter) for letter in letters[:2]])
@@ -216,7 +216,7 @@ def _lifted(events: Events, post: PostProcessor, presses: list[float]) -> _Lifte
 
 
 def _drawn(events: Events, lowered: int, program: Interpreter, post: PostProcessor) -> Floats:
-    """(k, 2) points, in the controller's mm, of the moves after the pen was lowered, with where they begin; none when
+    """Returns (k, 2) points, in the controller's mm, of the moves after the pen was lowered, with their start; none when
     nothing has moved before."""
     moves = np.flatnonzero(np.isin(events.kind, MOVES))
     before, after = moves[moves < lowered], moves[moves > lowered]
@@ -258,7 +258,7 @@ def _damaged(number: int) -> BadValue:
 
 
 def _is_along(points: Points, stroke: Points, along: float) -> bool:
-    """Whether pens (n, 2), mm, are all known, lie near a stroke (m, 2), and the last one so many mm along it."""
+    """Whether points (n, 2), mm, are all finite and near a stroke (m, 2), the last one `along` mm along it."""
     if not np.isfinite(points).all() or len(stroke) < 2:
         return False
     line, pens = shapely.LineString(stroke), np.asarray(shapely.points(points), dtype=np.object_)

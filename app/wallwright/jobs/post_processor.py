@@ -1,6 +1,6 @@
-"""The settings of a controller as words of RS-274: axes and their units, feeds, pen lift, waits, pauses, comments.
+"""Post-processor: writes RS-274 words for a controller's settings (axes, units, feeds, pen lift, waits, pauses, comments).
 
-Everything else about a program, and its order, is in rs274.py. After NISTIR 6556, section 3.
+The structure of a program is in rs274.py. After NISTIR 6556, section 3.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from wallwright.document.arrays import Floats, Integers
-from wallwright.document.code_settings import PLACEHOLDERS, CodeSettings, own_lines, own_texts
+from wallwright.document.code_settings import PLACEHOLDERS, CodeSettings, custom_lines, custom_texts
 from wallwright.document.document import Pen
 from wallwright.document.machine import Machine
 from wallwright.jobs.coordinates import ControllerPath
@@ -21,19 +21,20 @@ from wallwright.jobs.interpreter.constants import INCH
 from wallwright.jobs.interpreter.interpreter import LONGEST_LINE
 
 FEED_DECIMALS = 1
-"""Of mm per minute."""
+"""Decimals of a feed in mm/min."""
 _SPELT = str.maketrans(
     {"ä": "ae", "ö": "oe", "ü": "ue", "Ä": "Ae", "Ö": "Oe", "Ü": "Ue", "ß": "ss", "–": "-", "’": "", "²": "2"}
 )
 _IN_COMMENTS = str.maketrans({"(": "[", ")": "]", "{": "[", "}": "]", ";": ",", "%": " per cent", "'": "", "_": "-"})
-"""A left bracket begins a comment and the first right one ends it (NISTIR 6556, 3.3.4); "%" bounds a program (3.1)."""
+"""Replacements in comments: a left bracket begins one and the first right one ends it (NISTIR 6556, 3.3.4); "%" bounds a
+program (3.1)."""
 _SIGNS = frozenset(" .,:+-*/=#[]")
-"""What a comment holds beside letters and digits: signs that lines of code have (NISTIR 6556, 3.3), with the comma of its
-messages and the colon (both in the characters of ISO 6983-1). Whatever reads the code can read these."""
+"""Characters allowed in comments besides letters and digits: those of lines of code (NISTIR 6556, 3.3), the comma of its
+messages and the colon (both in the character set of ISO 6983-1). Any reader of the code can read these."""
 
 
 def comment(text: str, longest: int = LONGEST_LINE) -> str:
-    """A comment line, in letters, digits and signs that lines of code are made of; line ends become blanks."""
+    """Returns a comment line with letters, digits and the characters of code lines only; line ends become blanks."""
     plain = unicodedata.normalize("NFKD", " ".join(text.splitlines()).translate(_SPELT)).translate(_IN_COMMENTS)
     letters = (c for c in plain if not unicodedata.combining(c))
     plain = "".join(c if c.isascii() and (c.isalnum() or c in _SIGNS) else "." for c in letters)
@@ -41,26 +42,26 @@ def comment(text: str, longest: int = LONGEST_LINE) -> str:
 
 
 def _comments(text: str, longest: int) -> list[str]:
-    """A text as comments of so many characters at most, broken between words: nothing of a caution is lost."""
+    """Returns a text as comments of at most `longest` characters, broken between words, so that no caution is truncated."""
     return [f"({part})" for part in textwrap.wrap(comment(text, len(text) * 12)[1:-1], longest - 2)] or ["()"]
 
 
 def number(value: float, decimals: int = 4) -> str:
-    """A number with so many decimals at most, never an exponent, never minus zero."""
+    """Formats a number with at most `decimals` decimals, without exponent or minus zero."""
     text = f"{value:.{decimals}f}"
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text in ("-0", "") else text
 
 
 def describe_pen(pens: tuple[Pen, ...], index: int) -> str:
-    """Which pen to put in, distinguished from others of the same name by its place in the list and its colour."""
+    """Returns a pen's number, name and colour, which distinguish it from pens of the same name."""
     pen = pens[index]
     return f"Pen {index + 1}: {pen.name} {pen.colour}"
 
 
 @dataclass(frozen=True)
 class PostProcessor:
-    """Writes words as one machine's controller reads them."""
+    """Writes words for one machine's controller."""
 
     machine: Machine
 
@@ -87,39 +88,39 @@ class PostProcessor:
 
     @property
     def letters(self) -> tuple[str, str, str]:
-        """Of the left, right and lift axis."""
+        """Letters of the left, right and lift axis."""
         return self.code.left_axis, self.code.right_axis, self.code.lift_axis
 
     def in_axes(self, path: ControllerPath) -> ControllerPath:
-        """A path with values and centres in units of the axes instead of mm."""
+        """Returns a path with values and centres in units of the axes instead of mm."""
         centre = None if path.centre is None else path.centre * self.factors
         return replace(path, values=path.values * self.factors, centre=centre)
 
     @property
     def feed_decimals(self) -> int:
-        """Of F: as fine as a tenth of a millimetre per minute."""
+        """Decimals of F: as fine as a tenth of a millimetre per minute."""
         if self.code.feed_unit == "inverse":
             return 4
         finer = max(0, round(float(np.ceil(-np.log10(self.scale)))))
         return FEED_DECIMALS + finer + (2 if self.code.feed_unit == "second" else 0)
 
     def feed_numbers(self, feeds: Floats, path: ControllerPath) -> Floats:
-        """(n,) F as written, never 0, for feeds in mm/min along a path in mm; where no move ends, any."""
+        """Returns (n,) F as written, never 0, for feeds in mm/min along a path in mm; arbitrary where no move ends."""
         if self.code.feed_unit == "inverse":
             with np.errstate(divide="ignore", invalid="ignore"):
-                found = feeds / path.way
+                found = feeds / path.lengths
             found = np.where(np.isfinite(found), found, 60.0)
         else:
             found = np.nan_to_num(feeds, nan=60.0) * self.scale / (60.0 if self.code.feed_unit == "second" else 1.0)
         return np.maximum(np.round(found, self.feed_decimals), 10.0**-self.feed_decimals)
 
     def position(self, values: Floats) -> str:
-        """The words of a place (2,) in mm."""
+        """Returns the words of a position (2,) in mm."""
         left, right = (number(v, self.code.decimals) for v in values * self.factors)
         return f"{self.code.left_axis}{left} {self.code.right_axis}{right}"
 
     def modes(self) -> list[str]:
-        """Words that put the controller into a known state."""
+        """Returns words that put the controller into a known state."""
         units = "G20" if self.code.unit == "inches" else "G21"
         feed = "G93" if self.code.feed_unit == "inverse" else "G94"
         if self.code.modes == "all":
@@ -128,25 +129,25 @@ class PostProcessor:
 
     @property
     def usual_modes(self) -> set[str]:
-        """Words for the state that programs run in."""
+        """Words for the state in which programs run."""
         units = "G20" if self.code.unit == "inches" else "G21"
         return {"G17", units, "G40", "G49", "G90", "G93" if self.code.feed_unit == "inverse" else "G94"}
 
     def assumed_modes(self) -> set[str]:
-        """Words for the state that the controller is trusted to begin in: what `modes` does not say."""
+        """Returns words for the state that the controller is assumed to start in: those not in `modes`."""
         usual = self.usual_modes
         stated = {"all": usual, "short": usual - {"G17", "G40", "G49"}, "none": set()}[self.code.modes]
         return usual - stated
 
     def wait_number(self, seconds: float) -> float:
-        """P of a wait of so many seconds."""
+        """Returns P of a wait in seconds."""
         return seconds * (1000.0 if self.code.dwell_unit == "ms" else 1.0)
 
     def wait(self, seconds: float) -> str:
         return f"G4 P{number(self.wait_number(seconds))}"
 
     def lift(self, down: bool, height: float | None = None) -> list[str]:
-        """Lines that lower or raise the pen and wait until it is there. height: another value with the pen down."""
+        """Returns lines that lower or raise the pen and wait for it. height: another value with the pen down."""
         lift = self.machine.lift
         value = lift.up if not down else lift.down if height is None else height
         if lift.kind == "axis":
@@ -160,25 +161,25 @@ class PostProcessor:
         return [word, self.wait(lift.lower_time if down else lift.raise_time)]
 
     def note(self, text: str, needed: bool = False) -> list[str]:
-        """A comment, where such are kept. needed: kept in short files too."""
+        """Returns a comment, where the settings keep it. needed: kept in short files too."""
         if self.code.comments == "none" or (self.code.comments == "short" and not needed):
             return []
         return _comments(text, self.code.line_length)
 
     def pause(self, message: str) -> list[str]:
-        """Lines that make the controller wait for a person, with what it says meanwhile."""
+        """Returns lines that make the controller wait for a person, with a message."""
         lines = {
             "comment": self.note(message, needed=True),
             "message": [comment(f"MSG, {message}", self.code.line_length)],
             "none": [],
         }[self.code.pause_message]
-        return [*lines, *own_lines(self.code.pause, {})]
+        return [*lines, *custom_lines(self.code.pause, {})]
 
     def end(self) -> list[str]:
-        return own_lines(self.code.end, {})
+        return custom_lines(self.code.end, {})
 
     def encode(self, lines: list[str]) -> bytes:
-        """Lines with their ends."""
+        """Encodes lines with their line endings."""
         ending = self.line_ending
         return "".join(line + ending for line in lines).encode("ascii")
 
@@ -187,13 +188,13 @@ class PostProcessor:
         return "\r\n" if self.code.line_ending == "crlf" else "\n"
 
 
-class OwnLines:
-    """The lines that own texts may have become, whatever stood for their placeholders."""
+class CustomLines:
+    """The set of lines that custom texts may produce, with any values for their placeholders."""
 
     def __init__(self, code: CodeSettings) -> None:
         anything = dict.fromkeys(PLACEHOLDERS, "\0")
-        lines = [line for text in own_texts(code) for line in own_lines(text, anything)]
-        # A line of placeholders alone would be any line, damaged ones of the program's own too.
+        lines = [line for text in custom_texts(code) for line in custom_lines(text, anything)]
+        # A line of placeholders alone would match any line, including damaged ones of the program.
         lines = [line for line in lines if line.replace("\0", "").strip()]
         pattern = "|".join(".*".join(map(re.escape, line.split("\0"))) for line in lines)
         self._pattern = re.compile(pattern.encode("ascii")) if lines else None
@@ -203,8 +204,8 @@ class OwnLines:
 
 
 def turning(path: ControllerPath, at: Integers) -> Integers:
-    """(m,) the G word's number of the moves that end at points (m,): 1 a line, 2 an arc clockwise as seen with X to the
-    right and Y up, 3 the other way round."""
+    """Returns (m,) the G word's number of the moves that end at points (m,): 1 a line, 2 an arc clockwise with X to the
+    right and Y up, 3 anticlockwise."""
     if path.centre is None:
         return np.ones(len(at), dtype=np.int64)
     a, b = path.values[at - 1] - path.centre[at], path.values[at] - path.centre[at]

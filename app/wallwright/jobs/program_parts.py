@@ -1,4 +1,4 @@
-"""The files that a program becomes: one, one for each pen, or as many as a largest size asks for."""
+"""Splits a program into files."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from wallwright.jobs.rs274 import LOOK, Moves, Part, Program, foot, head, pen_ch
 
 
 def parts(program: Program) -> list[Part]:
-    """The files of a program: one, one for each pen, or split at a size where a stroke has ended."""
+    """Returns the files of a program: one, one for each pen, or split by size after the end of a stroke."""
     path, code = program.path, program.machine.controller.code
     count = len(path.down)
     if code.files == "one" or not count:
@@ -24,16 +24,16 @@ def parts(program: Program) -> list[Part]:
 
 
 def _splits(program: Program) -> list[int]:
-    """The runs at which files begin so that none is larger than the settings say. Raises BadValue where one stroke with the
+    """Returns the runs at which files begin so that none exceeds the largest size. Raises BadValue where one stroke with the
     travel to it is larger."""
     path, code, post = program.path, program.machine.controller.code, program.post
     most, count = 1000 * code.file_size, len(path.down)
     writer, pens, refills = Moves(program), pen_changes(program), set(program.refills)
     size = np.concatenate([writer.sizes(a, b) for a, b in parts_of(path.runs, 0, count)])
     size[pens] += [len(pen_lines(program, Part(0, run, count), run)) for run in pens]
-    if program.looks:
+    if program.pauses_at_start:
         size[1] += len(post.encode(post.pause(LOOK)))
-    begins = np.flatnonzero(~path.down | (np.arange(count) == 0)).tolist()  # only where a stroke has ended
+    begins = np.flatnonzero(~path.down | (np.arange(count) == 0)).tolist()  # only after the end of a stroke
     starts = [0]
     taken = frame = _frame(program, Part(1, 0, count))
     for first, last in itertools.pairwise([*begins, count]):
@@ -58,5 +58,5 @@ def _splits(program: Program) -> list[int]:
 
 
 def _frame(program: Program, part: Part) -> int:
-    """Bytes of a file's head and end."""
+    """Returns the bytes of a file's head and end."""
     return len(head(program, part)) + len(foot(program, part))

@@ -1,6 +1,6 @@
-"""Reading the written files again, to compare them with the plan before the export is called done.
+"""Reads written files back and compares them with the plan before an export is complete.
 
-A file is read in pieces of whole lines, and each piece is compared at once: a large job's text is never whole in memory.
+A file is read and compared in pieces of whole lines, so that a large job's text is never whole in memory.
 """
 
 from __future__ import annotations
@@ -21,36 +21,36 @@ from wallwright.jobs.job import Job
 from wallwright.jobs.motion_table import HEAD_LINES
 
 PIECE = 2_000_000
-"""Bytes read together."""
+"""Size of a piece, bytes."""
 PATH = "{http://www.w3.org/2000/svg}path"
 Progress = Callable[[float], None]
 
 
 class Mismatch(Exception):
-    """A written file does not say what the plan says."""
+    """A written file differs from the plan."""
 
 
 @dataclass(frozen=True)
 class VerifiedFile:
-    """What was compared."""
+    """Result of the comparison of a file."""
 
     points: int
     strokes: int
     largest_difference: float
-    """mm."""
+    """Largest difference from the plan, mm."""
     stroke_lines: Integers = field(default_factory=lambda: np.zeros(0, dtype=np.int64), compare=False)
-    """(k,) line, from 1, at which each stroke begins, in files that are read by lines."""
+    """(k,) line, from 1, at which each stroke begins, in files of lines."""
     first_stroke: int = field(default=0, compare=False)
-    """Number, from 0, of the first of them among the strokes of the job: a part of a split program holds only its own."""
+    """Index of the first of these strokes in the job: a part of a split program has only its own."""
 
     @property
     def for_report(self) -> dict[str, float]:
-        """For the report."""
+        """Entry for the report."""
         return {"points": self.points, "strokes": self.strokes, "largest_difference": self.largest_difference}
 
 
 class Comparison:
-    """Points as they are read, against all that are wanted."""
+    """Compares points with the expected ones as they are read."""
 
     def __init__(
         self,
@@ -60,18 +60,18 @@ class Comparison:
         other: str = "",
         off: Callable[[float], str] = lambda by: tr("a point is off by {0:.4f} mm", by),
     ) -> None:
-        """wanted: (n, m), mm; state: (n,) that must be the same, such as pen down; other: said when it is not; off: says by
-        how much a value is off."""
+        """wanted: (n, m) expected, mm; state: (n,) expected state, such as pen down; other: message when that differs; off:
+        returns the message for a deviation."""
         self._wanted, self._state, self._tolerance, self._off = wanted, state, tolerance, off
         self._other = other or tr("the pen is down where it should be up")
         self._count, self._worst = 0, 0.0
 
     def take(self, found: Floats, state: Floats | Integers | Flags) -> None:
-        """The next values, (k, m), and their state. Raises Mismatch."""
+        """Compares the next values, (k, m), and their state. Raises Mismatch."""
         first, last = self._count, self._count + len(found)
         self._count = last
         if last > len(self._wanted):
-            return  # reported at the end, with the whole count
+            return  # reported at the end, with the total count
         if not np.array_equal(state, self._state[first:last]):
             raise Mismatch(self._other)
         difference = float(np.abs(found - self._wanted[first:last]).max(initial=0.0))
@@ -80,21 +80,21 @@ class Comparison:
         self._worst = max(self._worst, difference)
 
     def done(self, strokes: int) -> VerifiedFile:
-        """What was found, after the last values. Raises Mismatch."""
+        """Returns the result after the last values. Raises Mismatch."""
         if self._count != len(self._wanted):
             raise Mismatch(tr("it has {0} points instead of {1}", self._count, len(self._wanted)))
         return VerifiedFile(self._count, strokes, round(self._worst, 6))
 
 
 def _table(text: bytes, delimiter: str | None = None) -> Floats:
-    """(n, m) numbers, a row a line. Raises ValueError."""
-    if not text.strip():  # numpy warns, on the terminal, and goes on
+    """Returns (n, m) numbers, one row per line. Raises ValueError."""
+    if not text.strip():  # numpy would only warn, on the terminal
         raise ValueError("no numbers in it")
     return np.loadtxt(io.BytesIO(text), delimiter=delimiter, ndmin=2)
 
 
 def pieces_of(file: Path, progress: Progress) -> Iterator[bytes]:
-    """The file in pieces of whole lines."""
+    """Yields a file in pieces of whole lines."""
     size, read = max(file.stat().st_size, 1), 0
     with open(file, "rb") as stream:
         while piece := stream.read(PIECE):
@@ -167,7 +167,7 @@ def verify_table(file: Path, job: Job, progress: Progress) -> VerifiedFile:
 
 
 def _stated_lines(head: bytes) -> int:
-    """How many lines a motion table says it has, in its first one."""
+    """Returns the number of lines stated in the first line of a motion table."""
     try:
         return int(json.loads(head)["lines"])
     except (ValueError, TypeError, KeyError, RecursionError) as error:

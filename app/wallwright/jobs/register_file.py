@@ -1,7 +1,7 @@
-"""The file that visits the register marks with the pen up, and the list to write down what was seen there.
+"""The program that visits the register marks with the pen up, and the list for the readings.
 
-At each mark the program stops (M0). The person writes down how far the pen is right of and below the cross, and goes on;
-the machine ends at the starting point, from which the job itself begins.
+At each mark the program stops (M0). The person notes how far the pen is right of and below the cross, and continues. The
+machine ends at the starting point, where the job begins.
 """
 
 from __future__ import annotations
@@ -29,26 +29,26 @@ from wallwright.statics.controller_kinematics import ControllerKind
 from wallwright.statics.drag_field import DraggedBelts
 
 COLUMNS = ("mark", "right_of_anchor", "below_anchor", "above_floor", "right", "down", "wall_x", "wall_y", "remark")
-"""Of the list, mm: where the mark is, from this hanging's left anchor and from the floor; what the person reads; the mark in
-the wall frame, from the first hanging's left anchor. remark: that limits are ignored, if they are."""
-SHARE = 0.5
-"""Of the travel speed: nothing is gained by haste, and a body that swings is seen badly."""
+"""Columns of the list, mm: the mark from this hanging's left anchor and from the floor; the person's readings; the mark in
+the wall frame, from the first hanging's left anchor. remark: whether limits are ignored."""
+SPEED_SHARE = 0.5
+"""Share of the travel speed: a swinging body is hard to read."""
 LOOK = "Mark {0}: write down how far the pen is right of and below the mark, then continue"
 
 
 @dataclass(frozen=True)
 class Visit:
-    """A way from the starting point to each mark and back."""
+    """A path from the starting point to each mark and back."""
 
     hanging: Hanging
     marks: tuple[RegisterMark, ...]
     path: ControllerPath
     feed: Floats
-    """(n,) mm/min of the leg that ends at each point."""
+    """(n,) feed of the leg that ends at each point, mm/min."""
 
 
 def visit_of(document: Document, number_: int, marks: tuple[RegisterMark, ...]) -> Visit:
-    """The way past the marks of one hanging, in the coordinates that its controller takes. Raises BadValue."""
+    """Returns the path past the marks of a hanging, in its controller's coordinates. Raises BadValue."""
     hanging, machine = document.hangings[number_], document.machine
     stops = np.array([hanging.start_point, *((m.x, m.y) for m in marks), hanging.start_point], dtype=float)
     travels = np.stack([stops[:-1], stops[1:]], axis=1)
@@ -74,13 +74,13 @@ def _feed(document: Document, path: ControllerPath) -> Floats:
     axes[1:] = np.hypot(*np.diff(path.values, axis=0).T)
     wall[1:] = np.hypot(*np.diff(path.points, axis=0).T)
     belts[1:] = np.abs(np.diff(path.belts, axis=0)).max(axis=1)
-    took = np.maximum(wall / (SHARE * limits.travel_speed), belts / (SHARE * limits.belt_speed))
+    took = np.maximum(wall / (SPEED_SHARE * limits.travel_speed), belts / (SPEED_SHARE * limits.belt_speed))
     with np.errstate(divide="ignore", invalid="ignore"):
         return np.asarray(60 * axes / took)
 
 
 def visit_code(document: Document, visit: Visit, ignored: IgnoredLimits) -> bytes:
-    """The RS-274 program. ignored: limits that the job ignores, to be said here too."""
+    """Returns the RS-274 program. ignored: limits that the job ignores, noted in the program."""
     path, program = visit.path, visit_program(document, visit, ignored)
     post, moves = program.post, Moves(program)
     pieces = [head(program, Part(0, 0, len(path.down)))]
@@ -92,14 +92,14 @@ def visit_code(document: Document, visit: Visit, ignored: IgnoredLimits) -> byte
 
 
 def visit_program(document: Document, visit: Visit, ignored: IgnoredLimits) -> Program:
-    """The way past the marks as a program."""
+    """Returns the path past the marks as a program."""
     details = ("Register marks, pen up: nothing is drawn",)
     notes = tuple(file_notes(ignored))
     return Program(document.machine, visit.hanging, document.pens, visit.path, visit.feed, notes, details)
 
 
 def visit_list(document: Document, hanging: Hanging, marks: tuple[RegisterMark, ...], ignored: IgnoredLimits) -> bytes:
-    """The list to fill in: right and down are left empty. ignored: limits that the job ignores."""
+    """Returns the list to fill in, with right and down empty. ignored: limits that the job ignores."""
     anchor, floor = left_anchor(document, hanging), document.wall.floor
     out = io.StringIO()
     rows = csv.writer(out, lineterminator="\n")
@@ -112,7 +112,7 @@ def visit_list(document: Document, hanging: Hanging, marks: tuple[RegisterMark, 
 
 
 def verify_visit(data: bytes, document: Document, visit: Visit, ignored: IgnoredLimits) -> None:
-    """Replays a written file and compares it with the way. Raises Mismatch."""
+    """Replays a written file and compares it with the path. Raises Mismatch."""
     stops = [run + 1 for run in range(len(visit.marks))]
     program = visit_program(document, visit, ignored)
     replay([data], program, Part(0, 0, len(visit.path.down)), stops)

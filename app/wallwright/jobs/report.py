@@ -1,4 +1,4 @@
-"""The report: what the job is and what was verified, for programs. Schema: resources/schemas/report.schema.json."""
+"""The machine-readable report of a job and its verification. Schema: resources/schemas/report.schema.json."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from wallwright.statics.calibration.expected_error import expected_error_over_st
 
 FORM = "wallwright report"
 ORIGIN = "left anchor of the first hanging, x to the right, y down"
-"""Of every point in mm, but for what_to_type, which is about one hanging and counts from its own left anchor."""
+"""Origin of all points, mm, except in what_to_type, which counts from its own hanging's left anchor."""
 
 
 def _expected_error(job: Job) -> dict[str, Any]:
@@ -33,13 +33,13 @@ def _expected_error(job: Job) -> dict[str, Any]:
 
 
 def _line_of(found: VerifiedFile, stroke: int) -> int | None:
-    """The line of a file, from 1, at which a stroke of the job, from 0, begins; None where the file does not hold it."""
+    """Returns the line of a file, from 1, at which a stroke of the job, from 0, begins; None if it is not in the file."""
     at = stroke - found.first_stroke
     return int(found.stroke_lines[at]) if 0 <= at < len(found.stroke_lines) else None
 
 
 def _places(job: Job, files: dict[str, VerifiedFile]) -> list[dict[str, Any]]:
-    """Every so many strokes: when, where, and at which line of each file that holds it."""
+    """Returns time, position and line in each file for strokes at regular intervals."""
     if not len(job.motion.down):
         return []
     marks, pens = stroke_marks(job.motion), job.document.pens
@@ -56,7 +56,7 @@ def _places(job: Job, files: dict[str, VerifiedFile]) -> list[dict[str, Any]]:
 
 
 def _before(job: Job) -> dict[str, Any] | None:
-    """What came before a rest."""
+    """Returns what was drawn before a continued job."""
     if job.before is None:
         return None
     rest = job.before.rest
@@ -70,7 +70,7 @@ def _before(job: Job) -> dict[str, Any] | None:
 
 
 def report(job: Job, verified: dict[str, Any], files: dict[str, VerifiedFile]) -> dict[str, Any]:
-    """The report as plain values. verified: what it says of each file; files: those that were read back."""
+    """Returns the report as plain values. verified: entries of the files; files: those that were read back."""
     estimate, pens, filled = job.estimate, job.document.pens, refills_of(job.document, job.motion)
     several = (
         {"places": anchor_positions_report(job.document, job.hanging_index)} if len(job.document.hangings) > 1 else {}

@@ -1,13 +1,13 @@
-"""RS-274/NGC: the path as lines of code, in belt lengths or in the corrected plane.
+"""RS-274/NGC programs of a path, in belt lengths or in the corrected plane.
 
-After NISTIR 6556, "The NIST RS274NGC Interpreter, version 3" (Kramer, Proctor, Messina, 2000). The first two axes carry the
-left and right belt, or the plane's x and y. A pass ends with a pause at which the person changes the pen; the rest of a job
-pauses once more, over the place where it continues; a comment before each stroke gives its number. How words are written is
-a setting of the controller (post_processor.py).
+After NISTIR 6556, "The NIST RS274NGC Interpreter, version 3" (Kramer, Proctor, Messina, 2000). The first two axes are the
+left and right belt, or the plane's x and y. A pass ends with a pause for the pen change; a continued job also pauses over
+the point where it continues; a comment before each stroke gives its number. Words are written by the controller's
+settings (post_processor.py).
 
-Feed: F is along the axes' own path. For a controller that plans acceleration itself it is such that each move takes as
-long as in the plan; for others it is the wanted pen speed times the leg's length in the axes over its length on the wall,
-lowered where a belt would be faster than it may. Arcs, where the path has them, are G2 and G3 with I and J.
+Feed: F is along the path in the axes. For a controller that plans its own acceleration, F makes each move take as long as
+in the plan; for others it is the pen speed times the leg's length in the axes over its length on the wall, reduced where a
+belt would exceed its limit. Arcs are G2 and G3 with I and J.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wallwright.document.arrays import Floats, Integers
-from wallwright.document.code_settings import own_lines
+from wallwright.document.code_settings import custom_lines
 from wallwright.document.controller import Lift
 from wallwright.document.document import Pen
 from wallwright.document.machine import Machine
@@ -48,30 +48,30 @@ Progress = Callable[[float], None]
 
 @dataclass(frozen=True)
 class Program:
-    """What the files of one path say."""
+    """Content of the files of one path."""
 
     machine: Machine
     hanging: Hanging
     pens: tuple[Pen, ...]
     path: ControllerPath
-    """In mm."""
+    """The path, in mm."""
     feeds: Floats
-    """(n,) mm/min for the move that ends at each point; nan where none ends."""
+    """(n,) feed of the move that ends at each point, mm/min; nan where none ends."""
     cautions: tuple[str, ...] = ()
     expected: tuple[str, ...] = ()
-    """Settings of the controller that the head asks for."""
+    """Expected controller settings, listed at the head."""
     first: int = 0
-    """Number, from 0, of the first stroke among those of the whole job."""
+    """Index of the first stroke in the whole job."""
     of: int = 0
-    """Strokes of the whole job."""
-    looks: bool = False
-    """Whether it pauses once more, where the first travel ends."""
+    """Number of strokes of the whole job."""
+    pauses_at_start: bool = False
+    """Whether it also pauses at the end of the first travel."""
     refills: tuple[int, ...] = ()
-    """Travels before which it pauses, for the pen to be refilled."""
+    """Indices of the travels before which it pauses to refill the pen."""
     whose: tuple[str, ...] = ()
-    """Which strokes they are, for whoever continues from a line: in short files too."""
+    """Comments that identify the strokes, for continuing from a line; kept in short files too."""
     drying: tuple[float, ...] = ()
-    """s to wait for wet ink before each pen's part; () where the job does not wait."""
+    """Wait for wet ink before each pen's part, s; () where the job does not wait."""
 
     @property
     def post(self) -> PostProcessor:
@@ -83,13 +83,13 @@ class Part:
     """Runs first .. last - 1 of a program, as one file."""
 
     number: int
-    """From 1; 0 when there is but one."""
+    """Number of the part, from 1; 0 when there is only one."""
     first: int
     last: int
 
 
 def program_of(job: Job, path: ControllerPath) -> Program:
-    """The program of a job along one of its paths."""
+    """Returns the program of a job along one of its paths."""
     feed = feeds(job, path)
     return Program(
         job.document.machine,
@@ -109,20 +109,20 @@ def program_of(job: Job, path: ControllerPath) -> Program:
 
 
 def pen_height(lift: Lift, pen: Pen) -> float:
-    """The lift's value with a pen down: the machine's and what the pen adds."""
+    """Returns the lift's value with a pen down: the machine's plus what the pen adds."""
     value = lift.down + pen.press
     return value if lift.kind in ("axis", "dwell") else max(value, 0.0)
 
 
 def let_out(program: Program) -> Floats:
-    """(m, 2) mm: where the belts run before the first move of the path, m 0 or 1: from the stops to the start lengths."""
+    """Returns (m, 2) mm, m 0 or 1: belt lengths of the move from the stops to the start, before the path's first move."""
     has_stop = program.machine.controller.code.start == "stop" and len(program.path.values)
     return program.path.values[:1] if has_stop else np.zeros((0, 2))
 
 
 def stop_lengths(program: Program) -> Floats:
-    """(2,) mm that the controller calls the belts at their stops. What calibration found of the belts' offsets is the error
-    of the stops: the count there stays what it was."""
+    """Returns (2,) the controller's count for the belts at their stops, mm. Calibrated belt offsets are errors of the stops,
+    so this count does not include them."""
     belt, hanging = program.machine.belt, program.hanging
     stops = np.array([[belt.left_stop + hanging.left_offset, belt.right_stop + hanging.right_offset]])
     counted: Floats = belts_to_controller(program.machine, hanging, "belts", stops)[0]
@@ -130,12 +130,12 @@ def stop_lengths(program: Program) -> Floats:
 
 
 def first_runs(path: ControllerPath) -> list[int]:
-    """The runs with which the pens begin."""
+    """Returns the first run of each pen."""
     return [0, *(np.flatnonzero(np.diff(path.pen)) + 1).tolist()] if len(path.down) else []
 
 
 def pen_changes(program: Program) -> list[int]:
-    """The runs before which a person puts a pen in, or waits for ink to dry."""
+    """Returns the runs before which a person changes the pen or waits for ink to dry."""
     path, begins = program.path, first_runs(program.path)
     waits = program.drying or (0.0,) * len(begins)
     return [
@@ -146,16 +146,16 @@ def pen_changes(program: Program) -> list[int]:
 
 
 def foot(program: Program, part: Part) -> bytes:
-    """The lines after the last move."""
+    """Returns the lines after the last move."""
     post = program.post
-    return post.encode([*own_lines(post.code.footer, values_of(program, part)), *post.end()])
+    return post.encode([*custom_lines(post.code.footer, values_of(program, part)), *post.end()])
 
 
 def pen_lines(program: Program, part: Part, run: int) -> bytes:
-    """The lines before a run with which a pen begins."""
+    """Returns the lines before the first run of a pen."""
     post, pen = program.post, int(program.path.pen[run])
     lines = post.note("Change the pen now, then continue", needed=True) if run else []
-    lines += own_lines(post.code.pen_change, values_of(program, part, pen))
+    lines += custom_lines(post.code.pen_change, values_of(program, part, pen))
     message = describe_pen(program.pens, pen)
     wait = program.drying[first_runs(program.path).index(run)] if program.drying else 0.0
     if wait:
@@ -164,14 +164,14 @@ def pen_lines(program: Program, part: Part, run: int) -> bytes:
 
 
 def refill_lines(program: Program, run: int) -> bytes:
-    """The lines before a run at which the pen is refilled."""
+    """Returns the lines before a run at which the pen is refilled."""
     return program.post.encode(
         program.post.pause(REFILL.format(describe_pen(program.pens, int(program.path.pen[run]))))
     )
 
 
 def head(program: Program, part: Part) -> bytes:
-    """The lines before the first move: cautions, what it is, units, where the machine hangs, pen up."""
+    """Returns the lines before the first move: cautions, description, units, position of the machine, pen up."""
     post, path, hanging = program.post, program.path, program.hanging
     at = path.values[path.runs[part.first]] if len(path.values) else np.zeros(2)
     start = np.subtract(hanging.start_point, (hanging.left.x, hanging.left.y))
@@ -187,8 +187,8 @@ def head(program: Program, part: Part) -> bytes:
         lines += post.note(f"{before}: the machine has not been moved or switched off since", needed=True)
     for detail in (*program.expected, *program.whose):
         lines += post.note(detail, needed=True)
-    lines += post.modes()  # first: own lines are read in the state that the program runs in
-    lines += own_lines(program.machine.controller.code.header, values_of(program, part))
+    lines += post.modes()  # first, so that custom lines run in the program's modes
+    lines += custom_lines(program.machine.controller.code.header, values_of(program, part))
     start_kind = program.machine.controller.code.start
     if start_kind == "stop" and part.first == 0 and len(path.values):
         lines += post.pause(WIND_IN)
@@ -204,7 +204,7 @@ def head(program: Program, part: Part) -> bytes:
 
 
 def let_out_feed(program: Program) -> float:
-    """F, as written, of the move from the stops to the start lengths: the faster belt at half its speed."""
+    """Returns F, as written, of the move from the stops to the start lengths: the faster belt at half its speed."""
     way = np.abs(program.path.values[0] - stop_lengths(program))
     post = program.post
     along = float(np.hypot(*way))
@@ -216,7 +216,7 @@ def let_out_feed(program: Program) -> float:
 
 
 def values_of(program: Program, part: Part, pen: int | None = None) -> dict[str, str]:
-    """What stands for the placeholders of own texts."""
+    """Returns the values of the placeholders in custom texts."""
     path, post = program.path, program.post
     if pen is None:
         pen = int(path.pen[part.first]) if len(path.pen) else 0
@@ -231,7 +231,7 @@ def values_of(program: Program, part: Part, pen: int | None = None) -> dict[str,
         "right": number(start[1], post.code.decimals),
         "strokes": str(program.of),
     }
-    # A name may hold anything; in a line of code it must stay within a comment's alphabet.
+    # A name may contain any character; in a line of code it must keep to a comment's character set.
     return {name: comment(value)[1:-1] for name, value in plain.items()}
 
 
@@ -249,22 +249,22 @@ def _axes(program: Program) -> str:
 
 
 def code(job: Job, path: ControllerPath, progress: Progress) -> Iterator[bytes]:
-    """The whole program as one file, piece by piece."""
+    """Yields the whole program as one file, in pieces."""
     return part_code(program_of(job, path), Part(0, 0, len(path.down)), progress)
 
 
 def part_code(program: Program, part: Part, progress: Progress) -> Iterator[bytes]:
-    """A file of a program, piece by piece."""
+    """Yields a file of a program in pieces."""
     path, post = program.path, program.post
     writer = Moves(program)
     yield head(program, part)
     changes = pen_changes(program)
     starts = [run for run in changes if part.first < run < part.last]
     for first, last in itertools.pairwise([part.first, *starts, part.last]):
-        if first in changes:  # else the same pen goes on
+        if first in changes:  # else the same pen continues
             yield pen_lines(program, part, first)
-        if program.looks and first == 0 and last > 1:
-            # Up to the first stroke, and a stop there: the person sees whether the pen is where it should be.
+        if program.pauses_at_start and first == 0 and last > 1:
+            # Travel to the first stroke and stop, so that the person can check the pen's position.
             yield writer.lines(0, 1)
             yield post.encode(post.pause(LOOK))
             first = 1
@@ -279,7 +279,7 @@ def part_code(program: Program, part: Part, progress: Progress) -> Iterator[byte
 
 
 def _from(job: Job) -> list[str]:
-    """Which strokes they are, and which part of a job."""
+    """Returns comments that identify the strokes and the part of the job."""
     whose = f"Fingerprint of the strokes: {job.fingerprint}"
     return [whose] if job.before is None else [whose, _rest(job, job.before)]
 
@@ -298,11 +298,11 @@ class Moves:
         self._feed = self._post.feed_numbers(program.feeds, program.path)
 
     def lines(self, first: int, last: int) -> bytes:
-        """The lines of runs first .. last - 1. A row is a move, with the lines before it and after it."""
+        """Returns the lines of runs first .. last - 1. A row is a move with the lines before and after it."""
         path, post, code = self._path, self._post, self._post.code
         runs = path.runs[first : last + 1]
         ends = np.zeros(runs[-1] - runs[0], dtype=np.int8)
-        ends[runs[:-1] - runs[0]] = 1  # where a run begins, no move ends
+        ends[runs[:-1] - runs[0]] = 1  # no move ends at the first point of a run
         run = np.repeat(np.arange(first, last), np.diff(runs))
         at = np.flatnonzero(ends == 0)
         begins = ends[at - 1] == 1
@@ -348,7 +348,7 @@ class Moves:
         )
 
     def sizes(self, first: int, last: int) -> Integers:
-        """(last - first,) number of bytes of each of these runs' lines."""
+        """Returns (last - first,) the number of bytes of each run's lines."""
         path, post = self._path, self._post
         runs, down = path.runs[first : last + 1], path.down[first:last]
         written = np.diff(runs) - 1
@@ -361,7 +361,7 @@ class Moves:
         return sizes
 
     def _lower(self, pen: Integers, where: np.ndarray) -> list[Column]:
-        """The lines that lower each pen, (m,) index, in the rows marked in (m,) bool."""
+        """Returns the lines that lower each pen, (m,) index, in the rows marked in (m,) bool."""
         lift = self._program.machine.lift
         return [
             text(self._post.encode(self._post.lift(True, pen_height(lift, self._program.pens[k]))).decode()).where(
@@ -371,7 +371,7 @@ class Moves:
         ]
 
     def _centres(self, at: Integers) -> list[Column]:
-        """I and J, from where the arc begins (NISTIR 6556, 3.5.3.2: centre format)."""
+        """Returns I and J, relative to the start of the arc (NISTIR 6556, 3.5.3.2: centre format)."""
         path, decimals = self._path, self._post.code.decimals
         if path.centre is None:
             return []

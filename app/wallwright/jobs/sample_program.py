@@ -1,4 +1,4 @@
-"""A short program as a machine's controller would get it, to look at while its settings are entered."""
+"""A short sample program, shown while a controller's settings are entered."""
 
 from __future__ import annotations
 
@@ -14,18 +14,18 @@ from wallwright.statics.controller_kinematics import ControllerKind, belts_to_co
 from wallwright.statics.pose import inverse_kinematics
 
 SIDE = 100.0
-"""mm of the drawn corner."""
+"""Side length of the drawn corner, mm."""
 
 
 def sample_lines(document: Document, hanging: int = 0) -> list[str]:
-    """The lines of a sample program."""
+    """Returns the lines of a sample program."""
     program = sample_program(document, hanging)
     part = Part(0, 0, len(program.path.down))
     return b"".join(part_code(program, part, lambda done: None)).decode("ascii").splitlines()
 
 
 def sample_program(document: Document, hanging: int = 0) -> Program:
-    """A program that draws a corner near the starting point, once with the first pen and once with the last."""
+    """Returns a program that draws a corner near the starting point with the first pen and with the last."""
     place, machine = document.hangings[hanging], document.machine
     x, y = place.start_point
     corner = np.array([[x, y], [x - SIDE, y + SIDE], [x + SIDE, y + SIDE], [x + SIDE, y + 2 * SIDE], [x, y]])
@@ -39,7 +39,7 @@ def sample_program(document: Document, hanging: int = 0) -> Program:
     kind: ControllerKind = "plane" if machine.controller.takes_plane else "belts"
     pose = inverse_kinematics(CableRobotModel.of(machine, place), points)
     values = belts_to_controller(machine, place, kind, pose.belts)
-    if not np.isfinite(values).all():  # nothing hangs there: any numbers show the words
+    if not np.isfinite(values).all():  # no equilibrium there: any numbers will do for a sample
         values = points - (place.left.x, place.left.y)
     path = ControllerPath(
         kind, points, values, pose.belts, first, down, stroke, np.repeat(pens, len(runs)).astype(np.int64), None, 0.0

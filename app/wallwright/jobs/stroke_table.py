@@ -1,4 +1,4 @@
-"""The stroke table: what each stroke takes, one a line of comma-separated values, for spreadsheets and programs."""
+"""The stroke table: length, time and position of each stroke as CSV, for spreadsheets and programs."""
 
 from __future__ import annotations
 
@@ -14,10 +14,10 @@ HEAD = "stroke,pen,wall_x_mm,wall_y_mm,begins_s,travel_s,lifting_s,drawing_s,ink
 
 
 def stroke_table(document: Document, strokes: Strokes, motion: Motion, first: int = 0) -> bytes:
-    """The whole table of a job's strokes in drawing order.
+    """Returns the table of a job's strokes in drawing order.
 
-    wall_x, wall_y: where a stroke begins, in the wall frame; pen: its number in the list, from 1; first: strokes drawn
-    before these, in what is left of a job.
+    wall_x, wall_y: start of a stroke in the wall frame; pen: its number in the list, from 1; first: number of strokes
+    drawn before these, in a continued job.
     """
     found, k = by_stroke(document, motion), len(strokes)
     comma = text(",")

@@ -1,4 +1,4 @@
-"""The wall report: what the hangings of one wall take together. Schema: resources/schemas/wall-report.schema.json."""
+"""The wall report: totals of all hangings of a wall. Schema: resources/schemas/wall-report.schema.json."""
 
 from __future__ import annotations
 
@@ -16,8 +16,8 @@ WALL_REPORT = "wall-report.json"
 
 
 def wall_report(document: Document, drawn: Sequence[tuple[int, Strokes, Estimate, IgnoredLimits]]) -> dict[str, Any]:
-    """The report as plain values. drawn: (hanging, strokes, estimate, limits ignored) of each that draws something, in
-    order."""
+    """Returns the report as plain values. drawn: (hanging, strokes, estimate, ignored limits) of each hanging that draws
+    something, in order."""
     estimates = [estimate for _, _, estimate, _ in drawn]
     return {
         "form": "wallwright wall report",

@@ -1,7 +1,7 @@
-"""What a person does at a machine that takes drawings: numbers to type, files in order, where the pen must stand.
+"""Instructions for a machine that takes drawings: numbers to type, files in order, start position of the pen.
 
-One structure; sheet, report, commands and window show it alike. Lengths mm, places from the hanging's left anchor: right
-and down.
+Sheet, report, commands and window all show this structure. Lengths in mm; positions right of and below the hanging's left
+anchor.
 """
 
 from __future__ import annotations
@@ -28,14 +28,14 @@ Place = tuple[float, float]
 
 
 class TypedNumber(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """One number that the page asks."""
+    """A number that the page asks for."""
 
     ask: Ask
     value: float
 
 
 class FileToDraw(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """One file, in drawing order."""
+    """A file to draw."""
 
     file: str
     pen: str
@@ -46,11 +46,11 @@ class FileToDraw(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ink_m: float
     total_s: float
     speed_mm_s: float
-    """To set before this file."""
+    """Speed to set before this file."""
 
 
 class StartPosition(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Where the pen must stand before each file."""
+    """Position of the pen before each file."""
 
     by: Literal["own", "hand"]
     """own: the machine goes there itself; hand: the person puts it there."""
@@ -58,44 +58,44 @@ class StartPosition(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     down: float
     from_left: float
     from_right: float
-    """By tape, from the middle of each anchor."""
+    """Tape distances from the middle of each anchor."""
     machine_right: float
     machine_down: float
-    """What the machine believes."""
+    """Position assumed by the machine."""
 
 
 class WhatToType(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Everything for one hanging."""
+    """All instructions for one hanging."""
 
     is_known: bool
     """False: the proof drawing comes first."""
     typed: tuple[TypedNumber, ...]
-    """The same for every file, in the order in which the page asks."""
+    """Numbers to type, the same for every file, in the page's order."""
     origin: Literal["anchor", "middle", "start", "wall"]
     point: Literal["corner", "middle"]
     is_wall: bool
-    """Whether left and top say where the left anchor is on the page."""
+    """Whether left and top are the position of the left anchor on the page."""
     switch_off: tuple[Alteration, ...]
     always: tuple[Alteration, ...]
     files: tuple[FileToDraw, ...]
     all_pens: str
-    """A file with all pens, when one is wanted; else ""."""
+    """Name of the file with all pens; "" when there is none."""
     register: str
-    """The file that is drawn first to line the hanging up by register marks; "" when there are none."""
+    """Name of the file drawn first to align the hanging by register marks; "" when there are none."""
     start: StartPosition
     page: tuple[float, float, float, float]
-    """Left, top, right, bottom of what the machine places, as its page shows it."""
+    """Left, top, right, bottom of what the machine places, as shown on its page."""
     drawing: tuple[float, float, float, float]
     """Left, top, right, bottom of the drawing on the wall."""
     strips: tuple[Place, ...]
-    """Where four ticks are drawn, which a strip of paper can take."""
+    """Positions of the four ticks, which can be drawn on strips of paper."""
     right_anchor: Place
     is_proof: bool = False
-    """Whether this is the proof drawing, which shows what the page does."""
+    """Whether this is the proof drawing, which tests the page's behaviour."""
 
 
 def what_to_type(job: Job) -> WhatToType | None:
-    """Of a job for a machine that takes drawings; None for others."""
+    """Returns the instructions of a job for a machine that takes drawings; None for others."""
     drawing, controller = job.drawing, job.document.machine.controller
     if drawing is None:
         return None
@@ -128,7 +128,7 @@ def _round(value: float, places: int = 1) -> float:
 
 
 def _on_the_wall(job: Job, plane: Floats) -> Floats:
-    """(n, 2) mm, wall frame, where the machine draws points (n, 2) of its plane; nan where it cannot."""
+    """Returns (n, 2) where the machine draws points (n, 2) of its plane, mm in the wall frame; nan where it cannot."""
     belts = controller_to_belts(job.document.machine, job.hanging, "plane", plane)
     return forward_kinematics(job.rig, belts).pen
 
@@ -182,11 +182,11 @@ OFF = {
     "sort": N_("sorting of paths"),
     "simplify": N_("simplifying of paths"),
 }
-"""What a page does with paths."""
+"""Names of the alterations of paths."""
 
 
 def label(number: TypedNumber, what: WhatToType) -> str:
-    """What a number is, as a person reads it beside the page's own field."""
+    """Returns a number's label."""
     if what.is_wall and number.ask in ("left", "top"):
         return {
             "left": tr("Left anchor, right of the page's left edge"),
@@ -207,14 +207,14 @@ def label(number: TypedNumber, what: WhatToType) -> str:
 
 
 def value_text(number: TypedNumber) -> str:
-    """A number as it is typed."""
+    """Returns a number as typed."""
     if number.ask == "scale":
         return tr("{0} (that is {1} %)", format_number(number.value), format_number(100 * number.value))
-    return f"{format_number(number.value).replace(MINUS, '-')} mm"  # pages of machines read a hyphen
+    return f"{format_number(number.value).replace(MINUS, '-')} mm"  # machines' pages expect a hyphen
 
 
 def typed_lines(what: WhatToType) -> list[tuple[str, str]]:
-    """Label and value of each number to type."""
+    """Returns label and value of each number to type."""
     return [(label(number, what), value_text(number)) for number in what.typed]
 
 
@@ -226,7 +226,7 @@ MEASURE_PROOF = N_(
 
 
 def file_lines(what: WhatToType) -> list[tuple[str, str, str, str]]:
-    """File, pen, speed and time of each file, in drawing order."""
+    """Returns name, pen, speed and time of each file, in drawing order."""
     return [
         (
             f.file,
@@ -239,7 +239,7 @@ def file_lines(what: WhatToType) -> list[tuple[str, str, str, str]]:
 
 
 def remarks(what: WhatToType) -> list[str]:
-    """What else to do, a sentence or two each, in order."""
+    """Returns further instructions in order, one or two sentences each."""
     found = []
     if not what.is_known:
         found.append(
@@ -321,7 +321,7 @@ def remarks(what: WhatToType) -> list[str]:
 
 
 def start_sentence(start: StartPosition) -> str:
-    """Where the pen must stand before a file is drawn."""
+    """Returns a sentence on the pen's position before a file is drawn."""
     place = tr(
         "{0} mm right of and {1} mm below the left anchor ({2} mm by tape from the left anchor, {3} mm from the right one)",
         format_number(start.right),
@@ -339,7 +339,7 @@ def start_sentence(start: StartPosition) -> str:
 
 
 def as_text(what: WhatToType) -> str:
-    """Everything as lines of plain text."""
+    """Returns all instructions as plain text."""
     lines = [tr("What to type"), *(f"  {name}: {value}" for name, value in typed_lines(what))]
     lines.append(tr("Files in order"))
     lines += [f"  {number}. " + ", ".join(row) for number, row in enumerate(file_lines(what), start=1)]

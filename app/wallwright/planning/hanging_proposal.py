@@ -14,7 +14,7 @@ import numpy as np
 
 from wallwright.document.document import Document
 from wallwright.document.edits import replace
-from wallwright.document.edits_hangings import AT_MOST
+from wallwright.document.edits_hangings import MOST_HANGINGS
 from wallwright.document.language import tr
 from wallwright.document.origin import wall_corner
 from wallwright.document.placing import bounding_box, placement_box
@@ -80,7 +80,7 @@ def completing(document: Document) -> HangingProposal:
         return HangingProposal((), _too_narrow())
     drawn = [(h.left.x + s.left, h.left.x + s.right) for h in document.hangings if (s := _span(document, h)).width > 0]
     xs = [x - span.left for x in missing_zones(sorted(drawn), left, right, span.width, shared)]
-    if len(xs) + len(document.hangings) > AT_MOST:
+    if len(xs) + len(document.hangings) > MOST_HANGINGS:
         return HangingProposal((), _too_many(len(xs) + len(document.hangings)))
     low, high = wall.left + FROM_EDGE, wall.right - FROM_EDGE - (base.right.x - base.left.x)
     if low <= high:
@@ -145,7 +145,7 @@ def _too_narrow() -> str:
 
 
 def _too_many(count: int) -> str:
-    return tr("This needs {0} hangings; a project can have {1}.", count, AT_MOST)
+    return tr("This needs {0} hangings; a project can have {1}.", count, MOST_HANGINGS)
 
 
 def _not_all(document: Document, missed: Point) -> str:
@@ -189,7 +189,7 @@ def propose_covering(document: Document, hanging: int = 0) -> HangingProposal:
     if span.width < shared + 0.1 * base.distance:
         return HangingProposal((), _too_narrow())
     count = 1 + max(0, math.ceil((right - left - span.width) / (span.width - shared) - 1e-9))
-    if count > AT_MOST:
+    if count > MOST_HANGINGS:
         return HangingProposal((), _too_many(count))
     if count == 1:
         first = last = (left + right) / 2 - (span.left + span.right) / 2

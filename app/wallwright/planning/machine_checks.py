@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import shapely
 
-from wallwright.document.code_settings import PLACEHOLDERS, own_texts
+from wallwright.document.code_settings import PLACEHOLDERS, custom_texts
 from wallwright.document.controller import Lift
 from wallwright.document.edits_keep_outs import box_of, is_simple
 from wallwright.document.language import tr
 from wallwright.jobs.checks import Check, Verdict
-from wallwright.jobs.code_verification import own_actions
+from wallwright.jobs.code_verification import custom_actions
 from wallwright.jobs.lift_events import WAIT_TOLERANCE
 from wallwright.jobs.post_processor import PostProcessor
 from wallwright.jobs.read_back import Mismatch
@@ -113,8 +113,8 @@ def own_code(context: CheckContext) -> list[Check]:
     if controller.takes == "drawing":
         return []
     try:
-        for text in own_texts(controller.code):
-            own_actions(text, PostProcessor(context.document.machine), dict.fromkeys(PLACEHOLDERS, "1"))
+        for text in custom_texts(controller.code):
+            custom_actions(text, PostProcessor(context.document.machine), dict.fromkeys(PLACEHOLDERS, "1"))
     except Mismatch as error:
         text = tr("Your own lines cannot be used: {0}. Change them on the machine page.", error)
         return [Check("own-code", ERROR, tr("Own lines of code"), text)]

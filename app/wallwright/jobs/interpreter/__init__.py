@@ -1,1 +1,1 @@
-"""RS-274/NGC programs replayed into what a machine does."""
+"""Interpreter of RS-274/NGC programs."""

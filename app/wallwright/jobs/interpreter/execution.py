@@ -1,12 +1,12 @@
-"""What the words of a line do: modal state, order of execution, straight moves and arcs.
+"""Execution of a line's words: modal state, order of execution, straight moves and arcs.
 
 After NISTIR 6556, sections 3.4 to 3.8: modal groups of table 4, order of execution of table 8. A mode that no word has set
-is unknown (nan), and a move that depends on it is refused: what it does depends on what ran before.
+is unknown (nan), and a move that depends on it is refused, since its effect depends on what ran before.
 
-    state       modes and what is in force, indexed by the names below
-    position    (6,) where the axes X Y Z A B C are: mm for X Y Z, the axis's own unit for A B C
-    offset      (6,) position minus the number that the program calls it by; nan where nothing has said
-    events      a row each, columns below; a line makes at most four
+    state       modes and values in force, indexed by the names below
+    position    (6,) of the axes X Y Z A B C: mm for X Y Z, the axis's own unit for A B C
+    offset      (6,) position minus the program's coordinate; nan while unknown
+    events      one row each, columns below; a line makes at most four
 """
 
 from __future__ import annotations
@@ -65,7 +65,7 @@ from wallwright.jobs.interpreter.constants import (
 from wallwright.jobs.interpreter.words import read_words
 
 G_GROUPS = np.zeros(1000, dtype=np.int64)
-"""Modal group by ten times the number of a G word, as in table 4; 0: unknown word; -1: a word that is not followed here."""
+"""Modal group by ten times the number of a G word, as in table 4; 0: unknown word; -1: unsupported word."""
 for _group, _words in {
     1: (0, 10, 20, 30, 800),
     2: (170, 180, 190),
@@ -78,7 +78,7 @@ for _group, _words in {
     12: (540,),
     13: (610, 611, 640),
     14: (40, 920),  # non-modal, group 0
-    # Probing, canned cycles, stored offsets, ways home, cutter and tool length compensation: the plan knows of none.
+    # Probing, canned cycles, stored offsets, homing, cutter and tool length compensation: never in a plan.
     -1: (
         382,
         810,
@@ -107,7 +107,7 @@ for _group, _words in {
         G_GROUPS[_word] = _group
 
 M_GROUPS = np.zeros(100, dtype=np.int64)
-"""The same by the number of an M word."""
+"""Modal group by the number of an M word."""
 for _group, _words in {1: (0, 1, 2, 30, 60), 2: (3, 4, 5), 3: (7, 8, 9), 4: (48, 49), -1: (6,)}.items():
     for _word in _words:
         M_GROUPS[_word] = _group
@@ -128,13 +128,12 @@ def execute(
     events: Floats,
     rows: int,
 ) -> tuple[int, int]:
-    """Does what a line's words say, in the order of table 8; events are written from row `rows` on.
+    """Executes a line's words in the order of table 8; writes events from row `rows` on.
 
     letters, values: (m,), the first `count` are the line's; position, offset: (6,) mm; events: (n, EVENT_SIZE).
-    Returns the number of rows then, and 0 or what is wrong.
-    Words are checked before the first is carried out.
+    Returns the new number of rows, and 0 or an error code. All words are checked before the first is executed.
     """
-    word = np.full(128, np.nan)  # by letter, but G and M
+    word = np.full(128, np.nan)  # by letter, without G and M
     g = np.full(16, np.nan)
     m = np.full(6, np.nan)
     m_words = 0
@@ -247,7 +246,7 @@ def execute(
 
 @compiled
 def _event(events: Floats, rows: int, kind: int, line: int, position: Floats) -> int:
-    """Begins a row; returns how many there are then."""
+    """Begins a row; returns the new number of rows."""
     events[rows, KIND] = kind
     events[rows, AT_LINE] = line
     events[rows, AXES : AXES + 6] = position
@@ -267,7 +266,7 @@ def _move(
     events: Floats,
     rows: int,
 ) -> tuple[int, int]:
-    """One move, G0 to G3."""
+    """Executes a move, G0 to G3."""
     if np.isnan(state[DISTANCE]) or np.isnan(state[RADIUS]) or np.isnan(state[LENGTH]):
         return rows, UNKNOWN_MODE
     if motion != 0 and np.isnan(state[FEED_MODE]):
@@ -317,8 +316,8 @@ def _move(
 
 @compiled
 def _arc(word: Floats, motion: int, unit: float, plane: int, step: Floats, row: Floats) -> tuple[float, float]:
-    """Turn, rad, and radius, mm, of an arc in centre or radius format (3.5.3); the radius is negative when it is wrong.
-    Its centre is written to the row."""
+    """Returns the angle, rad, and radius, mm, of an arc in centre or radius format (3.5.3); a negative radius marks an
+    error. Writes its centre to the row."""
     first, second = (0, 1) if plane == 17 else (2, 0) if plane == 18 else (1, 2)
     dx, dy = step[first], step[second]
     if np.isnan(word[_X + first]) and np.isnan(word[_X + second]):
@@ -335,7 +334,7 @@ def _arc(word: Floats, motion: int, unit: float, plane: int, step: Floats, row: 
         if half == 0.0 or half > abs(r) + ARC_ENDS:
             return 0.0, -1.0
         height = math.sqrt(max(r * r - half * half, 0.0))
-        # The centre lies left of the chord for a short arc anticlockwise, and for a long one clockwise.
+        # The centre lies left of the chord for a short anticlockwise arc and for a long clockwise one.
         side = 1.0 if (motion == 3) == (r > 0) else -1.0
         cx = dx / 2 - side * height * dy / (2 * half)
         cy = dy / 2 + side * height * dx / (2 * half)
@@ -369,9 +368,9 @@ def run_lines(
     offset: Floats,
     events: Floats,
 ) -> tuple[int, int, int]:
-    """Lines data[begins:ends], (k,) places in the bytes; position, offset: (6,) mm.
+    """Executes the lines data[begins:ends], (k,) positions in the bytes; position, offset: (6,) mm.
 
-    Returns the number of events, of lines done, and what is wrong with the one after them."""
+    Returns the number of events, the number of lines executed, and the error code of the next line."""
     letters, values = np.zeros(MOST_WORDS, dtype=np.int64), np.zeros(MOST_WORDS)
     rows = 0
     for k in range(len(begins)):

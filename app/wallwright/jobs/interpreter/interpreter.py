@@ -1,4 +1,4 @@
-"""An RS-274/NGC program replayed in pieces of whole lines: what its axes, spindle and pauses do, and how long it takes."""
+"""Replays an RS-274/NGC program in pieces of whole lines: axes, spindle, pauses and times."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from wallwright.document.language import N_, tr
 from wallwright.jobs.interpreter import constants as c
 
 LONGEST_LINE = 256
-"""Characters of a line (NISTIR 6556, 3.3.1)."""
+"""Largest number of characters in a line (NISTIR 6556, 3.3.1)."""
 AXES = "XYZABC"
 MODES = {
     "G17": (c.PLANE, 17),
@@ -28,7 +28,7 @@ MODES = {
     "G93": (c.FEED_MODE, 93),
     "G94": (c.FEED_MODE, 94),
 }
-"""Words that a controller may begin with, and what they set."""
+"""Words that may be in force at the start, with what they set."""
 WRONG = {
     c.BAD_CHARACTER: N_("a character that has no meaning there"),
     c.NO_NUMBER: N_("a letter without a number"),
@@ -54,11 +54,11 @@ WRONG = {
 
 
 FOREIGN = {c.BAD_CHARACTER, c.NO_NUMBER, c.OPEN_COMMENT, c.EXPRESSION, c.UNKNOWN_WORD}
-"""What lines may have that the standard need not know."""
+"""Errors that are accepted in foreign lines."""
 
 
 class ProgramError(Exception):
-    """A line of a program does not follow the standard, or does what cannot be replayed. Its text says which and why."""
+    """A line does not follow the standard or cannot be replayed. The text says which line and why."""
 
     def __init__(self, line: int, wrong: int) -> None:
         super().__init__(tr("line {0} has {1}", line, tr(WRONG[wrong])))
@@ -67,7 +67,7 @@ class ProgramError(Exception):
 
 @dataclass(frozen=True)
 class Events:
-    """What a piece of a program does, in order; n events."""
+    """The n events of a piece of a program, in order."""
 
     rows: Floats
     """(n, EVENT_SIZE), columns named in constants.py."""
@@ -77,41 +77,41 @@ class Events:
 
     @property
     def kind(self) -> Integers:
-        """(n,) RAPID, LINE, ..."""
+        """(n,) kinds of events: RAPID, LINE, ..."""
         return self.rows[:, c.KIND].astype(np.int64)
 
     @property
     def line(self) -> Integers:
-        """(n,) from 1."""
+        """(n,) line numbers from 1."""
         return self.rows[:, c.AT_LINE].astype(np.int64)
 
     def axis(self, letter: str) -> Floats:
-        """(n,) position of an axis after each event: mm, or the unit of a rotating axis."""
+        """Returns (n,) the position of an axis after each event: mm, or the unit of a rotary axis."""
         return self.rows[:, c.AXES + AXES.index(letter)]
 
     @property
     def feed(self) -> Floats:
-        """(n,) mm/min; with inverse time minus 1/min."""
+        """(n,) feed, mm/min; with inverse time minus 1/min."""
         return self.rows[:, c.EVENT_FEED]
 
     @property
     def seconds(self) -> Floats:
-        """(n,) s that a move at its feed takes."""
+        """(n,) duration of a move at its feed, s."""
         return self.rows[:, c.SECONDS]
 
     @property
     def centre(self) -> Floats:
-        """(n, 2) mm from where an arc begins, along X and Y for G17; 0 for lines."""
+        """(n, 2) centre of an arc relative to its start, mm, along X and Y for G17; 0 for lines."""
         return self.rows[:, c.CENTRE : c.CENTRE + 2]
 
     @property
     def value(self) -> Floats:
-        """(n,) s of a dwell; speed of a spindle, -1 when it stands, -2 - speed when it turns anticlockwise."""
+        """(n,) s of a dwell; spindle speed, -1 when stopped, -2 - speed when it turns anticlockwise."""
         return self.rows[:, c.VALUE]
 
 
 class Interpreter:
-    """Follows one program."""
+    """Replays one program."""
 
     def __init__(
         self,
@@ -121,9 +121,9 @@ class Interpreter:
         longest: int = LONGEST_LINE,
         foreign: Container[bytes] = (),
     ) -> None:
-        """start: where axes are when the program begins, mm; others at 0. known: what the controller calls these positions;
-        of other axes it knows none. modes: words of MODES that are in force before. foreign: lines that the standard need
-        not know; those it does not know are passed over."""
+        """start: initial positions of axes, mm; others are at 0. known: the controller's coordinates of these positions;
+        those of other axes are unknown. modes: words of MODES in force at the start. foreign: lines that may be outside
+        the standard; they are then skipped."""
         self.line = 0
         self._longest, self._foreign = longest, foreign
         self._state = np.full(c.STATE_SIZE, np.nan)
@@ -139,15 +139,15 @@ class Interpreter:
 
     @property
     def has_ended(self) -> bool:
-        """Whether a word has ended the program: nothing after it is carried out."""
+        """Whether a word has ended the program; nothing after it is executed."""
         return bool(self._state[c.ENDED])
 
     def offset(self, letter: str) -> float:
-        """The position of an axis less what the controller calls it; nan where nothing has said so."""
+        """Returns the position of an axis minus the controller's coordinate; nan while unknown."""
         return float(self._offset[AXES.index(letter)])
 
     def run(self, piece: bytes) -> Events:
-        """Follows the next whole lines. Raises ProgramError."""
+        """Replays the next whole lines. Raises ProgramError."""
         from wallwright.jobs.interpreter.execution import run_lines  # numba: slow to import
 
         data = np.frombuffer(piece, dtype=np.uint8)

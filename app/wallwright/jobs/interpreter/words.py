@@ -1,8 +1,8 @@
-"""A line of RS-274/NGC as words: its grammar.
+"""Parser of RS-274/NGC lines.
 
 After NISTIR 6556, "The NIST RS274NGC Interpreter, version 3" (Kramer, Proctor, Messina, 2000), section 3.3 and appendix E:
-spaces and tabs mean nothing outside comments, case does not matter, numbers have no exponent. Expressions, parameters and
-block delete are refused: what such lines do depends on more than the file.
+spaces and tabs are ignored outside comments, case does not matter, numbers have no exponent. Expressions, parameters and
+block delete are refused, since the effect of such lines depends on more than the file.
 """
 
 from __future__ import annotations
@@ -27,9 +27,9 @@ from wallwright.jobs.interpreter.constants import (
 
 @compiled
 def read_words(data: Bytes, begin: int, end: int, longest: int, letters: Integers, values: Floats) -> tuple[int, int]:
-    """Reads the line data[begin:end], its end mark left out, into letters (upper case ASCII) and values, (m,) numbers.
+    """Reads the line data[begin:end], without its end mark, into letters (upper case ASCII) and values, (m,) numbers.
 
-    Returns how many words there are, or PERCENT; and OK or what is wrong. A line number is read and left out.
+    Returns the number of words, or PERCENT; and OK or an error code. A line number is read and dropped.
     """
     if end - begin > longest:
         return 0, TOO_LONG

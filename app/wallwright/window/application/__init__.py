@@ -1,1 +1,1 @@
-"""Starting and ending: processes, windows, language, opening and saving."""
+"""Application start and exit, windows, language, files."""

@@ -1,4 +1,4 @@
-"""The question when a project file was written by somebody else since it was opened, and what keeps both versions."""
+"""Conflicts with changes to a project file by others: the question to the person, and backups of both versions."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from wallwright.document.whole_file import open_regular_file
 
 
 class Decision(enum.Enum):
-    """What the person chooses."""
+    """The person's choice."""
 
     SAVE_OVER = enum.auto()
     COPY = enum.auto()
@@ -26,7 +26,7 @@ class Decision(enum.Enum):
 
 
 def ask_about_change(parent: QWidget | None, path: Path, theirs: FileState, beside: bool) -> Decision:
-    """Asks what to do with both versions. beside: whether a further window can be opened."""
+    """Asks what to do with the two versions. beside: whether another window can be opened."""
     when = QDateTime.fromMSecsSinceEpoch(theirs.modified_ns // 1_000_000)
     box = QMessageBox(
         QMessageBox.Icon.Warning,
@@ -63,7 +63,7 @@ def ask_about_change(parent: QWidget | None, path: Path, theirs: FileState, besi
 
 
 def free_name(path: Path, form: str, first: int) -> Path:
-    """The first path beside this one, its stem lengthened by a number in that form, at which nothing stands."""
+    """Returns the first free path beside this one, with a number in the given form appended to its stem."""
     number = first
     while (free := path.with_stem(path.stem + form.format(number))).exists() or free.is_symlink():
         number += 1
@@ -71,13 +71,13 @@ def free_name(path: Path, form: str, first: int) -> Path:
 
 
 def backup_name(path: Path) -> Path:
-    """Where the version on disk is kept before it is replaced: its name says the day."""
+    """Returns the dated path for a backup of the version on disk."""
     dated = path.with_stem(f"{path.stem}-before-{QDateTime.currentDateTime().toString('yyyy-MM-dd')}")
     return dated if not dated.exists() else free_name(dated, "-{0}", 2)
 
 
 def backup(path: Path) -> Path:
-    """Keeps the version on disk under another name. Raises BadFile when that is not possible."""
+    """Copies the version on disk to another name. Raises BadFile on failure."""
     kept = backup_name(path)
     try:
         with open_regular_file(path, str(path)) as source, open(kept, "xb") as target:

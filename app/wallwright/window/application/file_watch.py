@@ -1,7 +1,7 @@
-"""Notices while a project is open that another program or window writes its file, or has it open too.
+"""Detects that another program or window has written an open project's file, or has it open too.
 
-Each window on a project holds a lock in a folder of the state folder that belongs to that project's path. Locks that other
-windows hold there, of this process or another, say that they have it open; the folder is watched, so that both notice.
+Each window holds a lock in a folder for its project's path, within the state folder. Locks of other windows there, of this
+process or another, show that they have the project open; the folder is watched, so that both windows notice.
 """
 
 from __future__ import annotations
@@ -23,14 +23,14 @@ if TYPE_CHECKING:
     from filelock import BaseFileLock
 
 LOOK_AFTER_MS = 400
-"""Other programs write in steps: a short while after the last of them, the file is as they want it."""
+"""Delay after the last change of the file, ms: other programs write in several steps."""
 
 
 class FileWatch(QObject):
     """Watches the file of one project."""
 
     noticed = Signal(str)
-    """A sentence about what happened to the file."""
+    """Carries a sentence about what happened to the file."""
 
     def __init__(self, project: ProjectModel) -> None:
         super().__init__(project)
@@ -39,7 +39,7 @@ class FileWatch(QObject):
         self._is_closed = False
         self._lock: BaseFileLock | None = None
         self._reported: FileState | None = None
-        """The state that the person was informed of."""
+        """The last file state that the person was informed of."""
         self._reported_gone = self._reported_open = False
         self._watcher: QFileSystemWatcher | None = None
         self._soon = QTimer(self, singleShot=True, interval=LOOK_AFTER_MS)
@@ -49,11 +49,11 @@ class FileWatch(QObject):
 
     @property
     def lock_file(self) -> str:
-        """Path of the lock that this window holds; "" when none."""
+        """Path of the lock that this window holds; "" if none."""
         return str(self._lock.lock_file) if self._lock is not None else ""
 
     def _follow(self) -> None:
-        """Begins to watch the project's file, when it is another than before."""
+        """Watches the project's file if it has changed to another path."""
         if self._is_closed or self._project.path == self._path:
             return
         self._leave()
@@ -63,10 +63,10 @@ class FileWatch(QObject):
         self._watcher = QFileSystemWatcher(self)
         self._watcher.fileChanged.connect(self._soon.start)
         self._watcher.directoryChanged.connect(self._soon.start)
-        self._soon.start()  # the lock and what others hold: not while the window is being built
+        self._soon.start()  # locks are handled later, not while the window is being built
 
     def look(self) -> None:
-        """Looks at the file and at who has it open, and says what is new."""
+        """Checks the file and other windows' locks, and reports what is new."""
         if self._path is None:
             return
         self._join(self._path)
@@ -110,7 +110,7 @@ class FileWatch(QObject):
             logging.getLogger("wallwright").warning("open project without lock: %s", error)
 
     def _watch(self, path: Path) -> None:
-        """A file that is replaced is watched no more; it is added again."""
+        """Adds a path to the watcher again, which drops replaced files."""
         if self._watcher is None:
             return
         wanted = [path, path.parent, _folder(path)]
@@ -127,12 +127,12 @@ class FileWatch(QObject):
         if self._lock is not None and self._path is not None:
             free(self._lock)
             self._lock = None
-            with contextlib.suppress(OSError):  # others are in it
+            with contextlib.suppress(OSError):  # others have it open
                 _folder(self._path).rmdir()
         self._reported, self._reported_gone, self._reported_open = None, False, False
 
     def close(self) -> None:
-        """The window closes."""
+        """Ends the watch when the window closes."""
         self._leave()
         self._path = None
         self._is_closed = True
@@ -150,7 +150,7 @@ def _exists(path: Path) -> bool:
 
 
 def is_open_elsewhere(path: Path, own: FileWatch) -> bool:
-    """Whether another window, of any process of this person on this computer, has a project open."""
+    """Whether another window in any of this person's processes on this computer has a project open."""
     try:
         locks = [file for file in _folder(path).iterdir() if file.suffix == ".lock"]
         return any(str(file) != own.lock_file and is_locked(file) for file in locks)

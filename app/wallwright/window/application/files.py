@@ -1,4 +1,4 @@
-"""Opening and saving: questions about unsaved changes, recent files."""
+"""Opening and saving projects, with questions about unsaved changes; recent files."""
 
 from __future__ import annotations
 
@@ -31,21 +31,21 @@ if TYPE_CHECKING:
 
 
 class FileCommands(QObject):
-    """The file side of one window."""
+    """File commands of one window."""
 
     not_opened = Signal()
-    """A project that was to be opened is not."""
+    """A project could not be opened."""
 
     def __init__(self, models: Models, windows: WindowHost | None = None) -> None:
-        """windows: those of this process, when there can be more than one."""
+        """windows: the windows of this process, if there can be several."""
         super().__init__()
         self.models, self._windows = models, windows
         self._window: QWidget | None = None
         self._left = models.project.document
-        """The document that the person left for the project that is being opened."""
+        """The document that is being replaced by the project being opened."""
         self._again = False
         self._artwork_folder = ""
-        """Where artwork was chosen last."""
+        """Last folder of the artwork dialog."""
         models.imports.opened.connect(self._show_opened)
         models.imports.not_opened.connect(lambda path: self.not_opened.emit())
         self.autosave = Autosave(models.project, models.messages)
@@ -53,20 +53,20 @@ class FileCommands(QObject):
         self.file_watch.noticed.connect(models.messages.say)
 
     def set_window(self, window: QWidget) -> None:
-        """Over which window questions are asked."""
+        """Sets the parent window of dialogs."""
         self._window = window
         self.setParent(window)
 
     def close(self) -> None:
-        """The window closes in order."""
+        """Ends file work when the window closes normally."""
         self.keep_picture()
         self.autosave.close()
         self.file_watch.close()
 
-    # Asking first.
+    # Questions about unsaved changes.
 
     def may_leave(self) -> bool:
-        """Whether the present document may be left: it is saved, or the person says so."""
+        """Whether the document may be replaced: it is saved, or the person agrees."""
         if not self.models.project.is_dirty:
             self.keep_picture()
             return True
@@ -111,12 +111,12 @@ class FileCommands(QObject):
             self._windows.another(Path(name))
 
     def _shown_elsewhere(self, path: Path) -> bool:
-        """Whether another window has the project open; that one comes to the front."""
+        """Whether another window has the project open; brings that one to the front."""
         return self._windows is not None and self._windows.shows(path, besides=self._window)
 
     def open_path(self, path: Path, again: bool = False) -> None:
-        """Begins to open a project, or to bring artwork; the present document stays until it is read, and when it cannot
-        be. again: also when another window of this process shows it."""
+        """Starts to open a project or import artwork. The present document stays until it is read, or if it cannot be.
+        again: even when another window of this process shows it."""
         path = _absolute(path)
         if path.suffix.lower() != SUFFIX:
             self.models.imports.add_files([path])
@@ -128,7 +128,7 @@ class FileCommands(QObject):
         if not self._again and self._shown_elsewhere(read.path):
             return
         if self.models.project.document is not self._left and not self.may_leave():
-            return  # it was edited while the other was read
+            return  # it was edited while the other one was read
         remove_partial_files(read.path)
         self.models.project.load(read.document, read.path, read.disk)
         remember(read.path)
@@ -147,7 +147,7 @@ class FileCommands(QObject):
         return self._save_to(path if path.suffix else path.with_suffix(SUFFIX))
 
     def _save_to(self, path: Path) -> bool:
-        """Saves; where somebody else has written the file since it was opened here, the person decides first."""
+        """Saves; asks first if somebody else has written the file since it was opened here."""
         known = self.models.project.disk if self._is_ours(path) else None
         try:
             if known is None and not self._is_ours(path) and not self._may_replace(path):
@@ -166,9 +166,9 @@ class FileCommands(QObject):
                 known = theirs
             disk = save_project(path, self.models.project.document, known)
         except ChangedMeanwhile:
-            return self._save_to(path)  # once more between the question and the writing
-        except UserError as trouble:
-            self.models.messages.say(str(trouble))
+            return self._save_to(path)  # written again between the question and the save
+        except UserError as error:
+            self.models.messages.say(str(error))
             return False
         self.models.project.mark_saved(path, disk)
         remember(path)
@@ -180,7 +180,7 @@ class FileCommands(QObject):
         return self.models.project.path is not None and _same_file(path, self.models.project.path)
 
     def _may_replace(self, path: Path) -> bool:
-        """Whether a file that this window has not open may be replaced: asked while another window has it."""
+        """Whether a file other than this window's own may be replaced; asks if another window has it open."""
         if not is_open_elsewhere(path, self.file_watch):
             return True
         box = QMessageBox(
@@ -209,7 +209,7 @@ class FileCommands(QObject):
     # For new projects.
 
     def keep_wall(self) -> None:
-        """Keeps wall and anchors under a name; the start page offers them for new projects."""
+        """Saves wall and anchors by name; the start page offers them for new projects."""
         self._keep(
             tr("Save the wall for reuse"),
             self.models.project.document.hangings[0].name,
@@ -217,7 +217,7 @@ class FileCommands(QObject):
         )
 
     def keep_machine(self) -> None:
-        """Keeps the machine under a name."""
+        """Saves the machine by name."""
         self._keep(
             tr("Save the machine for reuse"),
             self.models.project.document.machine.name,
@@ -225,7 +225,7 @@ class FileCommands(QObject):
         )
 
     def export_machine(self) -> None:
-        """Saves the machine as a separate file."""
+        """Saves the machine to a file."""
         machine = self.models.project.document.machine
         name, _ = QFileDialog.getSaveFileName(
             self._window,
@@ -238,7 +238,7 @@ class FileCommands(QObject):
             self._with_machine_file(lambda: write_machine(path, machine))
 
     def import_machine(self) -> None:
-        """Takes the machine from a file."""
+        """Loads the machine from a file."""
         name, _ = QFileDialog.getOpenFileName(
             self._window, tr("Use a machine from a file"), self._folder(), tr("Machines ({0})", "*.json")
         )
@@ -247,11 +247,11 @@ class FileCommands(QObject):
                 lambda: self.models.project.set_field(tr("Machine from a file"), "machine", read_machine(Path(name)))
             )
 
-    def _with_machine_file(self, deed: Callable[[], object]) -> None:
+    def _with_machine_file(self, action: Callable[[], object]) -> None:
         try:
-            deed()
-        except UserError as trouble:
-            self.models.messages.say(str(trouble).rstrip(".") + ".")
+            action()
+        except UserError as error:
+            self.models.messages.say(str(error).rstrip(".") + ".")
 
     def _keep(self, title: str, name: str, kept: Callable[[SavedPresets, str, Document], SavedPresets]) -> None:
         name, wanted = QInputDialog.getText(self._window, title, tr("Name"), text=name)
@@ -259,15 +259,15 @@ class FileCommands(QObject):
             return
         try:
             write_presets(kept(read_presets(), name, self.models.project.document))
-        except UserError as trouble:
-            self.models.messages.say(str(trouble).rstrip(".") + ".")
+        except UserError as error:
+            self.models.messages.say(str(error).rstrip(".") + ".")
         else:
             self.models.messages.say(tr("“{0}” is saved. The start page offers it for new projects.", name.strip()))
 
     # From the start page.
 
     def begin(self, document: Document, artwork: tuple[Path, ...], harbour: bool) -> None:
-        """Shows a new project and brings its first artwork."""
+        """Shows a new project and imports its first artwork."""
         from wallwright.planning.demo import NATURAL, with_harbour
 
         if self.may_leave():
@@ -286,7 +286,7 @@ class FileCommands(QObject):
             self.open_path(path)
 
     def recover(self, left: RecoveredDocument) -> None:
-        """Shows what a crash left behind; it counts as not saved, and its file goes on as this window's own."""
+        """Shows a document recovered after a crash. It counts as unsaved, and its recovery file becomes this window's."""
         if self.may_leave():
             if not self.autosave.adopt(left):
                 self.models.messages.say(tr("Another window has already opened this work."))
@@ -294,7 +294,7 @@ class FileCommands(QObject):
             self.models.project.load(left.document, left.path, left.disk, is_saved=False)
 
     def keep_picture(self) -> None:
-        """Keeps what is on the wall for the list of recent projects, as far as it is known."""
+        """Stores a picture of the wall for the list of recent projects, as far as it is known."""
         path, planning = self.models.project.path, self.models.planning
         if path is not None and planning.preview is not None and planning.preview_document is not None:
             keep_picture(path, planning.preview_document, planning.preview.strokes)
@@ -307,8 +307,8 @@ class FileCommands(QObject):
 
 
 def _absolute(path: Path) -> Path:
-    """The path as it is from anywhere: after a crash the program starts in another folder. Where the working folder was
-    deleted, the path stays as it is, and opening it says why."""
+    """Returns the absolute path, since after a crash the program starts in another folder. If the working folder was
+    deleted, returns the path unchanged; opening it then reports the error."""
     try:
         return path.absolute()
     except OSError:
@@ -316,7 +316,7 @@ def _absolute(path: Path) -> Path:
 
 
 def _same_file(one: Path, other: Path) -> bool:
-    """Whether two paths name one file, through links too; also before it exists."""
+    """Whether two paths are the same file, through links too; also before it exists."""
     try:
         return _absolute(one) == _absolute(other) or link_target(one).resolve() == link_target(other).resolve()
     except (OSError, ValueError):

@@ -1,4 +1,4 @@
-"""Which language the window speaks, and how it writes numbers: chosen by the person, else the system's."""
+"""Language and number format of the window: the person's choice, else the system's."""
 
 from __future__ import annotations
 
@@ -13,14 +13,15 @@ from wallwright.window.model.settings import chosen_language
 
 
 def wanted_language() -> Language:
-    """The environment's, else the person's, else the system's; with the system's decimal sign if it speaks the same."""
+    """Returns the environment's language, else the person's, else the system's, with the system's decimal sign if that
+    belongs to the same language."""
     system = QLocale.system()
     code = from_environment() or chosen_language() or best_match(system.uiLanguages())
     return Language(code, system.decimalPoint() if _writes_as(system, code) else DECIMAL_SIGNS[code])
 
 
 def apply_language(application: QCoreApplication) -> Language:
-    """Speaks the wanted language from now on, in our words and in Qt's own; windows made before keep theirs."""
+    """Applies the wanted language to our texts and Qt's; existing windows keep theirs."""
     language = wanted_language()
     set_language(language)
     QLocale.setDefault(_locale(language.code))
@@ -29,7 +30,7 @@ def apply_language(application: QCoreApplication) -> Language:
         old.deleteLater()
     folder = QLibraryInfo.path(QLibraryInfo.LibraryPath.TranslationsPath)
     _install(application, f"qtbase_{language.code}", folder)
-    # In place of those of Qt's names of keys that are on no keyboard of the language.
+    # Replaces Qt's key names that do not match the language's keyboards.
     _install(application, f"keys_{language.code}", str(resource("languages")))
     return language
 
@@ -41,7 +42,7 @@ def _install(application: QCoreApplication, name: str, folder: str) -> None:
 
 
 def _locale(code: str) -> QLocale:
-    """How dates are written: as the system does where it speaks the language, else as in Europe for those who write mm."""
+    """Returns the locale for dates: the system's if it has the language, else a European one, for people who use mm."""
     system = QLocale.system()
     if _writes_as(system, code):
         return system
@@ -49,8 +50,8 @@ def _locale(code: str) -> QLocale:
 
 
 def _writes_as(system: QLocale, code: str) -> bool:
-    """Whether the system says how a language's numbers and dates are written. On Linux LANGUAGE alone may name the language
-    while everything else is in the C locale (POSIX.1-2017, XBD 8.2), whose points and dates belong to no language."""
+    """Whether the system locale defines a language's number and date format. On Linux, LANGUAGE alone may set the language
+    while the rest is in the C locale (POSIX.1-2017, XBD 8.2), whose formats belong to no language."""
     if system.language() == QLocale.Language.C or best_match([system.name()]) != code:
         return False
     if sys.platform != "linux":

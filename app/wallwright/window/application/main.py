@@ -1,4 +1,4 @@
-"""Starting the window."""
+"""Start of the desktop application."""
 
 from __future__ import annotations
 
@@ -28,26 +28,26 @@ from wallwright.window.model.recovery import recoverable
 from wallwright.window.widgets.theme import apply_theme
 
 WRONG_USE = 2
-"""Exit code where there is no screen."""
+"""Exit code without a screen."""
 
 
 def start(paths: Sequence[str] = (), demo: bool = False, picture: str = "") -> int:
-    """Opens the window and returns its exit code when it is closed. picture: a PNG file to paint the window into, once the
-    job is planned, instead of showing it to a person."""
+    """Opens the window and returns its exit code when it is closed. picture: a PNG file to render the window to once the job
+    is planned, instead of showing it."""
     give_back_large_blocks()
     application = QApplication.instance() or _application()
     application.setApplicationName("Wallwright")
     application.setOrganizationName("Wallwright")
     apply_language(application)
     if isinstance(application, QApplication):
-        application.setDesktopFileName("wallwright")  # where Wayland takes the icon from
+        application.setDesktopFileName("wallwright")  # Wayland's source of the icon
         apply_theme(application)
         application.setWindowIcon(program_icon())
     windows, models = Windows(log_file()), blank_models()
     if isinstance(application, DesktopApplication):
         application.file_wanted.connect(windows.open_wanted)
     if demo or paths:
-        models.planning.start_worker()  # it gets ready while the window is made
+        models.planning.start_worker()  # starts while the window is being built
     window = windows.make(models)
     reporter = FaultReporter(windows)
     sys.excepthook = reporter.report
@@ -74,7 +74,7 @@ def start(paths: Sequence[str] = (), demo: bool = False, picture: str = "") -> i
 
 
 def _application() -> QApplication:
-    """The application. Where there is no screen Qt ends the process with abort(); a sentence and WRONG_USE come first."""
+    """Returns the application. Without a screen Qt would abort(); exits with a sentence and WRONG_USE instead."""
     reasons: list[str] = []
 
     def report(kind: QtMsgType, _context: object, text: str) -> None:
@@ -99,7 +99,7 @@ def _application() -> QApplication:
 
 
 def _collect() -> None:
-    """Collects garbage from now on, but not among the objects of the start: those stay."""
+    """Enables the garbage collector, excluding the objects created at start-up."""
     gc.freeze()
     gc.enable()
 
@@ -132,7 +132,7 @@ def _paint_when_planned(window: ProjectWindow, file: Path) -> None:
 
 
 class DesktopApplication(QApplication):
-    """The application, which macOS also sends the files that a person opens on the desktop."""
+    """The application; on macOS it also receives files opened from the desktop."""
 
     file_wanted = Signal(str)
 
@@ -144,17 +144,17 @@ class DesktopApplication(QApplication):
 
 
 def program_icon() -> QIcon:
-    """Of windows and of the task bar."""
+    """Returns the icon of windows and the task bar."""
     picture = QPixmap()
     picture.loadFromData(resource("icons", "wallwright.png").read_bytes())
     return QIcon(picture)
 
 
 class FaultReporter(QObject):
-    """Unexpected failures: the details go to the log file, the person gets one calm sentence, the document stays."""
+    """Reports unexpected failures: details go to the log file, the person gets one sentence, the document stays."""
 
     _failed = Signal(str)
-    """Carries a failure of any thread to the thread of the windows."""
+    """Carries a failure from any thread to the GUI thread."""
 
     def __init__(self, windows: Windows) -> None:
         super().__init__()
@@ -162,7 +162,7 @@ class FaultReporter(QObject):
         self._failed.connect(self._say)
 
     def report(self, kind: type[BaseException], error: BaseException | None, trace: TracebackType | None) -> None:
-        """From any thread."""
+        """Reports a failure; callable from any thread."""
         details = (kind, error, trace) if error is not None else None
         logging.getLogger("wallwright").error("unexpected failure: %s", kind.__name__, exc_info=details)
         self._failed.emit(kind.__name__)

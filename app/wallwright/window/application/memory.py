@@ -1,4 +1,4 @@
-"""How the C library keeps memory that a window no longer needs."""
+"""Settings of the C library's memory allocator."""
 
 from __future__ import annotations
 
@@ -7,17 +7,17 @@ import logging
 import sys
 
 M_MMAP_THRESHOLD = -3
-"""As malloc.h of the GNU C library has it."""
+"""Parameter number of mallopt(), from the GNU C library's malloc.h."""
 LARGE = 1 << 20
-"""Bytes: blocks from this size on are given back to the system as soon as they are freed."""
+"""Block size, bytes, from which memory is returned to the system as soon as it is freed."""
 
 
 def give_back_large_blocks() -> bool:
-    """Keeps the window's memory flat over thousands of edits; returns whether the C library knows how.
+    """Keeps memory use constant over thousands of edits; returns whether the C library supports it.
 
-    The GNU C library raises the size from which it maps blocks singly to that of the largest block freed so far (mallopt(3),
-    M_MMAP_THRESHOLD). Arrays and pictures of some MB then come from the heap, which they fragment: 30 MB more after 3,000
-    edits, and rising. A size that is set stays as it is.
+    The GNU C library raises the size from which it maps blocks separately to that of the largest block freed so far
+    (mallopt(3), M_MMAP_THRESHOLD). Arrays and pictures of some MB then fragment the heap: 30 MB more after 3,000 edits, and
+    rising. A size set explicitly stays fixed.
     """
     if not sys.platform.startswith("linux"):
         return False

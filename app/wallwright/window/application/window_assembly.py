@@ -1,4 +1,4 @@
-"""A window on a project file: the main window with its files, autosave and watch."""
+"""A complete window: the main window with file commands, autosave and file watch."""
 
 from __future__ import annotations
 
@@ -12,12 +12,12 @@ from wallwright.window.shell.main_window import MainWindow
 
 
 class ProjectWindow(MainWindow):
-    """A main window whose files are on this disk."""
+    """A main window with files on this computer."""
 
     files: FileCommands
 
     def __init__(self, models: Models, log_file: Path | None = None, windows: WindowHost | None = None) -> None:
-        """windows: those of this process, when there can be more than this one."""
+        """windows: the windows of this process, if there can be several."""
         files = FileCommands(models, windows)
         super().__init__(models, files, log_file, windows)
         files.set_window(self)
@@ -25,7 +25,7 @@ class ProjectWindow(MainWindow):
         files.not_opened.connect(self._show_start_if_blank)
 
     def _show_start_if_blank(self) -> None:
-        """A window that was made for a project which could not be opened has nothing else to show."""
+        """Shows the start page in a window whose project could not be opened."""
         project = self.models.project
         if project.path is None and not project.is_dirty and not project.document.placements:
             self.parts.start.show()

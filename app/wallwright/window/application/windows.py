@@ -1,4 +1,4 @@
-"""The windows of this process: each on its own document, with its own history, planner and recovery file."""
+"""The windows of this process, each with its own document, history, planner and recovery file."""
 
 from __future__ import annotations
 
@@ -13,16 +13,16 @@ from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.models import Models
 
 STEP = 28
-"""Pixels that a further window is moved against the one before."""
+"""Offset of a new window from the previous one, pixels."""
 
 
 def blank_models() -> Models:
-    """Of a window on an empty wall with the usual machine."""
+    """Returns models of an empty wall with the default machine."""
     return Models.of(NewWall().document(usual_machine()))
 
 
 class Windows(QObject):
-    """Opens windows and knows those that are open."""
+    """Opens windows and keeps track of them."""
 
     def __init__(self, log_file: Path | None = None) -> None:
         super().__init__()
@@ -30,7 +30,7 @@ class Windows(QObject):
         self.open: list[ProjectWindow] = []
 
     def make(self, models: Models | None = None) -> ProjectWindow:
-        """A further window, not yet shown."""
+        """Creates a window without showing it."""
         window = ProjectWindow(models or blank_models(), self.log_file, self)
         window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.open.append(window)
@@ -38,7 +38,7 @@ class Windows(QObject):
         return window
 
     def another(self, path: Path | None = None, again: bool = False) -> ProjectWindow:
-        """Shows a further window: on a project, or with the start page. again: although another one shows that project."""
+        """Opens another window on a project, or with the start page. again: even if another one shows that project."""
         before = self.active
         window = self.make()
         if before is not None:
@@ -52,7 +52,7 @@ class Windows(QObject):
         return window
 
     def open_wanted(self, name: str) -> None:
-        """Opens a file that the desktop asks for: on the start page, where one is shown, else in a further window."""
+        """Opens a file on the desktop's request, in the active window if that shows the start page, else in a new one."""
         path, window = Path(name), self.active
         if window is not None and window.parts.start.is_shown:
             window.files.open_path(path)
@@ -61,14 +61,14 @@ class Windows(QObject):
 
     @property
     def active(self) -> ProjectWindow | None:
-        """The window that the person uses, else the newest one."""
+        """The active window, else the newest one."""
         now = QApplication.activeWindow()
         while now is not None and now not in self.open:
             now = now.parentWidget()
         return now or (self.open[-1] if self.open else None)
 
     def shows(self, path: Path, besides: object = None) -> bool:
-        """Brings the window to the front that has this project open; False when no other one has."""
+        """Brings the window with this project to the front; returns False if there is none."""
         for window in self.open:
             shown = window.models.project.path
             if window is not besides and shown is not None and shown.resolve() == path.resolve():
@@ -78,16 +78,16 @@ class Windows(QObject):
         return False
 
     def quit(self) -> None:
-        """Closes all, until one stays because its person says so."""
+        """Closes all windows, until the person cancels for one."""
         for window in list(self.open):
             if not window.close():
                 return
 
     def retranslate(self) -> None:
-        """Makes every window again in the language wanted now; documents, histories and places stay."""
+        """Recreates every window in the wanted language; documents, histories and positions are kept."""
         focused = QApplication.focusWidget()
         if focused is not None:
-            focused.clearFocus()  # what is half typed counts as entered: its field is made anew
+            focused.clearFocus()  # commits half-typed text, since its field is recreated
         if (application := QApplication.instance()) is not None:
             apply_language(application)
         for old in list(self.open):

@@ -1,8 +1,8 @@
-"""Segments sorted into square cells, so that those near a box are found without looking at the others.
+"""A spatial index of segments: square cells, sorted for fast queries by box.
 
-Segments are classed by length: class c has cells of 4 ** c times the smallest and holds what is no longer than its
-cell. A segment belongs to the cell of its midpoint, so it reaches at most half a cell beyond. Within a class
-cells are ordered row by row, hence one row of cells is one slice of the sorted array.
+Segments are classified by length: class c has cells 4 ** c times the smallest and holds segments no longer than its
+cell. A segment belongs to the cell of its midpoint, so it extends at most half a cell beyond it. Within a class
+cells are ordered by row, so one row of cells is one slice of the sorted array.
 """
 
 from __future__ import annotations
@@ -14,17 +14,17 @@ import numpy.typing as npt
 Points = npt.NDArray[np.float64]
 Indices = npt.NDArray[np.int64]
 Lines = npt.NDArray[np.float32]
-"""(4, n): rows x1 y1 x2 y2."""
+"""Lines (4, n): rows x1 y1 x2 y2."""
 Moments = npt.NDArray[np.int32]
-"""(n,): how far a drawing has come when a line is drawn, see `StrokeGeometry`."""
+"""(n,) moments at which lines are drawn, see `StrokeGeometry`."""
 
 _PER_CELL = 64
-"""Segments in a cell on average: few enough to look at, enough to make slices worth their cost."""
+"""Average number of segments in a cell: a trade-off between tests of segments and cost per slice."""
 _MOST_CELLS_A_SIDE = 4096
 
 
 class _Block(msgspec.Struct, frozen=True):
-    """Segments of one pen and one length class."""
+    """Segments of a pen in one length class."""
 
     start: int
     stop: int
@@ -34,13 +34,13 @@ class _Block(msgspec.Struct, frozen=True):
 
 
 class SegmentGrid:
-    """Segments by pen and place.
+    """Segments by pen and position.
 
     origin: (2,) mm; lines: (4, s) float32, rows x1 y1 x2 y2, mm from origin; moment: (s,) int32, see `StrokeGeometry`.
     """
 
     def __init__(self, points: Points, start: Indices, end: Indices, pen: npt.NDArray[np.integer]) -> None:
-        """Sorts the segments points[start] to points[end] of pen, (s,) each; points (n, 2) mm."""
+        """Sorts the segments from points[start] to points[end] of pen, (s,) each; points (n, 2) mm."""
         self._blocks: dict[int, list[_Block]] = {}
         left, top, right, bottom = bounds_of(points) or (0.0, 0.0, 0.0, 0.0)
         self.origin, size = np.array((left, top)), np.array((right - left, bottom - top))
@@ -68,11 +68,11 @@ class SegmentGrid:
 
     @property
     def pens(self) -> list[int]:
-        """Pens that draw anything, ascending."""
+        """Indices of pens with segments, ascending."""
         return sorted(self._blocks)
 
     def near(self, pen: int, left: float, top: float, right: float, bottom: float) -> tuple[Lines, Moments]:
-        """Lines (4, m) float32 from origin and moments (m,) of what may touch the box, mm, and more."""
+        """Returns lines (4, m) float32 from origin and moments (m,) of a superset of the segments that touch the box, mm."""
         slices = [s for block in self._blocks.get(pen, ()) for s in self._rows(block, left, top, right, bottom)]
         if not slices:
             return np.zeros((4, 0), dtype=np.float32), np.zeros(0, dtype=np.int32)
@@ -81,7 +81,7 @@ class SegmentGrid:
         )
 
     def nearest(self, x: float, y: float, reach: float) -> tuple[float, float, int, float] | None:
-        """The point of the segments nearest to (x, y): x, y, its pen and its distance; None when none is within reach,
+        """Returns the nearest point on the segments to (x, y): x, y, its pen and its distance; None if none is within reach,
         mm."""
         best, found = reach, None
         at = np.array([x, y]) - self.origin
@@ -108,7 +108,7 @@ class SegmentGrid:
         cells = self._cell[block.start : block.stop]
         row = np.arange(y0, y1 + 1) * block.columns
         if x0 == 0 and x1 == block.columns - 1:
-            row = row[[0, -1]]  # whole rows follow one another
+            row = row[[0, -1]]  # whole rows are contiguous
             first, last = row[:1], row[1:]
         else:
             first = last = row
@@ -118,21 +118,21 @@ class SegmentGrid:
 
 
 def bounds_of(points: Points) -> tuple[float, float, float, float] | None:
-    """left, top, right, bottom of points (n, 2); None without any."""
+    """Returns left, top, right, bottom of points (n, 2); None without any."""
     if len(points) == 0:
         return None
-    x, y = points[:, 0], points[:, 1]  # by column: ten times as fast as over the first axis
+    x, y = points[:, 0], points[:, 1]  # by column: ten times faster than over the first axis
     return float(x.min()), float(y.min()), float(x.max()), float(y.max())
 
 
 def _smallest_cell(size: Points, count: int) -> float:
-    """Side, mm, so that `count` segments spread evenly over a rectangle of `size` (2,) mm fill cells as wished."""
+    """Returns the side, mm, of cells that hold _PER_CELL of `count` segments spread evenly over `size` (2,) mm."""
     even = np.sqrt(size[0] * size[1] * _PER_CELL / max(1, count))
     return float(max(even, size.max() / _MOST_CELLS_A_SIDE, 1e-3))
 
 
 def _length_class(lines: Lines, smallest: float) -> Indices:
-    """(s,) int64: the smallest c with 4 ** c cells at least as long as the segment is wide and high."""
+    """Returns (s,) int64: the smallest c with cells 4 ** c times the smallest at least as large as the segment."""
     extent = np.maximum(np.abs(lines[2] - lines[0]), np.abs(lines[3] - lines[1]))
     kind = np.zeros(len(extent), dtype=np.int64)
     longest, cell = extent.max(initial=0.0), smallest

@@ -1,4 +1,4 @@
-"""Cutting segments to a box (Liang and Barsky, "A new concept and method for line clipping", 1984)."""
+"""Clipping of segments to a box (Liang and Barsky, "A new concept and method for line clipping", 1984)."""
 
 from __future__ import annotations
 
@@ -13,10 +13,9 @@ AnyFloat = TypeVar("AnyFloat", bound=np.floating)
 def clip(
     lines: npt.NDArray[AnyFloat], low: tuple[float, float], high: tuple[float, float]
 ) -> tuple[npt.NDArray[AnyFloat], npt.NDArray[np.int64]]:
-    """Cuts lines (4, n), rows x1 y1 x2 y2, to the box from corner low to corner high.
+    """Clips lines (4, n), rows x1 y1 x2 y2, to the box from corner low to corner high.
 
-    Returns the (4, m) parts inside and the (m,) ascending indices of the lines they are from. Lines wholly inside
-    come back unchanged.
+    Returns the (4, m) parts inside and the (m,) ascending indices of their lines. Lines wholly inside are unchanged.
     """
     x1, y1, x2, y2 = lines
     near = np.flatnonzero(
@@ -47,11 +46,11 @@ def clip(
 def _cut(
     lines: npt.NDArray[np.float64], low: tuple[float, float], high: tuple[float, float]
 ) -> tuple[npt.NDArray[np.float64], npt.NDArray[np.bool_]]:
-    """Parts (4, n) inside the box, and (n,) whether there is any."""
+    """Returns parts (4, n) inside the box, and (n,) whether there is any."""
     start, step = lines[:2], lines[2:] - lines[:2]
     enter, leave = np.zeros(lines.shape[1]), np.ones(lines.shape[1])
     for axis in (0, 1):
-        moves = step[axis] != 0  # a line along the box's side is known to be between the sides
+        moves = step[axis] != 0  # a line parallel to these sides is already known to be between them
         with np.errstate(divide="ignore", invalid="ignore"):
             at_low, at_high = (low[axis] - start[axis]) / step[axis], (high[axis] - start[axis]) / step[axis]
         np.maximum(enter, np.minimum(at_low, at_high), out=enter, where=moves)

@@ -1,4 +1,4 @@
-"""Strokes taken apart into groups that can be moved on their own, and strokes picked out to be marked."""
+"""Splitting strokes into groups that can be moved separately, and extracting flagged parts."""
 
 from __future__ import annotations
 
@@ -10,29 +10,29 @@ from wallwright.strokes.strokes import Strokes
 
 
 class StrokeGroup(msgspec.Struct, frozen=True):
-    """Some strokes of a drawing."""
+    """A group of strokes of a drawing."""
 
     id: int
     strokes: Strokes
     points: slice | npt.NDArray[np.int64]
-    """Their points in those of the whole drawing; an array is ascending."""
+    """Indices of its points in the whole drawing; an array is ascending."""
 
     def own_moment(self, moment: int) -> int:
-        """Index of the group's last point up to a point of the whole drawing, -1 before its first."""
+        """Returns the index of the group's last point up to a point of the whole drawing, -1 before its first."""
         if isinstance(self.points, slice):
             return max(-1, min(moment, int(self.points.stop) - 1) - int(self.points.start))
         return int(np.searchsorted(self.points, moment, side="right")) - 1
 
     def whole_moment(self, moment: int) -> int:
-        """The point of the whole drawing that a point of the group is; -1 stays."""
+        """Returns the index in the whole drawing of a point of the group; -1 stays -1."""
         if moment < 0:
             return -1
         return int(self.points.start + moment if isinstance(self.points, slice) else self.points[moment])
 
 
 def split(strokes: Strokes, group: npt.NDArray[np.integer] | None) -> list[StrokeGroup]:
-    """Takes strokes apart by group (k,) int, None: all are of group 0. Ascending by id; nothing is copied where
-    groups follow one another in that order."""
+    """Splits strokes by group (k,) int, ascending by id; None: all are in group 0. Points are not copied where groups are
+    contiguous."""
     if len(strokes) == 0:
         return []
     if group is None:
@@ -60,14 +60,14 @@ def split(strokes: Strokes, group: npt.NDArray[np.integer] | None) -> list[Strok
 
 
 def same(a: Strokes, b: Strokes) -> bool:
-    """Whether two sets of strokes look the same."""
+    """Whether two sets of strokes have the same appearance."""
     return np.array_equal(a.offsets, b.offsets) and np.array_equal(a.pen, b.pen) and np.array_equal(a.points, b.points)
 
 
 def flagged_runs(strokes: Strokes, flags: npt.NDArray[np.bool_]) -> Strokes:
-    """The parts of strokes next to a flagged point: every segment with a flagged end, and flagged dots.
+    """Returns the parts of strokes next to a flagged point: every segment with a flagged end, and flagged dots.
 
-    flags: (n,) for the points of strokes.
+    flags: (n,) bool for the points of strokes.
     """
     n, offsets = len(strokes.points), strokes.offsets
     if n == 0 or not flags.any():

@@ -1,4 +1,4 @@
-"""The ink of a canvas: strokes shown in their pens' colours and true widths, at any zoom, without waiting."""
+"""The ink of a canvas: strokes in their pens' colours and true widths, at any zoom, without blocking."""
 
 from __future__ import annotations
 
@@ -23,20 +23,20 @@ from wallwright.window.ink.tile import ALL, InkStyle
 from wallwright.window.ink.tile_cache import TileCache
 
 _SETTLE_MS = 120
-"""A scale that rests this long gets tiles of its own."""
+"""Time after which a scale counts as settled and gets its own tiles, ms."""
 _GATHER_MS = 8
-"""Finished tiles are shown together, half a frame at most after the first."""
+"""Longest time for which finished tiles are collected before they are shown, ms: half a frame."""
 _TILE_BYTES = 192 * 2**20
-"""Memory for finished tiles: a dozen full screens."""
+"""Memory for finished tiles, bytes: a dozen full screens."""
 _SMOOTH_PIXELS = 1_600_000
-"""Larger views show stretched tiles unsmoothed while being zoomed, which saves a third of the frame."""
+"""View size, pixels, above which scaled tiles are not smoothed during zooming, which saves a third of the frame."""
 
 
 _OPAQUE = (0, 0, 0, 255)
 
 
 class _Bell(QObject):
-    """Carries the news of a finished picture to the window's thread."""
+    """Signals a finished picture to the GUI thread."""
 
     rung = Signal()
 
@@ -45,7 +45,7 @@ class _Bell(QObject):
 
 
 class _Shown:
-    """A group's sheet, the one before it while the new one is not ready, and marks below it."""
+    """A group's sheet, the previous one until the new one is ready, and the marks below it."""
 
     def __init__(self, group: StrokeGroup, sheet: InkSheet) -> None:
         self.group = group
@@ -63,16 +63,16 @@ class _Shown:
 
 
 class InkLayer(QObject):
-    """Strokes on the wall, painted by workers, copied by `paint`. Belongs to the window's thread.
+    """Strokes on the wall, rendered by workers and copied by `paint`. For use in the GUI thread.
 
-    Call close() when done with it: it ends the worker threads.
+    Call close() to end the worker threads.
     """
 
     updated = Signal(QRectF)
-    """A part of the wall, mm, would look different if painted again."""
+    """A part of the wall, mm, needs to be painted again."""
 
     def __init__(self, parent: QObject | None = None, threads: int | None = None) -> None:
-        """threads: that paint; by default one fewer than there are processors."""
+        """threads: number of worker threads; by default one less than the number of processors."""
         super().__init__(parent)
         self._strokes = Strokes.empty()
         self._style = InkStyle((), ())
@@ -88,14 +88,14 @@ class InkLayer(QObject):
         self._settle = QTimer(self, singleShot=True, interval=_SETTLE_MS, timerType=Qt.TimerType.PreciseTimer)
         self._settle.timeout.connect(self._rest)
         self._gather = QTimer(self, singleShot=True, interval=_GATHER_MS, timerType=Qt.TimerType.PreciseTimer)
-        self._gather.timeout.connect(self._tell)
-        bell = _Bell()  # not of this object: it has to live until the workers have ended
+        self._gather.timeout.connect(self._emit_changed)
+        bell = _Bell()  # not a child of this object: it must live until the workers have ended
         bell.rung.connect(self._gather_soon, Qt.ConnectionType.QueuedConnection)
         self._workshop: PaintWorkers[PictureKey] = PaintWorkers(bell.ring, threads)
         self._end = weakref.finalize(self, self._workshop.close)
 
     def close(self) -> None:
-        """Ends the workers. The layer may be painted afterwards, but shows only what was ready."""
+        """Ends the workers. The layer can still be painted afterwards, from finished tiles only."""
         self._settle.stop()
         self._gather.stop()
         self._end()
@@ -109,12 +109,12 @@ class InkLayer(QObject):
         least_px: Sequence[float] = (),
         inks: Sequence[int] = (),
     ) -> None:
-        """Shows strokes in place of the earlier ones, which stay on screen until the new ones are painted.
+        """Replaces the strokes; the earlier ones stay on screen until the new ones are rendered.
 
         colours, widths_mm: by pen (Strokes.pen). groups: (k,) int, the group of each stroke, None: all in group 0. least_px,
-        inks: by pen, see InkStyle; none: lines are as wide as their ink, and all inks differ.
-        Groups that are equal to before are not painted again; moves and marks are forgotten. Raises ValueError for a pen
-        without colour or width.
+        inks: by pen, see InkStyle; empty: lines are as wide as their ink, and all inks differ.
+        Unchanged groups are not rendered again; moves and marks are reset. Raises ValueError for a pen without colour or
+        width.
         """
         widths = tuple(float(w) for w in widths_mm)
         style = InkStyle(tuple(map(_channels, colours)), widths, least_px=tuple(least_px), inks=tuple(inks))
@@ -126,21 +126,21 @@ class InkLayer(QObject):
         for shown in old.values():
             shown.close()
         self._strokes, self._style, self._reveal = strokes, style, None
-        self._ask()
+        self._request_repaint()
 
     def move_group(self, group: int, transform: QTransform) -> None:
-        """Shows a group moved, turned or scaled from wall to wall, at once; until the next set_strokes."""
+        """Transforms a group on the wall immediately, until the next set_strokes."""
         if (shown := self._shown.get(group)) is not None:
             for sheet in (shown.sheet, *shown.marks.values()):
                 sheet.moved = _without_noise(transform)
-            self._ask()
+            self._request_repaint()
 
     def set_group_visible(self, group: int, visible: bool) -> None:
-        """Hides or shows a group; until the next set_strokes."""
+        """Hides or shows a group until the next set_strokes."""
         if (shown := self._shown.get(group)) is not None:
             for sheet in shown.sheets:
                 sheet.visible = visible
-            self._ask()
+            self._request_repaint()
 
     def set_mark(
         self,
@@ -150,11 +150,10 @@ class InkLayer(QObject):
         looks: Sequence[QColor | QImage],
         width_px: float = 7.0,
     ) -> None:
-        """Puts a band of `width_px` device pixels under strokes, in place of the mark of that name; none: removes it.
+        """Puts a band of `width_px` device pixels under strokes, replacing the mark of that name; no strokes: removes it.
 
-        strokes.pen: which of the looks, a colour or a texture, each has; groups: (k,) int, the group each moves with,
-        None: all with group 0. A translucent colour shows as one even band. Raises ValueError for colours and
-        textures at once.
+        strokes.pen: index into looks, which are colours or textures; groups: (k,) int, the group each moves with, None: all
+        with group 0. A translucent colour gives an even band. Raises ValueError for a mix of colours and textures.
         """
         for shown in self._shown.values():
             if (old := shown.marks.pop(name, None)) is not None:
@@ -169,11 +168,11 @@ class InkLayer(QObject):
                 sheet = InkSheet(StrokeGeometry(part.strokes), style, self._store)
                 sheet.moved, sheet.visible = marked.sheet.moved, marked.sheet.visible
                 marked.marks[name] = sheet
-        self._ask()
+        self._request_repaint()
 
     def mark_at(self, name: str, x: float, y: float, reach: float) -> tuple[float, float, int] | None:
-        """The point of a mark that is nearest to a point, as the groups are shown, and the look it has there; None when
-        none is within reach, mm, or when it is not known yet."""
+        """Returns the nearest point of a mark to (x, y), as the groups are shown, and the index of its look; None if none is
+        within reach, mm, or it is not known yet."""
         best, found = reach, None
         for shown in self._shown.values():
             sheet = shown.marks.get(name)
@@ -182,18 +181,18 @@ class InkLayer(QObject):
         return found
 
     def reveal(self, stroke: int, fraction: float) -> None:
-        """Shows only the strokes before `stroke` and that fraction (0 to 1) of its length, as they are ordered."""
+        """Shows only the strokes before `stroke`, in drawing order, and a fraction (0 to 1) of its length."""
         self._reveal = Reveal.at(self._strokes, stroke, fraction)
-        self._ask()
+        self._request_repaint()
 
     @property
     def is_complete(self) -> bool:
-        """Whether the last paint showed everything as it should be, and nothing is under way."""
+        """Whether the last paint was final, with no work pending."""
         return self._complete and self._settled and self._workshop.idle
 
     @property
     def shows_all(self) -> bool:
-        """Whether the last paint had a picture of every part that is seen."""
+        """Whether the last paint had a picture of every visible part."""
         return self._complete
 
     def paint(
@@ -204,10 +203,10 @@ class InkLayer(QObject):
         target_rect: QRect,
         device_pixel_ratio: float = 1.0,
     ) -> None:
-        """Paints the part view_rect_wall (mm) of the wall so that its top left corner is that of target_rect.
+        """Paints the part view_rect_wall (mm) of the wall with its top left corner at that of target_rect.
 
-        painter: in logical pixels, neither scaled nor turned; scale_px_per_mm: logical pixels. Ink lies on whole
-        device pixels: it is shown up to half a pixel from its place.
+        painter: in logical pixels, neither scaled nor rotated; scale_px_per_mm: logical pixels. Ink is aligned to whole
+        device pixels, up to half a pixel from its exact position.
         """
         self._receive()
         scale = scale_px_per_mm * device_pixel_ratio
@@ -239,7 +238,7 @@ class InkLayer(QObject):
         late, whole = frame.until, msgspec.structs.replace(frame, until=ALL)
         for shown in self._shown.values():
             for mark in shown.marks.values():
-                # Also under what is not drawn yet: a mark says where something is.
+                # Also for strokes not yet revealed: a mark shows where something is.
                 mark.wish(whole, wishes)
                 mark.paint(painter, whole)
             if self._reveal is None:
@@ -253,7 +252,7 @@ class InkLayer(QObject):
             self._reveal.paint_newest(painter, frame, self._strokes, self._style, late)
 
     def _paint_group(self, painter: QPainter, frame: ViewFrame, shown: _Shown, wishes: list[TileRequest]) -> None:
-        """Paints the sheet, or the one before it as long as tiles are missing."""
+        """Paints the sheet, or the previous one while tiles are missing."""
         complete = shown.sheet.wish(frame, wishes)
         if shown.before is not None and (complete or self._reveal is not None):
             shown.before.close()
@@ -261,7 +260,7 @@ class InkLayer(QObject):
         (shown.before or shown.sheet).paint(painter, frame)
 
     def _show(self, group: StrokeGroup, style: InkStyle, old: _Shown | None) -> _Shown:
-        """The group's new sheet, with the old one's pictures where they are still good."""
+        """Returns the group's new sheet, reusing the old one's pictures where they are still valid."""
         if old is None:
             return _Shown(group, InkSheet(StrokeGeometry(group.strokes), style, self._store))
         for mark in old.marks.values():
@@ -280,7 +279,7 @@ class InkLayer(QObject):
         return shown
 
     def _watch_scale(self, scale: float) -> None:
-        """Tells one change of scale, painted sharply at once, from zooming, where tiles of step scales serve."""
+        """Distinguishes a single change of scale, rendered exactly at once, from zooming, which uses step scales."""
         if scale == self._scale:
             return
         now = monotonic()
@@ -291,10 +290,10 @@ class InkLayer(QObject):
     def _rest(self) -> None:
         if not self._settled:
             self._settled = True
-            self._ask()
+            self._request_repaint()
 
-    def _ask(self) -> None:
-        """Asks to be painted after a change."""
+    def _request_repaint(self) -> None:
+        """Requests a repaint after a change."""
         self._complete = False
         self.updated.emit(self._view)
 
@@ -309,7 +308,7 @@ class InkLayer(QObject):
         if not self._gather.isActive() and self._end.alive:
             self._gather.start()
 
-    def _tell(self) -> None:
+    def _emit_changed(self) -> None:
         self._receive()
         changed, self._changed = self._changed, QRectF()
         if changed.intersects(self._view):
@@ -317,12 +316,12 @@ class InkLayer(QObject):
 
 
 def _channels(colour: QColor) -> tuple[int, int, int, int]:
-    """Red, green, blue, alpha, 0 to 255."""
+    """Returns red, green, blue, alpha, 0 to 255."""
     return colour.red(), colour.green(), colour.blue(), colour.alpha()
 
 
 def _without_noise(transform: QTransform) -> QTransform:
-    """A transform that only shifts, where it does so but for rounding: then the tiles at hand serve as they are."""
+    """Returns a pure translation if the transform is one up to rounding, so that existing tiles can be used unscaled."""
     t = transform
     noise = max(abs(t.m11() - 1), abs(t.m12()), abs(t.m21()), abs(t.m22() - 1))
     return QTransform.fromTranslate(t.dx(), t.dy()) if noise < 1e-9 else QTransform(t)

@@ -1,9 +1,9 @@
-"""Drawing an array of lines with QPainter from the threads that paint ink.
+"""Drawing of arrays of lines with QPainter in worker threads.
 
-The binding keeps the interpreter locked while QPainter draws, so that threads paint one after the other. A call of the same
-exported function through ctypes releases the lock: after a jump of the view 100,000 segments are fresh in 52 ms instead of
-72 to 103 ms on two cores (tests/benchmarks/bench_canvas.py). It is used where the function is found by its name and has
-drawn a trial picture as the binding does; else the binding draws, a few lines at a time.
+The binding holds the GIL while QPainter draws, so that threads paint one after the other. Calling the same exported
+function through ctypes releases it: after a jump of the view 100,000 segments are rendered in 52 ms instead of 72 to 103 ms
+on two cores (tests/benchmarks/bench_canvas.py). It is used if the function is found by name and draws a test picture
+like the binding; else the binding draws, a few lines at a time.
 """
 
 from __future__ import annotations
@@ -26,13 +26,13 @@ from PySide6.QtGui import QImage, QPainter
 from wallwright.document.arrays import Floats
 
 BATCH = 500
-"""Lines that the binding draws at a time: about 0.3 ms."""
+"""Number of lines that the binding draws at a time: about 0.3 ms."""
 ITANIUM_NAME = "_ZN8QPainter9drawLinesEPK6QLineFi"
 MSVC_NAME = "?drawLines@QPainter@@QEAAXPEBVQLineF@@H@Z"
-"""QPainter::drawLines(QLineF const *, int) as the C++ compilers of each platform spell it."""
+"""Mangled names of QPainter::drawLines(QLineF const *, int) by C++ compiler."""
 
 DrawLines = Callable[[int, int, int], None]
-"""Gets the addresses of a QPainter and of the lines, and how many there are."""
+"""Takes the addresses of a QPainter and of the lines, and their number."""
 
 
 def draw_lines(painter: QPainter, lines: npt.NDArray[np.floating]) -> None:
@@ -46,7 +46,7 @@ def draw_lines(painter: QPainter, lines: npt.NDArray[np.floating]) -> None:
 
 
 def draw_through_binding(painter: QPainter, lines: Floats) -> None:
-    """Lines (n, 4), contiguous. Between batches other threads come in: the window is not kept waiting by a worker."""
+    """Draws contiguous lines (n, 4). Other threads run between batches, so that a worker does not block the window."""
     for start in range(0, len(lines), BATCH):
         batch = lines[start : start + BATCH]
         first = cast("QLineF", shiboken6.wrapInstance(batch.ctypes.data, QLineF))
@@ -56,13 +56,13 @@ def draw_through_binding(painter: QPainter, lines: Floats) -> None:
 
 @functools.cache
 def native_function() -> DrawLines | None:
-    """QPainter's own function; None where it is not found or does not draw what the binding draws."""
+    """Returns QPainter's own function; None if it is not found or does not draw like the binding."""
     function = exported_function(*_library())
     return function if function is not None and draws_as_the_binding(function) else None
 
 
 def exported_function(library: str, name: str) -> DrawLines | None:
-    """A function of a loaded library by its C++ name; None where there is none."""
+    """Returns a function of a loaded library by its C++ name; None if there is none."""
     try:
         function = ctypes.CDLL(library)[name]
     except (OSError, AttributeError):
@@ -73,7 +73,7 @@ def exported_function(library: str, name: str) -> DrawLines | None:
 
 
 def draws_as_the_binding(function: DrawLines) -> bool:
-    """Whether a trial of a few lines gives the same picture."""
+    """Whether a function draws a test picture like the binding."""
     lines = np.array([[1.0, 1.0, 14.0, 3.0], [2.0, 14.0, 13.0, 6.0]])
 
     def native(painter: QPainter) -> None:
@@ -93,7 +93,7 @@ def _picture(draw: Callable[[QPainter], None]) -> QImage:
 
 
 def _library() -> tuple[str, str]:
-    """Name of the loaded QtGui library and of the function in it."""
+    """Returns the names of the loaded QtGui library and of the function in it."""
     if sys.platform == "win32":
         return "Qt6Gui.dll", MSVC_NAME
     if sys.platform == "darwin":

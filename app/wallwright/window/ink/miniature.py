@@ -1,4 +1,4 @@
-"""Strokes in small pictures: of recent projects, and of line styles."""
+"""Small pictures of strokes, for recent projects and line styles."""
 
 from __future__ import annotations
 
@@ -15,14 +15,14 @@ from wallwright.window.ink.thinning import kept_points, segments_of
 from wallwright.window.ink.tile import draw_pen
 
 FINER = 4
-"""Times that ink is painted enlarged."""
+"""Supersampling factor."""
 
 
 def ink_image(
     strokes: Strokes, pens: Sequence[Pen], size: QSize, corner: tuple[float, float], scale: float, faintest: float
 ) -> QImage:
-    """Ink on clear ground. corner: mm of the wall at the picture's top left; scale: pixels for a mm; faintest: pixels of the
-    thinnest line that is no fill."""
+    """Renders ink on a transparent ground. corner: wall position of the top left corner, mm; scale: px/mm; faintest: least
+    width of lines that are no fill, px."""
     start, end = segments_of(strokes, kept_points(strokes, 0.7 / scale))
     places = (strokes.points - corner) * scale * FINER
     lines = np.hstack([places[start], places[end]]).T
@@ -32,10 +32,10 @@ def ink_image(
     for number in np.unique(of_pen).tolist():
         if number < len(pens):
             pen = pens[number]
-            # Enlarged and averaged, and hard edges for fills: side by side in one pixel, soft edges leave much ink out.
+            # Supersampled, with hard edges for fills: antialiased edges within one pixel would lose much ink.
             layer = blank_layer(size * FINER)
             fine = QPainter(layer)
-            # Fills keep their true width, so that their tone is right; single lines must be seen.
+            # Fills keep their true width for the correct tone; single lines must be visible.
             width = pen.width * scale
             for of, wide, soft in ((is_fill, width, False), (~is_fill, max(faintest, width), True)):
                 fine.setRenderHint(QPainter.RenderHint.Antialiasing, soft)

@@ -1,4 +1,4 @@
-"""Threads that paint what is most wanted at the moment."""
+"""Worker threads that render the most urgent pictures first."""
 
 from __future__ import annotations
 
@@ -12,21 +12,21 @@ from typing import Generic, TypeVar
 from wallwright.window.ink.tile import PaintOrder, TilePicture, paint
 
 _NICENESS = 10
-"""The window goes before its workers: halves the slowest frames of zooming on two processors."""
+"""Niceness of workers, below the window's priority: halves the time of the slowest frames when zooming on two processors."""
 
 
 Key = TypeVar("Key", bound=Hashable)
-"""What the wisher knows a picture by."""
+"""The caller's key of a picture."""
 
 
 class PaintWorkers(Generic[Key]):
-    """Paints orders in threads of its own, in the order of the latest wish list; what is no longer on it is dropped.
+    """Renders orders in worker threads, in the order of the latest wish list; others are dropped.
 
     ring: called from a worker thread when a picture is ready to be fetched.
     """
 
     def __init__(self, ring: Callable[[], None], threads: int | None = None) -> None:
-        """threads: by default one fewer than there are processors, the last one being the window's."""
+        """threads: by default one less than the number of processors, leaving one for the window."""
         self._ring = ring
         self._changed = threading.Condition()
         self._wishes: list[tuple[Key, PaintOrder]] = []
@@ -40,7 +40,7 @@ class PaintWorkers(Generic[Key]):
             thread.start()
 
     def want(self, wishes: list[tuple[Key, PaintOrder]]) -> None:
-        """Replaces the wish list, most wanted first; what is being painted already is left to finish."""
+        """Replaces the wish list, most urgent first; pictures already being rendered are finished."""
         with self._changed:
             self._wishes = wishes
             if wishes:
@@ -48,13 +48,13 @@ class PaintWorkers(Generic[Key]):
 
     @property
     def idle(self) -> bool:
-        """Whether nothing is wanted, being painted or waiting to be fetched."""
+        """Whether nothing is wanted, being rendered or waiting to be fetched."""
         with self._changed:
             return not self._wishes and not self._busy and self._done.empty()
 
     def fetch(self) -> list[tuple[Key, TilePicture]]:
-        """What has been finished since the last call; raises what painting raised, once for a key: it is not
-        tried again."""
+        """Returns the pictures finished since the last call. Raises a worker's exception once per key, which is not tried
+        again."""
         pictures: list[tuple[Key, TilePicture]] = []
         while True:
             try:
@@ -66,13 +66,13 @@ class PaintWorkers(Generic[Key]):
             pictures.append((key, result))
 
     def close(self) -> None:
-        """Ends the threads after what they are painting; returns when they have ended."""
+        """Ends the threads after their current pictures, and waits for them."""
         with self._changed:
             self._open = False
             self._wishes = []
             self._changed.notify_all()
         for thread in self._threads:
-            if thread is not threading.current_thread():  # where the garbage collector may have brought us
+            if thread is not threading.current_thread():  # the garbage collector may call this in a worker
                 thread.join()
 
     def _next(self) -> tuple[Key, PaintOrder] | None:
@@ -87,13 +87,13 @@ class PaintWorkers(Generic[Key]):
             return None
 
     def _work(self) -> None:
-        if sys.platform == "linux":  # where it concerns the calling thread alone
+        if sys.platform == "linux":  # here it affects the calling thread alone
             os.setpriority(os.PRIO_PROCESS, threading.get_native_id(), _NICENESS)
         while (job := self._next()) is not None:
             key, order = job
             try:
                 result: TilePicture | Exception = paint(order)
-            except Exception as error:  # handed over: fetch() raises it in the window's thread
+            except Exception as error:  # fetch() raises it in the GUI thread
                 result = error
             self._done.put((key, result))
             with self._changed:

@@ -1,4 +1,4 @@
-"""How far a drawing is shown while it is played."""
+"""Partial display of a drawing while it is played."""
 
 from __future__ import annotations
 
@@ -11,22 +11,22 @@ from wallwright.window.ink.frame import ViewFrame
 from wallwright.window.ink.tile import InkStyle, draw_pen
 
 _TAIL_POINTS = 4000
-"""Points of the newest ink drawn directly at most, 2 ms; what is older waits for its tile."""
+"""Largest number of points of the newest ink drawn directly, 2 ms; older ink waits for its tile."""
 _THINNED_POINTS = 256
-"""Points of the current stroke drawn directly in any case: tiles show a thinned segment when its end is reached."""
+"""Points of the current stroke that are always drawn directly: tiles show a thinned segment only once its end is reached."""
 
 
 class Reveal(msgspec.Struct, frozen=True):
-    """A place along the strokes."""
+    """A position along the strokes."""
 
     last: int
     """Index of the last point reached, -1 before the first."""
     part: float
-    """0 to 1: how much of the segment after it is drawn."""
+    """Fraction of the next segment that is drawn, 0 to 1."""
 
     @staticmethod
     def at(strokes: Strokes, stroke: int, fraction: float) -> Reveal:
-        """All strokes before `stroke`, and the fraction (0 to 1) of that one's length."""
+        """Returns the position after a fraction (0 to 1) of a stroke's length."""
         if len(strokes) == 0 or stroke < 0:
             return Reveal(-1, 0.0)
         if stroke >= len(strokes):

@@ -1,4 +1,4 @@
-"""How finely and how wide lines are painted, so that a fill is as dark as its ink and a line alone can be seen."""
+"""Supersampling and shown width of lines, so that a fill is as dark as its ink and a single line stays visible."""
 
 from __future__ import annotations
 
@@ -11,58 +11,58 @@ from wallwright.document.arrays import Flags, Floats
 from wallwright.window.ink.cells import Lines
 
 AXIS_PX = 1.0
-"""Up to this width Qt measures a line's width along an axis, so that a slanting one comes out thinner by the cosine."""
-CELL_PX, CLOSE = 16, 0.35
-"""Lines are close together in squares of so many pixels where they would cover more than such a share."""
+"""Width, px, up to which Qt measures a line's width along an axis, so that an oblique line is thinner by the cosine."""
+CELL_PX, DENSE_SHARE = 16, 0.35
+"""Side of squares, px, in which lines count as dense, and the share of ink from which they do."""
 _WIDTHS = 4
-"""Steps from a line's true width to that at which it is seen best."""
+"""Number of steps from a line's true width to its widest shown width."""
 
 
 class Sampling(NamedTuple):
-    """How lines are painted."""
+    """Supersampling, antialiasing and width of lines."""
 
     times: int
-    """So many times finer than the tile; then they are averaged."""
+    """Supersampling factor."""
     soft: bool
     """Whether edges are antialiased."""
     width: float
-    """px."""
+    """Shown width, px."""
 
 
 Sampled = list[tuple[Lines, Sampling]]
-"""Lines (4, n), px, by how they are painted."""
+"""Lines (4, n), px, with their sampling."""
 
 
 def samplings(lines: Lines, true: float, shown: float, height: int, is_exact: bool) -> list[tuple[Flags, Sampling]]:
-    """Which (n,) of all lines (4, n) of a pen in a box, px, are painted how; those that are close together come first.
+    """Returns samplings and which (n,) of a pen's lines (4, n) in a box, px, use each; the dense lines come first.
 
-    true: width of the ink, px; shown: width of a line alone, px, which may be more. Lines that would cover too much at that
-    width are painted narrower, down to the true one. height: px of the box; is_exact: False paints all alike."""
+    true: width of the ink, px; shown: largest width of a single line, px, at least true. Lines that would cover too much at
+    that width are narrower, down to the true width. height: of the box, px; is_exact: False uses one sampling for all."""
     count = lines.shape[1]
     if not is_exact:
         return [(np.ones(count, dtype=np.bool_), Sampling(1, True, shown))]
-    density, is_close = _density(lines, true, height)
-    # A fill's ink is exact with hard edges (within 0.5 % from 0.45 px) in a fifth of the time that soft ones take. A line
-    # alone would show steps.
-    found = [(is_close, Sampling(4, False, true))]
+    density, is_dense = _density(lines, true, height)
+    # Hard edges give a fill's exact ink (within 0.5 % from 0.45 px) in a fifth of the time of antialiasing. A single line
+    # would show steps.
+    found = [(is_dense, Sampling(4, False, true))]
     if shown <= 1.01 * true:
-        return [*found, (~is_close, _apart(true))]
+        return [*found, (~is_dense, _sparse_sampling(true))]
     step = np.log(shown / true) / _WIDTHS
-    width = np.clip(CLOSE / np.maximum(density, 1e-9), true, shown)
+    width = np.clip(DENSE_SHARE / np.maximum(density, 1e-9), true, shown)
     classes = np.round(np.log(width / true) / step).astype(np.int64)
-    for k in np.unique(classes[~is_close]).tolist():
-        found.append((~is_close & (classes == k), _apart(float(true * np.exp(step * k)))))
+    for k in np.unique(classes[~is_dense]).tolist():
+        found.append((~is_dense & (classes == k), _sparse_sampling(float(true * np.exp(step * k)))))
     return found
 
 
-def _apart(width: float) -> Sampling:
-    """Of lines that are apart from each other. Some widths can be corrected for their slope only at twice the size."""
+def _sparse_sampling(width: float) -> Sampling:
+    """Returns the sampling of lines that are not dense. For some widths the slope correction needs twice the size."""
     return Sampling(2 if AXIS_PX * np.sqrt(0.5) < width <= AXIS_PX else 1, True, width)
 
 
 def _density(lines: Lines, width: float, height: int) -> tuple[Floats, npt.NDArray[np.bool_]]:
-    """(n,) px of line in a square pixel around each of all lines (4, n) of a pen in a box; (n,) whether half of it lies in
-    squares where ink of a width, px, covers much. height: px of the box."""
+    """Returns (n,) length of line per area, 1/px, around each of a pen's lines (4, n) in a box, and (n,) bool: whether more
+    than half of the line lies in squares with dense ink of a width, px. height: of the box, px."""
     starts, ways = lines[:2].T, (lines[2:] - lines[:2]).T
     length = np.hypot(*ways.T)
     count = np.maximum(np.ceil(length / CELL_PX).astype(np.int64), 1)
@@ -72,6 +72,6 @@ def _density(lines: Lines, width: float, height: int) -> tuple[Floats, npt.NDArr
     cell = cells[:, 0] * (height // CELL_PX + 3) + cells[:, 1]
     within = np.bincount(cell, weights=(length / count)[line])[cell] / CELL_PX**2
     density: Floats = np.bincount(line, weights=within, minlength=len(count)) / count
-    close = np.bincount(line, weights=within * width > CLOSE, minlength=len(count))
-    is_close: npt.NDArray[np.bool_] = 2 * close > count
-    return density, is_close
+    dense = np.bincount(line, weights=within * width > DENSE_SHARE, minlength=len(count))
+    is_dense: npt.NDArray[np.bool_] = 2 * dense > count
+    return density, is_dense

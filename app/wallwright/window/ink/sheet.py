@@ -1,4 +1,4 @@
-"""One group of strokes as it appears on screen: its tiles, and what stands in while tiles are not ready."""
+"""A group of strokes on screen: its tiles, and stand-ins while tiles are not ready."""
 
 from __future__ import annotations
 
@@ -17,26 +17,26 @@ from wallwright.window.ink.tile import ALL, InkStyle, PaintOrder, TilePicture
 from wallwright.window.ink.tile_cache import TileCache
 from wallwright.window.ink.tile_grid import TILE, TileRange, scaled, tile_area, tile_box
 
-# Qt shares a copy of more than a few thousand pixels between threads and waits for all of them. While the workers
-# keep the other processors busy the waiting takes longer than the copying. Qt reads this at its first such copy.
+# Qt splits a copy of more than a few thousand pixels among threads and waits for all of them. While the workers keep the
+# other processors busy, waiting takes longer than copying. Qt reads this at its first such copy.
 os.environ.setdefault("QT_NO_GUI_THREADPOOL", "1")
 
 _OVERVIEW_PX = 768
-"""Longer side of the picture of the whole sheet that stands in when nothing better is at hand."""
+"""Longer side of the overview of the whole sheet, px, shown when nothing better is available."""
 _OVERVIEW_SCALE = 4.0
-"""px/mm it is painted at at most."""
+"""Largest scale of the overview, px/mm."""
 _STAND_IN_SCALES = 4
-"""Other scales that are tried."""
+"""Number of other scales that are tried as stand-ins."""
 _MOST_STAND_INS = 16
-"""Tiles of another scale that may stand in for one tile, or view's worth of them for the view."""
+"""Largest number of tiles of another scale that replace one tile; the same factor applies to the whole view."""
 _AHEAD = 1
-"""Tiles painted beyond each edge of the view, to be there when it is panned."""
+"""Number of tiles rendered beyond each edge of the view, ready for panning."""
 
 _serials = itertools.count()
 
 
 class TilePriority(IntEnum):
-    """How urgent a picture is."""
+    """Urgency of a picture."""
 
     LIKENESS = 0
     SEEN = 1
@@ -45,24 +45,24 @@ class TilePriority(IntEnum):
 
 
 class OverviewKind(Enum):
-    """The two pictures of the whole sheet."""
+    """Kinds of pictures of the whole sheet."""
 
     LIKENESS = auto()
-    """Of a sample of the strokes, painted quickly."""
+    """A sample of the strokes, rendered quickly."""
     WHOLE = auto()
 
 
 class TileKey(NamedTuple):
-    """A tile of a sheet."""
+    """Key of a tile within a sheet."""
 
     scale: float
-    """px/mm."""
+    """Scale, px/mm."""
     column: int
     row: int
 
 
 class PictureKey(NamedTuple):
-    """What a picture is known by."""
+    """Key of a picture."""
 
     sheet: int
     """Serial number of the sheet."""
@@ -70,42 +70,42 @@ class PictureKey(NamedTuple):
 
 
 class TileRequest(NamedTuple):
-    """A picture a sheet wants."""
+    """A picture that a sheet needs."""
 
     rank: TilePriority
     distance: float
-    """Tiles from the middle of the view."""
+    """Distance from the middle of the view, in tiles."""
     key: PictureKey
     order: PaintOrder
 
 
 class InkSheet:
-    """Strokes that move together, with their look. Belongs to the window's thread."""
+    """Strokes that move together, with their style. For use in the GUI thread."""
 
     def __init__(self, geometry: StrokeGeometry, style: InkStyle, store: TileCache) -> None:
         self.geometry = geometry
         self.style = style
         self.moved = QTransform()
-        """Where the sheet is shown: from the wall where it was made to the wall."""
+        """Transform on the wall from the sheet's original position to the shown one."""
         self.visible = True
         self._serial = next(_serials)
         self._store = store
         self._overview: TilePicture | None = None
         self._overview_is_likeness = False
         self.late = ALL
-        """The earliest moment a tile of the last frame was painted up to that should show more."""
+        """Earliest end moment of the last frame's outdated tiles."""
 
     def close(self) -> None:
-        """Forgets all pictures."""
+        """Drops all pictures."""
         self._store.drop(self._serial)
         self._overview = None
 
     def owns(self, key: PictureKey) -> bool:
-        """Whether a picture is one of this sheet."""
+        """Whether a picture belongs to this sheet."""
         return key.sheet == self._serial
 
     def receive(self, key: PictureKey, picture: TilePicture) -> QRectF:
-        """Takes a finished picture; returns the part of the wall that looks different now, mm."""
+        """Stores a finished picture; returns the changed part of the wall, mm."""
         if isinstance(key.picture, OverviewKind):
             self._overview = picture
             self._overview_is_likeness = key.picture is OverviewKind.LIKENESS
@@ -116,8 +116,8 @@ class InkSheet:
         return to_wall.mapRect(QRectF(picture.box))
 
     def nearest(self, x: float, y: float, reach: float) -> tuple[float, float, int, float] | None:
-        """The point of a stroke nearest to (x, y) within reach, mm, as the sheet is shown: x, y, its pen and how far it
-        is. None also while the strokes are not sorted yet: nobody waits for that."""
+        """Returns the nearest point of the shown strokes to (x, y) within reach, mm: x, y, its pen and its distance. None
+        also while the strokes are not sorted yet."""
         back, possible = self.moved.inverted()
         if not possible:
             return None
@@ -130,7 +130,7 @@ class InkSheet:
         return at.x(), at.y(), found[2], found[3] / per
 
     def wish(self, frame: ViewFrame, wishes: list[TileRequest]) -> bool:
-        """Adds the pictures that are missing to wishes; returns whether every tile seen is there."""
+        """Adds missing pictures to wishes; returns whether every visible tile exists."""
         self.late = ALL
         area = self._inked_area(frame)
         if area is None:
@@ -155,7 +155,7 @@ class InkSheet:
         return complete
 
     def paint(self, painter: QPainter, frame: ViewFrame) -> None:
-        """Draws what is at hand, painter in device pixels."""
+        """Paints the available pictures, painter in device pixels."""
         area = self._inked_area(frame)
         if area is None:
             return
@@ -164,7 +164,7 @@ class InkSheet:
         tiles = {place: self._store.get(self._serial, scale, place) for place in seen.places()}
         missing = [place for place, tile in tiles.items() if tile is None]
         others = self._store.scales_near(self._serial, scale)[:_STAND_IN_SCALES] if missing else []
-        if 2 * len(missing) > seen.size:  # a whole picture rather than patches, which also is quicker
+        if 2 * len(missing) > seen.size:  # one picture instead of patches: more uniform and faster
             for other in others:
                 if self._copy_all(painter, frame, other, area, 4 * seen.size):
                     return
@@ -179,7 +179,7 @@ class InkSheet:
                 self._copy_overview(painter, frame, box)
 
     def _inked_area(self, frame: ViewFrame) -> QRectF | None:
-        """What of the sheet is seen and may have ink, mm before moving."""
+        """Returns the visible part of the sheet that may have ink, mm before the transform."""
         back, possible = self.moved.inverted()
         if self.geometry.bounds is None or not possible or not self.visible:
             return None
@@ -187,7 +187,7 @@ class InkSheet:
         return None if area.isEmpty() else area
 
     def _bounds(self, scale: float) -> QRectF:
-        """The strokes' bounds with half the widest pen, mm."""
+        """Returns the strokes' bounds plus half the widest pen, mm."""
         if self.geometry.bounds is None:
             return QRectF()
         left, top, right, bottom = self.geometry.bounds
@@ -203,7 +203,7 @@ class InkSheet:
         most: int,
         box: QRectF | None = None,
     ) -> bool:
-        """Draws an area, mm, from the tiles of a scale, cut to a box, mm, if all are there and not more than most."""
+        """Paints an area, mm, from the tiles of a scale, clipped to a box, mm, if all exist and number at most `most`."""
         places = TileRange.over(area, scale)
         if places.size > most:
             return False
@@ -243,12 +243,12 @@ class InkSheet:
                 wishes.append(self._wish_tile(TilePriority.AHEAD, 0.0, scale, place, frame.until))
 
     def _wish_overview(self, frame: ViewFrame, complete: bool, wishes: list[TileRequest]) -> None:
-        """Wishes the overview; first a likeness of it where nothing at all can be shown."""
+        """Requests the overview, or first a likeness of it if nothing else can be shown."""
         old = self._overview
         if old is None and not complete and self.geometry.is_large and frame.until == ALL:
             wishes.append(self._wish_picture(TilePriority.LIKENESS, OverviewKind.LIKENESS, ALL))
         if frame.until != ALL and complete:
-            return  # painting the whole drawing anew for every moment would keep the workers from the tiles
+            return  # rendering the whole drawing for every moment would delay the tiles
         if old is None or self._overview_is_likeness or not old.shows(frame.until):
             wishes.append(self._wish_picture(TilePriority.OVERVIEW, OverviewKind.WHOLE, frame.until))
 
@@ -263,9 +263,9 @@ class InkSheet:
 
 
 def _copy_picture(painter: QPainter, picture: TilePicture, to_device: QTransform, part: QRectF | None = None) -> None:
-    """Copies a picture, or the part of it given in its own pixels, painter in device pixels.
+    """Copies a picture, or a part of it in its own pixels, painter in device pixels.
 
-    Edges are rounded to whole device pixels where nothing is turned, so neighbours meet without a seam.
+    Without rotation, edges are rounded to whole device pixels, so that neighbours meet without a seam.
     """
     if picture.image is None:
         return

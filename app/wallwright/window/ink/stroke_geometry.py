@@ -1,4 +1,4 @@
-"""The strokes of one sheet at every scale: what tiles are painted from, built when first needed."""
+"""The strokes of a sheet at every scale, built on demand for rendering tiles."""
 
 from __future__ import annotations
 
@@ -12,39 +12,39 @@ from wallwright.window.ink.cells import Indices, SegmentGrid, bounds_of
 from wallwright.window.ink.thinning import kept_points, sampled_segments, segments_of
 
 _GRID_PX = 0.5
-"""Points closer than this on screen are left out: half of what a display can show."""
+"""Least distance of points on screen, px: half of a display's resolution."""
 _WORTH_THINNING = 0.8
-"""If more of the segments than this remain, the full copy serves as well."""
+"""Share of remaining segments above which the full copy is used instead."""
 _LEVELS_KEPT = 4
 _FULL = None
-"""Name of the level with all segments."""
+"""Key of the level with all segments."""
 _SAMPLE = 40_000
-"""Segments of the quick likeness: about 20 ms to sort and paint."""
+"""Number of segments of the quick likeness: about 20 ms to sort and render."""
 
 
 class StrokeGeometry:
-    """Strokes with their cell-sorted copies. The strokes must not change; all methods may be called by any thread.
+    """Strokes with spatially sorted copies. The strokes must not change; all methods are thread-safe.
 
-    A segment's moment is the index of its end point: moments count up as the strokes are drawn.
+    A segment's moment is the index of its end point, so moments increase in drawing order.
     """
 
     def __init__(self, strokes: Strokes) -> None:
         self.strokes = strokes
         self.bounds = bounds_of(strokes.points)
-        """left, top, right, bottom of the points, mm; None without any."""
+        """Left, top, right, bottom of the points, mm; None without any."""
         self._levels: dict[int | None, SegmentGrid] = {}
-        """By the power of two of the scale; _FULL: all segments."""
+        """Segments by the scale's power of two; _FULL: all segments."""
         self._full_from: float = math.inf
-        """The power of two of the scale from which on all segments are shown."""
+        """Power of two of the scale from which all segments are shown."""
         self._lock = Lock()
 
     @property
     def is_large(self) -> bool:
-        """Whether the first picture takes long enough to show a likeness before."""
+        """Whether the first picture takes so long that a likeness is shown before."""
         return len(self.strokes.points) > 2 * _SAMPLE
 
     def cells(self, scale: float) -> SegmentGrid:
-        """Segments fit to be shown at a scale in px/mm."""
+        """Returns the segments for a scale in px/mm."""
         level = math.ceil(math.log2(scale))
         with self._lock:
             if level < self._full_from and level not in self._levels:
@@ -57,14 +57,14 @@ class StrokeGeometry:
             name = level if level < self._full_from else _FULL
             if name not in self._levels:
                 self._levels[name] = self._sorted(np.arange(len(self.strokes.points)))
-            self._levels[name] = cells = self._levels.pop(name)  # last in the order: last used
+            self._levels[name] = cells = self._levels.pop(name)  # moved to the end: most recently used
             while len(self._levels) > _LEVELS_KEPT:
                 del self._levels[next(iter(self._levels))]
             return cells
 
     def nearest(self, x: float, y: float, reach: float) -> tuple[float, float, int, float] | None:
-        """The point nearest to (x, y) of the segments that have been sorted already: x, y, its pen and its distance; None
-        when none is within reach, mm, or while another thread sorts."""
+        """Returns the nearest point to (x, y) on segments sorted so far: x, y, its pen and its distance; None if none is
+        within reach, mm, or while another thread sorts."""
         if not self._lock.acquire(blocking=False):
             return None
         try:
@@ -74,7 +74,7 @@ class StrokeGeometry:
         return None if cells is None else cells.nearest(x, y, reach)
 
     def likeness(self) -> SegmentGrid:
-        """A quick sample of the strokes; its moments mean nothing."""
+        """Returns a quick sample of the strokes, whose moments are meaningless."""
         start, end = sampled_segments(self.strokes, _SAMPLE)
         points = np.concatenate([self.strokes.points[start], self.strokes.points[end]])
         stroke = np.searchsorted(self.strokes.offsets, end, side="right") - 1

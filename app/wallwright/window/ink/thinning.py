@@ -1,9 +1,9 @@
-"""Leaving out points that a scale cannot show.
+"""Removal of points that a scale cannot show.
 
-The plane is divided into squares of the given grid; of a run of points in the same square only the first is
-kept. Then every other point that is nearly on the line between its neighbours goes, a few times over. Kept points do
-not move, and every stroke keeps both ends. Fewer and longer segments are quicker to paint, and their soft edges
-overlap less, which would make lines fatter.
+The plane is divided into squares of the given grid; of consecutive points in the same square only the first is
+kept. Then, in several rounds, every other point is removed if it is nearly on the line between its neighbours. Kept
+points do not move, and every stroke keeps both ends. Fewer, longer segments are faster to paint, and their antialiased
+ends overlap less, which would thicken lines.
 """
 
 from __future__ import annotations
@@ -15,18 +15,18 @@ from wallwright.window.ink.cells import Indices, Points
 
 _PASSES = 4
 _STRAIGHT = 0.2
-"""Distance from the line between its neighbours, in squares, below which a point goes."""
+"""Distance from the line between its neighbours, in squares, below which a point is removed."""
 DEVIATION = float(np.sqrt(2)) + _PASSES * _STRAIGHT
 _CHORD = 8
-"""Segments that one of a likeness stands for at most."""
+"""Largest number of segments that one chord of a likeness replaces."""
 _ALONG = 0.95
-"""Length of such a chord as a share of the segments it stands for, at least: a shorter one would cut a corner."""
+"""Least length of such a chord as a share of its segments: a shorter one would cut a corner."""
 
 
 def kept_points(strokes: Strokes, grid: float) -> Indices:
-    """(m,) ascending indices of the points that remain with squares of `grid` mm; 0 keeps all.
+    """Returns (m,) ascending indices of the points kept with squares of `grid` mm; 0 keeps all.
 
-    The line through them lies within DEVIATION * grid of the true one.
+    Their polyline is within DEVIATION * grid of the true one.
     """
     n = len(strokes.points)
     if grid <= 0 or n == 0:
@@ -48,7 +48,7 @@ def kept_points(strokes: Strokes, grid: float) -> Indices:
 
 
 def _off_chord(before: Points, point: Points, after: Points) -> Points:
-    """(n,) distance of point from the segment between before and after, (n, 2) each."""
+    """Returns (n,) the distances of points from the segments between before and after, (n, 2) each."""
     ax, ay = (point - before).T
     cx, cy = (after - before).T
     along = np.clip((ax * cx + ay * cy) / np.maximum(cx * cx + cy * cy, 1e-300), 0.0, 1.0)
@@ -57,9 +57,9 @@ def _off_chord(before: Points, point: Points, after: Points) -> Points:
 
 
 def segments_of(strokes: Strokes, kept: Indices) -> tuple[Indices, Indices]:
-    """Start and end (s,) point indices of the segments between kept points of the same stroke.
+    """Returns start and end (s,) point indices of the segments between kept points of the same stroke.
 
-    A stroke of one point, a dot, is one segment from the point to itself.
+    A stroke of one point, a dot, is a segment from the point to itself.
     """
     first = np.zeros(len(strokes.points), dtype=bool)
     counts = np.diff(strokes.offsets)
@@ -74,9 +74,9 @@ def segments_of(strokes: Strokes, kept: Indices) -> tuple[Indices, Indices]:
 
 
 def sampled_segments(strokes: Strokes, count: int) -> tuple[Indices, Indices]:
-    """Start and end (s,) point indices of about `count` chords, evenly taken from all points.
+    """Returns start and end (s,) point indices of about `count` chords, evenly sampled from all points.
 
-    A quick likeness of many strokes to show until the true picture is ready.
+    For a quick likeness of many strokes until the exact picture is ready.
     """
     n = len(strokes.points)
     step = max(1, n // max(1, count))

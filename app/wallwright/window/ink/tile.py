@@ -1,7 +1,7 @@
-"""Painting a piece of a sheet of ink: from a frozen order to a picture, in any thread.
+"""Rendering of a part of an ink sheet: turns a frozen order into a picture, in any thread.
 
-Lines of one pen are painted opaque, so that joints and retraced strokes leave no dots; the ink of different pens is
-then multiplied, as one transparent ink over another on paper.
+Lines of one pen are opaque, so that joints and retraced strokes leave no dots; the layers of different pens are then
+multiplied, like transparent inks on paper.
 """
 
 from __future__ import annotations
@@ -23,45 +23,45 @@ from wallwright.window.ink.sampling import AXIS_PX, CELL_PX, Sampled, Sampling, 
 from wallwright.window.ink.stroke_geometry import StrokeGeometry
 
 ALL = 2**31 - 1
-"""The moment after everything is drawn."""
+"""Moment at which everything is drawn."""
 
 _SQUARE_CAPS_TO_PX = 3.0
-"""Round caps cost ten times square ones, and up to this width a person cannot tell them apart."""
+"""Width, px, up to which square caps replace round ones: they look the same and cost a tenth."""
 _MOST_ROUND = 20_000
-"""Lines a tile may draw with round caps (about 80 ms); beyond it the tile is black with ink anyway."""
+"""Largest number of lines with round caps in a tile (about 80 ms); with more, the tile is full of ink anyway."""
 _DOT_PX = 0.1
-"""Shorter lines of a thin pen are taken for dots."""
+"""Length, px, below which lines of a thin pen count as dots."""
 _SPECK_PX = 1e-3
 _THIN_PX = 2.0
-"""Thinner lines of ink, close together, are painted finer than the screen: side by side in one pixel, soft edges leave up to
-40 % of a fill's ink out, for each pretends to cover other parts of the pixel than those before it."""
+"""Width, px, below which dense lines are supersampled: antialiased edges of several lines within a pixel would lose up to
+40 % of a fill's ink, since their partial coverages are blended instead of added."""
 _SLOPES = 6
-"""Classes of slope for which a line's width is corrected."""
+"""Number of slope classes for which a line's width is corrected."""
 _FAINTEST_PX = 0.3
-"""Thinner pens are shown as wide as this: a single fine line stays visible when the whole wall is in view."""
+"""Least shown width of a pen, px, so that a fine line stays visible when the whole wall is in view."""
 
 
 class InkStyle(msgspec.Struct, frozen=True):
-    """How the pens look. Frozen, so that a worker may read it."""
+    """Appearance of the pens. Frozen, so that workers can read it."""
 
     colours: tuple[tuple[int, int, int, int], ...]
     """Red, green, blue, alpha, 0 to 255, by pen."""
     widths: tuple[float, ...]
-    """mm by pen, or pixels."""
+    """Widths by pen, mm, or pixels if in_pixels."""
     in_pixels: bool = False
     textures: tuple[QImage, ...] = ()
-    """What the pens paint with instead of their colours, when there are any, by pen; never painted on."""
+    """Textures by pen that replace colours, if any; never modified."""
     least_px: tuple[float, ...] = ()
-    """Width at which a line alone is seen at least, by pen; none: their ink is shown as wide as it is."""
+    """Least shown width, px, of a single line, by pen; empty: ink is shown at its true width."""
     inks: tuple[int, ...] = ()
-    """Pens of the same number here draw the same ink, which covers itself; none: all inks differ."""
+    """Ink number by pen: pens of one ink cover each other instead of multiplying; empty: all inks differ."""
 
     def true_px(self, pen: int, scale: float) -> float:
-        """Width of the ink on screen at scale px/mm."""
+        """Returns the width of the ink on screen at a scale in px/mm."""
         return max(_FAINTEST_PX, self.widths[pen] * (1.0 if self.in_pixels else scale))
 
     def width_px(self, pen: int, scale: float) -> float:
-        """Width on screen, at most, at scale px/mm."""
+        """Returns the largest width on screen at a scale in px/mm."""
         return max(self.true_px(pen, scale), self.least_px[pen] if self.least_px else 0.0)
 
     def widest_px(self, scale: float) -> float:
@@ -71,27 +71,27 @@ class InkStyle(msgspec.Struct, frozen=True):
         return QColor(*self.colours[pen])
 
     def brush(self, pen: int) -> QBrush:
-        """Opaque: of the texture, else of the colour."""
+        """Returns an opaque brush with the texture, else with the colour."""
         return QBrush(self.textures[pen]) if self.textures else QBrush(QColor(*self.colours[pen][:3]))
 
 
 class TilePicture(msgspec.Struct, frozen=True):
-    """A painted box of the sheet, in pixels of the sheet at `scale`: pixel (0, 0) begins at the wall's origin."""
+    """A rendered box of the sheet, in pixels of the sheet at `scale`: pixel (0, 0) begins at the wall's origin."""
 
     scale: float
-    """px/mm."""
+    """Scale, px/mm."""
     box: QRect
-    """The whole box it stands for."""
+    """The whole box that it represents."""
     image: QImage | None
     """None: no ink in the box."""
     place: QRect
-    """The part of the box that has ink, which image covers."""
+    """Part of the box with ink, covered by image."""
     until: int = ALL
-    """Painted up to this moment."""
+    """Rendered up to this moment."""
     moments: Moments | None = None
-    """(s,) ascending, of all segments in the box; kept while the drawing is being revealed."""
+    """(s,) ascending moments of all segments in the box; kept while the drawing is being revealed."""
     layers: dict[int, QImage] = msgspec.field(default_factory=dict)
-    """By pen, kept likewise to paint on."""
+    """Layers by pen, kept likewise for adding lines."""
 
     @property
     def bytes(self) -> int:
@@ -100,7 +100,7 @@ class TilePicture(msgspec.Struct, frozen=True):
         return 200 + own + kept + sum(layer.sizeInBytes() for layer in self.layers.values())
 
     def shows(self, until: int) -> bool:
-        """Whether painting up to this moment would give the same picture."""
+        """Whether rendering up to this moment would give the same picture."""
         if self.until == until:
             return True
         if self.moments is None:
@@ -110,7 +110,7 @@ class TilePicture(msgspec.Struct, frozen=True):
 
 
 class PaintOrder(msgspec.Struct, frozen=True):
-    """What to paint."""
+    """A rendering order."""
 
     geometry: StrokeGeometry
     style: InkStyle
@@ -118,13 +118,13 @@ class PaintOrder(msgspec.Struct, frozen=True):
     box: QRect
     until: int = ALL
     earlier: TilePicture | None = None
-    """The same box painted up to an earlier moment, to continue."""
+    """The same box rendered up to an earlier moment, to continue from."""
     likeness: bool = False
-    """A quick sample of the strokes will do."""
+    """Whether a quick sample of the strokes is enough."""
 
 
 def paint(order: PaintOrder) -> TilePicture:
-    """Paints an order. The box must be of a size that fits an image."""
+    """Renders an order. The box must fit in an image."""
     revealing = order.until != ALL
     cells = order.geometry.likeness() if order.likeness else order.geometry.cells(order.scale)
     found = {pen: _lines_in(cells, pen, order) for pen in cells.pens}
@@ -138,7 +138,7 @@ def paint(order: PaintOrder) -> TilePicture:
     if revealing and earlier is not None and earlier.moments is not None and earlier.until < order.until:
         layers, after = dict(earlier.layers), earlier.until
     for pen, (lines, moment) in found.items():
-        # By all lines, so that it stays the same while they are revealed.
+        # From all lines, so that it stays the same while they are revealed.
         ways = samplings(
             lines,
             order.style.true_px(pen, order.scale),
@@ -152,19 +152,19 @@ def paint(order: PaintOrder) -> TilePicture:
             continue
         layer = layers.get(pen)
         if layer is not None and any(how.times > 1 and (fresh & which).any() for which, how in ways):
-            marked = _marked(lines.compress(fresh, axis=1), order, pen)
-            layers[pen] = _redrawn(layer, _sampled(lines, due, ways), marked, order, pen, place)
+            marked = _line_bounds(lines.compress(fresh, axis=1), order, pen)
+            layers[pen] = _with_redrawn_part(layer, _sampled(lines, due, ways), marked, order, pen, place)
         else:
-            layers[pen] = _drawn(layer, _sampled(lines, fresh, ways), order, pen, place)
-    image, place = _combined(layers, order.style), place.translated(order.box.topLeft())
+            layers[pen] = _with_lines(layer, _sampled(lines, fresh, ways), order, pen, place)
+    image, place = _multiplied_layers(layers, order.style), place.translated(order.box.topLeft())
     return TilePicture(order.scale, order.box, image, place, order.until, moments, layers if revealing else {})
 
 
 def draw_pen(
     painter: QPainter, lines: npt.NDArray[np.floating], brush: QBrush, width: float, enlarged: int = 1
 ) -> None:
-    """Draws lines (4, n), rows x1 y1 x2 y2, px, with a pen of `width` px, painter in pixels, antialiasing on. enlarged: how
-    many of them make one on the screen."""
+    """Draws lines (4, n), rows x1 y1 x2 y2, px, with a pen of `width` px, painter in pixels, antialiasing on. enlarged:
+    number of these pixels per screen pixel."""
     pen = QPen(brush, width)
     if width <= 1.0 or enlarged > 1:
         pen.setCapStyle(Qt.PenCapStyle.FlatCap)
@@ -178,13 +178,13 @@ def draw_pen(
     else:
         square = width <= _SQUARE_CAPS_TO_PX or lines.shape[1] > _MOST_ROUND
         pen.setCapStyle(Qt.PenCapStyle.SquareCap if square else Qt.PenCapStyle.RoundCap)
-        lines = _lengthened(lines, _SPECK_PX, _SPECK_PX)  # no caps are drawn on lines of no length
+        lines = _lengthened(lines, _SPECK_PX, _SPECK_PX)  # Qt draws no caps on lines of zero length
     painter.setPen(pen)
     draw_lines(painter, lines.T)
 
 
 def _lines_in(cells: SegmentGrid, pen: int, order: PaintOrder) -> tuple[Lines, Moments]:
-    """Lines (4, m) in px from the box's corner, cut to the box and a margin for the pen, and their moments."""
+    """Returns lines (4, m) in px from the box's corner, clipped to the box plus a margin for the pen, and their moments."""
     box, scale = order.box, order.scale
     margin = CELL_PX if _is_fine(order, pen) else order.style.width_px(pen, scale) / 2 + 1
     low, high = (-margin, -margin), (box.width() + margin, box.height() + margin)
@@ -196,16 +196,16 @@ def _lines_in(cells: SegmentGrid, pen: int, order: PaintOrder) -> tuple[Lines, M
 
 
 def _inked(found: dict[int, tuple[Lines, Moments]], order: PaintOrder) -> QRect:
-    """The part of the box the lines can mark, px from the box's corner."""
+    """Returns the part of the box that the lines can mark, px from the box's corner."""
     place = QRect()
     for pen, (lines, _) in found.items():
         if lines.shape[1]:
-            place = place.united(_marked(lines, order, pen))
+            place = place.united(_line_bounds(lines, order, pen))
     return place.intersected(QRect(QPoint(0, 0), order.box.size()))
 
 
-def _marked(lines: Lines, order: PaintOrder, pen: int) -> QRect:
-    """What lines (4, n) of a pen, n > 0, can mark, px from the box's corner."""
+def _line_bounds(lines: Lines, order: PaintOrder, pen: int) -> QRect:
+    """Returns the rectangle that lines (4, n) of a pen, n > 0, can mark, px from the box's corner."""
     grow = order.style.width_px(pen, order.scale) / 2 + 1
     ends = lines.reshape(2, 2, -1)
     low = np.floor(ends.min(axis=(0, 2)) - grow).astype(int)
@@ -214,18 +214,18 @@ def _marked(lines: Lines, order: PaintOrder, pen: int) -> QRect:
 
 
 def _is_fine(order: PaintOrder, pen: int) -> bool:
-    """Whether lines of a pen are painted finer than the screen where it makes a difference."""
+    """Whether dense lines of a pen are supersampled."""
     style = order.style
     return style.width_px(pen, order.scale) < _THIN_PX and not (style.in_pixels or style.textures or order.likeness)
 
 
 def _sampled(lines: Lines, which: npt.NDArray[np.bool_], ways: list[tuple[npt.NDArray[np.bool_], Sampling]]) -> Sampled:
-    """Some of the lines (4, n), in the order of the ways in which they are painted."""
+    """Returns some of the lines (4, n) with their samplings, in the order given."""
     return [(lines.compress(which & own, axis=1), how) for own, how in ways]
 
 
 def _by_slope(lines: npt.NDArray[AnyFloat], width: float) -> Iterator[tuple[npt.NDArray[AnyFloat], float]]:
-    """Lines (4, n) of alike slope, and the width along an axis, at most AXIS_PX, that makes them `width` px wide."""
+    """Yields lines (4, n) of similar slope, and the width along an axis, up to AXIS_PX, that makes them `width` px wide."""
     way = np.abs(lines[2:] - lines[:2])
     cosine = way.max(axis=0) / np.maximum(np.hypot(*way), 1e-9)
     of = np.minimum(-2 * np.log2(np.maximum(cosine, 1e-9)) * _SLOPES, _SLOPES - 1).astype(np.int64)
@@ -233,8 +233,8 @@ def _by_slope(lines: npt.NDArray[AnyFloat], width: float) -> Iterator[tuple[npt.
         yield lines[:, of == k], min(width * 2 ** ((k + 0.5) / (2 * _SLOPES)), AXIS_PX)
 
 
-def _drawn(layer: QImage | None, sampled: Sampled, order: PaintOrder, pen: int, place: QRect) -> QImage:
-    """A copy of the pen's layer with more lines on it."""
+def _with_lines(layer: QImage | None, sampled: Sampled, order: PaintOrder, pen: int, place: QRect) -> QImage:
+    """Returns a copy of the pen's layer with more lines."""
     page = None if layer is None else QImage(layer)
     corner = np.tile(np.array((place.x(), place.y()), dtype=np.float32), 2)[:, None]
     for lines, sampling in sampled:
@@ -261,14 +261,16 @@ def _draw_on(page: QImage, lines: Lines, sampling: Sampling, order: PaintOrder, 
     """Draws lines (4, n), in the page's pixels."""
     painter = QPainter(page)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, sampling.soft)
-    painter.setBrushOrigin(-(order.box.topLeft() + place.topLeft()))  # textures go on from tile to tile
+    painter.setBrushOrigin(-(order.box.topLeft() + place.topLeft()))  # textures continue across tiles
     draw_pen(painter, lines, order.style.brush(pen), sampling.width * sampling.times, sampling.times)
     painter.end()
 
 
-def _redrawn(layer: QImage, sampled: Sampled, marked: QRect, order: PaintOrder, pen: int, place: QRect) -> QImage:
-    """A copy of the pen's layer with the marked part of it drawn anew with all of its lines: soft edges of one averaged
-    picture over another would leave ink out."""
+def _with_redrawn_part(
+    layer: QImage, sampled: Sampled, marked: QRect, order: PaintOrder, pen: int, place: QRect
+) -> QImage:
+    """Returns a copy of the pen's layer with the marked part redrawn with all its lines, since blending two averaged
+    pictures would lose ink at antialiased edges."""
     marked = marked.intersected(place)
     if marked.isEmpty():
         return layer
@@ -277,7 +279,7 @@ def _redrawn(layer: QImage, sampled: Sampled, marked: QRect, order: PaintOrder, 
         (marked.left() - margin, marked.top() - margin),
         (marked.right() + 1 + margin, marked.bottom() + 1 + margin),
     )
-    part = _drawn(None, [(clip(lines, low, high)[0], how) for lines, how in sampled], order, pen, marked)
+    part = _with_lines(None, [(clip(lines, low, high)[0], how) for lines, how in sampled], order, pen, marked)
     page = QImage(layer)
     painter = QPainter(page)
     painter.setCompositionMode(QPainter.CompositionMode.CompositionMode_Source)
@@ -286,8 +288,8 @@ def _redrawn(layer: QImage, sampled: Sampled, marked: QRect, order: PaintOrder, 
     return page
 
 
-def _combined(layers: dict[int, QImage], style: InkStyle) -> QImage | None:
-    """The layers' inks over one another; the single layer itself if there is only one, opaque."""
+def _multiplied_layers(layers: dict[int, QImage], style: InkStyle) -> QImage | None:
+    """Returns the inks of the layers multiplied; a single opaque layer is returned as it is."""
     inks: dict[int, QImage] = {}
     opacity: dict[int, float] = {}
     for pen in sorted(layers):
@@ -301,7 +303,7 @@ def _combined(layers: dict[int, QImage], style: InkStyle) -> QImage | None:
 
 
 def _over(below: QImage, above: QImage) -> QImage:
-    """Two pictures of the same ink as one."""
+    """Returns two layers of the same ink drawn over each other."""
     page = QImage(below)
     painter = QPainter(page)
     painter.drawImage(0, 0, above)
@@ -310,7 +312,7 @@ def _over(below: QImage, above: QImage) -> QImage:
 
 
 def _lengthened(lines: npt.NDArray[AnyFloat], below: float, length: float) -> npt.NDArray[AnyFloat]:
-    """Lines shorter than `below` px replaced by level ones of `length` px about the same middle."""
+    """Replaces lines shorter than `below` px by horizontal ones of `length` px with the same middle."""
     x1, y1, x2, y2 = lines
     short = (np.abs(x2 - x1) < below) & (np.abs(y2 - y1) < below)
     if not short.any():

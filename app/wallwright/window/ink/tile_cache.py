@@ -1,4 +1,4 @@
-"""Finished tiles, found by sheet, scale and place; the longest unused go when memory is short."""
+"""LRU cache of finished tiles by sheet, scale and place."""
 
 from __future__ import annotations
 
@@ -15,17 +15,17 @@ class _Entry:
 
 
 class TileCache:
-    """Tiles of all sheets of one layer. Belongs to the window's thread."""
+    """Tiles of all sheets of a layer. For use in the GUI thread."""
 
     def __init__(self, most_bytes: int) -> None:
         self._most_bytes = most_bytes
         self._tiles: dict[tuple[int, float], dict[tuple[int, int], _Entry]] = {}
         self.bytes = 0
         self.frame = 0
-        """Counts up with every frame; a tile that a frame looks at is used at it."""
+        """Number of the current frame, the time of use of tiles."""
 
     def put(self, sheet: int, scale: float, place: tuple[int, int], picture: TilePicture) -> None:
-        """Keeps a tile, in place of an earlier one."""
+        """Stores a tile, replacing an earlier one."""
         tiles = self._tiles.setdefault((sheet, scale), {})
         old = tiles.get(place)
         self.bytes += picture.bytes - (old.picture.bytes if old else 0)
@@ -34,7 +34,7 @@ class TileCache:
             self._make_room()
 
     def get(self, sheet: int, scale: float, place: tuple[int, int]) -> TilePicture | None:
-        """The tile, or None."""
+        """Returns the tile, or None."""
         entry = self._tiles.get((sheet, scale), {}).get(place)
         if entry is None:
             return None
@@ -42,17 +42,17 @@ class TileCache:
         return entry.picture
 
     def scales_near(self, sheet: int, scale: float) -> list[float]:
-        """Other scales with tiles of the sheet, px/mm, nearest first."""
+        """Returns other scales with tiles of the sheet, px/mm, nearest first."""
         scales = [s for of, s in self._tiles if of == sheet and s != scale]
         return sorted(scales, key=lambda s: (abs(math.log(s / scale)), s))
 
     def drop(self, sheet: int) -> None:
-        """Forgets a sheet."""
+        """Drops the tiles of a sheet."""
         for key in [key for key in self._tiles if key[0] == sheet]:
             self.bytes -= sum(entry.picture.bytes for entry in self._tiles.pop(key).values())
 
     def _make_room(self) -> None:
-        """Drops the longest unused down to three quarters, but nothing of the current frame."""
+        """Drops the least recently used tiles down to three quarters, but none of the current frame."""
         entries = [(entry.used, key, place) for key, tiles in self._tiles.items() for place, entry in tiles.items()]
         for used, key, place in sorted(entries):
             if self.bytes <= 0.75 * self._most_bytes or used >= self.frame:

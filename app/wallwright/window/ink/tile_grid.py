@@ -9,14 +9,14 @@ from typing import NamedTuple
 from PySide6.QtCore import QRect, QRectF
 
 TILE = 256
-"""Side of a tile, px: painted in a few ms, and few enough of them in a view to copy quickly."""
+"""Side of a tile, px: rendered in a few ms, and few enough in a view to copy quickly."""
 
 _SLACK = 1e-6
-"""Tiles: so that a common edge computed at two scales does not add a row."""
+"""Tolerance in tiles, so that rounding of an edge at two scales does not add a row."""
 
 
 class TileRange(NamedTuple):
-    """Columns left..right and rows top..bottom, both ends included."""
+    """Columns left to right and rows top to bottom, both ends included."""
 
     left: int
     top: int
@@ -25,7 +25,7 @@ class TileRange(NamedTuple):
 
     @staticmethod
     def over(area: QRectF, scale: float) -> TileRange:
-        """Those that an area in mm touches at a scale in px/mm."""
+        """Returns the tiles that an area in mm touches at a scale in px/mm."""
         k = scale / TILE
         right, bottom = (area.x() + area.width()) * k, (area.y() + area.height()) * k
         return TileRange(
@@ -37,16 +37,16 @@ class TileRange(NamedTuple):
 
     @property
     def size(self) -> int:
-        """How many there are."""
+        """Number of tiles."""
         return max(0, self.right - self.left + 1) * max(0, self.bottom - self.top + 1)
 
     def places(self) -> Iterator[tuple[int, int]]:
-        """Column and row of each, row by row."""
+        """Yields column and row of each tile, row by row."""
         columns = range(self.left, self.right + 1)
         return ((x, y) for y in range(self.top, self.bottom + 1) for x in columns)
 
     def grown(self, by: int, within: TileRange) -> TileRange:
-        """With so many more on each side, as far as they are within others."""
+        """Returns the range extended by a number of tiles on each side, limited to another range."""
         return TileRange(
             max(self.left - by, within.left),
             max(self.top - by, within.top),
@@ -56,12 +56,12 @@ class TileRange(NamedTuple):
 
 
 def tile_box(place: tuple[int, int]) -> QRect:
-    """Pixels of the tile in that column and row."""
+    """Returns the pixels of the tile in a column and row."""
     return QRect(place[0] * TILE, place[1] * TILE, TILE, TILE)
 
 
 def tile_area(place: tuple[int, int], scale: float) -> QRectF:
-    """mm that the tile covers at a scale in px/mm."""
+    """Returns the area of a tile at a scale in px/mm, mm."""
     side = TILE / scale
     return QRectF(place[0] * side, place[1] * side, side, side)
 

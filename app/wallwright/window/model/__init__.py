@@ -1,1 +1,1 @@
-"""What the widgets show and change: document with history and file, selection, planning, settings. No widgets."""
+"""Models of a window: document with history and file, selection, planning, settings. No widgets."""

@@ -1,4 +1,4 @@
-"""Files that one window reads: artwork for its wall, a photo, a project. They are read in another process. No widgets."""
+"""Import of artwork, photos and projects for one window, read in another process. No widgets."""
 
 from __future__ import annotations
 
@@ -27,31 +27,31 @@ from wallwright.window.model.project_model import ProjectModel
 from wallwright.window.model.selection_model import SelectionModel
 
 Centre = tuple[float, float] | None
-"""Where the middle of artwork goes, mm; None: where there is room."""
+"""Position for the middle of artwork, mm; None: a free place."""
 
 
 class ArtworkImport(QObject):
-    """What one window is reading."""
+    """Files that one window is reading."""
 
     costly = Signal(str, object)
-    """What reading a file costs, and what to call when the person agrees to it."""
+    """A file exceeds the limits: its cost, as a sentence, and the function to call if the person agrees."""
     opened = Signal(object)
-    """A ReadProject that was asked for."""
+    """A requested ReadProject."""
     not_opened = Signal(object)
-    """Path of a project that could not be opened, or is not any more."""
+    """Path of a project that could not be opened, or was cancelled."""
     progress = Signal(str, float)
-    """Name of the file being read and share done; "" when nothing is read."""
+    """Name of the file being read and share done; "" if none."""
     _arrived = Signal()
 
     def __init__(self, project: ProjectModel, selection: SelectionModel, messages: Messages) -> None:
         super().__init__()
         self._project, self._selection, self._messages = project, selection, messages
         self._centres: dict[int, Centre] = {}
-        """Of each request."""
+        """Centre by request id."""
         self._filling: set[int] = set()
-        """Requests whose artwork is to be as large as fits."""
+        """Ids of requests whose artwork is scaled to the largest size that fits."""
         self._projects: dict[int, Path] = {}
-        """Requests for projects."""
+        """Paths of requested projects by request id."""
         self._arrived.connect(self.receive, Qt.ConnectionType.QueuedConnection)
         self._reader = ArtworkReader(self._arrived.emit)
 
@@ -61,8 +61,8 @@ class ArtworkImport(QObject):
         return bool(self._reader.pending)
 
     def add(self, sources: Sequence[Source], centre: Centre = None, is_filling: bool = False) -> None:
-        """Reads artwork and places it, or a photo and shows it. Says why when one cannot be read. is_filling: the first
-        artwork on an empty wall is to be as large as fits with a margin."""
+        """Reads and places artwork, or reads and shows a photo; reports failures. is_filling: scales the first artwork on an
+        empty wall to the largest size that fits with a margin."""
         number = self._reader.submit(tuple(sources))
         self._centres[number] = centre
         if is_filling:
@@ -73,8 +73,8 @@ class ArtworkImport(QObject):
         self.progress.emit(sources[0].name if sources else "", 0.0)
 
     def add_files(self, paths: Sequence[Path], centre: Centre = None, is_filling: bool = False) -> None:
-        """Reads artwork files and places them. Says why when one cannot be read. is_filling: the first one on an empty wall
-        as large as fits."""
+        """Reads and places artwork files; reports failures. is_filling: scales the first one on an empty wall to the largest
+        size that fits."""
         self.add([ArtworkSource.file(path) for path in paths], centre, is_filling)
 
     def add_photo(self, path: Path) -> None:
@@ -82,20 +82,20 @@ class ArtworkImport(QObject):
         self.add([PhotoSource(path)])
 
     def open(self, path: Path) -> None:
-        """Reads a project; `opened` or `not_opened` follows. What is being read for the present one is given up."""
+        """Reads a project; `opened` or `not_opened` follows. Cancels reading for the present one."""
         if self.is_busy:
             self.cancel()
         self.add([ProjectSource(path)])
 
     def hand_over(self, add: Callable[[Sequence[Source], Centre, bool], None]) -> None:
-        """Has what is not read yet read by another import."""
+        """Passes the unread files on to another import."""
         for request in self._reader.pending:
             add(self._reader.sources_of(request), self._centres[request], request in self._filling)
         self._projects.clear()  # the other import opens them
         self.cancel()
 
     def cancel(self) -> None:
-        """Gives up what is being read, at once."""
+        """Cancels all reading immediately."""
         given_up, self._projects = self._projects, {}
         self._reader.cancel()
         self._centres.clear()
@@ -109,7 +109,7 @@ class ArtworkImport(QObject):
         self._reader.close()
 
     def receive(self) -> None:
-        """Takes what the reading process has sent."""
+        """Handles the results of the reading process."""
         for message in self._reader.poll():
             if isinstance(message, ReadingProgress):
                 self.progress.emit(message.name, message.done)
@@ -163,7 +163,7 @@ class ArtworkImport(QObject):
             self._messages.say(f"{trouble}.")
             return
         if is_filling and placed.picture is not None and len(document.pens) > 1:
-            # The person has just said which pens they own: a photograph is mixed from all of them.
+            # The person has just entered all their pens: a photo is mixed from all of them.
             picture = edits.replace(placed.picture, pens=tuple(pen.id for pen in document.pens))
             document = edits.set_placement(document, placed.id, picture=picture)
         if project.edit(tr("Place {0}", read.name), document):

@@ -1,4 +1,4 @@
-"""Work beside the window in a thread of its own that touches nothing of Qt: a failure of any kind becomes a sentence."""
+"""Background work in a separate thread that does not use Qt; any failure becomes a sentence."""
 
 from __future__ import annotations
 
@@ -14,20 +14,20 @@ LOOK_EVERY_MS = 25
 
 
 class BackgroundWork(QObject):
-    """Runs work() once. When `finished` is emitted, in the GUI's thread, `trouble` says what went wrong, or is empty."""
+    """Runs work() once, then emits `finished` in the GUI thread; `trouble` describes a failure, or is empty."""
 
     finished = Signal()
 
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
         self.trouble = ""
-        # A daemon: what hangs, in a file on a drive that does not answer, never keeps the program from ending.
+        # A daemon, so that work that hangs, as on an unresponsive drive, cannot block the program's exit.
         self._thread = threading.Thread(target=self._run, name=f"work-{type(self).__name__}", daemon=True)
         self._look = QTimer(self, interval=LOOK_EVERY_MS)
         self._look.timeout.connect(self._look_whether_done)
 
     def work(self) -> None:
-        """Stores what it finds in its own fields. It runs in the other thread and may raise anything."""
+        """Stores its results in its own attributes. Runs in the other thread and may raise any exception."""
         raise NotImplementedError
 
     def start(self) -> None:
@@ -35,7 +35,7 @@ class BackgroundWork(QObject):
         self._look.start()
 
     def abandon(self) -> None:
-        """Nobody is interested in the result any more; it is not waited for."""
+        """Drops the result, without waiting for the thread."""
         self._look.stop()
 
     def _look_whether_done(self) -> None:

@@ -1,7 +1,7 @@
-"""Which cautions a person has closed for a project.
+"""Cautions that a person has closed for a project.
 
-They are kept in the person's settings by the project's path, not in the project: whoever gets the file from somebody else
-has not read them, and closing a note is no change to be saved. Until a project has a file, its model remembers them.
+They are stored in the person's settings by the project's path, not in the project: another recipient of the file has not
+read them, and closing a note is no unsaved change. Until a project has a file, its model remembers them.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from wallwright.window.model.settings import settings
 
 KEY = "closed cautions"
 MOST = 200
-"""Projects times occasions that are remembered, the newest first."""
+"""Largest number of remembered pairs of project and occasion, newest first."""
 
 
 def is_dismissed(project: ProjectModel, occasion: str) -> bool:

@@ -1,4 +1,4 @@
-"""Pens for the colours of artwork: each new pen has the colour that lacks one, and a name of its own."""
+"""Pens for the colours of artwork: each new pen gets a colour without a pen, and a unique name."""
 
 from __future__ import annotations
 
@@ -13,25 +13,25 @@ if TYPE_CHECKING:
     from wallwright.planning.plan import StrokePreview
     from wallwright.strokes.stroke_composition import ColourUse
 
-ALIKE = 8.0
-"""CIEDE2000: nobody keeps two markers that look more alike."""
+SAME_COLOUR = 8.0
+"""Colour difference (CIEDE2000) below which two markers count as the same."""
 USUAL = ("#ce4a47", "#228665", "#7469d0", "#a06c17", "#25838d", "#c54693", "#5f8219", "#2a7ead", "#202020")
-"""Colours of new pens when no artwork wants one. Our own choice: eight hues of CIELAB 45° apart from 30° on, of lightness
-50, with nine tenths of the chroma that sRGB has there but at most 60; neighbours in the list are far apart. Then black."""
+"""Colours of new pens when no artwork needs one. Own choice: eight CIELAB hues, 45° apart from 30° on, of lightness 50 and
+nine tenths of the chroma available in sRGB, at most 60; neighbours in the list are far apart. Then black."""
 
 
 def lacking(colours: Iterable[str], pens: Sequence[Pen]) -> list[str]:
-    """Those colours that no pen comes near, nor one before them."""
+    """Returns the colours that are not close to any pen or to an earlier one of them."""
     have, found = [p.colour for p in pens], []
     for colour in colours:
-        if colour != WHITE and not any(difference(colour, h) < ALIKE for h in have):
+        if colour != WHITE and not any(difference(colour, h) < SAME_COLOUR for h in have):
             have.append(colour)
             found.append(colour)
     return found
 
 
 def seen_colours(preview: StrokePreview | None) -> list[str]:
-    """The colours of all artwork, those with most ink first: a line counts as if a marker were 2 mm wide."""
+    """Returns the colours of all artwork, those with most ink first, assuming 2 mm wide lines."""
     sizes: dict[str, float] = {}
     for report in preview.reports if preview is not None else ():
         for use in report.colours:
@@ -40,7 +40,7 @@ def seen_colours(preview: StrokePreview | None) -> list[str]:
 
 
 def with_pen(document: Document, colour: str) -> tuple[Document, Pen]:
-    """One more pen of a colour, as wide as the first one, named after the colour."""
+    """Adds a pen of a colour, as wide as the first one and named after the colour."""
     names = {p.name for p in document.pens}
     name, number = name_of(colour), 1
     while name in names:
@@ -50,20 +50,20 @@ def with_pen(document: Document, colour: str) -> tuple[Document, Pen]:
 
 
 def with_one_more(document: Document, preview: StrokePreview | None) -> tuple[Document, Pen]:
-    """A pen for the colour that lacks one most; else of a usual colour that there is not yet."""
+    """Adds a pen for the most used colour without one, else of an unused default colour."""
     wanted = lacking((*seen_colours(preview), *USUAL), document.pens)
     return with_pen(document, wanted[0] if wanted else USUAL[0])
 
 
 def with_pens_for(document: Document, colours: Iterable[str]) -> Document:
-    """A pen for each colour that no pen comes near."""
+    """Adds a pen for each colour that is not close to any pen."""
     for colour in lacking(colours, document.pens):
         document, _ = with_pen(document, colour)
     return document
 
 
 def with_own_pens(document: Document, placement: str, uses: Iterable[ColourUse]) -> Document:
-    """Pens for the colours of one artwork, which draw them also where another pen was chosen before."""
+    """Adds pens for the colours of one artwork, and assigns them even where another pen was chosen."""
     uses = tuple(uses)
     new = lacking((u.colour for u in uses), document.pens)
     document = with_pens_for(document, new)

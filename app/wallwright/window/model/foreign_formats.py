@@ -1,4 +1,4 @@
-"""What other programs put on the clipboard or drag over the wall, as artwork files."""
+"""Artwork from other programs' clipboard and drag data."""
 
 from __future__ import annotations
 
@@ -19,13 +19,13 @@ SVG_TAG = re.compile(r"<(/?)svg(?=[\s>/])[^>]*?(/?)>", re.IGNORECASE)
 SVG_HEAD = re.compile(r"(<\?xml[^>]*\?>\s*)?(<!DOCTYPE[^>]*>\s*)?$", re.IGNORECASE)
 IMAGE = re.compile(r"<img\b[^>]*?\bsrc\s*=\s*(?:\"([^\"]*)\"|'([^']*)')", re.IGNORECASE)
 MOST_DRAWINGS = 20
-"""Taken from one text: a page has more of them only as small signs."""
+"""Largest number of drawings taken from one text; web pages with more have them as icons."""
 LONGEST_WORDS = 2000
-"""Letters: more is not meant to be lettering on a wall."""
+"""Largest length of text, characters; more is not meant to be drawn on a wall."""
 
 
 def is_usable(mime: QMimeData) -> bool:
-    """Whether artwork may be in it: quick, nothing is read."""
+    """Whether the data may contain artwork; quick, reads nothing."""
     files = any(url.isLocalFile() for url in mime.urls())
     kinds = (*SVG_TYPES, *PICTURE_TYPES, artwork_exchange.MEDIA)
     has_words = mime.hasText() or mime.hasHtml()
@@ -33,7 +33,7 @@ def is_usable(mime: QMimeData) -> bool:
 
 
 def sources_in(mime: QMimeData) -> tuple[ArtworkSource, ...]:
-    """The artwork in it, the best form first: files, SVG, SVG within text, a picture, words."""
+    """Returns the artwork in the best available format: files, SVG, SVG within text, a picture, text."""
     files = tuple(ArtworkSource.file(Path(url.toLocalFile())) for url in mime.urls() if url.isLocalFile())
     if files:
         return files
@@ -68,12 +68,12 @@ def sources_in(mime: QMimeData) -> tuple[ArtworkSource, ...]:
 
 
 def has_only_address(mime: QMimeData) -> bool:
-    """Whether another program gave where a picture or page is, in place of the picture itself."""
+    """Whether the data has only the address of a picture or page, not the picture itself."""
     return bool(mime.urls()) and not any(url.isLocalFile() for url in mime.urls()) and not mime.hasImage()
 
 
 def svgs_in(text: str) -> list[str]:
-    """The outermost drawings within a text or a page, the first MOST_DRAWINGS."""
+    """Returns the outermost SVG elements in a text or page, at most MOST_DRAWINGS."""
     found, depth, start = [], 0, 0
     for tag in SVG_TAG.finditer(text):
         closes, is_empty = bool(tag[1]), bool(tag[2])
@@ -89,7 +89,7 @@ def svgs_in(text: str) -> list[str]:
 
 
 def _standing_alone(text: str, start: int, end: int) -> str:
-    """A drawing with its prolog; a page need not say what the prefix of links means, a file has to (XML namespaces)."""
+    """Returns an SVG element as a document, with the namespace declarations that pages may omit (XML namespaces)."""
     before, svg = SVG_HEAD.search(text[:start]), text[start:end]
     head = before[0] if before is not None else ""
     if "xlink:" in svg and "xmlns:xlink" not in svg:
@@ -98,7 +98,7 @@ def _standing_alone(text: str, start: int, end: int) -> str:
 
 
 def images_in(page: str) -> tuple[ArtworkSource, ...]:
-    """Pictures that a page carries in itself as data: URIs (RFC 2397)."""
+    """Returns the pictures embedded in a page as data: URIs (RFC 2397)."""
     given = []
     for found in IMAGE.finditer(page):
         uri = html.unescape(found[1] or found[2] or "")

@@ -1,4 +1,4 @@
-"""Undo and redo: documents with the titles of the edits between them. No Qt."""
+"""Undo and redo history: documents with the titles of the edits between them. No Qt."""
 
 from __future__ import annotations
 
@@ -12,17 +12,17 @@ MOST_STEPS = 500
 
 @dataclass
 class History:
-    """The present document and how it came to be. Documents are frozen, so keeping many costs little."""
+    """The present document and its history. Documents are frozen and share their parts, so that many cost little."""
 
     present: Document
     past: list[tuple[str, Document]] = field(default_factory=list)
-    """Title of an edit and the document before it, oldest first."""
+    """Titles of edits with the documents before them, oldest first."""
     future: list[tuple[str, Document]] = field(default_factory=list)
-    """Title of an undone edit and the document after it, next one last."""
+    """Titles of undone edits with the documents after them, next one last."""
     _open: str | None = None
 
     def edit(self, title: str, document: Document, merge: str | None = None) -> None:
-        """Makes a document the present one. Edits in a row with the same merge word are one step of undo."""
+        """Makes a document the present one. Consecutive edits with the same merge word are one undo step."""
         if document == self.present:
             return
         if merge is None or merge != self._open:
@@ -33,16 +33,16 @@ class History:
         self.present = document
 
     def retranslate(self) -> None:
-        """Titles come in the present language."""
+        """Translates the titles to the current language."""
         for steps in (self.past, self.future):
             steps[:] = [(in_present_language(title), document) for title, document in steps]
 
     def close_step(self) -> None:
-        """The next edit is a step of its own."""
+        """Ends merging: the next edit begins a new step."""
         self._open = None
 
     def abandon(self) -> bool:
-        """Takes back the step that merging edits are still in, as if it had not been begun; False: there is none."""
+        """Undoes the step still being merged, without a redo; returns False if there is none."""
         if self._open is None:
             return False
         _, self.present = self.past.pop()

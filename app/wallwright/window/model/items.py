@@ -1,4 +1,4 @@
-"""What can be selected in the window, as values: things of the document, by number or id. No widgets."""
+"""Selectable items of the document as values, by index or id. No widgets."""
 
 from __future__ import annotations
 
@@ -18,13 +18,13 @@ Box = tuple[float, float, float, float]
 
 
 class WallItem(msgspec.Struct, frozen=True):
-    """The wall, which stands for "nothing in particular" as well."""
+    """The wall, which also stands for an empty selection."""
 
     def exists(self, document: Document) -> bool:
         return True
 
     def box(self, document: Document) -> Box | None:
-        """None: the item has no place on the wall."""
+        """Returns the item's box; None: it has no position on the wall."""
         return None
 
 
@@ -49,7 +49,7 @@ class PhotoItem(msgspec.Struct, frozen=True):
 
 
 class HangingItem(msgspec.Struct, frozen=True):
-    """A hanging, by its number in the document, from 0."""
+    """A hanging, by its index in the document."""
 
     number: int
 
@@ -62,7 +62,7 @@ class HangingItem(msgspec.Struct, frozen=True):
 
 
 class KeepOutItem(msgspec.Struct, frozen=True):
-    """A keep-out, by its number in the wall, from 0."""
+    """A keep-out, by its index in the wall."""
 
     number: int
 
@@ -74,7 +74,7 @@ class KeepOutItem(msgspec.Struct, frozen=True):
 
 
 class GuideLineItem(msgspec.Struct, frozen=True):
-    """A guide line, by its number in the document, from 0."""
+    """A guide line, by its index in the document."""
 
     number: int
 
@@ -98,7 +98,7 @@ class PenItem(msgspec.Struct, frozen=True):
 
 
 class PlacementItem(msgspec.Struct, frozen=True):
-    """An artwork on the wall, by the id of its placement. Only these can be selected several at once."""
+    """An artwork on the wall, by the id of its placement. The only kind that allows multiple selection."""
 
     placement: str
 
@@ -110,7 +110,7 @@ class PlacementItem(msgspec.Struct, frozen=True):
 
 
 class PartItem(msgspec.Struct, frozen=True):
-    """A part of an artwork: a group, or a colour, of the whole or of one group."""
+    """A part of an artwork: a group, or a colour of the whole artwork or of a group."""
 
     placement: str
     colour: str = ""
@@ -121,16 +121,16 @@ class PartItem(msgspec.Struct, frozen=True):
         return self.whole.exists(document)
 
     def box(self, document: Document) -> Box | None:
-        """Of the whole artwork."""
+        """Returns the box of the whole artwork."""
         return self.whole.box(document)
 
     @property
     def whole(self) -> PlacementItem:
-        """The artwork that it is a part of."""
+        """Artwork that contains it."""
         return PlacementItem(self.placement)
 
     def holds(self, part: ColourGroup) -> bool:
-        """Whether one colour of one group belongs to it."""
+        """Whether it includes a colour of a group."""
         return self.colour in ("", part.colour) and part.group[: len(self.group)] == self.group
 
 
@@ -143,12 +143,12 @@ PHOTO = PhotoItem()
 
 
 def parent_of(item: Item | None) -> Item:
-    """What Escape selects: from a part its artwork, from anything else the wall."""
+    """Returns the item that Escape selects: the artwork of a part, else the wall."""
     return item.whole if isinstance(item, PartItem) else WALL
 
 
 def box_of(document: Document, items: Iterable[Item]) -> Box:
-    """The box around some items; of items that are nowhere on the wall the whole wall."""
+    """Returns the bounding box of items; the whole wall if none has a position."""
     boxes = [box for item in items if (box := item.box(document)) is not None]
     wall = document.wall
     if not boxes:
@@ -158,14 +158,14 @@ def box_of(document: Document, items: Iterable[Item]) -> Box:
 
 
 def together(items: Iterable[Item]) -> tuple[Item, ...]:
-    """The items that can be selected at once: placements, each once; without any, the last item; else the wall."""
+    """Returns the items that can be selected together: distinct placements, else the last item, else the wall."""
     unique = tuple(dict.fromkeys(items))
     placements = tuple(item for item in unique if isinstance(item, PlacementItem))
     return placements or unique[-1:] or (WALL,)
 
 
 def toggled(selected: tuple[Item, ...], item: Item) -> tuple[Item, ...]:
-    """The selection after one more item is added, or taken away when it is there already."""
+    """Returns the selection with an item added, or removed if it was selected."""
     if item in selected:
         return together(other for other in selected if other != item)
     return together((*selected, item)) if isinstance(item, PlacementItem) else (item,)

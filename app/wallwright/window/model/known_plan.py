@@ -1,4 +1,4 @@
-"""What is known of the plan of one window's document. No widgets."""
+"""The known plan of one window's document. No widgets."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from wallwright.window.model.selection_model import SelectionModel
 
 
 class KnownPlan(QObject):
-    """Preview and plans that came last, with the documents they are of."""
+    """The latest preview and plans, with their documents."""
 
     def __init__(self, project: ProjectModel, selection: SelectionModel) -> None:
         super().__init__()
@@ -20,14 +20,14 @@ class KnownPlan(QObject):
         self.preview: StrokePreview | None = None
         self.preview_document: Document | None = None
         self.plan: Plan | None = None
-        """Of the current hanging."""
+        """Plan of the current hanging."""
         self.plan_document: Document | None = None
         self.plans: dict[int, Plan] = {}
-        """What is planned of plan_document, by hanging."""
+        """Plans of plan_document by hanging."""
 
     @property
     def plan_is_stale(self) -> bool:
-        """Whether there is no plan of the document as it is now, for the current hanging."""
+        """Whether the current hanging has no plan of the present document."""
         plan = self.plan
         return (
             plan is None or self.plan_document is not self._project.document or plan.hanging != self._selection.hanging
@@ -35,22 +35,22 @@ class KnownPlan(QObject):
 
     @property
     def fresh_plan(self) -> Plan | None:
-        """The plan of the document as it is now, for the current hanging; None while there is none."""
+        """The plan of the present document for the current hanging; None while there is none."""
         return None if self.plan_is_stale else self.plan
 
     @property
     def plan_is_final(self) -> bool:
-        """Whether the plan is fresh and that of the document alone: its strokes have the numbers they have in the job."""
+        """Whether the plan is fresh and final: its stroke numbers are those of the job."""
         plan = self.fresh_plan
         return plan is not None and not plan.is_provisional
 
     @property
     def is_exportable(self) -> bool:
-        """Whether the plan is fresh and no check forbids its export."""
+        """Whether the plan is fresh and no check prevents its export."""
         plan = self.fresh_plan
         return plan is not None and all(c.verdict is not Verdict.ERROR for c in plan.checks)
 
     def report_of(self, placement: str) -> PlacementReport | None:
-        """What was found while a placement was read and composed, once it is."""
+        """Returns the findings of reading and composing a placement, once that is done."""
         reports = self.preview.reports if self.preview is not None else ()
         return next((r for r in reports if r.placement == placement), None)

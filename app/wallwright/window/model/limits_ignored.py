@@ -1,4 +1,4 @@
-"""Which limits the job in a window ignores, as it is planned now. No widgets."""
+"""Limits ignored by a window's job as planned now. No widgets."""
 
 from __future__ import annotations
 
@@ -7,10 +7,10 @@ from wallwright.window.model.models import Models
 
 
 def limits_ignored_now(models: Models) -> IgnoredLimits:
-    """Of the current hanging; none while nothing is planned, or unless the person decided to draw outside anyway."""
+    """Returns those of the current hanging; none without a plan, or unless the person decided to draw outside anyway."""
     document, preview = models.project.document, models.planning.preview
     if preview is None or document.settings.outside != "draw-anyway":
         return IgnoredLimits()
-    from wallwright.planning.drawing_outside import limits_ignored  # slow to import; nobody starts with it
+    from wallwright.planning.drawing_outside import limits_ignored  # slow to import, and not needed at start-up
 
     return limits_ignored(document, preview.outside, preview.strokes)

@@ -1,4 +1,4 @@
-"""What the parts of a window have to say to the person; the shell shows it. No widgets."""
+"""Messages from the parts of a window to the person, shown by the shell. No widgets."""
 
 from __future__ import annotations
 
@@ -8,18 +8,18 @@ from pathlib import Path
 from PySide6.QtCore import QObject, Signal
 
 REMARK_MS = 8000
-"""How long a remark stays in the status bar."""
+"""Time for which a remark stays in the status bar, ms."""
 
 
 class Messages(QObject):
-    """Sentences of one window."""
+    """Messages of one window."""
 
     new_message = Signal(str)
-    """A sentence that stays above the wall until it is closed or replaced."""
+    """A sentence shown above the wall until it is closed or replaced."""
     new_file_message = Signal(str, tuple)
-    """The same about files, whose paths follow: they can be opened or handed on."""
+    """The same with the paths of files, which can be opened or handed on."""
     new_remark = Signal(str, int)
-    """A sentence for the status bar, and how long it stays there, ms; 0: until the next one."""
+    """A sentence for the status bar and its duration, ms; 0: until the next one."""
 
     def say(self, sentence: str) -> None:
         """Shows a sentence, such as why something cannot be done."""
@@ -30,5 +30,5 @@ class Messages(QObject):
         self.new_file_message.emit(sentence, tuple(files))
 
     def remark(self, sentence: str, duration: int = REMARK_MS) -> None:
-        """Shows a sentence in the status bar; "" takes the one there away."""
+        """Shows a sentence in the status bar; "" clears it."""
         self.new_remark.emit(sentence, duration)

@@ -1,4 +1,4 @@
-"""Brings onto the wall what the clipboard holds or what is dropped. No widgets."""
+"""Imports clipboard and drop data. No widgets."""
 
 from __future__ import annotations
 
@@ -13,8 +13,8 @@ from wallwright.window.model.models import Models
 
 
 def import_mime(models: Models, mime: QMimeData, centre: tuple[float, float] | None) -> bool:
-    """Brings artwork onto the wall, its middle at a point, mm; False when there is none. What takes long is read beside
-    the window."""
+    """Imports artwork with its middle at a point, mm; returns False if there is none. Long reading is done in the
+    background."""
     if not mime.hasFormat(artwork_exchange.MEDIA):
         sources = sources_in(mime)
         if sources:
@@ -32,8 +32,8 @@ def import_mime(models: Models, mime: QMimeData, centre: tuple[float, float] | N
         document, ids = artwork_exchange.paste_clip(
             models.project.document, bytes(mime.data(artwork_exchange.MEDIA).data()), centre
         )
-    except UserError as trouble:
-        models.messages.say(str(trouble))
+    except UserError as error:
+        models.messages.say(str(error))
         return True
     if models.project.edit(tr("Paste"), document):
         models.selection.select(*(PlacementItem(i) for i in ids))

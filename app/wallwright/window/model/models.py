@@ -1,4 +1,4 @@
-"""The models of one window, handed to whatever shows or changes them. No widgets."""
+"""The models of one window. No widgets."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from wallwright.window.model.style_samples import StyleSamples
 
 
 class Models(msgspec.Struct, frozen=True):
-    """One of each, on the same document."""
+    """All models of one document."""
 
     project: ProjectModel
     selection: SelectionModel
@@ -29,10 +29,10 @@ class Models(msgspec.Struct, frozen=True):
 
     @staticmethod
     def of(document: Document, planner: Planner | None = None) -> Models:
-        """Models on a document that is nowhere on disk and counts as saved."""
+        """Returns models of a document without a file that counts as saved."""
         messages = Messages()
         project = ProjectModel(document, messages)
-        # What follows the document does so before any widget: Qt calls slots in the order of their connection.
+        # Models follow the document before any widget does: Qt calls slots in the order of their connection.
         selection = SelectionModel(project)
         origin = OriginModel(project, selection)
         planning = PlanningClient(project, selection, messages, planner)
@@ -40,7 +40,7 @@ class Models(msgspec.Struct, frozen=True):
         return Models(project, selection, origin, planning, imports, messages, samples)
 
     def successor(self) -> Models:
-        """Models with the same document and selection, a new planner and no plan."""
+        """Returns models with the same document and selection, a new planner and no plan."""
         models = Models.of(self.project.document)
         models.project.copy_state_from(self.project)
         models.selection.copy_state_from(self.selection)
@@ -48,13 +48,13 @@ class Models(msgspec.Struct, frozen=True):
         return models
 
     def set_parent(self, parent: QObject) -> None:
-        """They live as long as that object."""
+        """Gives the models a parent, whose lifetime they share."""
         models = self.messages, self.project, self.selection, self.origin, self.planning, self.imports, self.samples
         for model in models:
             model.setParent(parent)
 
     def cancel(self) -> None:
-        """Gives up what is being read and planned."""
+        """Cancels reading and planning."""
         self.imports.cancel()
         self.planning.cancel()
 

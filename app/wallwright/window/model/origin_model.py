@@ -1,4 +1,4 @@
-"""What the positions in a window are measured from: rulers, fields and readouts follow one choice. No widgets."""
+"""The origin of the positions in a window, shared by rulers, fields and readouts. No widgets."""
 
 from __future__ import annotations
 
@@ -12,10 +12,10 @@ from wallwright.window.model.settings import choose_origin, chosen_origin
 
 
 class OriginModel(QObject):
-    """The left anchor of the current hanging, or where the wall's left edge meets the floor."""
+    """Choice between the left anchor of the current hanging and the bottom left corner of the wall."""
 
     changed = Signal()
-    """Positions are measured from somewhere else."""
+    """The origin has changed."""
 
     def __init__(self, project: ProjectModel, selection: SelectionModel) -> None:
         super().__init__()
@@ -25,35 +25,35 @@ class OriginModel(QObject):
 
     @property
     def kind(self) -> OriginKind:
-        """Which of the two."""
+        """The chosen kind of origin."""
         return self._kind
 
     @property
     def present(self) -> Origin:
-        """The origin on the wall as it is now."""
+        """The current origin."""
         return self.of_kind(self._kind)
 
     def of_kind(self, kind: OriginKind) -> Origin:
-        """What the origin would be with another choice."""
+        """Returns the origin of a kind."""
         document = self._project.document
         if kind == "wall":
             return wall_corner(document)
         return left_anchor(document, document.hangings[min(self._selection.hanging, len(document.hangings) - 1)])
 
     def title(self, kind: OriginKind) -> str:
-        """An origin as a choice."""
+        """Returns the title of a kind of origin."""
         if kind == "wall":
             return tr("Wall edge and floor")
         name = self.of_kind(kind).hanging
         return tr("Left anchor of {0}", name) if name else tr("Left anchor")
 
     def choose(self, kind: OriginKind) -> None:
-        """Measures from somewhere else; the choice is kept for the next start."""
+        """Chooses a kind of origin and remembers it for the next start."""
         if kind != self._kind:
             self._kind = kind
             choose_origin(kind)
             self.changed.emit()
 
     def toggle(self) -> None:
-        """Measures from the other one."""
+        """Switches to the other kind."""
         self.choose("anchor" if self._kind == "wall" else "wall")

@@ -1,7 +1,7 @@
-"""What planning has answered for one window, and the ways to ask it. No widgets.
+"""Requests to the planner and its answers, for one window. No widgets.
 
-The planner's threads announce each answer by a signal that Qt queues for the thread of the window: nothing is polled. Only
-while a request is being given up a timer runs, after which a worker that does not stop is replaced.
+The planner's threads announce each answer by a signal that Qt queues for the GUI thread; nothing is polled. A timer runs
+only during a cancellation, after which a worker that does not stop is replaced.
 """
 
 from __future__ import annotations
@@ -30,33 +30,33 @@ if TYPE_CHECKING:
     from wallwright.strokes.order import OrderSaving
 
 PLAN_AFTER_MS = 350
-"""Pause after an edit before planning starts by itself: shorter than a person waits, longer than between two keys."""
+"""Delay between an edit and planning, ms: longer than between two keystrokes, but not noticed as waiting."""
 
 
 class PlanningClient(KnownPlan):
-    """Preview and plan of the document, as far as they are known. They follow edits by themselves."""
+    """Preview and plan of the document as far as known, updated automatically after edits."""
 
     preview_changed = Signal()
     plan_changed = Signal()
-    """A plan came, or the one there became stale."""
+    """A plan arrived or became stale."""
     progress_changed = Signal(str, float)
-    """Stage and share done; "" when nothing is planned."""
+    """Stage and share done; "" if nothing is being planned."""
     search_ended = Signal()
-    """The search for the order was ended by hand, and the document says so."""
+    """The person ended the search for the order, which the document records."""
     continuation_answered = Signal(object)
-    """Response to plan_continuation: the plan of what is left, or trouble."""
+    """Response to plan_continuation: the plan of the remaining job, or a failure."""
     costly = Signal(str, str)
-    """What reading an artwork of the document costs, and its id: the person has not agreed to it."""
+    """An artwork exceeds the limits without consent: its cost, as a sentence, and its id."""
     exported = Signal(tuple)
-    """Paths of the files that were written."""
+    """Paths of the written files."""
     sheet_painted = Signal(tuple, str)
-    """Pages of the hanging sheet, PNG; or none, and a sentence that says why."""
+    """Pages of the hanging sheet, PNG; or none, and a sentence with the reason."""
     sampled = Signal(object)
     """A StyleSample; None after the last one."""
     shorter_found = Signal(object)
-    """Response to find_shorter: one of the options; the last one has none, or trouble."""
+    """Response to find_shorter: one option each; the last one has none, or a failure."""
     unseen_changed = Signal()
-    """Other artwork waits to be seen, or a picture of it came."""
+    """Unseen artwork changed, or a picture of it arrived."""
     _arrived = Signal()
 
     def __init__(
@@ -68,31 +68,31 @@ class PlanningClient(KnownPlan):
     ) -> None:
         super().__init__(project, selection)
         self._messages = messages
-        self._before = project.document  # the last change
+        self._before = project.document  # before the last change
         self.saving: OrderSaving | None = None
-        """What putting strokes in order has won so far, while that is under way."""
+        """Savings of the running search for the order so far."""
         self._stage = ""
         self._is_search_ended = False
         self._request = 0
         self._asked: dict[int, Request] = {}
         self._aside = -1
-        """Id of the request for another document than the one shown."""
+        """Id of the request for a document other than the one shown."""
         self._last_of_others = 0
-        """Id of the last request that was made for a project shown before."""
+        """Id of the last request for an earlier project."""
         self._is_put_off = False
-        """Whether a plan waits for pictures that came first."""
+        """Whether a plan waits for pictures requested first."""
         self.exported_files: tuple[str, ...] = ()
-        """Whole paths of what this project's last export of a job wrote."""
+        """Absolute paths of the files of this project's last job export."""
         self.unseen: tuple[str, ...] = ()
-        """Placements that are being read and of which no ink is shown yet."""
+        """Ids of placements being read, without ink on screen yet."""
         self.pictures: dict[str, bytes] = {}
-        """Of unseen placements that are read, PNG."""
+        """Pictures of unseen placements, PNG, by id."""
         self._arrived.connect(self.receive, Qt.ConnectionType.QueuedConnection)
         self._planner = planner or Planner()
         self._planner.notify = self._arrived.emit
         self._soon = QTimer(self, singleShot=True, interval=PLAN_AFTER_MS)
         self._soon.timeout.connect(self.plan_now)
-        self._deadline = QTimer(self, singleShot=True, timerType=Qt.TimerType.PreciseTimer)  # others may be early
+        self._deadline = QTimer(self, singleShot=True, timerType=Qt.TimerType.PreciseTimer)  # others may fire early
         self._deadline.timeout.connect(self.receive)
         project.loaded.connect(self._forget)
         project.changed.connect(self._follow_document)
@@ -100,18 +100,18 @@ class PlanningClient(KnownPlan):
 
     @property
     def is_planning(self) -> bool:
-        """Whether an answer is still to come that planning needs: pictures beside it do not count."""
+        """Whether a plan is pending; pictures do not count."""
         return self._planner.busy and not self._paints
 
     @property
     def is_searching(self) -> bool:
-        """Whether strokes of the document shown are being put in order, and nobody has ended that yet."""
+        """Whether the search for the order is running for the shown document, and has not been ended."""
         return self._stage == "order" and not self._is_search_ended and self._aside != self._request
 
-    # What can be asked.
+    # Requests.
 
     def start_worker(self) -> None:
-        """Starts the process that plans, which the first request would do otherwise."""
+        """Starts the planning process, which otherwise the first request does."""
         self._planner.start()
 
     def plan_now(self) -> None:
@@ -123,37 +123,37 @@ class PlanningClient(KnownPlan):
         self._ask(Goal.PLAN, every=True)
 
     def export(self, folder: str, document: Document | None = None, every: bool = False) -> None:
-        """Exports the current hanging, or every one, or another document made from it, such as a test drawing, without
-        showing that."""
+        """Exports the current hanging, or every one, or a document derived from it, such as a test drawing, without showing
+        that."""
         self._ask(Goal.EXPORT, folder, document, every)
 
     def plan_continuation(self, rest: Continuation, folder: str = "") -> None:
-        """Plans only what is left of the job, and exports it when there is a folder."""
+        """Plans only the remaining job, and exports it if a folder is given."""
         self._ask(Goal.EXPORT if folder else Goal.PLAN, folder, rest=rest)
 
     def paint_sheet(self) -> bool:
-        """Has the pages of the current hanging's sheet painted, as its export would write it; whether they will come.
-        They only do while the plan is known, and unless other planning begins."""
+        """Requests pages of the current hanging's sheet as its export would write it; returns whether the request was made.
+        Needs a known plan; dropped when other planning begins."""
         return self.plan_is_final and self._paint(Goal.SHEET)
 
     def find_shorter(self) -> bool:
-        """Has ways to a shorter job tried for the current hanging; whether they will come. They only do while the plan is
-        known, and unless other planning begins."""
+        """Requests ways to shorten the current hanging's job; returns whether the request was made. Needs a known plan;
+        dropped when other planning begins."""
         return self.plan_is_final and self._paint(Goal.SHORTER)
 
     def sample_styles(self, placement: str, at_once: bool = False, styles: tuple[str, ...] = ()) -> bool:
-        """Has line styles, in this order, or all of them, tried on a small copy of a placement's picture; whether samples
-        will come. They only do while nothing is planned, or at_once, before the plan that is under way."""
+        """Requests samples of line styles, in this order, or of all, on a small copy of a placement's picture; returns
+        whether the request was made. Only while nothing is being planned, or at_once: before the pending plan."""
         plans = any(r.goal is Goal.PLAN and r.id != self._aside for r in self._asked.values())
         return self._paint(Goal.SAMPLES, placement, at_once and (plans or not self.is_planning), styles)
 
     @property
     def is_sampling(self) -> bool:
-        """Whether samples are still to come."""
+        """Whether samples are pending."""
         return self._planner.busy and any(request.goal is Goal.SAMPLES for request in self._asked.values())
 
     def _paint(self, goal: Goal, placement: str = "", is_first: bool = False, styles: tuple[str, ...] = ()) -> bool:
-        """is_first: a plan that is under way, or about to be, comes afterwards."""
+        """Requests pictures. is_first: a running or pending plan is done afterwards."""
         if not is_first and (self.is_planning or self._soon.isActive()):
             return False
         self._is_put_off |= self.is_planning or self._soon.isActive()
@@ -177,19 +177,19 @@ class PlanningClient(KnownPlan):
 
     @property
     def _paints(self) -> bool:
-        """Whether the last request was for pictures."""
+        """Whether the last request was for pictures only."""
         return any(request.goal in BESIDE_PLAN for request in self._asked.values())
 
     def cancel(self) -> None:
-        """Gives up what is being planned."""
+        """Cancels planning."""
         self._soon.stop()
         self._planner.cancel()
         self._await_deadline()
         self._report("", 0.0)
 
     def end_search(self) -> None:
-        """Ends the search for the order; the plan goes on with the best one found, and the document says how far the
-        search came, so that the same document gives the same plan."""
+        """Ends the search for the order. The plan continues with the best one found, and the document records the number of
+        changes tried, so that the same document gives the same plan."""
         if self.is_searching:
             self._is_search_ended = True
             self._planner.enough()
@@ -233,10 +233,10 @@ class PlanningClient(KnownPlan):
         self._await_deadline()
         self._report("read", 0.0)
 
-    # What comes.
+    # Answers.
 
     def _await_deadline(self) -> None:
-        """Looks after the worker when it should have stopped; mostly it has by then, and there is nothing to do."""
+        """Replaces a worker that has not stopped by the deadline."""
         deadline = self._planner.deadline
         if deadline is None:
             self._deadline.stop()
@@ -244,7 +244,7 @@ class PlanningClient(KnownPlan):
             self._deadline.start(max(0, math.ceil(1000 * (deadline - time.monotonic()))))
 
     def receive(self) -> None:
-        """Takes what the planner has sent."""
+        """Handles the planner's answers."""
         for message in self._planner.poll():
             request = self._asked.get(message.id)
             if request is None:
@@ -261,7 +261,7 @@ class PlanningClient(KnownPlan):
 
     def _take_picture(self, answer: Progress | Response, request: Request) -> None:
         if isinstance(answer, Progress):
-            return  # nobody waits for a plan
+            return  # no plan was requested
         if request.goal is Goal.SAMPLES:
             self.sampled.emit(answer.sample)
         elif request.goal is Goal.SHORTER:
@@ -272,7 +272,7 @@ class PlanningClient(KnownPlan):
             self._soon.start()
 
     def _new_placements(self) -> tuple[str, ...]:
-        """Visible placements of which no ink is shown."""
+        """Returns visible placements without ink on screen."""
         shown = {p.id for p in self.preview_document.placements if p.visible} if self.preview_document else set()
         return tuple(p.id for p in self._project.document.placements if p.visible and p.id not in shown)
 
@@ -309,7 +309,7 @@ class PlanningClient(KnownPlan):
             self.plan, self.plan_document = self.plans.get(self._selection.hanging), request.document
         if is_ended:
             self._project.edit(tr("Stop searching, use this order"), request.document)
-            self._soon.stop()  # the plan is that of the document as it is now
+            self._soon.stop()  # the plan is of the present document
         if has_preview:
             self.preview_changed.emit()
         if found:
@@ -330,12 +330,11 @@ class PlanningClient(KnownPlan):
             self.exported.emit(answer.files)
 
     def _is_of_project(self, request: Request) -> bool:
-        """Whether what comes of a request is to be said: not of an export that another project was shown after."""
+        """Whether the result of a request is reported: not if another project was shown after an export was requested."""
         return request.goal is not Goal.EXPORT or request.id > self._last_of_others
 
     def _take_aside(self, answer: Response, request: Request) -> None:
-        """Of another document, or of what is left of a job, only files and trouble are reported; the plan that it put off
-        is made now."""
+        """Reports files and failures of another document or a continued job, and requests the postponed plan."""
         if request.rest is not None and answer.final:
             self.continuation_answered.emit(answer)
         bad = [c for c in answer.plan.checks if c.verdict is Verdict.ERROR] if answer.plan else []
@@ -349,7 +348,7 @@ class PlanningClient(KnownPlan):
             if not self.plan_is_final:
                 self._soon.start()
 
-    # What the other models say.
+    # Changes of other models.
 
     def _forget(self) -> None:
         self.preview = self.plan = self.preview_document = self.plan_document = None
@@ -371,11 +370,11 @@ class PlanningClient(KnownPlan):
         if is_same:
             self._keep_for_document(before)
         if not is_same or not (self.plan_is_final or self.is_planning):
-            self._soon.start()  # before others hear of it: they ask for pictures when no plan is to come
+            self._soon.start()  # before others follow the change: they request pictures if no plan is pending
         self.plan_changed.emit()
 
     def _keep_for_document(self, before: Document) -> None:
-        """What is known, or being made, of the document before is that of the document as it is now."""
+        """Takes the known or pending plan of the previous document over for the present one."""
         now = self._project.document
         self.plan_document = now if self.plan_document is before else self.plan_document
         self.preview_document = now if self.preview_document is before else self.preview_document

@@ -1,4 +1,4 @@
-"""The document of one window: its history, and the file that it is saved in. No widgets."""
+"""The document of one window, with its history and file. No widgets."""
 
 from __future__ import annotations
 
@@ -18,26 +18,26 @@ from wallwright.window.model.messages import Messages
 
 
 class ProjectModel(QObject):
-    """The document and the ways to change it. A signal says what changed; who shows it reads it afresh."""
+    """The document and its edits. Signals announce changes; views then read the new state."""
 
     loaded = Signal()
-    """Another document is shown, and nothing of the last one stays; `changed` follows."""
+    """Another document was loaded; `changed` follows."""
     changed = Signal()
-    """The document is another value than before."""
+    """The document has changed."""
     file_changed = Signal()
-    """Path, state of the file, or what counts as saved."""
+    """Path, file state or the saved document has changed."""
 
     def __init__(self, document: Document, messages: Messages) -> None:
         super().__init__()
         self._messages = messages
         self.history = History(document)
         self.saved: Document | None = document
-        """As it is on disk; None when it is nowhere."""
+        """The document as saved; None if it never was."""
         self.path: Path | None = None
         self.disk: FileState | None = None
-        """The file as it was when it was read or written here; None when that is not known."""
+        """State of the file when it was last read or written here; None if unknown."""
         self.closed_cautions: set[str] = set()
-        """Occasions whose cautions the person has closed since the document was loaded."""
+        """Occasions whose cautions were closed since the document was loaded."""
 
     @property
     def document(self) -> Document:
@@ -46,36 +46,36 @@ class ProjectModel(QObject):
 
     @property
     def is_dirty(self) -> bool:
-        """Whether there are changes that are not saved."""
+        """Whether there are unsaved changes."""
         return self.document != self.saved
 
     @property
     def name(self) -> str:
-        """Of the project, as titles show it."""
+        """Name of the project in titles."""
         return self.path.stem if self.path else tr("Untitled")
 
     def edit(self, title: str, document: Document, merge: str | None = None) -> bool:
-        """Applies an edit when it is valid; else says why not and changes nothing. Edits in a row with the same merge word
-        are one step of undo."""
+        """Applies an edit if it is valid, else shows the reason; returns whether it was applied. Consecutive edits with the
+        same merge word are one undo step."""
         try:
             validate(document)
-        except BadValue as trouble:
-            self._messages.say(f"{trouble}.")
+        except BadValue as error:
+            self._messages.say(f"{error}.")
             return False
         self.history.edit(title, document, merge)
         self.changed.emit()
         return True
 
     def set_field(self, title: str, path: FieldPath, value: object, merge: str | None = None) -> bool:
-        """Sets one field of the document, named like "machine.body.mass"."""
+        """Sets a field of the document by its path, such as "machine.body.mass"."""
         return self.edit(title, edits.set_field(self.document, path, value), merge)
 
     def close_step(self) -> None:
-        """The next edit is a separate undo step."""
+        """Ends merging: the next edit begins a new undo step."""
         self.history.close_step()
 
     def abandon_step(self) -> None:
-        """Takes back the edits of the step under way, and forgets them."""
+        """Undoes the edits of the step still being merged, without a redo."""
         if self.history.abandon():
             self.changed.emit()
 
@@ -88,8 +88,8 @@ class ProjectModel(QObject):
         self.changed.emit()
 
     def load(self, document: Document, path: Path | None, disk: FileState | None = None, is_saved: bool = True) -> None:
-        """Shows another document; nothing of the last one stays. disk: the state of its file. is_saved: whether it is what
-        is in that file, or no work yet."""
+        """Loads another document, with a new history. disk: the state of its file. is_saved: whether it equals that file, or
+        contains no work yet."""
         self.history, self.closed_cautions = History(document), set()
         self.saved, self.path, self.disk = document if is_saved else None, path, disk
         self.loaded.emit()
@@ -97,12 +97,12 @@ class ProjectModel(QObject):
         self.file_changed.emit()
 
     def mark_saved(self, path: Path, disk: FileState | None = None) -> None:
-        """The present document is what is in a file."""
+        """Marks the present document as saved in a file."""
         self.saved, self.path, self.disk = self.document, path, disk
         self.file_changed.emit()
 
     def copy_state_from(self, other: ProjectModel) -> None:
-        """Has history and file of another model, before anything shows this one; titles in the present language."""
+        """Takes history and file from another model, before anything shows this one; titles in the current language."""
         self.history, self.saved, self.path, self.disk = other.history, other.saved, other.path, other.disk
         self.closed_cautions = other.closed_cautions
         self.history.retranslate()

@@ -1,9 +1,9 @@
-"""Autosave: what is on screen is kept aside at once, and offered again after a crash.
+"""Autosave: the document on screen is saved to a recovery file at once, and offered again after a crash.
 
-Each window keeps one file in the state folder, recovery/<random name>.wallwright, written atomically, and removed when the
-window closes in order. Beside it stand NAME.json (where the project is saved) and NAME.lock, which the window holds locked
-while it runs. The system frees that lock whatever ends the window, so a file whose lock is free is what a crash left
-behind. Nothing is written over it before its person has decided: no name is used twice.
+Each window has one file in the state folder, recovery/<random name>.wallwright, written atomically and removed when the
+window closes normally. Beside it are NAME.json (where the project is saved) and NAME.lock, which the window keeps locked.
+The system releases that lock however the window ends, so a file with a free lock is left from a crash. It is not
+overwritten before the person has decided: names are never reused.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from typing import TYPE_CHECKING, Any
 import msgspec
 from PySide6.QtCore import QObject, Signal
 
-from wallwright.document.atomic_write import HALF, write_atomic
+from wallwright.document.atomic_write import PARTIAL_SUFFIX, write_atomic
 from wallwright.document.document import Document
 from wallwright.document.errors import BadFile
 from wallwright.document.file_state import FileState
@@ -37,13 +37,13 @@ if TYPE_CHECKING:
     from filelock import BaseFileLock
 
 SAVE_AFTER_S = 0.2
-"""Between two writings: the first edit is written at once, a drag a few times a second."""
+"""Least time between two saves, s: the first edit is saved at once, a drag a few times a second."""
 PAUSE_PER_WRITING = 2
-"""Times as long as a writing took nothing is written after it, however large the artwork."""
+"""Least pause after a save, as a multiple of its duration, which limits the load for large artwork."""
 AGAIN_AFTER_S = 5.0
-"""After a writing that failed: the disk may have room again."""
+"""Delay before a new attempt after a failed save, s: the disk may have room again."""
 UNREADABLE = "unreadable"
-"""Folder for recovery files that this program cannot read; another version might."""
+"""Folder for recovery files that this version cannot read."""
 
 
 def folder() -> Path:
@@ -55,37 +55,37 @@ def _lock_file(file: Path) -> Path:
 
 
 def _is_held(file: Path) -> bool:
-    """Whether a window that runs keeps this recovery file."""
+    """Whether a running window holds this recovery file."""
     try:
         return is_locked(_lock_file(file))
-    except OSError:  # no locks on this disk: rather offered once too often than lost
+    except OSError:  # no locks on this disk: better offered once too often than lost
         return False
 
 
 class RecoveredDocument(msgspec.Struct, frozen=True):
-    """What a window that ended badly left behind."""
+    """A recovery file left by a crashed window."""
 
     file: Path
     document: Document
     path: Path | None
-    """Where its project was saved, if it was."""
+    """Path of the saved project, if any."""
     when: float
-    """Of the last writing, s since 1970."""
+    """Time of the last save, s since 1970."""
     disk: FileState | None = None
-    """The state of the saved file as that window knew it."""
+    """State of the project file as that window knew it."""
 
     def forget(self) -> None:
-        """Removes it, unless another window has opened it meanwhile."""
+        """Removes it unless another window has opened it meanwhile."""
         slot = _Slot(self.file)
         if slot.hold():
             slot.remove()
 
 
 def recoverable() -> list[RecoveredDocument]:
-    """Readable files of windows that no longer run, newest first. Unreadable ones are moved aside and logged."""
+    """Returns readable files of windows that no longer run, newest first. Moves unreadable ones aside and logs them."""
     try:
         names = sorted(folder().iterdir())
-    except OSError:  # none yet, or none that may be read
+    except OSError:  # no folder yet, or no permission
         return []
     _sweep(names)
     found = []
@@ -104,16 +104,16 @@ def recoverable() -> list[RecoveredDocument]:
 
 
 def _sweep(names: list[Path]) -> None:
-    """Removes what belongs to no recovery file: halves and locks of windows that ended."""
+    """Removes files without a recovery file: partial files and locks of ended windows."""
     with contextlib.suppress(OSError):
-        for half in names:
-            if half.name.startswith(".") and half.suffix == HALF:
-                owner = half.with_name(half.name[1:].partition(".")[0] + SUFFIX)
+        for partial in names:
+            if partial.name.startswith(".") and partial.suffix == PARTIAL_SUFFIX:
+                owner = partial.with_name(partial.name[1:].partition(".")[0] + SUFFIX)
                 if not _is_held(owner):
-                    half.unlink(missing_ok=True)
+                    partial.unlink(missing_ok=True)
         for lock in names:
             if lock.suffix == ".lock" and not lock.with_suffix(SUFFIX).exists():
-                _is_held(lock.with_suffix(SUFFIX))  # a free one is removed by looking
+                _is_held(lock.with_suffix(SUFFIX))  # this check removes a free lock
 
 
 def _move_aside(file: Path, trouble: Exception) -> None:
@@ -136,14 +136,14 @@ def _origin(file: Path) -> tuple[Path | None, FileState | None]:
 
 
 class _Slot:
-    """A recovery file and the lock that says that its window runs."""
+    """A recovery file and the lock held while its window runs."""
 
     def __init__(self, file: Path) -> None:
         self.file = file
         self._lock: BaseFileLock | None = None
 
     def hold(self) -> bool:
-        """Takes the lock; False when another window has it. On a disk without locks it is as if it were held."""
+        """Acquires the lock; returns False if another window has it. On a disk without locks it counts as held."""
         if self._lock is None:
             try:
                 self._lock = try_lock(_lock_file(self.file))
@@ -171,8 +171,8 @@ def _new_slot() -> _Slot:
 
 
 class _Writer:
-    """Writes the newest state of the document in a thread of its own: neither a large artwork nor a window that is busy
-    painting holds it up."""
+    """Saves the newest document in a separate thread, so that large artwork does not block the window and a busy window does
+    not delay saving."""
 
     def __init__(self, slot: _Slot, failed: Callable[[str], None]) -> None:
         self._slot, self._failed = slot, failed
@@ -183,13 +183,13 @@ class _Writer:
         self._thread.start()
 
     def put(self, document: Document | None, origin: dict[str, Any]) -> None:
-        """What is to be kept from now on; None: nothing, everything is saved."""
+        """Sets the document to save; None: none, there are no unsaved changes."""
         with self._changed:
             self._wanted = (document, origin)
             self._changed.notify()
 
     def end(self) -> None:
-        """Waits for what is being written; what is not yet begun is dropped."""
+        """Waits for a running save and drops a pending one."""
         with self._changed:
             self._wanted, self._is_ending = None, True
             self._changed.notify()
@@ -220,7 +220,7 @@ class _Writer:
                 self._failed(trouble)
 
     def _write(self, document: Document | None, origin: dict[str, Any]) -> str:
-        """Writes or removes; says why it could not be."""
+        """Saves or removes the file; returns the reason for a failure, or ""."""
         try:
             if document is None:
                 self._slot.remove()
@@ -239,7 +239,7 @@ class _Writer:
 
 
 class Autosave(QObject):
-    """Keeps a window's unsaved document aside."""
+    """Autosave of a window's unsaved document."""
 
     _failure = Signal(str)
 
@@ -258,8 +258,8 @@ class Autosave(QObject):
         return self._slot.file
 
     def adopt(self, left: RecoveredDocument) -> bool:
-        """Goes on with a file that was left behind: it is never away, and is removed like this window's own. False when
-        another window has it already."""
+        """Takes over a file left by a crash as this window's own, so that it exists throughout. Returns False if another
+        window has it already."""
         slot = _Slot(left.file)
         if not slot.hold():
             return False
@@ -269,7 +269,7 @@ class Autosave(QObject):
         return True
 
     def copy_state_from(self, other: Autosave) -> None:
-        """Takes over what another window of this process kept of the same document."""
+        """Takes over another window's recovery file for the same document."""
         other.finish()
         self.finish()
         self._slot, other._slot = other._slot, self._slot
@@ -289,7 +289,7 @@ class Autosave(QObject):
         self._writer.put(self._project.document if is_dirty else None, origin)
 
     def _report(self, why: str) -> None:
-        """In the writer's thread."""
+        """Called in the writer's thread."""
         logging.getLogger("wallwright").warning("autosave failed: %s", why)
         with contextlib.suppress(RuntimeError):  # the window is gone
             self._failure.emit(why)
@@ -300,13 +300,13 @@ class Autosave(QObject):
             self._messages.say(tr("Unsaved work cannot be backed up: {0}", why))
 
     def close(self) -> None:
-        """The window closes in order: nothing is left behind."""
+        """Removes the recovery file when the window closes normally."""
         self._is_closed = True
         self.finish()
         self._slot.remove()
 
     def finish(self) -> None:
-        """Ends the writing under way; the next edit begins it again."""
+        """Waits for a running save; the next edit starts saving again."""
         if self._writer is not None:
             self._writer.end()
             self._writer = None

@@ -1,4 +1,4 @@
-"""One-click answers to strokes outside the draw zone: edits of the document. No widgets."""
+"""One-click remedies for strokes outside the draw zone, as edits of the document. No widgets."""
 
 from __future__ import annotations
 
@@ -24,26 +24,26 @@ if TYPE_CHECKING:
     from wallwright.planning.plan import StrokePreview
 
 Parts = Mapping[str, Box]
-"""The part of its page that each placement draws, by id; where there is none, the whole page counts."""
+"""Drawn part of the page by placement id; without an entry, the whole page."""
 SHARES = np.linspace(1.0, 0.1, 37)
-"""Sizes tried when artwork is shrunk."""
+"""Scale factors tried when artwork is shrunk."""
 LEAST_IN_PLACE = 0.4
-"""Artwork that would have to shrink further to stay where it is, is moved in instead."""
+"""Least scale factor in place; artwork that would have to shrink further is moved in instead."""
 LARGEST_POINTS = 20_000
-"""Of the zone that artwork is made as large as: 12 mm apart on a usual wall."""
+"""Number of zone points for finding the largest size: 12 mm apart on a usual wall."""
 LARGEST_TOLERANCE = 0.005
-"""Of the size."""
+"""Relative tolerance of the largest size."""
 LEAST_DRAWN = 1e-3
-"""mm: of the box around a vertical or horizontal line, which has no area."""
+"""Least side of a box, mm, since a vertical or horizontal line has no area."""
 LARGEST_PAGE = 20.0
-"""In widths of the wall: of a page that holds next to nothing."""
+"""Largest page size in widths of the wall, for a page that is almost empty."""
 SPARED = (0.005, 0.01, 0.015, 0.02, 0.03)
-"""Shares of the size that may be given up for standing in the middle."""
+"""Reductions of the size that are tried to centre the artwork."""
 
 
 def drawn_parts(document: Document, preview: StrokePreview) -> Parts:
-    """Of the artworks of a document, whose strokes a preview has. Where strokes are clipped to the zone they do not show all
-    that is to be drawn, and whole pages count."""
+    """Returns the drawn parts of a document's artworks from the strokes of a preview. Strokes clipped to the zone do not
+    show everything; whole pages count then."""
     strokes = preview.strokes
     if document.settings.outside == "clip" or not len(strokes):
         return {}
@@ -57,9 +57,9 @@ def drawn_parts(document: Document, preview: StrokePreview) -> Parts:
 
 
 def moved_in(document: Document, parts: Parts | None = None) -> Document:
-    """Moves all drawn artwork together, by as little as needed, to where its box lies in the zone with a margin.
+    """Moves all shown artwork together by the least distance that puts its box in the zone with a margin.
 
-    Raises BadValue when it does not fit at its size.
+    Raises BadValue when it does not fit at its present size.
     """
     offset = MarginedZone(document).nearest(_box(document, parts))
     if offset is None:
@@ -68,8 +68,8 @@ def moved_in(document: Document, parts: Parts | None = None) -> Document:
 
 
 def shrunk(document: Document, parts: Parts | None = None) -> Document:
-    """Shrinks all drawn artwork together about its middle, by as little as needed to lie in the zone where it is; where
-    no part of the zone is there, also moves it in.
+    """Shrinks all shown artwork together about its middle, by the least factor that puts it in the zone; also moves it in
+    where it is too far outside.
 
     Raises BadValue when even a tenth does not fit.
     """
@@ -97,9 +97,8 @@ def as_large_as_fits(
     zone: DrawZone | None = None,
     parts: Parts | None = None,
 ) -> Document:
-    """Scales artworks together, larger or smaller, until the box around what they draw is the largest that the zone of a
-    hanging takes with the pull that motors should have in reserve, and moves them there. Locked ones stay. zone: that of
-    zone_with_reserve, when it is known.
+    """Scales and moves artworks together so that their drawn box is the largest in a hanging's zone with the recommended
+    motor reserve. Locked ones stay. zone: the result of zone_with_reserve, if known.
 
     Raises BadValue when there is nothing to scale or no zone.
     """
@@ -112,7 +111,7 @@ def as_large_as_fits(
     width, height = max(right - left, LEAST_DRAWN), max(bottom - top, LEAST_DRAWN)
     pages = bounding_box(chosen)
     pages_width, middle_of_pages = pages[2] - pages[0], ((pages[0] + pages[2]) / 2, (pages[1] + pages[3]) / 2)
-    # The zone is as wide as the anchors are apart, so the middle of the largest box is searched there.
+    # The zone is as wide as the anchor distance, so the middle of the largest box is searched there.
     x, y = (place.left.x + place.right.x) / 2, (place.left.y + place.right.y) / 2
 
     def fit(size: float) -> tuple[float, float] | None:
@@ -126,8 +125,8 @@ def as_large_as_fits(
         low, high = (middle, high) if fit(middle) is not None else (low, middle)
     if low <= 0.0:
         raise BadValue(tr("There is hardly any draw zone on this wall. Check the anchors and the machine"))
-    # A little smaller may stand right in the middle, which looks better than the last hundredth of the size. The pages'
-    # width and the middle between them are whole mm.
+    # A slightly smaller size may fit exactly in the middle, which looks better than the last hundredth of the size. The
+    # pages' width and common middle are whole mm.
     tried = (max(math.floor(pages_width * low * (1 - spare)), 1) / pages_width for spare in SPARED)
     offsets = [(share, offset) for share in tried if (offset := fit(share)) is not None]
     if not offsets:
@@ -143,27 +142,27 @@ def as_large_as_fits(
 
 
 def anchors_advised(document: Document, hanging: int = 0) -> Document:
-    """Moves the anchors of a hanging to where the artwork that it draws has the largest margin.
+    """Moves the anchors of a hanging to the positions with the largest margin for its artwork.
 
-    The starting point goes along, to the middle between them. Raises BadValue when no place does.
+    The starting point moves to the middle between them. Raises BadValue when no positions work.
     """
     found = advice_for(document, hanging)
     return with_anchors(document, found.left, found.right, hanging)
 
 
 def advice_for(document: Document, hanging: int = 0) -> AnchorProposal:
-    """The best anchors for what a hanging draws, and everything that was tried. Raises BadValue when there are none."""
+    """Returns the best anchors for a hanging's artwork, and all tries. Raises BadValue when there are none."""
     return propose_anchors(document.wall, document.machine, document.hangings[hanging], _points(document, hanging))
 
 
 def margin_now(document: Document, hanging: int = 0) -> float:
-    """The margin that the present anchors leave for what a hanging draws; at most 0 when some of it is outside its zone."""
+    """Returns the margin of the present anchors for a hanging's artwork; at most 0 when some of it is outside the zone."""
     return hanging_margin(document.wall, document.machine, document.hangings[hanging], _points(document, hanging))
 
 
 def _points(document: Document, hanging: int) -> np.ndarray:
-    """(49, 2) mm, over the part of the box of all drawn artwork that lies between the lines where a hanging meets its
-    neighbours. Raises BadValue when there is no such part."""
+    """Returns (49, 2) points, mm, over the part of the box of all shown artwork between a hanging's handover lines. Raises
+    BadValue when there is no such part."""
     left, top, right, bottom = _box(document)
     if len(document.hangings) > 1:
         grounds = row_of(document).ground()
@@ -175,7 +174,7 @@ def _points(document: Document, hanging: int) -> np.ndarray:
 
 
 def with_anchors(document: Document, left: Point, right: Point, hanging: int = 0) -> Document:
-    """A hanging between other anchors, in whole mm; its starting point in the middle of the artwork's height."""
+    """Moves a hanging's anchors, in whole mm, and its starting point to the middle of the artwork's height."""
     _, top, _, bottom = _box(document)
     start_point = ((left[0] + right[0]) / 2, (top + bottom) / 2)
     document = edits.set_field(document, f"hangings.{hanging}.start_point", _whole(start_point))
@@ -184,7 +183,7 @@ def with_anchors(document: Document, left: Point, right: Point, hanging: int = 0
 
 
 def _whole(point: Point) -> Point:
-    """In whole mm, as a tape measures."""
+    """Rounds to whole mm, as measured with a tape."""
     return round(point[0]), round(point[1])
 
 

@@ -1,4 +1,4 @@
-"""How many pixels of a screen make a millimetre: measured by the person, else what the screen says of itself."""
+"""Pixels per mm of a screen: as measured by the person, else as reported by the screen."""
 
 from __future__ import annotations
 
@@ -8,26 +8,26 @@ from wallwright.window.model.settings import settings
 
 KEY = "pixels per mm"
 LEAST, MOST = 1.0, 40.0
-"""Pixels per mm that a screen can have: a large display on a wall, the finest of a telephone."""
+"""Range of pixels per mm: from a large wall display to the finest phone."""
 USUAL = 96 / 25.4
-"""Of a screen that says nothing: the reference pixel of CSS (W3C, CSS Values and Units; from memory)."""
+"""Pixels per mm of a screen that reports no size: the reference pixel of CSS (W3C, CSS Values and Units; from memory)."""
 
 
 def _name(screen: QScreen) -> str:
-    """One screen is known again, on whichever socket, as long as it shows the same number of pixels."""
+    """Returns a key that identifies a screen on any port, as long as its resolution is the same."""
     size = screen.geometry().size() * screen.devicePixelRatio()
     parts = (screen.manufacturer(), screen.model(), screen.serialNumber() or screen.name())
     return f"{' '.join(p for p in parts if p)} {size.width()} x {size.height()}".replace("/", "-")
 
 
 def reported(screen: QScreen) -> float:
-    """Device pixels per mm as the screen says."""
+    """Returns device pixels per mm as reported by the screen."""
     value = screen.physicalDotsPerInch() * screen.devicePixelRatio() / 25.4
     return value if LEAST <= value <= MOST else USUAL
 
 
 def measured(screen: QScreen) -> float | None:
-    """Device pixels per mm as a person has measured; None when nobody has."""
+    """Returns measured device pixels per mm; None if not measured."""
     try:
         value = float(settings().value(f"{KEY}/{_name(screen)}"))
     except (TypeError, ValueError):
@@ -36,12 +36,12 @@ def measured(screen: QScreen) -> float | None:
 
 
 def pixels_per_mm(screen: QScreen) -> float:
-    """The best that is known, in device pixels."""
+    """Returns the best known device pixels per mm."""
     return measured(screen) or reported(screen)
 
 
 def keep(screen: QScreen, value: float | None) -> None:
-    """Keeps what was measured, device pixels per mm; None: what the screen says counts again."""
+    """Stores measured device pixels per mm; None: uses the reported value again."""
     if value is None:
         settings().remove(f"{KEY}/{_name(screen)}")
     else:

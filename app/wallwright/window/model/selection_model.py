@@ -1,4 +1,4 @@
-"""What is selected in one window, and which hanging is the current one. No widgets."""
+"""Selection and current hanging of one window. No widgets."""
 
 from __future__ import annotations
 
@@ -10,36 +10,36 @@ from wallwright.window.model.project_model import ProjectModel
 
 
 class SelectionModel(QObject):
-    """Selected items and the current hanging; what an edit takes away is not selected any more."""
+    """Selected items and the current hanging. Items removed by an edit are deselected."""
 
     changed = Signal()
-    """Other items are selected."""
+    """The selection has changed."""
     hanging_changed = Signal()
-    """Another hanging is the current one."""
+    """The current hanging has changed."""
 
     def __init__(self, project: ProjectModel) -> None:
         super().__init__()
         self._project = project
         self.items: tuple[Item, ...] = (WALL,)
-        """Everything selected, at least one item."""
+        """Selected items, at least one."""
         self.hanging = 0
-        """Number of the current hanging: the one that draw zone, machine, plan and checks are about."""
+        """Index of the current hanging, to which draw zone, machine, plan and checks refer."""
         project.loaded.connect(self._reset)
         project.changed.connect(self._follow_document)
 
     @property
     def item(self) -> Item | None:
-        """The one selected item; None when there are several."""
+        """The selected item; None if there are several."""
         return self.items[0] if len(self.items) == 1 else None
 
     @property
     def placement_ids(self) -> tuple[str, ...]:
-        """Of all selected placements."""
+        """Ids of all selected placements."""
         return tuple(item.placement for item in self.items if isinstance(item, PlacementItem))
 
     @property
     def placement_id(self) -> str | None:
-        """Of the one selected placement."""
+        """Id of the selected placement; None unless there is exactly one."""
         return self.placement_ids[0] if len(self.placement_ids) == 1 else None
 
     @property
@@ -49,7 +49,7 @@ class SelectionModel(QObject):
         return tuple(p for p in self._project.document.placements if p.id in ids)
 
     def select(self, *items: Item) -> None:
-        """Selects one item, or several placements; nothing: the wall. A selected hanging becomes the current one."""
+        """Selects an item or several placements; none: the wall. A selected hanging becomes the current one."""
         selected = together(items)
         if selected != self.items:
             self.items = selected
@@ -59,13 +59,13 @@ class SelectionModel(QObject):
             self.set_current_hanging(selected[0].number)
 
     def set_current_hanging(self, number: int) -> None:
-        """Plans and shows another hanging than before."""
+        """Changes the current hanging."""
         if number != self.hanging:
             self.hanging = number
             self.hanging_changed.emit()
 
     def copy_state_from(self, other: SelectionModel) -> None:
-        """Has what is selected in another model of the same document, before anything shows this one."""
+        """Takes the selection of another model of the same document, before anything shows this one."""
         self.items, self.hanging = other.items, other.hanging
 
     def _reset(self) -> None:
@@ -73,7 +73,7 @@ class SelectionModel(QObject):
         self.select(WALL)
 
     def _follow_document(self) -> None:
-        """Both follow before anybody hears of either: who listens to one of them reads the other too."""
+        """Updates selection and hanging before emitting either signal, since listeners read both."""
         document = self._project.document
         hanging = min(self.hanging, len(document.hangings) - 1)
         items = together(item for item in self.items if item.exists(document))

@@ -1,4 +1,4 @@
-"""Choices of the person that belong to no project: the projects used last, the language, the unit of the rulers."""
+"""The person's settings outside projects: recent projects, language, unit of the rulers."""
 
 from __future__ import annotations
 
@@ -15,19 +15,19 @@ MOST_RECENT = 8
 
 
 def settings() -> QSettings:
-    """The person's settings file."""
+    """Returns the person's settings."""
     return QSettings(str(settings_file()), QSettings.Format.IniFormat)
 
 
 def recent() -> list[Path]:
-    """Projects used last, newest first, that still exist."""
+    """Returns recent projects that still exist, newest first."""
     value = settings().value("recent", [])
     names = value if isinstance(value, list) else [value]
     return [Path(n) for n in names if isinstance(n, str) and n and os.path.exists(n)]
 
 
 def remember(path: Path) -> None:
-    """Puts a project at the head of the recent ones."""
+    """Adds a project to the front of the recent ones."""
     path = Path(os.path.realpath(path))
     names = [str(path), *(str(p) for p in recent() if p != path)]
     settings().setValue("recent", names[:MOST_RECENT])
@@ -48,7 +48,7 @@ ORIGIN = "origin of positions"
 
 
 def chosen_origin() -> OriginKind:
-    """What positions are measured from."""
+    """Returns the kind of origin that positions are measured from."""
     return "wall" if settings().value(ORIGIN, "anchor") == "wall" else "anchor"
 
 
@@ -57,7 +57,7 @@ def choose_origin(kind: OriginKind) -> None:
 
 
 def chosen_language() -> str:
-    """Code of the language that the person chose, or "" for the system's."""
+    """Returns the code of the chosen language, or "" for the system's."""
     code = str(settings().value(LANGUAGE, "") or "")
     return code if code in LANGUAGES else ""
 

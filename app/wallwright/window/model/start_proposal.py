@@ -1,4 +1,4 @@
-"""Where artwork goes at first, and where anchors go for a wall: proposals before anything is drawn. No widgets."""
+"""Proposals for the first position of artwork and for the anchors of a new wall. No widgets."""
 
 from __future__ import annotations
 
@@ -20,49 +20,49 @@ from wallwright.statics.draw_zone import DrawZone, compute_zone
 from wallwright.statics.zone_boundary import zone_polygons
 
 ZONE_POINTS, QUICK_POINTS = 1500, 500
-"""Grid points of the zone: for a picture, and for one of many tries."""
+"""Numbers of grid points of the zone: for display, and for each of many tries."""
 PAGE = 0.75
-"""Height by width of the picture that anchors are proposed for: a usual sheet's."""
+"""Aspect ratio (height over width) of the picture that anchors are proposed for: that of a usual sheet."""
 SHARES = tuple(share / 40 for share in range(40, 1, -1))
-"""Of the wall's width, tried from the largest."""
+"""Shares of the wall's width that are tried, from the largest."""
 MARGIN = 0.9
-"""Of the largest size that fits: the rest stays as a margin."""
+"""Share of the largest size that fits; the remainder is a margin."""
 DISTANCES = (0.4, 0.5, 0.6, 0.7, 0.8, 0.9)
-"""Of the wall's width, tried for the anchors."""
+"""Anchor distances that are tried, as shares of the wall's width."""
 ROUND = 50.0
-"""mm, of proposed distances."""
+"""Rounding of proposed distances, mm."""
 WITHIN_REACH = 0.12
-"""Of the wall's height: anchors this far below the ceiling can be reached from a small ladder."""
+"""Distance of anchors from the ceiling as a share of the wall's height: within reach from a small ladder."""
 
 
 @dataclass(frozen=True)
 class StartSketch:
-    """What a project would look like."""
+    """A sketch of a project."""
 
     edges: tuple[npt.NDArray[np.float64], ...]
-    """(n, 2) mm each, of the draw zone."""
+    """Edges of the draw zone, (n, 2) mm each."""
     box: Box | None
-    """Where artwork would go; None where nothing can be drawn."""
+    """Box for artwork; None if nothing can be drawn."""
 
 
 def sketch_of(document: Document, ratio: float) -> StartSketch:
-    """ratio: height by width of the artwork."""
+    """Returns the sketch of a document. ratio: height over width of the artwork."""
     wall, hanging = document.wall, document.hangings[0]
     zone = compute_zone(wall, document.machine, hanging, points=ZONE_POINTS)
     region = zone_polygons(wall, document.machine, zone)
     edges = tuple(get_coordinates(part.exterior) for part in get_parts(region))
-    # The same box as in the project: the person chooses by the size that the page promises.
+    # The same box as in the project, since the person chooses by the size shown.
     return StartSketch(edges, first_box(document, 0, ratio) if edges else None)
 
 
 def first_box(document: Document, hanging: int, ratio: float) -> Box | None:
-    """Where artwork goes when it is placed on an empty wall: as large as fits with a margin and with the pull that motors
-    should have in reserve, as near as possible to the middle between the anchors. None where it fits at no size."""
+    """Returns the box for the first artwork on an empty wall: the largest that fits with a margin and the recommended motor
+    reserve, as near as possible to the middle between the anchors. None if it fits at no size."""
     return comfortable_box(document, zone_with_reserve(document, hanging), ratio, hanging)
 
 
 def comfortable_box(document: Document, zone: DrawZone, ratio: float, hanging: int = 0) -> Box | None:
-    """The same in a zone that is known, mm in whole numbers."""
+    """Returns the same for a known zone, in whole mm."""
     place, wall = document.hangings[hanging], document.wall
     x, y = (place.left.x + place.right.x) / 2, place.start_point[1]
     for share in SHARES:
@@ -70,7 +70,7 @@ def comfortable_box(document: Document, zone: DrawZone, ratio: float, hanging: i
         height = width * ratio
         offset = nearest_fit(zone, (x - width / 2, y - height / 2, x + width / 2, y + height / 2))
         if offset is not None:
-            # Back to the middle by at most half of the margin: the coarse grid of the zone moves a box aside.
+            # Towards the middle by at most half of the margin, since the coarse grid of the zone displaces a box.
             spare = (1 - MARGIN) * width / 4
             aside = offset[0] - min(max(offset[0], -spare), spare)
             middle_x, middle_y = round(x + aside), round(y + offset[1])
@@ -80,7 +80,7 @@ def comfortable_box(document: Document, zone: DrawZone, ratio: float, hanging: i
 
 
 def proposed_wall(answers: StartAnswers) -> NewWall:
-    """The same wall with the anchors that give the largest picture. Raises BadValue when none gives any."""
+    """Returns the wall with the anchors that give the largest picture. Raises BadValue when none gives any."""
     found: list[tuple[float, NewWall]] = []
     for share in DISTANCES:
         distance = max(round(share * answers.wall.width / ROUND) * ROUND, ROUND)

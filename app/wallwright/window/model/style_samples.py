@@ -1,5 +1,5 @@
-"""Samples of the line styles of one picture: asked for while nothing is planned, and again when the picture or its pens have
-changed. No widgets."""
+"""Samples of the line styles of one picture, requested while nothing is being planned and again when the picture or its pens
+change. No widgets."""
 
 from __future__ import annotations
 
@@ -16,9 +16,9 @@ from wallwright.window.model.planning_client import PlanningClient
 from wallwright.window.model.project_model import ProjectModel
 
 PATIENCE_MS = 4000
-"""After which people want to know whether a sample still comes."""
+"""Time after which the window says that a sample is slow, ms."""
 Key = tuple[str, PictureSettings, tuple[Pen, ...], float]
-"""What samples depend on: the picture, its settings but the style, the pens, and the shape."""
+"""What samples depend on: the picture, its settings without the style, the pens, and the aspect ratio."""
 
 
 def _key(document: Document, placement: Placement) -> Key:
@@ -27,51 +27,51 @@ def _key(document: Document, placement: Placement) -> Key:
 
 
 class SampleState(Enum):
-    """How the sample of one line style stands."""
+    """State of a line style's sample."""
 
     MADE = "made"
     BEING_MADE = "being made"
     WAITING = "waiting"
-    """For those before it."""
+    """Waits for earlier samples."""
     AFTER_PLAN = "after plan"
-    """It waits for the plan that is made now."""
+    """Waits for the running plan."""
     IMPOSSIBLE = "impossible"
-    """The picture takes too much ink in this style."""
+    """The picture needs too much ink in this style."""
 
 
 class StyleSamples(QObject):
-    """Those of the picture that was wanted last, of one window."""
+    """Samples of the last requested picture of one window."""
 
     changed = Signal()
-    """Another one came, or is being made, or those there were are of something else."""
+    """A sample arrived or was started, or the samples became outdated."""
 
     def __init__(self, project: ProjectModel, planning: PlanningClient) -> None:
         super().__init__()
         self._project, self._planning = project, planning
         self.found: dict[str, StyleSample] = {}
-        """By the tag of the style."""
+        """Samples by the tag of the style."""
         self._of: Key | None = None
         self._order: tuple[str, ...] = tuple(STYLES)
         self._asked: tuple[Key, tuple[str, ...]] | None = None
-        """What the samples under way are of, and their order."""
+        """Key and order of the requested samples."""
         self.placement = ""
-        """Whose picture they are of."""
+        """Id of the placement of the picture."""
         self.is_slow = False
-        """Whether the one being made takes longer than people wait."""
+        """Whether the running sample takes longer than PATIENCE_MS."""
         self._patience = QTimer(self, singleShot=True, interval=PATIENCE_MS)
         self._patience.timeout.connect(self._lose_patience)
         planning.sampled.connect(self._take)
         planning.plan_changed.connect(lambda: self._ask())
 
     def want(self, placement: str, at_once: bool = False, first: Sequence[str] = ()) -> None:
-        """Asks for those of a placement's picture, unless they are there: as soon as nothing is planned, or at_once, when a
-        person looks for them; the plan is made afterwards. first: styles that are seen, whose samples come before others."""
+        """Requests missing samples of a placement's picture once nothing is being planned, or at_once, when a person opens
+        the list; the plan is made afterwards. first: visible styles, sampled before others."""
         self.placement = placement
         self._order = (*first, *(name for name in STYLES if name not in first))
         self._ask(at_once)
 
     def state_of(self, style: str) -> SampleState:
-        """style: its tag."""
+        """Returns the state of a style, given by its tag."""
         if style in self.found:
             return SampleState.IMPOSSIBLE if self.found[style].trouble else SampleState.MADE
         if not self._planning.is_sampling:
@@ -80,7 +80,7 @@ class StyleSamples(QObject):
 
     @property
     def _missing(self) -> tuple[str, ...]:
-        """Styles without a sample, in the order in which they are made."""
+        """Styles without a sample, in the order of their making."""
         return tuple(name for name in self._order if name not in self.found)
 
     def _ask(self, at_once: bool = False) -> None:
@@ -98,7 +98,7 @@ class StyleSamples(QObject):
             if key != self._of:
                 self._of, self.found = key, {}
             self._be_patient()
-        self.changed.emit()  # without samples too: the plan that is made now asks again when it is there
+        self.changed.emit()  # without a request too: it is made again when the running plan is done
 
     def _take(self, sample: StyleSample | None) -> None:
         if sample is None:

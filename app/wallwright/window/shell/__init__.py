@@ -1,1 +1,1 @@
-"""The main window: assembles canvas, panels and time strip; menus, command search, help."""
+"""The main window with canvas, panels and time strip; menus, command search, help."""

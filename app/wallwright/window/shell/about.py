@@ -1,4 +1,4 @@
-"""About the program: its version, where its log is, and the licences of all it is made of."""
+"""The About dialog: version, log file, and licences of all components."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ from wallwright.window.widgets.whole_text import keep_whole_in_tips
 
 
 class AboutDialog(QDialog):
-    """Left the components, right the licence of the one that is selected."""
+    """A list of components with the licence of the selected one."""
 
     def __init__(self, parent: QWidget | None, log_file: Path | None) -> None:
         super().__init__(parent)

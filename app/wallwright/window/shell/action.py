@@ -1,4 +1,4 @@
-"""What an action is."""
+"""The type of actions."""
 
 from __future__ import annotations
 
@@ -12,12 +12,12 @@ from wallwright.window.shell.window_parts import WindowParts
 
 
 def always(parts: WindowParts) -> bool:
-    """For actions that can be used at any time."""
+    """Condition of actions that can be used at any time."""
     return True
 
 
 class Action(msgspec.Struct, frozen=True):
-    """One action; title and help are translated where they are shown."""
+    """An action; title and help are translated where they are shown."""
 
     id: ActionId
     menu: str
@@ -26,8 +26,8 @@ class Action(msgspec.Struct, frozen=True):
     run: Callable[[WindowParts], object]
     shortcut: QKeySequence.StandardKey | str | None = None
     icon: str | None = None
-    """Of `widgets/icons.py`."""
+    """Name of the icon in `widgets/icons.py`."""
     enabled: Callable[[WindowParts], bool] = always
     in_tool_bar: bool = False
     apart: bool = False
-    """Whether a separator stands before it in its menu."""
+    """Whether a separator precedes it in its menu."""

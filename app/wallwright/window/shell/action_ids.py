@@ -1,4 +1,4 @@
-"""The names of all actions: fixed, for they stand in menus, shortcuts and settings. No widgets."""
+"""Ids of all actions. They are fixed, since menus, shortcuts and settings refer to them. No widgets."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from enum import StrEnum
 
 
 class ActionId(StrEnum):
-    """One name for each action of the table in `actions`."""
+    """Ids of the actions declared in `actions`."""
 
     NEW = "new"
     OPEN = "open"

@@ -1,4 +1,4 @@
-"""Find a command or a field by words: what it is called, where it is, its keys, what it does; Enter goes there."""
+"""Search for commands and fields by words; shows location, keys and help."""
 
 from __future__ import annotations
 
@@ -33,17 +33,17 @@ LETTERS_WIDE, ROWS_HIGH = 78, 16
 
 
 BEGINS, WITHIN, HELP = 3, 2, 1
-"""What a typed word is worth that begins a word of the title, stands within the title, or stands in the help."""
+"""Scores of a typed word that begins a word of the title, is within the title, or is in the help."""
 
 
 def plain(text: str) -> str:
-    """Small letters without accents: who types "offnen" finds "Öffnen"."""
+    """Returns the text in lower case without accents, so that "offnen" finds "Öffnen"."""
     parted = unicodedata.normalize("NFKD", text.casefold())
     return "".join(letter for letter in parted if not unicodedata.combining(letter))
 
 
 def worth(typed: str, title: str, help: str) -> int:
-    """0 when a typed word is nowhere; else the more, the better title and help fit."""
+    """Returns the score of the typed words for a title and help; 0 if a word is missing."""
     title, help = plain(title), plain(help)
     begins = re.split(r"[^\w]+", title)
     total = 0
@@ -60,7 +60,7 @@ def worth(typed: str, title: str, help: str) -> int:
 
 
 def best(typed: str, texts: Sequence[tuple[str, str]]) -> list[int]:
-    """Numbers of the (title, help) that fit, best first; all in their order when nothing is typed."""
+    """Returns the indices of matching (title, help), best first; all in order if nothing is typed."""
     if not typed.strip():
         return list(range(len(texts)))
     worths = [worth(typed, *text) for text in texts]
@@ -68,13 +68,13 @@ def best(typed: str, texts: Sequence[tuple[str, str]]) -> list[int]:
 
 
 def plain_title(text: str) -> str:
-    """An action's title without its access key and dots."""
+    """Returns an action's title without access key and ellipsis."""
     return text.replace("&", "").removesuffix("…").strip()
 
 
 class CommandSearch(QDialog):
-    """Lists the actions of a window, and its fields once words are typed; `chosen` is what to go on with once it is
-    closed."""
+    """Lists the actions of a window, and also its fields once words are typed; `chosen` is the person's choice after
+    closing."""
 
     def __init__(
         self,
@@ -127,7 +127,7 @@ class CommandSearch(QDialog):
         self.fill()
 
     def fill(self) -> None:
-        """Shows what fits the typed words, the best one chosen."""
+        """Lists the matches, with the best one selected."""
         self.list.clear()
         typed = self.line.text()
         for number in best(typed, self._texts if typed.strip() else self._texts[: self._commands]):
@@ -177,7 +177,7 @@ class CommandSearch(QDialog):
 
 
 def find_command(parts: WindowParts, declared: Sequence[Action]) -> None:
-    """Shows the list, and carries out the command or opens the field that was chosen."""
+    """Shows the search, then executes the chosen command or opens the chosen field."""
     dialog = CommandSearch(parts.widget, declared, parts.actions, fields_of(parts.models))
     dialog.exec()
     chosen = dialog.chosen

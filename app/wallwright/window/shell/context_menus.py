@@ -1,4 +1,4 @@
-"""The menus at the pointer: on the wall, in the contents and on the time strip."""
+"""Context menus of the wall, the contents and the time strip."""
 
 from __future__ import annotations
 
@@ -27,7 +27,7 @@ from wallwright.window.shell.action_ids import ActionId as Id
 from wallwright.window.shell.window_parts import WindowParts
 
 Ids = tuple[Id | None, ...]
-"""None: a line between two actions."""
+"""Ids of a menu; None: a separator."""
 ARTWORK: Ids = (
     Id.CUT,
     Id.COPY,
@@ -88,13 +88,13 @@ MENUS: dict[type[Item], Ids] = {
         Id.SAVE_WALL,
     ),
 }
-"""By the kind of what is selected; several artworks have the menu of one."""
+"""Menus by the kind of selected item; several artworks have the menu of one."""
 MOMENT = (Id.CONTINUE_JOB, Id.PREVIOUS_STROKE, Id.NEXT_STROKE, Id.WHOLE_JOB)
-"""Of the time strip."""
+"""Menu of the time strip."""
 
 
 def menu_of(parts: WindowParts) -> QMenu:
-    """What can be done with what is selected."""
+    """Returns the menu of the selection."""
     menu = QMenu(parts.widget)
     selection = parts.models.selection
     if isinstance(selection.item, PartItem):
@@ -110,7 +110,7 @@ def menu_of(parts: WindowParts) -> QMenu:
 
 
 def menu_at(parts: WindowParts, at: QPointF) -> QMenu:
-    """Selects what is at a point of the canvas, and gives its menu; of ink also its parts and its moment."""
+    """Selects the item at a point of the canvas and returns its menu; for ink, with its parts and its moment."""
     select_at(parts.canvas, at)
     menu = menu_of(parts)
     name, hit = artwork_at(parts.canvas, at)
@@ -121,7 +121,7 @@ def menu_at(parts: WindowParts, at: QPointF) -> QMenu:
 
 
 def _add_ink(parts: WindowParts, menu: QMenu, hit: InkHit, at: QPointF) -> None:
-    """Before everything else: the parts that the ink belongs to, and when it is drawn."""
+    """Adds at the top the parts that the ink belongs to, and when it is drawn."""
     first = menu.actions()[0]
     models = parts.models
     for part in parts_at(models.planning, hit):
@@ -153,18 +153,18 @@ def _add_ink(parts: WindowParts, menu: QMenu, hit: InkHit, at: QPointF) -> None:
 
 
 def show_on_wall(parts: WindowParts, at: QPoint, by_key: bool) -> None:
-    """at: on the canvas. Called by a key it is about what is selected, wherever the pointer is."""
+    """Shows the menu at a point of the canvas; by key, that of the selection, regardless of the pointer."""
     menu = menu_of(parts) if by_key else menu_at(parts, QPointF(at))
     menu.popup(parts.canvas.mapToGlobal(at))
 
 
 def show_in_contents(parts: WindowParts, at: QPoint) -> None:
-    """at: on the screen; what it was called for is selected by then."""
+    """Shows the menu of the selection at a point of the screen."""
     menu_of(parts).popup(at)
 
 
 def show_on_strip(parts: WindowParts, at: QPoint) -> QMenu:
-    """What can be done at the moment shown. at: on the screen."""
+    """Returns the menu of the shown moment. at: on the screen."""
     menu = QMenu(parts.widget)
     menu.setToolTipsVisible(True)
     menu.setAccessibleName(tr("Menu for this moment"))

@@ -1,4 +1,4 @@
-"""The edits behind actions and remedies that need more than one call: each ends in one step of undo."""
+"""Edits of actions and remedies that need more than one call; each is one undo step."""
 
 from __future__ import annotations
 
@@ -37,13 +37,13 @@ from wallwright.window.model.models import Models
 if TYPE_CHECKING:
     from wallwright.window.model.remedies import Parts
 
-EYES = 1500.0
-"""mm above the floor at which pictures hang (common practice, no source)."""
+EYE_LEVEL = 1500.0
+"""Eye level at which pictures hang, mm above the floor (common practice, no source)."""
 
 
 class RemedyWorker(BackgroundWork):
-    """Computes a new document from an old one beside the window: the search for a place or for anchors takes a second. Read
-    `after` or `trouble` when it has finished."""
+    """Computes a new document in the background, since the search for a position or for anchors takes a second. Read `after`
+    or `trouble` when it has finished."""
 
     def __init__(self, title: str, function: Callable[[Document], Document], before: Document, parent: QObject) -> None:
         super().__init__(parent)
@@ -56,7 +56,7 @@ class RemedyWorker(BackgroundWork):
 
 
 class EditCommands(QObject):
-    """The editing side of one window."""
+    """Edit commands of one window."""
 
     def __init__(self, models: Models, canvas: Canvas, start: StartFeature, parent: QWidget) -> None:
         super().__init__(parent)
@@ -64,7 +64,7 @@ class EditCommands(QObject):
         self._worker: RemedyWorker | None = None
 
     def compute(self, title: str, function: Callable[[Document], Document]) -> None:
-        """An edit that takes long to find: it is computed beside the window, one at a time."""
+        """Computes a slow edit in the background, one at a time."""
         if self._worker is None:
             self._worker = RemedyWorker(title, function, self.models.project.document, self)
             self._worker.finished.connect(self._take_computed)
@@ -72,8 +72,8 @@ class EditCommands(QObject):
             self._worker.start()
 
     def fill_zone(self) -> None:
-        """Makes the selected artwork, or all that is shown, as large as the draw zone of the current hanging takes."""
-        from wallwright.window.model.remedies import as_large_as_fits  # the window opens sooner without
+        """Scales the selected artwork, or all that is shown, to the largest size in the current hanging's draw zone."""
+        from wallwright.window.model.remedies import as_large_as_fits  # imported on use, for a faster start
 
         selection, document = self.models.selection, self.models.project.document
         ids = selection.placement_ids or tuple(p.id for p in document.placements)
@@ -84,7 +84,7 @@ class EditCommands(QObject):
         )
 
     def drawn_parts(self) -> Parts:
-        """What the artworks draw of their pages, as far as the last plan knows it."""
+        """Returns the drawn parts of the artworks' pages, as far as known from the last plan."""
         from wallwright.window.model.remedies import drawn_parts
 
         preview, document = self.models.planning.preview, self.models.planning.preview_document
@@ -100,11 +100,11 @@ class EditCommands(QObject):
         elif worker.after is not None and worker.before is self.models.project.document:
             self.models.project.edit(worker.title, worker.after)
             self._canvas.fit()
-        # else the person has gone on, and it answers an old question
+        # else the document has changed meanwhile, and the result is outdated
         worker.deleteLater()
 
     def duplicate(self) -> None:
-        """A second copy of the selected artwork or hanging."""
+        """Duplicates the selected artwork or hanging."""
         item = self.models.selection.item
         if isinstance(item, HangingItem):
             number = item.number
@@ -123,12 +123,12 @@ class EditCommands(QObject):
         )
 
     def arrange(self, title: str, edit: Callable[..., Document], *values: object, **named: object) -> None:
-        """An edit of the selected artworks: edit(document, ids, ...)."""
+        """Applies edit(document, ids, ...) to the selected artworks."""
         document, ids = self.models.project.document, self.models.selection.placement_ids
         self.models.project.edit(tr(title), edit(document, ids, *values, **named))
 
     def toggle_locked(self) -> None:
-        """Locks the selected artworks, or frees them when all are locked."""
+        """Locks the selected artworks, or unlocks them if all are locked."""
         locked = not all(p.locked for p in self.models.selection.placements)
         title = tr("Lock") if locked else tr("Unlock")
         self.arrange(title, edits_arrangement.set_placements, locked=locked)
@@ -139,7 +139,7 @@ class EditCommands(QObject):
         self.arrange(tr("Show") if visible else tr("Hide"), edits_arrangement.set_placements, visible=visible)
 
     def remove(self) -> None:
-        """Takes what is selected out of the document."""
+        """Removes the selected items from the document."""
         document = self.models.project.document
         try:
             match self.models.selection.item:
@@ -158,16 +158,16 @@ class EditCommands(QObject):
                     self.models.project.edit(tr("Remove the photo"), edits_photo.remove_photo(document))
                 case _ if self.models.selection.placement_ids:
                     self.arrange(tr("Remove"), edits_arrangement.remove_placements)
-        except BadValue as trouble:
-            self.models.messages.say(f"{trouble}.")
+        except BadValue as error:
+            self.models.messages.say(f"{error}.")
 
     def select_next_hanging(self) -> None:
-        """The next hanging becomes the current one, and is selected."""
+        """Makes the next hanging the current one and selects it."""
         count = len(self.models.project.document.hangings)
         self.models.selection.select(HangingItem((self.models.selection.hanging + 1) % count))
 
     def hang_beside(self, to_right: bool) -> None:
-        """One more hanging beside the outermost one, where both zones meet over the artwork's height."""
+        """Adds a hanging beside the outermost one, where both zones meet over the artwork's height."""
         from wallwright.planning.hanging_proposal import propose_beside
 
         found = propose_beside(self.models.project.document, to_right)
@@ -175,7 +175,7 @@ class EditCommands(QObject):
             self.models.messages.say(found.warning)
 
     def hang_as_often(self) -> None:
-        """Proposes the hangings that are missing to cover the artwork, or all of them anew; the person decides."""
+        """Proposes additional hangings to cover the artwork, or new ones for all of it, for the person to choose."""
         from wallwright.planning.hanging_proposal import completing, propose_covering
         from wallwright.window.features.hanging_question import ask_about_hangings
 
@@ -197,8 +197,8 @@ class EditCommands(QObject):
         """Adds a hanging and selects it."""
         try:
             document = edit(self.models.project.document)
-        except BadValue as trouble:
-            self.models.messages.say(f"{trouble}.")
+        except BadValue as error:
+            self.models.messages.say(f"{error}.")
             return False
         done = self.models.project.edit(title, document)
         if done:
@@ -206,13 +206,13 @@ class EditCommands(QObject):
         return done
 
     def add_pen(self) -> None:
-        """A pen for the colour that lacks one most."""
+        """Adds a pen for the most used colour without one."""
         document, pen = colour_pens.with_one_more(self.models.project.document, self.models.planning.preview)
         if self.models.project.edit(tr("Add a pen"), document):
             self.models.selection.select(PenItem(pen.id))
 
     def pens_for_colours(self) -> None:
-        """A pen for each colour of the artwork that no pen comes near."""
+        """Adds a pen for each colour of the artwork that is not close to any pen."""
         document = self.models.project.document
         new = colour_pens.with_pens_for(document, colour_pens.seen_colours(self.models.planning.preview))
         if new is document:
@@ -221,9 +221,9 @@ class EditCommands(QObject):
             self.models.project.edit(tr("Pens for the colours"), new)
 
     def add_guide_line(self, is_vertical: bool) -> None:
-        """A line through the middle of the wall, or at the height of the eyes."""
+        """Adds a vertical guide line in the middle of the wall, or a horizontal one at eye level."""
         wall = self.models.project.document.wall
-        at = wall.left + wall.width / 2 if is_vertical else wall.floor - min(EYES, wall.height / 2)
+        at = wall.left + wall.width / 2 if is_vertical else wall.floor - min(EYE_LEVEL, wall.height / 2)
         document = edits_guide_lines.add_guide_line(self.models.project.document, is_vertical, round(at))
         if self.models.project.edit(tr("Add a guide line"), document):
             self.models.selection.select(GuideLineItem(len(document.guide_lines) - 1))
@@ -237,11 +237,11 @@ class EditCommands(QObject):
         self.models.selection.select(KeepOutItem(len(document.wall.keep_outs) - 1))
 
     def draw_keep_out(self) -> None:
-        """The pointer draws a keep-out next."""
+        """Activates the tool that draws a keep-out."""
         self._start.show_wall()
         self._canvas.use_tool(KeepOutTool(self._canvas))
 
     def abandon(self) -> None:
-        """What is computed beside the window is not wanted any more."""
+        """Drops the background computation."""
         if self._worker is not None:
             self._worker.abandon()

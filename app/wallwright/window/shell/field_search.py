@@ -1,4 +1,4 @@
-"""Fields of the property pages as entries of the command search: what they are called, where they are, what they mean."""
+"""Fields of the property pages as entries of the command search."""
 
 from __future__ import annotations
 
@@ -21,18 +21,18 @@ from wallwright.window.panels.machine_page import PART_TITLES
 
 
 class FieldEntry(msgspec.Struct, frozen=True):
-    """One field."""
+    """A field."""
 
     title: str
     help: str
     item: Item
-    """Whose page it is on."""
+    """Item whose page has the field."""
     path: FieldPath
-    """The name by which the page finds it."""
+    """Path of the field on the page."""
 
 
 def fields_of(models: Models) -> list[FieldEntry]:
-    """Those of the wall and the job, the machine, the current hanging and the pens."""
+    """Returns the fields of the wall and the job, the machine, the current hanging and the pens."""
     document, hanging = models.project.document, models.selection.hanging
     return [*_of_wall(document), *_of_machine(document), *_of_hanging(hanging), *_of_pens(document.pens)]
 

@@ -1,4 +1,4 @@
-"""The parts of the window as the F6 key visits them: from one to the next without a step through every control."""
+"""The regions of the window that F6 cycles through."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from wallwright.window.shell.window_parts import WindowParts
 
 
 def regions(parts: WindowParts) -> list[QWidget]:
-    """Those that are shown: the wall, the time strip, then the panels."""
+    """Returns the visible regions: the wall, the time strip, then the panels."""
     if parts.start.is_shown and parts.start.page is not None:
         return [parts.start.page]
     panels = [dock.widget() for dock in parts.widget.findChildren(QDockWidget)]
@@ -18,16 +18,14 @@ def regions(parts: WindowParts) -> list[QWidget]:
 
 
 def visit_next(parts: WindowParts, back: bool = False) -> None:
-    """Puts the keys to the next part, or the one before; where it was last there, else to its first control."""
+    """Moves the focus to the next region, or the previous one: to its last focused control, else its first."""
     found = regions(parts)
     focus = QApplication.focusWidget()
     inside = next((i for i, p in enumerate(found) if focus is not None and (p is focus or p.isAncestorOf(focus))), None)
     number = 0 if inside is None else (inside + (-1 if back else 1)) % len(found)
     target = first_control(found[number])
     target.setFocus(Qt.FocusReason.TabFocusReason)
-    parts.widget.setAttribute(
-        Qt.WidgetAttribute.WA_KeyboardFocusChange
-    )  # as Tab does: styles mark the focus from now on
+    parts.widget.setAttribute(Qt.WidgetAttribute.WA_KeyboardFocusChange)  # as Tab does, so that styles show the focus
     target.update()
     area = found[number]
     if isinstance(area, PageArea) and target is not area:
@@ -35,7 +33,7 @@ def visit_next(parts: WindowParts, back: bool = False) -> None:
 
 
 def first_control(part: QWidget) -> QWidget:
-    """The part itself when it takes keys by Tab, else the first control in it that does; of a panel with a page the
+    """Returns the region itself if it takes the focus by Tab, else its first control that does; in a panel with a page, the
     page's first control."""
     page = part.widget() if isinstance(part, PageArea) else None
     inside = controls_of(page) if page is not None else []

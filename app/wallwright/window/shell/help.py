@@ -1,4 +1,4 @@
-"""What the Help menu shows."""
+"""Dialogs of the Help menu."""
 
 from __future__ import annotations
 
@@ -22,11 +22,11 @@ BY_HAND = (
     (N_("F6, Shift+F6"), N_("Go to the next or the previous area of the window.")),
     (N_("Tab, Shift+Tab"), N_("Go to the next or the previous control.")),
 )
-"""Keys and mouse on the wall, which no menu shows."""
+"""Keyboard and mouse operations on the wall, which are in no menu."""
 
 
 def show_shortcuts(parent: QWidget, declared: Sequence[Action], actions: Mapping[ActionId, QAction]) -> None:
-    """All actions by menu with their keys, and what can be done on the wall by hand."""
+    """Shows all actions by menu with their keys, and the operations on the wall."""
     dialog = QDialog(parent)
     dialog.setWindowTitle(tr("Shortcuts"))
     text = QTextBrowser()
@@ -45,7 +45,7 @@ def show_shortcuts(parent: QWidget, declared: Sequence[Action], actions: Mapping
 
 
 def shortcuts_html(declared: Sequence[Action], actions: Mapping[ActionId, QAction]) -> str:
-    """The table of the shortcuts page."""
+    """Returns the table of the shortcuts page."""
     parts = []
     for menu in dict.fromkeys(one.menu for one in declared):
         rows = []

@@ -10,7 +10,7 @@ from wallwright.window.model.models import Models
 
 
 class IgnoredLimitsStatus(QLabel):
-    """Seen while the project draws outside the zone anyway, and something lies outside."""
+    """Visible while the project draws outside the zone anyway and something is outside."""
 
     def __init__(self, models: Models, bar: QStatusBar) -> None:
         super().__init__(bar)

@@ -49,12 +49,12 @@ from wallwright.window.widgets.line_text import finish_typing
 from wallwright.window.widgets.theme import CLOSE, NEAR, TIGHT, StyledLabel
 
 SEARCH_MS = 10_000
-"""How long the status bar says that the search for the order was ended."""
+"""Time for which the status bar shows that the search for the order was ended, ms."""
 LEFT, RIGHT = Qt.DockWidgetArea.LeftDockWidgetArea, Qt.DockWidgetArea.RightDockWidgetArea
 
 
 class MainWindow(QMainWindow):
-    """One window on one document. It puts the parts together and shows what changes in all of them."""
+    """A window on a document. Assembles the parts and updates them on changes."""
 
     closed = Signal()
 
@@ -65,17 +65,17 @@ class MainWindow(QMainWindow):
         log_file: Path | None = None,
         windows: WindowHost | None = None,
     ) -> None:
-        """windows: those of this process, when there can be more than this one."""
+        """windows: the windows of this process, if there can be several."""
         super().__init__()
         self.models, self.files = models, files
         models.set_parent(self)
         self.is_replaced = False
-        """Whether another window goes on with the document, so that closing this one asks nothing."""
+        """Whether another window takes the document over, so that closing this one asks nothing."""
         self._is_painted = False
         self._exported = models.project.document
-        """As it was when the bar named files."""
+        """Document at the time when the message bar listed files."""
         self.canvas = Canvas(models)
-        # It fills all of itself: nothing is painted below it, which takes long under a style sheet.
+        # It is opaque: nothing is painted below it, which is slow with a style sheet.
         self.canvas.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         FocusRing(self.canvas)
         DimensionField(self.canvas)
@@ -126,7 +126,7 @@ class MainWindow(QMainWindow):
         self.resize(QSize(1360, 860))
         self.resizeDocks([upper, lower], [260, 440], Qt.Orientation.Vertical)
         self._state = self.saveState(VERSION)
-        """Of docks and tool bar while the wall is shown."""
+        """State of docks and tool bar while the wall is shown."""
         restore_layout(self)
         self._refresh()
 
@@ -145,7 +145,7 @@ class MainWindow(QMainWindow):
         return page
 
     def _dock(self, name: str, title: str, widget: QWidget, area: Qt.DockWidgetArea) -> QDockWidget:
-        """name: by which the kept layout finds it, whatever the language."""
+        """name: key in the saved layout, the same in every language."""
         dock = QDockWidget(title)
         dock.setObjectName(name)
         dock.setFeatures(QDockWidget.DockWidgetFeature.DockWidgetMovable)
@@ -187,10 +187,10 @@ class MainWindow(QMainWindow):
         ):
             signal.connect(self._refresh)
 
-    # What changes.
+    # Changes.
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Once the window is on screen, the process that plans gets ready for the first request."""
+        """Starts the planning process once the window is on screen."""
         super().paintEvent(event)
         if not self._is_painted:
             self._is_painted = True
@@ -215,10 +215,10 @@ class MainWindow(QMainWindow):
         title = f"{self.models.project.name}[*] – Wallwright"
         is_start = self.parts.start.is_shown
         self.setWindowTitle("Wallwright" if is_start else title)
-        self.setWindowModified(self.models.project.is_dirty and not is_start)  # that title has no place for it
+        self.setWindowModified(self.models.project.is_dirty and not is_start)  # the start page's title cannot show it
 
     def _show_moment(self, moment: tuple[float, float, int, float] | None) -> None:
-        """moment: as the time strip says it."""
+        """moment: as emitted by the time strip."""
         if moment is None:
             self.canvas.show_planned(None)
             self.canvas.show_machine(None)
@@ -230,12 +230,12 @@ class MainWindow(QMainWindow):
             self.canvas.bring_into_view(x, y)
 
     def _show_clicked(self, x: float, y: float, reach: float, is_wanted: bool) -> None:
-        """A click on a stroke shows its moment: while moments are shown, else only with the Alt key."""
+        """Shows the moment of a clicked stroke, if moments are shown or Alt is pressed."""
         if is_wanted or self.strip.player.at_moment:
             self.strip.seek_point((x, y), reach)
 
     def _show_wall_menu(self, at: QPoint, by_key: bool) -> None:
-        from wallwright.window.shell import context_menus  # the window opens sooner without
+        from wallwright.window.shell import context_menus  # imported on use, for a faster start
 
         context_menus.show_on_wall(self.parts, at, by_key)
 
@@ -258,13 +258,13 @@ class MainWindow(QMainWindow):
         self.checks.visit()
 
     def apply_remedy(self, remedy: Remedy) -> None:
-        """Does what a check offers."""
+        """Applies a check's remedy."""
         from wallwright.window.shell.remedy_actions import apply_remedy
 
         apply_remedy(self.parts, remedy)
 
     def _show_page(self) -> None:
-        """The start page needs neither docks nor tool bar. What was said on the other page has had its moment."""
+        """Hides docks and tool bar on the start page, and clears messages of the other page."""
         self.bar.hide()
         is_wall = not self.parts.start.is_shown
         if not is_wall:
@@ -282,7 +282,7 @@ class MainWindow(QMainWindow):
         self.bar.settle(is_same_job)
 
     def _forget_last_project(self) -> None:
-        """What was said and pointed out on the last project has nothing to do with the one that is shown now."""
+        """Clears messages and marks of the previous project."""
         self.bar.hide()
         self.statusBar().clearMessage()
         self.canvas.pointed.forget()
@@ -316,7 +316,7 @@ class MainWindow(QMainWindow):
 
 
 def _dock_title(text: str) -> QWidget:
-    """The heading of a panel; panels are moved by it."""
+    """Returns the title bar of a panel, by which it is moved."""
     label = StyledLabel(text, is_strong=True)
     label.setContentsMargins(NEAR, CLOSE, NEAR, TIGHT)
     return label

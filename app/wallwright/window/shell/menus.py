@@ -1,4 +1,4 @@
-"""Menus and tool bar, made from the table of actions."""
+"""Menus and tool bar, built from the table of actions."""
 
 from __future__ import annotations
 
@@ -27,19 +27,19 @@ from wallwright.window.widgets.line_text import finish_typing
 from wallwright.window.widgets.theme import Kind, as_kind
 
 TOOL_BAR = "tools"
-"""Object name: the kept layout finds the tool bar by it."""
+"""Object name of the tool bar in the saved layout."""
 STATUS_BAR = "state of the job"
-"""The same of the one with the state of the job."""
+"""Object name of the tool bar with the state of the job."""
 QUIET = (ActionId.OPEN, ActionId.SAVE, ActionId.UNDO, ActionId.REDO, ActionId.FIT)
-"""Actions of the tool bar whose icons everybody knows: their titles go first."""
+"""Actions of the tool bar with familiar icons, whose titles are hidden first."""
 
 
 NO_ZONE = ""
-"""Stands for no draw zone where the name of a layer stands for one."""
+"""Value for no draw zone, instead of the name of a layer."""
 
 
 def add_menus(window: QMainWindow, parts: WindowParts, status: ReadyStatus) -> QComboBox:
-    """Fills the menu bar, adds the tool bars, and enters the actions into the parts; gives the chooser of the draw zone."""
+    """Fills the menu bar, adds the tool bars and registers the actions in parts; returns the chooser of the draw zone."""
     bar = QToolBar(tr("Tools"))
     bar.setObjectName(TOOL_BAR)
     bar.setMovable(False)
@@ -71,7 +71,7 @@ def add_menus(window: QMainWindow, parts: WindowParts, status: ReadyStatus) -> Q
 
 
 def _status_bar(status: QWidget) -> QToolBar:
-    """A separate tool bar at the right end of the same line: it keeps its width when the other one has to give way."""
+    """Returns a separate tool bar at the right end of the line, which keeps its width when the other one shrinks."""
     bar, space = QToolBar(tr("State of the job")), QWidget()
     bar.setObjectName(STATUS_BAR)
     bar.setMovable(False)
@@ -104,7 +104,7 @@ def _action(parts: WindowParts, declared: Action) -> QAction:
 
 
 def tip_of(action: QAction) -> str:
-    """What an action does, and by which keys."""
+    """Returns an action's tool tip: its help and keys."""
     keys = action.shortcut().toString(QKeySequence.SequenceFormat.NativeText)
     return f"{action.statusTip()} {keys}".strip()
 

@@ -1,4 +1,4 @@
-"""The sentence that floats over the wall, which stays where it is."""
+"""A message that floats over the wall without moving it."""
 
 from __future__ import annotations
 
@@ -17,12 +17,12 @@ from wallwright.window.widgets.files_button import FilesButton
 from wallwright.window.widgets.icons import icon
 from wallwright.window.widgets.theme import CLOSE, FAR, NEAR
 
-WIDEST = 760
-"""Pixels."""
+LARGEST_WIDTH = 760
+"""Largest width, px."""
 
 
 class MessageBar(QFrame):
-    """Hidden until there is something to say."""
+    """The bar; hidden while there is no message."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -66,7 +66,7 @@ class MessageBar(QFrame):
         self.hide()
 
     def float_over(self, place: QWidget) -> None:
-        """Lies over the upper edge of a widget, in its middle."""
+        """Centres the bar at the top edge of a widget."""
         self._place = place
         self.setParent(place)
         self.hide()
@@ -80,7 +80,7 @@ class MessageBar(QFrame):
     def _fit(self) -> None:
         if self._place is None or not self.isVisibleTo(self._place):
             return
-        width = min(WIDEST, self._place.width() - 2 * FAR)
+        width = min(LARGEST_WIDTH, self._place.width() - 2 * FAR)
         layout = self.layout()
         if layout is not None:
             layout.activate()
@@ -90,13 +90,13 @@ class MessageBar(QFrame):
         self.raise_()
 
     def settle(self, is_same_job: bool) -> None:
-        """An edit went through: trouble with the one before it is over. Files to fetch stay while they are those of the
-        project: is_same_job says whether the edit left the job as it was."""
+        """Hides the message after a successful edit, unless it lists files that are still up to date (is_same_job: the edit
+        left the job unchanged)."""
         if self._folder is None or not is_same_job:
             self.hide()
 
     def say(self, sentence: str, files: Sequence[Path] = ()) -> None:
-        """files: of one folder, which a button opens; another one hands the files on."""
+        """Shows a message. files: files of one folder, with buttons that open the folder and hand the files on."""
         self.sentence.setText(sentence)
         self._folder = Path(os.path.commonpath([file.parent for file in files])) if files else None
         self._sheets = [file for file in files if file.suffix == ".pdf"]
@@ -110,7 +110,7 @@ class MessageBar(QFrame):
         self._fit()
 
     def _offer_sheets(self, files: Sequence[Path]) -> None:
-        """Of several hangings each has its sheet: a menu names them as the project does, and their folders."""
+        """Offers the sheets of several hangings in a menu, by the names of hanging and folder."""
         self._sheet_menu.clear()
         names = hanging_names(files) if len(self._sheets) > 1 else {}
         for sheet in self._sheets if len(self._sheets) > 1 else ():

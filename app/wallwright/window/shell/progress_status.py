@@ -1,4 +1,4 @@
-"""The status bar: where the pointer is, and what is being read and planned, with buttons that end it."""
+"""Pointer position and progress of reading and planning in the status bar, with buttons to stop them."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ class ProgressStatus(QObject):
         super().__init__(bar)
         self._models, self._actions = models, actions
         self._reading = self._planning = ("", 0.0)
-        """What is being read and planned, in words, and the share done."""
+        """Texts on what is being read and planned, and the share done."""
         self.position = QLabel()
         self.stage = QLabel()
         self.share = QProgressBar()
@@ -41,7 +41,7 @@ class ProgressStatus(QObject):
             bar.addPermanentWidget(widget)
             widget.hide()
         for button in (self.enough, self.stop):
-            # They go once pressed; else the keys would go to whatever field comes next, undo with them.
+            # They hide when pressed; with the focus, keys such as undo would then go to the next field.
             button.clicked.connect(lambda: canvas.setFocus())
         canvas.hovered.connect(self.position.setText)
         models.planning.progress_changed.connect(self._show_planning)
@@ -60,10 +60,10 @@ class ProgressStatus(QObject):
         self._show()
 
     def _show(self) -> None:
-        """What the person waits for: files that are read, else the plan."""
+        """Shows the progress of reading files, else of the plan."""
         text, done = self._reading if self._reading[0] else self._planning
         self.stage.setText(text)
-        self.stage.setMinimumWidth(self.stage.sizeHint().width())  # else a bar that is laid out late cuts a longer text
+        self.stage.setMinimumWidth(self.stage.sizeHint().width())  # else a late layout would cut off a longer text
         for widget in (self.stage, self.share, self.stop):
             widget.setVisible(bool(text))
         self.share.setValue(round(1000 * done))

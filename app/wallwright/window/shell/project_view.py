@@ -1,4 +1,4 @@
-"""The view of a project, restored with it: the part of the wall, and what the draw zone shows."""
+"""The view of each project, restored on opening: the visible part of the wall, and the layer of the draw zone."""
 
 from __future__ import annotations
 
@@ -16,14 +16,14 @@ from wallwright.window.model.settings import settings
 
 GROUP = "views"
 MOST_KEPT = 40
-"""Projects."""
+"""Largest number of stored views."""
 
 
 class ProjectView(QObject):
-    """Of one window. A project that is nowhere on disk has none, and is seen whole."""
+    """View of one window. A project without a file has none, and is shown whole."""
 
     def __init__(self, models: Models, canvas: Canvas, zone: QComboBox) -> None:
-        """zone: the chooser of what the draw zone shows; its entries' data are the choices."""
+        """zone: the chooser of the draw zone's layer; its entries' data are the choices."""
         super().__init__(canvas)
         self._models, self._canvas, self._zone = models, canvas, zone
         self._path = models.project.path
@@ -31,7 +31,7 @@ class ProjectView(QObject):
         models.project.file_changed.connect(self._follow_file)
 
     def keep(self) -> None:
-        """Keeps how the present project is seen now."""
+        """Stores the present project's view."""
         if self._path is None:
             return
         kept, key, box = settings(), _key(self._path), self._seen()
@@ -43,7 +43,7 @@ class ProjectView(QObject):
                 kept.remove(name)
 
     def _seen(self) -> tuple[float, float, float, float] | None:
-        """The box of the wall in view, mm; None for all of it."""
+        """Returns the visible box of the wall, mm; None for all of it."""
         canvas, wall = self._canvas, self._models.project.document.wall
         view, width, height = canvas.view, canvas.width(), canvas.height()
         if view == View.fitting((wall.left, wall.top, wall.right, wall.floor), width, height):
@@ -51,7 +51,7 @@ class ProjectView(QObject):
         return view.left, view.top, view.left + width / view.scale, view.top + height / view.scale
 
     def _show_loaded(self) -> None:
-        # The document is the new one already, the view still that of the project before.
+        # The document is the new one already, the view is still the previous project's.
         self.keep()
         self._path = self._models.project.path
         self._canvas.fit()

@@ -1,4 +1,4 @@
-"""Ready or not, in one glance: the one line at the right end of the tool bar that says the most important thing."""
+"""One-line state of the job at the right end of the tool bar."""
 
 from __future__ import annotations
 
@@ -15,15 +15,15 @@ from wallwright.window.widgets.state_button import StateButton
 from wallwright.window.widgets.state_icons import State
 
 LONGEST = 50
-"""Letters of the line for which room is asked."""
+"""Length of text, characters, for which room is reserved."""
 PLANNING_STAGES = len(TITLES) - 1
-"""Without writing."""
+"""Number of planning stages, without writing."""
 MOST_SHOWN = 0.99
-"""Of planning that goes on."""
+"""Largest shown share of unfinished planning."""
 
 
 class ReadyStatus(StateButton):
-    """A click is meant to open the checks."""
+    """Button with the state; a click opens the checks."""
 
     def __init__(self, models: Models, parent: QWidget | None = None) -> None:
         super().__init__(State.BUSY, parent)
@@ -45,7 +45,7 @@ class ReadyStatus(StateButton):
         return QSize(min(hint.width(), max(self.most_width(), self._room)), hint.height())
 
     def most_width(self) -> int:
-        """Pixels that it asks for with its longest text."""
+        """Returns its width with the longest text, px."""
         return LONGEST * self.fontMetrics().averageCharWidth()
 
     def give_room(self, width: int) -> None:
@@ -55,7 +55,7 @@ class ReadyStatus(StateButton):
             self.updateGeometry()
 
     def _show_progress(self, stage: str, done: float) -> None:
-        # A stage that ends is not yet the end of planning.
+        # The end of a stage is not the end of planning.
         stages = tuple(TITLES)
         part = stages.index(stage) if stage in stages else 0
         self._done = min((part + done) / PLANNING_STAGES, MOST_SHOWN) if stage else 0.0
@@ -69,7 +69,7 @@ class ReadyStatus(StateButton):
         elif plan is None:
             self._say(State.BUSY, tr("Not planned yet"))
         elif not self._models.project.document.placements:
-            self._say(State.NOTE, tr("No artwork yet"))  # a beginning is not a fault
+            self._say(State.NOTE, tr("No artwork yet"))  # an empty project is not a fault
         else:
             state, text = describe_plan(plan)
             hangings = self._models.project.document.hangings
@@ -85,7 +85,7 @@ class ReadyStatus(StateButton):
 
 
 def describe_plan(plan: Plan) -> tuple[State, str]:
-    """The most important thing about a plan."""
+    """Returns the most important finding about a plan."""
     verdicts = [check.verdict for check in plan.checks]
     bad, warnings = verdicts.count(Verdict.ERROR), verdicts.count(Verdict.WARNING)
     if bad:

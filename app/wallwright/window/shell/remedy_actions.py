@@ -1,4 +1,4 @@
-"""What the window does for each remedy of a check: a table."""
+"""Table of the window's actions for each remedy of a check."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from wallwright.window.shell.window_parts import WindowParts
 
 @dataclass(frozen=True)
 class SettingRemedy:
-    """A setting of the job."""
+    """A remedy that changes a setting of the job."""
 
     title: str
     path: FieldPath
@@ -28,11 +28,11 @@ class SettingRemedy:
 
 @dataclass(frozen=True)
 class ComputedRemedy:
-    """An edit that takes long to find, of a document whose artworks draw parts of their pages."""
+    """A remedy by a slow edit of the document, which also needs the drawn parts of pages."""
 
     title: str
     function: Callable[[Document, remedies.Parts], Document]
-    """Gets the document and what the artworks draw of their pages."""
+    """Takes the document and the drawn parts of the artworks' pages."""
 
     def apply(self, parts: WindowParts) -> None:
         drawn = parts.editing.drawn_parts()
@@ -41,7 +41,7 @@ class ComputedRemedy:
 
 @dataclass(frozen=True)
 class FeatureRemedy:
-    """Something that a feature of the window does."""
+    """A remedy that opens a feature of the window."""
 
     run: Callable[[WindowParts], None]
 
@@ -50,7 +50,7 @@ class FeatureRemedy:
 
 
 def _show_missing_rating(parts: WindowParts) -> None:
-    """Opens the field of the first rating of an anchor that is not known yet."""
+    """Opens the field of the first unknown rating of an anchor."""
     number = parts.models.selection.hanging
     hanging = parts.models.project.document.hangings[number]
     parts.models.selection.select(HangingItem(number))
@@ -82,5 +82,5 @@ REMEDY_ACTIONS: dict[Remedy, SettingRemedy | ComputedRemedy | FeatureRemedy] = {
 
 
 def apply_remedy(parts: WindowParts, remedy: Remedy) -> None:
-    """Carries out a remedy."""
+    """Applies a remedy."""
     REMEDY_ACTIONS[remedy].apply(parts)

@@ -1,4 +1,4 @@
-"""How much of the tool bar is shown: all titles, those of the main actions, or icons alone, as the window's width takes."""
+"""Adapts the tool bar to the window's width: all titles, those of the main actions, or icons alone."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from wallwright.window.shell.ready_status import ReadyStatus
 
 
 class Fullness(IntEnum):
-    """From the widest on."""
+    """Levels of detail, widest first."""
 
     ALL_TITLES = 0
     MAIN_TITLES = 1
@@ -26,7 +26,7 @@ BESIDE = 24
 
 
 class ToolBarFit(QObject):
-    """Follows the width of a window. Below ICONS the tool bar's own button holds what has no room."""
+    """Follows the width of a window. Below ICONS, the tool bar's extension button holds what does not fit."""
 
     def __init__(
         self,
@@ -36,13 +36,13 @@ class ToolBarFit(QObject):
         labels: Sequence[QAction],
         status: ReadyStatus,
     ) -> None:
-        """quiet: actions that lose their titles first; labels: hidden next, before the other titles go; status: stands in
-        the same line and is never hidden; room for its longest text is kept, so that titles do not come and go with it."""
+        """quiet: actions that lose their titles first; labels: hidden next, before the other titles; status: in the same
+        line, never hidden; room for its longest text is reserved, so that titles do not change with it."""
         super().__init__(bar)
         self._window, self._bar, self._status = window, bar, status
         self._quiet, self._labels = quiet, labels
         self._widths: dict[Fullness, int] = {}
-        """Pixels that the tool bar asks for."""
+        """Width of the tool bar by level, px."""
         self.fullness = Fullness.ALL_TITLES
         window.installEventFilter(self)
         bar.installEventFilter(self)
@@ -55,7 +55,7 @@ class ToolBarFit(QObject):
         return False
 
     def fit(self) -> None:
-        """Shows as much as there is room for."""
+        """Shows the widest level that fits."""
         if len(self._widths) < len(Fullness):
             self._measure()
         room = self._window.width() - self._status.most_width()

@@ -1,4 +1,4 @@
-"""Keeps how a window is laid out between starts: its place, its docks, and what the draw zone shows."""
+"""Saved layout of a window: its geometry, its docks, and the draw zone's layer."""
 
 from __future__ import annotations
 
@@ -11,14 +11,14 @@ from PySide6.QtWidgets import QMainWindow
 from wallwright.window.model.settings import settings
 
 VERSION = 2
-"""Of the docks and tool bars: a state of another version is not restored. Raise it when there are others."""
+"""Version of docks and tool bars; a state of another version is not restored. Raise it when they change."""
 GEOMETRY, STATE, ZONE = "window/geometry", "window/docks", "window/draw zone"
 TITLE_BAR = 36
-"""Pixels above the window for the title bar that the desktop adds; its height is only known once it is there."""
+"""Assumed height of the desktop's title bar, px; its true height is known only after the window is shown."""
 
 
 def keep_layout(window: QMainWindow, state: QByteArray, zone: str) -> None:
-    """Keeps the layout. state: as saved while the wall was shown."""
+    """Saves the layout. state: as saved while the wall was shown."""
     kept = settings()
     kept.setValue(GEOMETRY, window.saveGeometry())
     kept.setValue(STATE, state)
@@ -26,7 +26,7 @@ def keep_layout(window: QMainWindow, state: QByteArray, zone: str) -> None:
 
 
 def restore_layout(window: QMainWindow) -> None:
-    """Lays the window out as it was last; what is damaged, of another version or off the screens is left out."""
+    """Restores the last layout, except parts that are damaged, of another version or off screen."""
     kept = settings()
     geometry, state = kept.value(GEOMETRY), kept.value(STATE)
     if isinstance(geometry, QByteArray):
@@ -39,15 +39,15 @@ def restore_layout(window: QMainWindow) -> None:
 
 
 def kept_zone(choices: Sequence[str], default: str) -> str:
-    """What the draw zone showed last, when it is still one of the choices."""
+    """Returns the last layer of the draw zone if it is still a choice, else the default."""
     zone = settings().value(ZONE, default)
     return zone if isinstance(zone, str) and zone in choices else default
 
 
 def placed_on_screens(place: QRect, screens: Sequence[QRect]) -> QRect:
-    """The place of a window, moved and shrunk as little as needed so that all of it, title bar too, is on one screen.
+    """Returns a window's rectangle, moved and shrunk by the least amount so that it is on one screen with its title bar.
 
-    place, screens: logical pixels. The screen is the one that shows most of the window; the first when none shows any.
+    place, screens: logical pixels. The screen is the one with most of the window, else the first.
     """
     if not screens:
         return place

@@ -1,4 +1,4 @@
-"""The parts of one window, as actions and menus find them by name."""
+"""The parts of one window, for actions and menus."""
 
 from __future__ import annotations
 
@@ -33,10 +33,10 @@ from wallwright.window.timeline.time_strip import TimeStrip
 
 
 class WindowParts(msgspec.Struct, frozen=True):
-    """What the main window has assembled."""
+    """The parts of the main window."""
 
     widget: QWidget
-    """The window, for dialogs to stand over."""
+    """The window, as parent of dialogs."""
     models: Models
     canvas: Canvas
     strip: TimeStrip
@@ -45,7 +45,7 @@ class WindowParts(msgspec.Struct, frozen=True):
     properties: PropertiesPanel
     files: FileActions
     windows: WindowHost | None
-    """None: there can be no other window than this one."""
+    """The windows of this process; None: there can be only one."""
     log_file: Path | None
     editing: EditCommands
     start: StartFeature
@@ -62,4 +62,4 @@ class WindowParts(msgspec.Struct, frozen=True):
     generated_artwork: GeneratedArtworkFeature
     shorter: ShorterFeature
     actions: dict[ActionId, QAction] = msgspec.field(default_factory=dict)
-    """Filled when the menus are made."""
+    """Actions by id, filled when the menus are built."""

@@ -1,1 +1,1 @@
-"""Controls used in several places; they know nothing of the document."""
+"""Controls used in several places, independent of the document."""

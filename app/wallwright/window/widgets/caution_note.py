@@ -1,4 +1,4 @@
-"""A caution beside the controls that it is about: one line, all of it on request, and a cross that closes it for good."""
+"""A caution next to the controls concerned: one line, expandable, and a button that closes it permanently."""
 
 from __future__ import annotations
 
@@ -17,13 +17,13 @@ from wallwright.window.widgets.state_icons import State, state_pixmap
 
 
 class CautionNote(QFrame):
-    """Colours and fonts are those of the window, light or dark; all of it by keyboard."""
+    """The note, in the window's colours and fonts; fully usable by keyboard."""
 
     dismissed = Signal()
-    """The person closed it."""
+    """The person closed the note."""
 
     def __init__(self, line: str, texts: Sequence[str], parent: QWidget | None = None) -> None:
-        """line: the most urgent danger, in one short sentence. texts: every caution."""
+        """line: the most urgent danger, in a short sentence. texts: all cautions."""
         super().__init__(parent)
         self.setObjectName("card")
         self.setAccessibleName(tr("Take care"))
@@ -76,7 +76,7 @@ class CautionNote(QFrame):
             window.resize(window.width(), max(window.height(), room))
 
     def _bring_into_view(self) -> None:
-        """Of a page that scrolls: a dialog grows as far as the screen has room, then the page scrolls to this note."""
+        """Shows the whole note: a dialog grows as far as the screen allows, then its page scrolls to the note."""
         area: QWidget | None = self.parentWidget()
         while area is not None and not isinstance(area, QScrollArea):
             area = area.parentWidget()
@@ -91,7 +91,7 @@ class CautionNote(QFrame):
                 resize_within_screen(dialog, dialog.width(), dialog.height() + missing)
                 lowest = dialog.screen().availableGeometry().bottom() - dialog.height()
                 dialog.move(dialog.x(), max(min(dialog.y(), lowest), dialog.screen().availableGeometry().top()))
-        # The page has its new height only once the event loop goes on.
+        # The page has its new height only after the next event loop cycle.
         QTimer.singleShot(0, self, lambda: area.ensureWidgetVisible(self))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -99,7 +99,7 @@ class CautionNote(QFrame):
         self._fit()
 
     def _fit(self) -> None:
-        """Asks for the height that the text needs at this width."""
+        """Sets the height that the text needs at this width."""
         self._grid.activate()
         self.setMinimumHeight(self._grid.totalHeightForWidth(self.width()))
 

@@ -1,4 +1,4 @@
-"""Small pieces of choices: a colour's swatch, a list that stays narrow."""
+"""Helpers for choices: colour swatches, narrow lists."""
 
 from __future__ import annotations
 
@@ -14,11 +14,11 @@ from wallwright.window.widgets.whole_text import show_whole_choice
 
 RIM = QColor("#808080")
 FIXED_TITLES = "fixed titles"
-"""Property of lists whose entries have pictures, but titles that the program gives: they are read whole."""
+"""Property of lists with pictures whose titles come from the program and are shown whole."""
 
 
 class _LeavesWheelAlone(QObject):
-    """Lets the wheel scroll the page behind a field that has no focus."""
+    """Event filter that lets the wheel scroll the page behind a field without focus."""
 
     def eventFilter(self, field: QObject, event: QEvent) -> bool:
         if event.type() == QEvent.Type.Wheel and isinstance(field, QWidget) and not field.hasFocus():
@@ -39,14 +39,14 @@ Field = TypeVar("Field", bound=QWidget)
 
 
 def calm(field: Field) -> Field:
-    """A field that the wheel changes only once it has been chosen: scrolling past it changes nothing."""
+    """Makes a field ignore the wheel unless it has the focus, so that scrolling past it changes nothing."""
     field.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
     field.installEventFilter(_LeavesWheelAlone(field))
     return field
 
 
 def swatch(colour: str) -> QIcon:
-    """A square of a colour, also in a row that is selected."""
+    """Returns a square icon of a colour, unchanged in selected rows."""
     square, icon = _square(colour, 16), QIcon()
     for mode in (QIcon.Mode.Normal, QIcon.Mode.Selected):
         icon.addPixmap(square, mode)
@@ -54,7 +54,7 @@ def swatch(colour: str) -> QIcon:
 
 
 def swatch_html(colour: str) -> str:
-    """The same within a text, smaller."""
+    """Returns a smaller swatch for use in rich text."""
     buffer = QBuffer()
     _square(colour, 11).save(buffer, "PNG")
     data = base64.b64encode(bytes(buffer.data().data())).decode()
@@ -62,7 +62,7 @@ def swatch_html(colour: str) -> str:
 
 
 def _square(colour: str, side: int) -> QPixmap:
-    """With a rim that is seen on light and on dark ground; sharp on fine screens."""
+    """Returns a square with an edge visible on light and dark ground; sharp on high-resolution screens."""
     pixmap = QPixmap(2 * side, 2 * side)
     pixmap.fill(RIM)
     painter = QPainter(pixmap)
@@ -73,7 +73,7 @@ def _square(colour: str, side: int) -> QPixmap:
 
 
 def narrow(box: QComboBox, letters: int = 8) -> QComboBox:
-    """A list that does not ask for the width of its longest entry, but for so many letters."""
+    """Makes a list request the width of `letters` characters instead of its longest entry."""
     box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
     box.setMinimumContentsLength(letters)
     box.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -82,7 +82,7 @@ def narrow(box: QComboBox, letters: int = 8) -> QComboBox:
 
 
 def width_of_longest(box: QComboBox) -> int:
-    """Pixels of a list that shows its longest entry whole; 0 of one with names of any length that a person gave."""
+    """Returns the width of a list that shows its longest entry whole, px; 0 for one with names given by a person."""
     has_fixed_titles = bool(box.property(FIXED_TITLES))
     if box.isEditable() or any(not box.itemIcon(i).isNull() and not has_fixed_titles for i in range(box.count())):
         return 0

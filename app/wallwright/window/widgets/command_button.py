@@ -1,5 +1,5 @@
-"""A large button with a title and a line that explains it, in the sizes of the type scale: Qt's own writes 9 points whatever
-the system's text size."""
+"""A large button with a title and an explanation in the theme's text sizes; Qt's own always uses 9 points, whatever the
+system's text size."""
 
 from __future__ import annotations
 
@@ -10,15 +10,15 @@ from PySide6.QtWidgets import QPushButton, QSizePolicy, QStyle, QStyleOptionButt
 from wallwright.window.widgets.theme import CLOSE, NEAR, TextSize, font_of
 
 LEAST_LETTERS = 18
-"""Of the explanation in one line."""
+"""Least number of characters of the explanation per line."""
 WIDE_ENOUGH = 10_000
-"""Pixels in which each text takes one line."""
+"""Width in which each text takes one line, px."""
 WRAPPED = int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop) | int(Qt.TextFlag.TextWordWrap)
 TITLE = WRAPPED | int(Qt.TextFlag.TextShowMnemonic)
 
 
 class CommandButton(QPushButton):
-    """Its text is the title."""
+    """The button; its text is the title."""
 
     def __init__(self, title: str, description: str, parent: QWidget | None = None) -> None:
         super().__init__(title, parent)
@@ -33,11 +33,11 @@ class CommandButton(QPushButton):
 
     @property
     def _side(self) -> int:
-        """Pixels of the icon."""
+        """Side of the icon, px."""
         return QFontMetrics(font_of(TextSize.BODY)).height() + 2
 
     def _boxes(self, width: int) -> tuple[QRect, QRect]:
-        """Where title and explanation stand in a button of a width, pixels."""
+        """Returns the rectangles of title and explanation in a button of a width, px."""
         left = NEAR + self._side + CLOSE
         room = QRect(left, NEAR, max(width - left - NEAR, 1), WIDE_ENOUGH)
         title = _measured(font_of(TextSize.BODY, is_strong=True), room, TITLE, self.text())
@@ -81,6 +81,6 @@ class CommandButton(QPushButton):
 
 
 def _measured(font: QFont, room: QRect, flags: int, text: str) -> QRect:
-    """As wide as the room, as high as the text."""
+    """Returns a rectangle as wide as the room and as high as the text."""
     used = QFontMetrics(font).boundingRect(room, flags, text)
     return QRect(room.topLeft(), QSize(room.width(), used.height()))

@@ -1,4 +1,4 @@
-"""Labels that never ask for more width than there is: what has no room is said shorter, or goes into the tip."""
+"""Labels that adapt to the available width: text that does not fit is shortened, or moved to the tool tip."""
 
 from __future__ import annotations
 
@@ -13,10 +13,10 @@ BETWEEN = "&nbsp;&nbsp; "
 
 
 class ElidedLabel(QLabel):
-    """One line of parts, the most important first; parts that have no room are left out, and the line ends in dots."""
+    """A line of parts, the most important first; parts that do not fit are replaced by an ellipsis."""
 
     def __init__(self, least_letters: int = 6, sample: str = "", parent: QWidget | None = None) -> None:
-        """sample: a text as long as the line becomes; the label asks for its width. "": it takes what is left."""
+        """sample: a text of the largest length, for which the label requests room. "": it takes the remaining width."""
         super().__init__(parent)
         self._sample, self._tip = sample, ""
         self._least, self._parts, self._between = least_letters, [""], BETWEEN
@@ -26,26 +26,26 @@ class ElidedLabel(QLabel):
         self.setSizePolicy(across, QSizePolicy.Policy.Fixed)
 
     def show_parts(self, parts: list[str], tip: str = "", shorter: Sequence[list[str]] = ()) -> None:
-        """parts: rich text. tip: shown always; "": all parts, when some have no room. shorter: the same parts in fewer and
-        fewer words, for where not all have room otherwise."""
+        """parts: rich text. tip: tool tip; "": all parts, if some do not fit. shorter: shorter and shorter wordings of the
+        parts, used if not all fit."""
         self._tip = tip
         self._parts, self._between, self._shorter = parts, BETWEEN, tuple(shorter)
         self._elide()
 
     def show_text(self, text: str) -> None:
-        """Plain text, a word a part."""
+        """Shows plain text, each word a part."""
         self._tip = ""
         self._parts, self._between, self._shorter = [html.escape(word) for word in text.split(" ")], " ", ()
         self._elide()
 
     def ask_for(self, sample: str) -> None:
-        """Asks for the width of another text, as long as the line becomes."""
+        """Requests the width of another sample text."""
         self._sample = sample
         self.updateGeometry()
 
     @property
     def whole(self) -> str:
-        """All that there is to show, as rich text."""
+        """Full content as rich text."""
         return self._between.join(self._parts)
 
     def minimumSizeHint(self) -> QSize:

@@ -1,4 +1,4 @@
-"""A control's words for those who hover, ask, or listen: tool tip, what-is-this help and name at once."""
+"""Sets a control's tool tip, What's This help and accessible name."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QWidget
 
 
 def explain(widget: QWidget, help: str, name: str = "") -> None:
-    """help: a sentence; name: what a screen reader calls the control, when it has no text or label of its own."""
+    """Explains a control. help: a sentence; name: accessible name, if the control has no text or label."""
     widget.setToolTip(help)
     widget.setWhatsThis(help)
     if name:

@@ -1,4 +1,4 @@
-"""A button that hands files on: pressed it copies them, dragged it carries them into another window."""
+"""A button that passes files on: a click copies them, a drag moves them to another window."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ class FilesButton(QPushButton):
         self._files = tuple(files)
 
     def data(self) -> QMimeData:
-        """The files as other programs take them (RFC 2483, text/uri-list)."""
+        """Returns the files as MIME data for other programs (RFC 2483, text/uri-list)."""
         data = QMimeData()
         data.setUrls([QUrl.fromLocalFile(str(file)) for file in self._files])
         return data
@@ -53,7 +53,7 @@ class FilesButton(QPushButton):
         drag.exec(Qt.DropAction.CopyAction)
 
     def carried(self) -> QDrag:
-        """What is dragged out of the window."""
+        """Returns the drag of the files."""
         drag = QDrag(self)
         drag.setMimeData(self.data())
         drag.setPixmap(self.style().standardIcon(self.style().StandardPixmap.SP_FileIcon).pixmap(32, 32))

@@ -1,4 +1,4 @@
-"""Widgets side by side, in as many rows as the width takes."""
+"""Widgets side by side, wrapped to as many rows as needed."""
 
 from __future__ import annotations
 
@@ -10,10 +10,10 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 
 class FlowRow(QWidget):
-    """Puts its widgets into rows anew whenever its width asks for other rows; the widgets stay the same."""
+    """Lays its widgets out in rows whenever its width requires other rows."""
 
     def __init__(self, widgets: Sequence[QWidget], spacing: int, parent: QWidget | None = None) -> None:
-        """spacing: pixels between widgets both ways."""
+        """spacing: horizontal and vertical distance between widgets, px."""
         super().__init__(parent)
         self._widgets, self._spacing = tuple(widgets), spacing
         self._column = QVBoxLayout(self)
@@ -31,7 +31,7 @@ class FlowRow(QWidget):
         self._arrange(self._rows_in(event.size().width()))
 
     def _rows_in(self, width: int) -> list[list[QWidget]]:
-        """The widgets row by row in a width, pixels."""
+        """Returns the rows of widgets for a width, px."""
         rows: list[list[QWidget]] = []
         left = 0
         for widget in self._widgets:

@@ -1,4 +1,4 @@
-"""A ring around a large part of the window while it has the keys, for those who go by keys (WCAG 2.2, 2.4.7)."""
+"""A focus ring around a large part of the window, for keyboard users (WCAG 2.2, 2.4.7)."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ BY_KEYS = (
 
 
 class FocusRing(QWidget):
-    """Lies over its part, lets the mouse through, and is shown while keys have brought the focus there."""
+    """An overlay, transparent to the mouse, shown while its part has the focus by keyboard."""
 
     def __init__(self, part: QWidget) -> None:
         super().__init__(part)
@@ -37,7 +37,7 @@ class FocusRing(QWidget):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         painter = QPainter(self)
-        # Of two colours, so that one of them is seen on every ground.
+        # Two colours, so that one of them is visible on any ground.
         for role, width, inset in (
             (QPalette.ColorRole.Highlight, 2.0, 0.0),
             (QPalette.ColorRole.Base, 1.0, 2.0),

@@ -1,4 +1,4 @@
-"""The program's own icons: lines in the colour of the text beside them, sharp at every scale, in light and dark.
+"""The program's icons: lines in the text colour, sharp at every scale, for light and dark.
 
 Drawn in a square of 24 by 24, x to the right, y down.
 """
@@ -14,7 +14,7 @@ Points = tuple[tuple[float, float], ...]
 
 
 class Arc(msgspec.Struct, frozen=True):
-    """Part of a circle; angles in degrees, against the clock from three o'clock."""
+    """A circular arc; angles in degrees, anticlockwise from three o'clock."""
 
     x: float
     y: float
@@ -92,7 +92,7 @@ DRAWN: dict[str, tuple[Points | Arc | Solid, ...]] = {
 
 
 class _Engine(QIconEngine):
-    """Paints one icon in the palette's present colour."""
+    """Paints an icon in a colour of the palette."""
 
     def __init__(self, name: str, role: QPalette.ColorRole) -> None:
         super().__init__()
@@ -139,7 +139,7 @@ class _Engine(QIconEngine):
 
 
 def icon(name: str, is_on_accent: bool = False) -> QIcon:
-    """One of DRAWN. is_on_accent: for a main button. Raises KeyError for any other name."""
+    """Returns an icon of DRAWN. is_on_accent: for a main button. Raises KeyError for any other name."""
     DRAWN[name]
     role = QPalette.ColorRole
     return QIcon(_Engine(name, role.HighlightedText if is_on_accent else role.ButtonText))

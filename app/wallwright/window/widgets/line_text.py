@@ -1,4 +1,4 @@
-"""Lines that somebody types in: other text is shown without disturbing them, and errors stand at the line."""
+"""Line edits whose text can be replaced without disturbing typing, with errors shown at the line."""
 
 from __future__ import annotations
 
@@ -10,11 +10,11 @@ ERROR_MS = 6000
 
 
 class LineField(QLineEdit):
-    """A line that keeps half-typed text while another window is used, for example to look a number up. A dialog of the same
-    window finishes it."""
+    """A line edit that keeps half-typed text while another window is used, such as to look up a number. A dialog of the same
+    window commits it."""
 
     def _waits(self) -> bool:
-        """Whether the window that is active now has nothing to do with this one."""
+        """Whether the active window is unrelated to this one."""
         active = QApplication.activeWindow()
         while active is not None and active is not self.window():
             active = active.parentWidget()
@@ -27,19 +27,19 @@ class LineField(QLineEdit):
             self.blockSignals(was_blocked)
             return
         super().focusOutEvent(event)
-        if self.isModified():  # Qt takes what was typed before the other window for finished
+        if self.isModified():  # Qt would treat the text typed so far as finished
             self.editingFinished.emit()
 
 
 def finish_typing() -> None:
-    """Takes what is half typed in the line that has the keys as entered: before something is done with the document."""
+    """Commits half-typed text in the focused line, before an operation on the document."""
     line = QApplication.focusWidget()
     if isinstance(line, LineField) and line.isModified():
         line.editingFinished.emit()
 
 
 def replace_text(line: QLineEdit, text: str) -> None:
-    """Shows another text. Where all of it was selected it is again, so that what is typed next replaces it."""
+    """Replaces the text. If all of it was selected, selects it again, so that typing replaces it."""
     if text == line.text():
         return
     is_all_selected = line.hasFocus() and line.hasSelectedText() and line.selectedText() == line.text()
@@ -52,6 +52,6 @@ def replace_text(line: QLineEdit, text: str) -> None:
 
 
 def show_error(line: QLineEdit, sentence: str) -> None:
-    """Says below a line what is wrong with what was typed."""
+    """Shows below a line what is wrong with its text."""
     if line.isVisible():
         QToolTip.showText(line.mapToGlobal(QPoint(0, line.height())), sentence, line, line.rect(), ERROR_MS)

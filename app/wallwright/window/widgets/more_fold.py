@@ -1,4 +1,4 @@
-"""What is seldom wanted on a page, folded under a button "More"; what is unfolded stays so while the program runs."""
+"""Collapsible controls under a button "More"; their state lasts while the program runs."""
 
 from __future__ import annotations
 
@@ -10,16 +10,16 @@ from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.theme import Kind, as_kind
 
 ARROW = 10
-"""Pixels of the room for the arrow: little more than it fills, so that it stands where titles begin."""
+"""Width of the arrow's room, px: little more than the arrow, which is thus aligned with titles."""
 _UNFOLDED: set[str] = set()
-"""Keys of the folds that were opened."""
+"""Keys of the open folds."""
 
 
 class MoreFold(QWidget):
-    """A quiet button and, below it while it is unfolded, a column of controls, which keep their values when folded."""
+    """A quiet button that shows and hides a column of controls, which keep their values."""
 
     def __init__(self, key: str, title: str, parent: QWidget | None = None) -> None:
-        """key: the same fold has the same one on every page that is built. title: what the controls belong to."""
+        """key: identifies the fold when its page is rebuilt. title: what the controls belong to."""
         super().__init__(parent)
         self._key = key
         self.button = QToolButton()
@@ -34,7 +34,7 @@ class MoreFold(QWidget):
         explain(self.button, tr("Shows or hides what seldom needs a change."), tr("More: {0}", title))
         self.content = QWidget()
         self.column = QVBoxLayout(self.content)
-        """Where what is folded goes."""
+        """Layout of the collapsible controls."""
         self.column.setContentsMargins(0, 0, 0, 0)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
@@ -57,7 +57,7 @@ class MoreFold(QWidget):
 
 
 def unfold_around(widget: QWidget) -> None:
-    """Unfolds whatever hides a widget."""
+    """Opens all folds that hide a widget."""
     parent = widget.parentWidget()
     while parent is not None:
         if isinstance(parent, MoreFold):
@@ -66,5 +66,5 @@ def unfold_around(widget: QWidget) -> None:
 
 
 def fold_all() -> None:
-    """Forgets what was unfolded; pages that are built from now on are folded."""
+    """Resets all folds: pages built from now on have them closed."""
     _UNFOLDED.clear()

@@ -1,4 +1,4 @@
-"""A field for a number of the document: with its unit, its range, its help, and arithmetic ("2.4 m / 3")."""
+"""A field for a number of the document, with unit, range, help and arithmetic ("2.4 m / 3")."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from wallwright.window.widgets.line_text import LineField, replace_text, show_er
 
 
 class NumberField(LineField):
-    """Emits `entered` with the value in the document's unit when a person has entered a good one."""
+    """Emits `entered` with a valid value in the document's unit."""
 
     entered = Signal(object)
     refused = Signal(str)
@@ -38,7 +38,7 @@ class NumberField(LineField):
 
     def show_value(self, value: float) -> None:
         self._value = value
-        if not self.isModified():  # half typed, even while another window has the keys
+        if not self.isModified():  # half typed, even while another window has the focus
             number = self.quantity.to_shown(value)
             text = in_text(number if self._is_whole else float(number))
             is_word = value == 0 and self.quantity.zero
@@ -46,14 +46,14 @@ class NumberField(LineField):
             self.setModified(False)
 
     def show_several(self) -> None:
-        """There is no one value: the field is empty until one is entered for all."""
+        """Shows an empty field for several different values, until one is entered for all."""
         self._several = True
         self.clear()
         self.setPlaceholderText(tr("Several"))
         self.setModified(False)
 
     def _is_zero(self) -> bool:
-        """Whether the word for none was typed, or the field emptied where there is one."""
+        """Whether the word for zero was typed, or the field was emptied where there is such a word."""
         word = tr(self.quantity.zero)
         return bool(word) and self.text().strip().lower() in ("", word.lower())
 

@@ -1,4 +1,4 @@
-"""A line for two numbers in mm: a point of the wall or the body, or a size."""
+"""A field for two numbers in mm: a point of the wall or the body, or a size."""
 
 from __future__ import annotations
 
@@ -13,12 +13,12 @@ from wallwright.window.widgets.line_text import LineField, replace_text, show_er
 
 
 def pair_text(x: float, y: float) -> str:
-    """Two numbers; between them a semicolon where the comma is the decimal sign."""
+    """Returns two numbers as text, separated by a semicolon where the comma is the decimal sign."""
     return f"{shown(float(x))}{'; ' if current_language().decimal == ',' else ', '}{shown(float(y))}"
 
 
 class PairField(LineField):
-    """Emits `entered` with x and y when other numbers were typed, `refused` with a sentence when they are not two."""
+    """Emits `entered` with x and y for new numbers, `refused` with a sentence if there are not two."""
 
     entered = Signal(float, float)
     refused = Signal(str)
@@ -30,9 +30,9 @@ class PairField(LineField):
         self.editingFinished.connect(self._finish)
 
     def show_value(self, x: float, y: float) -> None:
-        """Shows numbers; what is half typed stays."""
+        """Shows numbers unless text is half typed."""
         self._value = (x, y)
-        if not self.isModified():  # half typed, even while another window has the keys
+        if not self.isModified():  # half typed, even while another window has the focus
             replace_text(self, pair_text(x, y))
             self.setModified(False)
 

@@ -1,4 +1,4 @@
-"""A list to choose from by pictures: it opens as a grid, each entry with its picture above its title."""
+"""A combo box that opens as a grid of pictures with titles."""
 
 from __future__ import annotations
 
@@ -11,27 +11,27 @@ from wallwright.window.widgets.state_icons import State, paint_state
 from wallwright.window.widgets.theme import CLOSE, RADIUS, TIGHT, OnWall, Role, TextSize, colour, font_of, on_wall
 
 WORDS, BUSY = int(Qt.ItemDataRole.UserRole) + 1, int(Qt.ItemDataRole.UserRole) + 2
-"""What an entry says in place of its picture, and whether that is being made."""
+"""Item data roles: text in place of the picture, and whether the picture is being made."""
 RANK = BUSY + 1
-"""A number by which entries are sorted whenever the grid is opened."""
+"""Item data role of the sort key, applied whenever the grid is opened."""
 SETTLED_MS = 150
-"""Until scrolling is over."""
+"""Delay after which scrolling counts as finished, ms."""
 PICTURE = QSize(132, 99)
-"""Logical pixels of a picture in the grid."""
+"""Size of a picture in the grid, logical px."""
 IN_FIELD = QSize(32, 24)
 SLACK = TIGHT
-"""Pixels that the grid wants beyond its entries, else one goes into the next row."""
+"""Width that the grid needs beyond its entries, px; otherwise one would wrap to the next row."""
 ACROSS = 4
-"""Pictures in a row, as far as the screen has room."""
+"""Number of pictures in a row, if the screen has room."""
 WRAPPED = int(Qt.AlignmentFlag.AlignHCenter | Qt.AlignmentFlag.AlignTop) | int(Qt.TextFlag.TextWordWrap)
 AnyIndex = QModelIndex | QPersistentModelIndex
 
 
 class PictureChoice(QComboBox):
-    """Entries without a picture have empty ground in its place, with words that say why."""
+    """The combo box. Entries without a picture show a text in its place."""
 
     seen = Signal(list)
-    """Numbers of the entries that came into view: the grid was opened or scrolled."""
+    """Indices of the visible entries, after the grid was opened or scrolled."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -53,7 +53,7 @@ class PictureChoice(QComboBox):
         grid.verticalScrollBar().valueChanged.connect(lambda: self._settled.start())
 
     def show_picture(self, index: int, picture: QPixmap, words: str = "", is_busy: bool = False) -> None:
-        """picture: null for none. words: in its place then; is_busy: it is being made."""
+        """Sets an entry's picture. picture: null for none; words: text in its place; is_busy: it is being made."""
         self.setItemIcon(index, QIcon() if picture.isNull() else QIcon(picture))
         self.setItemData(index, words, WORDS)
         self.setItemData(index, is_busy, BUSY)
@@ -66,8 +66,8 @@ class PictureChoice(QComboBox):
             self.seen.emit([i for i in shown if view.visualRect(model.index(i, 0)).intersects(area)])
 
     def showPopup(self) -> None:
-        """Below the field or above it, where there is more room; never beyond the screen."""
-        self._entries.sort(0)  # while it is open, and while keys choose in the closed field, entries keep their places
+        """Opens the grid below or above the field, where there is more room on the screen."""
+        self._entries.sort(0)  # not later: entries keep their order while the grid is open or keys choose in the field
         super().showPopup()
         view, popup = self.view(), self.view().window()
         cell, room = cell_size(self), self.screen().availableGeometry()
@@ -87,7 +87,7 @@ class PictureChoice(QComboBox):
 
 
 def cell_size(box: QComboBox) -> QSize:
-    """Logical pixels of one entry of the grid: all have room for the longest word and for the longest title."""
+    """Returns the size of the grid's entries, logical px, with room for the longest word and the longest title."""
     metrics, titles = box.fontMetrics(), [box.itemText(i) for i in range(box.count())]
     words = (metrics.horizontalAdvance(word) for title in titles for word in title.split(" "))
     width = max((PICTURE.width(), *words))
@@ -138,7 +138,7 @@ class _PictureDelegate(QStyledItemDelegate):
 
     @staticmethod
     def _paint_words(painter: QPainter, place: QRect, index: AnyIndex) -> None:
-        """Why there is no picture, in its place; above it a mark while it is being made."""
+        """Paints the text in place of a picture, below a mark while that is being made."""
         words, flags = str(index.data(WORDS) or ""), int(Qt.AlignmentFlag.AlignCenter) | int(Qt.TextFlag.TextWordWrap)
         painter.setFont(font_of(TextSize.SMALL, False))
         painter.setPen(on_wall(OnWall.QUIET))

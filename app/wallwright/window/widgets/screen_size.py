@@ -1,4 +1,4 @@
-"""Sizes of dialogs: as wanted, but never larger than the screen that they open on; where that is too low, they scroll."""
+"""Sizes of dialogs, limited to the screen; where it is too low, they scroll."""
 
 from __future__ import annotations
 
@@ -6,16 +6,16 @@ from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QDialog, QScrollArea, QVBoxLayout, QWidget
 
 FRAME = QSize(16, 44)
-"""Pixels that the desktop's title bar and frame add; their size is only known once they are there."""
+"""Assumed size of the desktop's title bar and frame, px; the true size is known only after the dialog is shown."""
 
 
 def resize_within_screen(dialog: QWidget, width: int, height: int) -> None:
-    """Gives a dialog its size, pixels, as far as the screen has room for it."""
+    """Resizes a dialog, px, within the screen."""
     dialog.resize(QSize(width, height).boundedTo(dialog.screen().availableSize() - FRAME))
 
 
 def scrolled(body: QWidget) -> QScrollArea:
-    """A body in an area that is as wide as it needs and scrolls up and down where it is too low."""
+    """Returns a scroll area as wide as the body needs, which scrolls vertically if necessary."""
     area = QScrollArea()
     area.setWidgetResizable(True)
     area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -25,7 +25,7 @@ def scrolled(body: QWidget) -> QScrollArea:
 
 
 def lay_out_scrolling(dialog: QDialog, body: QWidget, *below: QWidget) -> None:
-    """Fills a dialog with a body that scrolls where the screen is too low for it, and with what stays in sight below it."""
+    """Lays out a dialog with a body that scrolls if necessary, and widgets below it that stay visible."""
     area = scrolled(body)
     column = QVBoxLayout(dialog)
     column.addWidget(area, 1)

@@ -1,4 +1,4 @@
-"""A slider beside a field for one number of the document: drag to see, type to be exact."""
+"""A slider with a field for a number of the document."""
 
 from __future__ import annotations
 
@@ -13,13 +13,13 @@ from wallwright.window.widgets.number_field import NumberField
 
 STEPS = 200
 LEAST_SLIDER, FIELD, BETWEEN = 72, 72, 6
-"""Pixels: the least of a slider that can be set with care, the number beside it, and what is between."""
+"""Least width of a usable slider, width of the number field, and their distance, px."""
 WIDE = 6.0
-"""A range that reaches further than this many defaults gives its lower part more of the slider."""
+"""Range over default from which the lower part of the range gets more of the slider."""
 
 
 class SliderField(QWidget):
-    """Emits `slid` while the slider moves, `settled` when it is let go of, `entered` when a number was typed."""
+    """Emits `slid` while the slider moves, `settled` when it is released, `entered` when a number was typed."""
 
     slid = Signal(object)
     settled = Signal()

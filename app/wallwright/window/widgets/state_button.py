@@ -1,4 +1,4 @@
-"""A flat button of one line: icon of a state, text, and a figure at its right end. Text that has no room ends in dots."""
+"""A flat one-line button with a state icon, text that is elided to fit, and a figure at the right end."""
 
 from __future__ import annotations
 
@@ -19,26 +19,26 @@ from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 from wallwright.window.widgets.state_icons import State, paint_state
 
 PAD, GAP = 4, 5
-"""Pixels inside the left and right edge, and between icon, text and figure."""
+"""Padding at the left and right edge, and distance between icon, text and figure, px."""
 LEAST_LETTERS = 9
-"""Of the text that stay readable however narrow the button is."""
+"""Least number of visible characters of the text."""
 
 
 class StateButton(QAbstractButton):
-    """Shows how something stands. The tip is the whole line, with what `explain` set below it."""
+    """Shows a state. The tool tip is the whole line, followed by the help set by `explain`."""
 
     def __init__(self, state: State = State.OK, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.state, self.share, self.figure = state, 0.0, ""
         self.has_arrow = False
-        """Whether it opens and closes what is below it, which its checked state says."""
+        """Whether it has an arrow that opens and closes the part below, by its checked state."""
         self.is_bold = False
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
 
     def show_state(self, state: State, text: str, figure: str = "", share: float = 0.0) -> None:
-        """share: done of what is under way, 0 to 1."""
+        """Shows a state with its text. share: progress, 0 to 1."""
         is_wider = text != self.text() or figure != self.figure
         self.state, self.figure, self.share = state, figure, share
         self.setText(text)
@@ -49,7 +49,7 @@ class StateButton(QAbstractButton):
     # Sizes.
 
     def _side(self) -> int:
-        """Of the icon, pixels."""
+        """Returns the side of the icon, px."""
         return max(16, self.fontMetrics().height())
 
     def _text_font(self) -> QFont:
@@ -58,7 +58,7 @@ class StateButton(QAbstractButton):
         return font
 
     def _fixed_width(self) -> int:
-        """Of everything but the text."""
+        """Returns the width of everything but the text, px."""
         arrow = self._side() // 2 + GAP if self.has_arrow else 0
         figure = self.fontMetrics().horizontalAdvance(self.figure) + GAP if self.figure else 0
         return 2 * PAD + arrow + self._side() + GAP + figure

@@ -1,4 +1,4 @@
-"""Icons of how things stand: OK, note, warning, error. Each has its own shape and colour, on light and on dark ground."""
+"""State icons: OK, note, warning, error. Each has its own shape and colour, for light and dark ground."""
 
 from __future__ import annotations
 
@@ -10,11 +10,11 @@ from PySide6.QtGui import QColor, QPainter, QPalette, QPen, QPixmap, QPolygonF
 from wallwright.window.widgets.theme import Role, colour
 
 GRID = 16.0
-"""Side of the square that the shapes are drawn in."""
+"""Side of the square in which the shapes are defined."""
 
 
 class State(Enum):
-    """Which icon. The values are the roles of their colours."""
+    """State of an icon. The values are the roles of their colours."""
 
     OK = Role.OK
     NOTE = Role.NOTE
@@ -28,7 +28,7 @@ def colour_of(state: State, palette: QPalette) -> QColor:
 
 
 def paint_state(painter: QPainter, place: QRectF, state: State, palette: QPalette, share: float = 0.0) -> None:
-    """Paints an icon into a square. share: of BUSY, how much is done, 0 to 1."""
+    """Paints an icon into a square. share: progress of BUSY, 0 to 1."""
     shade = colour_of(state, palette)
     glyph = QPen(palette.color(QPalette.ColorRole.Window), 1.8)
     glyph.setCapStyle(Qt.PenCapStyle.RoundCap)
@@ -79,7 +79,7 @@ def _paint_busy(painter: QPainter, shade: QColor, share: float) -> None:
 
 
 def state_pixmap(state: State, palette: QPalette, side: int = 16, ratio: float = 2.0) -> QPixmap:
-    """The icon as a picture, sharp on fine screens. side: logical pixels."""
+    """Returns the icon as a pixmap, sharp on high-resolution screens. side: logical px."""
     pixmap = QPixmap(QSize(round(side * ratio), round(side * ratio)))
     pixmap.fill(Qt.GlobalColor.transparent)
     pixmap.setDevicePixelRatio(ratio)

@@ -1,7 +1,7 @@
-"""How the window looks: type, spacing, colours with their roles, and what controls look like, in light and in dark.
+"""The theme: text sizes, spacing, colours by role and the style of controls, light and dark.
 
-Three sizes of text, all in proportion to the system's, and two weights; a grid of 4 pixels; colours by what they are for.
-Text stands out from its ground by at least 4.5 : 1, marks and the edges of fields by 3 : 1 (WCAG 2.2, 1.4.3 and 1.4.11).
+Three text sizes, all relative to the system's, and two weights; a grid of 4 pixels; colours by purpose. The contrast of
+text is at least 4.5 : 1, that of marks and edges of fields 3 : 1 (WCAG 2.2, 1.4.3 and 1.4.11).
 """
 
 from __future__ import annotations
@@ -17,40 +17,40 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QWidget
 from wallwright.document.resources import resource
 
 GRID = 4
-"""Pixels: spaces are multiples of it."""
+"""Base of all spacing, px."""
 TIGHT, CLOSE, NEAR, WIDE, FAR = GRID, 2 * GRID, 3 * GRID, 4 * GRID, 6 * GRID
-"""Pixels within a control, between controls, between a panel's edge and what is in it, between groups, around pages."""
+"""Spacing within a control, between controls, between a panel's edge and its content, between groups, around pages, px."""
 RADIUS = GRID
-"""Pixels of the corners of controls."""
+"""Corner radius of controls, px."""
 
 
 class Role(Enum):
-    """What a colour is for. The values are its light and its dark form."""
+    """Purpose of a colour. The values are its light and dark forms."""
 
     WINDOW = ("#f5f5f3", "#26282b")
     """Ground of panels and bars."""
     SURFACE = ("#ffffff", "#1d1f21")
     """Ground of fields, lists and cards."""
     DESK = ("#cfd0cd", "#141516")
-    """Around the wall."""
+    """Area around the wall."""
     RAISED = ("#e9eae7", "#34373b")
-    """Under the pointer."""
+    """Ground under the pointer."""
     PRESSED = ("#dadcd8", "#3f4348")
     TEXT = ("#1c1f22", "#eceeef")
     QUIET = ("#575d63", "#adb3b9")
-    """Text that explains."""
+    """Explanatory text."""
     FAINT = ("#868b90", "#7f858b")
-    """Text of what cannot be used now."""
+    """Text of disabled controls."""
     DIVIDER = ("#dcddda", "#3a3d41")
-    """Between parts; says nothing by itself."""
+    """Dividers between parts, decorative only."""
     EDGE = ("#84898e", "#83898f")
-    """Of fields and buttons."""
+    """Edges of fields and buttons."""
     ACCENT = ("#1a5fa8", "#74b3f0")
-    """The main button, the focus, links."""
+    """Main button, focus, links."""
     ACCENT_HOVER = ("#154f8d", "#93c5f5")
     ON_ACCENT = ("#ffffff", "#0d1a27")
     SELECTED = ("#d3e4f6", "#1f4468")
-    """Ground of a chosen row; its text keeps its colour."""
+    """Ground of a selected row; its text keeps its colour."""
     OK = ("#2e7d32", "#81c784")
     NOTE = ("#1a69ab", "#6cb4ee")
     WARNING = ("#955800", "#f2b64c")
@@ -59,25 +59,25 @@ class Role(Enum):
 
 
 class OnWall(Enum):
-    """Marks on the wall, which is light in dark mode too: ink is judged against a wall, not against the window."""
+    """Colours of marks on the wall, which is light in dark mode too, since ink is judged against the wall."""
 
     PAPER = "#fbfaf7"
     TEXT = "#1c2733"
     QUIET = "#6d6a63"
-    """What belongs to another hanging, and edges of things."""
+    """Other hangings, and edges of items."""
     EDGE = "#8a8578"
-    """Of the wall."""
+    """Edge of the wall."""
     CHOSEN = "#1f6fb4"
-    """Anchors, and what is selected."""
+    """Anchors and selected items."""
     GUIDE = "#0f7a6c"
     """Guide lines."""
     SNAP = "#8a1c7c"
-    """What something dragged snaps to."""
+    """Lines that a dragged item snaps to."""
     HANDOVER = "#7a3f9d"
     OUTSIDE = "#c0501a"
-    """The machine where it cannot be."""
+    """The machine at impossible positions."""
     MEASURED = "#b3400a"
-    """Readings and what is pointed out."""
+    """Readings and highlighted items."""
 
 
 def on_wall(role: OnWall) -> QColor:
@@ -94,17 +94,17 @@ def colour(role: Role, palette: QPalette) -> QColor:
 
 
 class TextSize(Enum):
-    """In proportion to the system's text."""
+    """Text sizes relative to the system's."""
 
     SMALL = 0.92
-    """What explains."""
+    """Explanations."""
     BODY = 1.0
     TITLE = 1.45
-    """Of a page."""
+    """Title of a page."""
 
 
 def font_of(size: TextSize, is_strong: bool = False) -> QFont:
-    """The application's font in one of the sizes and weights."""
+    """Returns the application's font in a size and weight."""
     font = QFont(QApplication.font())
     font.setPointSizeF(font.pointSizeF() * size.value)
     font.setWeight(QFont.Weight.DemiBold if is_strong else QFont.Weight.Normal)
@@ -112,7 +112,7 @@ def font_of(size: TextSize, is_strong: bool = False) -> QFont:
 
 
 class StyledLabel(QLabel):
-    """A label in one of the sizes; it follows the system's text size and the ground."""
+    """A label in one of the text sizes, which follows the system's text size and colour scheme."""
 
     def __init__(
         self, text: str = "", size: TextSize = TextSize.BODY, is_strong: bool = False, parent: QWidget | None = None
@@ -137,24 +137,24 @@ class StyledLabel(QLabel):
 
 
 class Kind(Enum):
-    """Of buttons. What is neither is secondary."""
+    """Kinds of buttons; others are secondary."""
 
     PRIMARY = "primary"
-    """The one thing to do next: at most one on a page."""
+    """The main action, at most one on a page."""
     QUIET = "quiet"
-    """What is seldom wanted."""
+    """Rarely used actions."""
     FOLD = "fold"
-    """Shows or hides a part of a page; it begins where the titles there do."""
+    """Shows or hides a part of a page; aligned with its titles."""
 
 
 def as_kind(button: QAbstractButton, kind: Kind) -> QAbstractButton:
-    """Makes a button look as what it is for."""
+    """Styles a button by its kind."""
     button.setProperty("kind", kind.value)
     return button
 
 
 def apply_theme(application: QApplication, dark: bool | None = None) -> None:
-    """Gives all windows our look, and keeps to the system's choice of light or dark from now on.
+    """Applies the theme to all windows, and follows the system's choice of light or dark from now on.
 
     dark: None follows the system. A system that asks for high contrast keeps its own colours and controls.
     """
@@ -188,7 +188,7 @@ class _Follower(QObject):
 
 
 def palette_of(dark: bool) -> QPalette:
-    """For what the style paints itself."""
+    """Returns the palette for what the style paints itself."""
     which, palette, to = QPalette.ColorRole, QPalette(), int(dark)
     for colour_role, role in (
         (which.Window, Role.WINDOW),
@@ -220,7 +220,7 @@ def palette_of(dark: bool) -> QPalette:
 
 
 def style_sheet(dark: bool) -> str:
-    """For what the style would paint in its own way."""
+    """Returns the style sheet for what the style would paint differently."""
     names = {role.name.lower(): role.value[int(dark)] for role in Role}
     check = "check-dark.png" if dark else "check-light.png"
     return Template(_SHEET).substitute(
@@ -229,7 +229,7 @@ def style_sheet(dark: bool) -> str:
 
 
 def _url(name: str) -> str:
-    """Of an icon, as style sheets write it. A file with @2x in its name is taken on fine screens."""
+    """Returns the URL of an icon for style sheets. A file with @2x in its name is used on high-resolution screens."""
     return str(resource("icons", name)).replace("\\", "/")
 
 

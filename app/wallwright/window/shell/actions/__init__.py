@@ -1,4 +1,4 @@
-"""Every action, declared once: menus, tool bar, command search and shortcuts are made from this table. One module a menu."""
+"""Table of all actions, from which menus, tool bar, command search and shortcuts are built. One module per menu."""
 
 from __future__ import annotations
 
@@ -30,14 +30,14 @@ MENU_TITLES = dict(
         strict=True,
     )
 )
-"""As the menu bar shows them, each with the letter that opens it."""
+"""Titles in the menu bar, with access keys."""
 
 LEAVE_TOOLS = ("View", "Help")
-"""Menus whose actions change nothing: an active tool stays active."""
+"""Menus whose actions change nothing, so that an active tool stays active."""
 
 
 def all_actions() -> tuple[Action, ...]:
-    """The table, for those of its actions that show it."""
+    """Returns the table, for actions that list it."""
     return ACTIONS
 
 

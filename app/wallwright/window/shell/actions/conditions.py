@@ -1,4 +1,4 @@
-"""When actions can be used, and what several of them share."""
+"""Conditions of actions, and functions shared by several menus."""
 
 from __future__ import annotations
 
@@ -15,17 +15,17 @@ def playable(parts: WindowParts) -> bool:
 
 
 def can_continue(parts: WindowParts) -> bool:
-    """Whether strokes have the numbers that they have in the job."""
+    """Whether stroke numbers are those of the job."""
     return playable(parts) and parts.models.planning.plan_is_final
 
 
 def has_windows(parts: WindowParts) -> bool:
-    """Whether the window is one of several that there can be."""
+    """Whether the process can have several windows."""
     return parts.windows is not None
 
 
 def selected(parts: WindowParts, least: int = 1) -> bool:
-    """Whether so many artworks are selected."""
+    """Whether at least this many artworks are selected."""
     return len(parts.models.selection.placement_ids) >= least
 
 
@@ -35,12 +35,12 @@ def several(parts: WindowParts) -> bool:
 
 
 def show_start(parts: WindowParts) -> None:
-    """Shows the start page. The project stays: only what replaces it asks about changes."""
+    """Shows the start page. The project stays loaded until another one replaces it."""
     parts.start.show()
 
 
 def begin_project(parts: WindowParts) -> None:
-    """Shows the first question of the guided start. The project stays until the new one is made."""
+    """Shows the first page of the guided start. The project stays until the new one is made."""
     parts.start.begin()
 
 
@@ -56,7 +56,7 @@ def can_duplicate(parts: WindowParts) -> bool:
 
 
 def can_remove(parts: WindowParts) -> bool:
-    """Whether something is selected that the document can do without."""
+    """Whether a removable item is selected."""
     item = parts.models.selection.item
     if isinstance(item, HangingItem):
         return several(parts)
@@ -66,5 +66,5 @@ def can_remove(parts: WindowParts) -> bool:
 def arranged(
     title: str, edit: Callable[..., Document], *values: object, **named: object
 ) -> Callable[[WindowParts], None]:
-    """Does an edit to the selected artworks."""
+    """Returns the function of an action that edits the selected artworks."""
     return lambda parts: parts.editing.arrange(title, edit, *values, **named)

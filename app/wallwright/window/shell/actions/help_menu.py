@@ -14,7 +14,7 @@ from wallwright.window.shell.window_parts import WindowParts
 Key = QKeySequence.StandardKey
 
 
-# What the actions open is loaded when it is first opened: the window starts sooner without.
+# Dialogs are imported on first use, for a faster start.
 
 
 def _show_guide(parts: WindowParts) -> None:
@@ -54,7 +54,7 @@ def _show_about(parts: WindowParts) -> None:
 
 
 def help_actions(actions: Callable[[], tuple[Action, ...]]) -> tuple[Action, ...]:
-    """Its actions. actions: gives all of the program."""
+    """Returns the actions of the menu. actions: returns all actions of the program."""
     return (
         Action(
             Id.GUIDE,

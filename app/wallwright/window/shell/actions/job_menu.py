@@ -1,4 +1,4 @@
-"""The Job menu: planning, export, continuing, anchors, calibration, playing."""
+"""The Job menu: planning, export, continuation, anchors, calibration, playback."""
 
 from __future__ import annotations
 

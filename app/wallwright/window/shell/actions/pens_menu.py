@@ -1,4 +1,4 @@
-"""The Pens menu: their order, saved pens, what is measured of them, their ink."""
+"""The Pens menu: order, saved pens, measurements, ink."""
 
 from __future__ import annotations
 

@@ -10,8 +10,8 @@ from wallwright.window.shell.action_ids import ActionId as Id
 from wallwright.window.shell.focus_regions import visit_next
 
 Key = QKeySequence.StandardKey
-# Actual size has the key that the GNOME guidelines give normal size; fitting has one that those of GNOME, KDE, Windows and
-# macOS leave free (all from memory).
+# Actual size has the key of normal size in the GNOME guidelines; fitting has one that the guidelines of GNOME, KDE, Windows
+# and macOS leave free (all from memory).
 
 VIEW_ACTIONS = (
     Action(
