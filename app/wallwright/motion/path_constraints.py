@@ -1,4 +1,4 @@
-"""What limits the motion along a sampled path: the geometry at every sample and the machine's numbers."""
+"""Constraints of the motion along a sampled path: the geometry at every sample and the machine's limits."""
 
 from __future__ import annotations
 
@@ -14,15 +14,15 @@ from wallwright.statics.belt_field import BeltField
 from wallwright.statics.motor import available_pull
 
 IN_MOTION = 0.5
-"""Of the least tension of a resting belt that is kept in motion: the rest is what the push on the body may take."""
+"""Share of the least tension of a resting belt that is kept in motion; accelerating the body may use the rest."""
 
 
 LEAST_SPEED = 0.1
-"""mm/s: slower, a marker stands and bleeds, and a metre takes hours; the lower end of the range of drawing speeds. Neither a
-pen's own limit nor corners or swing of a controller at one speed make it slower."""
+"""Lowest pen speed, mm/s: slower, a marker bleeds, and a metre takes hours; the lower end of the range of drawing
+speeds. No pen limit, corner or swing of a one-speed controller makes it slower."""
 RESOLVED = 0.01
-"""mm: corners cannot be kept more closely than this by anything that hangs on belts (a microstep of the usual motors). A
-controller at one speed would have to stand still for less."""
+"""Smallest corner tolerance, mm: nothing that hangs on belts is more accurate (a microstep of the usual motors). A
+one-speed controller would have to stop for less."""
 
 
 def motion_limits(document: Document) -> MotionLimits:
@@ -38,14 +38,15 @@ def motion_limits(document: Document) -> MotionLimits:
 
 
 def pen_speed(document: Document, down: Flags, pen: Integers) -> Floats:
-    """(k,) mm/s at most of runs with the pen down (k,) bool, pen (k,) index."""
+    """Return (k,) mm/s: largest speed of runs with the pen down (k,) bool, pen (k,) index."""
     limits = document.machine.limits
     drawing = np.array([min(limits.draw_speed, p.speed or limits.draw_speed) for p in document.pens])
     return np.maximum(np.where(down, drawing[pen], limits.travel_speed), LEAST_SPEED)
 
 
 def ramp_lengths(document: Document, runs: Runs) -> Floats:
-    """(k,) mm: the shortest way in which the pen of each run may reach from rest the speed that pen or belts allow."""
+    """Return (k,) mm: the shortest distance in which the pen of each run can reach, from rest, the speed that pen or
+    belts allow."""
     limits = document.machine.limits
     return np.minimum(pen_speed(document, runs.down, runs.pen), limits.belt_speed) ** 2 / (2 * limits.acceleration)
 
@@ -60,8 +61,8 @@ def path_grid(
     last: int,
     more_tension: Floats | None = None,
 ) -> PathGrid:
-    """Runs first .. last - 1 as the profile takes them. max_acceleration: (n,) mm/s² at all samples; more_tension: (n, 2)
-    N by friction."""
+    """Return the grid of runs first .. last - 1 for the speed profile. max_acceleration: (n,) mm/s² at all samples;
+    more_tension: (n, 2) N from friction."""
     limits = document.machine.limits
     one_speed = document.machine.controller.pacing == "constant"
     tolerance = max(limits.corner_tolerance, RESOLVED) if one_speed else limits.corner_tolerance
@@ -70,14 +71,14 @@ def path_grid(
     points, own_runs = runs.points[vertices], runs.runs[first : last + 1] - runs.runs[first]
     bend = leg_curvature(points, own_runs)
     if one_speed:
-        # A turn closer than a corner may be is passed as a corner.
+        # A turn tighter than a corner may be is passed as a corner.
         bend = np.clip(bend, -1 / (OVERSHOT * tolerance), 1 / (OVERSHOT * tolerance))
     leg, share = samples.leg[here] - runs.runs[first], samples.share[here]
     length = np.zeros(len(points))
     length[:-1] = np.hypot(*np.diff(points, axis=0).T)
     near, far = bend[leg, :1], bend[leg, 1:]
     curvature = near + share * (far - near)
-    # The curve's direction against its chord's: half the chord's turn at either end.
+    # Angle between curve and chord: half the chord's turn at either end.
     angle = (near + far) / 2 * length[leg, None] * (share - 0.5)
     d = samples.direction[here][:, None]
     cos, sin = np.cos(angle), np.sin(angle)
