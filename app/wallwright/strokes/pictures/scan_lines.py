@@ -22,7 +22,7 @@ def scan_lines(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> list[Points]:
-    """Polylines, mm. Each (n, 2)."""
+    """Return polylines, mm. Each (n, 2)."""
     spacing = max(style.spacing, 2.0) * pen_width
     covered = covered_by(spacing, pen_width)
     progress(0.2)
@@ -48,7 +48,7 @@ def _side_by_side(waves: WaveStyle, angle: float, progress: Callable[[float], No
     for number in range(count):
         progress(number / count)
         foot = np.column_stack([along, np.full(len(along), first + number * apart)]) @ turn
-        # Every second line begins with the other side of the wave.
+        # Every second line begins with the opposite side of the wave.
         numbers = np.full(len(along), number)
         found.extend(waved(foot, normal, waves, numbers, np.pi * (number % 2)).runs)
     return trimmed(found, waves.pen_width)

@@ -1,9 +1,9 @@
-"""A line whose wave follows the tone: straight lines and spirals are drawn with it.
+"""A line whose wave follows the tone, used for straight lines and spirals.
 
 Lines run a spacing apart. Where it is darker, their wave first grows until it meets the neighbours', then becomes shorter,
-so that more ink falls on the same place; the densest waves reach into each other, so that no white stripe stays between
-them. How much of the wall a wave covers is measured on the wave itself and its neighbours with the pen's width, once for
-each spacing. Tones lighter than a straight line gives are drawn with gaps.
+so that more ink covers the same place; the densest waves reach into each other, so that no white stripe stays between them.
+The coverage of a wave is measured on the wave itself and its neighbours with the pen width, once for each spacing. Tones
+lighter than a straight line gives are drawn with gaps.
 """
 
 from __future__ import annotations
@@ -21,49 +21,49 @@ from wallwright.strokes.line_geometries import line_strings
 from wallwright.strokes.pictures import line_runs
 
 STEPS = 64
-"""Waves measured between none and the densest."""
+"""Number of waves measured between none and the densest."""
 LONG = 1.6
 """Wavelength of the growing wave, in spacings."""
 SHORT = 1.12
 """Wavelength of the densest wave, in line widths."""
 REACH = 0.5
-"""Line widths by which the densest waves of neighbours reach into each other."""
+"""Overlap of the densest waves of neighbours, in line widths."""
 DASH = 6.0
-"""Line widths from one gap to the next, where lines have gaps."""
+"""Distance from one gap to the next, in line widths, where lines have gaps."""
 A_WAVE = 12
-"""Points of the shortest wave."""
+"""Number of points of the shortest wave."""
 FINE = 0.01
-"""Line widths that lines may leave their wave."""
+"""Largest deviation of lines from their wave, in line widths."""
 SHIFTS = (0.0, 0.17, 0.41, 0.67)
-"""Of a wavelength between a line and its neighbours: they meet by chance, so covers are means over some."""
+"""Shifts, in wavelengths, between a line and its neighbours: these are random, so coverage is averaged over several."""
 
 
 def step_of(pen_width: float) -> float:
-    """mm between the points of the foot of a wave."""
+    """Return the distance, mm, between the points of the line that carries a wave."""
     return SHORT * pen_width / A_WAVE
 
 
 @dataclass(frozen=True)
 class WaveStyle:
-    """What the waves of all lines have in common."""
+    """Common parameters of the waves of all lines."""
 
     tones: Tones
     pen_width: float
     """mm."""
     spacing: float
-    """mm between lines."""
+    """Distance between lines, mm."""
     covered: Floats
-    """(STEPS,) from covered_by, for amounts evenly from 0 to 1."""
+    """(STEPS,) from covered_by, for equally spaced amounts from 0 to 1."""
 
 
 def waved(foot: Points, normal: Points, waves: WaveStyle, number: Integers, phase: float = 0.0) -> WavedLine:
-    """A wave about one line, where it has tone; its ends are not trimmed.
+    """Return a wave about one line, where it has tone; its ends are not trimmed.
 
-    foot: (n, 2) mm, points of the line step_of apart; normal: (n, 2) across it; number: (n,) of the line or turn, which
-    neighbours tell apart; phase: rad, of the wave before the first point.
+    foot: (n, 2) mm, points of the line step_of apart; normal: (n, 2) across it; number: (n,) of the line or turn, different
+    for neighbours; phase: rad, of the wave before the first point.
     """
     tones, pen_width, spacing, covered = waves.tones, waves.pen_width, waves.spacing, waves.covered
-    # The wave looks at the mean across its own strip.
+    # The wave uses the mean tone across its own strip.
     tone = np.mean([tones.at(foot + share * spacing * normal) for share in (-0.33, 0.0, 0.33)], axis=0)
     amount = np.asarray(np.interp(tone, covered, np.linspace(0, 1, len(covered))))
     height, length = wave(amount, spacing, pen_width)
@@ -88,19 +88,19 @@ def waved(foot: Points, normal: Points, waves: WaveStyle, number: Integers, phas
 
 @dataclass(frozen=True)
 class WavedLine:
-    """Runs of one line, (n, 2) mm each, and the phase, rad, of its last point, from which it may be continued."""
+    """Runs of one line, (n, 2) mm each, and the phase, rad, of its last point, from which it can be continued."""
 
     runs: list[Points]
     phase: float
 
 
 def trimmed(lines: list[Points], pen_width: float) -> list[Points]:
-    """The lines shortened by what their round ends cover. Each (n, 2), mm."""
+    """Return the lines shortened by what their round ends cover. Each (n, 2), mm."""
     return line_runs.split(*line_runs.trimmed(*line_runs.packed(lines), pen_width))
 
 
 def wave(amount: Floats, spacing: float, pen_width: float) -> tuple[Floats, Floats]:
-    """Height and length, mm, of waves from none (0) to the densest (1). Elementwise, (n,)."""
+    """Return the height and length, mm, of waves from none (0) to the densest (1). Elementwise, (n,)."""
     grows, shortens = np.minimum(2 * amount, 1.0), np.maximum(2 * amount - 1, 0.0)
     height = (spacing - pen_width) / 2 * grows + REACH * pen_width / 2 * shortens
     longest, shortest = LONG * spacing, SHORT * pen_width
@@ -110,7 +110,8 @@ def wave(amount: Floats, spacing: float, pen_width: float) -> tuple[Floats, Floa
 
 @lru_cache(maxsize=32)
 def covered_by(spacing: float, pen_width: float) -> Floats:
-    """(k,) share of the wall under ink for k = STEPS waves of amounts evenly from 0 to 1, rising. In mm: spacing, width."""
+    """Return (k,): share of the wall under ink for k = STEPS waves of equally spaced amounts from 0 to 1, ascending. In
+    mm: spacing, width."""
     height, length = wave(np.linspace(0, 1, STEPS), spacing, pen_width)
     share = []
     for high, long in zip(height.tolist(), length.tolist(), strict=True):
