@@ -1,4 +1,4 @@
-"""The check of the draw zone: strokes outside it, the limits they exceed, and what helps."""
+"""Check of the draw zone: strokes outside it, the limits they violate, and remedies."""
 
 from __future__ import annotations
 
@@ -16,12 +16,12 @@ from wallwright.planning.move_in import MarginedZone
 from wallwright.statics.limits import IMPOSSIBLE, PRIORITY, Limit, describe_limits, limit_name
 
 MOST_NAMES = 2
-"""Elements of an artwork that are named in a check; more are counted."""
+"""Largest number of an artwork's elements named in a check; others are counted."""
 OK, NOTE, WARNING, ERROR = Verdict.OK, Verdict.NOTE, Verdict.WARNING, Verdict.ERROR
 
 
 def zone(context: CheckContext) -> list[Check]:
-    """Strokes outside the draw zone, with the limits they break."""
+    """Check for strokes outside the draw zone, with the limits they violate."""
     outside, strokes = context.preview.outside, context.preview.strokes
     if not len(strokes):
         return []
@@ -115,7 +115,7 @@ def zone(context: CheckContext) -> list[Check]:
 
 
 def _move_in(context: CheckContext) -> Point | None:
-    """How far all artwork has to move to lie in the zone; None where it does not fit, or several hangings share it."""
+    """Return how far all artwork must move to lie in the zone; None if it does not fit, or several hangings share it."""
     if len(context.document.hangings) > 1:
         return None
     points = context.preview.strokes.points
@@ -124,7 +124,7 @@ def _move_in(context: CheckContext) -> Point | None:
 
 
 def _owners(context: CheckContext, of: Integers) -> str:
-    """The artworks that strokes come from, each with a few of its elements as a person finds them in the drawing program."""
+    """Return the artworks that strokes come from, each with a few element names as they appear in the drawing program."""
     document = context.document
     artworks: list[str] = []
     elements: list[str] = []
