@@ -87,12 +87,12 @@ class Comb:
 
     @property
     def along(self) -> Floats:
-        """(2,) unit vector along its lines."""
+        """(2,) unit vector along its lines, in mm."""
         return np.array([np.cos(self.angle), np.sin(self.angle)])
 
     @property
     def across(self) -> Floats:
-        """(2,) unit vector from its first line to its last one."""
+        """(2,) unit vector from its first line to its last one, in mm."""
         return np.array([-np.sin(self.angle), np.cos(self.angle)])
 
     def places(self, along: Floats, across: Floats) -> Points:

@@ -121,9 +121,7 @@ def _slow_place(motion: Motion, speed: float) -> tuple[float, float, tuple[float
 def swing(context: CheckContext) -> list[Check]:
     """Check how far the pen swings off its line, how fast the body swings, and where it is worst."""
     motion, machine = context.motion, context.document.machine
-    if (
-        not motion.down.any() or machine.controller.has_one_speed
-    ):  # its own check reports the swing and the speed to set
+    if not motion.down.any() or machine.controller.has_one_speed:  # its own check reports the swing and a speed
         return []
     drawn = np.flatnonzero(np.repeat(motion.down, np.diff(motion.runs)))
     worst = int(drawn[np.argmax(motion.farthest_swing[drawn])])

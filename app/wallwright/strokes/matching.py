@@ -51,7 +51,7 @@ def is_ring(strokes: Strokes) -> Flags:
 
 
 def begun_at(strokes: Strokes, first: Integers) -> Strokes:
-    """Return closed strokes begun at the given point; first: (k,) int64, 0 for open strokes."""
+    """Return closed strokes begun at the given point; first: (k,) int64 index, 0 for open strokes."""
     counts = np.diff(strokes.offsets)
     within = np.arange(len(strokes.points)) - np.repeat(strokes.offsets[:-1], counts)
     shift, ring = np.repeat(first, counts), np.repeat(np.maximum(counts - 1, 1), counts)
