@@ -342,7 +342,7 @@ def test_after_a_power_cut_the_rest_lines_up_from_where_the_machine_hangs(job, t
     pen = judge.settle(belts, pose.pen[0] + [0.0, 4.0], float(pose.tilt[0]))[0]
     exact = [float(np.hypot(*(pen - anchor))) for anchor in np.array(rig.anchors)]
     for tape, allowed in ((exact, 0.1), (np.round(exact).tolist(), None)):
-        found = recover_from_anchor_distances(machine, hanging, *tape, sure=0.5)
+        found = recover_from_anchor_distances(machine, hanging, *tape, sigma=0.5)
         rest = Continuation(
             StrokePlace(5), start=found.pen, known_by="tape", spread=pack_covariance(found.belts_spread)
         )

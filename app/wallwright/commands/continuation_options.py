@@ -207,7 +207,7 @@ def _with_start(
         origin = left_anchor(document, hanging)
         readings = tuple(PenOffsetReading(origin.to_wall(x, y), (right, down)) for x, y, right, down in args.off)
         slip = estimate_slip(machine, hanging, readings, args.uncertainty or RULER, not args.as_measured)
-        print(slip.words(machine), file=sys.stderr)
+        print(slip.describe(machine), file=sys.stderr)
         start = start_after_slip(machine, hanging, slip)
         return replace(continuation, start=start, known_by="slip", spread=pack_covariance(slip.spread))
     uncertainty = args.uncertainty or TAPE

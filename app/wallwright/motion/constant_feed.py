@@ -27,7 +27,7 @@ def timed_points(motion: Motion, limits: Floats, step: float) -> tuple[Runs, Flo
     each run (move_limits)."""
     if not len(motion.down):
         return runs_of_motion(motion), motion.time, motion.load
-    at, time = _points(motion, apart(motion, motion.vertex, step), limits, step)
+    at, time = _points(motion, spaced_samples(motion, motion.vertex, step), limits, step)
     mixed = _between(motion, at, time)
     first = np.searchsorted(at, motion.runs)
     runs = runs_of_motion(motion)
@@ -95,7 +95,7 @@ def runs_of_motion(motion: Motion, kept: Flags | None = None) -> Runs:
     return Runs(motion.pen_xy[kept], first, motion.down, motion.stroke, pen_of_runs(motion), motion.blocks)
 
 
-def apart(motion: Motion, kept: Flags, step: float) -> Flags:
+def spaced_samples(motion: Motion, kept: Flags, step: float) -> Flags:
     """Return (n,) bool: those of the samples kept (n,) that lie at least a step, mm, from the previous kept one; plus each
     run's ends and the samples of take-ups, where belts move and the pen does not.
 

@@ -15,22 +15,22 @@ from wallwright.document.arrays import Flags, Floats, Integers, Points
 
 Element = TypeVar("Element", bound=np.generic)
 
-SMOOTH = np.radians(20)
+SMOOTH_TURN = np.radians(20)
 """Largest turn, rad, of a vertex of a flattened curve."""
 STRAIGHT = 1e-9
 """Turn, rad, below which a vertex counts as straight: rounding."""
-DEEPEST = 0.5
+LARGEST_HEIGHT = 0.5
 """Largest height, mm, of the arc over the shorter leg of a vertex: ten times the usual curve tolerance. A polyline
 farther from its curve is not a flattened one."""
 
-LESS = 0.7
+JOINT_RATIO = 0.7
 """Largest ratio of a vertex's curvature to the next one's for it to be the joint of a line and an arc. Such a vertex
 turns by half a chord of the arc, so it shows half the arc's curvature, or less if the line is longer than the chord."""
-NONE = 0.3
+LINE_RATIO = 0.3
 """Curvature ratio of both ends of a leg below which it is a line that an arc begins at."""
-LONGER = 1.5
+LENGTH_RATIO = 1.5
 """Length ratio above which a line is recognised by being longer than the neighbouring chord."""
-STEADY = 0.5
+GROWTH_RATIO = 0.5
 """Smallest ratio of a neighbour's curvature growth to that of a leg for the leg to be part of a smooth curve and no
 joint, as where the curvature changes sign. Next to a joint, the line has no curvature and the arc's is constant."""
 
@@ -72,19 +72,19 @@ def leg_curvature(points: Points, runs: Integers) -> Floats:
     length[last] = 0.0
     mean = (length + _shifted(length, 1)) / 2
     deep = np.minimum(length, _shifted(length, 1)) * np.abs(turn) / 8
-    known = (np.abs(turn) < SMOOTH) & (deep < DEEPEST) & (mean > 0)
+    known = (np.abs(turn) < SMOOTH_TURN) & (deep < LARGEST_HEIGHT) & (mean > 0)
     known[first] = known[last] = False
     here = np.divide(turn, mean, out=np.zeros_like(turn), where=known)
     near, far, far_known = here, _shifted(here, -1), _shifted(known, -1)
     growth = np.divide(far - near, length, out=np.zeros_like(near), where=known & far_known & (length > 0))
-    begins_arc = known & _smaller(near, far, LESS) & ~(_grows_alike(growth, 2) & _grows_alike(growth, -1))
-    ends_arc = far_known & _smaller(far, near, LESS) & ~(_grows_alike(growth, -2) & _grows_alike(growth, 1))
+    begins_arc = known & _smaller(near, far, JOINT_RATIO) & ~(_grows_alike(growth, 2) & _grows_alike(growth, -1))
+    ends_arc = far_known & _smaller(far, near, JOINT_RATIO) & ~(_grows_alike(growth, -2) & _grows_alike(growth, 1))
     # Next to a longer leg, the short one is on the arc and the long one is a line.
-    from_line = begins_arc & (_shifted(length, 1) > LONGER * length)
-    into_line = ends_arc & (_shifted(length, -1) > LONGER * length)
+    from_line = begins_arc & (_shifted(length, 1) > LENGTH_RATIO * length)
+    into_line = ends_arc & (_shifted(length, -1) > LENGTH_RATIO * length)
     line_begins, line_ends = _shifted(into_line, 1), _shifted(from_line, -1)
-    arc_near = np.where(from_line | (begins_arc & ~_smaller(near, far, NONE)), far, near)
-    arc_far = np.where(into_line | (ends_arc & ~_smaller(far, near, NONE)), near, far)
+    arc_near = np.where(from_line | (begins_arc & ~_smaller(near, far, LINE_RATIO)), far, near)
+    arc_far = np.where(into_line | (ends_arc & ~_smaller(far, near, LINE_RATIO)), near, far)
     near, far = np.where(line_begins, 0.0, arc_near), np.where(line_ends, 0.0, arc_far)
     # A corner or an end of the run has no curvature of its own: the other end of the leg is used.
     result = np.stack([np.where(known, near, far), np.where(far_known, far, near)], axis=1)
@@ -106,7 +106,7 @@ def _grows_alike(growth: Floats, by: int) -> Flags:
     """Return whether the leg `by` earlier (by > 0) or later (by < 0) has a curvature that grows in the same direction,
     and not much less. growth: (n,) 1/mm²."""
     other = _shifted(growth, by)
-    return (growth * other > 0) & (np.abs(other) >= STEADY * np.abs(growth))
+    return (growth * other > 0) & (np.abs(other) >= GROWTH_RATIO * np.abs(growth))
 
 
 def _smaller(one: Floats, other: Floats, share: float) -> Flags:

@@ -25,33 +25,33 @@ LEAST_SHARE, LEAST_SECONDS = 0.02, 0.02
 SAMPLES = 33
 U = (1 - np.cos(np.pi * np.arange(SAMPLES) / (SAMPLES - 1))) / 2
 """Sample positions along a bow, denser near the ends, where the speed changes."""
-FIRST, LAST = 0.1, 0.006
+FIRST_STEP, LAST_STEP = 0.1, 0.006
 """Largest and smallest step of c1 in the search; that of c2 is half of it."""
 WAVES = np.array([1.0, 2.0])
 TURNS = np.concatenate([np.diag(1 / WAVES), -np.diag(1 / WAVES)])
 TRIES = 24
-LESS = (1.0, 0.75, 0.5, 0.25)
+SCALINGS = (1.0, 0.75, 0.5, 0.25)
 """Scalings of the bow that are tried, in case the full bow leaves the draw zone."""
-TURN, FINEST = 0.01, 1.0
+CHORD_TURN, SHORTEST_CHORD = 0.01, 1.0
 """Largest angle between successive chords of a bow, rad, and shortest chord, mm. Half this angle off the bow's
 direction, a belt's speed is off by a part in a thousand or two."""
 
 
-def fastest_curves(trial: TravelTimer, ends: Points) -> Floats:
+def fastest_curves(timer: TravelTimer, ends: Points) -> Floats:
     """Return (k, 2) c1, c2 of the fastest bow for each travel (k, 2, 2), mm; zeros if it would save too little.
 
     A pattern search (Hooke and Jeeves, 1961), for all travels at once.
     """
     shape = np.zeros((len(ends), len(WAVES)))
-    straight = trial.along_curves(_curves(ends, shape))
-    least = np.maximum(trial.along_curves(_curves(ends, shape), belts=False), trial.belts_run(ends))
-    best, step = straight.copy(), np.where(is_worth_it(straight, least), FIRST, 0.0)
+    straight = timer.along_curves(_curves(ends, shape))
+    least = np.maximum(timer.along_curves(_curves(ends, shape), belts=False), timer.belts_run(ends))
+    best, step = straight.copy(), np.where(is_worth_it(straight, least), FIRST_STEP, 0.0)
     for _ in range(TRIES):
-        at = np.flatnonzero(step >= LAST)
+        at = np.flatnonzero(step >= LAST_STEP)
         if not len(at):
             break
         tried = (shape[at, None] + step[at, None, None] * TURNS).reshape(-1, len(WAVES))
-        seconds = trial.along_curves(_curves(np.repeat(ends[at], len(TURNS), axis=0), tried))
+        seconds = timer.along_curves(_curves(np.repeat(ends[at], len(TURNS), axis=0), tried))
         seconds = seconds.reshape(-1, len(TURNS))
         first = seconds.argmin(axis=1)
         found = seconds[np.arange(len(at)), first]
@@ -69,12 +69,12 @@ def is_worth_it(straight: float | Floats, other: Floats) -> Flags:
 
 
 def curve_polylines(rig: CableRobotModel, ends: Points, shape: Floats) -> list[Floats]:
-    """Return (n, 2) mm each: the bow of a travel (2, 2) as a polyline, scaled by each of LESS, and the straight line in
+    """Return (n, 2) mm each: the bow of a travel (2, 2) as a polyline, scaled by each of SCALINGS, and the straight line in
     belt lengths if there is one. shape: (2,) c1, c2."""
     length = np.hypot(*(ends[1] - ends[0]))
     most = np.pi**2 * (np.abs(shape) @ WAVES**2)  # rad per u
-    u = np.linspace(0, 1, int(np.ceil(min(most / TURN, length / FINEST))) + 2)
-    lines = list(_points(np.repeat(ends[None], len(LESS), axis=0), np.outer(LESS, shape), u))
+    u = np.linspace(0, 1, int(np.ceil(min(most / CHORD_TURN, length / SHORTEST_CHORD))) + 2)
+    lines = list(_points(np.repeat(ends[None], len(SCALINGS), axis=0), np.outer(SCALINGS, shape), u))
     first, last = inverse_kinematics(rig, ends).belts
     level = forward_kinematics(rig, first + u[:, None] * (last - first), ends[0] + u[:, None] * (ends[1] - ends[0])).pen
     if np.isfinite(level).all():

@@ -23,7 +23,7 @@ from wallwright.statics.limits import broken
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.statics.zone_boundary import zone_polygons
 
-LOOK_EVERY = 10.0
+TEST_SPACING = 10.0
 """Distance along a travel between tested poses, mm; the zone's edge bends less than this."""
 SPACING = 20.0
 """Grid spacing for finding the zone, mm."""
@@ -45,7 +45,7 @@ class DetourFinder:
     def blocked(self, travels: Floats) -> Flags:
         """Return (k,) bool: straight travels (k, 2, 2), mm, that leave the zone between ends inside it."""
         way = travels[:, 1] - travels[:, 0]
-        count = np.ceil(np.hypot(*way.T) / LOOK_EVERY).astype(np.int64) - 1
+        count = np.ceil(np.hypot(*way.T) / TEST_SPACING).astype(np.int64) - 1
         index = np.repeat(np.arange(len(travels)), np.maximum(count, 0))
         within = np.arange(len(index)) - np.repeat(
             np.cumsum(np.maximum(count, 0)) - np.maximum(count, 0), np.maximum(count, 0)
@@ -140,5 +140,5 @@ class _Graph:
 def _dense(points: Points) -> Floats:
     step = np.hypot(*np.diff(points, axis=0).T)
     at = np.concatenate([[0.0], np.cumsum(step)])
-    places = np.linspace(0, at[-1], int(np.ceil(at[-1] / (LOOK_EVERY / 2))) + 1)[1:-1]
+    places = np.linspace(0, at[-1], int(np.ceil(at[-1] / (TEST_SPACING / 2))) + 1)[1:-1]
     return np.column_stack([np.interp(places, at, points[:, i]) for i in (0, 1)])

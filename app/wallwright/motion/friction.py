@@ -35,10 +35,10 @@ from wallwright.statics.cable_robot import GRAVITY
 
 STEPS = 8
 """Number of steps of a take-up; its speed rises and falls at a constant rate."""
-SETTLE = 0.05
+TAKE_UP_PAUSE = 0.05
 """Pause before and after a take-up, s, so that the pen rests and no controller rounds the corner between take-up and
 path."""
-INERTIA = 0.3
+INERTIA_SHARE = 0.3
 """Largest share of the friction that the body's inertia may use during a take-up."""
 LEAST_ACCELERATION = 1.0
 """Smallest belt acceleration of a take-up, mm/s²."""
@@ -59,7 +59,7 @@ class Drag:
     """Friction of the feet, N."""
     weights: Floats
     """(p,) N: additional weight, downwards at the pen."""
-    sure: Floats
+    known_share: Floats
     """(p,) 0 to 1: known lower bound of each pen's friction, as a share of it."""
     lead: float = 0.0
     """Largest force at the centre of mass by which the belts lead, N (lead.py)."""
@@ -69,8 +69,8 @@ class Drag:
         pens = document.pens
         weights = np.array([pen.extra_mass / 1000 * GRAVITY for pen in pens])
         drags = np.array([pen.drag for pen in pens])
-        sure = np.array([max(1 - pen.drag_uncertainty / pen.drag, 0.0) if pen.drag else 1.0 for pen in pens])
-        return Drag(drags, document.machine.body.drag, weights, sure, most_lead(document))
+        known_share = np.array([max(1 - pen.drag_uncertainty / pen.drag, 0.0) if pen.drag else 1.0 for pen in pens])
+        return Drag(drags, document.machine.body.drag, weights, known_share, most_lead(document))
 
     @property
     def is_active(self) -> bool:
@@ -101,7 +101,7 @@ def take_up_seconds(belts: Floats, load: Floats, machine: Machine) -> Floats:
     limits = machine.limits
     way = row_max(np.abs(belts))
     held = np.maximum(np.hypot(load[:, 0], load[:, 1]), np.hypot(load[:, 2], load[:, 3]))
-    gentle = 1000 * INERTIA * held / machine.body.mass
+    gentle = 1000 * INERTIA_SHARE * held / machine.body.mass
     acceleration = np.maximum(np.minimum(limits.belt_acceleration, gentle), LEAST_ACCELERATION)
     result: Floats = np.maximum(2 * np.sqrt(way / acceleration), 2 * way / limits.belt_speed)
     return result
@@ -149,7 +149,7 @@ def with_friction(
     middle = np.where(turns[:, None], middle, _scaled(middle, force))
     arrives[passed], leaves[passed] = middle[passed], middle[passed]
     # A take-up beyond the actual friction would let the resting pen slip.
-    leaves[rests, :2] *= drag.sure[runs.pen][run_of[rests], None]
+    leaves[rests, :2] *= drag.known_share[runs.pen][run_of[rests], None]
     _add_weights(drag, runs, samples, run_of, arrives, leaves, rests)
     return _inserted(samples, arrives, leaves, rests)
 
@@ -261,7 +261,7 @@ def take_up_times(samples: Samples, belts: Floats, machine: Machine) -> Floats:
     begins, ends = take_up_ends(samples.takes_up)
     if len(begins):
         took = take_up_seconds(belts[ends] - belts[begins], larger_load(samples.load, begins, ends), machine)
-        result[begins] = result[ends - 1] = SETTLE
+        result[begins] = result[ends - 1] = TAKE_UP_PAUSE
         for k in range(STEPS):
             result[begins + 1 + k] = took / STEPS
     return result

@@ -25,7 +25,7 @@ There are two ways to reduce the swing; the faster one is used:
   line, and no acceleration exceeds that of s(t). On a curved travel the sum of two motions would leave the path, so only
   q is searched.
 
-A shaper depends on the frequency: the largest |C| over frequencies off by OFF counts.
+A shaper depends on the frequency: the largest |C| over frequencies off by FREQUENCY_ERROR counts.
 """
 
 from __future__ import annotations
@@ -43,7 +43,7 @@ TICK = 0.01
 """Resolution of waits, s: whole multiples are written to files exactly."""
 AIM = 0.85
 """Share of the bound used when an ending is chosen: samples do not follow it exactly."""
-OFF = 0.05
+FREQUENCY_ERROR = 0.05
 """Relative uncertainty of the frequency from mass, inertia and place."""
 DELAYS = 20
 """Number of delays tried, up to a whole period."""
@@ -113,7 +113,7 @@ def choose_ending(
     free, response = np.empty((3, len(SLOWER)), dtype=np.complex128), np.empty((3, len(SLOWER)), dtype=np.complex128)
     last, later = np.empty(3, dtype=np.complex128), np.empty(3, dtype=np.complex128)
     for k in range(3):
-        factor = 1.0 + (k - 1) * OFF
+        factor = 1.0 + (k - 1) * FREQUENCY_ERROR
         before = _phasor(swing, rate, factor * omega[0], damping) * np.exp(_root(factor * omega[0], damping) * pause)
         last[k] = _root(factor * omega[n - 1], damping)
         for j in range(len(SLOWER)):

@@ -8,8 +8,9 @@ by as much about its intended position. Without the lead it swings by E about a 
 zero dynamics: Isidori, "Nonlinear Control Systems", 1995, from memory; its exact inverse would make the belts oscillate.)
 
 The acceleration is constant between samples and jumps there, which belts cannot follow. They lead by the mean acceleration
-over SPREAD, linearly interpolated between samples; where a pen without friction rests there is no lead. The simulated swing
-includes all of this, also for bodies of a somewhat higher and lower frequency. Samples next to rests are dense for this.
+over AVERAGING_TIME, linearly interpolated between samples; where a pen without friction rests there is no lead. The
+simulated swing includes all this, also for bodies of a somewhat higher and lower frequency. Samples next to rests are dense
+for this.
 
 A pen with friction stays where it stopped, ahead of its position, if the lead ends before it has stopped. So belts lead
 until it rests, by no more than its friction holds, and the lead ends during the take-up (friction.py).
@@ -26,21 +27,21 @@ from wallwright.document.document import Document
 
 LEADS_BELOW = 1.0
 """Allowed swing, mm, below which leading is worthwhile."""
-ALL_MOTIONS = 1.1
+ALL_MODES = 1.1
 """Ratio of a resting pen's total lead to that along the slowest mode; the faster modes add to it (1.06 to 1.10 for the
 typical machine)."""
 RESERVE = 0.85
 """Share of the allowed swing that is used with a lead: the lead depends on mass, inertia and damping, which are not
 known exactly."""
-LEFT = 0.25
+REMAINING_SWING = 0.25
 """Share of the swing without a lead that is assumed when the search for the acceleration begins: a little less than what
 remains with the lead."""
-MOST = 1.5
+LARGEST_LEAD = 1.5
 """Largest lead, including in turns, as a multiple of the largest acceleration along the path."""
-SPREAD = 0.1
+AVERAGING_TIME = 0.1
 """Time over which the acceleration is averaged and over which the lead begins and ends at rests, s: a sudden lead would
 shake the body on its belts, at 12 Hz and more."""
-FINER = 16
+LEAD_RAMP_DIVISOR = 16
 """Divisor of the shortest ramp that gives the position of the first sample next to a rest."""
 
 
@@ -69,4 +70,6 @@ def leading_pens(document: Document) -> Flags:
 def most_lead(document: Document) -> float:
     """Return the largest force at the centre of mass by which belts lead, N; 0 if they do not lead."""
     machine = document.machine
-    return machine.body.mass * MOST * machine.limits.acceleration / 1000 if leading_pens(document).any() else 0.0
+    return (
+        machine.body.mass * LARGEST_LEAD * machine.limits.acceleration / 1000 if leading_pens(document).any() else 0.0
+    )

@@ -6,7 +6,7 @@ import numpy as np
 
 from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.document.compiled import compiled_dividing_by_zero
-from wallwright.motion.lead import SPREAD
+from wallwright.motion.lead import AVERAGING_TIME
 
 
 @compiled_dividing_by_zero
@@ -50,7 +50,7 @@ def _lead_between(
 ) -> None:
     """Write the lead between two rests, at samples begin and end. time: (n,) s; the other arguments as above."""
     for i in range(begin + 1, end + 1 if held > 0.0 else end):
-        first, last = max(time[i] - SPREAD / 2.0, time[begin]), min(time[i] + SPREAD / 2.0, time[end])
+        first, last = max(time[i] - AVERAGING_TIME / 2.0, time[begin]), min(time[i] + AVERAGING_TIME / 2.0, time[end])
         j, k = i - 1, i
         while time[j] > first:
             j -= 1
@@ -61,8 +61,8 @@ def _lead_between(
         v1 = speed[k] + (speed[k + 1] - speed[k]) * (last - time[k]) / (time[k + 1] - time[k])
         x = (v1 * direction[k, 0] - v0 * direction[j, 0]) / (last - first)
         y = (v1 * direction[k, 1] - v0 * direction[j, 1]) / (last - first)
-        share = min(1.0, (time[i] - time[begin]) / SPREAD)
-        size, left = max(np.hypot(x, y), 1e-9), (time[end] - time[i]) / SPREAD
+        share = min(1.0, (time[i] - time[begin]) / AVERAGING_TIME)
+        size, left = max(np.hypot(x, y), 1e-9), (time[end] - time[i]) / AVERAGING_TIME
         share *= min(1.0, most / size)
         if left < 1.0:  # towards what is held at the end
             share *= left + (1.0 - left) * min(1.0, held / size)

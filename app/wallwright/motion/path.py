@@ -20,16 +20,16 @@ STEPS_PER_RUN = 12
 braking."""
 FEW_STEPS = 2
 """Number of steps above which a ramp needs no extra samples: it loses little if it ends between two samples."""
-FINEST = 16
+RAMP_DIVISOR = 16
 """Divisor of a step that gives the shortest ramp worth extra samples; a shorter ramp takes negligible time."""
-MIDDLE = 0.45
+LARGEST_SHARE = 0.45
 """Largest distance of an extra sample from an end of a leg, as a share of the leg, so that those from both ends stay
 apart."""
-NEAR = 0.2
+LEAST_SEPARATION = 0.2
 """Distance from a regular sample, as a share of a step, below which an extra sample gains nothing."""
-WIDE = 4.0
+WIDE_CORNER = 4.0
 """Ratio of corner radius to leg length above which the corner does not slow the leg. A leg with smaller radii at both
-ends would take at least 6 % longer without a sample between them: (1 + sqrt(1 + 1 / WIDE)) / 2."""
+ends would take at least 6 % longer without a sample between them: (1 + sqrt(1 + 1 / WIDE_CORNER)) / 2."""
 SHORT_BESIDE = 3.0
 """Length ratio of a leg to a neighbour above which the leg may begin slowly: the shorter one may be part of a curve
 whose radius is about its length (curvature.py)."""
@@ -142,7 +142,7 @@ def sample_runs(
     longest: float = LONGEST_STEP,
     ramp: Floats | None = None,
     tolerance: float = 0.0,
-    finest: float = FINEST,
+    finest: float = RAMP_DIVISOR,
 ) -> Samples:
     """Sample runs with equal steps on each leg: at most `longest`, and at least STEPS_PER_RUN on each run.
 
@@ -207,7 +207,7 @@ def _slow_ends(runs: Runs, length: Floats, tolerance: float) -> Flags:
     """
     _, turn = legs_of(runs.points)
     shortest = np.minimum(length, np.concatenate([[0.0], length[:-1]]))
-    slow_below = np.minimum(corner_radius(turn, tolerance) / WIDE, SHORT_BESIDE * shortest)
+    slow_below = np.minimum(corner_radius(turn, tolerance) / WIDE_CORNER, SHORT_BESIDE * shortest)
     slow_below[runs.runs[:-1]] = slow_below[runs.runs[1:] - 1] = 0.0
     after = np.append(slow_below[1:], 0.0)
     return (length > np.stack([slow_below, after])).T
@@ -224,11 +224,11 @@ def _beside_rest(slow: Flags, length: Floats, count: Integers, ramp: Floats, fin
     found_of, found = [], []
     way = np.maximum(ramp[leg], step[leg] / finest)
     while True:
-        few = way < np.minimum(FEW_STEPS * step[leg], MIDDLE * length[leg])
+        few = way < np.minimum(FEW_STEPS * step[leg], LARGEST_SHARE * length[leg])
         leg, way = leg[few], way[few]
         if not len(leg):
             break
-        between = np.abs(way / step[leg] - np.maximum(np.rint(way / step[leg]), 1)) > NEAR
+        between = np.abs(way / step[leg] - np.maximum(np.rint(way / step[leg]), 1)) > LEAST_SEPARATION
         for end in (0, 1):
             here = between & slow[leg, end]
             part = way[here] / length[leg[here]]

@@ -6,21 +6,21 @@ import numpy as np
 
 from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.document.document import Document
-from wallwright.motion.corners import OVERSHOT, corner_speed_limits
+from wallwright.motion.corners import LEAST_CORNER_RADIUS, corner_speed_limits
 from wallwright.motion.curvature import leg_curvature
 from wallwright.motion.path import Runs, Samples
 from wallwright.motion.time_parameterization import MotionLimits, PathGrid, speed_limits
 from wallwright.statics.belt_field import BeltField
 from wallwright.statics.motor import available_pull
 
-IN_MOTION = 0.5
+MOTION_TENSION_SHARE = 0.5
 """Share of the least tension of a resting belt that is kept in motion; accelerating the body may use the rest."""
 
 
 LEAST_SPEED = 0.1
 """Lowest pen speed, mm/s: slower, a marker bleeds, and a metre takes hours; the lower end of the range of drawing
 speeds. No pen limit, corner or swing of a one-speed controller makes it slower."""
-RESOLVED = 0.01
+LEAST_TOLERANCE = 0.01
 """Smallest corner tolerance, mm: nothing that hangs on belts is more accurate (a microstep of the usual motors). A
 one-speed controller would have to stop for less."""
 
@@ -31,7 +31,7 @@ def motion_limits(document: Document) -> MotionLimits:
     return MotionLimits(
         belt_acceleration=limits.belt_acceleration,
         mass=machine.body.mass / 1000,
-        floor=IN_MOTION * limits.least_tension,
+        floor=MOTION_TENSION_SHARE * limits.least_tension,
         pull=float(available_pull(machine)),
         corner_speed=motor.corner_speed * motor.teeth * machine.belt.pitch,
     )
@@ -65,14 +65,14 @@ def path_grid(
     more_tension: (n, 2) N from friction."""
     limits = document.machine.limits
     one_speed = document.machine.controller.pacing == "constant"
-    tolerance = max(limits.corner_tolerance, RESOLVED) if one_speed else limits.corner_tolerance
+    tolerance = max(limits.corner_tolerance, LEAST_TOLERANCE) if one_speed else limits.corner_tolerance
     here = slice(samples.runs[first], samples.runs[last])
     vertices = slice(runs.runs[first], runs.runs[last])
     points, own_runs = runs.points[vertices], runs.runs[first : last + 1] - runs.runs[first]
     bend = leg_curvature(points, own_runs)
     if one_speed:
         # A turn tighter than a corner may be is passed as a corner.
-        bend = np.clip(bend, -1 / (OVERSHOT * tolerance), 1 / (OVERSHOT * tolerance))
+        bend = np.clip(bend, -1 / (LEAST_CORNER_RADIUS * tolerance), 1 / (LEAST_CORNER_RADIUS * tolerance))
     leg, share = samples.leg[here] - runs.runs[first], samples.share[here]
     length = np.zeros(len(points))
     length[:-1] = np.hypot(*np.diff(points, axis=0).T)

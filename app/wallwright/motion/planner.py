@@ -12,8 +12,8 @@ from wallwright.document.origin import left_anchor
 from wallwright.motion.detours import DetourFinder
 from wallwright.motion.friction import Drag, with_friction
 from wallwright.motion.known_runs import KnownRuns
-from wallwright.motion.lead import FINER, leading_pens
-from wallwright.motion.path import FINEST, build_runs, sample_runs
+from wallwright.motion.lead import LEAD_RAMP_DIVISOR, leading_pens
+from wallwright.motion.path import RAMP_DIVISOR, build_runs, sample_runs
 from wallwright.motion.path_constraints import ramp_lengths
 from wallwright.motion.plan import Motion
 from wallwright.motion.run_timing import RunTiming
@@ -79,9 +79,12 @@ def time_runs(
     )
     if (_box(runs.points) != _box(asked.points)).any():
         field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
-    drag, ramp, finest = Drag.of(document), ramp_lengths(document, runs), float(FINEST)
+    drag, ramp, finest = Drag.of(document), ramp_lengths(document, runs), float(RAMP_DIVISOR)
     if drag.lead > 0:
-        ramp, finest = np.where(runs.down & leading_pens(document)[runs.pen], ramp / FINER, ramp), 2.0 * FINER
+        ramp, finest = (
+            np.where(runs.down & leading_pens(document)[runs.pen], ramp / LEAD_RAMP_DIVISOR, ramp),
+            2.0 * LEAD_RAMP_DIVISOR,
+        )
     samples = sample_runs(runs, ramp=ramp, tolerance=document.machine.limits.corner_tolerance, finest=finest)
     rubbing = DragField(rig, runs.points, drag.most, drag.at_centre) if drag.has_load else None
     if rubbing is not None and drag.is_active:

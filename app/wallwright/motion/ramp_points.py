@@ -29,9 +29,9 @@ whose period is less than twice as long."""
 LEAST_SINE = np.sin(np.pi * LONGEST)
 SHAKE_SHARE = 0.15
 """Share of the allowed swing by which speed jumps may shake the body."""
-SHAKES = (0.03, 0.15)
+SHAKE_BOUNDS = (0.03, 0.15)
 """Lower and upper bound of that shake, mm."""
-EVEN = 0.004
+EVEN_ERROR = 0.004
 """Largest error of the pen along its path, mm, for which a move counts as one of constant speed, however long it is."""
 LOAD_ERROR = 1e-3
 """Largest difference, N, of the load between two points from linear interpolation: it moves the pen by 0.01 mm."""
@@ -53,7 +53,7 @@ def move_limits(document: Document, motion: Motion, rig: CableRobotModel) -> Flo
     bounce = swing_modes(rig, body.mass, inertia_of(body), pose).frequency[:, 1:]
     bounce = np.where(np.isfinite(bounce), bounce, USUAL_BOUNCE)[cell.ravel()]
     swing = np.where(motion.down, swing_bounds(document)[pen_of_runs(motion)], document.machine.limits.swing)
-    shake = np.clip(SHAKE_SHARE * swing, *SHAKES)
+    shake = np.clip(SHAKE_SHARE * swing, *SHAKE_BOUNDS)
     return np.column_stack([LONGEST / bounce[:, 1], shake * 2 * np.pi * bounce[:, 0] * LEAST_SINE])
 
 
@@ -149,7 +149,10 @@ def _is_even(i: int, moment: float, j: int, time: Floats, speed: Floats, load: F
         took = time[k] - t
         middle = way + (3.0 * v + speed[k]) / 8.0 * took
         way += (v + speed[k]) / 2.0 * took
-        if abs(middle - mean * (t + took / 2.0 - moment)) > EVEN or abs(way - mean * (time[k] - moment)) > EVEN:
+        if (
+            abs(middle - mean * (t + took / 2.0 - moment)) > EVEN_ERROR
+            or abs(way - mean * (time[k] - moment)) > EVEN_ERROR
+        ):
             return False
         t, v = time[k], speed[k]
     return True

@@ -13,8 +13,8 @@ from wallwright.document.origin import Origin
 from wallwright.document.parallel import in_parts
 from wallwright.motion.friction import Drag, take_up_ends, take_up_shares, take_up_times
 from wallwright.motion.known_runs import KnownRuns
-from wallwright.motion.landing import OFF, with_endings
-from wallwright.motion.lead import ALL_MOTIONS, LEFT, MOST, RESERVE, leading_pens, swing_bounds
+from wallwright.motion.landing import FREQUENCY_ERROR, with_endings
+from wallwright.motion.lead import ALL_MODES, LARGEST_LEAD, REMAINING_SWING, RESERVE, leading_pens, swing_bounds
 from wallwright.motion.lead_along import lead_accelerations
 from wallwright.motion.path import Runs, Samples
 from wallwright.motion.path_constraints import LEAST_SPEED, motion_limits, path_grid, pen_speed
@@ -31,10 +31,10 @@ AT_ONCE = 20_000
 ROUNDS = 60
 """Largest number of rounds that follow the swing and reduce the acceleration. Each round halves the number of places
 that swing too far; a million samples start with thirty thousand of them."""
-HELD = 0.5
+LEAD_SHARE = 0.5
 """Share of the friction that a lead may use when the pen stops. The acceleration ends there, and friction holds the pen
 while the lead is removed."""
-GENTLEST = 0.02
+LEAST_ACCELERATION_SHARE = 0.02
 """Smallest acceleration in the search, as a share of the pen acceleration, or of the one that displaces the resting pen
 by the largest swing: below it the pen hardly moves, and the swing does not come from this run."""
 
@@ -64,14 +64,14 @@ class RunTiming:
         bounds = np.where(runs.down, swing_bounds(document)[runs.pen], limits.swing)
         self._allowed = np.repeat(bounds, np.diff(samples.runs))
         """(n,) mm: allowed swing."""
-        self._most_lead = MOST * limits.acceleration
+        self._most_lead = LARGEST_LEAD * limits.acceleration
         drag = Drag.of(document)
-        friction = np.where(runs.down, (drag.sure * drag.pens)[runs.pen], 0.0)
+        friction = np.where(runs.down, (drag.known_share * drag.pens)[runs.pen], 0.0)
         arrives, _ = take_up_ends(samples.takes_up)
         self._holds = np.zeros(len(samples.points))
         """(n,) mm/s²: largest lead where the pen stops."""
         self._holds[arrives] = (
-            HELD * np.repeat(1000 * friction / document.machine.body.mass, np.diff(samples.runs))[arrives]
+            LEAD_SHARE * np.repeat(1000 * friction / document.machine.body.mass, np.diff(samples.runs))[arrives]
         )
         self._held = samples.takes_up & np.repeat(friction > 0, np.diff(samples.runs))
         """(n,) bool: friction holds the pen until the next sample."""
@@ -80,7 +80,7 @@ class RunTiming:
         if document.machine.controller.pacing == "constant":
             self.max_acceleration = np.full(n, limits.acceleration)
         else:
-            pushed = np.where(np.repeat(self._leads, np.diff(samples.runs)), LEFT, 1.0)
+            pushed = np.where(np.repeat(self._leads, np.diff(samples.runs)), REMAINING_SWING, 1.0)
             self.max_acceleration = initial_acceleration(
                 limits.acceleration, self._allowed / pushed, self._body, samples.direction
             )
@@ -107,7 +107,9 @@ class RunTiming:
         """(n,) mm/s: speed without endings."""
         self._rates = np.zeros(n)
         """(n,) mm/s: rate of the swing."""
-        self._off = [(factor, np.zeros(n), np.zeros(n), np.zeros(n)) for factor in (1 - OFF, 1 + OFF)]
+        self._off = [
+            (factor, np.zeros(n), np.zeros(n), np.zeros(n)) for factor in (1 - FREQUENCY_ERROR, 1 + FREQUENCY_ERROR)
+        ]
         """Factor on the frequency; (n,) mm, (n,) mm/s and (n,) mm: swing, rate and largest swing at that frequency."""
         self._fresh = np.ones(len(runs.down), dtype=bool)
         """(k,) bool: runs that are not computed yet."""
@@ -145,7 +147,7 @@ class RunTiming:
         """Compute speed, tension, time and swing, reducing the acceleration where the pen would swing too far."""
         limits, machine = self._document.machine.limits, self._document.machine
         samples, body = self._samples, self._body
-        gentlest = GENTLEST * np.minimum(limits.acceleration, self._allowed * body.omega**2)
+        gentlest = LEAST_ACCELERATION_SHARE * np.minimum(limits.acceleration, self._allowed * body.omega**2)
         drawn = np.repeat(self._runs.down, np.diff(samples.runs))
         leads = np.repeat(self._leads, np.diff(samples.runs))
         allowed = self._allowed * np.where(leads, RESERVE, 1.0)
@@ -195,7 +197,7 @@ class RunTiming:
 
     def _lead_along(self, lead: Floats) -> Floats:
         """Return (n,) mm: displacement along the swing of a resting pen with belts that lead by (n, 2) mm/s²."""
-        result: Floats = ALL_MOTIONS * (self._body.participation * lead).sum(axis=1) / self._body.omega**2
+        result: Floats = ALL_MODES * (self._body.participation * lead).sum(axis=1) / self._body.omega**2
         return result
 
     def _follow(self, which: Flags) -> None:
@@ -232,10 +234,10 @@ class RunTiming:
         )
         pause = pause + self.settling
         if self._leads.any():
-            self._follow_off(which, rest, pause)
+            self._follow_other_frequencies(which, rest, pause)
         self.time = times_along(samples.runs, pause, samples.step, self.speed, rest)
 
-    def _follow_off(self, which: Flags, rest: Floats, pause: Floats) -> None:
+    def _follow_other_frequencies(self, which: Flags, rest: Floats, pause: Floats) -> None:
         """Compute the largest swing of bodies with other frequencies than the one the lead is computed for. rest: (n,) s
         that the pen rests at each sample; pause: (k,) s before each run."""
         samples, no = self._samples, np.zeros(len(which), dtype=bool)

@@ -31,14 +31,14 @@ SPACING = 40.0
 MOST_NODES = 20_000
 AIM = 0.9
 """Share of the largest allowed swing that is aimed at when the acceleration is reduced."""
-LEAST = 0.3
+LEAST_FACTOR = 0.3
 """Smallest factor on the acceleration in one round."""
-PERIODS = 1.5
+WINDOW_PERIODS = 1.5
 """Length of the window before a place with too much swing in which the acceleration is reduced in the first round, in
 periods."""
-LONGER = 1.09
+WINDOW_GROWTH = 1.09
 """Growth of that window per round: once the latest accelerations are low, earlier ones matter."""
-SLOW, QUICKER = 0.3, 0.03
+EXPONENT, EXPONENT_GROWTH = 0.3, 0.03
 """Exponent of the factor that a swing asks for, in the first round, and its increase per round: places whose windows
 overlap calm each other, and applying all factors in full would be too much."""
 
@@ -108,8 +108,8 @@ def acceleration_scale(swing: Floats, time: Floats, omega: Floats, down: Flags, 
 
     swing: (n,) mm, not negative; time: (n,) s; omega: (n,) rad/s; down: (n,) bool; round_: 0, 1, 2 ...
     """
-    periods = PERIODS * LONGER**round_ * 2 * np.pi
-    return _held_before(swing, time, omega, down, largest, min(1.0, SLOW + QUICKER * round_), periods)
+    periods = WINDOW_PERIODS * WINDOW_GROWTH**round_ * 2 * np.pi
+    return _held_before(swing, time, omega, down, largest, min(1.0, EXPONENT + EXPONENT_GROWTH * round_), periods)
 
 
 @compiled
@@ -145,7 +145,7 @@ def _held_before(
 @compiled
 def _wanted(swing: float, largest: float, power: float) -> float:
     """Return the factor on the acceleration that a swing above the largest asks for."""
-    factor: float = min(max(AIM * largest / swing, LEAST), 1.0) ** power
+    factor: float = min(max(AIM * largest / swing, LEAST_FACTOR), 1.0) ** power
     return factor
 
 

@@ -45,34 +45,34 @@ def with_fastest_travels(
     """
     straight = np.flatnonzero(~runs.down & (np.diff(runs.runs) == 2) & (True if which is None else which))
     ends = np.stack([runs.points[runs.runs[straight]], runs.points[runs.runs[straight] + 1]], axis=1)
-    trial = TravelTimer(document, field, swing)
+    timer = TravelTimer(document, field, swing)
     blocked = ways.blocked(ends)
     lines = dict(known or {})
     for i in np.flatnonzero(blocked).tolist():
         found = ways.around(ends[i])
         if found:
-            lines[int(straight[i])] = found[int(trial.along_lines(found).argmin())]
+            lines[int(straight[i])] = found[int(timer.along_lines(found).argmin())]
     # A one-speed controller is as fast as the slowest place allows.
     if document.machine.controller.pacing != "constant":
         length = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
         long = np.flatnonzero(~blocked & (length >= SHORTEST))
         long = np.sort(long[np.argsort(-length[long], kind="stable")[:MOST]])
         parts = [long[i : i + AT_ONCE] for i in range(0, len(long), AT_ONCE)]
-        for bows in in_parts(lambda part: _bows(rig, trial, ends, part, ways), parts, progress):
+        for bows in in_parts(lambda part: _bows(rig, timer, ends, part, ways), parts, progress):
             lines |= {int(straight[i]): line for i, line in bows.items()}
     return _with_lines(runs, lines)
 
 
 def _bows(
-    rig: CableRobotModel, trial: TravelTimer, ends: Points, part: Integers, ways: DetourFinder
+    rig: CableRobotModel, timer: TravelTimer, ends: Points, part: Integers, ways: DetourFinder
 ) -> dict[int, Floats]:
     """Return (n, 2) mm, by travel: bows that save enough as the plan times them, inside the draw zone."""
-    shape = fastest_curves(trial, ends[part])
+    shape = fastest_curves(timer, ends[part])
     found = {}
     for i in np.flatnonzero(shape.any(axis=1)).tolist():
         travel = ends[part[i]]
         lines = curve_polylines(rig, travel, shape[i])
-        straight, *seconds = trial.along_lines([travel, *lines])
+        straight, *seconds = timer.along_lines([travel, *lines])
         good = ways.inside(lines) & is_worth_it(straight, np.array(seconds))
         if good.any():
             found[int(part[i])] = lines[int(np.where(good, seconds, np.inf).argmin())]

@@ -12,14 +12,14 @@ from wallwright.motion.path import Samples
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import inverse_kinematics
 
-STUCK = 1e6
+LONGEST_SAMPLE_TIME = 1e6
 """Longest time from one sample to the next, s: eleven days for a few millimetres."""
 
 
 def check_moves(samples: Samples, time: Floats, origin: Origin) -> None:
     """Check that the pen moves. Raises BadValue where it stands still. time: (n,) s at the samples."""
     took = np.diff(time, prepend=0.0)
-    stuck = ~(took <= STUCK)
+    stuck = ~(took <= LONGEST_SAMPLE_TIME)
     if stuck.any():
         x, y = map(float, samples.points[int(np.argmax(stuck))])
         raise BadValue(

@@ -32,7 +32,7 @@ class CheckContext:
     estimate: Estimate
     number: int = 0
     """Index of the hanging."""
-    elsewhere: bool = False
+    is_drawn_elsewhere: bool = False
     """True: other hangings draw something."""
     before: DrawnBefore | None = None
     """What is already drawn, if this is the plan of a continuation."""

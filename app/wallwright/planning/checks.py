@@ -62,7 +62,7 @@ def all_checks(
         motion,
         estimate,
         number=hanging,
-        elsewhere=_is_drawn_elsewhere(document, hanging, whole),
+        is_drawn_elsewhere=_is_drawn_elsewhere(document, hanging, whole),
         before=before,
     )
     found = [_offering(document, check) for look in CHECKS for check in look(context)]
@@ -93,9 +93,9 @@ def drawable(context: CheckContext) -> list[Check]:
     mode = context.document.settings.outside
     if (context.strokes.source >= 0).any() or (len(context.preview.strokes) and mode != "clip"):
         return []  # without clipping, the zone check says why none is left
-    if len(context.strokes) and context.elsewhere:
+    if len(context.strokes) and context.is_drawn_elsewhere:
         return []  # register marks for its neighbour
-    if context.elsewhere:
+    if context.is_drawn_elsewhere:
         text = tr("The other hangings draw everything that can be drawn. Remove this one or move its anchors.")
         return [Check("drawable", WARNING, tr("Nothing to draw"), text)]
     document, preview = context.document, context.preview

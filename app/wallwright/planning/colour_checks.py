@@ -10,7 +10,7 @@ from wallwright.planning.check_context import CheckContext
 from wallwright.strokes.palette import LINE_AREA, difference
 from wallwright.strokes.stroke_composition import ColourUse
 
-UNLIKE = 25.0
+DIFFERENT_COLOUR = 25.0
 """CIEDE2000 difference above which a colour looks like a different colour rather than a shade; common practice, no
 source."""
 SMALL_SHARE = 0.03
@@ -29,7 +29,7 @@ def colours(context: CheckContext) -> list[Check]:
         for use in report.colours:
             if use.pen >= 0 and not use.chosen and _amount(use) >= least:
                 apart = difference(use.colour, pens, use.tints or (Tint(use.pen, 1.0),))
-                if apart > UNLIKE:
+                if apart > DIFFERENT_COLOUR:
                     unlike[use.colour] = max(apart, unlike.get(use.colour, 0.0))
     if not unlike:
         return []

@@ -48,7 +48,7 @@ SIGN = np.where(np.arange(LINES) % 2 == 0, 1.0, -1.0)
 """(LINES,) direction in which each line is drawn."""
 SHIFTS = np.arange(-14.0, 14.01, 0.5)
 """Common shifts of all lines that are tried, mm."""
-OFFS = np.arange(-4.0, 4.01, 0.5)
+FRICTION_SHIFTS = np.arange(-4.0, 4.01, 0.5)
 """Shifts of every second line by friction that are tried, mm."""
 STRETCHES = np.linspace(0.88, 1.12, 9)
 """Factors on the line distances of an inaccurate map that are tried."""
@@ -56,7 +56,7 @@ PATTERN_SMOOTH = 0.8
 """Standard deviation, mm, of the smoothing before the pattern is searched."""
 BLOCK = 6
 """Number of sections that are aligned together."""
-PRESENT = 0.35
+LEAST_INK_SHARE = 0.35
 """Smallest ink of a line, as a share of that of most lines."""
 
 
@@ -178,7 +178,7 @@ def _patterns() -> tuple[Floats, Floats]:
     """Return the patterns to try: (n, 3) stretch, shift of every second line and shift of all, mm; and (n, 3 LINES +
     ...) positions across, mm, of the lines, of the midpoints between them and beside the outer ones, and of possible
     further lines."""
-    tried = np.stack(np.meshgrid(STRETCHES, OFFS, SHIFTS, indexing="ij"), axis=-1).reshape(-1, 3)
+    tried = np.stack(np.meshgrid(STRETCHES, FRICTION_SHIFTS, SHIFTS, indexing="ij"), axis=-1).reshape(-1, 3)
     number = np.arange(-1, LINES + 1)
     every = tried[:, :1] * (number - (LINES - 1) / 2) * SPACING + tried[:, 1:2] * (-1.0) ** number + tried[:, 2:]
     between = (every[:, 1:] + every[:, :-1]) / 2
@@ -207,7 +207,7 @@ def sections_of(patch: Patch, near: Floats) -> Sections:
     windows, seen = smooth[rows, columns], patch.inside[rows, columns].all(axis=2)
     crests = windows.max(axis=2)
     usual = float(np.median(np.median(crests, axis=1)))
-    has_ink = (crests > max(PRESENT * usual, 3 * patch.noise)) & seen
+    has_ink = (crests > max(LEAST_INK_SHARE * usual, 3 * patch.noise)) & seen
     left, right = _edges(windows, 0.5)
     centres = patch.across[0] + patch.step * (first + (left + right) / 2)
     centres[~has_ink] = np.nan

@@ -37,15 +37,15 @@ FULLNESS = (0.04, 0.75)
 """Smallest and largest share of a comb's outline that is ink."""
 MOST_PARTS = 14
 """Largest number of parts to try, largest first."""
-ALIKE = 1.8
+SIZE_RATIO = 1.8
 """Largest ratio of the apparent sizes of two combs of a pair."""
-APART = (0.6, 1.6)
+DISTANCE_RATIO = (0.6, 1.6)
 """Smallest and largest distance between two combs' middles, relative to the one expected from their size."""
-OFF = 0.4
+LARGEST_OFFSET = 0.4
 """Largest distance of a comb from its expected position, as a share of its side."""
-ALMOST = 0.8
+EQUAL_MATCH = 0.8
 """Share of the best match that counts as equally good, because a figure turned by a right angle may look the same."""
-SURE = 1.5 * LEAST_MATCH
+PROPOSAL_MATCH = 1.5 * LEAST_MATCH
 """Match of the line pattern above which a proposal is made."""
 
 
@@ -96,11 +96,11 @@ def proposed_corners(
 def _only(found: Sequence[_Proposal], combs: Sequence[Comb]) -> _Proposal | None:
     """Return, of those that match about equally well, the most upright one, unless others lie elsewhere."""
     most = max(proposal.match for proposal in found)
-    as_good = [proposal for proposal in found if proposal.match > ALMOST * most]
+    as_good = [proposal for proposal in found if proposal.match > EQUAL_MATCH * most]
     best = min(as_good, key=lambda proposal: proposal.roll)
     side = LENGTH * float(best.photo_map.pixels_per_mm(np.array([combs[0].middle]))[0].max())
     middles = [proposal.middles.mean(axis=0) for proposal in found]
-    is_elsewhere = any(np.hypot(*(middle - best.middles.mean(axis=0))) > OFF * side for middle in middles)
+    is_elsewhere = any(np.hypot(*(middle - best.middles.mean(axis=0))) > LARGEST_OFFSET * side for middle in middles)
     return None if is_elsewhere else best
 
 
@@ -161,12 +161,12 @@ def _assignments(parts: Sequence[_Part], combs: Sequence[Comb]) -> Iterator[list
     from the pair."""
     middles, done = np.array([comb.middle for comb in combs]), set()
     for left, right in itertools.permutations(parts, 2):
-        if max(left.side, right.side) > ALIKE * min(left.side, right.side):
+        if max(left.side, right.side) > SIZE_RATIO * min(left.side, right.side):
             continue
         for first in range(0, len(combs), 2):
             between = middles[first + 1] - middles[first]
             expected = np.hypot(*between) / LENGTH * (left.side + right.side) / 2
-            if not APART[0] < np.hypot(*(right.middle - left.middle)) / expected < APART[1]:
+            if not DISTANCE_RATIO[0] < np.hypot(*(right.middle - left.middle)) / expected < DISTANCE_RATIO[1]:
                 continue
             # With complex numbers a similarity is a product and a sum.
             turn = complex(*(right.middle - left.middle)) / complex(*between)
@@ -176,7 +176,7 @@ def _assignments(parts: Sequence[_Part], combs: Sequence[Comb]) -> Iterator[list
                 at = left.middle + np.array([way.real, way.imag])
                 off = [float(np.hypot(*(part.middle - at))) for part in parts]
                 part = parts[int(np.argmin(off))]
-                if min(off) < OFF * part.side:
+                if min(off) < LARGEST_OFFSET * part.side:
                     chosen.append(part)
             names = tuple(id(part) for part in chosen)
             if len(chosen) == len(combs) == len(set(names)) and names not in done:
@@ -206,7 +206,7 @@ def _tried(pixels: Pixels, combs: Sequence[Comb], parts: Sequence[_Part]) -> _Pr
         matches = []
         for comb in combs:
             matches.append(aligned(patch_of(pixels, found, comb))[1])
-            if matches[-1] < SURE:
+            if matches[-1] < PROPOSAL_MATCH:
                 return None
     except (BadValue, np.linalg.LinAlgError):
         return None

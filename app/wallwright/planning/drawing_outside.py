@@ -7,7 +7,7 @@ import numpy as np
 from wallwright.document.document import Document
 from wallwright.document.wall import Hanging
 from wallwright.jobs.ignored_limits import IgnoredLimits
-from wallwright.planning.outside_zone import AT_ONCE, LOOK_EVERY, OutsideZone, strokes_outside
+from wallwright.planning.outside_zone import AT_ONCE, TEST_SPACING, OutsideZone, strokes_outside
 from wallwright.planning.plan import Plan
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import IMPOSSIBLE, Limit
@@ -16,7 +16,7 @@ from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.dense_points import densify
 from wallwright.strokes.strokes import Strokes
 
-TO_MOVE = 1.05
+MOVING_TENSION = 1.05
 """Factor on the resting tension that motion.time_parameterization may always use, so that the pen can move at all."""
 
 
@@ -46,9 +46,9 @@ def can_be_drawn(document: Document, hanging: Hanging, outside: OutsideZone) -> 
     if not (outside.bits & np.uint16(Limit.LOST_STEPS)).any():
         return True
     pull = float(available_pull(document.machine))
-    points = densify(outside.pieces, LOOK_EVERY).points
+    points = densify(outside.pieces, TEST_SPACING).points
     rig = CableRobotModel.of(document.machine, hanging)
     return all(
-        bool((TO_MOVE * inverse_kinematics(rig, points[i : i + AT_ONCE]).exit_tension <= pull).all())
+        bool((MOVING_TENSION * inverse_kinematics(rig, points[i : i + AT_ONCE]).exit_tension <= pull).all())
         for i in range(0, len(points), AT_ONCE)
     )

@@ -34,7 +34,7 @@ from wallwright.jobs.job_writer import (
 )
 from wallwright.jobs.register_file import verify_visit, visit_code, visit_list, visit_of
 from wallwright.jobs.wall_report import WALL_REPORT, wall_report
-from wallwright.motion.constant_feed import apart, runs_of_motion, timed_points, with_ramp_points
+from wallwright.motion.constant_feed import runs_of_motion, spaced_samples, timed_points, with_ramp_points
 from wallwright.motion.friction import Drag
 from wallwright.motion.plan import Estimate
 from wallwright.motion.ramp_points import move_limits
@@ -71,7 +71,7 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     if has_times:
         runs, time, load = timed_points(motion, move_limits(document, motion, rig), step)
     else:
-        kept = apart(motion, motion.vertex, step)
+        kept = spaced_samples(motion, motion.vertex, step)
         runs, load = runs_of_motion(motion, kept), motion.load[kept].copy()
         if drag.feet <= 0:  # without ramps belts do not lead
             load[:, 2:] = 0.0

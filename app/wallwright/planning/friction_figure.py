@@ -45,20 +45,20 @@ ROOM = 95.0
 """Width and height reserved for a comb in any direction, mm."""
 SIZE = 2 * ROOM, ROOM
 """Size of one pen's combs, mm."""
-BELOW = 400.0
+DISTANCE_BELOW = 400.0
 """Distance from the starting point down to the figure's middle, mm: there friction moves the pen three to four times as
 far."""
 DIGITS = 8.0
 """Height of a pen's number, beside its first comb, mm."""
-TRIED = 0.2
+TRIAL_FORCE = 0.2
 """Force with which the compliance is computed, N."""
 ANGLES = np.radians(np.arange(0.0, 180.0, 5.0))
-AS_GOOD = 0.99
+SUFFICIENT_SHARE = 0.99
 """Share of the largest compliance that suffices: the first direction that has it is chosen. In the wall's middle two
 directions are equal, and rounding must not decide between them."""
-READ = 0.3
+READING_SIGMA = 0.3
 """Standard uncertainty, mm, of a distance between two lines, read with a ruler at its middle."""
-MODEL = 0.05
+MODEL_SIGMA = 0.05
 """Relative standard uncertainty of the compliance, limited by that of mass and centre of mass."""
 LEAST_COMPLIANCE = 0.5
 """Smallest compliance across the lines, mm per N; below it a ruler shows almost nothing."""
@@ -141,7 +141,7 @@ def read_friction(
     hanging: int,
     pen: int,
     distances: tuple[Sequence[float], Sequence[float]],
-    uncertainties: tuple[float, float] = (READ, READ),
+    uncertainties: tuple[float, float] = (READING_SIGMA, READING_SIGMA),
 ) -> Document:
     """Return the document with a pen's drag and its uncertainty, from the distances between neighbouring lines of its
     first and its second comb, mm, in order; one of both may be empty. uncertainties: standard uncertainty of each comb's
@@ -171,7 +171,7 @@ def read_friction(
     apart = (shown[0] - shown[-1]) ** 2 / 4
     if apart > np.sum(1 / np.array(weight)):  # the combs differ by more than twice the reading error
         variance = max(variance, apart)
-    uncertainty = float(np.sqrt(variance + (MODEL * drag) ** 2))
+    uncertainty = float(np.sqrt(variance + (MODEL_SIGMA * drag) ** 2))
     fields = quantities(Pen)
     if drag > fields["drag"].high:
         raise BadValue(
@@ -209,7 +209,7 @@ def _angle(document: Document, hanging: int, corner: Point, pen: int, comb: int)
     (left, y), (right, _) = _middle(pen, 0), _middle(pen, 1)
     place = (corner[0] + (left + right) / 2, corner[1] + y)
     across = _across(document, hanging, place, ANGLES)
-    found = float(ANGLES[np.argmax(across >= AS_GOOD * across.max())])
+    found = float(ANGLES[np.argmax(across >= SUFFICIENT_SHARE * across.max())])
     return found + comb * np.pi / 2
 
 
@@ -218,9 +218,9 @@ def _across(document: Document, hanging: int, place: Point, angles: Floats) -> F
     rig, along = _rig(document, document.hangings[hanging]), np.column_stack([np.cos(angles), np.sin(angles)])
     at = np.broadcast_to(np.array(place, dtype=float), (len(angles), 2))
     belts = inverse_kinematics(rig, at).belts
-    ends = [forward_kinematics(rig, belts, at, outer_force(side * TRIED * along)).pen for side in (1, -1)]
+    ends = [forward_kinematics(rig, belts, at, outer_force(side * TRIAL_FORCE * along)).pen for side in (1, -1)]
     normal = np.column_stack([-along[:, 1], along[:, 0]])
-    result: Floats = np.nan_to_num(np.abs(((ends[0] - ends[1]) * normal).sum(axis=1)) / (2 * TRIED))
+    result: Floats = np.nan_to_num(np.abs(((ends[0] - ends[1]) * normal).sum(axis=1)) / (2 * TRIAL_FORCE))
     return result
 
 
@@ -236,4 +236,4 @@ def _middle(pen: int, comb: int) -> Point:
 def _size(pens: int) -> tuple[Point, Point]:
     """Return width and height of the figure, mm, and the place above its middle that is best at the starting point."""
     size = SIZE[0], pens * SIZE[1]
-    return size, (size[0] / 2, size[1] / 2 - BELOW)
+    return size, (size[0] / 2, size[1] / 2 - DISTANCE_BELOW)

@@ -37,7 +37,7 @@ LONGEST_SIDE = 4000
 """Longer side, pixels, to which a photo is reduced: ten pixels per mm for a figure with four pens."""
 FEWEST_PIXELS = 3.0
 """Smallest resolution, pixels per mm; below it lines of half a millimetre are lost."""
-HOPELESS = 1.0
+LEAST_PIXELS = 1.0
 """Resolution, pixels per mm, below which no lines are searched. Between both values, the marks may be wrong rather than
 the photo."""
 MOST_SLANT = 3.0
@@ -159,7 +159,7 @@ def read_photo(
     corner_places. Raises BadValue with what is wrong with the photo, and where; progress may raise Cancelled."""
     names = [_name(document, comb) for comb in combs]
     found = map_of(pixels, combs, corners)
-    density = _check_map(found, combs, HOPELESS)
+    density = _check_map(found, combs, LEAST_PIXELS)
     drawn, seen = [], []
     for number, (comb, name) in enumerate(zip(combs, names, strict=True)):
         progress(number / len(combs) / 2)

@@ -34,7 +34,7 @@ FROM_EDGE = 40.0
 practice, no source."""
 ROWS, ACROSS = 21, 10.0
 """Number of sample rows over the artwork's height, and distance between points of a row, mm."""
-LOOKED_AT = 3000
+COVERAGE_POINTS = 3000
 """Number of points of the wall at which a proposal's coverage of the artwork is tested."""
 TOUCH = 1e-3
 """Width of a gap, mm, up to which it counts as rounding error."""
@@ -211,7 +211,7 @@ def _missed(document: Document, hangings: Sequence[Hanging]) -> Point | None:
     """Return a point of the artwork's boxes that none of the hangings draws; None if there is none."""
     left = np.ones((0, 0), dtype=bool)
     for there in hangings:
-        zone = compute_zone(document.wall, document.machine, there, points=LOOKED_AT)
+        zone = compute_zone(document.wall, document.machine, there, points=COVERAGE_POINTS)
         left = (zone.bits != 0) if not left.size else left & (zone.bits != 0)
     covered = np.zeros_like(left)
     for placement in document.placements:

@@ -11,7 +11,7 @@ from wallwright.document.arrays import Flags, Floats
 from wallwright.document.document import Document
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
-from wallwright.planning.outside_zone import LOOK_EVERY, points_outside
+from wallwright.planning.outside_zone import TEST_SPACING, points_outside
 from wallwright.planning.point_cache import PointCache
 from wallwright.statics.draw_zone import DrawZone, compute_zone
 from wallwright.strokes.dense_points import densify
@@ -56,7 +56,7 @@ def shared_out(
 ) -> HangingShares:
     """Divide the strokes of a document between its hangings. known: cache of results at points of whole strokes, by
     hanging; updated."""
-    dense = densify(strokes, LOOK_EVERY)
+    dense = densify(strokes, TEST_SPACING)
     count = len(document.hangings)
     can = np.zeros((count, len(dense.points)), dtype=bool)
     for number, hanging in enumerate(h.as_planned for h in document.hangings):

@@ -14,7 +14,7 @@ from wallwright.jobs.lift_events import WAIT_TOLERANCE
 from wallwright.jobs.post_processor import PostProcessor
 from wallwright.jobs.read_back import Mismatch
 from wallwright.jobs.rs274 import pen_height
-from wallwright.motion.friction import SETTLE, Drag
+from wallwright.motion.friction import TAKE_UP_PAUSE, Drag
 from wallwright.planning.check_context import CheckContext
 from wallwright.statics.obstacles import LEAST_BODY, area_of
 
@@ -39,7 +39,7 @@ def lift(context: CheckContext) -> list[Check]:
         elif lift.kind == "servo":
             is_good = min(lift.up, lift.down) >= 0 and abs(lift.up - down) > LEAST_DIFFERENCE
         else:
-            settle = (SETTLE,) if Drag.of(context.document).is_active else ()
+            settle = (TAKE_UP_PAUSE,) if Drag.of(context.document).is_active else ()
             waits = [s * (1000 if code.dwell_unit == "ms" else 1) for s in (lift.raise_time, lift.lower_time, *settle)]
             apart = [lift.up - down, *(a - b for a in (lift.up, down) for b in waits)]
             is_good = min(lift.up, down) > 0 and min(map(abs, apart)) > LEAST_DIFFERENCE

@@ -24,7 +24,7 @@ MANY_HOURS = 8.0
 """Duration of a job, h, above which it takes more than a day's work."""
 STANDING = 10.0
 """Period over which the pen's mean speed is measured, s: a marker that stands longer bleeds."""
-SLOWEST = 0.5
+STANDING_SHARE = 0.5
 """Share of LEAST_SPEED below which a mean speed is absurd. A start from rest within a sample has half of its speed."""
 LONG_WAITS = 1.0
 """Total wait, s, below which it is not mentioned."""
@@ -62,7 +62,7 @@ def pace(context: CheckContext) -> list[Check]:
                 LEAST_SPEED,
             )
             found.append(Check("pace", Verdict.ERROR, title, text, figure=f"{format_number(own)} mm/s"))
-    slow = _slow_place(motion, SLOWEST * LEAST_SPEED)
+    slow = _slow_place(motion, STANDING_SHARE * LEAST_SPEED)
     if slow is not None:
         seconds, way, (x, y) = slow
         text = tr(

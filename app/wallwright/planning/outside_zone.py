@@ -20,11 +20,11 @@ from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.dense_points import densify
 from wallwright.strokes.strokes import Strokes
 
-LOOK_EVERY = 10.0
+TEST_SPACING = 10.0
 """Largest distance between tested points, mm: a limit may be violated between two points of a long straight stroke; the
 zone's edge bends less than this."""
 HALVINGS = 12
-"""Number of bisections of LOOK_EVERY when a stroke is cut at the edge: to 0.0025 mm."""
+"""Number of bisections of TEST_SPACING when a stroke is cut at the edge: to 0.0025 mm."""
 AT_ONCE = 20_000
 
 
@@ -95,11 +95,11 @@ def strokes_outside(
     progress: Callable[[float], None] = lambda done: None,
     known: PointCache | None = None,
 ) -> OutsideZone:
-    """Test all strokes, every LOOK_EVERY mm at least. known: cache of results for the same wall, machine and hanging;
+    """Test all strokes, every TEST_SPACING mm at least. known: cache of results for the same wall, machine and hanging;
     its content is replaced."""
     if not len(strokes):
         return OutsideZone.nothing(0)
-    dense = densify(strokes, LOOK_EVERY)
+    dense = densify(strokes, TEST_SPACING)
     points, stroke, index = dense.points, dense.stroke, dense.leg
     known = known or PointCache()
     bits, is_known = known.look_up(points)
@@ -168,7 +168,7 @@ def clip_to_zone(document: Document, hanging: Hanging, strokes: Strokes) -> Stro
     """Return the strokes without their parts outside the draw zone, cut at its edge."""
     if not len(strokes):
         return strokes
-    dense = densify(strokes, LOOK_EVERY)
+    dense = densify(strokes, TEST_SPACING)
     points, stroke = dense.points, dense.stroke
     inside = points_outside(document, hanging, points) == 0
     change, near, _ = _crossings(document, hanging, points, stroke, inside)

@@ -37,7 +37,7 @@ FASTER = 1.5
 """Factor on the speed: what most markers tolerate on a smooth wall. Own choice; the sample strip shows it."""
 SMALLER = 0.8
 """Factor on the size."""
-WORTH_IT = 0.98
+LARGEST_SHARE = 0.98
 """Ratio of the times above which a change is not worth offering."""
 NEXT_EFFORT: dict[Effort, Effort] = {"quick": "balanced", "balanced": "best"}
 """The next longer search for the order after each."""
@@ -67,7 +67,7 @@ def find_shorter(
             share = changed.total / now.total
         except BadValue:  # a change that this artwork does not allow, such as a style with too much ink
             share = 1.0
-        yield _answer(replace(option, share=share if 0 < share <= WORTH_IT else 1.0))
+        yield _answer(replace(option, share=share if 0 < share <= LARGEST_SHARE else 1.0))
 
 
 def _answer(option: ShorterOption) -> ShorterOption:
@@ -218,7 +218,7 @@ def _styles(document: Document, preview: StrokePreview) -> Iterator[ShorterOptio
         from_own = {name: s / seconds[own] for name, s in seconds.items()}
         quickest = min(from_own, key=lambda name: from_own[name])
         share = 1 - shares[report.placement] * (1 - from_own[quickest])
-        if share > WORTH_IT:
+        if share > LARGEST_SHARE:
             continue
         text = tr(
             "{0} instead of {1}. The list “Style” of the picture shows how each one looks.",

@@ -33,9 +33,9 @@ from wallwright.statics.pose import Pose, belts_by_pen, inverse_kinematics
 ERROR_WEIGHT = 0.05
 FROM_EDGE = 60.0
 """Smallest distance of an anchor from the wall's edges, the ceiling and keep-outs, mm: room for a fixing and a drill."""
-COARSE = (14, 12, 9)
+FIRST_GRID = (14, 12, 9)
 """Number of distances, left anchor positions and heights in the first, coarse search."""
-FINEST = 4.0
+LAST_STEP = 4.0
 """Step at which the search ends, mm: nobody places a nail more accurately."""
 NEVER = -10.0
 
@@ -143,15 +143,15 @@ def propose_anchors(
                 tried.append(np.column_stack([corners, np.full(len(corners), distance), found]))
 
     spans = (
-        np.linspace(narrowest, widest, COARSE[0]),
-        np.linspace(left, right - narrowest, COARSE[1]),
-        np.linspace(top, bottom, COARSE[2]),
+        np.linspace(narrowest, widest, FIRST_GRID[0]),
+        np.linspace(left, right - narrowest, FIRST_GRID[1]),
+        np.linspace(top, bottom, FIRST_GRID[2]),
     )
     look(*spans, 0.0)
     if not tried:
         raise BadValue(tr("Keep-outs leave no room for anchors above the artwork"))
     step = np.array([np.ptp(s) / max(len(s) - 1, 1) for s in spans])
-    while step.max() > FINEST:
+    while step.max() > LAST_STEP:
         best = _best(tried)
         around = np.array([-1.0, -0.5, 0.0, 0.5, 1.0])
         distances = np.clip(best[2] + step[0] * around, 100.0, widest)

@@ -25,10 +25,10 @@ from wallwright.statics.pose import belts_by_pen, inverse_kinematics
 
 PERIOD = 4
 """Full steps per electrical period of a stepping motor."""
-AGREES = 5.99
+CHI_SQUARED_95 = 5.99
 """Largest squared distance between measured and assumed slip, in standard uncertainties: the 95 % quantile of the
 chi-squared distribution with two degrees of freedom (-2 ln 0.05)."""
-FARTHEST = 500.0
+LARGEST_OFFSET = 500.0
 """Largest offset that can be a slip, mm."""
 
 
@@ -84,9 +84,9 @@ class BeltSlip:
     @property
     def is_none(self) -> bool:
         """True if the measured value is within its uncertainty."""
-        return _distance(self.measured, self.measured_spread) <= AGREES
+        return _distance(self.measured, self.measured_spread) <= CHI_SQUARED_95
 
-    def words(self, machine: Machine) -> str:
+    def describe(self, machine: Machine) -> str:
         """Return the result as a sentence."""
         left, right = self.measured
         about = COVERAGE * np.sqrt(np.diag(self.measured_spread))
@@ -138,9 +138,9 @@ def _slip_text(jump: WholeSlip, machine: Machine) -> str:
 
 
 def estimate_slip(
-    machine: Machine, hanging: Hanging, readings: tuple[PenOffsetReading, ...], sure: float, whole: bool = True
+    machine: Machine, hanging: Hanging, readings: tuple[PenOffsetReading, ...], sigma: float, whole: bool = True
 ) -> BeltSlip:
-    """Estimate the slip from readings by weighted least squares. sure: standard uncertainty of each coordinate, mm. whole:
+    """Estimate the slip from readings by weighted least squares. sigma: standard uncertainty of each coordinate, mm. whole:
     True for a slip by whole teeth or steps; False for a machine that was hung again by hand.
 
     Raises BadValue if a reading cannot come from a slip.
@@ -148,17 +148,19 @@ def estimate_slip(
     rig = CableRobotModel.of(machine, hanging)
     wanted = np.array([r.place for r in readings], dtype=float)
     off = np.array([r.off for r in readings], dtype=float)
-    if (np.hypot(*off.T) > FARTHEST).any():
-        raise BadValue(tr("More than {0:.0f} mm off cannot be a slip. Measure the pen's position again", FARTHEST))
+    if (np.hypot(*off.T) > LARGEST_OFFSET).any():
+        raise BadValue(
+            tr("More than {0:.0f} mm off cannot be a slip. Measure the pen's position again", LARGEST_OFFSET)
+        )
     should, does = inverse_kinematics(rig, wanted), inverse_kinematics(rig, wanted + off)
     if not (should.converged & does.converged).all():
         raise BadValue(tr("The machine cannot have drawn there. Measure again"))
     errors = does.belts - should.belts
     by_pen = belts_by_pen(rig, does)
-    weights = np.linalg.inv(sure**2 * by_pen @ by_pen.transpose(0, 2, 1))
+    weights = np.linalg.inv(sigma**2 * by_pen @ by_pen.transpose(0, 2, 1))
     spread = np.linalg.inv(weights.sum(axis=0))
     measured = spread @ np.einsum("nij,nj->i", weights, errors)
-    seen = whole and _distance(measured, spread) > AGREES
+    seen = whole and _distance(measured, spread) > CHI_SQUARED_95
     jumps = _jumps(machine, measured, spread) if seen else ()
     if len(jumps) == 1:
         exact = np.zeros(2)
@@ -191,7 +193,7 @@ def _jumps(machine: Machine, measured: Floats, spread: Floats) -> tuple[WholeSli
             error[side] -= jump.length(machine)
             distance = _distance(error, spread)
             key = (side, round(jump.length(machine), 6))
-            if distance <= AGREES and key not in found:
+            if distance <= CHI_SQUARED_95 and key not in found:
                 found[key] = (distance, jump)
     return tuple(jump for _, jump in sorted(found.values(), key=lambda item: item[0]))
 

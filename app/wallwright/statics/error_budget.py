@@ -38,7 +38,7 @@ USUAL_CABLE = 0.1
 """Typical cable pull, N: 10 g of a cable that hangs in a loop. Common practice, no source."""
 CABLE_SHARE = 0.2
 """Relative uncertainty of a measured cable pull: a loop changes as the body moves."""
-WARMER = 5.0
+TEMPERATURE_CHANGE = 5.0
 """Temperature change between measuring and drawing, K: one room from morning to noon."""
 
 
@@ -97,7 +97,7 @@ def lasting_sources(machine: Machine) -> tuple[ErrorSource, ...]:
 def changing_sources(machine: Machine, pens: Sequence[Pen] = ()) -> tuple[ErrorSource, ...]:
     """Return the sources that no calibration removes because they change from stroke to stroke or from day to day."""
     belt = machine.belt
-    warmer = abs(belt.expansion) * 1e-6 * WARMER
+    warmer = abs(belt.expansion) * 1e-6 * TEMPERATURE_CHANGE
     return (
         force_source(DRAG, _unknown_drag(pens)),
         _cable(machine),
@@ -107,7 +107,9 @@ def changing_sources(machine: Machine, pens: Sequence[Pen] = ()) -> tuple[ErrorS
             ((LEFT_SHARE, belt.creep), (RIGHT_SHARE, belt.creep)),
         ),
         ErrorSource(
-            N_("temperature of the belts"), f"{format_number(WARMER)} K", ((LEFT_SHARE, warmer), (RIGHT_SHARE, warmer))
+            N_("temperature of the belts"),
+            f"{format_number(TEMPERATURE_CHANGE)} K",
+            ((LEFT_SHARE, warmer), (RIGHT_SHARE, warmer)),
         ),
     )
 

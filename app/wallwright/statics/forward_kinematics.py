@@ -14,7 +14,7 @@ from wallwright.statics.straight_belts import pen_from_straight_belts
 STEPS = 40
 LONGEST_STEP = 200.0
 """Longest Newton step, mm."""
-CLOSE = 1e-6
+FOUND_WITHIN = 1e-6
 """Belt length error at which a pen counts as found, mm; the last step leaves far less."""
 GRID = 32
 """Number of poses per side of the grid that provides a start when two straight belts do not meet."""
@@ -41,7 +41,7 @@ def forward_kinematics(
     if len(left):
         pen[left] = _newton(rig, belts[left], _nearest_start(rig, belts[left]), outer[left])
     pose = inverse_kinematics(rig, pen, outer)
-    close = pose.converged & (row_max(np.abs(pose.belts - belts)) < CLOSE)
+    close = pose.converged & (row_max(np.abs(pose.belts - belts)) < FOUND_WITHIN)
     fields = {f: getattr(pose, f) for f in Pose.__dataclass_fields__ if f != "converged"}
     for values in fields.values():
         values[~close] = np.nan

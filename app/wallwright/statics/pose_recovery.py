@@ -35,7 +35,7 @@ from wallwright.statics.pose import Pose, belts_by_pen, inverse_kinematics
 from wallwright.statics.sensitivity import belts_by_parameters, pen_by_belts
 from wallwright.statics.straight_belts import pen_from_straight_belts
 
-SAMPLE = 400
+SAMPLE_POINTS = 400
 """Number of points of a drawing at which the largest error is evaluated."""
 
 
@@ -59,9 +59,9 @@ class RecoveredPose:
 
 
 def recover_from_anchor_distances(
-    machine: Machine, hanging: Hanging, left: float, right: float, sure: float = TAPE
+    machine: Machine, hanging: Hanging, left: float, right: float, sigma: float = TAPE
 ) -> RecoveredPose:
-    """Recover the pose from the pen's distances to both anchors, mm, each with standard uncertainty `sure`. Raises
+    """Recover the pose from the pen's distances to both anchors, mm, each with standard uncertainty `sigma`. Raises
     BadValue."""
     anchors = np.array([(hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y)])
     pen = pen_from_straight_belts(anchors, np.array([[left, right]]))[0]
@@ -82,15 +82,15 @@ def recover_from_anchor_distances(
         raise BadValue(
             tr("The pen is on a line with the anchors. Measure its position to the right and down instead")
         ) from error
-    return _found(machine, hanging, pen, sure**2 * turn @ turn.T)
+    return _found(machine, hanging, pen, sigma**2 * turn @ turn.T)
 
 
 def recover_from_offsets(
-    machine: Machine, hanging: Hanging, right: float, down: float, sure: float = TAPE
+    machine: Machine, hanging: Hanging, right: float, down: float, sigma: float = TAPE
 ) -> RecoveredPose:
     """Recover the pose from how far the pen is right of the left anchor and below it, mm. Raises BadValue."""
     pen = np.array([hanging.left.x + right, hanging.left.y + down])
-    return _found(machine, hanging, pen, sure**2 * np.eye(2))
+    return _found(machine, hanging, pen, sigma**2 * np.eye(2))
 
 
 def _found(machine: Machine, hanging: Hanging, pen: Floats, spread: Floats) -> RecoveredPose:
@@ -160,7 +160,7 @@ def pen_uncertainty(rig: CableRobotModel, points: Points, spread: Floats) -> Flo
 
 def join_uncertainty(rig: CableRobotModel, points: Points, spread: Floats) -> tuple[float, float]:
     """Return the expected error, mm, of a drawing at points (n, 2), at a typical point and at the worst one."""
-    off = pen_uncertainty(rig, points[:: max(len(points) // SAMPLE, 1)], spread)
+    off = pen_uncertainty(rig, points[:: max(len(points) // SAMPLE_POINTS, 1)], spread)
     off = off[np.isfinite(off)]
     if not len(off):
         return float("nan"), float("nan")

@@ -17,7 +17,7 @@ from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.initial_guess import SIDES
 from wallwright.statics.pose import CHUNK, Pose, linear_at
 
-MOST_STIFF = 1e6
+LARGEST_STIFFNESS = 1e6
 """Largest ratio of EA to the body's weight that is used: the span stiffness of an inextensible belt is undefined, and
 nothing is known about belts stiffer than this."""
 
@@ -25,7 +25,7 @@ nothing is known about belts stiffer than this."""
 def stiffness_of(rig: CableRobotModel, pose: Pose) -> Floats:
     """Return (n, 3, 3): stiffness of each pose by x, y (mm) and tilt (rad), belts held: N/mm, N/rad, N·mm/rad.
     Symmetric."""
-    soft = dataclasses.replace(rig, stiffness=min(rig.stiffness, MOST_STIFF * rig.weight))
+    soft = dataclasses.replace(rig, stiffness=min(rig.stiffness, LARGEST_STIFFNESS * rig.weight))
     parts = [_stiffness(soft, _part(pose, i)) for i in range(0, max(len(pose.tilt), 1), CHUNK)]
     return np.concatenate(parts)
 

@@ -21,9 +21,9 @@ from wallwright.document.document import ColourGap, Pen
 from wallwright.document.parallel import in_parts
 from wallwright.strokes.thin_parts import middle_lines
 
-WET = 2 / 3
+WET_COVERAGE = 2 / 3
 """Coverage from which touching inks run into each other; hatches with bare wall between their lines do not."""
-ROUND = 32
+ARC_SEGMENTS = 32
 """Number of segments per quarter turn of a gap's edge: within a thousandth of the gap of a circle."""
 RIBBON = 0.05
 """Width of a kept centreline to each side, in pen widths."""
@@ -116,7 +116,7 @@ def choked(
     """Return the areas, by number, that are pulled back. gap_of: gap between two colours, mm; known: cache from earlier
     calls."""
     known = known or KnownGaps()
-    numbers = [n for n, area in areas.items() if area.coverage >= WET]
+    numbers = [n for n, area in areas.items() if area.coverage >= WET_COVERAGE]
     if len({areas[n].pens[0] for n in numbers}) < 2:
         return {}
     light = luminance(np.array([rgb_of(pen.colour) for pen in pens]))
@@ -168,7 +168,7 @@ def _pulled_back(borders: Sequence[_Border]) -> list[ChokedArea]:
     beside = _near_parts(others, regions[owner], np.maximum(gaps, BORDER * width[owner] / 2))
     apart = gaps > 0
     touching = _united(beside[~apart], owner[~apart], len(borders))
-    kept = _united(shapely.buffer(beside[apart], gaps[apart], quad_segs=ROUND), owner[apart], len(borders))
+    kept = _united(shapely.buffer(beside[apart], gaps[apart], quad_segs=ARC_SEGMENTS), owner[apart], len(borders))
     has_gap = np.flatnonzero(~shapely.is_missing(kept))
     left = regions.copy()
     left[has_gap] = shapely.difference(regions[has_gap], kept[has_gap])

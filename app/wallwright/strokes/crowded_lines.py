@@ -21,9 +21,9 @@ PARALLEL = 0.9
 LEAST_AT_END, LEAST_BETWEEN = 2, 30
 """Number of covered pieces at an end of a stroke, and between two other parts of it, from which they are left out: a gap
 costs a lift, and two lines that cross at a flat angle are drawn through."""
-NEAR = 3
+OWN_BEND = 3
 """Number of pieces along a stroke that count as the stroke's own bend."""
-ALONG = 0.75
+LARGEST_SHIFT = 0.75
 """Largest offset along the direction, in steps, between the midpoints of two pieces side by side."""
 
 Whole = npt.NDArray[np.int64]
@@ -103,7 +103,7 @@ def _keep(points: Points, heading: Floats, first: Integers, step: float, reach: 
     """Return (m,) bool: pieces to draw. points, heading: (m, 2); first: (k + 1,) the first piece of each stroke."""
     m = len(points)
     keep = np.ones(m, dtype=np.bool_)
-    cell = ALONG * step + reach
+    cell = LARGEST_SHIFT * step + reach
     size = 1
     while size < 2 * m:
         size *= 2
@@ -197,8 +197,8 @@ def _is_covered(
                 if (
                     abs(cos) > PARALLEL
                     and abs(dx * uy - dy * ux) <= reach
-                    and abs(dx * ux + dy * uy) <= ALONG * step
-                    and not (j >= begin and abs(i - j) <= NEAR and cos > 0)
+                    and abs(dx * ux + dy * uy) <= LARGEST_SHIFT * step
+                    and not (j >= begin and abs(i - j) <= OWN_BEND and cos > 0)
                 ):
                     return True
                 j = following[j]

@@ -25,7 +25,7 @@ invisible. At least the tolerance of simplifying."""
 RETRACED = 1 / 40
 """Largest distance, in pen widths, between the paths there and back of retraced ink: removing it then moves the edge of
 the ink invisibly. For a broad marker as much as the default path tolerance."""
-STRAIGHT = 1e-6
+COLLINEAR = 1e-6
 """Distance, mm, within which a point counts as on the straight line between its neighbours: more than the rounding error
 on a wall of 100 m."""
 SHARP = -0.9
@@ -143,7 +143,7 @@ def _is_straight(a: Floats, b: Floats, x: float, y: float) -> bool:
     ux, uy, vx, vy = b[0] - a[0], b[1] - a[1], x - b[0], y - b[1]
     if ux * vx + uy * vy <= 0.0:
         return False
-    result: bool = abs(ux * vy - uy * vx) <= STRAIGHT * np.hypot(x - a[0], y - a[1])
+    result: bool = abs(ux * vy - uy * vx) <= COLLINEAR * np.hypot(x - a[0], y - a[1])
     return result
 
 

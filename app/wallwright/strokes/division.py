@@ -26,7 +26,7 @@ from wallwright.strokes.stroke_pieces import between
 from wallwright.strokes.strokes import Strokes
 
 GOLDEN = (5**0.5 - 1) / 2
-AWAY = 2
+END_MARGIN = 2
 """Number of sample points between a cut and the ends of a window with enough room: the zone ends there."""
 
 
@@ -196,8 +196,8 @@ class _Cutter:
         """Return the position, mm along all strokes, at which one hands over to the other, between two of the sample
         points."""
         wanted = self._row.line_between(one, other) + self._joining.stagger * (2 * share - 1)
-        if high - low > 2 * AWAY + 1:
-            low, high = low + AWAY, high - AWAY
+        if high - low > 2 * END_MARGIN + 1:
+            low, high = low + END_MARGIN, high - END_MARGIN
         off = self._x[low : high + 1] - wanted
         crossed = np.flatnonzero(np.signbit(off[1:]) != np.signbit(off[:-1]))
         if not len(crossed):

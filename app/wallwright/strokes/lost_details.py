@@ -17,7 +17,7 @@ from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.thin_parts import LEAST_AREA
 from wallwright.strokes.visibility import VisibleShape
 
-SEEN = 0.1
+LEAST_DIAMETER = 0.1
 """Smallest diameter, mm, of a detail that anyone would miss."""
 
 
@@ -42,7 +42,7 @@ def lost_details(
             continue
         # What a gap to a neighbour removed is not missing from the artwork.
         is_whole = things[number].tone is None and not style.bordered_by
-        if is_whole and _across(region) >= SEEN and region.area <= LEAST_AREA * style.width**2:
+        if is_whole and _across(region) >= LEAST_DIAMETER and region.area <= LEAST_AREA * style.width**2:
             lost.append(region)
     if not lost:
         return []

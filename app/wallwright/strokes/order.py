@@ -26,7 +26,7 @@ from wallwright.strokes.tour.tour import order_ends
 
 KICKS = {"quick": (3.0, 100_000), "balanced": (15.0, 600_000), "best": (60.0, 5_000_000)}
 """Number of search kicks per stroke, and at most in all: about a second, ten, and a minute or more."""
-UPRIGHT = 1e-6
+VERTICAL_RATIO = 1e-6
 """Ratio of horizontal to vertical extent below which a line is vertical."""
 FREE = Ordering()
 
@@ -83,7 +83,7 @@ def with_fill_direction(strokes: Strokes, rules: Ordering) -> Strokes:
     if rules.fill_lines != "one-way" or not len(strokes):
         return strokes
     right, down = (strokes.ends - strokes.starts).T
-    is_back = np.where(np.abs(right) > UPRIGHT * np.abs(down), right < 0, down < 0)
+    is_back = np.where(np.abs(right) > VERTICAL_RATIO * np.abs(down), right < 0, down < 0)
     return strokes.take(np.arange(len(strokes)), strokes.is_fill & ~is_ring(strokes) & is_back)
 
 

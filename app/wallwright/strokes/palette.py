@@ -18,7 +18,7 @@ from wallwright.document.document import ColourRule, Document, Ink, Overlay, Pen
 if TYPE_CHECKING:
     from wallwright.strokes.stroke_composition import ColourUse
 
-NEAR, FAR = 5.0, 15.0
+ALIKE, DIFFERENT = 5.0, 15.0
 """CIEDE2000 differences below which two colours look alike, and above which they look different; common practice, no
 source."""
 LINE_AREA = 2.0

@@ -21,9 +21,9 @@ from wallwright.strokes.strokes import Strokes
 
 FINGERPRINT = 6
 """Number of letters of a fingerprint: one in 16 million other drawings has the same."""
-LEAST = 0.05
+LEAST_LENGTH = 0.05
 """Shortest remainder of a stroke, mm, that is drawn; no pen marks the wall more finely."""
-BEYOND = 0.02
+LARGEST_OVERSHOOT = 0.02
 """Largest overshoot past a stroke's end, as a share of its length, of a place found from belts."""
 
 
@@ -66,7 +66,7 @@ def normalize_place(strokes: Strokes, place: StrokePlace) -> StrokePlace:
             else tr("The job has no strokes")
         )
     length = arc_lengths(strokes[place.stroke])[-1]
-    if not place.along <= length * (1 + BEYOND) + LEAST:
+    if not place.along <= length * (1 + LARGEST_OVERSHOOT) + LEAST_LENGTH:
         raise BadValue(
             tr(
                 "Stroke {0} is {1:.1f} mm long; it has no point {2:g} mm along it",
@@ -75,8 +75,8 @@ def normalize_place(strokes: Strokes, place: StrokePlace) -> StrokePlace:
                 place.along,
             )
         )
-    along = place.along if place.along > LEAST else 0.0
-    if along and along > length - LEAST:
+    along = place.along if place.along > LEAST_LENGTH else 0.0
+    if along and along > length - LEAST_LENGTH:
         if place.stroke + 1 == count:
             raise BadValue(tr("Nothing is left to draw: stroke {0} is the last one", count))
         return StrokePlace(place.stroke + 1)

@@ -22,9 +22,9 @@ from wallwright.strokes.tour.tour import mend_ends
 
 MOST_NEW = 0.3
 """Largest share of the strokes without a place near a previous one; above it, a full search is needed."""
-BESIDE = 5.0
+REPLACE_WITHIN = 5.0
 """Largest distance, mm, between a stroke and a removed one whose place it takes: hatch lines that moved by a spacing."""
-AROUND = 20
+NEIGHBOURS = 20
 """Number of nearest strokes to a changed one that are searched together with it."""
 CANDIDATES = 6
 """Number of nearest travels at which new strokes may be inserted."""
@@ -102,7 +102,7 @@ def _take_places(strokes: Strokes, before: Strokes, found: Match) -> tuple[Strok
         for s, n in ((strokes, left), (before, gone))
     )
     here[:, :2] -= found.way
-    far, nearest = map(np.asarray, cKDTree(there).query(here, distance_upper_bound=BESIDE))
+    far, nearest = map(np.asarray, cKDTree(there).query(here, distance_upper_bound=REPLACE_WITHIN))
     good = np.isfinite(far)
     left, old = left[good], gone[nearest[good]]
     rank[left] = old
@@ -155,7 +155,7 @@ def _mended(
     if not changed.any() or len(strokes) < 2:
         return strokes
     middles = (strokes.starts + strokes.ends) / 2
-    count = min(AROUND, len(strokes))
+    count = min(NEIGHBOURS, len(strokes))
     around = np.asarray(cKDTree(middles).query(middles[changed], k=count)[1]).reshape(-1)
     searched = np.zeros(len(strokes), dtype=bool)
     searched[around] = True

@@ -33,9 +33,9 @@ from wallwright.document.language import N_, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.statics.calibration.fit import (
-    FARTHEST,
     FEWEST,
     HUBER,
+    SEARCH_BOUND,
     CalibrationResult,
     FitProblem,
     FitSolution,
@@ -62,7 +62,7 @@ replace = msgspec.structs.replace
 
 EXIT_PRIOR = 1.0
 """Standard uncertainty of exits in a formula, mm: somebody typed these numbers."""
-APART = 3.0
+LEAST_RISE = 3.0
 """Smallest height of the exits above the pen, mm, for which variants with them are tried."""
 SIZES = (1.0, 3.0, 10.0)
 """Standard sizes of the remainder's coefficients that are tried, mm."""
@@ -71,7 +71,7 @@ MOST_STEPS, LEAST_SHARE = 30, 0.05
 """Largest number of steps of the search, and smallest share of a step."""
 ROUNDING = 1e-9
 """Difference up to which scores count as equal."""
-SUPPORT = 3.0
+LEAST_EVIDENCE = 3.0
 """Smallest gain in log evidence that justifies a remainder: odds of twenty to one (Kass and Raftery, Bayes Factors,
 1995)."""
 CONVERGED = 1e-3
@@ -120,7 +120,7 @@ def formula_variants(machine: Machine) -> tuple[FormulaVariant, ...]:
         FormulaVariant(N_("two straight belts to a point"), 0.0, 0.0),
         FormulaVariant(N_("exits apart"), wide, 0.0),
     ]
-    if abs(high) > APART:
+    if abs(high) > LEAST_RISE:
         found.append(FormulaVariant(N_("exits above the pen"), 0.0, high))
         found.append(FormulaVariant(N_("exits apart and above the pen"), wide, high))
     found.append(FormulaVariant(N_("exits somewhere"), wide / 2, high / 2, wide / 2 + 10, abs(high) / 2 + 20))
@@ -202,7 +202,7 @@ class DrawingProblem(FitProblem):
             share = 1.0
             while True:
                 trial = values.copy()
-                moved = np.clip(z + share * step, -FARTHEST, FARTHEST)
+                moved = np.clip(z + share * step, -SEARCH_BOUND, SEARCH_BOUND)
                 trial[chosen] = self.before[chosen] + moved * self.prior[chosen]
                 evaluated = self._evaluate(trial, use)
                 if evaluated[2] <= cost or share < LEAST_SHARE:
@@ -235,8 +235,8 @@ class DrawingProblem(FitProblem):
         kept = self.solve(use)
         self.fitted = every
         changed = (self.solve(use).values - kept.values) / self.prior
-        judged = self._judged(kept.values, every, kept.at, kept.residuals, use)
-        return dataclasses.replace(judged, covariance=judged.covariance + np.outer(changed, changed))
+        best_remainder = self._judged(kept.values, every, kept.at, kept.residuals, use)
+        return dataclasses.replace(best_remainder, covariance=best_remainder.covariance + np.outer(changed, changed))
 
     def _choice(self, use: Flags) -> Flags:
         return self.fitted
@@ -274,23 +274,27 @@ def fit_drawing_machine(machine: Machine, hanging: Hanging, survey: Survey) -> D
     # A misread tape contradicts even the most flexible model; other contradictions may be the model's fault.
     _, use, slips = without_slips(problem(options[-1], scales[-1], len(MONOMIALS), SIZES[-1]))
 
-    def judged(variant: FormulaVariant, scale: PageScale) -> tuple[float, int, float]:
+    def best_remainder(variant: FormulaVariant, scale: PageScale) -> tuple[float, int, float]:
         """Return the largest evidence over all remainders of a variant, and that remainder."""
         trial = problem(variant, scale, len(MONOMIALS))
         trial.fitted[-2 * len(MONOMIALS) :] = False
         solution = trial.solve(use)
         scores = [
-            (_evidence(trial, solution, use, count, size) - scale.penalty - (SUPPORT if count else 0.0), count, size)
+            (
+                _evidence(trial, solution, use, count, size) - scale.penalty - (LEAST_EVIDENCE if count else 0.0),
+                count,
+                size,
+            )
             for count, size in _remainders(int(use.sum()))
         ]
         return scores[first_best([score for score, _, _ in scores])]
 
     # The page's scale does not depend on the variant: the most flexible variant decides it.
     freest = options[-1]
-    by_scale = [judged(freest, scale) for scale in scales]
+    by_scale = [best_remainder(freest, scale) for scale in scales]
     k = first_best([score for score, _, _ in by_scale])
     scale = scales[k]
-    found = {variant: judged(variant, scale) for variant in options[:-1]} | {freest: by_scale[k]}
+    found = {variant: best_remainder(variant, scale) for variant in options[:-1]} | {freest: by_scale[k]}
     variant = list(found)[first_best([score for score, _, _ in found.values()])]
     _, count, size = found[variant]
     if count:

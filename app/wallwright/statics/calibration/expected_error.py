@@ -37,10 +37,10 @@ from wallwright.statics.error_budget import (
 from wallwright.statics.pose import Pose, inverse_kinematics
 
 BY_NAME = {p.name: p for p in (*PARAMETERS, *ALL_FORMULA_PARAMETERS)}
-SAMPLE = 400
+SAMPLE_POINTS = 400
 """Largest number of points of a drawing to evaluate."""
 DRAWS, WHOLE = 200, 0.95
-SEEN = 10.0
+START_SIGMA = 10.0
 """Standard uncertainty, mm, of where a machine draws near its start, after a proof drawing."""
 
 
@@ -173,9 +173,9 @@ def _measured_belts(machine: Machine, hanging: Hanging, rig: CableRobotModel) ->
 def expected_error_over_strokes(
     machine: Machine, hanging: Hanging, points: Points, pens: Sequence[Pen] = ()
 ) -> ExpectedError:
-    """Return the expected error of a drawing with points (n, 2), mm, evaluated at SAMPLE of them at most. pens: those
+    """Return the expected error of a drawing with points (n, 2), mm, evaluated at SAMPLE_POINTS of them at most. pens: those
     that draw."""
-    some = points[:: max(len(points) // SAMPLE, 1)]
+    some = points[:: max(len(points) // SAMPLE_POINTS, 1)]
     pose = inverse_kinematics(CableRobotModel.of(machine, hanging), some)
     return expected_error(machine, hanging, pose, pens=pens)
 
@@ -203,7 +203,7 @@ def prior_error(
         start = inverse_kinematics(CableRobotModel.of(machine, hanging), np.array([hanging.start_point], dtype=float))
         for row in pen_derivatives(machine, hanging, start, parameters)[0]:
             through = prior @ row
-            prior = prior - np.outer(through, through) / (SEEN**2 + row @ through)
+            prior = prior - np.outer(through, through) / (START_SIGMA**2 + row @ through)
     else:
         prior = np.diag([p.prior(machine) ** 2 for p in parameters])
     return parameters, prior, pen_derivatives(machine, hanging, pose, parameters)

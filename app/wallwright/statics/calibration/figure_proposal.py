@@ -46,17 +46,17 @@ FARTHEST_PLUMB = 1200.0
 """Largest distance from a plumb line that can be measured with a tape held level by hand, mm."""
 LEAST_TAPE = 100.0
 """Shortest useful reading, mm."""
-LETTERS = 36.0
+LETTER_MARGIN = 36.0
 """Distance between the centres of crosses and the edge of the draw zone, mm: room for their arms and letters."""
-UNKNOWN = 50.0
+UNKNOWN_FORMULA_MARGIN = 50.0
 """Distance between a test drawing and the edge of the draw zone, mm, while the machine's formula is unknown."""
 ATTAINABLE = 0.8
 """Redundancy above which more readings gain little."""
-TWICE = 1.5
+REPEAT_COST = 1.5
 """Cost of repeating a reading relative to one more reading: a difference does not show which of the two is wrong."""
 MOST_CONTROLS = 8
 """Largest number of readings added to check others."""
-AREA = 7
+GRID_POINTS = 7
 """Number of points per side at which the expected error is evaluated."""
 NAMES = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
@@ -202,12 +202,16 @@ def fitting_box(machine: Machine, hanging: Hanging, wall: Wall, box: Box, page: 
     half = np.array([(box[2] - box[0]) / 2, (box[3] - box[1]) / 2])
     rig = CableRobotModel.of(machine, hanging)
     # A machine with an unknown formula draws beside the intended place.
-    margin = UNKNOWN if machine.controller.takes == "drawing" and hanging.calibration is None else LETTERS
+    margin = (
+        UNKNOWN_FORMULA_MARGIN
+        if machine.controller.takes == "drawing" and hanging.calibration is None
+        else LETTER_MARGIN
+    )
     for share in np.linspace(1.0, 0.1, 19):
         low, high = middle - share * half, middle + share * half
         found = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
         grown = (found[0] - margin, found[1] - margin, found[2] + margin, found[3] + margin)
-        pose = inverse_kinematics(rig, _grid(AREA, AREA)(grown))
+        pose = inverse_kinematics(rig, _grid(GRID_POINTS, GRID_POINTS)(grown))
         if not broken(wall, machine, rig, pose).any() and _has_place(machine, hanging, pose.belts, page):
             return found
     raise BadValue(tr("There is no room for a test drawing there. Put its centre well inside the draw zone"))
@@ -247,7 +251,7 @@ def _chosen(
 ) -> tuple[list[int], list[float], list[float]]:
     """Return the indices of the readings to take, in order, a repeated one twice; the expected error before and after
     each, mm; and the smallest detectable error of each, mm."""
-    area = inverse_kinematics(CableRobotModel.of(machine, hanging), _grid(AREA, AREA)(box))
+    area = inverse_kinematics(CableRobotModel.of(machine, hanging), _grid(GRID_POINTS, GRID_POINTS)(box))
     parameters, covariance, moves = prior_error(machine, hanging, area)
     weight = np.einsum("nip,niq->pq", moves, moves) / len(moves)
     counts, meant = np.array([(m.left, m.right) for m in marks]), np.array([(m.x, m.y) for m in marks])
@@ -280,7 +284,7 @@ def _chosen(
         is_weak = redundancies(rows[order], variance[order], covariance) < need[order]
         return [k for k, k_is_weak in zip(order, is_weak, strict=True) if k_is_weak]
 
-    best, least = len(order), len(order) + TWICE * len(weak())
+    best, least = len(order), len(order) + REPEAT_COST * len(weak())
     states = {len(order): covariance}
     for _ in range(MOST_CONTROLS):
         after = with_one_more(rows, variance, covariance, rows[order], variance[order])
@@ -292,7 +296,7 @@ def _chosen(
             break
         take(int(np.argmin(lack)))
         states[len(order)] = covariance
-        cost = len(order) + TWICE * len(weak())
+        cost = len(order) + REPEAT_COST * len(weak())
         if cost < least:
             best, least = len(order), cost
     covariance = states[best]

@@ -30,13 +30,13 @@ from wallwright.statics.calibration.reliability import SUSPECT, differing_repeat
 FEWEST = 3
 SLIP = 4.0
 """Smallest disagreement of an outlier, standard uncertainties; one in 16,000 correct readings exceeds it."""
-CERTAIN = 9.0
+OUTLIER_LEAD = 9.0
 """Smallest lead in squared disagreement of the worst reading over any other for it alone to count as wrong: odds of
 exp(9 / 2), ninety to one, for two readings that may share one error."""
 HUBER = 2.0
-FARTHEST = 12.0
+SEARCH_BOUND = 12.0
 """Search bound of every parameter, in prior standard uncertainties."""
-JUDGED = 0.05
+LEAST_REDUNDANCY = 0.05
 """Smallest share of a reading's variance that other readings must explain before it can be an outlier."""
 
 
@@ -148,7 +148,7 @@ class FitSolution:
         """Return the indices of the readings in use, (m,) bool, that explain the disagreement nearly as well as the
         worst one."""
         square = np.where(use, self.tests**2, -np.inf)
-        near = square > square[worst] - CERTAIN
+        near = square > square[worst] - OUTLIER_LEAD
         near[worst] = False
         return [int(k) for k in np.flatnonzero(near & (square > SUSPECT**2))]
 
@@ -225,7 +225,7 @@ class FitProblem:
             residuals,
             np.zeros(int(chosen.sum())),
             jacobian,
-            bounds=(-FARTHEST, FARTHEST),
+            bounds=(-SEARCH_BOUND, SEARCH_BOUND),
             loss="huber",
             f_scale=HUBER,
             xtol=1e-10,
@@ -248,7 +248,7 @@ class FitProblem:
         own = np.einsum("mp,pq,mq->m", every, covariance, every)
         # The fit absorbs part of a reading it used; the uncertainty of an unused reading adds in full.
         variance = 1 + own * (1 - 2 * weight)
-        known = variance > JUDGED
+        known = variance > LEAST_REDUNDANCY
         student = np.where(known, standard / np.sqrt(np.where(known, variance, 1.0)), 0.0)
         freedom = float(weight.sum() - (weight * own).sum())
         spread = 1.0
@@ -300,7 +300,7 @@ def _tests(a: Floats, standard: Floats, z: Floats, use: Flags) -> Floats:
     own = np.linalg.inv(used.T @ used + np.eye(len(z)))
     left = standard - a @ (own @ (used.T @ standard[use] + z))
     variance = 1 + np.where(use, -1.0, 1.0) * np.einsum("mp,pq,mq->m", a, own, a)
-    known = variance > JUDGED
+    known = variance > LEAST_REDUNDANCY
     return np.where(known, left / np.sqrt(np.where(known, variance, 1.0)), 0.0)
 
 

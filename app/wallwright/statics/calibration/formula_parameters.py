@@ -13,7 +13,7 @@ from wallwright.document.drawing_page import PIXELS_PER_INCH
 from wallwright.document.language import N_
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Point
-from wallwright.statics.calibration.parameters import PITCH, Both, CalibrationParameter
+from wallwright.statics.calibration.parameters import PITCH, CalibrationParameter, MachineAndHanging
 from wallwright.statics.error_budget import LEFT_BELT, RIGHT_BELT
 from wallwright.statics.formula_remainder import MONOMIALS
 
@@ -23,7 +23,7 @@ SPACING, RISE, SCALE = "formula spacing", "formula rise", "page scale"
 
 
 def _of_controller(name: str, field: str, title: str, prior: float) -> CalibrationParameter:
-    def write(machine: Machine, hanging: Hanging, value: float) -> Both:
+    def write(machine: Machine, hanging: Hanging, value: float) -> MachineAndHanging:
         return replace(machine, controller=replace(machine.controller, **{field: value})), hanging
 
     return CalibrationParameter(
@@ -37,7 +37,7 @@ def _of_controller(name: str, field: str, title: str, prior: float) -> Calibrati
     )
 
 
-def _added_distance(machine: Machine, hanging: Hanging, value: float) -> Both:
+def _added_distance(machine: Machine, hanging: Hanging, value: float) -> MachineAndHanging:
     controller = machine.controller
     page = replace(controller.page, added_distance=value)
     return replace(machine, controller=replace(controller, page=page)), hanging
@@ -69,7 +69,7 @@ def shift_parameter(axis: int) -> CalibrationParameter:
     given to the formula, so its derivative is by that place."""
     field = ("shift_right", "shift_down")[axis]
 
-    def write(machine: Machine, hanging: Hanging, value: float) -> Both:
+    def write(machine: Machine, hanging: Hanging, value: float) -> MachineAndHanging:
         controller = machine.controller
         page = replace(controller.page, **{field: value})
         return replace(machine, controller=replace(controller, page=page)), hanging
@@ -101,7 +101,7 @@ def scale_parameter(centre: Point | None = None) -> CalibrationParameter:
     """Return the parameter for the page's scale. centre: fixed point of the scaling in the plane, mm; None: from the
     page's rule."""
 
-    def write(machine: Machine, hanging: Hanging, value: float) -> Both:
+    def write(machine: Machine, hanging: Hanging, value: float) -> MachineAndHanging:
         controller = machine.controller
         return replace(machine, controller=replace(controller, page=replace(controller.page, scale=value))), hanging
 
@@ -129,7 +129,7 @@ def remainder_parameter(axis: int, number: int) -> CalibrationParameter:
         coefficients = getattr(hanging.remainder, field, ())
         return float(coefficients[number]) if number < len(coefficients) else 0.0
 
-    def write(machine: Machine, hanging: Hanging, value: float) -> Both:
+    def write(machine: Machine, hanging: Hanging, value: float) -> MachineAndHanging:
         assert hanging.remainder is not None
         coefficients = list(getattr(hanging.remainder, field))
         coefficients[number] = value

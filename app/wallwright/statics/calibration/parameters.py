@@ -19,7 +19,7 @@ from wallwright.statics.cable_robot import GRAVITY
 from wallwright.statics.error_budget import CABLE_SHARE, LEFT_BELT, RIGHT_BELT
 
 replace = msgspec.structs.replace
-Both = tuple[Machine, Hanging]
+MachineAndHanging = tuple[Machine, Hanging]
 
 PITCH = "pitch"
 """The belts' true tooth spacing, mm; not in sensitivity.PARAMETERS, like the belt offsets."""
@@ -34,7 +34,7 @@ class CalibrationParameter:
     unit: str
     """Unit of the value shown to the user."""
     read: Callable[[Machine, Hanging], float]
-    write: Callable[[Machine, Hanging, float], Both]
+    write: Callable[[Machine, Hanging, float], MachineAndHanging]
     prior: Callable[[Machine], float]
     """Standard uncertainty before measuring. Common practice, no source: careful work with a tape, a kitchen scale and a
     spirit level; anchors and starting belt lengths are rarely accurate to better than a centimetre."""
@@ -55,7 +55,7 @@ def _body_point(name: str, field: str, axis: int, title: str, prior: float) -> C
         point: Point = getattr(machine.body, field)
         return point[axis]
 
-    def write(machine: Machine, hanging: Hanging, value: float) -> Both:
+    def write(machine: Machine, hanging: Hanging, value: float) -> MachineAndHanging:
         point = list(getattr(machine.body, field))
         point[axis] = value
         return replace(machine, body=replace(machine.body, **{field: tuple(point)})), hanging
@@ -76,7 +76,7 @@ def _offset(name: str, field: str, title: str) -> CalibrationParameter:
 
 
 def _right_anchor(axis: str, title: str) -> CalibrationParameter:
-    def write(machine: Machine, hanging: Hanging, value: float) -> Both:
+    def write(machine: Machine, hanging: Hanging, value: float) -> MachineAndHanging:
         return machine, replace(hanging, right=replace(hanging.right, **{axis: value}))
 
     return CalibrationParameter(
@@ -89,15 +89,15 @@ def _right_anchor(axis: str, title: str) -> CalibrationParameter:
     )
 
 
-def _write_pitch(machine: Machine, hanging: Hanging, value: float) -> Both:
+def _write_pitch(machine: Machine, hanging: Hanging, value: float) -> MachineAndHanging:
     """Set the pitch. The controller keeps its steps per mm; files are scaled to match."""
     assumed = machine.controller_steps_per_mm
     controller = replace(machine.controller, assumed_steps=assumed)
     return replace(machine, belt=replace(machine.belt, pitch=value), controller=controller), hanging
 
 
-def _of_belt(field: str, to_field: Callable[[float], float]) -> Callable[[Machine, Hanging, float], Both]:
-    def write(machine: Machine, hanging: Hanging, value: float) -> Both:
+def _of_belt(field: str, to_field: Callable[[float], float]) -> Callable[[Machine, Hanging, float], MachineAndHanging]:
+    def write(machine: Machine, hanging: Hanging, value: float) -> MachineAndHanging:
         return replace(machine, belt=replace(machine.belt, **{field: to_field(value)})), hanging
 
     return write
@@ -175,7 +175,9 @@ def read_all(parameters: tuple[CalibrationParameter, ...], machine: Machine, han
     return np.array([p.read(machine, hanging) for p in parameters])
 
 
-def write_all(parameters: tuple[CalibrationParameter, ...], values: Floats, machine: Machine, hanging: Hanging) -> Both:
+def write_all(
+    parameters: tuple[CalibrationParameter, ...], values: Floats, machine: Machine, hanging: Hanging
+) -> MachineAndHanging:
     """Return machine and hanging with new values, (p,), each in the unit of its parameter: mm, N or 1/N. Unchanged
     values stay identical to the bit."""
     for parameter, value in zip(parameters, values, strict=True):

@@ -39,7 +39,7 @@ ACROSS, DOWN = 300.0, 200.0
 LINE = 100.0
 """Length of the line that marks the first cross, mm."""
 INCH = 25.4
-UNUSUAL = 0.03
+PIXEL_PREFERENCE = 0.03
 """Log ratio by which a pixel size other than that of CSS must fit better to be chosen: current pages rarely use one. Own
 choice."""
 SAME = 1e-6
@@ -172,7 +172,9 @@ def page_size(page: DrawingPage, scale: float) -> tuple[PageSize, PageSize | Non
         return float(abs(np.log(scale / size.ratio)))
 
     near = [size for size in sizes if off(size) < SAME_SIZE]
-    near.sort(key=lambda size: off(size) + (UNUSUAL if size.page.unit == "px" and size.page.scale != 1.0 else 0.0))
+    near.sort(
+        key=lambda size: off(size) + (PIXEL_PREFERENCE if size.page.unit == "px" and size.page.scale != 1.0 else 0.0)
+    )
     if not near:
         return PageSize(scale, replace(page, scale=page.scale * scale), ""), None
     return near[0], near[1] if len(near) > 1 else None

@@ -30,7 +30,7 @@ from wallwright.document.machine import Machine
 from wallwright.document.register import Register, Sighting
 from wallwright.document.wall import Hanging
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.calibration.fit import CERTAIN
+from wallwright.statics.calibration.fit import OUTLIER_LEAD
 from wallwright.statics.calibration.measurement_model import pen_derivatives
 from wallwright.statics.calibration.parameters import CalibrationParameter, parameters_of
 from wallwright.statics.calibration.reliability import redundancies
@@ -40,18 +40,18 @@ from wallwright.statics.pose import Pose, inverse_kinematics
 from wallwright.statics.sensitivity import belts_by_parameters, pen_by_belts
 
 FEWEST = 2
-READ = 0.5
+READING_SIGMA = 0.5
 """Standard uncertainty of a sighting read off a cross with a ruler, mm."""
-KNOWN = 15.0
+ANCHOR_SIGMA = 15.0
 """Standard uncertainty of an anchor's position, across and down, mm."""
-BELTS = 5.0
+BELT_SIGMA = 5.0
 """Standard uncertainty of the belt lengths at the start, mm."""
 ROUNDS = 12
-SETTLED = 1e-4
+CONVERGED = 1e-4
 """Step below which the search has converged, mm."""
 STRIP = (3, 7)
 """Number of places across and down the strip at which the parts should meet."""
-OWN = ("left anchor x", "left anchor y", "right anchor x", "right anchor y", LEFT_BELT, RIGHT_BELT)
+HANGING_PARAMETERS = ("left anchor x", "left anchor y", "right anchor x", "right anchor y", LEFT_BELT, RIGHT_BELT)
 """Parameters of one hanging, mm."""
 LEAST_SLIP = 0.5
 """Smallest disagreement of an outlier, mm."""
@@ -60,9 +60,9 @@ CHECKED = 3
 SLIP = -2 * math.log(1e-3)
 """Smallest squared disagreement of an outlier, both directions together; one in a thousand correct sightings exceeds it
 (chi-squared with two degrees of freedom)."""
-JUDGED = 0.05
+LEAST_REDUNDANCY = 0.05
 """Smallest share of a reading's variance that other readings must explain before it can be an outlier."""
-FAR = {True: 3.0, False: 2.0}
+PLAUSIBLE_SHIFT = {True: 3.0, False: 2.0}
 """Largest plausible anchor shift, in standard uncertainties of its position: with marks that check each other (True),
 and without."""
 
@@ -108,7 +108,7 @@ class RegisterFit:
     @property
     def farthest(self) -> float:
         """Largest plausible shift of an anchor, across or down, mm; beyond it the readings are more likely wrong."""
-        return FAR[self.is_checked] * self.known
+        return PLAUSIBLE_SHIFT[self.is_checked] * self.known
 
     @property
     def is_plausible(self) -> bool:
@@ -120,8 +120,8 @@ def fit_register_marks(
     machine: Machine,
     hanging: Hanging,
     sightings: tuple[Sighting, ...],
-    read: float = READ,
-    known: float = KNOWN,
+    read: float = READING_SIGMA,
+    known: float = ANCHOR_SIGMA,
     drawer: Hanging | None = None,
 ) -> RegisterFit:
     """Fit a hanging to sightings. read, known: standard uncertainties of a reading and of the nominal anchor positions,
@@ -158,7 +158,8 @@ def fit_register_marks(
 class _Strip:
     """The strip that two hangings share: what displaces pens in it, with prior uncertainties.
 
-    Parameters: OWN of the later hanging, then the machine's, then OWN of the hanging that drew the marks.
+    Parameters: HANGING_PARAMETERS of the later hanging, then the machine's, then HANGING_PARAMETERS of the hanging that
+    drew the marks.
     """
 
     def __init__(self, machine: Machine, hanging: Hanging, drawer: Hanging | None, marks: Points, known: float) -> None:
@@ -168,8 +169,8 @@ class _Strip:
         grid = np.stack(np.meshgrid(across, down), axis=2).reshape(-1, 2)
         points = np.concatenate([marks, grid])
         self.marks, self.grid = np.arange(len(marks)), np.arange(len(marks), len(points))
-        shared = tuple(p for p in parameters_of(machine) if p.name not in OWN)
-        ends = [[known] * 4 + [BELTS] * 2, [p.prior(machine) for p in shared], [known] * 4 + [BELTS] * 2]
+        shared = tuple(p for p in parameters_of(machine) if p.name not in HANGING_PARAMETERS)
+        ends = [[known] * 4 + [BELT_SIGMA] * 2, [p.prior(machine) for p in shared], [known] * 4 + [BELT_SIGMA] * 2]
         self.prior = np.concatenate(ends)
         self._commanded = inverse_kinematics(CableRobotModel.of(machine, hanging), points)
         if not self._commanded.converged[self.marks].all():
@@ -178,7 +179,7 @@ class _Strip:
         other = hanging if drawer is None else drawer
         pose = inverse_kinematics(CableRobotModel.of(machine, other), points)
         earlier = _answers(machine, other, pose, shared) if drawer is not None else np.zeros_like(later)
-        n = len(OWN)
+        n = len(HANGING_PARAMETERS)
         moves = np.concatenate([later[:, :, :n], later[:, :, n:] - earlier[:, :, n:], -earlier[:, :, :n]], axis=2)
         moves[~np.isfinite(moves).all(axis=(1, 2))] = 0.0
         self._moves = moves
@@ -195,7 +196,7 @@ class _Strip:
 
     def predicted(self, found: Floats, which: Integers) -> Points:
         """Return (m, 2) mm: pens relative to the drawn marks, for all parameters, (p,)."""
-        n = len(OWN)
+        n = len(HANGING_PARAMETERS)
         rest = (self.slopes(which)[:, n:] @ found[n:]).reshape(-1, 2)
         return self.pens(found[:n], which) + rest
 
@@ -213,18 +214,19 @@ class _Strip:
             step = inverse @ (rows.T @ off - found / self.prior**2)
             _require_possible(step)
             found += step
-            if np.abs(step[: len(OWN)]).max() < SETTLED:
+            if np.abs(step[: len(HANGING_PARAMETERS)]).max() < CONVERGED:
                 break
         return found
 
     def own_shift(self, found: Floats) -> tuple[Floats, float]:
-        """Return the (6,) mm of OWN alone that best reproduce all parameters over the strip, and the residual, mm, rms."""
+        """Return the (6,) mm of HANGING_PARAMETERS alone that best reproduce all parameters over the strip, and the
+        residual, mm, rms."""
         every = np.concatenate([self.marks, self.grid])
         wanted = self.predicted(found, every)
         good = np.isfinite(wanted).all(axis=1)
-        n = len(OWN)
+        n = len(HANGING_PARAMETERS)
         rows = self.slopes(every)[:, :n] * np.repeat(good, 2)[:, None]
-        inverse = np.linalg.inv(rows.T @ rows + np.diag((WEAK / self.prior[:n]) ** 2))
+        inverse = np.linalg.inv(rows.T @ rows + np.diag((STRIP_SIGMA / self.prior[:n]) ** 2))
         own = found[:n].copy()
         for _ in range(ROUNDS):
             off = np.nan_to_num(wanted - self.pens(own, every)).ravel()
@@ -232,22 +234,22 @@ class _Strip:
             _require_possible(step)
             own += step
             _require_possible(own, IMPOSSIBLE)
-            if np.abs(step).max() < SETTLED:
+            if np.abs(step).max() < CONVERGED:
                 break
         off = np.nan_to_num(wanted - self.pens(own, every))
         return own, float(np.sqrt((off**2).sum(axis=1).mean()))
 
     def expected(self, covariance: Floats, off: float) -> float:
         """Return the standard uncertainty, mm, of how well parts meet in the strip, from the covariance and the residual
-        of OWN."""
+        of HANGING_PARAMETERS."""
         rows = self.slopes(self.grid)
         variance = np.einsum("mp,pq,mq->m", rows, covariance, rows).reshape(-1, 2).sum(axis=1)
         return float(np.sqrt(variance.mean() + off**2))
 
 
-WEAK = 0.01
-"""Weight of the readings in the fit of OWN, as a standard uncertainty, mm: they are matched this closely, as far as the
-priors allow."""
+STRIP_SIGMA = 0.01
+"""Weight of the readings in the fit of HANGING_PARAMETERS, as a standard uncertainty, mm: they are matched this closely,
+as far as the priors allow."""
 
 
 IMPOSSIBLE = 1000.0
@@ -261,15 +263,17 @@ def _require_possible(step: Floats, most: float = np.inf) -> None:
 
 
 def _answers(machine: Machine, hanging: Hanging, pose: Pose, shared: tuple[CalibrationParameter, ...]) -> Floats:
-    """Return (n, 2, p): derivative of the pens by OWN of a hanging and by the shared parameters, with the controller's
-    counts held."""
+    """Return (n, 2, p): derivative of the pens by HANGING_PARAMETERS of a hanging and by the shared parameters, with the
+    controller's counts held."""
     rig = CableRobotModel.of(machine, hanging)
     moves = pen_by_belts(rig, pose)
-    anchors = -np.einsum("nij,njp->nip", moves, belts_by_parameters(rig, pose, OWN[:4]))
+    anchors = -np.einsum("nij,njp->nip", moves, belts_by_parameters(rig, pose, HANGING_PARAMETERS[:4]))
     return np.concatenate([anchors, moves, pen_derivatives(machine, hanging, pose, shared)], axis=2)
 
 
-def line_up(document: Document, hanging: int, sightings: tuple[Sighting, ...], read: float = READ) -> RegisterFit:
+def line_up(
+    document: Document, hanging: int, sightings: tuple[Sighting, ...], read: float = READING_SIGMA
+) -> RegisterFit:
     """Return the fit of one of a document's hangings, given the one that drew its marks. Raises BadValue."""
     drawers = (
         {document.drawer_of(hanging, s.mark.x) for s in sightings} if document.earlier_neighbours(hanging) else set()
@@ -289,8 +293,8 @@ def _shifted(hanging: Hanging, shift: Floats) -> Hanging:
 
 
 def _rounded(hanging: Hanging, own: Floats) -> Floats:
-    """Return (6,) mm of OWN that make anchors and offsets whole hundredths: finer values mean nothing, and fields show
-    them."""
+    """Return (6,) mm of HANGING_PARAMETERS that make anchors and offsets whole hundredths: finer values mean nothing,
+    and fields show them."""
     left, right = hanging.left, hanging.right
     before = np.array([left.x, left.y, right.x, right.y, hanging.left_offset, hanging.right_offset])
     result: Floats = np.round(before + own, 2) - before
@@ -350,7 +354,7 @@ def _without_slips(strip: _Strip, seen: Points, read: float) -> tuple[Floats, Fl
         worst = int(np.argmax(tests))
         if tests[worst] <= SLIP:
             return found, use, tuple(sorted(slips)), ()
-        near = (tests > SLIP) & (tests > tests[worst] - CERTAIN)
+        near = (tests > SLIP) & (tests > tests[worst] - OUTLIER_LEAD)
         if use.sum() <= CHECKED:  # too few to identify the wrong one
             near = use
         if near.sum() > 1:
@@ -368,7 +372,7 @@ def _tests(strip: _Strip, off: Points, use: Flags, read: float) -> Floats:
         rows = strip.slopes(strip.marks[[i]])
         share, ways = np.linalg.eigh(np.eye(2) - rows @ covariance @ rows.T / read**2)
         along = ways.T @ off[i] / read
-        result[i] = (along**2 / share)[share > JUDGED].sum()
+        result[i] = (along**2 / share)[share > LEAST_REDUNDANCY].sum()
     return result
 
 

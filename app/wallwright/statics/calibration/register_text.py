@@ -7,9 +7,9 @@ from collections.abc import Sequence
 import numpy as np
 
 from wallwright.document.language import tr
-from wallwright.statics.calibration.register_fit import READ, RegisterFit
+from wallwright.statics.calibration.register_fit import READING_SIGMA, RegisterFit
 
-RAISED = 1.5
+NOTABLE_SPREAD = 1.5
 """Smallest spread of the readings that is mentioned."""
 
 
@@ -71,7 +71,7 @@ def agreement(found: RegisterFit) -> list[str]:
             found.left_over,
         )
     ]
-    if found.spread > RAISED and found.left_over > READ:
+    if found.spread > NOTABLE_SPREAD and found.left_over > READING_SIGMA:
         sentences.append(
             tr(
                 "The readings scatter {0:.1f} times as much as expected; the uncertainties were increased to match.",

@@ -26,7 +26,7 @@ from wallwright.statics.calibration.measurement_model import Readings
 SUSPECT = 3.3
 """Standardised residual from which a reading should be taken again; one correct reading in a thousand exceeds it
 (Baarda's own choice)."""
-SHOWN = 2.05
+DETECTION_QUANTILE = 2.05
 """Normal quantile of the probability, 98 %, with which the minimal detectable error is detected."""
 GROSS = 5.0
 """Size of an error that other readings must reveal, mm. A misread tape is off by at least one of its centimetre lines."""
@@ -43,7 +43,7 @@ def redundancies(rows: Floats, variance: Floats, covariance: Floats) -> Floats:
 
 def detectable_errors(variance: Floats, redundancy: Floats) -> Floats:
     """(m,) mm: minimal detectable error of readings with variances (m,), mm², and redundancies (m,)."""
-    return (SUSPECT + SHOWN) * np.sqrt(variance / np.maximum(redundancy, 1e-9))
+    return (SUSPECT + DETECTION_QUANTILE) * np.sqrt(variance / np.maximum(redundancy, 1e-9))
 
 
 def with_one_more(
@@ -67,7 +67,7 @@ def with_one_more(
 def needed_redundancy(variance: Floats) -> Floats:
     """Return (m,): redundancy needed to detect an error of GROSS in readings with variances (m,), mm²; above 1: none is
     enough."""
-    result: Floats = ((SUSPECT + SHOWN) / GROSS) ** 2 * variance
+    result: Floats = ((SUSPECT + DETECTION_QUANTILE) / GROSS) ** 2 * variance
     return result
 
 
@@ -82,4 +82,4 @@ def differing_repeats(readings: Readings, use: Flags) -> list[int]:
 
 def detectable_by_repeating() -> float:
     """Return the minimal detectable error, mm, of a reading taken twice, from the difference of both."""
-    return float((SUSPECT + SHOWN) * np.sqrt(2) * REPEATED)
+    return float((SUSPECT + DETECTION_QUANTILE) * np.sqrt(2) * REPEATED)

@@ -13,12 +13,12 @@ from wallwright.statics.calibration.drawing_fit import DrawingFit
 from wallwright.statics.calibration.fit import CalibrationResult, FittedParameter
 from wallwright.statics.calibration.formula_parameters import REMAINDER_PARAMETERS, SCALE
 
-ALIKE = 0.9
+HIGH_CORRELATION = 0.9
 """Correlation above which two parameters are reported as indistinguishable."""
 SAME = 1e-6
 """Log ratio below which two scales count as equal."""
 INCH = 25.4
-LITTLE = 0.2
+LEAST_REDUCTION = 0.2
 """Smallest share of a parameter's uncertainty that readings must remove to count as having determined it."""
 
 
@@ -30,7 +30,7 @@ def changes(outcome: CalibrationResult) -> list[tuple[str, str, str, str]]:
             tr("unchanged: too few readings")
             if f.held
             else _hardly_known(f)
-            if f.uncertainty_reduction < LITTLE
+            if f.uncertainty_reduction < LEAST_REDUCTION
             else _known(f)
         )
         rows.append((tr(f.parameter.title), _shown(f, f.before), _shown(f, f.value), known))
@@ -166,9 +166,9 @@ def _alike(outcome: CalibrationResult) -> list[str]:
         for j in range(i):
             b = outcome.parameters[j]
             if (
-                abs(correlation[i, j]) > ALIKE
+                abs(correlation[i, j]) > HIGH_CORRELATION
                 and not (a.held or b.held)
-                and min(a.uncertainty_reduction, b.uncertainty_reduction) > LITTLE
+                and min(a.uncertainty_reduction, b.uncertainty_reduction) > LEAST_REDUCTION
             ):
                 what = tr("difference") if correlation[i, j] > 0 else tr("sum")
                 found.append(

@@ -20,7 +20,7 @@ from wallwright.strokes.pictures import line_runs
 from wallwright.strokes.pictures.ink_raster import corrected
 from wallwright.strokes.pictures.phase_lines import PhaseLines, direction, grid_shape, phase_lines
 
-STEADY = 0.7
+TONE_BLUR = 0.7
 """Distance over which tone is averaged, in line widths, so that grain does not cut lines to pieces."""
 BITS = 6
 """Number of bits of the lines' thresholds: coarse enough that small variations of an even tone add or remove no line."""
@@ -74,8 +74,8 @@ def spacing_for(share: Floats, pen_width: float) -> float:
 def shares(tone: Floats, crossing: float) -> tuple[Floats, Floats]:
     """Return the shares of two perpendicular hatches that together cover the tone: 1 - (1 - a)(1 - b).
 
-    The second begins at the crossing tone and rises alone until both are equal; then they rise together. All (rows,
-    columns), 0 to 1.
+    The second begins at the crossing tone and rises alone until both are equal; then they rise together.
+    All (rows, columns), 0 to 1.
     """
     both = 1 - np.sqrt(1 - tone)
     first = np.maximum(np.minimum(tone, crossing), both)
@@ -83,7 +83,7 @@ def shares(tone: Floats, crossing: float) -> tuple[Floats, Floats]:
 
 
 def _drawn(share: Tones, pen_width: float, lines: PhaseLines) -> list[Points]:
-    smooth = blurred(share.tone, STEADY * pen_width / share.cell)
+    smooth = blurred(share.tone, TONE_BLUR * pen_width / share.cell)
     wanted = share.at(lines.points, smooth) / np.maximum(pen_width / lines.spacing, 0.2)
     above = wanted - line_runs.thresholds(lines.number, BITS)
     points, line = line_runs.kept(lines.points, lines.line, np.where(share.at(lines.points) > 0, above, -1.0))

@@ -23,14 +23,14 @@ from wallwright.strokes.pictures import line_runs
 from wallwright.strokes.pictures.ink_raster import corrected
 from wallwright.strokes.pictures.phase_lines import PhaseLines, direction, grid_shape, phase_lines
 
-STEADY = 0.5
+TONE_BLUR = 0.5
 """Distance over which tone is averaged, in spacings, so that grain does not make lines jitter."""
 SHORTEST = 2.0
 """Shortest lens or line, in line widths."""
-FEWER = 0.35
+LENS_OPENING = 0.35
 """Excess over the pen width, in line widths, at which a lens opens, so that its sides do not jitter."""
 ROUNDS = 3
-MEETS = 0.42
+CLOSED_PAIR = 0.42
 """Largest distance of the innermost pair from the centreline, in line widths, at which its two lines leave no gap."""
 STEP = 0.5
 """Distance between points of a line, in line widths."""
@@ -54,7 +54,7 @@ def engraving(
 
     def draw(asked: Tones, part: Callable[[float], None]) -> list[Points]:
         part(0.0)
-        steady = blurred(asked.tone, STEADY * spacing / asked.cell)
+        steady = blurred(asked.tone, TONE_BLUR * spacing / asked.cell)
         return _swollen(lines, asked, steady, pen_width)
 
     return corrected(draw, tones, pen_width, ROUNDS, lambda done: progress(0.4 + 0.6 * done))
@@ -69,10 +69,10 @@ def _swollen(lines: PhaseLines, tones: Tones, steady: Floats, pen_width: float) 
     half = (width - pen_width) / 2
     # Where the line is thinner than the pen, a threshold by its number decides, so that lighter tones have fewer lines.
     thin = width / pen_width - line_runs.thresholds(lines.number)
-    opens = FEWER * pen_width / 2
+    opens = LENS_OPENING * pen_width / 2
     pairs = np.where(half > opens, np.floor((half - opens) / pen_width) + 1, 0)
     innermost = half - (pairs - 1) * pen_width
-    needs_middle = np.where(pairs > 0, innermost - MEETS * pen_width, thin)
+    needs_middle = np.where(pairs > 0, innermost - CLOSED_PAIR * pen_width, thin)
     needs_middle = np.where(tone > 0, needs_middle, -1.0)
     found = line_runs.split(*line_runs.longer(*line_runs.kept(points, line, needs_middle), SHORTEST * pen_width))
     normal = _normals(points, line)

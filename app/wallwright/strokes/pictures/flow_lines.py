@@ -23,32 +23,32 @@ from wallwright.strokes.pictures.streamlines import evenly_spaced
 
 SCALES = (1.0, 3.0, 9.0, 27.0)
 """Scales, as multiples of the smoothing: each one applies where the finer ones see no structure."""
-LESS = 0.1
+SCALE_WEIGHT = 0.1
 """Weight of a scale relative to the next finer one."""
 FARTHEST = 30.0
 """Largest distance between lines, in line widths, for nearly white areas."""
 LIGHTEST = 0.012
 """Tone below which there are no lines."""
-DENSER = 0.93
+SPACING_RATIO = 0.93
 """Mean ratio of actual to wanted distances, as measured: they lie between NEAREST of the wanted one and twice that."""
 STEP = 0.5
 """Distance between points, in line widths."""
 SHORTEST = 4.0
 """Shortest line, in line widths."""
-STEADY = 1.5
+TONE_BLUR = 1.5
 """Distance over which tone is averaged, in line widths."""
 ROUNDS = 3
 EVENINGS = 3
-NEARER = 0.72
+ADDED_DISTANCE = 0.72
 """Smallest distance of an added line, as a share of the wanted distance."""
-LACKS = 1.5
+LACK_BLUR = 1.5
 """Distance over which ink is compared with tone for added lines, in line widths."""
 LEAST_LACK = 0.1
 """Difference of tone and ink from which a line is added."""
 SEED_CELLS = 3000
 """Number of places on the strongest edges where lines begin."""
 NOMINAL = np.array([0.0, 0.5, 0.7, 0.8, 0.9, 0.95, 1.0])
-CLOSER = np.array([0.0, 0.5, 0.7, 0.81, 0.94, 1.03, 1.2])
+LINE_DENSITY = np.array([0.0, 0.5, 0.7, 0.81, 0.94, 1.03, 1.2])
 """Line width over distance by tone: dense lines merge here and leave gaps there."""
 
 
@@ -83,8 +83,8 @@ def spaced_lines(
 
     turn, seeds: as for evenly_spaced, on the cells of the tones; wanted: (rows, columns).
     """
-    smooth = blurred(tones.tone, STEADY * pen_width / tones.cell)
-    per_width = np.interp(smooth, NOMINAL, CLOSER) / DENSER
+    smooth = blurred(tones.tone, TONE_BLUR * pen_width / tones.cell)
+    per_width = np.interp(smooth, NOMINAL, LINE_DENSITY) / SPACING_RATIO
     has_line = (tones.tone > 0) & (smooth > LIGHTEST)
     spacing = np.where(has_line, pen_width / np.maximum(per_width, 1 / FARTHEST), np.inf)
     step, shortest = STEP * pen_width, SHORTEST * pen_width
@@ -107,8 +107,8 @@ def between_lines(
     """
     progress(0.0)
     off = tones.tone - ink_shares(lines, pen_width, tones)
-    lacks = blurred(off, LACKS * pen_width / tones.cell) > LEAST_LACK
-    nearer = np.where(lacks, NEARER * spacing, np.inf)
+    lacks = blurred(off, LACK_BLUR * pen_width / tones.cell) > LEAST_LACK
+    nearer = np.where(lacks, ADDED_DISTANCE * spacing, np.inf)
     step, shortest = STEP * pen_width, SHORTEST * pen_width
     return evenly_spaced(turn, nearer, tones.cell, step, shortest, np.zeros((0, 2)), lines, progress)
 
@@ -131,7 +131,7 @@ def tangent_flow(tones: Tones, pen_width: float, smooth: float) -> tuple[Floats,
         a, b, size = (blurred(part, sigma) for part in products)
         cos, sin = cos - weight * a, sin - weight * b  # perpendicular to the gradient: half a turn of the double angle
         edge = edge + weight * size
-        weight *= LESS
+        weight *= SCALE_WEIGHT
     length = np.hypot(cos, sin)
     flat = 1e-9
     cos, sin = np.where(length > flat, cos, 1.0), np.where(length > flat, sin, 0.0)

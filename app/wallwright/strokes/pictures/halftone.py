@@ -28,7 +28,7 @@ TAP = 0.1
 """Movement of the pen in the smallest dot, in line widths."""
 OVERLAP = 0.85
 """Distance between turns of a dot, in line widths, so that no ring stays white; in the corners turns lie farther apart."""
-FILLED = 0.99
+LARGEST_DOT = 0.99
 """Width of the largest dot as a share of a cell's side. The remainder keeps dots apart; more of it would make the dark
 too light."""
 SQUARE = 8.0
@@ -85,7 +85,7 @@ def _dots_of(
 def dots(pitch: float, pen_width: float) -> tuple[list[Points], Floats]:
     """Return paths about the origin, (n, 2) mm each, of dots of growing size, and (k,) the share of a cell that each
     covers, ascending."""
-    largest = FILLED * pitch / 2
+    largest = LARGEST_DOT * pitch / 2
     outer = np.linspace(pen_width / 2, largest, SIZES)
     shapes = [_dot(radius, 2 + (SQUARE - 2) * (radius / largest) ** 6, pen_width) for radius in outer.tolist()]
     inks = [shapely.area(shapely.buffer(shapely.LineString(path), pen_width / 2, quad_segs=16)) for path in shapes]

@@ -36,7 +36,7 @@ UNITS = 4
 MOST_UNITS = 36_000_000
 BLANK = 0.01
 """Tone below which there is no maze."""
-LIKE = 2.0
+CONTRAST_WEIGHT = 2.0
 """Weight of a difference in tone relative to chance: branches tend to run along edges rather than across."""
 ROUNDED = 3.0
 """Rounding radius of corners, in line widths, where there is room."""
@@ -239,7 +239,7 @@ def _tree(tiles: _Tiles, seed: int) -> npt.NDArray[np.bool_]:
         chance = np.random.default_rng(seed).random((2, *owner.shape))
         row, column = tiles.top[pairs] // UNITS, tiles.left[pairs] // UNITS
         weight = 1 + (chance[0, row[:, 0], column[:, 0]] + chance[1, row[:, 1], column[:, 1]]) % 1
-        weight += LIKE * np.abs(np.diff(tiles.tone[pairs], axis=1)[:, 0])
+        weight += CONTRAST_WEIGHT * np.abs(np.diff(tiles.tone[pairs], axis=1)[:, 0])
         count = len(tiles.left)
         tree = minimum_spanning_tree(coo_matrix((weight, (pairs[:, 0], pairs[:, 1])), (count, count)).tocsr()).tocoo()
         links = np.column_stack([tree.row, tree.col]).astype(np.int64)

@@ -23,9 +23,9 @@ NEIGHBOURS = 7
 """Number of nearest points that the local search considers for each point."""
 AT_ONCE = 10_000
 """Number of ends processed between two checks for cancel."""
-CROSSES = 5.0
+LONGEST_LINK = 5.0
 """Length, in line widths, from which a link over blank ground is cut."""
-ON_A_BEND = 4
+BEND_POINTS = 4
 """Number of points per bend: it turns by about 70 degrees, and turns below 20 degrees count as a curve."""
 NOMINAL = np.array([0.0, 0.7, 0.8, 0.9, 1.0, 1.1, 1.25, 1.4, 1.6])
 COVERED = np.array([0.0, 0.597, 0.679, 0.760, 0.838, 0.905, 0.963, 0.990, 1.0])
@@ -68,7 +68,7 @@ def bent(path: Points) -> Points:
     if len(path) < 3:
         return path
     middle = (path[1:] + path[:-1]) / 2
-    t = np.linspace(0, 1, ON_A_BEND, endpoint=False)[:, None]
+    t = np.linspace(0, 1, BEND_POINTS, endpoint=False)[:, None]
     a, b, c = middle[:-1, None], path[1:-1, None], middle[1:, None]
     bends = (1 - t) ** 2 * a + 2 * t * (1 - t) * b + t**2 * c
     return np.concatenate([path[:1], bends.reshape(-1, 2), middle[-1:], path[-1:]])
@@ -80,7 +80,7 @@ def lifted(path: Points, tones: Tones, pen_width: float) -> list[Points]:
     path and pieces: (n, 2) mm.
     """
     begin, move = path[:-1], np.diff(path, axis=0)
-    long = np.flatnonzero(np.hypot(*move.T) > CROSSES * pen_width)
+    long = np.flatnonzero(np.hypot(*move.T) > LONGEST_LINK * pen_width)
     share = (np.arange(16) + 0.5) / 16
     on_the_way = begin[long, None] + share[:, None] * move[long, None]
     blank = tones.at(on_the_way.reshape(-1, 2)).reshape(-1, 16) <= 0

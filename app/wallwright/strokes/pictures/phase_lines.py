@@ -21,12 +21,12 @@ COARSE = 2.0
 """Size of a cell of the phase, in line widths: the phase is smooth."""
 MOST_COARSE = 400
 """Largest number of cells of the phase along the longer side."""
-SEES = 1.5
+LEAST_STRUCTURE = 1.5
 """Smallest structure that gives a direction, in line widths."""
-AGREES = 8.0
+AVERAGING_WIDTH = 8.0
 """Distance over which directions are averaged, in line widths."""
-FLAT = 0.05
-"""Step of tone over AGREES line widths that weighs as much as the default direction."""
+FLAT_STEP = 0.05
+"""Step of tone over AVERAGING_WIDTH line widths that weighs as much as the default direction."""
 MOST_TURN = 0.85
 """Weight of the picture's direction relative to 1 for the hatch angle. Lines turn almost fully into directions within
 45° of the hatch angle, and not at all where the picture runs perpendicular to it: there a line could turn either way."""
@@ -56,11 +56,11 @@ def grid_shape(tones: Tones, pen_width: float) -> tuple[int, int]:
 def direction(tones: Tones, pen_width: float, angle: float, follow: float, shape: tuple[int, int]) -> Floats:
     """Return (rows, columns): turn of the lines from an angle, rad, within a right angle. follow: 0 to 1."""
     rows, columns = shape
-    sees, agrees = SEES * pen_width / tones.cell, AGREES * pen_width / tones.cell
+    sees, agrees = LEAST_STRUCTURE * pen_width / tones.cell, AVERAGING_WIDTH * pen_width / tones.cell
     seen = blurred(tones.tone if tones.guide is None else tones.guide, sees)
     dy, dx = (np.asarray(np.gradient(seen, axis=axis)) for axis in (0, 1))
     xx, xy, yy = (blurred(p, agrees) for p in (dx * dx, dx * dy, dy * dy))
-    strength = (xx + yy) / (xx + yy + (FLAT / agrees) ** 2 + 1e-12)
+    strength = (xx + yy) / (xx + yy + (FLAT_STEP / agrees) ** 2 + 1e-12)
     # Twice the angle of the lines, which run across the gradient: -(cos, sin) of twice the gradient's.
     size = xx + yy + 1e-12
     along = -((xx - yy) + 2j * xy) / size * strength * follow * MOST_TURN

@@ -21,7 +21,7 @@ TAP = 0.1
 A_TURN = 16
 """Number of points per turn of a dot's spiral."""
 ROUNDS = 2
-MOST_AGAIN = 100_000
+MOST_CORRECTED = 100_000
 """Largest number of dots that are placed again with the tone corrected: more of them are accurate anyway, and slow."""
 NOMINAL = np.array([0.0, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1, 1.3, 1.5])
 COVERED = np.array([0.0, 0.5, 0.598, 0.689, 0.768, 0.838, 0.892, 0.933, 0.979, 1.0])
@@ -52,7 +52,7 @@ def stipple(
         nominal = np.interp(asked.tone, COVERED, NOMINAL)
         return list(spread(nominal / ink, asked.cell, part, asked.seed)[:, None] + shape)
 
-    is_few = float(tones.tone.sum()) * tones.cell**2 / ink < MOST_AGAIN
+    is_few = float(tones.tone.sum()) * tones.cell**2 / ink < MOST_CORRECTED
     return corrected(draw, tones, pen_width, ROUNDS if is_few else 1, progress)
 
 

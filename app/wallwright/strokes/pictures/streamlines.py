@@ -20,9 +20,9 @@ from wallwright.strokes.pictures import line_runs
 
 NEAREST = 0.88
 """Share of the wanted distance to another line at which a line ends."""
-BEGINS = 0.97
+START_SHARE = 0.97
 """Smallest distance for a line to begin, as a share of the wanted distance."""
-OWN = 2.5
+OWN_DISTANCE = 2.5
 """Distance along a line, in wanted distances, within which its own points are no obstacle."""
 BIN = 2.0
 """Side of a bin, in smallest wanted distances."""
@@ -31,7 +31,7 @@ MOST_BINS = 4000
 MOST_POINTS = 12_000_000
 LINES_AT_ONCE = 200
 """Number of lines processed between two checks for cancel."""
-ROOM = 1.8
+BUFFER_RATIO = 1.8
 """Size of the point buffer, relative to lines at the wanted distance everywhere."""
 
 
@@ -56,7 +56,7 @@ def evenly_spaced(
         return []
     least = float(spacing[finite].min())
     there, owner = line_runs.packed(given)
-    new = int(ROOM * float((cell * cell / spacing[finite]).sum()) / step) + 10_000
+    new = int(BUFFER_RATIO * float((cell * cell / spacing[finite]).sum()) / step) + 10_000
     room = min(len(there) + new, MOST_POINTS)
     rows, columns = spacing.shape
     width = max(BIN * least, max(rows, columns) * cell / MOST_BINS)
@@ -142,7 +142,7 @@ def _grow(
         d = _at(spacing, x / cell, y / cell)
         if not np.isfinite(d):
             continue
-        if not _is_clear(x, y, BEGINS * d, -1, 0, 0.0, points, places, following, bins, width):
+        if not _is_clear(x, y, START_SHARE * d, -1, 0, 0.0, points, places, following, bins, width):
             continue
         first = state[0]
         line = state[1]
@@ -157,7 +157,17 @@ def _grow(
                 if way == 0 or number != 0:
                     d = _at(spacing, px / cell, py / cell)
                     if not np.isfinite(d) or not _is_clear(
-                        px, py, NEAREST * d, line, number, OWN * d / step, points, places, following, bins, width
+                        px,
+                        py,
+                        NEAREST * d,
+                        line,
+                        number,
+                        OWN_DISTANCE * d / step,
+                        points,
+                        places,
+                        following,
+                        bins,
+                        width,
                     ):
                         break
                     at = state[0]

@@ -21,11 +21,11 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from wallwright.document.language import tr
-from wallwright.statics.anchor_placement import COARSE, AnchorProposal
+from wallwright.statics.anchor_placement import FIRST_GRID, AnchorProposal
 from wallwright.window.canvas.colour_map import colours_of
 from wallwright.window.widgets.theme import OnWall
 
-COLUMNS, ROWS = COARSE[0], COARSE[2]
+COLUMNS, ROWS = FIRST_GRID[0], FIRST_GRID[2]
 """Cells lie about the pairs that the search looks at first; its finer ones fall into them."""
 STEPS = 8
 CHOSEN = OnWall.MEASURED.value

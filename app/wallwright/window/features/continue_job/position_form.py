@@ -192,7 +192,7 @@ class PositionForm(QGroupBox):
             self.found = slip
             start = start_after_slip(machine, place, slip)
             self.message.setText(
-                slip.words(machine) + " " + tr("Move the machine to its starting point by its own count.")
+                slip.describe(machine) + " " + tr("Move the machine to its starting point by its own count.")
             )
             return replace(rest, start=start, known_by="slip", spread=pack_covariance(slip.spread))
         if self.anchors.isChecked():
