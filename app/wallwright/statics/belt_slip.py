@@ -39,7 +39,7 @@ class PenOffsetReading:
     place: Point
     """Intended position, mm."""
     off: Point
-    """How far to the right and how far down of it the pen drew, mm."""
+    """Displacement of the drawn point from it, right and down, mm."""
 
 
 @dataclass(frozen=True)
