@@ -23,7 +23,7 @@ from wallwright.document.machine import Belt
 from wallwright.document.resources import resource
 from wallwright.jobs.place_by_line import place_by_line
 from wallwright.planning.plan import Goal, Request
-from wallwright.statics.belt_slip import ArtworkLoader, WholeSlip, estimate_slip, start_after_slip
+from wallwright.statics.belt_slip import PenOffsetReading, WholeSlip, estimate_slip, start_after_slip
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.controller_kinematics import controller_to_belts
 from wallwright.statics.forward_kinematics import forward_kinematics
@@ -309,7 +309,7 @@ def test_after_a_belt_skipped_sixteen_steps_the_rest_lines_up(job, tmp_path):
     belts = inverse_kinematics(rig, place[None]).belts[0] + slip
     pose = forward_kinematics(rig, belts[None])
     drawn = judge.settle(belts, pose.pen[0] + [0.0, 4.0], float(pose.tilt[0]))[0]
-    reading = ArtworkLoader(tuple(place), tuple(np.round(drawn - place, 1)))
+    reading = PenOffsetReading(tuple(place), tuple(np.round(drawn - place, 1)))
     found = estimate_slip(machine, hanging, (reading,), 0.1)
     assert found.jump == WholeSlip(0, steps=16)
     rest = Continuation(
@@ -342,7 +342,7 @@ def test_after_a_power_cut_the_rest_lines_up_from_where_the_machine_hangs(job, t
     pen = judge.settle(belts, pose.pen[0] + [0.0, 4.0], float(pose.tilt[0]))[0]
     exact = [float(np.hypot(*(pen - anchor))) for anchor in np.array(rig.anchors)]
     for tape, allowed in ((exact, 0.1), (np.round(exact).tolist(), None)):
-        found = recover_from_anchor_distances(machine, hanging, *tape, sure=0.5)
+        found = recover_from_anchor_distances(machine, hanging, *tape, sigma=0.5)
         rest = Continuation(
             StrokePlace(5), start=found.pen, known_by="tape", spread=pack_covariance(found.belts_spread)
         )
@@ -383,7 +383,7 @@ def test_a_machine_hung_again_by_hand_is_put_right_by_the_look(job, tmp_path):
     pose = forward_kinematics(rig, at[None])
     seen = judge.settle(at, pose.pen[0] + [0.0, 4.0], float(pose.tilt[0]))[0]
     place = strokes.starts[5]
-    reading = ArtworkLoader(tuple(place), tuple(np.round(2 * (seen - place)) / 2))
+    reading = PenOffsetReading(tuple(place), tuple(np.round(2 * (seen - place)) / 2))
     slip = estimate_slip(machine, hanging, (reading,), 0.3, whole=False)
     rest = Continuation(
         StrokePlace(5),

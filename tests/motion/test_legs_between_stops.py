@@ -12,10 +12,10 @@ from wallwright.document.document import Document
 from wallwright.document.edits import set_field
 from wallwright.motion.estimate import estimate
 from wallwright.motion.path import build_runs
-from wallwright.motion.path_constraints import LEAST_SPEED, RESOLVED, motion_limits
+from wallwright.motion.path_constraints import LEAST_SPEED, LEAST_TOLERANCE, motion_limits
 from wallwright.motion.plan import Motion
 from wallwright.motion.planner import plan_motion
-from wallwright.motion.run_timing import GENTLEST
+from wallwright.motion.run_timing import LEAST_ACCELERATION_SHARE
 from wallwright.motion.swing import SwingField
 from wallwright.motion.time_parameterization import LEAST_ROOM, OVERSHOOT, PathGrid, speed_profile
 from wallwright.statics.cable_robot import CableRobotModel
@@ -123,11 +123,11 @@ def test_at_one_speed_no_leg_is_slower_than_a_reversal_needs(seed, acceleration,
     document = pen_limited("constant", acceleration, speed, tolerance)
     motion = plan(document, rough(seed))
     _, length, seconds, _ = legs(motion)
-    least = max(LEAST_SPEED, min(speed, np.sqrt(2 * acceleration * max(tolerance, RESOLVED))))
+    least = max(LEAST_SPEED, min(speed, np.sqrt(2 * acceleration * max(tolerance, LEAST_TOLERANCE))))
     assert np.all(seconds <= length / least * (1 + 1e-6) + 1e-9)
-    assert estimate(document, motion).corner_mm <= max(tolerance, RESOLVED, LEAST_SPEED**2 / (2 * acceleration)) * (
-        1 + 1e-6
-    )
+    assert estimate(document, motion).corner_mm <= max(
+        tolerance, LEAST_TOLERANCE, LEAST_SPEED**2 / (2 * acceleration)
+    ) * (1 + 1e-6)
 
 
 @given(SEEDS, st.floats(1, 800), st.floats(1, 200))
@@ -165,7 +165,7 @@ def test_a_swinging_body_slows_no_leg_to_a_stand(seed, pacing):
     motion = plan(document, strokes)
     rig, limits = CableRobotModel.of(document.machine, document.hangings[0]), document.machine.limits
     body = SwingField(rig, document.machine, motion.pen_xy).at(motion.pen_xy)
-    gentlest = GENTLEST * min(limits.acceleration, limits.swing * body.omega.min() ** 2)
+    gentlest = LEAST_ACCELERATION_SHARE * min(limits.acceleration, limits.swing * body.omega.min() ** 2)
     _, length, seconds, _ = legs(motion)
     if pacing == "constant":
         assert np.all(seconds <= length / LEAST_SPEED * (1 + 1e-6) + 1e-9)

@@ -9,7 +9,7 @@ from tests.support.drag_trials import document_with, hatch_path
 from tests.support.jobs import planned_job
 from wallwright.jobs.job import Job
 from wallwright.motion.constant_feed import timed_points, with_ramp_points
-from wallwright.motion.ramp_points import EVEN, LEAST_SINE, LONGEST, move_limits
+from wallwright.motion.ramp_points import EVEN_ERROR, LEAST_SINE, LONGEST, move_limits
 from wallwright.motion.trajectory import sample_at
 
 STEP = 0.0125
@@ -38,7 +38,7 @@ def test_each_move_is_even_or_short_and_changes_its_speed_little(job):
             inside = np.linspace(time[k], time[k + 1], 20)
             way = np.hypot(*(sample_at(job.motion, inside).pen_xy - runs.points[k]).T)
             even = np.linspace(0.0, 1.0, 20) * way[-1]
-            if np.abs(way - even).max() > EVEN * 1.01:
+            if np.abs(way - even).max() > EVEN_ERROR * 1.01:
                 assert time[k + 1] - time[k] <= 2.01 * limits[run, 0]  # a motor's step may be farther
                 assert abs(speeds[k + 1] - speeds[k]) <= 2.01 * limits[run, 1]
 
@@ -74,7 +74,7 @@ def test_a_table_follows_a_changing_speed(job):
         own = slice(table.runs[run], table.runs[run + 1])
         time, speed = table.time[own], table.speed[own]
         longer = np.diff(time) > 2.01 * limits[run, 0]
-        assert (np.abs(np.diff(speed))[longer] <= 2.01 * limits[run, 1] + EVEN / np.diff(time)[longer]).all()
+        assert (np.abs(np.diff(speed))[longer] <= 2.01 * limits[run, 1] + EVEN_ERROR / np.diff(time)[longer]).all()
 
 
 def test_no_more_points_than_the_ramps_need(job):

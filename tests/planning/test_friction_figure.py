@@ -12,7 +12,15 @@ from wallwright.document.errors import BadValue
 from wallwright.document.machine import Belt
 from wallwright.document.project import read_project, write_project
 from wallwright.planning.demo import demo_document
-from wallwright.planning.friction_figure import DISTANCES, LENGTH, LINES, READ, SPACING, friction_figure, read_friction
+from wallwright.planning.friction_figure import (
+    DISTANCES,
+    LENGTH,
+    LINES,
+    READING_SIGMA,
+    SPACING,
+    friction_figure,
+    read_friction,
+)
 
 EMPTY = b'<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm" viewBox="0 0 9 9"><path d="M0 0H9" stroke="red"/></svg>'
 
@@ -78,7 +86,7 @@ def test_friction_is_read_from_the_distances(document, job, drag):
         true.append(np.tile(apart, DISTANCES // 2))
     random, inside = np.random.default_rng(3), 0
     for _ in range(12):
-        read = [(comb + random.normal(0, READ, DISTANCES)).tolist() for comb in true]
+        read = [(comb + random.normal(0, READING_SIGMA, DISTANCES)).tolist() for comb in true]
         found = read_friction(document, 0, 1, (read[0], read[1])).pens[1]
         inside += abs(found.drag - drag) < 2 * found.drag_uncertainty
     assert inside >= 10 and found.drag_uncertainty < 0.05

@@ -28,7 +28,7 @@ from wallwright.planning.friction_figure import (
     LENGTH,
     LINE_PLACES,
     LINES,
-    READ,
+    READING_SIGMA,
     Comb,
     figure_combs,
     read_friction,
@@ -123,7 +123,7 @@ def test_distances_are_read_to_a_tenth_of_a_millimetre(
     for comb, way in zip(reading.combs, moved, strict=True):
         true = true_distances(comb.comb, way)
         assert np.abs(np.array(comb.distances) - true).max() < 0.1
-        assert comb.uncertainty < READ / 2
+        assert comb.uncertainty < READING_SIGMA / 2
 
 
 def dragged(document: Document, comb: Comb, drag: float) -> np.ndarray:

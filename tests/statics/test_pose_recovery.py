@@ -11,7 +11,7 @@ from wallwright.document.document import Document
 from wallwright.document.edits import with_field
 from wallwright.document.errors import BadValue
 from wallwright.document.machine import Belt
-from wallwright.statics.belt_slip import ArtworkLoader, WholeSlip, estimate_slip, start_after_slip
+from wallwright.statics.belt_slip import PenOffsetReading, WholeSlip, estimate_slip, start_after_slip
 from wallwright.statics.cable_robot import GRAVITY, CableRobotModel
 from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.statics.pose import inverse_kinematics
@@ -96,32 +96,32 @@ def test_a_slip_is_inferred_from_what_was_drawn(jump, words):
     slip[jump.side] = jump.length(MACHINE)
     place = (700.0, 900.0)
     off = np.round(drawn_after(slip, place) - place, 1)
-    found = estimate_slip(MACHINE, HANGING, (ArtworkLoader(place, tuple(off)),), 0.1)
+    found = estimate_slip(MACHINE, HANGING, (PenOffsetReading(place, tuple(off)),), 0.1)
     assert found.jump == jump
     np.testing.assert_allclose(found.belts, slip)
     assert not found.spread.any()
-    assert words in found.words(MACHINE)
+    assert words in found.describe(MACHINE)
 
 
 def test_a_coarse_reading_is_taken_as_it_is_and_its_uncertainty_is_kept():
     slip, place = np.array([16 * FULL_STEP, 0.0]), (700.0, 900.0)
     off = np.round(drawn_after(slip, place) - place)
-    found = estimate_slip(MACHINE, HANGING, (ArtworkLoader(place, tuple(off)),), 0.5)
+    found = estimate_slip(MACHINE, HANGING, (PenOffsetReading(place, tuple(off)),), 0.5)
     assert found.jump is None and len(found.jumps) > 1 and found.spread[0, 0] > 0.1
     assert np.all(np.abs(found.belts - slip) < 2 * np.sqrt(np.diag(found.spread)))
-    assert "Several slips fit" in found.words(MACHINE)
+    assert "Several slips fit" in found.describe(MACHINE)
     # Two more readings elsewhere tell it.
     places = ((700.0, 900.0), (1300.0, 700.0), (1000.0, 1200.0))
-    readings = tuple(ArtworkLoader(p, tuple(np.round(drawn_after(slip, p) - p, 1))) for p in places)
+    readings = tuple(PenOffsetReading(p, tuple(np.round(drawn_after(slip, p) - p, 1))) for p in places)
     assert estimate_slip(MACHINE, HANGING, readings, 0.3).jump == WholeSlip(0, steps=16)
 
 
 def test_what_a_hand_hung_machine_is_off_is_not_taken_for_a_slip():
     off, place = np.array([0.8, 0.0]), (700.0, 900.0)
-    reading = ArtworkLoader(place, tuple(drawn_after(off, place) - place))
+    reading = PenOffsetReading(place, tuple(drawn_after(off, place) - place))
     assert estimate_slip(MACHINE, HANGING, (reading,), 0.1).jump == WholeSlip(0, steps=4)
     found = estimate_slip(MACHINE, HANGING, (reading,), 0.1, whole=False)
-    assert found.jump is None and found.spread.any() and "measured value is used" in found.words(MACHINE)
+    assert found.jump is None and found.spread.any() and "measured value is used" in found.describe(MACHINE)
     np.testing.assert_allclose(found.belts, off, atol=0.01)
 
 
@@ -159,19 +159,19 @@ def test_how_a_rest_lines_up_is_what_machines_scatter_by(begin):
 def test_both_belts_and_no_slip_are_reported_as_such():
     place = (900.0, 850.0)
     both = np.array([1.3, 1.1])
-    found = estimate_slip(MACHINE, HANGING, (ArtworkLoader(place, tuple(drawn_after(both, place) - place)),), 0.1)
-    assert found.jump is None and "No single belt slip" in found.words(MACHINE)
+    found = estimate_slip(MACHINE, HANGING, (PenOffsetReading(place, tuple(drawn_after(both, place) - place)),), 0.1)
+    assert found.jump is None and "No single belt slip" in found.describe(MACHINE)
     np.testing.assert_allclose(found.belts, both, atol=0.01)
-    none = estimate_slip(MACHINE, HANGING, (ArtworkLoader(place, (0.1, -0.2)),), 0.3)
-    assert none.is_none and none.jump is None and "no slip found" in none.words(MACHINE)
+    none = estimate_slip(MACHINE, HANGING, (PenOffsetReading(place, (0.1, -0.2)),), 0.3)
+    assert none.is_none and none.jump is None and "no slip found" in none.describe(MACHINE)
     with pytest.raises(BadValue, match="cannot be a slip"):
-        estimate_slip(MACHINE, HANGING, (ArtworkLoader(place, (600.0, 0.0)),), 0.3)
+        estimate_slip(MACHINE, HANGING, (PenOffsetReading(place, (600.0, 0.0)),), 0.3)
 
 
 def test_the_start_after_a_slip_is_where_the_body_really_hangs():
     slip, start_point = np.array([3.2, 0.0]), HANGING.start_point
     off = drawn_after(slip, (700.0, 900.0)) - (700.0, 900.0)
-    found = estimate_slip(MACHINE, HANGING, (ArtworkLoader((700.0, 900.0), tuple(off)),), 0.1)
+    found = estimate_slip(MACHINE, HANGING, (PenOffsetReading((700.0, 900.0), tuple(off)),), 0.1)
     np.testing.assert_allclose(start_after_slip(MACHINE, HANGING, found), drawn_after(slip, start_point), atol=0.005)
 
 

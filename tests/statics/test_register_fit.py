@@ -14,7 +14,7 @@ from wallwright.document.machine import Machine
 from wallwright.document.register import Sighting
 from wallwright.document.wall import Hanging
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.calibration.register_fit import READ, fit_register_marks
+from wallwright.statics.calibration.register_fit import READING_SIGMA, fit_register_marks
 from wallwright.statics.calibration.register_text import agreement, doubts, left_out
 from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.statics.forward_kinematics import forward_kinematics
@@ -134,7 +134,9 @@ def test_one_wrong_of_six_is_left_out(bad, error):
     assert found.slips == (bad,) and found.suspects == () and doubts(found, "ABCDEF") == []
     assert "was left out" in left_out(found, "ABCDEF")[0] and left_out(found, "ABCDEF")[0].startswith("ABCDEF"[bad])
     others = [i for i in range(6) if i != bad]
-    without = fit_register_marks(Machine(), LATER, sighted(seen[others], marks=[MARKS[i] for i in others]), read=READ)
+    without = fit_register_marks(
+        Machine(), LATER, sighted(seen[others], marks=[MARKS[i] for i in others]), read=READING_SIGMA
+    )
     assert found.moved == pytest.approx(without.moved, abs=0.5)
     assert np.abs(found.moved - np.array([[5, 3], [-4, 2]])).max() < 4
     assert len(found.hanging.register.sightings) == 5 and found.left_over < 0.5

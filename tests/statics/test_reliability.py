@@ -12,8 +12,8 @@ from wallwright.statics.calibration.figure_proposal import FIGURES
 from wallwright.statics.calibration.fit import FEWEST, fit_calibration
 from wallwright.statics.calibration.measurement_model import Readings
 from wallwright.statics.calibration.reliability import (
+    DETECTION_QUANTILE,
     GROSS,
-    SHOWN,
     SUSPECT,
     detectable_errors,
     differing_repeats,
@@ -63,7 +63,9 @@ def test_an_error_of_the_detectable_size_shows_in_98_of_100(network):
     )
     errors[k] += detectable_errors(variance, redundancy)[k]
     left = _adjusted(rows, variance, prior, errors)[k] / np.sqrt(variance[k] * redundancy[k])
-    assert left.std() == pytest.approx(1.0, abs=0.02) and left.mean() == pytest.approx(SUSPECT + SHOWN, abs=0.03)
+    assert left.std() == pytest.approx(1.0, abs=0.02) and left.mean() == pytest.approx(
+        SUSPECT + DETECTION_QUANTILE, abs=0.03
+    )
     assert np.mean(left > SUSPECT) == pytest.approx(0.98, abs=0.004)
 
 

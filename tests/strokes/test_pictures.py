@@ -31,10 +31,10 @@ from wallwright.document.picture import (
     Stipple,
     ToneContours,
 )
-from wallwright.motion.curvature import SMOOTH
+from wallwright.motion.curvature import SMOOTH_TURN
 from wallwright.strokes.pictures import LINE_STYLES
 from wallwright.strokes.pictures.ink_raster import ink_shares
-from wallwright.strokes.pictures.one_line import ON_A_BEND
+from wallwright.strokes.pictures.one_line import BEND_POINTS
 from wallwright.strokes.pictures.picture_strokes import picture_lines
 from wallwright.strokes.pictures.stipple import stipple
 from wallwright.strokes.strokes import PackedLines, Strokes
@@ -233,7 +233,7 @@ def test_a_hundred_thousand_dots_take_little_memory(monkeypatch):
 def test_one_line_is_one_and_says_when_it_is_lighter():
     found: list[str] = []
     (line,) = drawn(np.full((200, 200), 0.5), OneLine(turns=1.0), found=found)
-    assert len(line) <= 1001 * ON_A_BEND
+    assert len(line) <= 1001 * BEND_POINTS
     assert len(found) == 1
     assert "1 thousand" in found[0]
 
@@ -243,7 +243,7 @@ def test_one_line_turns_wide():
     (line,) = drawn(np.full((200, 200), 0.6), OneLine())
     heading = np.unwrap(np.arctan2(*np.diff(line, axis=0).T[::-1]))
     turn = np.abs(np.diff(heading))
-    assert np.median(turn) < SMOOTH and np.percentile(turn, 98) < np.radians(60)
+    assert np.median(turn) < SMOOTH_TURN and np.percentile(turn, 98) < np.radians(60)
     assert line.min() >= 0 and line.max() <= 200.0
 
 

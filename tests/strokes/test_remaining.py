@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from wallwright.document.continuation import StrokePlace
 from wallwright.document.errors import BadValue
 from wallwright.strokes.remaining import (
-    LEAST,
+    LEAST_LENGTH,
     arc_lengths,
     back_by,
     drawn_until,
@@ -47,7 +47,7 @@ def shape(strokes: Strokes) -> shapely.Geometry:
 
 def is_over(strokes: Strokes, place: StrokePlace) -> bool:
     """Whether nothing is left."""
-    return place.stroke == len(strokes) - 1 and place.along > arc_lengths(strokes[-1 + len(strokes)])[-1] - LEAST
+    return place.stroke == len(strokes) - 1 and place.along > arc_lengths(strokes[-1 + len(strokes)])[-1] - LEAST_LENGTH
 
 
 @given(strokes_and_place())

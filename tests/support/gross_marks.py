@@ -12,7 +12,7 @@ from wallwright.document.register import RegisterMark, Sighting
 from wallwright.document.wall import Anchor, Hanging
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.calibration.parameters import parameters_of, read_all, write_all
-from wallwright.statics.calibration.register_fit import READ, fit_register_marks
+from wallwright.statics.calibration.register_fit import READING_SIGMA, fit_register_marks
 from wallwright.statics.controller_kinematics import belts_to_controller, controller_to_belts
 from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.statics.pose import inverse_kinematics
@@ -57,7 +57,7 @@ def case_of(error: float, seed: int, count: int = 6) -> GrossMarkCase:
     meant = np.array([(m.x, m.y) for m in marks])
     drawn = _drawn(EARLIER, hung(EARLIER, random.uniform(-HUNG, HUNG, 4)), parameters, shift, meant)
     really = hung(LATER, random.uniform(-HUNG, HUNG, 4))
-    seen = _drawn(LATER, really, parameters, shift, meant) - drawn + READ * random.normal(size=meant.shape)
+    seen = _drawn(LATER, really, parameters, shift, meant) - drawn + READING_SIGMA * random.normal(size=meant.shape)
     bad = int(random.integers(count))
     seen[bad, random.integers(2)] += error * random.choice([-1.0, 1.0])
     sightings = tuple(Sighting(mark, *off) for mark, off in zip(marks, seen.tolist(), strict=True))

@@ -41,7 +41,7 @@ def dialog(qtbot, monkeypatch):
 
 def test_the_best_pair_is_applied_with_one_click(qtbot, dialog):
     before = dialog._models.project.document
-    best = max(dialog._search.advice.looked_at[:, 3])
+    best = max(dialog._search.advice.evaluated[:, 3])
     assert f"{percent(best)}" in dialog._message.text()
     qtbot.mouseClick(dialog.apply, Qt.MouseButton.LeftButton)
     after = dialog._models.project.document
@@ -54,7 +54,7 @@ def test_the_best_pair_is_applied_with_one_click(qtbot, dialog):
 def test_what_is_gained_is_reported(dialog):
     """The present pair's margin is that of the search's own measure, taken for the hanging as it is."""
     document, advice = dialog._models.project.document, dialog._search.advice
-    now, best = margin_now(document), float(advice.looked_at[:, 3].max())
+    now, best = margin_now(document), float(advice.evaluated[:, 3].max())
     assert 0 < now < best
     assert (
         f"reserve {percent(best)}" in dialog._message.text()
@@ -71,7 +71,7 @@ def test_pointing_at_a_cell_tells_its_numbers(qtbot, dialog, monkeypatch):
     for row, column in (trade_off._best_cell, (ROWS - 1, 0)):
         at = trade_off._cell_box(trade_off._plot(), row, column).center().toPoint()
         QApplication.sendEvent(trade_off, QHelpEvent(QEvent.Type.ToolTip, at, trade_off.mapToGlobal(at)))
-    tried = dialog._search.advice.looked_at
+    tried = dialog._search.advice.evaluated
     best = tried[tried[:, 3].argmax()]
     assert received[0].startswith(f"{best[2]:.0f} mm apart, ") and f"reserve {percent(best[3])}" in received[0]
     assert "outside the draw zone" in received[1]
@@ -97,12 +97,12 @@ def test_the_cell_of_the_present_pair_is_no_worse_than_that_pair(qtbot, monkeypa
     document = demo_document()
     found = searched(document, 0)
     hanging = document.hangings[0]
-    near = np.hypot(*(found.looked_at[:, [2, 1]] - (hanging.distance, hanging.left.y)).T) < 400
-    worse = found.looked_at.copy()
+    near = np.hypot(*(found.evaluated[:, [2, 1]] - (hanging.distance, hanging.left.y)).T) < 400
+    worse = found.evaluated.copy()
     worse[near, 3] = -0.1
     monkeypatch.setattr(
         "wallwright.window.features.anchor_advice.dialog.advice_for",
-        lambda *_: dataclasses.replace(found, looked_at=worse),
+        lambda *_: dataclasses.replace(found, evaluated=worse),
     )
     dialog = AnchorAdviceDialog(Models.of(document))
     qtbot.addWidget(dialog)
@@ -111,7 +111,7 @@ def test_the_cell_of_the_present_pair_is_no_worse_than_that_pair(qtbot, monkeypa
     plot, now = dialog.trade_off, margin_now(document)
     cell = plot._at(plot._place_of(plot._plot(), *plot._now))
     k = int(plot._best[cell])
-    assert now > 0 and dialog._advice.looked_at[k, 3] == pytest.approx(now)
+    assert now > 0 and dialog._advice.evaluated[k, 3] == pytest.approx(now)
     plot._choose(*cell)
     assert dialog._pair == ((hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y))
     box = plot._cell_box(plot._plot(), *plot._best_cell)

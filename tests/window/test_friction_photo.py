@@ -13,7 +13,7 @@ from tests.support.jobs import document_of
 from wallwright.document import edits
 from wallwright.document.document import Document, Pen
 from wallwright.document.machine import Belt
-from wallwright.planning.friction_figure import LINES, READ, figure_combs, read_friction
+from wallwright.planning.friction_figure import LINES, READING_SIGMA, figure_combs, read_friction
 from wallwright.planning.friction_photo import corner_places
 from wallwright.window.features.pens.measure_dialog import MeasurePensDialog
 from wallwright.window.features.pens.photo_dialog import FrictionPhotoDialog
@@ -125,7 +125,7 @@ def test_marks_are_dragged_where_the_figure_is_not_found(qtbot, document, combs,
     assert dialog.reading is not None and dialog.use.isEnabled()
     for comb in dialog.reading.combs:
         np.testing.assert_allclose(comb.distances, [9, 11] * 3, atol=0.08)
-        assert comb.uncertainty < READ
+        assert comb.uncertainty < READING_SIGMA
 
 
 def test_marks_are_moved_by_keys(qtbot, document, file):

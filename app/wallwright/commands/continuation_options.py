@@ -20,7 +20,7 @@ from wallwright.jobs.rs274 import code
 from wallwright.motion.trajectory import block_times, place_at, place_before
 from wallwright.planning.export import job_of
 from wallwright.planning.plan import Plan
-from wallwright.statics.belt_slip import ArtworkLoader, estimate_slip, start_after_slip
+from wallwright.statics.belt_slip import PenOffsetReading, estimate_slip, start_after_slip
 from wallwright.statics.pose_recovery import (
     pack_covariance,
     recover_from_anchor_distances,
@@ -205,9 +205,9 @@ def _with_start(
     machine = document.machine
     if args.off:
         origin = left_anchor(document, hanging)
-        readings = tuple(ArtworkLoader(origin.to_wall(x, y), (right, down)) for x, y, right, down in args.off)
+        readings = tuple(PenOffsetReading(origin.to_wall(x, y), (right, down)) for x, y, right, down in args.off)
         slip = estimate_slip(machine, hanging, readings, args.uncertainty or RULER, not args.as_measured)
-        print(slip.words(machine), file=sys.stderr)
+        print(slip.describe(machine), file=sys.stderr)
         start = start_after_slip(machine, hanging, slip)
         return replace(continuation, start=start, known_by="slip", spread=pack_covariance(slip.spread))
     uncertainty = args.uncertainty or TAPE

@@ -35,7 +35,7 @@ from wallwright.jobs.rs274 import (
     pen_height,
     values_of,
 )
-from wallwright.motion.friction import SETTLE
+from wallwright.motion.friction import TAKE_UP_PAUSE
 
 UNKNOWN_HEIGHT = -98765.4321
 """Position of the lift axis before the program moves it: a value that no lift has."""
@@ -286,7 +286,7 @@ def _take_up_rows(program: Program, part: Part) -> Floats:
     here = (run >= part.first) & (run < part.last)
     points, run = points[here], run[here]
     none = np.zeros(len(points))
-    wait = none + program.post.wait_number(SETTLE)
+    wait = none + program.post.wait_number(TAKE_UP_PAUSE)
     return np.column_stack([run, none + _Place.TAKE_UP, none + WAIT, wait, points - path.runs[run]])
 
 

@@ -17,7 +17,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.origin import left_anchor
 from wallwright.document.wall import Hanging
-from wallwright.motion.friction import SETTLE, larger_load, take_up_seconds
+from wallwright.motion.friction import TAKE_UP_PAUSE, larger_load, take_up_seconds
 from wallwright.motion.path import Runs
 from wallwright.motion.path_constraints import LEAST_SPEED, pen_speed
 from wallwright.motion.plan import Motion
@@ -188,7 +188,7 @@ def move_seconds(document: Document, motion: Motion, path: ControllerPath) -> Fl
     if path.time is not None:
         took = np.diff(path.time, prepend=np.nan)
         for stops in path.take_ups:
-            took[stops] -= SETTLE
+            took[stops] -= TAKE_UP_PAUSE
     else:
         limits = document.machine.limits
         speed = pen_speed(document, path.down, path.pen)

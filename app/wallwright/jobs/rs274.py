@@ -34,7 +34,7 @@ from wallwright.jobs.file_cautions import file_notes
 from wallwright.jobs.job import Job
 from wallwright.jobs.post_processor import PostProcessor, comment, describe_pen, number, turning
 from wallwright.motion.estimate import refills_of
-from wallwright.motion.friction import SETTLE
+from wallwright.motion.friction import TAKE_UP_PAUSE
 from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.strokes.remaining import DrawnBefore
 
@@ -317,7 +317,7 @@ class Moves:
         x, y = path.values[runs[0] + at].T
         numbered = begins & down & (code.comments != "none")
         left, right, _ = post.letters
-        stop = text(f"G4 P{number(post.wait_number(SETTLE))}{ending}")
+        stop = text(f"G4 P{number(post.wait_number(TAKE_UP_PAUSE))}{ending}")
         before, after = (np.isin(runs[0] + at, points) for points in path.take_ups)
         settling = (
             post.wait_number(1.0) * (np.zeros(len(path.down)) if path.settling is None else path.settling)[run[at]]

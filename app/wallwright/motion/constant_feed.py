@@ -1,9 +1,9 @@
-"""The path with points where its speed changes, for controllers that plan acceleration themselves.
+"""Points along the path where the speed changes, for controllers that plan acceleration themselves.
 
-Such a controller knows one acceleration and one way to pass corners; the plan's gentler push, slower corners and belts that
-limit it here and there it is set only by the feed of its moves. Between the points kept the speed changes little, so
-that the feed of each move is the plan's speed and the controller's own planning has nothing left to add. How far apart
-they are: ramp_points.py.
+Such a controller knows one acceleration and one cornering rule. Where the plan accelerates less, takes corners more slowly
+or is limited by the belts, only the feed of each move can tell it so. Between the points kept, the speed changes so little
+that the feed of each move is the plan's speed, and the controller's own planning has nothing to add. For their spacing see
+ramp_points.py.
 """
 
 from __future__ import annotations
@@ -22,12 +22,12 @@ from wallwright.motion.resampling import min_distance_mask
 
 
 def timed_points(motion: Motion, limits: Floats, step: float) -> tuple[Runs, Floats, Floats]:
-    """The runs through vertices and take-ups of the motion, and through points between them where the speed changes, no
-    closer than a step, mm; (m,) s at which the pen is there, and (m, 4) N of friction. limits: (k, 2), of the moves of each
-    run (move_limits)."""
+    """Return the runs through vertices and take-ups of the motion, plus points between them where the speed changes, at
+    least a step, mm, apart; (m,) s at which the pen is there; and (m, 4) N of friction. limits: (k, 2), of the moves of
+    each run (move_limits)."""
     if not len(motion.down):
         return runs_of_motion(motion), motion.time, motion.load
-    at, time = _points(motion, apart(motion, motion.vertex, step), limits, step)
+    at, time = _points(motion, spaced_samples(motion, motion.vertex, step), limits, step)
     mixed = _between(motion, at, time)
     first = np.searchsorted(at, motion.runs)
     runs = runs_of_motion(motion)
@@ -36,8 +36,8 @@ def timed_points(motion: Motion, limits: Floats, step: float) -> tuple[Runs, Flo
 
 
 def with_ramp_points(motion: Motion, limits: Floats, step: float) -> Motion:
-    """The same with more samples where the speed changes, for tables between whose lines belts run at even speed.
-    limits: (k, 2) of each run, s and mm/s (move_limits). step: mm that points are apart at least."""
+    """Return the motion with more samples where the speed changes, for tables whose lines assume constant belt speed
+    between them. limits: (k, 2) of each run, s and mm/s (move_limits). step: smallest distance of points, mm."""
     if not len(motion.down):
         return motion
     at, time = _points(motion, np.ones(len(motion.time), dtype=bool), limits, step)
@@ -64,15 +64,16 @@ def with_ramp_points(motion: Motion, limits: Floats, step: float) -> Motion:
 
 
 def _points(motion: Motion, fixed: Flags, limits: Floats, step: float) -> tuple[Integers, Floats]:
-    """ramp_points of a motion."""
-    load = motion.load.copy()  # may be read only, and would be compiled for again
+    """Return the ramp_points of a motion."""
+    load = motion.load.copy()  # may be read-only, which would compile the function again
     return ramp_points(
         motion.runs, motion.time, motion.speed, motion.pen_xy, load, fixed, motion.takes_up, limits, step
     )
 
 
 def _between(motion: Motion, at: Integers, time: Floats) -> Callable[[Floats], Floats]:
-    """What gives values (n,) or (n, c) of the samples at times (m,), s, at or after samples at (m,): by the way gone."""
+    """Return a function that interpolates values (n,) or (n, c) of the samples at times (m,), s, at or after samples at
+    (m,), by path length."""
     after, gone = np.minimum(at + 1, len(motion.time) - 1), time - motion.time[at]
     took, v0, way = motion.time[after] - motion.time[at], motion.speed[at], motion.pen_xy[after] - motion.pen_xy[at]
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -88,17 +89,17 @@ def _between(motion: Motion, at: Integers, time: Floats) -> Callable[[Floats], F
 
 
 def runs_of_motion(motion: Motion, kept: Flags | None = None) -> Runs:
-    """The runs that a motion was planned from; with other points when (n,) bool says which samples to keep."""
+    """Return the runs from which a motion was planned; with other points if kept, (n,) bool, selects the samples."""
     kept = motion.vertex if kept is None else kept
     first = np.concatenate([[0], np.cumsum(kept)])[motion.runs]
     return Runs(motion.pen_xy[kept], first, motion.down, motion.stroke, pen_of_runs(motion), motion.blocks)
 
 
-def apart(motion: Motion, kept: Flags, step: float) -> Flags:
-    """(n,) bool: those of the samples kept (n,) that lie at least a step, mm, from the one kept before, and each run's ends;
-    and those of take-ups, where belts move and the pen does not.
+def spaced_samples(motion: Motion, kept: Flags, step: float) -> Flags:
+    """Return (n,) bool: those of the samples kept (n,) that lie at least a step, mm, from the previous kept one; plus each
+    run's ends and the samples of take-ups, where belts move and the pen does not.
 
-    Points closer than a step of the motors are moves that move nothing.
+    Moves shorter than a motor step would move nothing.
     """
     found = min_distance_mask(motion.pen_xy, motion.runs, kept, step)
     found[moving_samples(motion.takes_up)] = True

@@ -1,10 +1,11 @@
-"""Bows: travels bent to the side where belts, motors or tension make the straight way slow.
+"""Bows: travels curved to the side where belts, motors or tension make the straight path slow.
 
-A bow is the straight way from a to b, of length L, and to its side L (c1 sin(pi u) + c2 sin(2 pi u)), u from 0 to 1 along
-it. On a level way across the middle, the belt that is taken in limits the first half and the belt that is paid out the
-second; sagging a little, both run at their full speed all the way: that is the straight line in belt lengths, which is
-tried beside the bow, and no way is faster. Elsewhere one belt limits the whole way, and its run over its speed is the time
-whatever the way: such travels stay straight, as do those that pen speed, pen acceleration or swing limit.
+A bow is the straight path from a to b, of length L, plus a sideways displacement L (c1 sin(pi u) + c2 sin(2 pi u)), u from
+0 to 1 along it. On a level travel across the middle, the belt that is taken in limits the first half and the belt that is
+paid out the second. If the path sags a little, both run at full speed all the way: that is the straight line in belt
+lengths, which is tried besides the bow; no path is faster. Elsewhere one belt limits the whole travel, and its length
+change over its speed is the time on any path: such travels stay straight, as do those limited by pen speed, pen
+acceleration or swing.
 """
 
 from __future__ import annotations
@@ -18,39 +19,39 @@ from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.statics.pose import inverse_kinematics
 
 SHORTEST = 60.0
-"""mm: shorter travels gain too little to be tried."""
+"""Shortest travel, mm, for which a bow is tried; shorter ones gain too little."""
 LEAST_SHARE, LEAST_SECONDS = 0.02, 0.02
-"""Of a straight travel's time, and s, that a bow must save: less is not worth its lines in a file."""
+"""Smallest saving of a bow, as a share of the straight travel's time, and in s: less is not worth its lines in a file."""
 SAMPLES = 33
 U = (1 - np.cos(np.pi * np.arange(SAMPLES) / (SAMPLES - 1))) / 2
-"""Closer together near the ends, where the speed changes."""
-FIRST, LAST = 0.1, 0.006
+"""Sample positions along a bow, denser near the ends, where the speed changes."""
+FIRST_STEP, LAST_STEP = 0.1, 0.006
 """Largest and smallest step of c1 in the search; that of c2 is half of it."""
 WAVES = np.array([1.0, 2.0])
 TURNS = np.concatenate([np.diag(1 / WAVES), -np.diag(1 / WAVES)])
 TRIES = 24
-LESS = (1.0, 0.75, 0.5, 0.25)
-"""Of the bow found, when all of it would leave the draw zone."""
-TURN, FINEST = 0.01, 1.0
-"""rad between a bow's chords, or mm of them where it bends closely: half a turn off the bow's own direction, a belt's speed
-is off by a part in a thousand or two."""
+SCALINGS = (1.0, 0.75, 0.5, 0.25)
+"""Scalings of the bow that are tried, in case the full bow leaves the draw zone."""
+CHORD_TURN, SHORTEST_CHORD = 0.01, 1.0
+"""Largest angle between successive chords of a bow, rad, and shortest chord, mm. Half this angle off the bow's
+direction, a belt's speed is off by a part in a thousand or two."""
 
 
-def fastest_curves(trial: TravelTimer, ends: Points) -> Floats:
-    """(k, 2) c1, c2 of the quickest bow for each travel (k, 2, 2), mm; zeros for one that would save too little.
+def fastest_curves(timer: TravelTimer, ends: Points) -> Floats:
+    """Return (k, 2) c1, c2 of the fastest bow for each travel (k, 2, 2), mm; zeros if it would save too little.
 
     A pattern search (Hooke and Jeeves, 1961), for all travels at once.
     """
     shape = np.zeros((len(ends), len(WAVES)))
-    straight = trial.along_curves(_curves(ends, shape))
-    least = np.maximum(trial.along_curves(_curves(ends, shape), belts=False), trial.belts_run(ends))
-    best, step = straight.copy(), np.where(is_worth_it(straight, least), FIRST, 0.0)
+    straight = timer.along_curves(_curves(ends, shape))
+    least = np.maximum(timer.along_curves(_curves(ends, shape), belts=False), timer.belts_run(ends))
+    best, step = straight.copy(), np.where(is_worth_it(straight, least), FIRST_STEP, 0.0)
     for _ in range(TRIES):
-        at = np.flatnonzero(step >= LAST)
+        at = np.flatnonzero(step >= LAST_STEP)
         if not len(at):
             break
         tried = (shape[at, None] + step[at, None, None] * TURNS).reshape(-1, len(WAVES))
-        seconds = trial.along_curves(_curves(np.repeat(ends[at], len(TURNS), axis=0), tried))
+        seconds = timer.along_curves(_curves(np.repeat(ends[at], len(TURNS), axis=0), tried))
         seconds = seconds.reshape(-1, len(TURNS))
         first = seconds.argmin(axis=1)
         found = seconds[np.arange(len(at)), first]
@@ -62,18 +63,18 @@ def fastest_curves(trial: TravelTimer, ends: Points) -> Floats:
 
 
 def is_worth_it(straight: float | Floats, other: Floats) -> Flags:
-    """(k,) bool: whether a way of other seconds saves enough over the straight one's."""
+    """Return (k,) bool: a path taking this many seconds saves enough compared with the straight one."""
     result: Flags = straight - other > np.maximum(LEAST_SHARE * straight, LEAST_SECONDS)
     return result
 
 
 def curve_polylines(rig: CableRobotModel, ends: Points, shape: Floats) -> list[Floats]:
-    """(n, 2) mm each: the bow of a travel (2, 2) as a polyline, whole and flatter by LESS, and the straight line in belt
-    lengths where there is one. shape: (2,) c1, c2."""
+    """Return (n, 2) mm each: the bow of a travel (2, 2) as a polyline, scaled by each of SCALINGS, and the straight line in
+    belt lengths if there is one. shape: (2,) c1, c2."""
     length = np.hypot(*(ends[1] - ends[0]))
-    most = np.pi**2 * (np.abs(shape) @ WAVES**2)  # rad by u
-    u = np.linspace(0, 1, int(np.ceil(min(most / TURN, length / FINEST))) + 2)
-    lines = list(_points(np.repeat(ends[None], len(LESS), axis=0), np.outer(LESS, shape), u))
+    most = np.pi**2 * (np.abs(shape) @ WAVES**2)  # rad per u
+    u = np.linspace(0, 1, int(np.ceil(min(most / CHORD_TURN, length / SHORTEST_CHORD))) + 2)
+    lines = list(_points(np.repeat(ends[None], len(SCALINGS), axis=0), np.outer(SCALINGS, shape), u))
     first, last = inverse_kinematics(rig, ends).belts
     level = forward_kinematics(rig, first + u[:, None] * (last - first), ends[0] + u[:, None] * (ends[1] - ends[0])).pen
     if np.isfinite(level).all():
@@ -83,7 +84,7 @@ def curve_polylines(rig: CableRobotModel, ends: Points, shape: Floats) -> list[F
 
 
 def _points(ends: Points, shape: Floats, u: Floats) -> Floats:
-    """(k, n, 2) mm. ends: (k, 2, 2); shape: (k, 2); u: (n,). The ends are those given, to the bit."""
+    """Return (k, n, 2) mm. ends: (k, 2, 2); shape: (k, 2); u: (n,). The ends are identical to those given."""
     way = (ends[:, 1] - ends[:, 0])[:, None]
     side = shape @ np.sin(np.pi * np.outer(WAVES, u))
     points = ends[:, :1] + u[:, None] * way + side[..., None] * _across(way)
@@ -103,5 +104,5 @@ def _curves(ends: Points, shape: Floats) -> SampledCurves:
 
 
 def _across(way: Floats) -> Floats:
-    """A quarter turn clockwise, y down."""
+    """Return the vectors turned by a quarter turn clockwise, y down."""
     return np.stack([-way[..., 1], way[..., 0]], axis=-1)

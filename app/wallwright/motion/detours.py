@@ -1,9 +1,8 @@
-"""Travels that would leave the draw zone on their straight way go round: the shortest way inside it, bent gently.
+"""Detours for travels whose straight path would leave the draw zone: the shortest path inside it, gently curved.
 
-The zone's polygon is made smaller by a bend's radius, which rounds the corners that stick into it (a keep-out's, an
-anchor's); the shortest way round runs along straight lines between these arcs (visibility graph; de Berg and others,
-Computational Geometry, 2008, chapter 15), so that a travel need not stop at them. A way is taken only when every pose along
-it keeps every limit.
+The zone's polygon is shrunk by a bend radius, which rounds its reentrant corners (at a keep-out or an anchor). The shortest
+path runs along straight lines between these arcs (visibility graph; de Berg and others, Computational Geometry, 2008,
+chapter 15), so a travel need not stop at them. A path is used only if every pose along it keeps every limit.
 """
 
 from __future__ import annotations
@@ -24,29 +23,29 @@ from wallwright.statics.limits import broken
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.statics.zone_boundary import zone_polygons
 
-LOOK_EVERY = 10.0
-"""mm along a travel between poses that are tested; the zone's edge bends less than this."""
+TEST_SPACING = 10.0
+"""Distance along a travel between tested poses, mm; the zone's edge bends less than this."""
 SPACING = 20.0
-"""mm of the grid that the zone is found on."""
+"""Grid spacing for finding the zone, mm."""
 MOST_POINTS = 100_000
-"""Of that grid: on a wall larger than 10 by 4 m it is coarser."""
+"""Largest number of grid points: on a wall larger than 10 by 4 m the grid is coarser."""
 BENDS = (40.0, 20.0, 10.0, 5.0, 2.0)
-"""mm, radius of bends round corners: wide ones are passed quickly, narrow ones are shorter and fit in more places."""
+"""Radii of bends, mm: wide ones are passed quickly, narrow ones are shorter and fit in more places."""
 CHORD = 0.05
-"""mm between a bend and its chords."""
+"""Largest distance between a bend and its chords, mm."""
 
 
 class DetourFinder:
-    """Ways for travels in one hanging."""
+    """Finds detours for travels in one hanging."""
 
     def __init__(self, wall: Wall, machine: Machine, hanging: Hanging) -> None:
         self._wall, self._machine, self._hanging = wall, machine, hanging
         self._rig = CableRobotModel.of(machine, hanging)
 
     def blocked(self, travels: Floats) -> Flags:
-        """(k,) bool: straight travels (k, 2, 2), mm, that leave the zone on the way between ends inside it."""
+        """Return (k,) bool: straight travels (k, 2, 2), mm, that leave the zone between ends inside it."""
         way = travels[:, 1] - travels[:, 0]
-        count = np.ceil(np.hypot(*way.T) / LOOK_EVERY).astype(np.int64) - 1
+        count = np.ceil(np.hypot(*way.T) / TEST_SPACING).astype(np.int64) - 1
         index = np.repeat(np.arange(len(travels)), np.maximum(count, 0))
         within = np.arange(len(index)) - np.repeat(
             np.cumsum(np.maximum(count, 0)) - np.maximum(count, 0), np.maximum(count, 0)
@@ -59,13 +58,13 @@ class DetourFinder:
         return bad
 
     def around(self, travel: Floats) -> list[Floats]:
-        """(n, 2) mm each: ways from travel[0] to travel[1] inside the zone, one for each width of bends that fits."""
+        """Return (n, 2) mm each: paths from travel[0] to travel[1] inside the zone, one for each bend radius that fits."""
         found = [points for graph in self._graphs if (points := graph.shortest(travel)) is not None]
         inside = self.inside(found)
         return [points for points, good in zip(found, inside, strict=True) if good]
 
     def inside(self, lines: list[Floats]) -> Flags:
-        """(k,) bool: lines, (n, 2) mm each, all of whose poses keep every limit."""
+        """Return (k,) bool: lines, (n, 2) mm each, on which all poses keep every limit."""
         dense = [np.concatenate([line[:1], _dense(line), line[-1:]]) for line in lines]
         of = np.repeat(np.arange(len(lines)), [len(line) for line in dense])
         bad = self._outside(np.concatenate([np.zeros((0, 2)), *dense]))
@@ -88,7 +87,7 @@ class DetourFinder:
 
 
 class _Graph:
-    """The corners of a region that ways go round, and the shortest ways between them."""
+    """The corners of a region as a visibility graph, and shortest paths in it."""
 
     def __init__(self, zone: BaseGeometry, bend: float) -> None:
         quarter = int(np.ceil(np.pi / 4 / np.arccos(1 - min(CHORD / bend, 0.3))))
@@ -100,7 +99,7 @@ class _Graph:
             middle = (np.roll(points, 1, axis=0) + np.roll(points, -1, axis=0)) / 2
             corners.append(points[~shapely.contains_xy(self._room, middle)])
         self._corners = np.concatenate(corners)
-        # Lines between points of an edge touch it.
+        # Lines along an edge touch it.
         self._wide = shapely.buffer(self._room, 4 * CHORD)
         shapely.prepare(self._wide)
         n = len(self._corners)
@@ -115,10 +114,10 @@ class _Graph:
         return np.asarray(shapely.covers(self._wide, shapely.linestrings(np.stack([a, b], axis=1))))
 
     def shortest(self, travel: Floats) -> Floats | None:
-        """(n, 2) mm from travel[0] to travel[1]; None where there is no way."""
+        """Return (n, 2) mm from travel[0] to travel[1]; None if there is no path."""
         if self._room.is_empty or not len(self._corners):
             return None
-        # Ends near the zone's edge first go where there is room.
+        # Ends near the zone's edge are first moved inside the shrunk region.
         ends = [shapely.get_coordinates(shapely.shortest_line(self._room, shapely.Point(p)))[0] for p in travel]
         n = len(self._corners)
         reach = []
@@ -141,5 +140,5 @@ class _Graph:
 def _dense(points: Points) -> Floats:
     step = np.hypot(*np.diff(points, axis=0).T)
     at = np.concatenate([[0.0], np.cumsum(step)])
-    places = np.linspace(0, at[-1], int(np.ceil(at[-1] / (LOOK_EVERY / 2))) + 1)[1:-1]
+    places = np.linspace(0, at[-1], int(np.ceil(at[-1] / (TEST_SPACING / 2))) + 1)[1:-1]
     return np.column_stack([np.interp(places, at, points[:, i]) for i in (0, 1)])

@@ -1,4 +1,4 @@
-"""What a job takes: time, ink and belt, by pen and in all."""
+"""Estimate of a job: time, ink and belt run, by pen and in total."""
 
 from __future__ import annotations
 
@@ -17,12 +17,12 @@ from wallwright.motion.refills import Refills, refills
 
 
 def run_seconds(motion: Motion) -> Floats:
-    """(k,) s that each run moves, without lifting."""
+    """Return (k,) s that each run moves, without lifting."""
     return motion.time[motion.runs[1:] - 1] - motion.time[motion.runs[:-1]]
 
 
 def run_lengths(motion: Motion) -> Floats:
-    """(k,) mm."""
+    """Return (k,) mm: length of each run."""
     if not len(motion.down):
         return np.zeros(0)
     step = np.zeros(len(motion.pen_xy))
@@ -32,7 +32,7 @@ def run_lengths(motion: Motion) -> Floats:
 
 
 def estimate(document: Document, motion: Motion, drying: tuple[float, ...] = ()) -> Estimate:
-    """Time and way by pen and in all. drying: (b,) s to wait for wet ink before each block."""
+    """Return the estimate, by pen and in total. drying: (b,) s to wait for wet ink before each block."""
     seconds, lengths = run_seconds(motion), run_lengths(motion)
     lift = document.machine.lift
     found = []
@@ -81,7 +81,8 @@ def estimate(document: Document, motion: Motion, drying: tuple[float, ...] = ())
 
 
 def pen_changes(document: Document, motion: Motion, drying: tuple[float, ...] = ()) -> list[int]:
-    """Numbers of the blocks before which a person changes pens, or waits for ink to dry. drying: (b,) s before each."""
+    """Return the indices of the blocks before which a person changes pens or waits for ink to dry. drying: (b,) s before
+    each."""
     blocks, waits = motion.blocks, drying or (0.0,) * len(motion.blocks)
     return [
         number
@@ -91,17 +92,18 @@ def pen_changes(document: Document, motion: Motion, drying: tuple[float, ...] = 
 
 
 def ink_price(pens: Sequence[Pen], parts: Sequence[PenEstimate]) -> float:
-    """What the ink of a job costs, in the currency of the pens' prices; pens without a price or a length count nothing."""
+    """Return the cost of a job's ink, in the currency of the pens' prices; pens without a price or a length count as
+    free."""
     return sum(pens[p.pen].price * p.ink_m / pens[p.pen].ink for p in parts if pens[p.pen].ink)
 
 
 def refills_of(document: Document, motion: Motion) -> Refills:
-    """Where pens are refilled along a motion."""
+    """Return the refills of pens along a motion."""
     return refills(document.pens, run_lengths(motion) / 1000, motion.down, pen_of_runs(motion), motion.stroke)
 
 
 def by_stroke(document: Document, motion: Motion) -> StrokeEstimate:
-    """What each stroke takes."""
+    """Return the estimate of each stroke."""
     seconds, lengths, first = run_seconds(motion), run_lengths(motion), motion.runs[:-1]
     drawn = np.flatnonzero(motion.down)
     lift = document.machine.lift
@@ -109,7 +111,7 @@ def by_stroke(document: Document, motion: Motion) -> StrokeEstimate:
     if not len(drawn):
         none = np.zeros(0)
         return StrokeEstimate(none.astype(np.int64), *[none] * 7)
-    # Travels up to each stroke: those since the stroke before.
+    # Travel before each stroke: the runs since the previous stroke.
     up = np.concatenate([[0.0], np.cumsum(np.where(motion.down, 0.0, seconds))])
     return StrokeEstimate(
         pen[drawn],

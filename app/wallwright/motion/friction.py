@@ -1,17 +1,17 @@
-"""Friction along the path: forces on pen and feet at every sample, and the take-up of belts where the pen rests.
+"""Friction along the path: forces on pen and feet at every sample, and the belt take-up where the pen rests.
 
 While something slides, friction is at its limit and against the motion: F = -D t along the path's direction t. Where the
-pen rests on the wall (after landing, at corners and reversals, before it is lifted) its tip stays for every force inside the
-friction disc |F| <= D. There the belts go from the force of the way before to that of the way after along the chord
-between them, which lies inside the disc, before the path goes on: the take-up. After landing and before lifting the pen's
-force is none, so that the tip does not jump when it loses the wall. Feet never leave the wall: they begin each run with
-the force that the run before left them.
+pen rests on the wall (after landing, at corners and reversals, before it is lifted) its tip stays for every force inside
+the friction disc |F| <= D. Before the path continues, the belts go from the force of the path before to that of the path
+after, along the chord between them, which lies inside the disc: the take-up. After landing and before lifting the pen's
+force is zero, so that the tip does not jump when it leaves the wall. Feet never leave the wall: they begin each run with
+the force at the end of the previous one.
 
-Of a friction that is not known exactly only what is sure is taken up: more would let the pen slip aside. The rest follows
+If friction is not known exactly, only its lower bound is taken up: more would let the pen slip aside. The remainder follows
 over the first step of the path.
 
-On a curve t turns slowly, and the belts follow it without a rest. What the direction does at a vertex that is neither is
-small enough to be passed.
+On a curve t turns slowly, and the belts follow it without a rest. So do turns at other vertices that are too small to
+matter.
 
 Source: Coulomb friction with its return mapping on the friction disc (Simo and Hughes, "Computational Inelasticity", 1998,
 chapter 1, for the equal problem of plasticity; from memory).
@@ -34,43 +34,43 @@ from wallwright.motion.path import Runs, Samples
 from wallwright.statics.cable_robot import GRAVITY
 
 STEPS = 8
-"""Of a take-up: its speed grows and falls evenly."""
-SETTLE = 0.05
-"""s that the machine stops before and after it, so that the pen rests and no controller rounds the corner between take-up
-and path."""
-INERTIA = 0.3
-"""Of the friction: what the body's mass may ask of the tip during a take-up."""
+"""Number of steps of a take-up; its speed rises and falls at a constant rate."""
+TAKE_UP_PAUSE = 0.05
+"""Pause before and after a take-up, s, so that the pen rests and no controller rounds the corner between take-up and
+path."""
+INERTIA_SHARE = 0.3
+"""Largest share of the friction that the body's inertia may use during a take-up."""
 LEAST_ACCELERATION = 1.0
-"""mm/s² of belt."""
+"""Smallest belt acceleration of a take-up, mm/s²."""
 INTERVALS = STEPS + 2
-"""Between the samples of a take-up: the two stops too."""
+"""Number of intervals between the samples of a take-up, including the two pauses."""
 CURVE_TURN = np.radians(45)
 CURVE_LEG = 3.0
-"""mm: a vertex that turns less, beside a shorter leg, belongs to a curve that was flattened: the pen does not rest there."""
+"""Length of a leg, mm, below which a vertex with a small turn belongs to a flattened curve, where the pen does not rest."""
 
 
 @dataclass(frozen=True)
 class Drag:
-    """Friction on the wall, and how much heavier pens are than the one that the body was weighed with."""
+    """Friction on the wall, and the weight of pens in excess of the one that the body was weighed with."""
 
     pens: Floats
-    """(p,) N of each pen of the document."""
+    """(p,) N: friction of each pen of the document."""
     feet: float
-    """N."""
+    """Friction of the feet, N."""
     weights: Floats
-    """(p,) N, downwards at the pen."""
-    sure: Floats
-    """(p,) of each pen's friction, 0 to 1: what it is at least, as far as is known."""
+    """(p,) N: additional weight, downwards at the pen."""
+    known_share: Floats
+    """(p,) 0 to 1: known lower bound of each pen's friction, as a share of it."""
     lead: float = 0.0
-    """N at the mass centre that belts lead by, at most (lead.py)."""
+    """Largest force at the centre of mass by which the belts lead, N (lead.py)."""
 
     @staticmethod
     def of(document: Document) -> Drag:
         pens = document.pens
         weights = np.array([pen.extra_mass / 1000 * GRAVITY for pen in pens])
         drags = np.array([pen.drag for pen in pens])
-        sure = np.array([max(1 - pen.drag_uncertainty / pen.drag, 0.0) if pen.drag else 1.0 for pen in pens])
-        return Drag(drags, document.machine.body.drag, weights, sure, most_lead(document))
+        known_share = np.array([max(1 - pen.drag_uncertainty / pen.drag, 0.0) if pen.drag else 1.0 for pen in pens])
+        return Drag(drags, document.machine.body.drag, weights, known_share, most_lead(document))
 
     @property
     def is_active(self) -> bool:
@@ -78,37 +78,38 @@ class Drag:
 
     @property
     def has_load(self) -> bool:
-        """Whether belts differ from those of a body that nothing pushes."""
+        """True if belts differ from those of a body without outer forces."""
         return self.is_active or self.lead > 0
 
     @property
     def at_centre(self) -> float:
-        """N at the mass centre, at most."""
+        """Largest force at the centre of mass, N."""
         return self.feet + self.lead
 
     @property
     def most(self) -> float:
-        """N at the tip with any pen."""
+        """Largest friction at the tip with any pen, N."""
         return float((self.pens + np.abs(self.weights)).max(initial=0.0))
 
 
 def take_up_seconds(belts: Floats, load: Floats, machine: Machine) -> Floats:
-    """(n,) s of take-ups in which belts run by (n, 2) mm from rest to rest; load: (n, 4) N, the larger at either end.
+    """Return (n,) s: duration of take-ups in which belts move by (n, 2) mm from rest to rest; load: (n, 4) N, the larger of
+    both ends.
 
-    Slowly enough that what the body's own mass asks of the tip meanwhile is a small part of the friction that holds it.
+    Slow enough that the body's inertia takes only a small part of the friction that holds the tip.
     """
     limits = machine.limits
     way = row_max(np.abs(belts))
     held = np.maximum(np.hypot(load[:, 0], load[:, 1]), np.hypot(load[:, 2], load[:, 3]))
-    gentle = 1000 * INERTIA * held / machine.body.mass
+    gentle = 1000 * INERTIA_SHARE * held / machine.body.mass
     acceleration = np.maximum(np.minimum(limits.belt_acceleration, gentle), LEAST_ACCELERATION)
     result: Floats = np.maximum(2 * np.sqrt(way / acceleration), 2 * way / limits.belt_speed)
     return result
 
 
 def take_up_shares() -> Floats:
-    """(n,) 0 to 1, n = INTERVALS + 1: the share of a take-up done at its samples: a stop, even acceleration, even braking
-    and a stop."""
+    """Return (n,) 0 to 1, n = INTERVALS + 1: share of a take-up done at its samples: a pause, constant acceleration,
+    constant braking and a pause."""
     time = np.linspace(0.0, 1.0, STEPS + 1)
     moved = np.where(time < 0.5, 2 * time**2, 1 - 2 * (1 - time) ** 2)
     return np.concatenate([[0.0], moved, [1.0]])
@@ -117,10 +118,10 @@ def take_up_shares() -> Floats:
 def with_friction(
     drag: Drag, runs: Runs, samples: Samples, moves: Callable[[Points, Floats], Floats], tolerance: float
 ) -> Samples:
-    """The samples with the forces of friction, and with more samples where belts are taken up.
+    """Return the samples with friction forces, and with more samples where belts are taken up.
 
-    moves: (n, 2) mm by which forces (n, LOAD_COLUMNS), N, move a free pen at points (n, 2). tolerance: mm: where a
-    turn moves it by no more, it needs no take-up.
+    moves: (n, 2) mm by which forces (n, LOAD_COLUMNS), N, move a free pen at points (n, 2). tolerance: turns that move a
+    free pen by no more than this, mm, need no take-up.
     """
     run_of = np.repeat(np.arange(len(runs.down)), np.diff(samples.runs))
     before, after = _tangents(runs, samples)
@@ -142,19 +143,19 @@ def with_friction(
     rests[last] = (arrives[last] != leaves[last]).any(axis=1)
     passed = ~rests
     middle = (arrives + leaves) / 2
-    # Between directions that differ little friction keeps its size; on the way from one to its opposite it passes through
-    # zero, and would push sideways otherwise.
+    # Between similar directions friction keeps its size. Between opposite ones it passes through zero: otherwise it would
+    # push sideways.
     turns = np.einsum("ni,ni->n", before, after) < np.cos(CURVE_TURN)
     middle = np.where(turns[:, None], middle, _scaled(middle, force))
     arrives[passed], leaves[passed] = middle[passed], middle[passed]
-    # A belt taken up by more than the friction there is would let the pen slip where it rests.
-    leaves[rests, :2] *= drag.sure[runs.pen][run_of[rests], None]
+    # A take-up beyond the actual friction would let the resting pen slip.
+    leaves[rests, :2] *= drag.known_share[runs.pen][run_of[rests], None]
     _add_weights(drag, runs, samples, run_of, arrives, leaves, rests)
     return _inserted(samples, arrives, leaves, rests)
 
 
 def _on_a_curve(runs: Runs) -> Flags:
-    """(v,) bool, of each vertex."""
+    """Return (v,) bool: the vertex lies on a curve."""
     length, turn = legs_of(runs.points)
     shorter = np.minimum(length, np.concatenate([[0.0], length[:-1]]))
     result: Flags = (np.abs(turn) < CURVE_TURN) & (shorter < CURVE_LEG)
@@ -162,7 +163,7 @@ def _on_a_curve(runs: Runs) -> Flags:
 
 
 def _tangents(runs: Runs, samples: Samples) -> tuple[Floats, Floats]:
-    """(n, 2) each: direction in which the pen comes to each sample and leaves it; (0, 0) where it does neither."""
+    """Return (n, 2) each: direction in which the pen arrives at each sample and leaves it; (0, 0) where there is none."""
     bend = leg_curvature(runs.points, runs.runs)
     length = legs_of(runs.points)[0]
     leg, share = samples.leg, samples.share
@@ -181,12 +182,12 @@ def _cos_sin(angle: Floats) -> list[tuple[Floats, Floats]]:
 
 
 def _loads(force: Floats, direction: Floats) -> Floats:
-    """(n, LOAD_COLUMNS) N: friction on pen and feet, of sizes (n, 2), against directions (n, 2)."""
+    """Return (n, LOAD_COLUMNS) N: friction on pen and feet, of sizes (n, 2), against directions (n, 2)."""
     return np.concatenate([-force[:, :1] * direction, -force[:, 1:] * direction], axis=1)
 
 
 def _scaled(load: Floats, force: Floats) -> Floats:
-    """Loads of the size of the friction in the same directions."""
+    """Return the loads scaled to the size of the friction, directions unchanged."""
     result = load.copy()
     for k in (0, 1):
         part = load[:, 2 * k : 2 * k + 2]
@@ -197,7 +198,7 @@ def _scaled(load: Floats, force: Floats) -> Floats:
 
 
 def _join_runs(drag: Drag, runs: Runs, samples: Samples, arrives: Floats, leaves: Floats) -> None:
-    """At a run's ends the pen pushes nothing, and the feet go on with what they had."""
+    """Set the loads at the runs' ends: zero at the pen, unchanged from the previous run at the feet."""
     first, last = samples.runs[:-1], samples.runs[1:] - 1
     leaves[last] = arrives[last]
     leaves[last, :2] = 0.0
@@ -218,7 +219,7 @@ def _join_runs(drag: Drag, runs: Runs, samples: Samples, arrives: Floats, leaves
 def _add_weights(
     drag: Drag, runs: Runs, samples: Samples, run_of: Integers, arrives: Floats, leaves: Floats, rests: Flags
 ) -> None:
-    """Adds the pens' weights. Where another pen was put in, the belts go over to its weight before it travels."""
+    """Add the pens' weights. After a pen change, the belts go over to the new pen's weight before it travels."""
     weight = drag.weights[runs.pen]
     arrives[:, 1] += weight[run_of]
     leaves[:, 1] += weight[run_of]
@@ -229,7 +230,7 @@ def _add_weights(
 
 
 def _inserted(samples: Samples, arrives: Floats, leaves: Floats, rests: Flags) -> Samples:
-    """Samples with INTERVALS more where belts are taken up: behind a vertex, but before a run's last."""
+    """Return the samples with INTERVALS more where belts are taken up: after a vertex, but before the last of a run."""
     n = len(rests)
     count = np.where(rests, INTERVALS + 1, 1)
     index = np.repeat(np.arange(n), count)
@@ -239,7 +240,7 @@ def _inserted(samples: Samples, arrives: Floats, leaves: Floats, rests: Flags) -
     is_last = np.zeros(n, dtype=bool)
     is_last[samples.runs[1:] - 1] = True
     own = np.where(is_last & rests, INTERVALS, 0)[index] == within  # the copy that is the vertex
-    end = within == count[index] - 1  # the copy from which the path goes on
+    end = within == count[index] - 1  # the copy from which the path continues
     last_of = np.concatenate([[0], np.cumsum(count)])
     return Samples(
         samples.points[index],
@@ -255,24 +256,24 @@ def _inserted(samples: Samples, arrives: Floats, leaves: Floats, rests: Flags) -
 
 
 def take_up_times(samples: Samples, belts: Floats, machine: Machine) -> Floats:
-    """(n,) s that the pen rests at a sample before it goes on to the next, for belts (n, 2) mm."""
+    """Return (n,) s that the pen rests at each sample before it moves to the next, for belts (n, 2) mm."""
     result = np.zeros(len(belts))
     begins, ends = take_up_ends(samples.takes_up)
     if len(begins):
         took = take_up_seconds(belts[ends] - belts[begins], larger_load(samples.load, begins, ends), machine)
-        result[begins] = result[ends - 1] = SETTLE
+        result[begins] = result[ends - 1] = TAKE_UP_PAUSE
         for k in range(STEPS):
             result[begins + 1 + k] = took / STEPS
     return result
 
 
 def larger_load(load: Floats, begins: Integers, ends: Integers) -> Floats:
-    """(m, 4) N: of the loads (n, 4) at either end of take-ups, (m,) each, the larger magnitudes."""
+    """Return (m, 4) N: the larger magnitudes of the loads (n, 4) at both ends of take-ups, (m,) each."""
     return np.maximum(np.abs(load[begins]), np.abs(load[ends]))
 
 
 def moving_samples(takes_up: Flags) -> Integers:
-    """(m,) samples at which the belts of take-ups begin, go on and end to move: all but one of each stop."""
+    """Return (m,) indices of the samples between which the belts of take-ups move: all but one of each pause."""
     inside = takes_up.copy()
     begins, ends = take_up_ends(takes_up)
     inside[begins + 1] = inside[ends - 1] = False
@@ -281,6 +282,7 @@ def moving_samples(takes_up: Flags) -> Integers:
 
 
 def take_up_ends(takes_up: Flags) -> tuple[Integers, Integers]:
-    """(m,) first and (m,) last sample of each take-up. takes_up: (n,) bool of samples from which one goes on to the next."""
+    """Return the (m,) first and (m,) last sample of each take-up. takes_up: (n,) bool, True for all samples of a take-up
+    but its last."""
     edge = np.diff(np.concatenate([[False], takes_up, [False]]).astype(np.int8))
     return np.flatnonzero(edge > 0), np.flatnonzero(edge < 0)

@@ -1,8 +1,8 @@
-"""The runs of a motion planned before, found again by their points, so that what they took to plan is not done again.
+"""Runs of a previously planned motion, found again by their points so that they need not be planned again.
 
-A run begins and ends at rest, so that its samples, belts and fastest profile depend on its own points and the machine alone.
-Only the swing goes on from run to run: it is followed through the whole motion again, and where the pen then swings too
-far, the run is timed anew.
+A run begins and ends at rest, so its samples, belts and fastest profile depend only on its own points and the machine. Only
+the swing carries over from run to run: it is followed through the whole motion again, and a run in which the pen then
+swings too far is timed anew.
 """
 
 from __future__ import annotations
@@ -20,24 +20,24 @@ from wallwright.motion.plan import Motion
 from wallwright.motion.subset import run_members
 
 _ODD = np.array([0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F], dtype=np.uint64)
-"""Odd numbers without a pattern in their bits: 2^64 over the golden ratio, and a prime."""
+"""Odd multipliers without a pattern in their bits: 2^64 over the golden ratio, and a prime."""
 
 
 @dataclass(frozen=True)
 class KnownRuns:
-    """A motion and what it was planned from, with one machine, hanging and set of pens."""
+    """A motion and the data it was planned from, with one machine, hanging and set of pens."""
 
     motion: Motion
     asked: Runs
-    """The runs of the motion with straight travels: before some were bent."""
+    """The runs of the motion with straight travels, before some were curved."""
     max_acceleration: Floats
-    """(n,) mm/s²: the pen acceleration that each sample came down to."""
+    """(n,) mm/s²: pen acceleration limit of each sample after the swing was limited."""
     endings: Floats
-    """(k, 3) of each run (landing.py)."""
+    """(k, 3): ending of each run (landing.py)."""
 
     def find(self, runs: Runs) -> Integers:
-        """(k,) number of the known run that each of k runs, with straight travels, is equal to; -1: there is none. At
-        least one must be known."""
+        """Return (k,) index of the known run that equals each of k runs with straight travels; -1: none. At least one
+        must be known."""
         sorted_, order = self._sorted
         wanted = _digests(runs)
         found = order[np.minimum(np.searchsorted(sorted_, wanted), len(order) - 1)]
@@ -55,13 +55,13 @@ class KnownRuns:
         return np.where(same, found, -1)
 
     def vertices(self, run: int) -> Points:
-        """(n, 2) mm: the run's points as the motion takes them."""
+        """Return (n, 2) mm: the run's points as planned."""
         here = slice(self.motion.runs[run], self.motion.runs[run + 1])
         return self.motion.pen_xy[here][self.motion.vertex[here]]
 
     @functools.cached_property
     def is_bent(self) -> Flags:
-        """(k,) bool: runs with more points than were asked for: travels round something, or in a bow."""
+        """(k,) bool: runs with more points than requested: travels with a detour or bow."""
         return np.add.reduceat(self.motion.vertex, self.motion.runs[:-1]) > np.diff(self.asked.runs)
 
     @functools.cached_property
@@ -72,8 +72,8 @@ class KnownRuns:
 
 
 def _digests(runs: Runs) -> npt.NDArray[np.uint64]:
-    """(k,) uint64 of the points of each run, one after the other; runs of one digest are compared by their points."""
-    bits = np.ascontiguousarray(runs.points + 0.0).view(np.uint64)  # + 0.0: one zero only
+    """Return (k,) uint64 digests of the points of each run; runs with equal digests are compared by their points."""
+    bits = np.ascontiguousarray(runs.points + 0.0).view(np.uint64)  # + 0.0 turns -0.0 into 0.0
     within = np.arange(len(bits)) - np.repeat(runs.runs[:-1], np.diff(runs.runs))
     mixed = bits[:, 0] * _ODD[0] ^ bits[:, 1] * _ODD[1]
     mixed = (mixed ^ (mixed >> np.uint64(32))) * (2 * within.astype(np.uint64) + np.uint64(3)) * _ODD[0]

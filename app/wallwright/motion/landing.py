@@ -1,31 +1,31 @@
-"""How a travel ends, so that the pen lands with little swing.
+"""Travel endings with which the pen lands with little swing.
 
-While the pen is lowered the body must not swing much: the tip may touch the wall at any moment of the lowering, and what
-swings then draws a hook. The body swings in its slowest motion (swing.py),
+While the pen is lowered the body must not swing much: the tip may touch the wall at any moment, and a swing then draws a
+hook. The body swings in its slowest mode (swing.py),
 
     ξ'' + 2 ζ ω ξ' + ω² ξ = -f(t).
 
 With λ = -ζω + iω', ω' = ω sqrt(1 - ζ²), and C = ξ - i (ξ' + ζωξ) / ω', a free swing is ξ(t) = Re(C exp(λt)), and |C| is its
-amplitude. A constant f over a time h moves the place of rest to ξ_s = -f / ω²: with S = ξ_s (1 - iζω / ω') it takes C to
-(C - S) exp(λh) + S. A jump of the pen's velocity by Δv adds i g.Δv / ω'.
+amplitude. A constant f over a time h moves the rest position to ξ_s = -f / ω²: with S = ξ_s (1 - iζω / ω') it takes C
+to (C - S) exp(λh) + S. A jump of the pen's velocity by Δv adds i g.Δv / ω'.
 
-There are two ways to less swing, and the shorter one of both is taken:
+There are two ways to reduce the swing; the faster one is used:
 
-- to wait until it has faded to the bound b: ln(|C| / b) / (ζω);
-- to travel otherwise. On a straight travel s(t), of duration t_0, the pen goes p s(t / q) + (1 - p) s((t - τ) / q): a part
-  of it now, the rest later, all of it slower. With C_0 before the travel and R_q the response to s(t / q) at its end it
-  leaves
+- wait until it has decayed to the bound b: ln(|C| / b) / (ζω);
+- change the travel. On a straight travel s(t), of duration t_0, the pen follows p s(t / q) + (1 - p) s((t - τ) / q): part
+  of it at once, the rest later, all of it slower. With C_0 before the travel and R_q the response to s(t / q) at its end,
+  this leaves
 
       C = C_0 exp(λ (q t_0 + τ)) + R_q (p exp(λτ) + 1 - p).
 
-  For C_0 = 0, q = 1 the shortest with C = 0 is τ = half a period and p = K / (1 + K), K = exp(-πζ / sqrt(1 - ζ²)) (damping
-  aside a half each): the zero-vibration shaper of Singer and Seering, "Preshaping command inputs to reduce system
-  vibration", Journal of Dynamic Systems, Measurement, and Control 112 (1990), from memory. Here p, τ and q are searched for
-  the least q t_0 + τ + wait, so that the swing that a stroke leaves counts too. The pen stays on its line, and no
-  acceleration exceeds that of s(t). Along a bent travel the sum of two motions would leave the path: there only q is
-  searched.
+  For C_0 = 0, q = 1 the shortest with C = 0 is τ = half a period and p = K / (1 + K), K = exp(-πζ / sqrt(1 - ζ²)) (a half
+  each without damping): the zero-vibration shaper of Singer and Seering, "Preshaping command inputs to reduce system
+  vibration", Journal of Dynamic Systems, Measurement, and Control 112 (1990), from memory. Here p, τ and q are searched
+  for the smallest q t_0 + τ + wait, which takes the swing left by the stroke before into account. The pen stays on its
+  line, and no acceleration exceeds that of s(t). On a curved travel the sum of two motions would leave the path, so only
+  q is searched.
 
-A shaper relies on the frequency: the largest |C| over frequencies that are off by OFF counts.
+A shaper depends on the frequency: the largest |C| over frequencies off by FREQUENCY_ERROR counts.
 """
 
 from __future__ import annotations
@@ -36,31 +36,31 @@ from wallwright.document.arrays import Floats, Integers
 from wallwright.document.compiled import compiled_dividing_by_zero
 
 LONGEST_WAIT = 5.0
-"""s: a longer wait would mean that there is hardly any damping."""
+"""Longest wait, s: a longer one would mean hardly any damping."""
 LEAST_DAMPING = 1e-3
-"""Share of critical, below which waiting does not help."""
+"""Damping ratio below which waiting does not help."""
 TICK = 0.01
-"""s: waits are whole numbers of it, so that files carry them exactly."""
+"""Resolution of waits, s: whole multiples are written to files exactly."""
 AIM = 0.85
-"""Of the bound, when a way to travel is chosen: its samples do not follow it exactly."""
-OFF = 0.05
-"""Of the frequency: what mass, inertia and place leave it uncertain by."""
+"""Share of the bound used when an ending is chosen: samples do not follow it exactly."""
+FREQUENCY_ERROR = 0.05
+"""Relative uncertainty of the frequency from mass, inertia and place."""
 DELAYS = 20
-"""Tried, up to a whole period."""
+"""Number of delays tried, up to a whole period."""
 SHARES = 12
-"""Tried for p, from 0 to 1."""
+"""Number of values of p tried, from 0 to 1."""
 OVERLAP = 0.9
-"""Of a travel's duration, at most, is τ: the pen never stops on the way, where no sample may be."""
+"""Largest τ as a share of the travel's duration: the pen never stops on the way, where there may be no sample."""
 HALVINGS = 36
-"""Of a travel's duration, to find when a sample is passed: below a microsecond."""
+"""Number of bisections of a travel's duration to find when a sample is passed: below a microsecond."""
 SLOWER = np.array([1.0, 1.25, 1.5, 2.0, 3.0])
-"""Tried for q."""
+"""Values of q tried."""
 
 
 @compiled_dividing_by_zero
 def settling_time(amplitude: float, bound: float, omega: float, damping: float) -> float:
-    """s until a free swing of an amplitude, mm, has faded to a bound, mm: ln(amplitude / bound) / (damping omega), in whole
-    ticks, LONGEST_WAIT at most."""
+    """Return the time, s, until a free swing decays from an amplitude, mm, to a bound, mm: ln(amplitude / bound) /
+    (damping omega), rounded up to TICK, at most LONGEST_WAIT."""
     if damping < LEAST_DAMPING:
         return 0.0
     return float(np.ceil(min(_fading_time(amplitude, bound, omega, damping), LONGEST_WAIT) / TICK - 1e-9)) * TICK
@@ -68,7 +68,7 @@ def settling_time(amplitude: float, bound: float, omega: float, damping: float) 
 
 @compiled_dividing_by_zero
 def _fading_time(amplitude: float, bound: float, omega: float, damping: float) -> float:
-    """s, however long; with next to no damping as if there were a little."""
+    """Return the same without rounding and limit, s; damping is at least LEAST_DAMPING."""
     if amplitude <= bound:
         return 0.0
     return float(np.log(amplitude / bound) / (max(damping, LEAST_DAMPING) * omega))
@@ -76,7 +76,7 @@ def _fading_time(amplitude: float, bound: float, omega: float, damping: float) -
 
 @compiled_dividing_by_zero
 def amplitude_of(swing: float, rate: float, omega: float, damping: float) -> float:
-    """mm of the free swing that goes on from a swing, mm, and its rate, mm/s."""
+    """Return the amplitude, mm, of the free swing that follows from a swing, mm, and its rate, mm/s."""
     return abs(_phasor(swing, rate, omega, damping))
 
 
@@ -94,11 +94,11 @@ def choose_ending(
     bound: float,
     ending: Floats,
 ) -> Floats:
-    """(n,) mm/s at the samples of one travel before a stroke, with the ending that leads to its landing the soonest; enters
-    that, (3,): q, p and τ, s; (1, 1, 0): as it is.
+    """Return (n,) mm/s at the samples of one travel before a stroke, with the ending that leads to the earliest landing;
+    write that to ending, (3,): q, p and τ, s; (1, 1, 0): unchanged.
 
     step: (n,) mm between its samples; speed: (n,) mm/s without any ending; direction: (n, 2); omega: (n,) rad/s;
-    participation: (n, 2), as in swing.py; pause: s before it, at the begin of which the pen swings by swing, mm, and rate,
+    participation: (n, 2), as in swing.py; pause: s before it, at the start of which the pen swings by swing, mm, at rate,
     mm/s; bound: mm.
     """
     ending[0], ending[1], ending[2] = 1.0, 1.0, 0.0
@@ -113,7 +113,7 @@ def choose_ending(
     free, response = np.empty((3, len(SLOWER)), dtype=np.complex128), np.empty((3, len(SLOWER)), dtype=np.complex128)
     last, later = np.empty(3, dtype=np.complex128), np.empty(3, dtype=np.complex128)
     for k in range(3):
-        factor = 1.0 + (k - 1) * OFF
+        factor = 1.0 + (k - 1) * FREQUENCY_ERROR
         before = _phasor(swing, rate, factor * omega[0], damping) * np.exp(_root(factor * omega[0], damping) * pause)
         last[k] = _root(factor * omega[n - 1], damping)
         for j in range(len(SLOWER)):
@@ -137,7 +137,7 @@ def choose_ending(
                 if least < 0.0 or cost < least - 1e-9:
                     least = cost
                     ending[0], ending[1], ending[2] = q, p, tau
-    # What its samples make of it must be worth it.
+    # The change must pay off with the actual samples.
     shaped, costs = with_ending(step, speed, ending), np.zeros(2)
     for way in range(2):
         one = shaped if way == 0 else speed
@@ -155,13 +155,13 @@ def choose_ending(
 
 @compiled_dividing_by_zero
 def _root(omega: float, damping: float) -> complex:
-    """λ, 1/s."""
+    """Return λ, 1/s."""
     return complex(-damping * omega, omega * np.sqrt(max(1.0 - damping * damping, 1e-6)))
 
 
 @compiled_dividing_by_zero
 def _phasor(swing: float, rate: float, omega: float, damping: float) -> complex:
-    """C, mm."""
+    """Return C, mm."""
     root = _root(omega, damping)
     return complex(swing, -(rate - root.real * swing) / root.imag)
 
@@ -177,8 +177,8 @@ def _response(
     damping: float,
     slower: float,
 ) -> tuple[complex, complex]:
-    """What a free swing is multiplied by along a travel that is done so many times slower, and C at its end, mm, begun
-    without swing. factor: on the frequencies."""
+    """Return the factor on a free swing along a travel stretched by slower, and C at its end, mm, if it began without
+    swing. factor: on the frequencies."""
     state, turn, vx, vy = complex(0.0, 0.0), complex(1.0, 0.0), 0.0, 0.0
     for i in range(len(step)):
         own = factor * omega[i]
@@ -201,7 +201,8 @@ def _response(
 
 @compiled_dividing_by_zero
 def with_ending(step: Floats, speed: Floats, ending: Floats) -> Floats:
-    """(n,) mm/s at the samples of one run with an ending (3,): q, p and τ. step: (n,) mm; speed: (n,) mm/s without."""
+    """Return (n,) mm/s at the samples of one run with an ending (3,): q, p and τ. step: (n,) mm; speed: (n,) mm/s
+    without."""
     result = speed.copy()
     q, p, tau = ending[0], ending[1], ending[2]
     if q == 1.0 and tau == 0.0:
@@ -232,7 +233,7 @@ def with_ending(step: Floats, speed: Floats, ending: Floats) -> Floats:
 
 @compiled_dividing_by_zero
 def with_endings(runs: Integers, step: Floats, speed: Floats, endings: Floats) -> Floats:
-    """(n,) mm/s at the samples of runs, (k + 1,) first sample of each, with their endings (k, 3)."""
+    """Return (n,) mm/s at the samples of runs, (k + 1,) first sample of each, with their endings (k, 3)."""
     result = speed.copy()
     for run in range(len(runs) - 1):
         here = slice(runs[run], runs[run + 1])
@@ -242,7 +243,8 @@ def with_endings(runs: Integers, step: Floats, speed: Floats, endings: Floats) -
 
 @compiled_dividing_by_zero
 def _at(moment: float, time: Floats, way: Floats, speed: Floats, slower: float) -> tuple[float, float]:
-    """mm and mm/s at a moment of a run with samples at times (n,), already slower, s, and ways (n,), mm."""
+    """Return mm and mm/s at a moment of a run with samples at times (n,), already stretched by slower, s, and path
+    lengths way (n,), mm."""
     n = len(time)
     if moment <= 0.0:
         return 0.0, 0.0

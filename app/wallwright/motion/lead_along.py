@@ -1,4 +1,4 @@
-"""By how much belts lead the body along the samples of runs (lead.py)."""
+"""Lead of the belts along the samples of runs (lead.py)."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import numpy as np
 
 from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.document.compiled import compiled_dividing_by_zero
-from wallwright.motion.lead import SPREAD
+from wallwright.motion.lead import AVERAGING_TIME
 
 
 @compiled_dividing_by_zero
@@ -20,12 +20,12 @@ def lead_accelerations(
     most: float,
     held: Floats,
 ) -> Floats:
-    """(n, 2) mm/s² by which belts lead at the samples of runs, (k + 1,) first sample of each; which: (k,) bool, those in
-    which they do.
+    """Return (n, 2) mm/s² by which belts lead at the samples of runs, (k + 1,) first sample of each; which: (k,) bool, runs
+    with a lead.
 
-    step: (n,) mm to the next sample; rest: (n,) s before it goes on from a sample; direction: (n, 2) of the leg that begins
-    at each; speed: (n,) mm/s; most: mm/s²; held: (n,) mm/s² that friction holds where the pen stops at a sample:
-    belts lead by so much until then; 0: their lead ends before.
+    step: (n,) mm to the next sample; rest: (n,) s that the pen rests at a sample; direction: (n, 2) of the leg that begins
+    at each; speed: (n,) mm/s; most: mm/s²; held: (n,) mm/s² that friction holds where the pen stops at a sample: belts lead
+    by this much until then; 0: their lead ends before.
     """
     lead = np.zeros((len(step), 2))
     time = np.zeros(len(step))
@@ -48,9 +48,9 @@ def lead_accelerations(
 def _lead_between(
     begin: int, end: int, time: Floats, direction: Floats, speed: Floats, most: float, held: float, lead: Floats
 ) -> None:
-    """Enters what belts lead by between two rests, at samples begin and end. time: (n,) s; the rest as above."""
+    """Write the lead between two rests, at samples begin and end. time: (n,) s; the other arguments as above."""
     for i in range(begin + 1, end + 1 if held > 0.0 else end):
-        first, last = max(time[i] - SPREAD / 2.0, time[begin]), min(time[i] + SPREAD / 2.0, time[end])
+        first, last = max(time[i] - AVERAGING_TIME / 2.0, time[begin]), min(time[i] + AVERAGING_TIME / 2.0, time[end])
         j, k = i - 1, i
         while time[j] > first:
             j -= 1
@@ -61,8 +61,8 @@ def _lead_between(
         v1 = speed[k] + (speed[k + 1] - speed[k]) * (last - time[k]) / (time[k + 1] - time[k])
         x = (v1 * direction[k, 0] - v0 * direction[j, 0]) / (last - first)
         y = (v1 * direction[k, 1] - v0 * direction[j, 1]) / (last - first)
-        share = min(1.0, (time[i] - time[begin]) / SPREAD)
-        size, left = max(np.hypot(x, y), 1e-9), (time[end] - time[i]) / SPREAD
+        share = min(1.0, (time[i] - time[begin]) / AVERAGING_TIME)
+        size, left = max(np.hypot(x, y), 1e-9), (time[end] - time[i]) / AVERAGING_TIME
         share *= min(1.0, most / size)
         if left < 1.0:  # towards what is held at the end
             share *= left + (1.0 - left) * min(1.0, held / size)

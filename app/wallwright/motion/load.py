@@ -1,4 +1,4 @@
-"""What the job asks of motors and supply: the share of their pull that is used, and energy."""
+"""Load of motors and supply: the share of the motors' pull that is used, and energy."""
 
 from __future__ import annotations
 
@@ -15,13 +15,13 @@ SECONDS_PER_HOUR = 3600.0
 
 
 def motor_load_along(motion: Motion, machine: Machine) -> Floats:
-    """(n, 2) share of the pull that the left and right motor have at their speed."""
+    """Return (n, 2): share of its available pull that the left and right motor use at their speed."""
     return motion.tension / available_pull(machine, belt_speed(motion))
 
 
 def work(motion: Motion) -> Floats:
-    """(2,) J that the left and right motor do on their belts while they reel in; what they hold back while paying out is
-    turned into heat, not won back. Tension is linear between samples."""
+    """Return (2,) J: work of the left and right motor on their belts while reeling in; the energy of paying out turns
+    into heat. Tension is linear between samples."""
     if len(motion.time) < 2:
         return np.zeros(2)
     reeled = -np.diff(motion.belts, axis=0) / 1000
@@ -30,8 +30,8 @@ def work(motion: Motion) -> Floats:
 
 
 def motor_load(motion: Motion, machine: Machine) -> tuple[Floats, Floats]:
-    """Mean over the time in motion, and largest, share (2,) of the pull that the left and right motor have at their
-    speed; at 1 a motor skips. Zeros without motion."""
+    """Return the mean over the time in motion, and the maximum, of the share (2,) of its available pull that the left
+    and right motor use; at 1 a motor loses steps. Zeros without motion."""
     if len(motion.time) < 2:
         return np.zeros(2), np.zeros(2)
     share = motor_load_along(motion, machine)
@@ -41,6 +41,6 @@ def motor_load(motion: Motion, machine: Machine) -> tuple[Floats, Floats]:
 
 
 def energy(machine: Machine, seconds: float) -> float:
-    """Wh from the supply. Current choppers hold the set current whether the motors move or stand, so the power is that
-    of the supply check all the time (common practice, no source)."""
+    """Return the energy from the supply, Wh. Current choppers hold the set current whether the motors move or not, so
+    the power is always that of the supply check (common practice, no source)."""
     return supply_power(machine) * seconds / SECONDS_PER_HOUR

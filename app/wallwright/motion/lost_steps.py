@@ -1,8 +1,8 @@
-"""Whether motors keep their steps when a controller starts, stops and turns at speed.
+"""Check whether motors keep their steps when a controller starts, stops and turns at speed.
 
-A jump of the belt's speed by Δ hands the body's energy ½ m Δ² to the motor's field within two full steps: a hybrid stepper's
-torque over angle has a period of four full steps and holds the rotor no farther than two from its place. It keeps its steps
-while the pull that is left does at least that work there. The whole mass at one belt is the worst case.
+A jump of the belt speed by Δ passes the body's energy ½ m Δ² to the motor's field within two full steps: the torque curve
+of a hybrid stepper has a period of four full steps and holds the rotor up to two from its position. It keeps its steps
+while the remaining pull does at least that much work over them. The whole mass on one belt is the worst case.
 """
 
 from __future__ import annotations
@@ -17,12 +17,12 @@ from wallwright.motion.plots import belt_speed
 from wallwright.statics.motor import available_pull
 
 STEPS_HELD = 2.0
-"""Full steps."""
+"""Full steps over which the rotor is held."""
 
 
 def speed_jumps(motion: Motion) -> Floats:
-    """(n, 2) mm/s by which each belt's speed changes at once at each sample, for a motion at one speed: at the ends of a run
-    from and to rest, within it where the path turns."""
+    """Return (n, 2) mm/s: jump of each belt's speed at each sample, for a motion at one speed: at the ends of a run from
+    and to rest, within it where the path turns."""
     n = len(motion.time)
     rate = np.zeros((n + 1, 2))
     took = np.diff(motion.time)
@@ -33,8 +33,8 @@ def speed_jumps(motion: Motion) -> Floats:
 
 
 def fastest_kept(motion: Motion, machine: Machine) -> tuple[float, int]:
-    """The factor by which all speeds may grow until a motor loses steps at a jump, and the sample at which it would; inf
-    without a jump."""
+    """Return the largest factor on all speeds before a motor loses steps at a jump, and the sample where that happens;
+    inf without a jump."""
     jump = speed_jumps(motion) / 1000
     pull = np.asarray(available_pull(machine, belt_speed(motion))) - motion.tension
     held = STEPS_HELD * machine.motor.teeth * machine.belt.pitch / machine.motor.steps / 1000

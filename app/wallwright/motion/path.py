@@ -1,4 +1,4 @@
-"""The whole path of a job: strokes and the travels between them, sampled finely enough for belts and time."""
+"""The path of a job: strokes and the travels between them, sampled finely enough for belts and time."""
 
 from __future__ import annotations
 
@@ -14,48 +14,50 @@ from wallwright.motion.resampling import min_distance_mask
 from wallwright.strokes.strokes import Strokes
 
 LONGEST_STEP = 4.0
-"""mm between samples: belts as functions of the path bend little over it."""
+"""Longest step between samples, mm: belt lengths along the path are nearly linear over it."""
 STEPS_PER_RUN = 12
-"""At least, even: a short straight run then has a sample where acceleration turns into braking."""
+"""Smallest number of steps per run; even, so that a short straight run has a sample where acceleration turns into
+braking."""
 FEW_STEPS = 2
-"""A ramp of more steps loses little where it ends between two samples."""
-FINEST = 16
-"""A ramp shorter than this part of a step takes no time to speak of."""
-MIDDLE = 0.45
-"""Of a leg: the samples beside its ends stay apart."""
-NEAR = 0.2
-"""Of a step: a sample this near to the next one gains nothing."""
-WIDE = 4.0
-"""Times a leg: a corner passed on a wider radius does not slow the leg. A leg with narrower ones at both ends would take at
-least 6 % longer without a sample between them: (1 + sqrt(1 + 1 / WIDE)) / 2."""
+"""Number of steps above which a ramp needs no extra samples: it loses little if it ends between two samples."""
+RAMP_DIVISOR = 16
+"""Divisor of a step that gives the shortest ramp worth extra samples; a shorter ramp takes negligible time."""
+LARGEST_SHARE = 0.45
+"""Largest distance of an extra sample from an end of a leg, as a share of the leg, so that those from both ends stay
+apart."""
+LEAST_SEPARATION = 0.2
+"""Distance from a regular sample, as a share of a step, below which an extra sample gains nothing."""
+WIDE_CORNER = 4.0
+"""Ratio of corner radius to leg length above which the corner does not slow the leg. A leg with smaller radii at both
+ends would take at least 6 % longer without a sample between them: (1 + sqrt(1 + 1 / WIDE_CORNER)) / 2."""
 SHORT_BESIDE = 3.0
-"""A leg that many times longer than one beside it may begin slowly too: the shorter one may be part of a curve whose radius
-is about its length (curvature.py)."""
+"""Length ratio of a leg to a neighbour above which the leg may begin slowly: the shorter one may be part of a curve
+whose radius is about its length (curvature.py)."""
 
 
 @dataclass(frozen=True)
 class Runs:
-    """Runs (strokes and travels) as vertices."""
+    """Runs (strokes and travels) as polylines."""
 
     points: Points
-    """(n, 2) mm."""
+    """(n, 2) mm: vertices."""
     runs: Integers
     """(k + 1,) first vertex of each run."""
     down: Flags
-    """(k,) bool."""
+    """(k,) bool: pen down."""
     stroke: Integers
-    """(k,) stroke index or -1."""
+    """(k,) stroke index, or -1 for travels."""
     pen: Integers
     """(k,) pen index."""
     blocks: tuple[PenPass, ...]
 
 
 def build_runs(strokes: Strokes, start_point: Points, nearest: float = 0.0, change: Points | None = None) -> Runs:
-    """Travel, stroke, travel, stroke, ...; the first block starts and the last one ends at the starting point; between two
-    blocks pens are changed. All travels are straight.
+    """Return travel, stroke, travel, stroke, ...; the first block starts and the last one ends at the starting point;
+    between two blocks pens are changed. All travels are straight.
 
-    nearest: mm; of points closer together than this, one is kept (the motors do not tell them apart).
-    start_point: (2,) mm. change: (2,) mm, where pens are changed; None: at the starting point.
+    nearest: mm; of points closer together than this, one is kept (the motors cannot resolve them). start_point: (2,) mm.
+    change: (2,) mm, where pens are changed; None: at the starting point.
     """
     k = len(strokes)
     if k == 0:
@@ -90,8 +92,8 @@ def build_runs(strokes: Strokes, start_point: Points, nearest: float = 0.0, chan
 
 
 def _without_repeats(lines: Strokes, nearest: float) -> Strokes:
-    """Points nearer than this, mm, to the one kept before go, and so do points equal to it: they have no direction. Both
-    ends of a line stay, even of one without length."""
+    """Return the lines without points nearer than this, mm, to the previously kept one or equal to it: they have no
+    direction. Both ends of a line stay, even if it has no length."""
     apart = max(nearest, np.nextafter(0.0, 1.0))
     every = np.ones(len(lines.points), dtype=bool)
     stays = min_distance_mask(lines.points, lines.offsets, every, apart)
@@ -100,7 +102,7 @@ def _without_repeats(lines: Strokes, nearest: float) -> Strokes:
 
 
 def _pairs(pairs: Points, pen: Integers) -> Strokes:
-    """(m, 2, 2) two-point lines as packed strokes."""
+    """Return (m, 2, 2) two-point lines as packed strokes."""
     m = len(pairs)
     return Strokes(
         pairs.reshape(-1, 2),
@@ -113,24 +115,24 @@ def _pairs(pairs: Points, pen: Integers) -> Strokes:
 
 @dataclass(frozen=True)
 class Samples:
-    """The path sampled: vertices and points between them."""
+    """The sampled path: vertices and points between them."""
 
     points: Points
     """(n, 2) mm."""
     runs: Integers
     """(k + 1,) first sample of each run."""
     vertex: Integers
-    """(n,) vertex that a sample is, -1 between vertices."""
+    """(n,) vertex index of a sample, -1 between vertices."""
     leg: Integers
-    """(n,) vertex at which the leg begins that the sample lies on."""
+    """(n,) index of the vertex at which the sample's leg begins."""
     share: Floats
-    """(n, 2) of the leg before the sample, and before the next one; 0 to 1."""
+    """(n, 2) 0 to 1: share of the leg before the sample, and before the next one."""
     direction: Floats
-    """(n, 2) unit direction of the leg that begins at the sample; (0, 0) at a run's last."""
+    """(n, 2) unit direction of the leg that begins at the sample; (0, 0) at the last sample of a run."""
     step: Floats
-    """(n,) mm to the next sample of the run; 0 at a run's last."""
+    """(n,) mm to the next sample of the run; 0 at the last one."""
     load: Floats
-    """(n, 4) N: friction on the pen, right and down, and on the feet."""
+    """(n, 4) N: friction on the pen, right and down, and on the feet, right and down."""
     takes_up: Flags
     """(n,) bool: the pen rests from here to the next sample while the belts go over to the next force."""
 
@@ -140,16 +142,16 @@ def sample_runs(
     longest: float = LONGEST_STEP,
     ramp: Floats | None = None,
     tolerance: float = 0.0,
-    finest: float = FINEST,
+    finest: float = RAMP_DIVISOR,
 ) -> Samples:
-    """Equal steps on each leg: at most `longest`, and at least STEPS_PER_RUN on each run.
+    """Sample runs with equal steps on each leg: at most `longest`, and at least STEPS_PER_RUN on each run.
 
-    A leg at both of whose ends the pen may rest, or nearly, always has a sample in its middle: with none, the pen would keep
-    the low speed of its ends.
+    A leg at both of whose ends the pen may be slow always has a sample in its middle; otherwise the pen would keep the low
+    speed of its ends.
 
-    ramp: (k,) mm, the shortest way in which each run's pen reaches its speed from rest; where steps are longer, more samples
-    beside a run's ends and corners have the speed reached there. tolerance: mm, of corners; 0: the pen rests at every one;
-    finest: part of a step that is not divided further.
+    ramp: (k,) mm, the shortest distance in which each run's pen reaches its speed from rest; where steps are longer, extra
+    samples near a run's ends and corners resolve the ramp. tolerance: of corners, mm; 0: the pen rests at every one;
+    finest: divisor of a step that gives the shortest ramp.
     """
     points = runs.points
     n = len(points)
@@ -163,7 +165,7 @@ def sample_runs(
     count = np.ceil(length / np.repeat(wanted, per_run) - 1e-9).astype(np.int64)
     count = np.maximum(count, 1)
     slow = _slow_ends(runs, length, tolerance)
-    # An even number, for the sample in the middle.
+    # An even number of steps has a sample in the middle.
     count += row_all(slow) & (count % 2 == 1) & (length > 0)
     index = np.repeat(np.arange(n), count)
     within = np.arange(len(index)) - np.repeat(np.cumsum(count) - count, count)
@@ -197,22 +199,22 @@ def sample_runs(
 
 
 def _slow_ends(runs: Runs, length: Floats, tolerance: float) -> Flags:
-    """(n, 2) bool: whether the pen may be slow at the near and the far end of the leg that begins at each vertex, against
-    the speed that the leg's length allows. length: (n,) mm, 0 where a run ends; tolerance: mm, of corners.
+    """Return (n, 2) bool: the pen may be slow at the near and the far end of the leg that begins at each vertex, relative
+    to the speed that the leg's length allows. length: (n,) mm, 0 where a run ends; tolerance: of corners, mm.
 
-    By geometry alone: whatever the acceleration, v² is that times the radius on which a corner is passed, and times the way
+    From geometry alone: for any acceleration a, v² is a times the radius at a corner, and grows by 2 a times the distance
     along a leg.
     """
     _, turn = legs_of(runs.points)
     shortest = np.minimum(length, np.concatenate([[0.0], length[:-1]]))
-    slow_below = np.minimum(corner_radius(turn, tolerance) / WIDE, SHORT_BESIDE * shortest)
+    slow_below = np.minimum(corner_radius(turn, tolerance) / WIDE_CORNER, SHORT_BESIDE * shortest)
     slow_below[runs.runs[:-1]] = slow_below[runs.runs[1:] - 1] = 0.0
     after = np.append(slow_below[1:], 0.0)
     return (length > np.stack([slow_below, after])).T
 
 
 def _beside_rest(slow: Flags, length: Floats, count: Integers, ramp: Floats, finest: float) -> tuple[Integers, Floats]:
-    """(m,) legs and (m,) shares of samples at once, twice, four times ... the ramp from where the pen may be slow.
+    """Return (m,) legs and (m,) shares of extra samples at 1, 2, 4, ... times the ramp from where the pen may be slow.
 
     slow: (n, 2) bool at both ends, length: (n,) mm and count: (n,) steps of the leg that begins at each vertex; ramp: (n,)
     mm.
@@ -222,11 +224,11 @@ def _beside_rest(slow: Flags, length: Floats, count: Integers, ramp: Floats, fin
     found_of, found = [], []
     way = np.maximum(ramp[leg], step[leg] / finest)
     while True:
-        few = way < np.minimum(FEW_STEPS * step[leg], MIDDLE * length[leg])
+        few = way < np.minimum(FEW_STEPS * step[leg], LARGEST_SHARE * length[leg])
         leg, way = leg[few], way[few]
         if not len(leg):
             break
-        between = np.abs(way / step[leg] - np.maximum(np.rint(way / step[leg]), 1)) > NEAR
+        between = np.abs(way / step[leg] - np.maximum(np.rint(way / step[leg]), 1)) > LEAST_SEPARATION
         for end in (0, 1):
             here = between & slow[leg, end]
             part = way[here] / length[leg[here]]

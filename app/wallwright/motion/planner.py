@@ -1,4 +1,4 @@
-"""Strokes to a timed motion: sampled path, limits along it, speed profile, times with the pen's lifting."""
+"""Plans a timed motion from strokes: sampled path, limits along it, speed profile, and times including the pen lift."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ from wallwright.document.origin import left_anchor
 from wallwright.motion.detours import DetourFinder
 from wallwright.motion.friction import Drag, with_friction
 from wallwright.motion.known_runs import KnownRuns
-from wallwright.motion.lead import FINER, leading_pens
-from wallwright.motion.path import FINEST, build_runs, sample_runs
+from wallwright.motion.lead import LEAD_RAMP_DIVISOR, leading_pens
+from wallwright.motion.path import RAMP_DIVISOR, build_runs, sample_runs
 from wallwright.motion.path_constraints import ramp_lengths
 from wallwright.motion.plan import Motion
 from wallwright.motion.run_timing import RunTiming
@@ -35,9 +35,9 @@ def plan_motion(
     strokes: Strokes,
     progress: Callable[[float], None] = lambda done: None,
 ) -> Motion:
-    """The timed motion of ordered strokes in one hanging, finite in every number.
+    """Return the timed motion of ordered strokes in one hanging; all numbers are finite.
 
-    Raises BadValue when a point of the path is one where the machine cannot hang, or where it cannot move.
+    Raises BadValue if the path has a point where the machine cannot hang or cannot move.
     """
     return time_runs(document, hanging, rig, strokes, progress).motion
 
@@ -50,10 +50,10 @@ def time_runs(
     progress: Callable[[float], None] = lambda done: None,
     known: KnownRuns | None = None,
 ) -> KnownRuns:
-    """The same, with what helps to plan the next motion.
+    """Return the same with data that speeds up the planning of the next motion.
 
-    known: of a motion with the same machine, hanging and pens. Its runs stay as they are but where the pen would swing too
-    far because of what is drawn before; so this motion depends on that one.
+    known: of a motion with the same machine, hanging and pens. Its runs are reused unless the pen would swing too far
+    because of what is drawn before them; the result therefore depends on that motion.
     """
     progress(0.0)
     place = document.hangings[hanging]
@@ -79,9 +79,12 @@ def time_runs(
     )
     if (_box(runs.points) != _box(asked.points)).any():
         field, swing = BeltField(rig, runs.points), SwingField(rig, document.machine, runs.points)
-    drag, ramp, finest = Drag.of(document), ramp_lengths(document, runs), float(FINEST)
+    drag, ramp, finest = Drag.of(document), ramp_lengths(document, runs), float(RAMP_DIVISOR)
     if drag.lead > 0:
-        ramp, finest = np.where(runs.down & leading_pens(document)[runs.pen], ramp / FINER, ramp), 2.0 * FINER
+        ramp, finest = (
+            np.where(runs.down & leading_pens(document)[runs.pen], ramp / LEAD_RAMP_DIVISOR, ramp),
+            2.0 * LEAD_RAMP_DIVISOR,
+        )
     samples = sample_runs(runs, ramp=ramp, tolerance=document.machine.limits.corner_tolerance, finest=finest)
     rubbing = DragField(rig, runs.points, drag.most, drag.at_centre) if drag.has_load else None
     if rubbing is not None and drag.is_active:
@@ -90,7 +93,7 @@ def time_runs(
         )
     progress(0.25)
     work = RunTiming(document, origin, field, swing, runs, samples, rubbing)
-    # Feet bring to each run what the one before left them, and pens their weight.
+    # Each run begins with the feet's force at the end of the previous one, and with the pens' weight.
     if known is not None and drag.feet <= 0 and not drag.weights.any():
         work.take(known, old)
     work.find_belts(lambda d: progress(0.25 + 0.1 * d))
@@ -119,7 +122,8 @@ def time_runs(
 
 
 def _moved_by(field: BeltField, rubbing: DragField) -> Callable[[Points, Floats], Floats]:
-    """How far forces on pen and feet, (n, 4) N, move a free pen at (n, 2) points, mm: (n, 2) mm, the belts held."""
+    """Return (n, 2) mm: how far forces on pen and feet, (n, 4) N, move a free pen at (n, 2) points, mm, with the belts
+    held."""
 
     def moves(points: Points, load: Floats) -> Floats:
         belts, _ = rubbing.changes(points, load)
@@ -130,8 +134,8 @@ def _moved_by(field: BeltField, rubbing: DragField) -> Callable[[Points, Floats]
 
 
 def _nearest(document: Document) -> float:
-    """mm: points closer than a step of the motors are one to them; where steps are coarse, the path still keeps to its
-    tolerance."""
+    """Return the distance, mm, below which points are merged: a motor step; if steps are coarse, limited so that the
+    path keeps its tolerance."""
     return min(1 / document.machine.steps_per_mm, document.settings.path_tolerance)
 
 

@@ -1,4 +1,4 @@
-"""Curves over the time of a job, thinned for a plot of a given width without losing a peak."""
+"""Curves over the time of a job, thinned to the width of a plot without losing peaks."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from wallwright.statics.motor import available_pull
 
 
 def belt_speed(motion: Motion) -> Floats:
-    """(n, 2) mm/s of both belts, mean over the time since the sample before; 0 where the machine rests."""
+    """Return (n, 2) mm/s: mean speed of both belts since the previous sample; 0 where the machine rests."""
     seconds = np.diff(motion.time)
     speed = np.zeros_like(motion.belts)
     run = np.abs(np.diff(motion.belts, axis=0))
@@ -22,7 +22,7 @@ def belt_speed(motion: Motion) -> Floats:
 
 
 def torque_margin(motion: Motion, machine: Machine) -> Floats:
-    """(n,) how many times the pull that is asked the weaker motor has at its speed; below 1 it skips.
+    """Return (n,): available over required pull of the weaker motor at its speed; below 1 it loses steps.
 
     A number without a unit.
     """
@@ -32,10 +32,10 @@ def torque_margin(motion: Motion, machine: Machine) -> Floats:
 
 
 def peaks(time: Floats, values: Floats, span: tuple[float, float], buckets: int) -> tuple[Floats, Floats]:
-    """A curve over span (from, to; s) of at most two points a bucket, its lowest and highest value.
+    """Return a curve over span (from, to; s) with at most two points per bucket, its lowest and highest value.
 
-    time (n,) increasing, values (n,). All samples where they are fewer; one before and one after the span, so that the
-    curve reaches both edges.
+    time (n,) increasing, values (n,). Returns all samples if there are fewer; includes one before and one after the span,
+    so that the curve reaches both edges.
     """
     first = max(int(np.searchsorted(time, span[0])) - 1, 0)
     last = min(int(np.searchsorted(time, span[1], side="right")) + 1, len(time))

@@ -1,13 +1,13 @@
-"""Points along a path between which moves at even speed follow a speed that changes.
+"""Points along a path between which moves at constant speed approximate a changing speed.
 
-A controller is given one feed for each move. Where the plan's speed changes evenly, moves at even speeds are a staircase of
-jumps dv. Each jump shakes the body, which bounces on its belts with a frequency f, by dv / 2πf. Jumps at even times T add
-up, as phasors at even angles do, to
+A controller is given one feed per move. Where the plan's speed changes at a constant rate, moves at constant speeds form a
+staircase of jumps dv. Each jump shakes the body, which bounces on its belts at a frequency f, by dv / 2πf. Jumps at equal
+intervals T add up, as phasors at equal angles, to at most
 
     dv / (2πf |sin(πfT)|)
 
-at most: half a period apart each cancels the one before, a whole period apart they grow. The body bounces in two ways,
-f1 < f2. With T = LONGEST / f2 the sine of either is 0.7 at least, and dv is bounded for the slower one.
+Half a period apart, each cancels the one before; a whole period apart, they grow. The body has two bounce modes, f1 < f2.
+With T = LONGEST / f2 the sine is at least 0.7 for both, and dv is bounded for the slower one.
 """
 
 from __future__ import annotations
@@ -24,27 +24,28 @@ from wallwright.statics.pose import inverse_kinematics
 from wallwright.statics.swing_modes import inertia_of, swing_modes
 
 LONGEST = 0.75
-"""Times the shorter period of the bounce, that moves last: the sine is then 0.7 for it, and larger for the longer one, which
-is less than twice as long."""
+"""Longest move, in periods of the faster bounce mode: the sine is 0.7 for that mode, and larger for the slower one,
+whose period is less than twice as long."""
 LEAST_SINE = np.sin(np.pi * LONGEST)
 SHAKE_SHARE = 0.15
-"""Of the swing allowed: what jumps of speed may shake the body by."""
-SHAKES = (0.03, 0.15)
-"""mm that they may in any case, and at most."""
-EVEN = 0.004
-"""mm that the pen is off along its path, at most, where a move counts as one of even speed, however long it is."""
+"""Share of the allowed swing by which speed jumps may shake the body."""
+SHAKE_BOUNDS = (0.03, 0.15)
+"""Lower and upper bound of that shake, mm."""
+EVEN_ERROR = 0.004
+"""Largest error of the pen along its path, mm, for which a move counts as one of constant speed, however long it is."""
 LOAD_ERROR = 1e-3
-"""N that the load at a point between two others is off the mean of theirs, at most: it moves the pen by 0.01 mm."""
+"""Largest difference, N, of the load between two points from linear interpolation: it moves the pen by 0.01 mm."""
 HALVINGS = 6
-"""Of a move, at most, until the load is that near."""
+"""Largest number of times a move is halved to meet LOAD_ERROR."""
 CELL = 100.0
-"""mm over which frequencies are taken for the same: they change by some percent."""
+"""Size of the cells, mm, within which frequencies count as constant: they change by a few percent."""
 USUAL_BOUNCE = (12.0, 20.0)
-"""Hz, where the body does not hang."""
+"""Bounce frequencies assumed where the body cannot hang, Hz."""
 
 
 def move_limits(document: Document, motion: Motion, rig: CableRobotModel) -> Floats:
-    """(k, 2) of each run: s that a move along which the speed changes lasts at most, and mm/s of jumps of speed at most."""
+    """Return (k, 2) for each run: longest duration, s, of a move along which the speed changes, and largest speed jump,
+    mm/s."""
     ends = motion.pen_xy[motion.runs[1:] - 1]
     _, first, cell = np.unique(np.floor(ends / CELL), axis=0, return_index=True, return_inverse=True)
     pose = inverse_kinematics(rig, ends[first])
@@ -52,7 +53,7 @@ def move_limits(document: Document, motion: Motion, rig: CableRobotModel) -> Flo
     bounce = swing_modes(rig, body.mass, inertia_of(body), pose).frequency[:, 1:]
     bounce = np.where(np.isfinite(bounce), bounce, USUAL_BOUNCE)[cell.ravel()]
     swing = np.where(motion.down, swing_bounds(document)[pen_of_runs(motion)], document.machine.limits.swing)
-    shake = np.clip(SHAKE_SHARE * swing, *SHAKES)
+    shake = np.clip(SHAKE_SHARE * swing, *SHAKE_BOUNDS)
     return np.column_stack([LONGEST / bounce[:, 1], shake * 2 * np.pi * bounce[:, 0] * LEAST_SINE])
 
 
@@ -68,12 +69,12 @@ def ramp_points(
     limits: Floats,
     step: float,
 ) -> tuple[Integers, Floats]:
-    """(m,) sample at or before each point, and (m,) s at it; points: those fixed, and such between them that moves keep to
-    the speed and the load.
+    """Return the (m,) sample at or before each point, and (m,) s at the point. Points: the fixed ones, and others between
+    them so that moves match the speed and the load.
 
-    runs: (k + 1,) first sample of each; time: (n,) s; speed: (n,) mm/s; points: (n, 2) mm; load: (n, c) N;
-    fixed: (n,) bool, the first and last of each run among them; rests: (n,) bool, samples after which there is no point
-    before the next fixed one; limits: (k, 2) as above; step: mm, least distance of points.
+    runs: (k + 1,) first sample of each; time: (n,) s; speed: (n,) mm/s; points: (n, 2) mm; load: (n, c) N; fixed: (n,)
+    bool, including the first and last of each run; rests: (n,) bool, samples after which there is no point before the next
+    fixed one; limits: (k, 2) as above; step: smallest distance of points, mm.
     """
     index, moments = np.empty(len(time), dtype=np.int64), np.empty(len(time))
     count = 0
@@ -110,7 +111,8 @@ def ramp_points(
 
 @compiled_dividing_by_zero
 def _move_end(i: int, moment: float, end: int, time: Floats, speed: Floats, load: Floats, limits: Floats) -> float:
-    """s at the end of the move that begins at a moment, s, at or after sample i, and is over at sample end at the latest."""
+    """Return the end, s, of the move that begins at a moment, s, at or after sample i, and ends at sample end at the
+    latest."""
     j = i
     while j < end and _is_even(i, moment, j + 1, time, speed, load):
         j += 1
@@ -120,7 +122,7 @@ def _move_end(i: int, moment: float, end: int, time: Floats, speed: Floats, load
     lasts = min(limits[0], left)
     change = abs(_speed_at(i, moment + lasts, time, speed) - _speed_at(i, moment, time, speed))
     lasts *= min(1.0, limits[1] / max(change, 1e-9))
-    if left < 3.0 * lasts:  # no short move is left over
+    if left < 3.0 * lasts:  # leave no short move at the end
         lasts = left / np.ceil(left / lasts - 1e-6)
     for _ in range(HALVINGS):
         if _keeps_load(i, moment, moment + lasts, end, time, load):
@@ -132,8 +134,8 @@ def _move_end(i: int, moment: float, end: int, time: Floats, speed: Floats, load
 
 @compiled_dividing_by_zero
 def _is_even(i: int, moment: float, j: int, time: Floats, speed: Floats, load: Floats) -> bool:
-    """Whether one move at even speed, with a load that changes evenly, keeps to the plan from a moment, s, at or after
-    sample i until sample j."""
+    """Return whether one move at constant speed, with a linearly changing load, matches the plan from a moment, s, at or
+    after sample i to sample j."""
     if not _keeps_load(i, moment, time[j], j, time, load):
         return False
     v0 = _speed_at(i, moment, time, speed)
@@ -147,7 +149,10 @@ def _is_even(i: int, moment: float, j: int, time: Floats, speed: Floats, load: F
         took = time[k] - t
         middle = way + (3.0 * v + speed[k]) / 8.0 * took
         way += (v + speed[k]) / 2.0 * took
-        if abs(middle - mean * (t + took / 2.0 - moment)) > EVEN or abs(way - mean * (time[k] - moment)) > EVEN:
+        if (
+            abs(middle - mean * (t + took / 2.0 - moment)) > EVEN_ERROR
+            or abs(way - mean * (time[k] - moment)) > EVEN_ERROR
+        ):
             return False
         t, v = time[k], speed[k]
     return True
@@ -155,7 +160,8 @@ def _is_even(i: int, moment: float, j: int, time: Floats, speed: Floats, load: F
 
 @compiled_dividing_by_zero
 def _keeps_load(i: int, moment: float, last: float, end: int, time: Floats, load: Floats) -> bool:
-    """Whether a load that changes evenly between two moments, s, the first at or after sample i, is that of the samples."""
+    """Return whether linear interpolation between two moments, s, the first at or after sample i, matches the load of
+    the samples."""
     for c in range(load.shape[1]):
         first, final = _load_at(i, moment, end, time, load[:, c]), _load_at(i, last, end, time, load[:, c])
         k = i + 1
@@ -169,7 +175,7 @@ def _keeps_load(i: int, moment: float, last: float, end: int, time: Floats, load
 
 @compiled_dividing_by_zero
 def _load_at(i: int, moment: float, end: int, time: Floats, load: Floats) -> float:
-    """N at a moment, s, at or after sample i and at or before sample end."""
+    """Return the load, N, at a moment, s, at or after sample i and at or before sample end."""
     while i < end and time[i + 1] <= moment:
         i += 1
     if i == end or time[i + 1] <= time[i]:
@@ -179,7 +185,7 @@ def _load_at(i: int, moment: float, end: int, time: Floats, load: Floats) -> flo
 
 @compiled_dividing_by_zero
 def _speed_at(i: int, moment: float, time: Floats, speed: Floats) -> float:
-    """mm/s at a moment, s, at or after sample i."""
+    """Return the speed, mm/s, at a moment, s, at or after sample i."""
     while i + 1 < len(time) and time[i + 1] <= moment:
         i += 1
     if i + 1 == len(time) or time[i + 1] <= time[i]:
@@ -189,7 +195,7 @@ def _speed_at(i: int, moment: float, time: Floats, speed: Floats) -> float:
 
 @compiled_dividing_by_zero
 def _place_at(i: int, moment: float, time: Floats, speed: Floats, points: Points) -> tuple[float, float]:
-    """mm, right and down, at a moment, s, between sample i and the next."""
+    """Return the position, mm, right and down, at a moment, s, between sample i and the next."""
     x, y = points[i, 0], points[i, 1]
     if moment <= time[i]:
         return x, y

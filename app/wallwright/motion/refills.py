@@ -1,4 +1,4 @@
-"""Where a job pauses to refill a pen: at the end of a stroke, before the ink does not reach for the next one."""
+"""Pauses of a job to refill a pen: at the end of a stroke, if the ink does not last for the next one."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from wallwright.document.pen import numbers_in_holder
 from wallwright.strokes.strokes import Strokes
 
 ROUNDING = 1e-9
-"""m by which sums of the same strokes may differ."""
+"""Rounding error, m, allowed in sums over the same strokes."""
 
 
 @dataclass(frozen=True)
@@ -22,15 +22,16 @@ class Refills:
     """Refills along runs."""
 
     runs: tuple[int, ...]
-    """Travels before which a pen is refilled; where one begins a pen's part, it is filled as it is put in."""
+    """Travels before which a pen is refilled; a pen that is put in at the start of its part is full."""
     left: tuple[float, ...]
-    """m of ink that is left in each pen after the job; nan where nobody knows what a full one holds."""
+    """Ink left in each pen after the job, m; nan if the capacity is unknown."""
     too_long: tuple[int, ...]
-    """Strokes for which a full pen does not reach."""
+    """Strokes that are too long for a full pen."""
 
 
 def refills(pens: Sequence[Pen], metres: Floats, down: Flags, pen: Integers, stroke: Integers) -> Refills:
-    """Of k runs: metres (k,) long, with the pen down (k,) bool, by pen (k,), drawing stroke (k,) or -1."""
+    """Return the refills of k runs: metres (k,) long, with the pen down (k,) bool, by pen (k,), drawing stroke (k,) or
+    -1."""
     runs, too_long = [], []
     left = [float("nan")] * len(pens)
     in_holder = np.array(numbers_in_holder(pens), dtype=np.int64)
@@ -53,10 +54,10 @@ def refills(pens: Sequence[Pen], metres: Floats, down: Flags, pen: Integers, str
 
 
 def with_ink_used(pens: Sequence[Pen], metres: Floats, drawn: Floats, pen: Integers) -> tuple[Pen, ...]:
-    """The pens after strokes were drawn in order, refilled where refills() has it.
+    """Return the pens after strokes were drawn in order, refilled where refills() says so.
 
-    metres: (k,) m, whole length of each stroke, by which a refill before it is decided; drawn: (k,) m, how much of it is
-    drawn; pen: (k,) index.
+    metres: (k,) m, full length of each stroke, which decides on a refill before it; drawn: (k,) m, how much of it is drawn;
+    pen: (k,) index.
     """
     found: list[Pen] = []
     in_holder = np.array(numbers_in_holder(pens), dtype=np.int64)
@@ -72,6 +73,6 @@ def with_ink_used(pens: Sequence[Pen], metres: Floats, drawn: Floats, pen: Integ
 
 
 def with_ink_of(pens: Sequence[Pen], strokes: Strokes) -> tuple[Pen, ...]:
-    """The pens after all of these strokes were drawn in order."""
+    """Return the pens after all of these strokes were drawn in order."""
     metres = strokes.lengths() / 1000
     return with_ink_used(pens, metres, metres, strokes.pen)

@@ -1,4 +1,4 @@
-"""Points along runs that are not too close to each other."""
+"""Selects points along runs with a minimum distance."""
 
 from __future__ import annotations
 
@@ -10,9 +10,8 @@ from wallwright.document.compiled import compiled
 
 @compiled
 def min_distance_mask(points: Points, runs: Integers, kept: Flags, step: float) -> Flags:
-    """(n,) bool: those of the points kept (n,) that lie at least a step from the one kept before in their run, and each
-    run's first and last. points: (n, 2); runs: (k + 1,) first point of each.
-    """
+    """Return (n,) bool: those of the points kept (n,) that lie at least a step from the previous kept one in their run,
+    and each run's first and last. points: (n, 2); runs: (k + 1,) first point of each."""
     result = kept.copy()
     for run in range(len(runs) - 1):
         first, last = runs[run], runs[run + 1] - 1

@@ -1,4 +1,4 @@
-"""What is found along the samples of a path: belts, speed, tension, times and swing of its runs."""
+"""Belts, speed, tension, times and swing along the samples of a path."""
 
 from __future__ import annotations
 
@@ -13,8 +13,8 @@ from wallwright.document.origin import Origin
 from wallwright.document.parallel import in_parts
 from wallwright.motion.friction import Drag, take_up_ends, take_up_shares, take_up_times
 from wallwright.motion.known_runs import KnownRuns
-from wallwright.motion.landing import OFF, with_endings
-from wallwright.motion.lead import ALL_MOTIONS, LEFT, MOST, RESERVE, leading_pens, swing_bounds
+from wallwright.motion.landing import FREQUENCY_ERROR, with_endings
+from wallwright.motion.lead import ALL_MODES, LARGEST_LEAD, REMAINING_SWING, RESERVE, leading_pens, swing_bounds
 from wallwright.motion.lead_along import lead_accelerations
 from wallwright.motion.path import Runs, Samples
 from wallwright.motion.path_constraints import LEAST_SPEED, motion_limits, path_grid, pen_speed
@@ -27,20 +27,20 @@ from wallwright.statics.belt_field import BeltField
 from wallwright.statics.drag_field import DragField
 
 AT_ONCE = 20_000
-"""Samples handled together: each holds some 300 bytes, and cancel is tested in between."""
+"""Number of samples processed at once: each takes about 300 bytes, and cancellation is checked in between."""
 ROUNDS = 60
-"""Of looking how far the pen swings and pushing more gently, at most: each halves the places where it swings too far, and a
-million samples have thirty thousand of them at first."""
-HELD = 0.5
-"""Of the friction: what belts may lead the body by when the pen stops. The push that they lead by ends there, and
-friction holds the pen while they go back."""
-GENTLEST = 0.02
-"""Of the pen acceleration, or of the push under which the resting pen is off by the largest swing: below it the pen hardly
-moves, and what swings is not of this run's making."""
+"""Largest number of rounds that follow the swing and reduce the acceleration. Each round halves the number of places
+that swing too far; a million samples start with thirty thousand of them."""
+LEAD_SHARE = 0.5
+"""Share of the friction that a lead may use when the pen stops. The acceleration ends there, and friction holds the pen
+while the lead is removed."""
+LEAST_ACCELERATION_SHARE = 0.02
+"""Smallest acceleration in the search, as a share of the pen acceleration, or of the one that displaces the resting pen
+by the largest swing: below it the pen hardly moves, and the swing does not come from this run."""
 
 
 class RunTiming:
-    """What is found along the samples of a path."""
+    """Results along the samples of a path."""
 
     def __init__(
         self,
@@ -52,8 +52,8 @@ class RunTiming:
         samples: Samples,
         rubbing: DragField | None,
     ) -> None:
-        """origin: what errors measure from; field, swing, rubbing: over the box of the samples; rubbing None: without
-        friction."""
+        """origin: reference point for error messages; field, swing, rubbing: over the box of the samples; rubbing None:
+        without friction."""
         self._origin = origin
         self._document, self._field, self._runs, self._samples = document, field, runs, samples
         self._rubbing = rubbing
@@ -63,57 +63,59 @@ class RunTiming:
         self._leads = runs.down & leading_pens(document)[runs.pen]
         bounds = np.where(runs.down, swing_bounds(document)[runs.pen], limits.swing)
         self._allowed = np.repeat(bounds, np.diff(samples.runs))
-        """(n,) mm of swing."""
-        self._most_lead = MOST * limits.acceleration
+        """(n,) mm: allowed swing."""
+        self._most_lead = LARGEST_LEAD * limits.acceleration
         drag = Drag.of(document)
-        friction = np.where(runs.down, (drag.sure * drag.pens)[runs.pen], 0.0)
+        friction = np.where(runs.down, (drag.known_share * drag.pens)[runs.pen], 0.0)
         arrives, _ = take_up_ends(samples.takes_up)
         self._holds = np.zeros(len(samples.points))
-        """(n,) mm/s² by which belts may lead where the pen stops."""
+        """(n,) mm/s²: largest lead where the pen stops."""
         self._holds[arrives] = (
-            HELD * np.repeat(1000 * friction / document.machine.body.mass, np.diff(samples.runs))[arrives]
+            LEAD_SHARE * np.repeat(1000 * friction / document.machine.body.mass, np.diff(samples.runs))[arrives]
         )
         self._held = samples.takes_up & np.repeat(friction > 0, np.diff(samples.runs))
         """(n,) bool: friction holds the pen until the next sample."""
         self.load = samples.load
-        """(n, 4) N: friction, and the push that belts lead by."""
+        """(n, 4) N: friction plus the force of the lead."""
         if document.machine.controller.pacing == "constant":
             self.max_acceleration = np.full(n, limits.acceleration)
         else:
-            pushed = np.where(np.repeat(self._leads, np.diff(samples.runs)), LEFT, 1.0)
+            pushed = np.where(np.repeat(self._leads, np.diff(samples.runs)), REMAINING_SWING, 1.0)
             self.max_acceleration = initial_acceleration(
                 limits.acceleration, self._allowed / pushed, self._body, samples.direction
             )
         self.belts = np.empty_like(samples.points)
-        """(n, 2) mm."""
+        """(n, 2) mm: belt lengths."""
         self.speed = np.zeros(n)
-        """(n,) mm/s."""
+        """(n,) mm/s: pen speed."""
         self.tension = np.zeros((n, 2))
-        """(n, 2) N, in motion."""
+        """(n, 2) N: tension in motion."""
         self.time = np.zeros(n)
-        """(n,) s."""
+        """(n,) s: time of each sample."""
         self.swing = np.zeros(n)
-        """(n,) mm, at the samples."""
+        """(n,) mm: swing at the samples."""
         self.farthest = np.zeros(n)
-        """(n,) mm, not negative: since the sample before."""
+        """(n,) mm, not negative: largest swing since the previous sample."""
         k = len(runs.down)
         self.settling = np.zeros(k)
-        """(k,) s that the machine waits before each run."""
+        """(k,) s: wait before each run."""
         self.landing = np.zeros(k)
-        """(k,) mm: amplitude of the swing after that."""
+        """(k,) mm: amplitude of the swing after the wait."""
         self.endings = np.tile([1.0, 1.0, 0.0], (k, 1))
-        """(k, 3) of each run (landing.py)."""
+        """(k, 3): ending of each run (landing.py)."""
         self._base = np.zeros(n)
-        """(n,) mm/s without endings."""
+        """(n,) mm/s: speed without endings."""
         self._rates = np.zeros(n)
-        """(n,) mm/s of the swing."""
-        self._off = [(factor, np.zeros(n), np.zeros(n), np.zeros(n)) for factor in (1 - OFF, 1 + OFF)]
-        """Factors on the frequency; (n,) mm, (n,) mm/s and (n,) mm as above."""
+        """(n,) mm/s: rate of the swing."""
+        self._off = [
+            (factor, np.zeros(n), np.zeros(n), np.zeros(n)) for factor in (1 - FREQUENCY_ERROR, 1 + FREQUENCY_ERROR)
+        ]
+        """Factor on the frequency; (n,) mm, (n,) mm/s and (n,) mm: swing, rate and largest swing at that frequency."""
         self._fresh = np.ones(len(runs.down), dtype=bool)
-        """(k,) bool: runs of which nothing is found yet."""
+        """(k,) bool: runs that are not computed yet."""
 
     def take(self, known: KnownRuns, old: Integers) -> None:
-        """Enters what is known of runs: old (k,) is the number of each in the known motion, -1: it is new."""
+        """Copy known results of runs: old (k,) is the index of each in the known motion, -1: it is new."""
         samples, motion = self._samples, known.motion
         same = np.flatnonzero(old >= 0)
         same = same[np.diff(motion.runs)[old[same]] == np.diff(samples.runs)[same]]
@@ -125,7 +127,8 @@ class RunTiming:
         self._fresh[same] = False
 
     def find_belts(self, progress: Callable[[float], None]) -> None:
-        """Of fresh runs, and with friction of all. Raises BadValue where the machine cannot hang."""
+        """Compute the belts of fresh runs, and with friction those of all. Raises BadValue where the machine cannot
+        hang."""
         fresh = self._fresh if self._rubbing is None else np.ones_like(self._fresh)
         at, _ = run_members(self._samples.runs, np.flatnonzero(fresh))
         for i in range(0, len(at), AT_ONCE):
@@ -141,10 +144,10 @@ class RunTiming:
             raise unreachable(self._samples.points[lost[0]], self._origin)
 
     def find_profile(self, progress: Callable[[float], None]) -> None:
-        """Speed, tension, time and swing, with the pen pushed more gently where it would swing too far."""
+        """Compute speed, tension, time and swing, reducing the acceleration where the pen would swing too far."""
         limits, machine = self._document.machine.limits, self._document.machine
         samples, body = self._samples, self._body
-        gentlest = GENTLEST * np.minimum(limits.acceleration, self._allowed * body.omega**2)
+        gentlest = LEAST_ACCELERATION_SHARE * np.minimum(limits.acceleration, self._allowed * body.omega**2)
         drawn = np.repeat(self._runs.down, np.diff(samples.runs))
         leads = np.repeat(self._leads, np.diff(samples.runs))
         allowed = self._allowed * np.where(leads, RESERVE, 1.0)
@@ -163,11 +166,11 @@ class RunTiming:
             if not again.any():
                 break
             self.max_acceleration = np.maximum(self.max_acceleration * factor, gentlest)
-        # Their tension is that of the speeds chosen last.
+        # Tension for the final speeds.
         self._profile(np.flatnonzero(self._fresh & (self.endings != (1.0, 1.0, 0.0)).any(axis=1)), lambda part: None)
 
     def lead_belts(self) -> None:
-        """Enters what belts lead by into them and the load, once all speeds are known."""
+        """Add the lead to belts and load once all speeds are known."""
         if self._rubbing is None or not self._leads.any():
             return
         samples = self._samples
@@ -182,7 +185,7 @@ class RunTiming:
         self.belts[at] += after - before
 
     def _lead(self, rest: Floats) -> Floats:
-        """(n, 2) mm/s² by which belts lead. rest: (n,) s before the pen goes on from each sample."""
+        """Return (n, 2) mm/s² by which belts lead. rest: (n,) s that the pen rests at each sample."""
         samples = self._samples
         lead = lead_accelerations(
             samples.runs, self._leads, samples.step, rest, samples.direction, self.speed, self._most_lead, self._holds
@@ -193,17 +196,17 @@ class RunTiming:
         return lead
 
     def _lead_along(self, lead: Floats) -> Floats:
-        """(n,) mm along the swing of the pen of a resting body with belts that lead by (n, 2) mm/s²."""
-        result: Floats = ALL_MOTIONS * (self._body.participation * lead).sum(axis=1) / self._body.omega**2
+        """Return (n,) mm: displacement along the swing of a resting pen with belts that lead by (n, 2) mm/s²."""
+        result: Floats = ALL_MODES * (self._body.participation * lead).sum(axis=1) / self._body.omega**2
         return result
 
     def _follow(self, which: Flags) -> None:
-        """Enters time, swing, endings of travels and the waits before the pen lands, after runs which (k,) have changed."""
+        """Compute time, swing, travel endings and waits before landing, after runs which (k,) have changed."""
         samples, machine, down = self._samples, self._document.machine, self._runs.down
         rest = take_up_times(samples, self.belts, machine)
         pause = np.where(down, machine.lift.lower_time, 0.0)
         pause[1:] += np.where(down[:-1], machine.lift.raise_time, 0.0)
-        # A drawing cannot say that the machine waits, and where waits move the lift another one might too.
+        # A drawing cannot contain waits, and where waits move the lift another one might too.
         lands = down & (machine.controller.takes != "drawing") & (machine.lift.kind != "dwell")
         chooses = self._fresh & ~down & np.append(down[1:], False) & (machine.controller.pacing != "constant")
         follow_swing(
@@ -231,12 +234,12 @@ class RunTiming:
         )
         pause = pause + self.settling
         if self._leads.any():
-            self._follow_off(which, rest, pause)
+            self._follow_other_frequencies(which, rest, pause)
         self.time = times_along(samples.runs, pause, samples.step, self.speed, rest)
 
-    def _follow_off(self, which: Flags, rest: Floats, pause: Floats) -> None:
-        """Enters the farthest swing of bodies of other frequencies than the belts' lead is computed for. rest: (n,) s before
-        the pen goes on from each sample; pause: (k,) s before each run."""
+    def _follow_other_frequencies(self, which: Flags, rest: Floats, pause: Floats) -> None:
+        """Compute the largest swing of bodies with other frequencies than the one the lead is computed for. rest: (n,) s
+        that the pen rests at each sample; pause: (k,) s before each run."""
         samples, no = self._samples, np.zeros(len(which), dtype=bool)
         lead = self._lead_along(self._lead(rest))
         for factor, swing, rates, farthest in self._off:
@@ -266,7 +269,7 @@ class RunTiming:
             np.maximum(self.farthest, farthest, out=self.farthest)
 
     def _profile(self, which: Integers, progress: Callable[[float], None]) -> None:
-        """Enters speed and tension of the runs which (m,)."""
+        """Compute speed and tension of the runs which (m,)."""
         document, bounds = self._document, motion_limits(self._document)
 
         def enter(part: Integers) -> None:
@@ -289,7 +292,7 @@ class RunTiming:
 
 
 def _parts(runs: Integers, at_once: int) -> Iterator[tuple[int, int]]:
-    """Runs a .. b - 1 of about so many samples at once, never less than a run."""
+    """Yield ranges of runs a .. b - 1 with about this many samples each, at least one run."""
     a, k = 0, len(runs) - 1
     while a < k:
         b = min(max(int(np.searchsorted(runs, runs[a] + at_once, side="right")) - 1, a + 1), k)
@@ -298,10 +301,10 @@ def _parts(runs: Integers, at_once: int) -> Iterator[tuple[int, int]]:
 
 
 def _constant(grid: PathGrid, acceleration: float) -> Floats:
-    """(n,) v² for a controller that runs at one speed: on each run the highest that its corners and belts allow.
+    """Return (n,) v² for a one-speed controller: on each run, the highest that its corners and belts allow.
 
-    It starts and stops at speed, so that the ends of a run set no limit, and the swing goes with the speed. Where corners or
-    swing ask for less than LEAST_SPEED, they are exceeded, and the estimate says by how much.
+    It starts and stops at speed, so the ends of a run set no limit, and the swing is proportional to the speed. Where
+    corners or swing would need less than LEAST_SPEED, their limits are exceeded, and the estimate says by how much.
     """
     gentle = np.minimum.reduceat(grid.max_acceleration, grid.runs[:-1]) / acceleration
     square = np.minimum.reduceat(grid.max_speed_squared, grid.runs[:-1]) * gentle**2

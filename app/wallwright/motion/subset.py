@@ -1,4 +1,4 @@
-"""Some of the runs of a path, as a path of their own: what is found along a run depends on that run alone."""
+"""Extracts some runs of a path as a path of their own: results along a run depend on that run alone."""
 
 from __future__ import annotations
 
@@ -9,15 +9,15 @@ from wallwright.motion.path import Runs, Samples
 
 
 def run_members(offsets: Integers, which: Integers) -> tuple[Integers, Integers]:
-    """(m,) members of the runs which (r,), one run after the other, and (r + 1,) where each begins among them. offsets:
-    (k + 1,) of all runs."""
+    """Return (m,) members of the runs which (r,), one run after the other, and (r + 1,) the first of each among them.
+    offsets: (k + 1,) of all runs."""
     counts = np.diff(offsets)[which]
     own = np.concatenate([[0], np.cumsum(counts)]).astype(np.int64)
     return np.arange(own[-1]) + np.repeat(offsets[:-1][which] - own[:-1], counts), own
 
 
 def subset(runs: Runs, samples: Samples, which: Integers) -> tuple[Runs, Samples, Integers]:
-    """The runs which (r,) without their blocks, their samples, and (m,) the number of each sample among all."""
+    """Return the runs which (r,) without their blocks, their samples, and (m,) the original index of each sample."""
     vertices, own = run_members(runs.runs, which)
     some = Runs(runs.points[vertices], own, runs.down[which], runs.stroke[which], runs.pen[which], ())
     at, first = run_members(samples.runs, which)

@@ -1,21 +1,21 @@
 """Time along a fixed path: the fastest speed profile under limits linear in (path acceleration, speed squared).
 
-Canonical form (Pham and Pham, "A new approach to time-optimal path parameterization based on reachability analysis",
-IEEE Transactions on Robotics 34, 2018): x = v², u = path acceleration, x_{i+1} = x_i + 2 Δ_i u_i, x linear along an
-interval. With the path's direction t, its curvature κ and normal n, the belts L(P) with gradient J and second derivatives
-H, a limit is a row low <= q u + r x <= high:
+Canonical form (Pham and Pham, "A new approach to time-optimal path parameterization based on reachability analysis", IEEE
+Transactions on Robotics 34, 2018): x = v², u = path acceleration, x_{i+1} = x_i + 2 Δ_i u_i, x linear along an interval.
+With the path's direction t, its curvature κ and normal n, the belts L(P) with gradient J and second derivatives H, a limit
+is a row low <= q u + r x <= high:
 
     pen        q = 1                r = 0                       |.| <= a
     belt       q = J t              r = t H t + κ J n           |.| <= b          (second derivative in time)
     tension    q = -m J⁻ᵀ t         r = -m κ J⁻ᵀ n              within what the static tension leaves
 
-and x <= cap from pen speed, belt speed and corners. A backward pass finds the largest x from which the rest of the path
-can be done, a forward pass takes the largest u that stays below it. Every row is applied at both ends of an interval,
-each with that end's derivatives; in between the left side is linear but for the change of the derivatives, so that it
-holds between grid points too. At the far end x is x_i + 2 Δ u, which must not be negative.
+and x <= cap from pen speed, belt speed and corners. A backward pass finds the largest x from which the rest of the path is
+feasible, a forward pass takes the largest u that stays below it. Every row is applied at both ends of an interval, each
+with that end's derivatives; in between, the left side is linear except for the change of the derivatives, so it holds
+between grid points too. At the far end x is x_i + 2 Δ u, which must not be negative.
 
 Motor torque that falls with speed, pull <= p v_c / (|J t| sqrt(x)), is convex in x: its tangent at the cap is below it
-everywhere, and a row.
+everywhere and gives a row.
 """
 
 from __future__ import annotations
@@ -29,55 +29,55 @@ from wallwright.document.compiled import compiled
 
 TINY = 1e-12
 OVERSHOOT = 3.0
-"""A belt is a spring: when the push on the body jumps from full acceleration to full braking, its tension swings past the
-new value by the height of the jump, and so three times as far from the static one (undamped spring)."""
+"""Ratio of the peak change of tension to the static one. A belt is a spring: when the acceleration jumps from full
+acceleration to full braking, its tension overshoots the new value by the height of the jump (undamped spring)."""
 LEAST_ROOM = 0.01
-"""N: what the tension may change by at least, above and below; a slack belt has no room at all, and the pen would never
-move. Slack belts are found by the draw zone."""
+"""Smallest allowed change of tension in both directions, N. A slack belt would allow none, and the pen would never move;
+slack belts are found by the draw zone."""
 MOST_ROWS = 16
 
 
 class PathGrid(NamedTuple):
-    """The path at its n samples, and the machine's limits. Intervals are counted by the sample they begin at."""
+    """The path at its n samples, with the limits there. Intervals are counted by the sample they begin at."""
 
     runs: Integers
-    """(k + 1,) first sample of each run; at both ends of a run the pen rests."""
+    """(k + 1,) first sample of each run; the pen rests at both ends of a run."""
     step: Floats
-    """(n,) mm to the next sample; 0 at a run's last."""
+    """(n,) mm to the next sample; 0 at the last one of a run."""
     max_speed_squared: Floats
-    """(n,) mm²/s², largest x."""
+    """(n,) mm²/s²: largest x."""
     max_acceleration: Floats
-    """(n,) mm/s²: largest pen acceleration, along the path and towards a curve's centre, on each interval."""
+    """(n,) mm/s²: largest pen acceleration on each interval, along the path and towards a curve's centre."""
     tangent: Floats
     """(n, 2, 2): unit direction at the near and the far end of each interval."""
     curvature: Floats
-    """(n, 2): 1/mm, clockwise positive, at the near and far end of each interval."""
+    """(n, 2) 1/mm: curvature, clockwise positive, at the near and far end of each interval."""
     belt_gradient: Floats
     """(n, 2, 2): J: belt, then by x and by y."""
     belt_hessian: Floats
     """(n, 2, 3): H: belt, then by xx, xy, yy."""
     tension: Floats
-    """(n, 2): N, static."""
+    """(n, 2) N: static tension."""
 
 
 class MotionLimits(NamedTuple):
-    """What is the same everywhere."""
+    """Limits that are the same everywhere."""
 
     belt_acceleration: float
-    """mm/s²."""
+    """Largest belt acceleration, mm/s²."""
     mass: float
-    """kg / 1000: N for mm/s²."""
+    """Mass of the body, kg / 1000: N per mm/s²."""
     floor: float
-    """N: least tension in motion; where the static tension is below twice of it, half of that."""
+    """Least tension in motion, N; where the static tension is below twice this, half the static tension."""
     pull: float
-    """N: tension at which a standing motor skips."""
+    """Tension, N, at which a motor at rest loses steps."""
     corner_speed: float
-    """mm/s of belt from which pull falls in proportion."""
+    """Belt speed, mm/s, above which the pull falls as 1 / speed."""
 
 
 @compiled
 def speed_profile(grid: PathGrid, bounds: MotionLimits) -> Floats:
-    """(n,) x = v² at samples, mm²/s²."""
+    """Return (n,) x = v² at samples, mm²/s²."""
     n = len(grid.max_speed_squared)
     x = np.zeros(n)
     table = np.empty((MOST_ROWS, 4))
@@ -88,7 +88,7 @@ def speed_profile(grid: PathGrid, bounds: MotionLimits) -> Floats:
             continue
         x[high] = 0.0
         for i in range(high - 1, low - 1, -1):
-            if grid.step[i] <= 0.0:  # a point given twice
+            if grid.step[i] <= 0.0:  # duplicate point
                 x[i] = min(x[i + 1], grid.max_speed_squared[i])
                 continue
             count = _rows(grid, bounds, i, table)
@@ -114,7 +114,8 @@ def speed_profile(grid: PathGrid, bounds: MotionLimits) -> Floats:
 
 @compiled
 def _rows(grid: PathGrid, bounds: MotionLimits, i: int, table: Floats) -> int:
-    """Rows (q, r, low, high) on (u, x_i) of interval i into table, without those that cannot bind. Returns their number."""
+    """Write the rows (q, r, low, high) on (u, x_i) of interval i to table, without those that cannot bind. Return their
+    number."""
     count = 0
     step, a = grid.step[i], grid.max_acceleration[i]
     most = max(grid.max_speed_squared[i], grid.max_speed_squared[i + 1])
@@ -143,7 +144,7 @@ def _rows(grid: PathGrid, bounds: MotionLimits, i: int, table: Floats) -> int:
         det = jlx * jry - jly * jrx
         if bounds.mass <= 0.0 or abs(det) < TINY:
             continue
-        # J⁻ᵀ of a vector (px, py), row a belt.
+        # J⁻ᵀ of a vector (px, py), one row per belt.
         for belt in range(2):
             cx, cy = (jry, -jrx) if belt == 0 else (-jly, jlx)
             q = -OVERSHOOT * bounds.mass * (cx * tx + cy * ty) / det
@@ -174,7 +175,7 @@ def _enter(
     most: float,
     ahead: float,
 ) -> int:
-    """Adds low <= q u + r x <= high, x = x_i + ahead u, unless |u| <= a and 0 <= x <= most keep it anyway."""
+    """Append low <= q u + r x <= high, x = x_i + ahead u, unless |u| <= a and 0 <= x <= most imply it."""
     up, down = abs(q) * a + max(r, 0.0) * most, abs(q) * a + max(-r, 0.0) * most
     if up <= high and down <= -low:
         return count
@@ -184,10 +185,10 @@ def _enter(
 
 @compiled
 def _backward(ahead: float, cap: float, step: float, a: float, table: Floats, count: int, lines: Floats) -> float:
-    """Largest x_i <= cap from which some u keeps all rows and 0 <= x_{i+1} <= ahead.
+    """Return the largest x_i <= cap from which some u satisfies all rows and 0 <= x_{i+1} <= ahead.
 
-    Every row gives an upper and a lower line for u over x (lines: low_0, low_1, up_0, up_1); x may grow until some lower
-    line meets some upper one. Rest is always possible: at x = 0 every lower line is <= 0 <= every upper one.
+    Every row gives a lower and an upper line for u over x (lines: low_0, low_1, up_0, up_1); x may grow until some lower
+    line meets some upper one. Rest is always feasible: at x = 0 every lower line is <= 0 <= every upper one.
     """
     best = cap
     lines[0, 0], lines[0, 1], lines[0, 2], lines[0, 3] = -a, 0.0, a, 0.0
@@ -218,7 +219,7 @@ def _backward(ahead: float, cap: float, step: float, a: float, table: Floats, co
 
 @compiled
 def _fastest(x: float, a: float, table: Floats, count: int) -> float:
-    """Largest u that the rows allow at x."""
+    """Return the largest u that the rows allow at x."""
     u = a
     for j in range(count):
         q, r = table[j, 0], table[j, 1]
@@ -231,10 +232,10 @@ def _fastest(x: float, a: float, table: Floats, count: int) -> float:
 
 @compiled
 def speed_limits(grid: PathGrid, cap: Floats, belt_speed: float, chord: Floats) -> Floats:
-    """(n,) cap lowered to what belt speed and centre acceleration allow at both ends of every interval.
+    """Return (n,) cap lowered to what belt speed and centripetal acceleration allow at both ends of every interval.
 
-    chord: (n, 2) unit direction of each interval itself, which the pen has where a curve is flattened.
-    cap: (n,) mm²/s²; belt_speed: mm/s.
+    chord: (n, 2) unit direction of each interval itself, in which the pen moves where a curve is flattened. cap: (n,)
+    mm²/s²; belt_speed: mm/s.
     """
     result = cap.copy()
     for i in range(len(cap) - 1):
@@ -256,7 +257,8 @@ def speed_limits(grid: PathGrid, cap: Floats, belt_speed: float, chord: Floats) 
 
 @compiled
 def tension_in_motion(grid: PathGrid, x: Floats, mass: float) -> Floats:
-    """(n, 2) N at the samples: static, and what the interval that begins there adds; at a run's last, the one before."""
+    """Return (n, 2) N at the samples: static tension plus the effect of the interval that begins there; at the last
+    sample of a run, of the one before."""
     result = grid.tension.copy()
     for run in range(len(grid.runs) - 1):
         low, high = grid.runs[run], grid.runs[run + 1] - 1

@@ -1,4 +1,4 @@
-"""When the pen is where: constant acceleration between samples, and a pause at the beginning of each run, compiled."""
+"""Times of samples: constant acceleration between them, and a pause before each run, compiled."""
 
 from __future__ import annotations
 
@@ -10,9 +10,9 @@ from wallwright.document.compiled import compiled_dividing_by_zero
 
 @compiled_dividing_by_zero
 def times_along(runs: Integers, pause: Floats, step: Floats, speed: Floats, rest: Floats) -> Floats:
-    """(n,) s at samples; inf behind a step that is never done. runs: (k + 1,) first sample of each; pause: (k,) s in which
-    the pen is lowered or raised before it; step: (n,) mm to the next sample; speed: (n,) mm/s; rest: (n,) s before it goes
-    on from a sample."""
+    """Return (n,) s at samples; inf after a step that never completes. runs: (k + 1,) first sample of each; pause: (k,)
+    s in which the pen is lowered or raised before it; step: (n,) mm to the next sample; speed: (n,) mm/s; rest: (n,) s
+    that the pen rests at a sample."""
     time = np.empty(len(step))
     now = 0.0
     for run in range(len(runs) - 1):

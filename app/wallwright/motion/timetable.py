@@ -1,4 +1,4 @@
-"""When which stroke is drawn where: places that a person comes back to by the clock, or by looking at the wall."""
+"""Timetable of strokes: when which stroke is drawn where, to find a place by the clock or by looking at the wall."""
 
 from __future__ import annotations
 
@@ -12,29 +12,30 @@ from wallwright.motion.plan import Motion
 from wallwright.motion.trajectory import block_times, place_at, sample_at, stroke_starts
 
 STEPS = (10, 20, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 4 * 3600, 8 * 3600, 24 * 3600)
-"""s between two rows: those that a clock is read by."""
+"""Possible intervals between two rows, s: round numbers on a clock."""
 MOST_ROWS = 24
-"""Of a timetable: half a page in two columns."""
+"""Largest number of rows of a timetable: half a page in two columns."""
 MOST_STROKES = 200
-"""Of which a file tells where they are: enough to look one up between two of them."""
+"""Largest number of strokes whose positions are written to a file: enough to look up a stroke between two of them."""
 
 
 @dataclass(frozen=True)
 class TimetableRow:
-    """One moment."""
+    """One row of the timetable."""
 
     block: int
-    """Which pen's part, from 0: a pen change has no fixed length, so each part is timed by itself."""
+    """Index of the pen's block, from 0: a pen change has no fixed length, so each block is timed by itself."""
     since: float
-    """s since that began."""
+    """Time since the block began, s."""
     stroke: int
-    """Number, from 0, of the stroke under way or next."""
+    """Index, from 0, of the stroke in progress or next."""
     point: tuple[float, float]
-    """mm, where the pen is, or where that stroke begins."""
+    """Pen position, or the start of that stroke, mm."""
 
 
 def timetable(motion: Motion, most: int = MOST_ROWS) -> list[TimetableRow]:
-    """Rows at equal times within each pen's part, its first stroke first; none after its last stroke."""
+    """Return rows at equal intervals within each pen's block, beginning with its first stroke; none after its last
+    stroke."""
     blocks = block_times(motion)
     if not len(blocks):
         return []
@@ -51,7 +52,7 @@ def timetable(motion: Motion, most: int = MOST_ROWS) -> list[TimetableRow]:
         for since in np.arange(0.0, max(end - begin, step / 2), step).tolist():
             place = place_at(motion, begin + since) if since else StrokePlace(int(own[0]))
             if place is None or place.stroke > own[-1]:
-                continue  # on its way to the pen change: the next stroke is another pen's
+                continue  # on its way to the pen change: the next stroke belongs to another pen
             first = motion.runs[drawn[place.stroke]]
             point = sample_at(motion, np.array([begin + since])).pen_xy[0] if place.along else motion.pen_xy[first]
             rows.append(TimetableRow(number, since, place.stroke, tuple(point.tolist())))
@@ -59,7 +60,7 @@ def timetable(motion: Motion, most: int = MOST_ROWS) -> list[TimetableRow]:
 
 
 def round_numbers(count: int, most: int = MOST_STROKES) -> Integers:
-    """(m,) numbers, from 0, of strokes at equal, round distances: 1, 2, 5, 10, 20, ... apart, at most so many of them."""
+    """Return (m,) indices, from 0, of strokes at a round spacing (1, 2, 5, 10, 20, ...), at most `most` of them."""
     each = 1
     for digit in range(12):
         for round_number in (1, 2, 5):
@@ -71,20 +72,20 @@ def round_numbers(count: int, most: int = MOST_STROKES) -> Integers:
 
 @dataclass(frozen=True)
 class StrokeMarks:
-    """Where some strokes begin."""
+    """Starts of some strokes."""
 
     strokes: Integers
-    """(m,) numbers from 0."""
+    """(m,) indices from 0."""
     time: Floats
     """(m,) s."""
     points: Points
-    """(m, 2) mm."""
+    """(m, 2) mm: start of each."""
     samples: Integers
     """(m,) first sample of each."""
 
 
 def stroke_marks(motion: Motion) -> StrokeMarks:
-    """Of every so many strokes of a motion."""
+    """Return the marks of regularly spaced strokes of a motion."""
     begins = motion.runs[:-1][motion.down]
     strokes = round_numbers(len(begins))
     return StrokeMarks(strokes, stroke_starts(motion)[strokes], motion.pen_xy[begins[strokes]], begins[strokes])

@@ -1,4 +1,4 @@
-"""What the machine does at a given moment of the plan."""
+"""State of the machine at given times of the plan."""
 
 from __future__ import annotations
 
@@ -26,15 +26,15 @@ class TrajectoryState(msgspec.Struct, frozen=True):
     belts: Floats
     """(m, 2) mm."""
     run: Integers
-    """(m,) index of the run under way, or about to begin."""
+    """(m,) index of the run in progress, or about to begin."""
     down: Flags
     """(m,) bool: pen on the wall."""
     sample: Integers
-    """(m,) sample at or before the moment."""
+    """(m,) index of the sample at or before the time."""
 
 
 def sample_at(motion: Motion, times: Floats) -> TrajectoryState:
-    """The state at times (m,), s, clipped to the job. Constant acceleration along the path between samples."""
+    """Return the state at times (m,), s, clipped to the job. Acceleration along the path is constant between samples."""
     times = np.clip(np.atleast_1d(np.asarray(times, dtype=float)), 0.0, motion.time[-1])
     i = np.clip(np.searchsorted(motion.time, times, side="right") - 1, 0, len(motion.time) - 2)
     run = np.searchsorted(motion.runs, i, side="right") - 1
@@ -61,9 +61,9 @@ def sample_at(motion: Motion, times: Floats) -> TrajectoryState:
 
 
 def nearest_time(motion: Motion, point: tuple[float, float], reach: float) -> float | None:
-    """The time, s, at which the pen, on the wall, passes nearest to a point, mm; None when never within reach, mm.
+    """Return the time, s, at which the pen, on the wall, passes nearest to a point, mm; None if never within reach, mm.
 
-    Of several passages equally near it is the first.
+    Among equally near passages, the first.
     """
     if len(motion.time) < 2:
         return None
@@ -82,8 +82,9 @@ def nearest_time(motion: Motion, point: tuple[float, float], reach: float) -> fl
 
 
 def _time_within(motion: Motion, i: int, share: float) -> float:
-    """s at which the pen is so far from sample i to the next one, of the same run. share: 0 to 1 of the way."""
-    # Along the segment the speed changes evenly: the share of the way is turned into a share of the time.
+    """Return the time, s, at which the pen has covered a share (0 to 1) of the distance from sample i to the next one of
+    the same run."""
+    # Acceleration is constant along the segment: the share of the distance is converted into a share of the time.
     v0, v1 = motion.speed[i], motion.speed[i + 1]
     t0, t1 = motion.time[i], motion.time[i + 1]
     total = (v0 + v1) / 2
@@ -96,7 +97,7 @@ def _time_within(motion: Motion, i: int, share: float) -> float:
 
 
 def place_at(motion: Motion, time: float) -> StrokePlace | None:
-    """Up to where the strokes are drawn at a time, s; None when all of them are."""
+    """Return how far the strokes are drawn at a time, s; None if all are complete."""
     moment = sample_at(motion, np.array([time]))
     run = int(moment.run[0])
     if motion.down[run]:
@@ -111,7 +112,7 @@ def place_at(motion: Motion, time: float) -> StrokePlace | None:
 
 
 def time_of(motion: Motion, place: StrokePlace) -> float:
-    """s at which the pen, on the wall, is at a place along the strokes."""
+    """Return the time, s, at which the pen, on the wall, is at a place along the strokes."""
     run = int(np.flatnonzero(motion.down)[place.stroke])
     first, last = motion.runs[run], motion.runs[run + 1] - 1
     way = arc_lengths(motion.pen_xy[first : last + 1])
@@ -121,7 +122,7 @@ def time_of(motion: Motion, place: StrokePlace) -> float:
 
 
 def place_before(motion: Motion, place: StrokePlace, seconds: float) -> StrokePlace:
-    """The place at which the job was so many seconds before, at most back to where the same pen began."""
+    """Return the place of the job this many seconds earlier, but not before the same pen began."""
     time = time_of(motion, place)
     begin = max(b for b, _ in block_times(motion).tolist() if b <= time)
     before = place_at(motion, max(time - seconds, begin))
@@ -130,12 +131,12 @@ def place_before(motion: Motion, place: StrokePlace, seconds: float) -> StrokePl
 
 
 def stroke_starts(motion: Motion) -> Floats:
-    """(s,) s: when each stroke begins, in drawing order."""
+    """Return (s,) s: start of each stroke, in drawing order."""
     return motion.time[motion.runs[:-1][motion.down]]
 
 
 def block_times(motion: Motion) -> Floats:
-    """(b, 2) s: begin and end of each pen's block."""
+    """Return (b, 2) s: start and end of each pen's block."""
     return np.array(
         [(motion.time[motion.runs[b.first_run]], motion.time[motion.runs[b.last_run] - 1]) for b in motion.blocks]
     ).reshape(-1, 2)

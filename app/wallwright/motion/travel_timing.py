@@ -1,4 +1,4 @@
-"""How long travels take from rest to rest: by the plan's own profile, on few samples or on all of them."""
+"""Duration of travels from rest to rest: by the plan's own profile, on few samples or on all of them."""
 
 from __future__ import annotations
 
@@ -24,27 +24,27 @@ class SampledCurves(NamedTuple):
     points: Points
     """(k, n, 2) mm."""
     tangent: Floats
-    """(k, n, 2) of length 1."""
+    """(k, n, 2): unit tangents."""
     curvature: Floats
-    """(k, n) 1/mm, clockwise positive."""
+    """(k, n) 1/mm: curvature, clockwise positive."""
 
 
 class TravelTimer:
-    """Times travels of one hanging, before any is made gentler for its neighbours."""
+    """Times travels of one hanging, before their accelerations are reduced because of swing from neighbouring runs."""
 
     def __init__(self, document: Document, field: BeltField, swing: SwingField) -> None:
-        """field, swing: over the box of the travels; a little outside of it they are good enough to compare."""
+        """field, swing: over the box of the travels; slightly outside it they are accurate enough for comparisons."""
         self._document, self._field, self._swing = document, field, swing
         self._limits, self._bounds = document.machine.limits, motion_limits(document)
 
     def belts_run(self, ends: Points) -> Floats:
-        """(k,) s that the belts take at least between (k, 2, 2) mm, whatever the way."""
+        """Return (k,) s: shortest time of the belts for travels (k, 2, 2) mm on any path."""
         belts = self._field.belts(ends.reshape(-1, 2)).reshape(-1, 2, 2)
         result: Floats = row_max(np.abs(belts[:, 1] - belts[:, 0])) / self._limits.belt_speed
         return result
 
     def along_curves(self, curves: SampledCurves, belts: bool = True) -> Floats:
-        """(k,) s. belts: False without what belts and motors limit."""
+        """Return (k,) s. belts: False ignores the limits of belts and motors."""
         limits = self._limits
         k, n = curves.curvature.shape
         points, tangent = curves.points.reshape(-1, 2), curves.tangent.reshape(-1, 2)
@@ -53,7 +53,7 @@ class TravelTimer:
         step[:, :-1] = np.hypot(*np.moveaxis(np.diff(curves.points, axis=1), 2, 0))
         body = self._swing.at(points)
         push = initial_acceleration(limits.acceleration, limits.swing, body, tangent)
-        # Along a bend the push towards its centre swings the body too.
+        # In a bend, centripetal acceleration swings the body too.
         normal = np.stack([-tangent[:, 1], tangent[:, 0]], axis=1)
         towards = initial_acceleration(limits.acceleration, limits.swing, body, normal)
         push = np.where(np.repeat(curves.curvature.any(axis=1), n), np.minimum(push, towards), push)
@@ -77,7 +77,7 @@ class TravelTimer:
         return _seconds(grid, square)
 
     def along_lines(self, lines: list[Floats]) -> Floats:
-        """(k,) s along polylines, (n, 2) mm each, sampled as the plan does."""
+        """Return (k,) s along polylines, (n, 2) mm each, sampled as in the plan."""
         k = len(lines)
         offsets = np.concatenate([[0], np.cumsum([len(line) for line in lines])])
         runs = Runs(
@@ -91,7 +91,7 @@ class TravelTimer:
 
 
 def _seconds(grid: PathGrid, square: Floats) -> Floats:
-    """(k,) s of each run. square: (n,) v², mm²/s²."""
+    """Return (k,) s of each run. square: (n,) v², mm²/s²."""
     speed = np.sqrt(square)
     both = speed + np.append(speed[1:], 0.0)
     with np.errstate(divide="ignore", invalid="ignore"):

@@ -1,7 +1,7 @@
-"""Travels that take the fastest way: round what lies outside the draw zone, and in a bow where that is quicker.
+"""Fastest travels: around what lies outside the draw zone, and in a bow where that is faster.
 
-Ways are timed as the plan times them. A bow is taken only when it saves enough, and any other way only when every pose
-along it keeps every limit.
+Paths are timed as the plan times them. A bow is used only if it saves enough, and any path only if every pose along it
+keeps every limit.
 """
 
 from __future__ import annotations
@@ -22,9 +22,9 @@ from wallwright.statics.belt_field import BeltField
 from wallwright.statics.cable_robot import CableRobotModel
 
 AT_ONCE = 50
-"""Travels handled together."""
+"""Number of travels processed together."""
 MOST = 2_000
-"""Travels for which curved ways are searched, the longest: two or three milliseconds each."""
+"""Largest number of travels for which curved paths are searched, longest first: each takes two or three milliseconds."""
 
 
 def with_fastest_travels(
@@ -38,41 +38,41 @@ def with_fastest_travels(
     which: Flags | None = None,
     known: Mapping[int, Floats] | None = None,
 ) -> Runs:
-    """The runs with the fastest ways in place of straight travels.
+    """Return the runs with the fastest paths in place of straight travels.
 
-    field, swing: over the box of the runs' points. which: (k,) bool, runs that are examined; all without it. known:
-    (n, 2) mm, by run: ways that others take.
+    field, swing: over the box of the runs' points. which: (k,) bool, runs to examine; default all. known: paths of the
+    other travels, (n, 2) mm, by run.
     """
     straight = np.flatnonzero(~runs.down & (np.diff(runs.runs) == 2) & (True if which is None else which))
     ends = np.stack([runs.points[runs.runs[straight]], runs.points[runs.runs[straight] + 1]], axis=1)
-    trial = TravelTimer(document, field, swing)
+    timer = TravelTimer(document, field, swing)
     blocked = ways.blocked(ends)
     lines = dict(known or {})
     for i in np.flatnonzero(blocked).tolist():
         found = ways.around(ends[i])
         if found:
-            lines[int(straight[i])] = found[int(trial.along_lines(found).argmin())]
-    # A controller at constant speed is as fast as the slowest place lets it.
+            lines[int(straight[i])] = found[int(timer.along_lines(found).argmin())]
+    # A one-speed controller is as fast as the slowest place allows.
     if document.machine.controller.pacing != "constant":
         length = np.hypot(*(ends[:, 1] - ends[:, 0]).T)
         long = np.flatnonzero(~blocked & (length >= SHORTEST))
         long = np.sort(long[np.argsort(-length[long], kind="stable")[:MOST]])
         parts = [long[i : i + AT_ONCE] for i in range(0, len(long), AT_ONCE)]
-        for bows in in_parts(lambda part: _bows(rig, trial, ends, part, ways), parts, progress):
+        for bows in in_parts(lambda part: _bows(rig, timer, ends, part, ways), parts, progress):
             lines |= {int(straight[i]): line for i, line in bows.items()}
     return _with_lines(runs, lines)
 
 
 def _bows(
-    rig: CableRobotModel, trial: TravelTimer, ends: Points, part: Integers, ways: DetourFinder
+    rig: CableRobotModel, timer: TravelTimer, ends: Points, part: Integers, ways: DetourFinder
 ) -> dict[int, Floats]:
-    """(n, 2) mm, by travel: bows that save enough as the plan times them, inside the draw zone."""
-    shape = fastest_curves(trial, ends[part])
+    """Return (n, 2) mm, by travel: bows that save enough as the plan times them, inside the draw zone."""
+    shape = fastest_curves(timer, ends[part])
     found = {}
     for i in np.flatnonzero(shape.any(axis=1)).tolist():
         travel = ends[part[i]]
         lines = curve_polylines(rig, travel, shape[i])
-        straight, *seconds = trial.along_lines([travel, *lines])
+        straight, *seconds = timer.along_lines([travel, *lines])
         good = ways.inside(lines) & is_worth_it(straight, np.array(seconds))
         if good.any():
             found[int(part[i])] = lines[int(np.where(good, seconds, np.inf).argmin())]
@@ -80,7 +80,7 @@ def _bows(
 
 
 def _with_lines(runs: Runs, lines: dict[int, Floats]) -> Runs:
-    """The runs with the inner points of lines, (n, 2) mm by run, in straight ones."""
+    """Return the runs with the inner points of lines, (n, 2) mm by run, inserted in straight ones."""
     if not lines:
         return runs
     order = sorted(lines)

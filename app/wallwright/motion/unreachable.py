@@ -1,4 +1,4 @@
-"""Refusals of motions that no machine could make: where it cannot hang, and where its pen stands still."""
+"""Errors for impossible motions: where the machine cannot hang, and where its pen would stand still."""
 
 from __future__ import annotations
 
@@ -12,14 +12,14 @@ from wallwright.motion.path import Samples
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import inverse_kinematics
 
-STUCK = 1e6
-"""s from one sample to the next, at most: eleven days for a few millimetres."""
+LONGEST_SAMPLE_TIME = 1e6
+"""Longest time from one sample to the next, s: eleven days for a few millimetres."""
 
 
 def check_moves(samples: Samples, time: Floats, origin: Origin) -> None:
-    """Raises BadValue where the pen stands still. time: (n,) s at the samples."""
+    """Check that the pen moves. Raises BadValue where it stands still. time: (n,) s at the samples."""
     took = np.diff(time, prepend=0.0)
-    stuck = ~(took <= STUCK)
+    stuck = ~(took <= LONGEST_SAMPLE_TIME)
     if stuck.any():
         x, y = map(float, samples.points[int(np.argmax(stuck))])
         raise BadValue(
@@ -31,14 +31,14 @@ def check_moves(samples: Samples, time: Floats, origin: Origin) -> None:
 
 
 def refuse_unreachable(rig: CableRobotModel, points: Points, origin: Origin) -> None:
-    """Raises BadValue for the first of (n, 2) points, mm, at which the machine cannot hang."""
+    """Check that the machine can hang at (n, 2) points, mm. Raises BadValue for the first point where it cannot."""
     lost = np.flatnonzero(~inverse_kinematics(rig, points).converged)
     if len(lost):
         raise unreachable(points[lost[0]], origin)
 
 
 def unreachable(where: Points, origin: Origin) -> BadValue:
-    """What to raise for a place, (2,) mm, at which the machine cannot hang."""
+    """Return the error for a place, (2,) mm, at which the machine cannot hang."""
     x, y = map(float, where)
     return BadValue(
         tr(

@@ -1,7 +1,7 @@
-"""Planning: runs the steps in order, in another process: stages, caching, progress, cancel."""
+"""Planning: runs the planning stages in order, in another process, with caching, progress and cancel."""
 
 import os
 
-# Qt orders the fonts of a PDF by its hash tables, which it seeds at random in each process unless set otherwise before it
-# is loaded: the same job must give the same hanging sheet.
+# Qt orders the fonts of a PDF by its hash tables, which it seeds randomly in each process unless a seed is set before it is
+# loaded. The same job must give the same hanging sheet.
 os.environ.setdefault("QT_HASH_SEED", "0")

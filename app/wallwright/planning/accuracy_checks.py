@@ -1,4 +1,4 @@
-"""Checks of accuracy: what a controller can be given, and how near the pen will be to its place."""
+"""Accuracy checks: what a controller can be given, and how accurate the pen position will be."""
 
 from __future__ import annotations
 
@@ -13,12 +13,12 @@ from wallwright.statics.calibration.expected_error import expected_error_over_st
 from wallwright.statics.controller_kinematics import belts_to_controller
 
 UNCALIBRATED = 2.0
-"""mm expected from which a calibration is proposed: what the eye sees at a seam."""
+"""Expected error, mm, from which a calibration is suggested: visible at a seam."""
 OK, NOTE, ERROR = Verdict.OK, Verdict.NOTE, Verdict.ERROR
 
 
 def formula(context: CheckContext) -> list[Check]:
-    """Whether a controller that takes coordinates can be given the true belt lengths."""
+    """Check whether a controller that takes coordinates can be given the true belt lengths."""
     machine, place = context.document.machine, context.hanging
     nowhere = ~row_all(np.isfinite(belts_to_controller(machine, place, "plane", context.motion.belts)))
     if not nowhere.any():
@@ -48,7 +48,7 @@ def formula(context: CheckContext) -> list[Check]:
 
 
 def accuracy(context: CheckContext) -> list[Check]:
-    """How near the pen will be to its place."""
+    """Check the expected error of the pen position."""
     points = context.strokes.points
     if not len(points):
         return []

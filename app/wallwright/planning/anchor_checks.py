@@ -1,4 +1,4 @@
-"""Checks of the anchors: the pull on their fixings, and cables or pipes that may run behind them."""
+"""Anchor checks: the pull on their fixings, and cables or pipes that may run behind them."""
 
 from __future__ import annotations
 
@@ -13,20 +13,21 @@ from wallwright.planning.check_context import CheckContext
 from wallwright.statics.cable_robot import GRAVITY
 
 FIXING_RESERVE = 4.0
-"""Rating of a fixing over the pull on it. Common practice, no source; the manufacturer of the fixing may ask for more."""
+"""Smallest ratio of a fixing's rating to the pull on it. Common practice, no source; the manufacturer of the fixing may
+ask for more."""
 ZONE_HALF_WIDTH = 150.0
-"""mm to either side of a socket or switch, and below the ceiling, where cables are run. BS 7671:2018, 522.6.202: cables run
-straight up, down or sideways from an accessory, or within 150 mm of the ceiling (from memory). DIN 18015-3 has zones of
-similar width (from memory)."""
+"""Half width of the zones, mm, to either side of a socket or switch and below the ceiling, where cables run. BS
+7671:2018, 522.6.202: cables run straight up, down or sideways from an accessory, or within 150 mm of the ceiling (from
+memory). DIN 18015-3 has zones of similar width (from memory)."""
 
 OF_PULL = ("body.mass", "belt.mass")
-"""Numbers of the machine that the pull rests on."""
+"""Machine values that the pull depends on."""
 
 OK, NOTE, WARNING, ERROR = Verdict.OK, Verdict.NOTE, Verdict.WARNING, Verdict.ERROR
 
 
 def fixings(context: CheckContext) -> list[Check]:
-    """The pull on each anchor against what its fixing is rated for; without a rating the pull alone."""
+    """Check the pull on each anchor against the rating of its fixing; without a rating, report the pull alone."""
     if not len(context.motion.tension):
         return []
     belt = context.rig.belt_weight * column_max(context.motion.belts)
@@ -44,7 +45,7 @@ def fixings(context: CheckContext) -> list[Check]:
 
 
 def cables(context: CheckContext) -> list[Check]:
-    """Anchors where cables or pipes are likely behind the wall."""
+    """Check for anchors where cables or pipes are likely behind the wall."""
     wall, found = context.document.wall, []
     for side, title, _, anchor in _sides(context, np.zeros(2)):
         lines = [k for k in wall.keep_outs if k.kind != "obstacle" and _is_in_line(anchor, k)]
@@ -75,7 +76,7 @@ def _sides(context: CheckContext, pulls: np.ndarray) -> list[tuple[str, str, flo
 
 
 def _pull(pull: float, rating: float, title: str, assumed: str) -> tuple[Verdict, str, str]:
-    """Verdict, title and text for one anchor; N. assumed: what the pull rests on and nobody has entered."""
+    """Return verdict, title and text for one anchor; N. assumed: values that the pull depends on and nobody has entered."""
     if not rating:
         text = tr(
             "Pull up to {0:.1f} N, the weight of {3:.1f} kg. Enter what its fixing is rated for in this wall. Common "
@@ -104,7 +105,7 @@ def _pull(pull: float, rating: float, title: str, assumed: str) -> tuple[Verdict
 
 
 def _is_in_line(anchor: Anchor, keep_out: KeepOut) -> bool:
-    """Whether an anchor lies in the strip straight above and below a keep-out, or in the one beside it."""
+    """Return whether an anchor lies in the strip directly above and below a keep-out, or in the one beside it."""
     x, y = np.array(keep_out.outline).T
     across = x.min() - ZONE_HALF_WIDTH <= anchor.x <= x.max() + ZONE_HALF_WIDTH
     down = y.min() - ZONE_HALF_WIDTH <= anchor.y <= y.max() + ZONE_HALF_WIDTH

@@ -1,8 +1,8 @@
-"""Reads artwork, projects and photos in another process, for whoever must not wait: the window.
+"""Reads artwork, projects and photos in another process, so that the window never waits.
 
-One process reads what is asked, one request after the other; a thread talks to it. Cancelling ends the process, for
-nothing else ends the reading of a file on a network drive that does not answer. A failure that nobody expected comes
-back as a sentence, its traceback in the log; a process that dies costs its request only.
+One process handles one request after the other; a thread communicates with it. Cancelling ends the process, because nothing
+else stops reading a file on an unresponsive network drive. An unexpected failure comes back as a sentence, with its
+traceback in the log; a process that dies loses only its current request.
 """
 
 from __future__ import annotations
@@ -29,11 +29,11 @@ from wallwright.planning.worker_process import UNREADABLE, UnreadableAnswerError
 
 STOP = "stop"
 PROGRESS_EVERY = 0.05
-"""s between two progress messages."""
+"""Time between two progress messages, s."""
 
 
 class ReadingProgress(msgspec.Struct, frozen=True):
-    """How far a request is."""
+    """Progress of a request."""
 
     id: int
     name: str
@@ -42,15 +42,15 @@ class ReadingProgress(msgspec.Struct, frozen=True):
 
 
 class CostlySource(msgspec.Struct, frozen=True):
-    """What is read only when the person agrees to what it costs."""
+    """A source that is read only if the user accepts the cost."""
 
     source: Source
     question: str
-    """What it costs."""
+    """Question that states the cost."""
 
 
 class ReadingResult(msgspec.Struct, frozen=True):
-    """The answer to a request: what could be read, and sentences about the rest."""
+    """The answer to a request: what could be read, and sentences about everything else."""
 
     id: int
     found: tuple[Found, ...] = ()
@@ -65,21 +65,21 @@ class _Request(msgspec.Struct, frozen=True):
 
 
 class _Item(msgspec.Struct, frozen=True):
-    """Something that could be read; its files follow, as they are."""
+    """Something that could be read; its files follow as raw bytes."""
 
     found: Found
     files: int
 
 
 class _Failure(msgspec.Struct, frozen=True):
-    """For the log: what nobody expected."""
+    """An unexpected failure, for the log."""
 
     name: str
     details: str
 
 
 class ArtworkReader:
-    """The reading process and what was asked of it. All methods are for one thread and return at once."""
+    """The reading process and its pending requests. All methods are for one thread and return at once."""
 
     def __init__(self, notify: Callable[[], None] | None = None) -> None:
         """notify is called, from another thread, whenever poll() has something new."""
@@ -97,11 +97,11 @@ class ArtworkReader:
         return tuple(self._pending)
 
     def sources_of(self, request: int) -> tuple[Source, ...]:
-        """What a request without an answer asked for."""
+        """Return the sources of a pending request."""
         return self._pending[request].sources
 
     def submit(self, sources: tuple[Source, ...]) -> int:
-        """Asks for files to be read; the number of the request."""
+        """Request files to be read; return the number of the request."""
         self._last_id += 1
         request = _Request(self._last_id, sources, current_language())
         self._pending[request.id] = request
@@ -111,13 +111,13 @@ class ArtworkReader:
         return request.id
 
     def cancel(self) -> None:
-        """Gives up all requests; no answer to them will come."""
+        """Cancel all requests; no answer to them will come."""
         if self._pending:
             self._pending.clear()
             self._end()
 
     def poll(self) -> list[ReadingProgress | ReadingResult]:
-        """What has come since the last call, oldest first."""
+        """Return what has arrived since the last call, oldest first."""
         found: list[ReadingProgress | ReadingResult] = []
         while True:
             try:
@@ -134,7 +134,7 @@ class ArtworkReader:
                 found.append(message)
 
     def close(self) -> None:
-        """Ends the process. It is not waited for longer than a moment, whatever it hangs in."""
+        """End the process. Never waits longer than a moment, whatever it is blocked by."""
         self._pending.clear()
         self._end()
         deadline = time.monotonic() + 1.0
@@ -163,8 +163,8 @@ class ArtworkReader:
         self._process = None
 
     def _after_crash(self, is_changed: bool) -> list[ReadingResult]:
-        """The process is gone: the request it worked on failed, those after it are asked again. is_changed: whether the
-        program was."""
+        """Handle a dead process: its current request failed, later ones are submitted again. is_changed: the program's
+        files were changed."""
         self._end()
         if not self._pending:
             return []
@@ -197,7 +197,7 @@ def _talk(
     generation: int,
     notify: Callable[[], None],
 ) -> None:
-    """Sends one request after the other and receives what comes back; files travel as they are, not copied by pickle."""
+    """Send one request after the other and receive the answers; files travel as raw bytes, not copied by pickle."""
     try:
         while (request := outbox.get()) != STOP:
             connection.send(request)
@@ -229,7 +229,7 @@ def work(connection: Connection) -> None:
     while True:
         try:
             request = connection.recv()
-        except (EOFError, OSError):  # the window is gone: so are we
+        except (EOFError, OSError):  # the window has ended: so does this process
             return
         set_language(request.language)
         _answer(connection, request)

@@ -1,4 +1,4 @@
-"""Numbers of the machine that a check rests on and that nobody has entered yet: the check names them."""
+"""Machine values that a check depends on and that nobody has entered yet, so that the check can name them."""
 
 from __future__ import annotations
 
@@ -8,9 +8,9 @@ from wallwright.document.quantity import quantities
 
 
 def assumed_text(machine: Machine, *numbers: str) -> str:
-    """A sentence that names those still at the program's defaults, with a space before it; "" when there are none.
+    """Return a sentence that names those still at their defaults, with a space before it; "" if there are none.
 
-    numbers: a part of the machine and one of its numbers each, such as "motor.set_current".
+    numbers: paths of values, such as "motor.set_current".
     """
     usual, titles = Machine(), []
     for number in numbers:

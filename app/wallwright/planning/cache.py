@@ -1,4 +1,4 @@
-"""Results of stages kept by content, so that an edit redoes only what it changed."""
+"""Cache of stage results by content, so that an edit recomputes only what it changed."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ Result = TypeVar("Result")
 
 
 def key(*parts: Any) -> str:
-    """A digest of values: document types, numbers, strings, bytes, arrays, tuples of them."""
+    """Return a digest of values: document types, numbers, strings, bytes, arrays, tuples of them."""
     digest = hashlib.sha256()
     for part in parts:
         if isinstance(part, np.ndarray):
@@ -29,10 +29,10 @@ def key(*parts: Any) -> str:
 
 
 class Cache:
-    """Keeps the newest results of one stage."""
+    """Cache of the newest results of one stage."""
 
     def __init__(self, size: int, most: int = 0, weight: Callable[[Any], int] = lambda result: 0) -> None:
-        """size: results at most. most: what they may weigh together; the newest is kept whatever it weighs."""
+        """size: largest number of results. most: largest total weight; the newest result is kept whatever its weight."""
         self._size, self._most, self._weight = size, most, weight
         self._kept: OrderedDict[str, Any] = OrderedDict()
 
@@ -44,7 +44,7 @@ class Cache:
         return kept
 
     def find(self, key: str) -> Any:
-        """What is kept, or None."""
+        """Return the cached result, or None."""
         if key in self._kept:
             self._kept.move_to_end(key)
         return self._kept.get(key)
@@ -56,7 +56,7 @@ class Cache:
             self._kept.popitem(last=False)
 
     def make_room(self, weight: int) -> None:
-        """Forgets the oldest results until one of that weight fits in, so that they need no memory while it is made."""
+        """Drop the oldest results until one of that weight fits, so that they take no memory while it is computed."""
         while self._kept and self._weighs + weight > self._most:
             self._kept.popitem(last=False)
 

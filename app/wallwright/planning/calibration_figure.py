@@ -1,4 +1,4 @@
-"""The test drawing as a document of its own, which is planned and exported like any other."""
+"""The calibration test drawing as a separate document, which is planned and exported like any other."""
 
 from __future__ import annotations
 
@@ -26,19 +26,20 @@ from wallwright.statics.controller_kinematics import belts_to_controller, typed_
 from wallwright.statics.pose import inverse_kinematics
 
 ARM = 12.0
-"""mm: half a cross."""
+"""Arm length of a cross, mm."""
 LETTER = 24.0
-"""mm: height of a mark's letter."""
+"""Height of a mark's letter, mm."""
 CAPITAL = 0.72
-"""Height of a capital letter, over that of the font: usual for fonts without serifs."""
+"""Height of a capital letter over the font size: typical of sans-serif fonts."""
 MARGIN = 60.0
 LEAST_SIDE = 600.0
-"""mm of a test drawing about small artwork, where the draw zone has room: crosses are then 200 mm apart at least, and half a
-millimetre of the tape is a smaller part of each reading."""
+"""Smallest side of a test drawing around small artwork, mm, if the draw zone has room: crosses are then at least 200 mm
+apart, and a reading error of half a millimetre matters less."""
 
 
 def box_for(document: Document, hanging: int) -> Box:
-    """Where a test drawing is best: over the artwork, else about the starting point, as far as the zone goes."""
+    """Return the best box for a test drawing: over the artwork, else around the starting point, as far as the zone
+    extends."""
     place = document.hangings[hanging]
     corners = [placement_corners(p) for p in document.placements if p.visible]
     wanted = None
@@ -46,7 +47,7 @@ def box_for(document: Document, hanging: int) -> Box:
         every = np.concatenate(corners)
         left, top = map(float, every.min(axis=0))
         right, bottom = map(float, every.max(axis=0))
-        if len(document.hangings) > 1:  # of artwork that several draw, what is between these anchors
+        if len(document.hangings) > 1:  # of artwork that several draw, the part between these anchors
             left, right = max(left, place.left.x), min(right, place.right.x)
         wanted = (left, top, right, bottom) if left < right else None
     if wanted is None:
@@ -61,7 +62,7 @@ def box_for(document: Document, hanging: int) -> Box:
 
 
 def _grown(document: Document, hanging: int, box: Box, page: Box | None) -> Box:
-    """The box with sides of LEAST_SIDE, as far as the draw zone and the page have room for larger ones about its middle."""
+    """Return the box enlarged to sides of LEAST_SIDE about its centre, as far as the draw zone and the page have room."""
     x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
     half = [max(high - low, LEAST_SIDE) / 2 for low, high in ((box[0], box[2]), (box[1], box[3]))]
     wanted = (x - half[0], y - half[1], x + half[0], y + half[1])
@@ -74,8 +75,8 @@ def _grown(document: Document, hanging: int, box: Box, page: Box | None) -> Box:
 
 
 def page_room(document: Document, hanging: int) -> Box | None:
-    """Where marks have room for their letters on the page of a machine that takes drawings, mm in its plane; None:
-    everywhere. Raises BadValue when its page is too small."""
+    """Return the area where marks have room for their letters on the page of a machine that takes drawings, mm in its
+    plane; None: unlimited. Raises BadValue if its page is too small."""
     if document.machine.controller.takes != "drawing":
         return None
     area = page_area(document.machine, document.hangings[hanging], document.wall)
@@ -88,13 +89,13 @@ def page_room(document: Document, hanging: int) -> Box | None:
 
 
 def proposal_for(document: Document, hanging: int, figure: str, box: Box | None = None) -> FigureProposal:
-    """Raises BadValue when there is no room."""
+    """Return a proposal for a calibration figure. Raises BadValue if there is no room."""
     box = box or box_for(document, hanging)
     return propose_figure(document.machine, document.hangings[hanging], document.wall, box, figure)
 
 
 def proof_first(document: Document) -> str:
-    """What to say before a test drawing is drawn on a page that nobody knows; "" when there is nothing to say."""
+    """Return advice to make a proof drawing before a test drawing on an unknown page; "" if not needed."""
     controller = document.machine.controller
     if controller.takes != "drawing" or controller.page.is_known:
         return ""
@@ -105,7 +106,7 @@ def proof_first(document: Document) -> str:
 
 
 def with_survey(document: Document, hanging: int, proposal: FigureProposal) -> Document:
-    """The document with the proposal's marks and what is to be read between them."""
+    """Return the document with the proposal's marks and readings."""
     measures = tuple(edits.replace(m, value=None) for m in proposal.measures)
     survey = Survey(proposal.figure, proposal.marks, measures)
     if document.machine.controller.takes == "drawing" and proposal.marks[0].plane is not None:
@@ -114,8 +115,8 @@ def with_survey(document: Document, hanging: int, proposal: FigureProposal) -> D
 
 
 def _on_the_page(document: Document, hanging: int, survey: Survey) -> Survey:
-    """The survey with what is typed for the drawing, and with what stays in its place when the page draws at another scale.
-    Raises BadValue when the page has no room for the drawing."""
+    """Return the survey with the values typed for the drawing, and with the fixed point of the page's scale. Raises
+    BadValue if the page has no room for the drawing."""
     machine, place = document.machine, document.hangings[hanging]
     reach = np.array([[-ARM, 0.0], [ARM, 0.0], [0.0, ARM], [ARM, -ARM / 2 - CAPITAL * LETTER]])
     points = (np.array([[m.x, m.y] for m in survey.marks])[:, None] + reach).reshape(-1, 2)
@@ -128,8 +129,8 @@ def _on_the_page(document: Document, hanging: int, survey: Survey) -> Survey:
 
 
 def figure_document(document: Document, hanging: int, proposal: FigureProposal) -> Document:
-    """Wall, machine and hanging as they are, with the marks as the only artwork, drawn with the first pen, and with what to
-    read of them. Its frame is its own: the hanging is the first one there."""
+    """Return a document with the same wall, machine and hanging, the marks as the only artwork, drawn with the first
+    pen, and their readings. It has its own frame: the hanging is its first one."""
     place = with_survey(document, hanging, proposal).hangings[hanging]
     place = edits.replace(place, name=tr("{0}: test drawing", place.name))
     xs, ys = [m.x for m in proposal.marks], [m.y for m in proposal.marks]
@@ -160,7 +161,7 @@ def figure_document(document: Document, hanging: int, proposal: FigureProposal) 
 
 
 def marks_svg(proposal: FigureProposal, view: tuple[float, float, float, float], colour: str) -> bytes:
-    """Crosses with their letters, in mm of the wall. view: left, top, width, height."""
+    """Return crosses with their letters as SVG, in mm of the wall. view: left, top, width, height."""
     left, top, width, height = view
     parts = [
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.3f}mm" height="{height:.3f}mm" '
@@ -180,7 +181,7 @@ def marks_svg(proposal: FigureProposal, view: tuple[float, float, float, float],
 def learnt_document(
     document: Document, hanging: int, survey: Survey, outcome: CalibrationResult, date: str = ""
 ) -> Document:
-    """The document with what a fit found, and the readings it came from. date: of the calibration, ISO 8601."""
+    """Return the document with the result of a fit and its readings. date: of the calibration, ISO 8601."""
     place = edits.replace(outcome.hanging, survey=survey)
     fit = place.calibration
     numbers = tuple(CalibratedNumber(f.parameter.name, f.value, f.uncertainty) for f in outcome.parameters)

@@ -1,4 +1,4 @@
-"""What the checks look at."""
+"""Input of the checks."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from wallwright.strokes.strokes import Strokes
 
 @dataclass(frozen=True)
 class CheckContext:
-    """What the checks look at."""
+    """Input of the checks of one hanging."""
 
     document: Document
     hanging: Hanging
@@ -31,23 +31,23 @@ class CheckContext:
     motion: Motion
     estimate: Estimate
     number: int = 0
-    """Of the hanging."""
-    elsewhere: bool = False
-    """Whether other hangings draw something."""
+    """Index of the hanging."""
+    is_drawn_elsewhere: bool = False
+    """True: other hangings draw something."""
     before: DrawnBefore | None = None
-    """What is drawn already, when only the rest is planned."""
+    """What is already drawn, if this is the plan of a continuation."""
 
     @functools.cached_property
     def contacts(self) -> InkContacts:
-        """Where pens touch each other's ink."""
+        """Contacts between the inks of different pens."""
         return InkContacts(self.document, self.strokes, self.motion)
 
     @property
     def drawing_pens(self) -> list[Pen]:
-        """Those that draw something in this hanging."""
+        """Pens that draw something in this hanging."""
         return [self.document.pens[k] for k in sorted({block.pen for block in self.motion.blocks})]
 
     @property
     def origin(self) -> Origin:
-        """What the checks of this hanging measure positions from."""
+        """Origin from which the checks of this hanging measure positions."""
         return left_anchor(self.document, self.hanging)

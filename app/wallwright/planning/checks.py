@@ -1,4 +1,4 @@
-"""The checks a job passes before it is hung: one function per check, one table."""
+"""Checks of a job before it is hung: one function per check, one table."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ from wallwright.strokes.remaining import DrawnBefore
 from wallwright.strokes.strokes import Strokes
 
 FOR_ONE_HANGING = (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS)
-"""Remedies that look at the zone of a single hanging."""
+"""Remedies that consider the zone of a single hanging."""
 OK, NOTE, WARNING, ERROR = Verdict.OK, Verdict.NOTE, Verdict.WARNING, Verdict.ERROR
 
 
@@ -47,8 +47,8 @@ def all_checks(
     estimate: Estimate,
     before: DrawnBefore | None = None,
 ) -> tuple[Check, ...]:
-    """Every check of one hanging, worst first. whole: what all hangings draw together. before: what is drawn already, when
-    only the rest is checked."""
+    """Return every check of one hanging, worst first. whole: what all hangings draw together. before: what is already
+    drawn, if only the remainder is checked."""
     preview = whole.of_hanging(hanging)
     place = document.hangings[hanging]
     rig = CableRobotModel.of(document.machine, place)
@@ -62,7 +62,7 @@ def all_checks(
         motion,
         estimate,
         number=hanging,
-        elsewhere=_is_drawn_elsewhere(document, hanging, whole),
+        is_drawn_elsewhere=_is_drawn_elsewhere(document, hanging, whole),
         before=before,
     )
     found = [_offering(document, check) for look in CHECKS for check in look(context)]
@@ -71,7 +71,7 @@ def all_checks(
 
 
 def _is_drawn_elsewhere(document: Document, hanging: int, whole: StrokePreview) -> bool:
-    """Whether other hangings draw something of the artwork; of strokes that are clipped only what lies inside counts."""
+    """Return whether other hangings draw some of the artwork; of clipped strokes only what lies inside counts."""
     others = [p for number, p in enumerate(whole.by_hanging) if number != hanging]
     if document.settings.outside == "clip":
         return any((p.outside.bits == 0).any() for p in others)
@@ -79,7 +79,8 @@ def _is_drawn_elsewhere(document: Document, hanging: int, whole: StrokePreview) 
 
 
 def _offering(document: Document, check: Check) -> Check:
-    """A check of the zone also offers more hangings; with several, what fits all artwork into one is no remedy."""
+    """Return a zone check that also offers more hangings; with several hangings, remedies that fit all artwork into one
+    are removed."""
     if check.id != "zone" or not check.remedies or Remedy.COVER_ARTWORK in check.remedies:
         return check
     if len(document.hangings) == 1:
@@ -91,10 +92,10 @@ def _offering(document: Document, check: Check) -> Check:
 def drawable(context: CheckContext) -> list[Check]:
     mode = context.document.settings.outside
     if (context.strokes.source >= 0).any() or (len(context.preview.strokes) and mode != "clip"):
-        return []  # without clipping the check of the zone says why none is left
-    if len(context.strokes) and context.elsewhere:
+        return []  # without clipping, the zone check says why none is left
+    if len(context.strokes) and context.is_drawn_elsewhere:
         return []  # register marks for its neighbour
-    if context.elsewhere:
+    if context.is_drawn_elsewhere:
         text = tr("The other hangings draw everything that can be drawn. Remove this one or move its anchors.")
         return [Check("drawable", WARNING, tr("Nothing to draw"), text)]
     document, preview = context.document, context.preview
@@ -165,7 +166,7 @@ def start_point(context: CheckContext) -> list[Check]:
 
 
 def belts(context: CheckContext) -> list[Check]:
-    """Whether the belts are long enough, and the pull that they must hold."""
+    """Check whether the belts are long enough, and report the pull that they must hold."""
     machine, motion = context.document.machine, context.motion
     need, have = max(context.estimate.longest_belt_mm), machine.belt.length
     text = tr("The job needs up to {0:.0f} mm of belt; there is {1:.0f} mm.", need, have)
@@ -203,13 +204,13 @@ def wall(context: CheckContext) -> list[Check]:
 
 
 def artwork(context: CheckContext) -> list[Check]:
-    """What reading left out."""
+    """Report what was ignored when the artwork was read."""
     found = []
     for report in context.preview.reports:
         bad = [f for f in report.findings if f.severity is not Severity.NOTE]
         name = context.document.artwork(context.document.placement(report.placement).artwork).name
         if bad:
-            # A finding about the whole file needs no name: the title has it.
+            # A finding about the whole file needs no name: it is in the title.
             examples = "; ".join(f.text if f.element == name else f"{f.element}: {f.text}" for f in bad[:3])
             more = "; " + tr("and {0} more", len(bad) - 3) if len(bad) > 3 else ""
             title = tr("{0}: not everything is drawn", name)
@@ -238,7 +239,7 @@ def ink_spacing(context: CheckContext) -> list[Check]:
 
 
 def register(context: CheckContext) -> list[Check]:
-    """Whether a hanging that meets an earlier one can be lined up, and was."""
+    """Check whether a hanging that meets an earlier one can be lined up, and was."""
     document, number = context.document, context.number
     if not document.settings.joining.marks or not document.earlier_neighbours(number):
         return []

@@ -1,4 +1,4 @@
-"""How far a request has come, and how long each stage took."""
+"""Progress callbacks and timings of planning stages."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from wallwright.strokes.order import OrderSaving
 
 
 class StageProgress(Protocol):
-    """Told how far a stage has come, 0 to 1; while strokes are put in order also what that has won."""
+    """Receives the stage, its progress, 0 to 1, and, while strokes are being ordered, the saving so far."""
 
     def __call__(self, stage: str, done: float, saving: OrderSaving | None = None) -> None: ...
 

@@ -1,4 +1,4 @@
-"""Checks of how near the pens come to the colours of the artwork."""
+"""Checks of how accurately the pens reproduce the colours of the artwork."""
 
 from __future__ import annotations
 
@@ -10,17 +10,18 @@ from wallwright.planning.check_context import CheckContext
 from wallwright.strokes.palette import LINE_AREA, difference
 from wallwright.strokes.stroke_composition import ColourUse
 
-UNLIKE = 25.0
-"""CIEDE2000 above which a person takes a colour for another one, not for a shade of it; common practice, no source."""
+DIFFERENT_COLOUR = 25.0
+"""CIEDE2000 difference above which a colour looks like a different colour rather than a shade; common practice, no
+source."""
 SMALL_SHARE = 0.03
-"""Of the ink of an artwork: a colour with less decides little about how it looks."""
+"""Share of an artwork's ink below which a colour hardly affects its appearance."""
 MOST_NAMES = 3
 
 
 def colours(context: CheckContext) -> list[Check]:
-    """Colours that come out as other ones, where several pens are there to choose from."""
+    """Check for colours that come out as different ones although several pens are available."""
     pens = context.document.pens
-    if len({pen.colour for pen in pens}) < 2:  # one pen gives tones, which nobody takes for the colours
+    if len({pen.colour for pen in pens}) < 2:  # one pen gives tones, which nobody expects to match the colours
         return []
     unlike: dict[str, float] = {}
     for report in context.preview.reports:
@@ -28,7 +29,7 @@ def colours(context: CheckContext) -> list[Check]:
         for use in report.colours:
             if use.pen >= 0 and not use.chosen and _amount(use) >= least:
                 apart = difference(use.colour, pens, use.tints or (Tint(use.pen, 1.0),))
-                if apart > UNLIKE:
+                if apart > DIFFERENT_COLOUR:
                     unlike[use.colour] = max(apart, unlike.get(use.colour, 0.0))
     if not unlike:
         return []

@@ -1,13 +1,13 @@
-"""Where the lines of a comb are in a photo: their centres in many sections, to a fraction of a pixel.
+"""Line positions of a comb in a photo: their centres in many sections, with subpixel accuracy.
 
-A patch of the photo is sampled on a grid along and across the lines as the map so far has them. Its darkness is what stands
-out most from the wall in colour, with the wall's own light taken away. Each section is the mean of one millimetre along the
-lines. The lines are first found together, by the pattern of all of them, then each one by itself: its centre is midway
+A patch of the photo is sampled on a grid along and across the lines as given by the current map. Its darkness is the colour
+direction that differs most from the wall, minus the wall's own shading. Each section is the mean over one millimetre along
+the lines. The lines are first located together, by their common pattern, then each one by itself: its centre is midway
 between the places where the ink rises through half of its darkness on either side. A blur, a slow change of the light and a
-bent tone curve move both places alike, so that the centre stays.
+nonlinear tone curve shift both places alike, so the centre is unaffected.
 
-Terms: along and across are coordinates of a comb, mm from its middle; a section runs across all lines; ink is darkness above
-the wall's, in grey levels of 0 to 255 (for light ink on a dark wall, lightness).
+Terms: along and across are coordinates of a comb, mm from its middle; a section runs across all lines; ink is darkness
+above the wall's, in grey levels of 0 to 255 (for light ink on a dark wall, lightness).
 """
 
 from __future__ import annotations
@@ -23,44 +23,46 @@ from wallwright.planning.friction_figure import LINE_PLACES, LINES, SPACING, Com
 from wallwright.planning.photo_map import PhotoMap
 
 HALF_ALONG = 18.0
-"""mm: sections lie so far to both sides of the middle; nearer to the ends lines are not yet as straight as they get."""
+"""Largest distance of a section from the middle, mm; nearer to their ends, lines are not yet straight."""
 HALF_ACROSS = 46.0
-"""mm that a patch reaches across: the comb, and room for a map that is off."""
+"""Half width of a patch across the lines, mm: the comb, plus room for an inaccurate map."""
 SECTION = 1.0
-"""mm along the lines."""
+"""Length of a section along the lines, mm."""
 STEPS = 2.0
 """Samples per pixel."""
 FINEST = 0.06
-"""mm between samples at the least."""
+"""Smallest distance between samples, mm."""
 MOST_WITHIN = 5
-"""Samples along a section."""
+"""Largest number of samples along a section."""
 BROADEST_INK = 6.0
-"""mm: what is broader is not a line; narrower than the room between lines."""
+"""Largest width of a line, mm; less than the distance between lines."""
 COARSE, WALL_LIGHT = 0.4, 10.0
-"""mm between samples that show the colours, and standard deviation of the smoothing that shows the wall's light there."""
+"""Distance between the samples that determine the colours, mm, and standard deviation of the smoothing that gives the
+wall's shading there."""
 SMOOTH = 0.25
-"""mm: standard deviation of the smoothing along which heights are read."""
+"""Standard deviation, mm, of the smoothing before edges are located."""
 NEAR, NEAREST = 4.0, 1.5
-"""mm around where a line should be, in which its centre is looked for: half the way to the next one, within these."""
+"""Largest and smallest distance from a line's expected position in which its centre is searched, mm: half the distance
+to the next line, within these."""
 SIGN = np.where(np.arange(LINES) % 2 == 0, 1.0, -1.0)
-"""(LINES,) the direction in which each line is drawn."""
+"""(LINES,) direction in which each line is drawn."""
 SHIFTS = np.arange(-14.0, 14.01, 0.5)
-"""mm by which all lines may be off at once."""
-OFFS = np.arange(-4.0, 4.01, 0.5)
-"""mm by which friction may put every second line off."""
+"""Common shifts of all lines that are tried, mm."""
+FRICTION_SHIFTS = np.arange(-4.0, 4.01, 0.5)
+"""Shifts of every second line by friction that are tried, mm."""
 STRETCHES = np.linspace(0.88, 1.12, 9)
-"""By which the distances of a map that is off may differ."""
+"""Factors on the line distances of an inaccurate map that are tried."""
 PATTERN_SMOOTH = 0.8
-"""mm: standard deviation of the smoothing with which the pattern is looked for."""
+"""Standard deviation, mm, of the smoothing before the pattern is searched."""
 BLOCK = 6
-"""Sections that are aligned together."""
-PRESENT = 0.35
-"""Share of the ink of most lines that a line has at least."""
+"""Number of sections that are aligned together."""
+LEAST_INK_SHARE = 0.35
+"""Smallest ink of a line, as a share of that of most lines."""
 
 
 @dataclass(frozen=True)
 class Patch:
-    """The ink of a comb's surroundings."""
+    """The ink around a comb."""
 
     ink: Floats
     """(sections, samples) grey levels."""
@@ -71,30 +73,30 @@ class Patch:
     inside: Flags
     """(sections, samples) bool: within the photo."""
     noise: float
-    """Grey levels: standard deviation of what is neither line nor wall's light."""
+    """Standard deviation, grey levels, of what is neither line nor shading."""
 
     @property
     def step(self) -> float:
-        """mm between samples."""
+        """Distance between samples, mm."""
         return float(self.across[1] - self.across[0])
 
 
 @dataclass(frozen=True)
 class Sections:
-    """What the sections of a comb show."""
+    """Line positions in the sections of a comb."""
 
     along: Floats
     """(sections,) mm."""
     centres: Floats
-    """(LINES, sections) mm across; not a number where a line is not to be seen."""
+    """(LINES, sections) mm across; NaN where a line is not visible."""
     ink: Floats
-    """(LINES,) grey levels that each line stands out by."""
+    """(LINES,) grey levels: contrast of each line."""
     blur: float
-    """mm: standard deviation of the edges' spread; 0 where no line is to be seen."""
+    """Standard deviation of the edge blur, mm; 0 if no line is visible."""
 
 
 def patch_of(pixels: Pixels, photo_map: PhotoMap, comb: Comb) -> Patch:
-    """The patch of a comb in a photo, (rows, columns, 3) sRGB."""
+    """Return the patch of a comb in a photo, (rows, columns, 3) sRGB."""
     from scipy.ndimage import gaussian_filter, gaussian_filter1d, grey_opening, map_coordinates
 
     density = float(photo_map.pixels_per_mm(np.array([comb.middle]))[0].max())
@@ -124,7 +126,7 @@ def patch_of(pixels: Pixels, photo_map: PhotoMap, comb: Comb) -> Patch:
         ],
         axis=2,
     )
-    every = max(1, int(COARSE / step))  # light changes slowly, and half a millimetre shows the colour of lines
+    every = max(1, int(COARSE / step))  # shading changes slowly, and half a millimetre shows the colour of lines
     coarse = colours[:, ::every]
     coarse = coarse - gaussian_filter(coarse, (WALL_LIGHT / SECTION, WALL_LIGHT / (every * step), 0), mode="nearest")
     shown = coarse[inside[:, ::every]] if inside[:, ::every].any() else coarse.reshape(-1, coarse.shape[2])
@@ -132,14 +134,14 @@ def patch_of(pixels: Pixels, photo_map: PhotoMap, comb: Comb) -> Patch:
     size = max(3, int(BROADEST_INK / step) | 1)
     ground = grey_opening(gaussian_filter1d(ink, SMOOTH / step, axis=1), size=(1, size))
     ink = ink - gaussian_filter(ground, (3.0 / SECTION, 3.0 / step), mode="nearest")
-    rough = np.diff(ink, n=2, axis=0)[:, ::2]  # lines run along: what differs from section to section is noise
+    rough = np.diff(ink, n=2, axis=0)[:, ::2]  # lines run along: differences from section to section are noise
     noise = 1.4826 * float(np.median(np.abs(rough))) / np.sqrt(6) if rough.size else 0.0
     return Patch(ink, sections, across, inside, max(noise, 0.05))
 
 
 def _along_main_axis(colours: npt.NDArray[np.floating]) -> Floats:
-    """(channels,) weights, their sizes 1 together, with which (n, channels) colours differ most; the rarer side, the ink, is
-    positive."""
+    """Return (channels,) weights, with absolute values summing to 1, for which (n, channels) colours differ most; the
+    rarer side, the ink, is positive."""
     centred = colours - colours.mean(axis=0)
     _, _, axes = np.linalg.svd(centred.T @ centred)
     axis: Floats = axes[0].astype(np.float64) / np.abs(axes[0]).sum()
@@ -149,14 +151,14 @@ def _along_main_axis(colours: npt.NDArray[np.floating]) -> Floats:
 
 
 def aligned(patch: Patch) -> tuple[Floats, float]:
-    """(lines, sections) mm across where the pattern of all lines fits best, and how well: the mean ink of the lines less
-    that between and beside them, over its standard deviation in the patch."""
+    """Return (lines, sections) mm across where the pattern of all lines fits best, and the match: the mean ink of the
+    lines minus that between and beside them, over its standard deviation in the patch."""
     from scipy.ndimage import gaussian_filter1d
 
     blocks, found, scores = np.array_split(np.arange(len(patch.along)), len(patch.along) // BLOCK), [], []
     for block in blocks:
         mean = patch.ink[block].mean(axis=0)
-        # A line that is off its place in the pattern by a millimetre counts nearly whole.
+        # A line that is off its position in the pattern by a millimetre counts almost fully.
         mean = gaussian_filter1d(np.minimum(mean, np.quantile(mean, 0.97)), PATTERN_SMOOTH / patch.step)
         values = np.interp(_PATTERNS, patch.across, mean, left=0.0, right=0.0)
         lines, gaps, ends = np.split(values, [LINES, 2 * LINES + 1], axis=1)
@@ -166,16 +168,17 @@ def aligned(patch: Patch) -> tuple[Floats, float]:
         scores.append(float(score[best]) / max(float(mean.std()), patch.noise / np.sqrt(len(block)), 1e-9))
     middles = np.array([patch.along[block].mean() for block in blocks])
     stretches, offs, shifts = np.array(found).T
-    # A straight change along the comb, by medians: one block may be misled.
+    # A linear change along the comb, by medians: one block may be wrong.
     slope, base = _line_through(middles, shifts)
     lines = float(np.median(stretches)) * LINE_PLACES + float(np.median(offs)) * SIGN
     return lines[:, None] + (base + slope * patch.along)[None, :], float(np.median(scores))
 
 
 def _patterns() -> tuple[Floats, Floats]:
-    """What is tried: (n, 3) stretch, mm by which every second line is off, and mm by which all are; and (n, 3 LINES + ...)
-    mm across of the lines, of the middles between them and beside the outer ones, and of where further lines would be."""
-    tried = np.stack(np.meshgrid(STRETCHES, OFFS, SHIFTS, indexing="ij"), axis=-1).reshape(-1, 3)
+    """Return the patterns to try: (n, 3) stretch, shift of every second line and shift of all, mm; and (n, 3 LINES +
+    ...) positions across, mm, of the lines, of the midpoints between them and beside the outer ones, and of possible
+    further lines."""
+    tried = np.stack(np.meshgrid(STRETCHES, FRICTION_SHIFTS, SHIFTS, indexing="ij"), axis=-1).reshape(-1, 3)
     number = np.arange(-1, LINES + 1)
     every = tried[:, :1] * (number - (LINES - 1) / 2) * SPACING + tried[:, 1:2] * (-1.0) ** number + tried[:, 2:]
     between = (every[:, 1:] + every[:, :-1]) / 2
@@ -186,14 +189,14 @@ _TRIED, _PATTERNS = _patterns()
 
 
 def _line_through(x: Floats, y: Floats) -> tuple[float, float]:
-    """Slope and value at 0 of a line through points, by medians (Theil, 1950)."""
+    """Return slope and value at 0 of a line through points, by medians (Theil, 1950)."""
     i, j = np.triu_indices(len(x), 1)
     slope = float(np.median((y[j] - y[i]) / (x[j] - x[i])))
     return slope, float(np.median(y - slope * x))
 
 
 def sections_of(patch: Patch, near: Floats) -> Sections:
-    """Centres of the lines near (lines, sections) mm across."""
+    """Return the centres of the lines near (lines, sections) mm across."""
     from scipy.ndimage import gaussian_filter1d
 
     smooth = gaussian_filter1d(patch.ink, max(SMOOTH / patch.step, 0.5), axis=1)
@@ -204,7 +207,7 @@ def sections_of(patch: Patch, near: Floats) -> Sections:
     windows, seen = smooth[rows, columns], patch.inside[rows, columns].all(axis=2)
     crests = windows.max(axis=2)
     usual = float(np.median(np.median(crests, axis=1)))
-    has_ink = (crests > max(PRESENT * usual, 3 * patch.noise)) & seen
+    has_ink = (crests > max(LEAST_INK_SHARE * usual, 3 * patch.noise)) & seen
     left, right = _edges(windows, 0.5)
     centres = patch.across[0] + patch.step * (first + (left + right) / 2)
     centres[~has_ink] = np.nan
@@ -216,8 +219,8 @@ def sections_of(patch: Patch, near: Floats) -> Sections:
 
 
 def _edges(windows: Floats, share: float) -> tuple[Floats, Floats]:
-    """(lines, sections) samples from the windows' beginning at which ink, (lines, sections, samples), rises through a share
-    of its crest and falls again, nearest to the crest; not a number where it does not."""
+    """Return (lines, sections) samples from the windows' beginning at which ink, (lines, sections, samples), rises
+    through a share of its crest and falls again, nearest to the crest; NaN where it does not."""
     samples = windows.shape[2]
     crest, top = windows.argmax(axis=2), windows.max(axis=2)
     level, number = (share * top)[:, :, None], np.arange(samples)

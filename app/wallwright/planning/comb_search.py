@@ -1,8 +1,9 @@
-"""Proposing where the figure is in a photo: each comb is one connected stroke, with an outline of four corners.
+"""Proposes where the friction figure is in a photo: each comb is one connected stroke with a quadrilateral outline.
 
-The photo is made small, and what is darker than the wall around is split into connected parts, at several thresholds. Parts
-with the size and fullness of a comb are tried in pairs as the two combs of a pen: a pair gives a first similarity map, the
-corners of its parts a homography, and the pattern of the lines decides. A person still sees where the lines were found.
+The photo is reduced, and what is darker than the surrounding wall is split into connected parts, at several thresholds.
+Parts with the size and fullness of a comb are tried in pairs as the two combs of a pen: a pair gives an initial similarity
+map, the corners of its parts a homography, and the pattern of the lines decides. The user still sees where the lines were
+found.
 """
 
 from __future__ import annotations
@@ -23,29 +24,29 @@ from wallwright.planning.friction_photo import LEAST_MATCH, corner_places
 from wallwright.planning.photo_map import PhotoMap
 
 SMALL = 1000
-"""Pixels of the longer side of the small photo."""
+"""Longer side of the reduced photo, pixels."""
 LIGHT = 0.06
-"""Of the longer side: the wall's light is the brightest within so much."""
+"""Window size, as a share of the longer side, whose brightest value is the wall's light."""
 LEVELS = (0.5, 0.3, 0.18)
 """Shares of the darkest ink above which a pixel is ink."""
 BRIDGES = (0, 2)
-"""Pixels of gaps in a line that are bridged."""
+"""Widths of gaps in a line that are bridged, pixels."""
 LEAST_SIDE, MOST_SIDE = 0.06, 0.8
-"""Of the longer side of the photo: a comb's."""
+"""Smallest and largest side of a comb, as a share of the photo's longer side."""
 FULLNESS = (0.04, 0.75)
-"""Share of a comb's outline that is ink."""
+"""Smallest and largest share of a comb's outline that is ink."""
 MOST_PARTS = 14
-"""Of the largest ones, how many are tried."""
-ALIKE = 1.8
-"""How many times as large as the other a comb of a pair may look."""
-APART = (0.6, 1.6)
-"""Of the distance that follows from the combs' size, how far apart their middles may look."""
-OFF = 0.4
-"""Of a comb's side, how far a comb may be from where others say."""
-ALMOST = 0.8
-"""Of the best match: as good, since a figure turned by a right angle may look the same."""
-SURE = 1.5 * LEAST_MATCH
-"""Match of the lines' pattern above which a proposal is made."""
+"""Largest number of parts to try, largest first."""
+SIZE_RATIO = 1.8
+"""Largest ratio of the apparent sizes of two combs of a pair."""
+DISTANCE_RATIO = (0.6, 1.6)
+"""Smallest and largest distance between two combs' middles, relative to the one expected from their size."""
+LARGEST_OFFSET = 0.4
+"""Largest distance of a comb from its expected position, as a share of its side."""
+EQUAL_MATCH = 0.8
+"""Share of the best match that counts as equally good, because a figure turned by a right angle may look the same."""
+PROPOSAL_MATCH = 1.5 * LEAST_MATCH
+"""Match of the line pattern above which a proposal is made."""
 
 
 @dataclass(frozen=True)
@@ -53,29 +54,29 @@ class _Part:
     """A connected part of ink."""
 
     hull: Points
-    """(n, 2) pixels of the small photo."""
+    """(n, 2) pixels of the reduced photo."""
     middle: Floats
     """(2,) pixels."""
     side: float
-    """Pixels: square root of the outline's area."""
+    """Square root of the outline's area, pixels."""
 
 
 @dataclass(frozen=True)
 class _Proposal:
     photo_map: PhotoMap
-    """To the small photo."""
+    """Map to the reduced photo."""
     middles: Points
     """(n, 2) pixels of the parts."""
     match: float
     roll: float
-    """rad by which the figure looks turned, at least 0."""
+    """Apparent rotation of the figure, rad, at least 0."""
 
 
 def proposed_corners(
     pixels: Pixels, combs: Sequence[Comb], progress: Callable[[float], None] = lambda done: None
 ) -> Points | None:
-    """(4, 2) pixels of the figure's corners in a photo, (rows, columns, 3) sRGB, in the order of corner_places; None where
-    no combs like these are seen, or where several places are as likely. progress may raise Cancelled."""
+    """Return (4, 2) pixels of the figure's corners in a photo, (rows, columns, 3) sRGB, in the order of corner_places;
+    None if no such combs are visible, or if several positions are equally likely. progress may raise Cancelled."""
     factor = max(1, -(-max(pixels.shape[:2]) // SMALL))
     small = _reduced(pixels, factor)
     drawings = combs, [comb.turned for comb in combs]  # machine or hanging may have changed since it was drawn
@@ -93,18 +94,18 @@ def proposed_corners(
 
 
 def _only(found: Sequence[_Proposal], combs: Sequence[Comb]) -> _Proposal | None:
-    """Of those that match about as well the one that is most upright, unless others lie elsewhere."""
+    """Return, of those that match about equally well, the most upright one, unless others lie elsewhere."""
     most = max(proposal.match for proposal in found)
-    as_good = [proposal for proposal in found if proposal.match > ALMOST * most]
+    as_good = [proposal for proposal in found if proposal.match > EQUAL_MATCH * most]
     best = min(as_good, key=lambda proposal: proposal.roll)
     side = LENGTH * float(best.photo_map.pixels_per_mm(np.array([combs[0].middle]))[0].max())
     middles = [proposal.middles.mean(axis=0) for proposal in found]
-    is_elsewhere = any(np.hypot(*(middle - best.middles.mean(axis=0))) > OFF * side for middle in middles)
+    is_elsewhere = any(np.hypot(*(middle - best.middles.mean(axis=0))) > LARGEST_OFFSET * side for middle in middles)
     return None if is_elsewhere else best
 
 
 def _reduced(pixels: Pixels, factor: int) -> Pixels:
-    """(rows, columns, 3) sRGB: means over squares of so many pixels."""
+    """Return (rows, columns, 3) sRGB: means over squares of factor pixels."""
     if factor == 1:
         return pixels
     from PIL import Image
@@ -113,7 +114,8 @@ def _reduced(pixels: Pixels, factor: int) -> Pixels:
 
 
 def _ink_of(pixels: Pixels, is_light: bool) -> Floats:
-    """(rows, columns) grey levels by which the darkest, or else the lightest channel leaves the wall around it."""
+    """Return (rows, columns) grey levels by which the darkest, or else the lightest, channel differs from the wall
+    around it."""
     from scipy.ndimage import gaussian_filter, maximum_filter
 
     plane = 255.0 - pixels.max(axis=2) if is_light else pixels.min(axis=2).astype(np.float64)
@@ -124,7 +126,7 @@ def _ink_of(pixels: Pixels, is_light: bool) -> Floats:
 
 
 def _parts(is_ink: Flags, bridge: int) -> list[_Part]:
-    """Connected parts that may be combs, the largest first."""
+    """Return connected parts that may be combs, largest first."""
     from scipy.ndimage import binary_closing, find_objects, label
     from scipy.spatial import ConvexHull
 
@@ -146,7 +148,7 @@ def _parts(is_ink: Flags, bridge: int) -> list[_Part]:
 
 
 def _centroid(outline: Points) -> Floats:
-    """(2,) of the area within an outline, in its unit."""
+    """Return the (2,) centroid of the area within an outline, in its unit."""
     x, y = (outline - outline[0]).T
     u, v = np.roll(x, -1), np.roll(y, -1)
     cross = x * v - u * y
@@ -155,17 +157,18 @@ def _centroid(outline: Points) -> Floats:
 
 
 def _assignments(parts: Sequence[_Part], combs: Sequence[Comb]) -> Iterator[list[_Part]]:
-    """Parts as combs: pairs as each pen's, and for other pens the parts that are where the pair says."""
+    """Yield parts assigned to combs: pairs as one pen's combs, and for other pens the parts at the positions that follow
+    from the pair."""
     middles, done = np.array([comb.middle for comb in combs]), set()
     for left, right in itertools.permutations(parts, 2):
-        if max(left.side, right.side) > ALIKE * min(left.side, right.side):
+        if max(left.side, right.side) > SIZE_RATIO * min(left.side, right.side):
             continue
         for first in range(0, len(combs), 2):
             between = middles[first + 1] - middles[first]
             expected = np.hypot(*between) / LENGTH * (left.side + right.side) / 2
-            if not APART[0] < np.hypot(*(right.middle - left.middle)) / expected < APART[1]:
+            if not DISTANCE_RATIO[0] < np.hypot(*(right.middle - left.middle)) / expected < DISTANCE_RATIO[1]:
                 continue
-            # As complex numbers a similarity is a product and a sum.
+            # With complex numbers a similarity is a product and a sum.
             turn = complex(*(right.middle - left.middle)) / complex(*between)
             chosen = []
             for middle in middles:
@@ -173,7 +176,7 @@ def _assignments(parts: Sequence[_Part], combs: Sequence[Comb]) -> Iterator[list
                 at = left.middle + np.array([way.real, way.imag])
                 off = [float(np.hypot(*(part.middle - at))) for part in parts]
                 part = parts[int(np.argmin(off))]
-                if min(off) < OFF * part.side:
+                if min(off) < LARGEST_OFFSET * part.side:
                     chosen.append(part)
             names = tuple(id(part) for part in chosen)
             if len(chosen) == len(combs) == len(set(names)) and names not in done:
@@ -182,7 +185,7 @@ def _assignments(parts: Sequence[_Part], combs: Sequence[Comb]) -> Iterator[list
 
 
 def _tried(pixels: Pixels, combs: Sequence[Comb], parts: Sequence[_Part]) -> _Proposal | None:
-    """The map by the corners of parts as combs, where the pattern of the lines bears it out."""
+    """Return the map from the corners of parts taken as combs, if the line pattern confirms it."""
     middles = np.array([part.middle for part in parts])
     places = np.array([comb.middle for comb in combs])
     way, between = middles[1] - middles[0], places[1] - places[0]
@@ -203,7 +206,7 @@ def _tried(pixels: Pixels, combs: Sequence[Comb], parts: Sequence[_Part]) -> _Pr
         matches = []
         for comb in combs:
             matches.append(aligned(patch_of(pixels, found, comb))[1])
-            if matches[-1] < SURE:
+            if matches[-1] < PROPOSAL_MATCH:
                 return None
     except (BadValue, np.linalg.LinAlgError):
         return None

@@ -1,4 +1,4 @@
-"""Checks of a job that stopped, and of its rest."""
+"""Checks of an interrupted job and of its continuation."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ KNOWN_BY = {
 
 
 def lines_up(context: CheckContext) -> list[Check]:
-    """How near the rest comes to its place beside what is drawn already."""
+    """Check how well the continuation will join what is already drawn."""
     before = context.before
     if before is None:
         return []
@@ -48,12 +48,12 @@ def lines_up(context: CheckContext) -> list[Check]:
 
 
 def stopped(context: CheckContext) -> list[Check]:
-    """A job that was interrupted, as the project remembers it."""
+    """Report an interrupted job that is stored in the project."""
     found = context.document.stopped
     if found is None or context.before is not None:
         return []
     title, hangings = tr("Interrupted"), context.document.hangings
-    if found.hanging >= len(hangings):  # it has been taken away since
+    if found.hanging >= len(hangings):  # the hanging has been removed since
         return []
     if hangings[found.hanging] is not context.hanging:
         text = tr(

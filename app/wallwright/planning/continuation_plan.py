@@ -1,4 +1,4 @@
-"""The rest of a planned job: a pure function of the document, its plan and where it is to go on."""
+"""The plan of a continued job: a pure function of the document, its plan and where to continue."""
 
 from __future__ import annotations
 
@@ -31,7 +31,8 @@ from wallwright.strokes.remaining import (
 
 
 def started(document: Document, hanging: int, rest: Continuation) -> Document:
-    """The document with the job starting where the rest does. Raises BadValue where the machine cannot hang."""
+    """Return the document with the job starting where the continuation does. Raises BadValue where the machine cannot
+    hang."""
     place = document.hangings[hanging]
     start = rest.start or place.start_point
     pose_at(CableRobotModel.of(document.machine, place), np.array(start, dtype=float))
@@ -41,10 +42,10 @@ def started(document: Document, hanging: int, rest: Continuation) -> Document:
 def plan_continuation(
     document: Document, whole: Plan, rest: Continuation, progress: Callable[[float], None] = lambda done: None
 ) -> tuple[Document, Plan]:
-    """The plan of what is left, and the document as it starts there.
+    """Return the document with the start of the continuation, and the plan of what is left.
 
-    The strokes stay in the order and direction of the whole plan; they are timed anew from where the pen is. Raises
-    BadValue when nothing is left, or the machine cannot hang there.
+    The strokes keep the order and direction of the whole plan; they are timed again from the present pen position. Raises
+    BadValue if nothing is left, or the machine cannot hang there.
     """
     hanging = whole.hanging
     place_before = document.hangings[hanging]
@@ -60,7 +61,7 @@ def plan_continuation(
         document, motion, drying_waits(document, strokes, motion) if document.settings.wait_until_dry else ()
     )
     spread = spread_of(rest)
-    if rest.known_by != "slip":  # which is worked out from what is drawn, and so has no other error
+    if rest.known_by != "slip":  # a slip is worked out from the drawing itself, and so adds no other error
         spread = spread + resume_covariance(document.machine, place_before, rest.start or place_before.start_point)
     before = DrawnBefore(
         replace(rest, place=back_by(place, rest.overlap), overlap=0.0),
@@ -75,13 +76,13 @@ def plan_continuation(
 
 
 def spread_of(rest: Continuation) -> Floats:
-    """(2, 2) mm²: covariance of the belts at the beginning."""
+    """Return the (2, 2) mm² covariance of the belts at the beginning."""
     left, both, right = rest.spread
     return np.array([[left, both], [both, right]])
 
 
 class ContinuationPlanner:
-    """Plans rests, and keeps the newest: what was shown is not planned again to be exported."""
+    """Plans continuations and keeps the newest, so that a plan that was shown is not computed again for export."""
 
     def __init__(self) -> None:
         self._kept = Cache(2)
@@ -89,7 +90,7 @@ class ContinuationPlanner:
     def plan(
         self, document: Document, whole: Plan, rest: Continuation, progress: Callable[[float], None]
     ) -> tuple[Document, Plan]:
-        """As plan_rest."""
+        """Return the result of plan_continuation."""
         bare = replace(document, artworks=tuple(replace(a, data=b"") for a in document.artworks), stopped=None)
         digests = tuple(a.digest for a in document.artworks)
         content = key(bare, digests, whole.strokes.points, whole.strokes.offsets, whole.hanging, rest)

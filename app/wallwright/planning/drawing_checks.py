@@ -1,4 +1,4 @@
-"""Checks of a machine that takes drawings: whether its page has room, what it does with paths, and its one speed."""
+"""Checks for a machine that takes drawings: room on its page, handling of paths, and its single speed."""
 
 from __future__ import annotations
 
@@ -18,13 +18,13 @@ from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.statics.limits import broken, describe_limits
 
 START_OFF = 5.0
-"""mm between the machine's own start and the hanging's starting point from which the check reports it."""
+"""Distance between the machine's own start and the hanging's starting point, mm, from which the check reports it."""
 SLOWEST = 5.0
-"""mm/s: a slower speed is no advice; markers bleed."""
+"""Lowest speed that is recommended, mm/s; slower, markers bleed."""
 
 
 def drawing_page(context: CheckContext) -> list[Check]:
-    """Whether the machine's page has a place for the drawing, and what is known of that page."""
+    """Check whether the machine's page has room for the drawing, and report what is known about that page."""
     controller, motion = context.document.machine.controller, context.motion
     if controller.takes != "drawing" or not motion.down.any():
         return []
@@ -33,7 +33,7 @@ def drawing_page(context: CheckContext) -> list[Check]:
     plane = belts_to_controller(context.document.machine, context.hanging, "plane", motion.belts[drawn])
     plane = plane[row_all(np.isfinite(plane))]
     if not len(plane):
-        return []  # reported by the check of the controller's formula
+        return []  # reported by the formula check
     try:
         layout = layout_of_document(context.document, context.number, plane)
     except BadValue as error:
@@ -68,7 +68,7 @@ def drawing_page(context: CheckContext) -> list[Check]:
 
 
 def _ticks(context: CheckContext, layout: PageLayout, title: str) -> list[Check]:
-    """Whether the machine can draw the ticks at the edges of the ink's box."""
+    """Check whether the machine can draw the ticks at the edges of the ink's box."""
     if not len(layout.ticks):
         return []
     machine, rig = context.document.machine, context.rig
@@ -89,7 +89,7 @@ def _ticks(context: CheckContext, layout: PageLayout, title: str) -> list[Check]
 
 
 def _start(context: CheckContext) -> list[Check]:
-    """Whether the hanging's starting point is where the machine's own start puts the pen."""
+    """Check whether the hanging's starting point is where the machine's own start puts the pen."""
     machine, page = context.document.machine, context.document.machine.controller.page
     if not (page.start_right or page.start_down):
         return []
@@ -118,7 +118,7 @@ def _start(context: CheckContext) -> list[Check]:
 
 
 def drawing_speed(context: CheckContext) -> list[Check]:
-    """What one speed for everything does at corners and reversals, and which speed to set."""
+    """Check the effect of a single speed at corners and reversals, and recommend a speed."""
     motion, machine = context.motion, context.document.machine
     if not machine.controller.has_one_speed or not motion.down.any():
         return []

@@ -1,6 +1,7 @@
-"""Example projects: a small library in an old mill gets its walls drawn. Each is planned in seconds and teaches one chapter.
+"""Example projects: drawings for the walls of a small library in an old mill. Each is planned in seconds and illustrates
+one chapter of the guide.
 
-The mill, the library and all that is drawn there are invented; the cat is a photograph (`document.components`).
+The mill, the library and the drawings are invented; the cat is a photograph (`document.components`).
 """
 
 from __future__ import annotations
@@ -29,12 +30,12 @@ class Example:
     title: str
     text: str
     chapter: str
-    """Of the guide: its file's name without number, language and suffix."""
+    """Chapter of the guide: its file name without number, language and suffix."""
     document: Callable[[], Document]
 
 
 def _mill_wall(distance: float = 2000.0, start: float = 700.0, width: float = 3200.0) -> Document:
-    """A free wall of the reading room with two anchors in its middle."""
+    """Return a free wall of the reading room with two anchors in its middle."""
     wall = Wall(left=(distance - width) / 2, top=-300.0, width=width, height=2600.0)
     hanging = Hanging(tr("Reading room"), Anchor(0.0, 0.0), Anchor(distance, 0.0), (distance / 2, start))
     return Document(
@@ -55,18 +56,18 @@ def _with_file(
 def _with_solid_file(
     document: Document, name: str, natural: tuple[float, float], centre: tuple[float, float], width: float
 ) -> Document:
-    """An SVG whose colours go to the nearest pen, each with the fill of the job."""
+    """Return the document with an SVG whose colours go to the nearest pen, each with the job's fill."""
     document, placed = _with_file(document, name, SVG, natural, centre, width)
     return edits.set_placement(document, placed.id, colours="solid")
 
 
 def first_lines() -> Document:
-    """Lines only: one pen, no fill."""
+    """Return lines only: one pen, no fill."""
     return _with_solid_file(_mill_wall(start=600.0), "mill.svg", (520.0, 420.0), (1000.0, 1050.0), 940.0)
 
 
 def poster() -> Document:
-    """Two pens with fill, beside a door."""
+    """Return two pens with fill, beside a door."""
     document = _mill_wall(start=420.0)
     door = KeepOut(tr("Door"), ((1950.0, 300.0), (2600.0, 300.0), (2600.0, 2300.0), (1950.0, 2300.0)))
     document = edits.set_field(document, "wall.keep_outs", (door,))
@@ -82,7 +83,7 @@ def poster() -> Document:
 
 
 def portrait() -> Document:
-    """The library's cat as one line that never lifts."""
+    """Return the library's cat as one continuous line."""
     document, placed = _with_file(
         _mill_wall(start=480.0), "cat.jpg", "image/jpeg", (390.0, 300.0), (1000.0, 880.0), 700.0
     )
@@ -91,7 +92,7 @@ def portrait() -> Document:
 
 
 def lettering() -> Document:
-    """Text on an arc, and a twig below it."""
+    """Return text on an arc, and a twig below it."""
     document = _mill_wall(distance=2400.0, start=900.0, width=3600.0)
     text = TextArtwork(tr("MILL LANE LIBRARY"), face="roman", size=90.0, radius=700.0, spacing=6.0)
     document, _ = edits.add_artwork(
@@ -101,11 +102,11 @@ def lettering() -> Document:
 
 
 ARC_SIZE = (1100.0, 380.0)
-"""mm: about what the text measures; it is fitted into its frame."""
+"""Approximate size of the text, mm; it is fitted into its frame."""
 
 
 def frieze() -> Document:
-    """A river along the wall, drawn in four hangings that meet at handover lines."""
+    """Return a river along the wall, drawn in four hangings that meet at handover lines."""
     document = _mill_wall(width=7200.0)
     document = edits.set_field(document, "pens", (Pen("blue", tr("Blue marker"), "#1f4e8c"),))
     document = edits.set_field(document, "wall", Wall(left=-700.0, top=-300.0, width=6600.0, height=2600.0))
@@ -115,7 +116,7 @@ def frieze() -> Document:
 
 
 FRIEZE_ANCHORS = (0.0, 1070.0, 2140.0, 3210.0)
-"""mm: left anchors of the four hangings."""
+"""Left anchors of the four hangings, mm."""
 
 EXAMPLES = (
     Example(

@@ -1,4 +1,4 @@
-"""From a plan to the files of its job."""
+"""Writes the files of a job from its plan."""
 
 from __future__ import annotations
 
@@ -34,7 +34,7 @@ from wallwright.jobs.job_writer import (
 )
 from wallwright.jobs.register_file import verify_visit, visit_code, visit_list, visit_of
 from wallwright.jobs.wall_report import WALL_REPORT, wall_report
-from wallwright.motion.constant_feed import apart, runs_of_motion, timed_points, with_ramp_points
+from wallwright.motion.constant_feed import runs_of_motion, spaced_samples, timed_points, with_ramp_points
 from wallwright.motion.friction import Drag
 from wallwright.motion.plan import Estimate
 from wallwright.motion.ramp_points import move_limits
@@ -48,11 +48,12 @@ from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.strokes import Strokes
 
 PATHS_SHARE = 0.3
-"""Of the time that writing a job takes: the paths in the controller's coordinates. The files take the rest."""
+"""Share of the time of writing a job that computing the paths in the controller's coordinates takes. The files take the
+rest."""
 
 
 def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str, float], None]) -> Job:
-    """The job of a plan. Raises BadValue while a check is bad."""
+    """Return the job of a plan. Raises BadValue while a check has an error."""
     bad = [c for c in plan.checks if c.verdict is Verdict.ERROR]
     if bad:
         raise BadValue(tr("The job was not exported.") + " " + " ".join(f"{c.title}: {c.text}" for c in bad))
@@ -70,7 +71,7 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     if has_times:
         runs, time, load = timed_points(motion, move_limits(document, motion, rig), step)
     else:
-        kept = apart(motion, motion.vertex, step)
+        kept = spaced_samples(motion, motion.vertex, step)
         runs, load = runs_of_motion(motion, kept), motion.load[kept].copy()
         if drag.feet <= 0:  # without ramps belts do not lead
             load[:, 2:] = 0.0
@@ -88,7 +89,7 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     belts = path("belts", 0.0)
     try:
         plane = path("plane", 0.5)
-    except BadValue:  # reported by the check of the controller's formula
+    except BadValue:  # reported by the formula check
         if document.machine.controller.takes_plane:
             raise
         plane = None
@@ -137,9 +138,9 @@ def _job_on_wall(
 def sheet_pages(
     request: Request, document: Document, whole: StrokePreview, plan: Plan, progress: Callable[[str, float], None]
 ) -> tuple[bytes, ...]:
-    """The pages of the hanging sheet that an export of this plan would write, PNG. whole: the preview of the whole wall.
-    Raises UserError."""
-    from wallwright.jobs.sheet.pdf import sheet_pictures  # Qt: only when a sheet is made
+    """Return the pages of the hanging sheet that an export of this plan would write, PNG. whole: the preview of the whole
+    wall. Raises UserError."""
+    from wallwright.jobs.sheet.pdf import sheet_pictures  # imports Qt: only needed when a sheet is made
 
     job = _job_on_wall(request, document, whole, plan, progress)
     return sheet_pictures(job, run_files(job, [form.file for form in formats_of(job)]))
@@ -148,8 +149,8 @@ def sheet_pages(
 def write_plan(
     request: Request, document: Document, whole: StrokePreview, plan: Plan, progress: Callable[[str, float], None]
 ) -> tuple[str, ...]:
-    """Writes the job of a plan of a document into the request's folder; returns the files. whole: the preview of the whole
-    wall. Raises UserError."""
+    """Write the job of a plan into the request's folder; return the files. whole: the preview of the whole wall. Raises
+    UserError."""
     job = _job_on_wall(request, document, whole, plan, progress)
     folder = Path(request.folder)
     with file_set(folder) as files:
@@ -162,7 +163,8 @@ def write_plan(
 def _stage_plan(
     files: FileSet, folder: str, document: Document, plan: Plan, job: Job, progress: Callable[[str, float], None]
 ) -> tuple[str, ...]:
-    """Writes a job, and what visits its register marks, into a folder of the set's stage; returns the paths in the set."""
+    """Write a job, and the files for visiting its register marks, into a folder of the set's stage; return the paths in
+    the set."""
     marks = plan.preview.marks.get(plan.hanging, ())
     visits = _stage_visit(files.stage / folder, job, marks) if marks and plan.before is None else ()
     _keep_readings(files.folder / folder / LIST)
@@ -174,12 +176,12 @@ def _stage_plan(
 
 
 def _stage_visit(stage: Path, job: Job, marks: tuple[RegisterMark, ...]) -> tuple[str, ...]:
-    """Writes the list of register marks to fill in and, where the controller runs programs, the one that visits them,
-    read back and compared; returns their names. Raises OSError and Mismatch."""
+    """Write the list of register marks to fill in and, where the controller runs programs, the program that visits them,
+    read back and compared; return their names. Raises OSError and Mismatch."""
     stage.mkdir(exist_ok=True)
     write_synced(stage / LIST, visit_list(job.document, job.hanging, marks, job.ignored))
     document = job.document
-    if document.machine.controller.takes == "drawing":  # one of its drawings marks where the pen comes
+    if document.machine.controller.takes == "drawing":  # one of its drawings marks the pen's actual position
         return (LIST,)
     visit = visit_of(document, job.hanging_index, marks)
     name = job.file(VISIT)
@@ -189,7 +191,7 @@ def _stage_visit(stage: Path, job: Job, marks: tuple[RegisterMark, ...]) -> tupl
 
 
 def _keep_readings(path: Path) -> None:
-    """A list of register marks that somebody has filled in is copied beside before an export replaces it. Raises OSError."""
+    """Copy a filled-in list of register marks to a backup before an export replaces it. Raises OSError."""
     if not path.is_file():
         return
     data = path.read_bytes()
@@ -211,9 +213,9 @@ def write_wall(
     plans: tuple[Plan, ...],
     progress: Callable[[str, float], None],
 ) -> tuple[str, ...]:
-    """Writes the job of every hanging that draws something into a folder of its own, and a report of them all; returns
-    the files. whole: the preview of the whole wall. Raises UserError; nothing is written while a check of one of them is
-    bad."""
+    """Write the job of every hanging that draws something into a folder of its own, and a report on all of them; return
+    the files. whole: the preview of the whole wall. Raises UserError; nothing is written while a check of any of them has
+    an error."""
     drawn = [plan for plan in plans if len(plan.strokes)]
     bad = [
         f"{document.hangings[p.hanging].name}: {c.title}: {c.text}"
@@ -240,7 +242,7 @@ def write_wall(
             taken.append((plan.hanging, plan.strokes, plan.estimate, job.ignored))
         write_report(files.stage / WALL_REPORT, wall_report(document, taken))
         names.append(WALL_REPORT)
-        # Of every hanging that an earlier export had, those that are no more included.
+        # Includes hangings of an earlier export that no longer exist.
         old = [
             f"{folder.name}/{name}"
             for folder in hanging_folders(top)

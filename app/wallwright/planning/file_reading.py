@@ -1,4 +1,4 @@
-"""What the reading process does with one file: artwork, a project, or a photo of the wall."""
+"""Reads one file in the reading process: artwork, a project, or a photo of the wall."""
 
 from __future__ import annotations
 
@@ -18,22 +18,22 @@ from wallwright.document.reading_limits import reading
 from wallwright.document.whole_file import read_whole_file
 
 COARSE = 5.0
-"""Flatness, mm: only whether an artwork can be read, and how large it is; the planner reads it finely."""
+"""Flatness, mm: only shows whether an artwork can be read, and its size; the planner reads it with fine tolerance."""
 MOST_PHOTO_PIXELS = 16_000_000
-"""Of a photo that is kept as it is; the window unpacks it, and shows less."""
+"""Largest number of pixels of a photo that is kept unchanged; the window unpacks it, and shows fewer."""
 
 
 class ArtworkSource(msgspec.Struct, frozen=True):
-    """Artwork to be read: what a file or the clipboard holds."""
+    """Artwork to read: from a file or the clipboard."""
 
     name: str
     data: bytes | None = None
-    """None: what is in the file."""
+    """None: the content of the file."""
     path: Path | None = None
     media: str = ""
-    """Its kind; "": to be seen from the content."""
+    """Its media type; "": to be determined from the content."""
     read_anyway: bool = False
-    """Whether the person agreed to what it costs."""
+    """True: the user accepted the cost."""
 
     @staticmethod
     def file(path: Path) -> ArtworkSource:
@@ -41,7 +41,7 @@ class ArtworkSource(msgspec.Struct, frozen=True):
 
 
 class ProjectSource(msgspec.Struct, frozen=True):
-    """A project file to be opened."""
+    """A project file to open."""
 
     path: Path
 
@@ -53,7 +53,7 @@ class ProjectSource(msgspec.Struct, frozen=True):
 
 
 class PhotoSource(msgspec.Struct, frozen=True):
-    """A photo of the wall to be read."""
+    """A photo of the wall to read."""
 
     path: Path
     read_anyway: bool = False
@@ -67,13 +67,13 @@ Source = ArtworkSource | ProjectSource | PhotoSource
 
 
 class ReadArtwork(msgspec.Struct, frozen=True):
-    """One artwork that can be read."""
+    """An artwork that can be read."""
 
     name: str
     media: str
     data: bytes
     natural: tuple[float, float]
-    """Its size, mm."""
+    """Its natural size, mm."""
     read_anyway: bool = False
 
     def files(self) -> tuple[bytes, ...]:
@@ -90,7 +90,7 @@ class ReadPhoto(msgspec.Struct, frozen=True):
     media: str
     data: bytes
     size: tuple[int, int]
-    """Width and height as it is held upright, pixels."""
+    """Width and height when upright, pixels."""
 
     def files(self) -> tuple[bytes, ...]:
         return (self.data,)
@@ -106,7 +106,7 @@ class ReadProject(msgspec.Struct, frozen=True):
     document: Document
     disk: FileState
     file_of: tuple[int, ...]
-    """Of each artwork, which of the files it shows; several may show the same."""
+    """For each artwork, the index of the file it shows; several may show the same one."""
 
     @staticmethod
     def opened(path: Path) -> ReadProject:
@@ -132,7 +132,7 @@ AnyFound = TypeVar("AnyFound", ReadArtwork, ReadProject, ReadPhoto)
 
 
 def read_source(source: Source, progress: Callable[[float], None]) -> Found:
-    """Reads one file. Raises BadFile with a sentence, TooCostly for what the person may agree to."""
+    """Read one file. Raises BadFile with a sentence, TooCostly for a cost that the user may accept."""
     with reading(source.read_anyway):
         if isinstance(source, ProjectSource):
             return ReadProject.opened(source.path)
@@ -140,7 +140,7 @@ def read_source(source: Source, progress: Callable[[float], None]) -> Found:
 
 
 def _artwork(source: ArtworkSource, progress: Callable[[float], None]) -> ReadArtwork:
-    """With the pictures that it links to."""
+    """Read an artwork with its linked pictures."""
     from wallwright.artwork.artwork_reader import read_artwork
     from wallwright.artwork.svg.embed_links import embed_pictures
 
@@ -154,7 +154,7 @@ def _artwork(source: ArtworkSource, progress: Callable[[float], None]) -> ReadAr
 
 
 def _photo(source: PhotoSource, progress: Callable[[float], None]) -> ReadPhoto:
-    """A photo larger than the window can show at once is kept smaller."""
+    """Read a photo; one larger than the window can show at once is reduced."""
     from PIL import Image
 
     from wallwright.artwork.raster.raster_reader import read_raster

@@ -1,14 +1,15 @@
-"""The friction figure: how hard each pen rubs on the wall, read from the distances between lines drawn to and fro.
+"""Friction figure: measures each pen's friction on the wall from the distances between lines drawn in alternating
+directions.
 
-Each pen draws two combs, LINES lines each in one stroke that turns at their ends, SPACING apart. The friction D of a pen
-that moves in direction t moves it by -C t D, with the compliance C of the hanging body. Across the lines, whose normal is n,
-those drawn to and those drawn fro are off to opposite sides, so that distances between neighbours are SPACING plus and
-minus 2 D |n . C t| in turn. The lines of a comb lie where |n . C t| is largest, those of the second one at right angles to
-them, where it is as large. Half the mean difference between wide and narrow distances tells D, whatever the scale of the
-drawing.
+Each pen draws two combs, each LINES lines in one zigzag stroke, SPACING apart. The friction D of a pen that moves in
+direction t displaces it by -C t D, with the compliance C of the hanging body. Across the lines, whose normal is n, lines
+drawn in opposite directions are displaced to opposite sides, so the distances between neighbours are alternately SPACING
+plus and minus 2 D |n . C t|. The lines of a comb have the direction in which |n . C t| is largest; those of the second comb
+are at right angles to them, where it is equally large. Half the mean difference between wide and narrow distances gives D,
+whatever the scale of the drawing.
 
-They are drawn without any correction for friction, slowly, so that little swing is left in their middles. The first and the
-last line of a comb are drawn in the same direction: friction leaves the distance between them as it is.
+They are drawn without friction correction, and slowly, so that little swing is left in their middles. The first and the
+last line of a comb are drawn in the same direction, so friction does not change the distance between them.
 """
 
 from __future__ import annotations
@@ -35,89 +36,92 @@ from wallwright.statics.pose import inverse_kinematics
 LINES = 7
 DISTANCES = LINES - 1
 SPACING = 10.0
-"""mm between lines: friction of half a newton moves few machines' pens by more."""
+"""Distance between lines, mm: friction of half a newton moves few machines' pens farther."""
 LINE_PLACES: Floats = SPACING * np.arange(-(LINES - 1) / 2, LINES / 2)
-"""(LINES,) mm of the lines of a comb, from its middle."""
+"""(LINES,) mm: positions of the lines of a comb, from its middle."""
 LENGTH = 60.0
-"""mm of a line: many times the way in which a pen that turned is dragged anew."""
+"""Length of a line, mm: many times the distance over which a pen that reversed is dragged into its new offset."""
 ROOM = 95.0
-"""mm: width and height that a comb takes, whatever its direction."""
+"""Width and height reserved for a comb in any direction, mm."""
 SIZE = 2 * ROOM, ROOM
-"""mm of one pen's combs."""
-BELOW = 400.0
-"""mm from the starting point down to the figure's middle: there friction moves the pen three to four times as far."""
+"""Size of one pen's combs, mm."""
+DISTANCE_BELOW = 400.0
+"""Distance from the starting point down to the figure's middle, mm: there friction moves the pen three to four times as
+far."""
 DIGITS = 8.0
-"""mm: height of a pen's number, beside its first comb."""
-TRIED = 0.2
-"""N with which the compliance is found."""
+"""Height of a pen's number, beside its first comb, mm."""
+TRIAL_FORCE = 0.2
+"""Force with which the compliance is computed, N."""
 ANGLES = np.radians(np.arange(0.0, 180.0, 5.0))
-AS_GOOD = 0.99
-"""Of the largest compliance: the first direction that has so much is taken. In the wall's middle two directions have the
-same, and the last digits must not decide between them."""
-READ = 0.3
-"""mm: standard uncertainty of a distance between two lines, read with a ruler at its middle."""
-MODEL = 0.05
-"""Standard uncertainty of the compliance, over it: mass and mass centre are known no better."""
+SUFFICIENT_SHARE = 0.99
+"""Share of the largest compliance that suffices: the first direction that has it is chosen. In the wall's middle two
+directions are equal, and rounding must not decide between them."""
+READING_SIGMA = 0.3
+"""Standard uncertainty, mm, of a distance between two lines, read with a ruler at its middle."""
+MODEL_SIGMA = 0.05
+"""Relative standard uncertainty of the compliance, limited by that of mass and centre of mass."""
 LEAST_COMPLIANCE = 0.5
-"""mm per N across the lines, below which a ruler shows next to nothing."""
+"""Smallest compliance across the lines, mm per N; below it a ruler shows almost nothing."""
 FEWEST = 2
-"""Distances of a comb that must be read."""
+"""Smallest number of distances of a comb that must be read."""
 SPEED, SWING = 15.0, 0.1
-"""mm/s and mm: limits while the figure is drawn."""
+"""Limits of speed, mm/s, and swing, mm, while the figure is drawn."""
 
 
 @dataclass(frozen=True)
 class Comb:
-    """One comb of the figure. Lengths in mm from the figure's upper left corner."""
+    """One comb of the figure. Lengths in mm from the figure's top left corner."""
 
     pen: int
-    """Position of its pen in the document."""
+    """Index of its pen in the document."""
     number: int
-    """0 or 1: the first or the second one of its pen."""
+    """0 or 1: the first or the second comb of its pen."""
     middle: Point
     angle: float
-    """rad: direction of its lines."""
+    """Direction of its lines, rad."""
 
     @property
     def turned(self) -> Comb:
-        """The same with its lines at right angles to these."""
+        """The same comb with its lines turned by a right angle."""
         return replace(self, angle=self.angle + np.pi / 2)
 
     @property
     def along(self) -> Floats:
-        """(2,) direction of its lines, of 1 mm."""
+        """(2,) unit vector along its lines, in mm."""
         return np.array([np.cos(self.angle), np.sin(self.angle)])
 
     @property
     def across(self) -> Floats:
-        """(2,) direction from its first line to its last one, of 1 mm."""
+        """(2,) unit vector from its first line to its last one, in mm."""
         return np.array([-np.sin(self.angle), np.cos(self.angle)])
 
     def places(self, along: Floats, across: Floats) -> Points:
-        """(n, 2) mm from the figure's corner, of points (n,) mm from the comb's middle along and across its lines."""
+        """Return (n, 2) mm from the figure's corner, for points (n,) mm from the comb's middle along and across its
+        lines."""
         return np.add(self.middle, np.outer(along, self.along) + np.outer(across, self.across))
 
     @property
     def path(self) -> Points:
-        """(n, 2) mm from the figure's corner, n twice LINES: both ends of each line, in the order of drawing."""
+        """Return (n, 2) mm from the figure's corner, n twice LINES: both ends of each line, in drawing order."""
         ends = np.where(np.arange(LINES) % 2 == 0, -1.0, 1.0) * LENGTH / 2
         return self.places(np.column_stack([ends, -ends]).ravel(), np.repeat(LINE_PLACES, 2))
 
 
 def figure_combs(document: Document, hanging: int) -> tuple[Comb, ...]:
-    """The combs of the figure, two for each pen with its own tip."""
+    """Return the combs of the figure, two for each pen with its own tip."""
     size, focus = _size(len(document.pens))
     corner = figure_corner(document, hanging, size, focus)
     return tuple(
         Comb(number, comb, _middle(number, comb), _angle(document, hanging, corner, number, comb))
         for number, pen in enumerate(document.pens)
-        if not pen.same_as  # else the same tip at another speed
+        if not pen.same_as  # otherwise the same tip at another speed
         for comb in (0, 1)
     )
 
 
 def friction_figure(document: Document, hanging: int) -> Document:
-    """Wall, machine and hanging as they are, with the combs of all pens below the starting point as the only artwork."""
+    """Return a document with the same wall, machine and hanging, and the combs of all pens below the starting point as
+    the only artwork."""
     pens = tuple(msgspec.structs.replace(pen, drag=0.0) for pen in document.pens)
     size, focus = _size(len(pens))
     lines: list[Lines] = [[] for _ in pens]
@@ -137,10 +141,10 @@ def read_friction(
     hanging: int,
     pen: int,
     distances: tuple[Sequence[float], Sequence[float]],
-    uncertainties: tuple[float, float] = (READ, READ),
+    uncertainties: tuple[float, float] = (READING_SIGMA, READING_SIGMA),
 ) -> Document:
-    """The document with a pen's drag, and how well it is known, by the distances between neighbouring lines of its first
-    and its second comb, mm, in their order; one of both may be empty. uncertainties: standard uncertainty of each comb's
+    """Return the document with a pen's drag and its uncertainty, from the distances between neighbouring lines of its
+    first and its second comb, mm, in order; one of both may be empty. uncertainties: standard uncertainty of each comb's
     distances, mm, as if they were read one by one. Raises BadValue."""
     size, focus = _size(len(document.pens))
     corner = figure_corner(document, hanging, size, focus)
@@ -165,9 +169,9 @@ def read_friction(
     drag = float(np.average(shown, weights=weight))
     variance = 1 / np.sum(weight)
     apart = (shown[0] - shown[-1]) ** 2 / 4
-    if apart > np.sum(1 / np.array(weight)):  # the combs differ by more than twice what reading explains
+    if apart > np.sum(1 / np.array(weight)):  # the combs differ by more than twice the reading error
         variance = max(variance, apart)
-    uncertainty = float(np.sqrt(variance + (MODEL * drag) ** 2))
+    uncertainty = float(np.sqrt(variance + (MODEL_SIGMA * drag) ** 2))
     fields = quantities(Pen)
     if drag > fields["drag"].high:
         raise BadValue(
@@ -184,7 +188,7 @@ def read_friction(
 
 
 def _check_distances(read: Sequence[float]) -> None:
-    """Raises BadValue for distances that no comb has."""
+    """Check distances. Raises BadValue for distances that no comb has."""
     for value in read:
         if not 0 <= value <= 3 * SPACING:
             raise BadValue(
@@ -193,29 +197,30 @@ def _check_distances(read: Sequence[float]) -> None:
 
 
 def _alternating(read: Floats) -> float:
-    """mm by which every second distance is larger than SPACING, and the others smaller; the scale of all aside."""
+    """Return how much every second distance is larger than SPACING, and the others smaller, mm, independent of the
+    scale."""
     sign = np.where(np.arange(len(read)) % 2 == 0, 1.0, -1.0)
     design = np.column_stack([np.ones(len(read)), sign])
     return float(np.linalg.lstsq(design, read, rcond=None)[0][1])
 
 
 def _angle(document: Document, hanging: int, corner: Point, pen: int, comb: int) -> float:
-    """rad: direction of the lines of a pen's comb, in a figure with its upper left corner at mm on the wall."""
+    """Return the direction of the lines of a pen's comb, rad, in a figure with its top left corner at mm on the wall."""
     (left, y), (right, _) = _middle(pen, 0), _middle(pen, 1)
     place = (corner[0] + (left + right) / 2, corner[1] + y)
     across = _across(document, hanging, place, ANGLES)
-    found = float(ANGLES[np.argmax(across >= AS_GOOD * across.max())])
+    found = float(ANGLES[np.argmax(across >= SUFFICIENT_SHARE * across.max())])
     return found + comb * np.pi / 2
 
 
 def _across(document: Document, hanging: int, place: Point, angles: Floats) -> Floats:
-    """(n,) mm per N: how far friction moves the pen across lines in directions (n,), rad, at a place."""
+    """Return (n,) mm per N: how far friction moves the pen across lines in directions (n,), rad, at a place."""
     rig, along = _rig(document, document.hangings[hanging]), np.column_stack([np.cos(angles), np.sin(angles)])
     at = np.broadcast_to(np.array(place, dtype=float), (len(angles), 2))
     belts = inverse_kinematics(rig, at).belts
-    ends = [forward_kinematics(rig, belts, at, outer_force(side * TRIED * along)).pen for side in (1, -1)]
+    ends = [forward_kinematics(rig, belts, at, outer_force(side * TRIAL_FORCE * along)).pen for side in (1, -1)]
     normal = np.column_stack([-along[:, 1], along[:, 0]])
-    result: Floats = np.nan_to_num(np.abs(((ends[0] - ends[1]) * normal).sum(axis=1)) / (2 * TRIED))
+    result: Floats = np.nan_to_num(np.abs(((ends[0] - ends[1]) * normal).sum(axis=1)) / (2 * TRIAL_FORCE))
     return result
 
 
@@ -224,11 +229,11 @@ def _rig(document: Document, hanging: Hanging) -> CableRobotModel:
 
 
 def _middle(pen: int, comb: int) -> Point:
-    """mm from the figure's corner to the middle of a comb."""
+    """Return the middle of a comb, mm from the figure's corner."""
     return (comb + 0.5) * ROOM, (pen + 0.5) * ROOM
 
 
 def _size(pens: int) -> tuple[Point, Point]:
-    """mm: width and height of the figure, and the place above its middle that is best at the starting point."""
+    """Return width and height of the figure, mm, and the place above its middle that is best at the starting point."""
     size = SIZE[0], pens * SIZE[1]
-    return size, (size[0] / 2, size[1] / 2 - BELOW)
+    return size, (size[0] / 2, size[1] / 2 - DISTANCE_BELOW)

@@ -1,14 +1,15 @@
-"""Reading the friction figure from a photo: the distances between the lines of its combs, and how well they are known.
+"""Reads the friction figure from a photo: the distances between the lines of its combs, and their uncertainty.
 
-Four points of the figure, seen in the photo, give a first map (`photo_map`). With it the lines are found (`comb_lines`), and
-the map is fitted again so that all lines are straight, parallel and as far apart as they were drawn, but for what friction
-does: every second line of a comb is off by one length. Two families of parallel lines at right angles, of known spacing, fix
-a homography; where combs stand to each other is not needed, nor are the ends of lines, which friction moves too. The scale
-comes from the outer lines of each comb, LENGTH apart: both are drawn in the same direction, so that friction moves them
-alike. What the drawing is too large or small by changes the friction read by no more than the same share.
+Four points of the figure, marked in the photo, give an initial map (`photo_map`). With it the lines are found
+(`comb_lines`), and the map is fitted again so that all lines are straight, parallel and at their drawn distances, except
+for the effect of friction: every second line of a comb is off by one length. Two families of parallel lines at right
+angles, with known spacing, determine a homography; the relative position of the combs is not needed, nor are the ends of
+lines, which friction moves too. The scale comes from the outer lines of each comb, LENGTH apart: both are drawn in the same
+direction, so that friction moves them equally. An error in the drawing's scale changes the friction by no more than the
+same share.
 
-The uncertainty is the scatter of the centres along the lines and of the lines about the fit, whichever is larger, and what
-a photo of so many pixels per millimetre cannot show.
+The uncertainty is the larger of the scatter of the centres along the lines and that of the lines about the fit, plus what a
+photo of this resolution cannot show.
 """
 
 from __future__ import annotations
@@ -33,67 +34,68 @@ from wallwright.planning.friction_figure import DISTANCES, LINE_PLACES, LINES, S
 from wallwright.planning.photo_map import MOST_DISTORTION, PhotoMap
 
 LONGEST_SIDE = 4000
-"""Pixels of a photo that are used: ten for each mm of a figure with four pens."""
+"""Longer side, pixels, to which a photo is reduced: ten pixels per mm for a figure with four pens."""
 FEWEST_PIXELS = 3.0
-"""Per mm, below which lines of half a millimetre get lost."""
-HOPELESS = 1.0
-"""Pixels per mm, below which no lines are looked for. Between both, the marks may be wrong, and not the photo."""
+"""Smallest resolution, pixels per mm; below it lines of half a millimetre are lost."""
+LEAST_PIXELS = 1.0
+"""Resolution, pixels per mm, below which no lines are searched. Between both values, the marks may be wrong rather than
+the photo."""
 MOST_SLANT = 3.0
-"""By which a millimetre may look longer in one direction than in the other."""
+"""Largest ratio of the scales in two directions."""
 MOST_BLUR = 0.8
-"""mm: standard deviation of the edges' spread, above which neighbouring lines run into each other."""
+"""Largest standard deviation of the edge blur, mm; above it neighbouring lines merge."""
 LEAST_INK = 8.0
-"""Grey levels, of 255, that lines stand out by."""
+"""Smallest contrast of lines, in grey levels of 255."""
 FEWEST_SECTIONS = 0.4
-"""Share of the sections in which a line is seen."""
+"""Smallest share of the sections in which a line is visible."""
 LEAST_MATCH = 1.2
-"""Of the lines' pattern: between what combs give and what anything else gives."""
+"""Smallest match of the line pattern: between the values for combs and for anything else."""
 MOST_MISFIT = 0.8
-"""mm that lines may be off where the fit has them, root mean square."""
+"""Largest error of the lines relative to the fit, mm, root mean square."""
 OUTLIER = 0.3
-"""mm beyond which a centre counts less."""
+"""Error of a centre, mm, above which it is weighted less."""
 TIP, FRICTION, DISTORTION, HANDLES = 4.0, 4.0, 0.05, 60.0
-"""Standard deviations before anything is seen: of whole combs, of every second line, mm; of the lens; of the four points,
-pixels. They only matter for what the lines leave open."""
+"""Prior standard deviations: of whole combs, of every second line, mm; of the lens; of the four points, pixels. They
+matter only for what the lines leave undetermined."""
 ROUNDS = 3
 SMALLEST = 0.015
-"""mm: standard uncertainty of a line's place that no photo is better than."""
+"""Smallest standard uncertainty of a line's position in any photo, mm."""
 PIXEL_SHARE = 0.05
-"""Of a pixel: what the sampling of a photo leaves of a line's place."""
+"""Sampling error of a line's position, in pixels."""
 BLOCK_LENGTH = 6
-"""Sections in a row whose centres are off alike."""
+"""Number of consecutive sections with correlated errors."""
 TERMS = 4
-"""Of the places of a comb's lines: place, scale, perspective, friction."""
+"""Number of fitted terms of the positions of a comb's lines: position, scale, perspective, friction."""
 SHARED = np.sqrt((4 * LINES - 6) / DISTANCES)
-"""Uncertainty of distances, as if read one by one, over that of a line's place: for the mean difference of wide and narrow
-ones, in which each inner line counts twice."""
+"""Ratio of the uncertainty of distances, as if read one by one, to that of a line's position: for the mean difference of
+wide and narrow ones, in which each inner line counts twice."""
 
 
 @dataclass(frozen=True)
 class CombReading:
-    """What a photo shows of one comb."""
+    """Reading of one comb from a photo."""
 
     comb: Comb
     distances: tuple[float, ...]
-    """mm between neighbouring lines, in order."""
+    """Distances between neighbouring lines, mm, in order."""
     uncertainty: float
-    """mm: of a distance, as if the distances were read one by one."""
+    """Uncertainty of a distance, mm, as if the distances were read one by one."""
     places: Floats
-    """(LINES,) mm across, of the lines, from the comb's middle."""
+    """(LINES,) mm across: positions of the lines from the comb's middle."""
     sections: Sections
 
 
 @dataclass(frozen=True)
 class FrictionPhotoReading:
-    """What a photo of the figure shows."""
+    """Reading of the figure from a photo."""
 
     combs: tuple[CombReading, ...]
     photo_map: PhotoMap
     pixels_per_mm: float
-    """Where it is smallest."""
+    """Smallest resolution in the figure."""
 
     def lines(self, reading: CombReading) -> list[Points]:
-        """Of each line of a comb (n, 2) pixels of its centres in the sections that show it."""
+        """Return for each line of a comb (n, 2) pixels of its centres in the sections where it is visible."""
         sections, found = reading.sections, []
         for centres in sections.centres:
             shown = np.isfinite(centres)
@@ -101,14 +103,14 @@ class FrictionPhotoReading:
         return found
 
     def of_pen(self, pen: int) -> tuple[CombReading, CombReading]:
-        """The first and the second comb of a pen, by its position in the document."""
+        """Return the first and the second comb of a pen, by its index in the document."""
         first, second = (reading for reading in self.combs if reading.comb.pen == pen)
         return first, second
 
 
 def corner_places(combs: Sequence[Comb]) -> Points:
-    """(4, 2) mm from the figure's corner: the ends of lines that a person shows in the photo, clockwise from the top left.
-    Those of all lines' ends that are farthest apart."""
+    """Return (4, 2) mm from the figure's corner: the ends of lines that a person marks in the photo, clockwise from the
+    top left. Of all ends of lines, those farthest apart."""
     from scipy.spatial import ConvexHull
 
     ends = np.vstack([comb.path[[0, 1, -2, -1]] for comb in combs])
@@ -125,15 +127,15 @@ def corner_places(combs: Sequence[Comb]) -> Points:
 
 
 def map_of(pixels: Pixels, combs: Sequence[Comb], corners: Points) -> PhotoMap:
-    """The map by the places of the figure's corners in a photo, (rows, columns, 3) sRGB: corners (4, 2) pixels, in the order
-    of corner_places. Raises BadValue where they cannot be the corners of one figure."""
+    """Return the map from the positions of the figure's corners in a photo, (rows, columns, 3) sRGB: corners (4, 2)
+    pixels, in the order of corner_places. Raises BadValue if they cannot be the corners of one figure."""
     found = PhotoMap((pixels.shape[1], pixels.shape[0]), corner_places(combs), np.asarray(corners, dtype=float))
     found.pixels_per_mm(found.places)
     return found
 
 
 def photo_pixels(path: Path, progress: Callable[[float], None] = lambda done: None) -> Pixels:
-    """(rows, columns, 3) sRGB of a photo's file, upright. Raises BadFile."""
+    """Return (rows, columns, 3) sRGB of a photo file, upright. Raises BadFile."""
     data = read_whole_file(path, path.name)
     try:
         is_picture = media_of(data, path.name) in PICTURES
@@ -153,11 +155,11 @@ def read_photo(
     corners: Points,
     progress: Callable[[float], None] = lambda done: None,
 ) -> FrictionPhotoReading:
-    """What a photo, (rows, columns, 3) sRGB, shows of combs of a document's figure. corners: (4, 2) pixels in the order of
+    """Read combs of a document's figure from a photo, (rows, columns, 3) sRGB. corners: (4, 2) pixels in the order of
     corner_places. Raises BadValue with what is wrong with the photo, and where; progress may raise Cancelled."""
     names = [_name(document, comb) for comb in combs]
     found = map_of(pixels, combs, corners)
-    density = _check_map(found, combs, HOPELESS)
+    density = _check_map(found, combs, LEAST_PIXELS)
     drawn, seen = [], []
     for number, (comb, name) in enumerate(zip(combs, names, strict=True)):
         progress(number / len(combs) / 2)
@@ -176,7 +178,7 @@ def read_photo(
 
 
 def with_friction_read(document: Document, hanging: int, reading: FrictionPhotoReading) -> Document:
-    """The document with the drag of each pen in a photo. Raises BadValue."""
+    """Return the document with the drag of each pen in a photo. Raises BadValue."""
     for pen in sorted({comb.comb.pen for comb in reading.combs}):
         first, second = reading.of_pen(pen)
         document = read_friction(
@@ -195,7 +197,7 @@ def _name(document: Document, comb: Comb) -> str:
 
 
 def _check_map(found: PhotoMap, combs: Sequence[Comb], fewest: float = FEWEST_PIXELS) -> float:
-    """Pixels per mm where they are fewest. Raises BadValue where they are fewer than wanted."""
+    """Return the smallest resolution, pixels per mm. Raises BadValue if it is below fewest."""
     ends = np.vstack([comb.path[[0, 1, -2, -1]] for comb in combs])
     sizes = found.pixels_per_mm(ends)
     least = float(sizes[:, 0].min())
@@ -216,8 +218,9 @@ def _check_map(found: PhotoMap, combs: Sequence[Comb], fewest: float = FEWEST_PI
 
 
 def _aligned(pixels: Pixels, found: PhotoMap, comb: Comb, name: str) -> tuple[Comb, Floats, Patch]:
-    """A comb as it was drawn, where its lines are about, and its patch. When machine or hanging have changed since, the
-    lines may run at right angles to those that would be drawn now; friction moves both alike. Raises BadValue."""
+    """Return a comb as it was drawn, the approximate positions of its lines, and its patch. If machine or hanging have
+    changed since, the lines may be at right angles to those that would be drawn now; friction moves both equally. Raises
+    BadValue."""
     best: tuple[float, Comb, Floats, Patch] | None = None
     for tried in (comb, comb.turned):
         patch = patch_of(pixels, found, tried)
@@ -234,14 +237,14 @@ def _aligned(pixels: Pixels, found: PhotoMap, comb: Comb, name: str) -> tuple[Co
 
 
 def _sections(patch: Patch, near: Floats, name: str) -> Sections:
-    """Raises BadValue where lines are missing."""
+    """Return the sections of a comb. Raises BadValue if lines are missing."""
     found = sections_of(patch, near)
     _check_lines(found, name)
     return found
 
 
 def _check_lines(sections: Sections, name: str) -> None:
-    """Raises BadValue with which line is missing, or why all are."""
+    """Check the lines. Raises BadValue that names the missing line, or says why all are missing."""
     if float(np.median(sections.ink)) < LEAST_INK:
         raise BadValue(
             tr(
@@ -276,8 +279,8 @@ def _check_lines(sections: Sections, name: str) -> None:
 
 
 def _fitted(before: PhotoMap, combs: Sequence[Comb], seen: Sequence[Sections]) -> tuple[PhotoMap, Floats]:
-    """The map in which all lines are where they were drawn, but for what friction and tips do; and (combs, LINES) mm across,
-    where they are then."""
+    """Return the map for which all lines are where they were drawn, except for the effect of friction and tips; and
+    (combs, LINES) mm across, their positions in it."""
     from scipy.optimize import least_squares
 
     points, owner, line = [], [], []
@@ -299,7 +302,7 @@ def _fitted(before: PhotoMap, combs: Sequence[Comb], seen: Sequence[Sections]) -
         off = ((places - middles) * across).sum(axis=1)
         tips, friction = TIP * unknown[9 : 9 + count], FRICTION * unknown[9 + count :]
         off = off - wanted - tips[which] - friction[which] * sign
-        # Huber's weights (1964), by hand: the priors below must not be touched by them.
+        # Huber's weights (1964), applied here because they must not affect the priors below.
         size = np.abs(off) / OUTLIER
         off = np.where(size > 1, np.sign(off) * OUTLIER * np.sqrt(2 * np.maximum(size, 1) - 1), off)
         return np.concatenate([np.nan_to_num(off / OUTLIER, nan=1e3), unknown])
@@ -308,7 +311,7 @@ def _fitted(before: PhotoMap, combs: Sequence[Comb], seen: Sequence[Sections]) -
     start[8] = before.distortion / DISTORTION
     try:
         unknown = least_squares(residuals, start, method="trf", max_nfev=40).x
-    except BadValue:  # a step to where the four points are no quadrilateral
+    except BadValue:  # a step to where the four points form no quadrilateral
         unknown = start
     distortion = float(np.clip(DISTORTION * unknown[8], -MOST_DISTORTION, MOST_DISTORTION))
     found = before.moved(before.seen + unknown[:8].reshape(4, 2) * HANDLES, distortion)
@@ -319,19 +322,19 @@ def _fitted(before: PhotoMap, combs: Sequence[Comb], seen: Sequence[Sections]) -
 def _readings(
     combs: Sequence[Comb], seen: Sequence[Sections], density: float, names: Sequence[str]
 ) -> tuple[CombReading, ...]:
-    """Raises BadValue for lines that are not those of a comb."""
+    """Return the readings. Raises BadValue for lines that are not those of a comb."""
     measured = [_line_places(sections) for sections in seen]
     rests = [_rest(places) for places, _ in measured]
     readings = []
     for comb, sections, name, (places, scatter) in zip(combs, seen, names, measured, strict=True):
-        # Few lines show little of their scatter: both combs of a pen are taken together.
+        # Few lines give a poor estimate of scatter: both combs of a pen are taken together.
         squares = [float(other @ other) for other, of in zip(rests, combs, strict=True) if of.pen == comb.pen]
         freedom = len(squares) * (LINES - TERMS)
         if sum(squares) / freedom > MOST_MISFIT**2:
             raise BadValue(
                 tr("{0}: these lines are not those of the figure. Drag the four marks, or take another photo", name)
             )
-        # Divided by two less, as there are so few: the variance of Student's distribution (1908).
+        # Two degrees of freedom fewer, because there are so few: the variance of Student's distribution (1908).
         variance = max(scatter, sum(squares) / (freedom - 2)) + SMALLEST**2 + (PIXEL_SHARE / density) ** 2
         distances = tuple(np.diff(places).tolist())
         readings.append(CombReading(comb, distances, float(SHARED * np.sqrt(variance)), places, sections))
@@ -339,7 +342,8 @@ def _readings(
 
 
 def _line_places(sections: Sections) -> tuple[Floats, float]:
-    """(LINES,) mm across, of the lines at their middles, and the variance of one by the scatter along it, mm²."""
+    """Return (LINES,) mm across, the lines' positions at their middles, and the variance of one from the scatter along
+    it, mm²."""
     places, scatter = np.empty(LINES), []
     for line, centres in enumerate(sections.centres):
         shown = np.isfinite(centres)
@@ -352,8 +356,8 @@ def _line_places(sections: Sections) -> tuple[Floats, float]:
 
 
 def _rest(places: Floats) -> Floats:
-    """(LINES,) mm by which lines leave where the fit has them: every second one off by the same, and what the map adapts to,
-    place, scale and perspective."""
+    """Return (LINES,) mm: residuals of the lines after fitting a common offset of every second one, and position, scale
+    and perspective of the map."""
     design = np.column_stack([np.ones(LINES), LINE_PLACES, LINE_PLACES**2, SIGN])
     assert design.shape[1] == TERMS, "the terms are counted"
     rest: Floats = places - design @ np.linalg.lstsq(design, places, rcond=None)[0]
@@ -361,7 +365,7 @@ def _rest(places: Floats) -> Floats:
 
 
 def _robust_line(x: Floats, y: Floats) -> tuple[float, float]:
-    """Value at 0 and slope of a line through points, without those that are far off."""
+    """Return value at 0 and slope of a line through points, ignoring outliers."""
     keep = np.ones(len(x), dtype=bool)
     base, slope = float(np.median(y)), 0.0
     for _ in range(3):

@@ -1,7 +1,7 @@
-"""Where further hangings go so that their zones meet over the artwork, and how many cover it.
+"""Proposes further hangings so that their zones meet over the artwork, and the number that covers it.
 
-All hangings keep the distance and level of one; its zone, computed on an endless wall, is then the zone of each, moved
-along. Over the artwork's height the zone is at least as wide as its narrowest row, and neighbours share a strip of it.
+All hangings have the anchor distance and level of one; its zone, computed on an unbounded wall, is then the zone of each,
+shifted. Over the artwork's height the zone is at least as wide as its narrowest row, and neighbours share a strip of it.
 """
 
 from __future__ import annotations
@@ -25,35 +25,36 @@ from wallwright.statics.limits import broken
 from wallwright.statics.pose import inverse_kinematics
 
 Placed = tuple[Point, Point, Point]
-"""Left anchor, right anchor, starting point; mm."""
+"""Left anchor, right anchor, starting point, mm."""
 
 SHARED = 30.0
-"""mm, at the narrowest, of what both zones hold beyond the stagger of the cuts: room for an anchor set amiss."""
+"""Smallest width that both zones share beyond the stagger of the cuts, mm: room for a misplaced anchor."""
 FROM_EDGE = 40.0
-"""mm between an anchor and the wall's edge: a fixing nearer breaks out of a plastered edge. Common practice, no source."""
+"""Smallest distance between an anchor and the wall's edge, mm: a fixing nearer breaks out of a plastered edge. Common
+practice, no source."""
 ROWS, ACROSS = 21, 10.0
-"""Sample rows over the artwork's height, and mm between points of a row."""
-LOOKED_AT = 3000
-"""Points of the wall at which a proposal's coverage of the artwork is tested."""
+"""Number of sample rows over the artwork's height, and distance between points of a row, mm."""
+COVERAGE_POINTS = 3000
+"""Number of points of the wall at which a proposal's coverage of the artwork is tested."""
 TOUCH = 1e-3
-"""mm: a gap this narrow is rounding."""
+"""Width of a gap, mm, up to which it counts as rounding error."""
 BEYOND = 20.0
-"""mm that the outer zones reach beyond the artwork."""
+"""Distance, mm, that the outer zones extend beyond the artwork."""
 
 
 @dataclass(frozen=True)
 class HangingProposal:
-    """Hangings, and what a person must know of them."""
+    """Proposed hangings, and what a person must know about them."""
 
     places: tuple[Placed, ...]
     warning: str = ""
     is_covered: bool = False
-    """Whether the hangings that exist cover the artwork without more."""
+    """True: the existing hangings cover the artwork."""
 
 
 @dataclass(frozen=True)
 class _Span:
-    """What a hanging draws at every height of the artwork, mm from its left anchor."""
+    """Width of a hanging's zone at every height of the artwork, mm from its left anchor."""
 
     left: float
     right: float
@@ -64,10 +65,10 @@ class _Span:
 
 
 def completing(document: Document) -> HangingProposal:
-    """The hangings that are missing to cover the visible artwork; those that exist stay where they are.
+    """Propose the hangings that are missing to cover the visible artwork; existing ones stay where they are.
 
-    New ones have the anchor distance and level of the first hanging. They stand left and right of those that exist and in
-    gaps between them, evenly, so that neighbours share at least the width that they need to meet.
+    New ones have the anchor distance and level of the first hanging. They are placed left and right of the existing ones
+    and in gaps between them, evenly, so that neighbours share at least the width that they need to meet.
     """
     base, wall = document.hangings[0], document.wall
     shown = [p for p in document.placements if p.visible]
@@ -97,10 +98,10 @@ def completing(document: Document) -> HangingProposal:
 def missing_zones(
     drawn: list[tuple[float, float]], left: float, right: float, width: float, shared: float
 ) -> list[float]:
-    """Left edges of the zones that are missing between left and right, from left to right, mm.
+    """Return the left edges of the missing zones between left and right, from left to right, mm.
 
-    drawn: zones that exist, left and right edges in order; those beside the artwork do not count. Each new zone is `width`
-    wide and shares at least `shared` with what is beside it; where there is room, the outermost reach BEYOND the artwork.
+    drawn: existing zones, left and right edges in order; those beside the artwork do not count. Each new zone is `width`
+    wide and shares at least `shared` with its neighbours; where there is room, the outermost extend BEYOND the artwork.
     """
     drawn = [(begin, end) for begin, end in drawn if begin < right and end > left]
     if not drawn:
@@ -115,7 +116,7 @@ def missing_zones(
         found += [first - each * k for k in range(count, 0, -1)]
     for begin, end in drawn[1:]:
         low, high = max(reach, left), min(begin, right)
-        if low < high - TOUCH:  # nobody draws here
+        if low < high - TOUCH:  # an uncovered gap
             count = math.ceil((high - low + shared) / (width - shared) - 1e-9)
             share = (count * width - (high - low)) / (count + 1)
             found += [low - share + k * (width - share) for k in range(count)]
@@ -129,7 +130,7 @@ def missing_zones(
 
 
 def _hanging_at(base: Hanging, x: float) -> Hanging:
-    """The same hanging with its left anchor at x."""
+    """Return the same hanging with its left anchor at x."""
     by = x - base.left.x
     return replace(base, left=replace(base.left, x=base.left.x + by), right=replace(base.right, x=base.right.x + by))
 
@@ -157,7 +158,7 @@ def _not_all(document: Document, missed: Point) -> str:
 
 
 def propose_beside(document: Document, to_right: bool) -> HangingProposal:
-    """One more hanging beside the outermost one: as far along that both zones meet over the artwork's height."""
+    """Propose one more hanging beside the outermost one, as far away as lets both zones meet over the artwork's height."""
     base, wall = document.hangings[document.from_left[-1 if to_right else 0]], document.wall
     span = _span(document, base)
     step = max(span.width - _shared(document), 0.2 * base.distance)
@@ -178,7 +179,7 @@ def propose_beside(document: Document, to_right: bool) -> HangingProposal:
 
 
 def propose_covering(document: Document, hanging: int = 0) -> HangingProposal:
-    """The fewest hangings that cover the visible artwork, with the anchor distance of one of those there are."""
+    """Propose the fewest hangings that cover the visible artwork, with the anchor distance of an existing one."""
     base, wall = document.hangings[hanging], document.wall
     shown = [p for p in document.placements if p.visible]
     if not shown:
@@ -193,7 +194,7 @@ def propose_covering(document: Document, hanging: int = 0) -> HangingProposal:
         return HangingProposal((), _too_many(count))
     if count == 1:
         first = last = (left + right) / 2 - (span.left + span.right) / 2
-    else:  # the ends reach a little beyond the artwork where the overlaps leave room for it
+    else:  # the ends extend a little beyond the artwork where the overlaps leave room for it
         spare = (count - 1) * (span.width - shared) - (right - left - span.width)
         beyond = min(BEYOND, spare / 2)
         first, last = left - span.left - beyond, right - span.right + beyond
@@ -207,10 +208,10 @@ def propose_covering(document: Document, hanging: int = 0) -> HangingProposal:
 
 
 def _missed(document: Document, hangings: Sequence[Hanging]) -> Point | None:
-    """A point of the artwork's boxes that none of the hangings draws; None where there is none."""
+    """Return a point of the artwork's boxes that none of the hangings draws; None if there is none."""
     left = np.ones((0, 0), dtype=bool)
     for there in hangings:
-        zone = compute_zone(document.wall, document.machine, there, points=LOOKED_AT)
+        zone = compute_zone(document.wall, document.machine, there, points=COVERAGE_POINTS)
         left = (zone.bits != 0) if not left.size else left & (zone.bits != 0)
     covered = np.zeros_like(left)
     for placement in document.placements:
@@ -230,7 +231,8 @@ def _moved(of: Hanging, by: float) -> Placed:
 
 
 def _span(document: Document, hanging: Hanging) -> _Span:
-    """Over the rows of the artwork's height at which the hanging draws at all; of every row without artwork."""
+    """Return the span over the rows of the artwork's height at which the hanging draws at all; over every row if there
+    is no artwork."""
     wall, far = document.wall, 0.25 * hanging.distance + 500.0  # beyond its anchors it hangs nowhere
     endless = replace(wall, left=hanging.left.x - far, width=hanging.right.x - hanging.left.x + 2 * far, keep_outs=())
     shown = [p for p in document.placements if p.visible]
@@ -239,7 +241,7 @@ def _span(document: Document, hanging: Hanging) -> _Span:
     grid = np.stack(np.meshgrid(x, np.linspace(top, bottom, ROWS)), axis=2).reshape(-1, 2)
     rig = CableRobotModel.of(document.machine, hanging)
     inside = (broken(endless, document.machine, rig, inverse_kinematics(rig, grid)) == 0).reshape(ROWS, -1)
-    # A row that is hardly drawn at all would call for ever more hangings; the checks tell of what is left out.
+    # A row that is hardly drawn at all would need an unlimited number of hangings; the checks report what is left out.
     wide = inside.sum(axis=1)
     rows = inside[wide >= 0.5 * max(wide.max(), 1)]
     if not len(rows):

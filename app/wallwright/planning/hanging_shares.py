@@ -1,4 +1,4 @@
-"""What of the strokes each hanging draws: its draw zone sampled along them, and the lines where neighbours meet."""
+"""Divides strokes between hangings: draw zones sampled along them, and the lines where neighbours meet."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from wallwright.document.arrays import Flags, Floats
 from wallwright.document.document import Document
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Wall
-from wallwright.planning.outside_zone import LOOK_EVERY, points_outside
+from wallwright.planning.outside_zone import TEST_SPACING, points_outside
 from wallwright.planning.point_cache import PointCache
 from wallwright.statics.draw_zone import DrawZone, compute_zone
 from wallwright.strokes.dense_points import densify
@@ -20,8 +20,8 @@ from wallwright.strokes.strokes import Strokes
 
 
 def row_of(document: Document, zone: Callable[[Wall, Machine, Hanging], DrawZone] = compute_zone) -> HangingRow:
-    """The hangings from left to right, and where neighbours meet: where a person wants it, else in the middle of what
-    both can draw. zone: makes a hanging's zone on a grid over the wall, the same for all."""
+    """Return the hangings from left to right, and where neighbours meet: where the user set it, else in the middle of
+    what both can draw. zone: returns a hanging's zone on a grid over the wall, the same for all."""
     order = document.from_left
     lines = []
     for a, b in itertools.pairwise(order):
@@ -35,7 +35,8 @@ def row_of(document: Document, zone: Callable[[Wall, Machine, Hanging], DrawZone
 
 
 def _middle(left: DrawZone, right: DrawZone, default: float) -> float:
-    """x of the middle of what two neighbours can both draw, over all heights; where that is nothing, between the two."""
+    """Return x of the middle of what two neighbours can both draw, over all heights; if that is nothing, between the
+    two."""
     both = (left.bits == 0) & (right.bits == 0)
     rows = both.any(axis=1)
     if rows.any():
@@ -53,9 +54,9 @@ def shared_out(
     progress: Callable[[float], None] = lambda done: None,
     known: Callable[[Hanging], PointCache] = lambda hanging: PointCache(),
 ) -> HangingShares:
-    """Shares the strokes of a document out between its hangings. known: what was found before in a hanging, at points of
-    whole strokes; what is found now is kept there."""
-    dense = densify(strokes, LOOK_EVERY)
+    """Divide the strokes of a document between its hangings. known: cache of results at points of whole strokes, by
+    hanging; updated."""
+    dense = densify(strokes, TEST_SPACING)
     count = len(document.hangings)
     can = np.zeros((count, len(dense.points)), dtype=bool)
     for number, hanging in enumerate(h.as_planned for h in document.hangings):
@@ -74,8 +75,9 @@ def shared_out(
 
 
 def _between_anchors(machine: Machine, hanging: Hanging, x: Floats) -> Flags:
-    """(n,) bool: where the pen may be at all. Nothing but the belts pushes the body sideways, so that one exit is right
-    of the left anchor or the other left of the right one, and no exit is farther from the pen than its own arm."""
+    """Return (n,) bool: where the pen may be at all. Nothing but the belts pushes the body sideways, so one exit is to
+    the right of the left anchor or the other to the left of the right one, and no exit is farther from the pen than its
+    own arm."""
     arm = max(np.hypot(*e) for e in (machine.body.left_exit, machine.body.right_exit)) + machine.body.roller
     between: Flags = (x >= hanging.left.x - arm) & (x <= hanging.right.x + arm)
     return between

@@ -1,7 +1,7 @@
-"""Where the ink of one pen touches that of another, and how long lies between both.
+"""Places where the ink of one pen touches that of another, and the time between both.
 
-Two strokes touch where they come closer than half the width of both lines. Each pen draws one block; the time within a
-block does not depend on the order of the blocks, so what is found here holds for any order of the pens.
+Two strokes touch where they come closer than half the sum of their widths. Each pen draws one block; times within a block
+do not depend on the order of the blocks, so the contacts hold for any order of the pens.
 """
 
 from __future__ import annotations
@@ -22,22 +22,22 @@ from wallwright.strokes.line_geometries import line_strings
 from wallwright.strokes.strokes import Strokes
 
 AT_ONCE = 500
-"""Strokes tried together: few enough to stop soon, many enough to be quick."""
+"""Number of strokes tested together: few enough to stop soon, many enough to be fast."""
 
 
 @dataclass(frozen=True)
 class Contact:
-    """Of the strokes of two pens, the pair with the least time between them when one pen draws before the other."""
+    """The pair of strokes of two pens with the least time between them when one pen draws before the other."""
 
     offset: float
-    """s from the end of the earlier pen's stroke to the begin of the later pen's stroke, both counted from the beginning of
-    their own block."""
+    """Time from the end of the earlier pen's stroke to the beginning of the later pen's stroke, s, both counted from the
+    beginning of their own block."""
     point: Point
-    """mm, where the two touch."""
+    """Contact point, mm."""
 
 
 class InkContacts:
-    """Contacts between the blocks of a plan, found when they are asked for."""
+    """Contacts between the blocks of a plan, computed on demand."""
 
     def __init__(self, document: Document, strokes: Strokes, motion: Motion) -> None:
         self._pens = [document.pens[block.pen] for block in motion.blocks]
@@ -47,18 +47,18 @@ class InkContacts:
         """(b,) s from the start of the job, without the changes between blocks."""
         last = np.array([motion.time[motion.runs[b.last_run] - 1] for b in motion.blocks])
         self.seconds: Floats = last - self.begin
-        """(b,) s that each block takes."""
+        """(b,) s: duration of each block."""
         self._stroke_begin = motion.time[motion.runs[runs]] - self.begin[block]
         self._stroke_end = motion.time[motion.runs[runs + 1] - 1] - self.begin[block]
         self._rows = [np.flatnonzero(block == number) for number in range(len(motion.blocks))]
         self._strokes, self._number = strokes, motion.stroke[runs]
         self._lines: dict[int, Objects] = {}
         self._trees: dict[int, shapely.STRtree] = {}
-        """Of all strokes of a block."""
+        """Trees of all strokes of a block."""
         self._meeting: dict[tuple[int, int], Point | None] = {}
 
     def meeting_point(self, first: int, second: int) -> Point | None:
-        """A point, mm, where the ink of two blocks touches; None where it does not."""
+        """Return a point, mm, where the ink of two blocks touches; None if it does not."""
         key = min(first, second), max(first, second)
         if key not in self._meeting:
             self._meeting[key] = next(self._meetings(*key), None)
@@ -75,8 +75,8 @@ class InkContacts:
                 yield _meeting(self._lines_of(low)[found[1, 0]], lines[found[0, 0]])
 
     def closest_in_time(self, earlier: int, later: int, within: float) -> Contact | None:
-        """The contact of two blocks with the least time between, when one is drawn before the other; None where they do not
-        touch, or with that many s between at least."""
+        """Return the contact of two blocks with the least time between them, when one is drawn before the other; None if
+        they do not touch, or with at least `within` s between them."""
         ends, begins = self._stroke_end[self._rows[earlier]], self._stroke_begin[self._rows[later]]
         old = np.flatnonzero(ends > begins.min(initial=np.inf) - within)
         new = np.flatnonzero(begins < ends.max(initial=-np.inf) + within)
@@ -87,7 +87,7 @@ class InkContacts:
         for first in range(0, len(new), AT_ONCE):
             here = slice(first, first + AT_ONCE)
             if begins[new[first]] - ends[old].max() >= best:
-                break  # strokes are in the order of time: later ones come later still
+                break  # strokes are in order of time: all others are later still
             b, a = tree.query(others[here], predicate="dwithin", distance=self._reach(earlier, later))
             offset = begins[new[here][b]] - ends[old[a]]
             if len(offset) and (k := int(np.argmin(offset))) >= 0 and offset[k] < best:
@@ -96,11 +96,11 @@ class InkContacts:
         return found
 
     def _reach(self, first: int, second: int) -> float:
-        """mm from line to line within which their ink touches."""
+        """Return the distance from line to line within which their ink touches, mm."""
         return (self._pens[first].width + self._pens[second].width) / 2
 
     def _lines_of(self, block: int) -> Objects:
-        """The strokes of a block as lines, in the order of time."""
+        """Return the strokes of a block as lines, in order of time."""
         if block not in self._lines:
             own = self._strokes.take(self._number[self._rows[block]])
             self._lines[block] = line_strings(own.points, own.stroke_of_point)
@@ -113,7 +113,7 @@ class InkContacts:
 
 
 def _meeting(line: shapely.LineString, other: shapely.LineString) -> Point:
-    """The point of a line that is nearest to another one, mm."""
+    """Return the point of a line that is nearest to another one, mm."""
     x, y = shapely.shortest_line(line, other).coords[0]
     return float(x), float(y)
 
@@ -121,7 +121,7 @@ def _meeting(line: shapely.LineString, other: shapely.LineString) -> Point:
 def too_early(
     document: Document, contacts: InkContacts, blocks: Sequence[int], earlier: int, later: int, waits: Sequence[float]
 ) -> tuple[float, Point] | None:
-    """By how many s a block touches another one's ink before that is dry, and where (mm); None where it does not.
+    """Return how many s too early a block touches another one's wet ink, and where (mm); None if it does not.
 
     blocks: pen of each block, as an index into Document.pens, in drawing order. waits: s before each block, beyond the pen
     change itself.
@@ -139,7 +139,7 @@ def too_early(
 
 
 def drying_waits(document: Document, strokes: Strokes, motion: Motion) -> tuple[float, ...]:
-    """(b,) s to wait before each block, beyond the pen change itself, so that no pen touches ink that is not dry."""
+    """Return (b,) s to wait before each block, beyond the pen change itself, so that no pen touches wet ink."""
     contacts, blocks = InkContacts(document, strokes, motion), [block.pen for block in motion.blocks]
     waits = [0.0] * len(blocks)
     for earlier, later in sorted(itertools.combinations(range(len(blocks)), 2), key=lambda pair: pair[1]):

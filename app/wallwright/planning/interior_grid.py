@@ -1,8 +1,8 @@
-"""Points well within the draw zone, found from a grid: most points of a large drawing need no pose of their own.
+"""Points safely inside the draw zone, found from a grid: most points of a large drawing need no pose of their own.
 
-A node of the grid is safe when it and all nodes around it keep every limit with room for what can change within a cell: pull
-and tilt by twice the largest difference between neighbouring nodes, belts and outline by the way of the pen. Points near
-other nodes are not decided here.
+A node of the grid is safe if it and all nodes around it keep every limit with a margin for changes within a cell: for pull
+and tilt, twice the largest difference between neighbouring nodes; for belts and outline, the movement of the pen. Points
+near other nodes are not decided here.
 """
 
 from __future__ import annotations
@@ -20,18 +20,18 @@ from wallwright.statics.obstacles import body_outline
 from wallwright.statics.pose import inverse_kinematics
 
 POINTS_PER_NODE = 25
-"""With fewer the grid would take longer than it saves."""
+"""Smallest number of points per node; with fewer the grid would take longer than it saves."""
 FINEST, COARSEST = 8.0, 40.0
-"""mm between nodes."""
+"""Smallest and largest distance between nodes, mm."""
 RIM = 2
-"""Nodes around the points: the outermost ones have no neighbours that could vouch for them."""
+"""Number of nodes around the points: the outermost ones lack neighbours to confirm them."""
 ROOM = 2.0
-"""Times the difference between neighbouring nodes; half of it is what a smooth field changes from a node to the middle of
-its cell."""
+"""Margin in differences between neighbouring nodes; a smooth field changes by half a difference from a node to the
+middle of its cell."""
 
 
 def well_inside(document: Document, rig: CableRobotModel, points: Points) -> Flags:
-    """(n,) bool: points that break no limit for certain. points: (n, 2) mm, finite."""
+    """Return (n,) bool: points that certainly violate no limit. points: (n, 2) mm, finite."""
     nothing = np.zeros(len(points), dtype=bool)
     if len(points) < POINTS_PER_NODE or not np.isfinite(points).all():
         return nothing
@@ -51,10 +51,11 @@ def well_inside(document: Document, rig: CableRobotModel, points: Points) -> Fla
 
 
 def _has_room(document: Document, rig: CableRobotModel, grid: Points, shape: tuple[int, int], spacing: float) -> Flags:
-    """Of the shape of the grid: nodes that keep all limits with room for a cell. grid: (n, 2) mm, row by row."""
+    """Return, in the shape of the grid, nodes that keep all limits with a margin for a cell. grid: (n, 2) mm, row by
+    row."""
     machine, limits = document.machine, document.machine.limits
     pose = inverse_kinematics(rig, grid)
-    # A pen that moves to the middle of a cell moves the outline as far; what it turns is given the rest of a spacing.
+    # A pen that moves to the middle of a cell moves the outline equally far; the rest of a spacing allows for its rotation.
     far = float(np.hypot(*np.array(body_outline(machine.body.outline)).T).max())
     turns = _change(pose.tilt.reshape(shape)).ravel()
     wider = edits.replace(limits, edge_gap=limits.edge_gap + spacing)
@@ -73,7 +74,8 @@ def _has_room(document: Document, rig: CableRobotModel, grid: Points, shape: tup
 
 
 def _change(field: Floats) -> Floats:
-    """Of the field's shape: what it may change from each node to the middle of the cells around it; nan beside nan."""
+    """Return, in the field's shape, its possible change from each node to the middle of the cells around it; nan beside
+    nan."""
     found = np.zeros_like(field)
     for turned, result in ((field, found), (field.T, found.T)):
         step = np.abs(np.diff(turned, axis=0))
@@ -83,7 +85,7 @@ def _change(field: Floats) -> Floats:
 
 
 def _eroded(flags: Flags) -> Flags:
-    """Nodes of which all eight neighbours are flagged as well; those at the rim are not."""
+    """Return nodes of which all eight neighbours are flagged too; nodes at the rim are not."""
     found = flags.copy()
     found[[0, -1]] = False
     found[:, [0, -1]] = False

@@ -1,4 +1,4 @@
-"""Checks of what was entered about the machine and the keep-outs: values that are in range each, but not together."""
+"""Checks of the entered machine values and keep-outs: values that are in range individually, but inconsistent."""
 
 from __future__ import annotations
 
@@ -14,20 +14,20 @@ from wallwright.jobs.lift_events import WAIT_TOLERANCE
 from wallwright.jobs.post_processor import PostProcessor
 from wallwright.jobs.read_back import Mismatch
 from wallwright.jobs.rs274 import pen_height
-from wallwright.motion.friction import SETTLE, Drag
+from wallwright.motion.friction import TAKE_UP_PAUSE, Drag
 from wallwright.planning.check_context import CheckContext
 from wallwright.statics.obstacles import LEAST_BODY, area_of
 
 WARNING, ERROR = Verdict.WARNING, Verdict.ERROR
 LEAST_LIFT = 0.01
-"""Of Z: a smaller step is lost in the digits of the file."""
+"""Smallest step of Z that the digits of the file can show."""
 LEAST_DIFFERENCE = 2 * WAIT_TOLERANCE
-"""Between two values that differ in a file: each is written to the tolerance."""
+"""Smallest difference between two values in a file: each is written to the tolerance."""
 
 
 def lift(context: CheckContext) -> list[Check]:
-    """The pen must be higher up than down, whatever a pen adds to the machine's value. A spindle word has no such order:
-    some servos turn the other way."""
+    """Check that the pen is higher up than down, including each pen's offset. A spindle word has no such order: some
+    servos turn the other way."""
     lift, pens = context.document.machine.lift, context.document.pens
     code = context.document.machine.controller.code
     for pen in pens:
@@ -39,7 +39,7 @@ def lift(context: CheckContext) -> list[Check]:
         elif lift.kind == "servo":
             is_good = min(lift.up, lift.down) >= 0 and abs(lift.up - down) > LEAST_DIFFERENCE
         else:
-            settle = (SETTLE,) if Drag.of(context.document).is_active else ()
+            settle = (TAKE_UP_PAUSE,) if Drag.of(context.document).is_active else ()
             waits = [s * (1000 if code.dwell_unit == "ms" else 1) for s in (lift.raise_time, lift.lower_time, *settle)]
             apart = [lift.up - down, *(a - b for a in (lift.up, down) for b in waits)]
             is_good = min(lift.up, down) > 0 and min(map(abs, apart)) > LEAST_DIFFERENCE
@@ -52,7 +52,7 @@ def lift(context: CheckContext) -> list[Check]:
 
 
 def _lift_text(lift: Lift, down: float) -> str:
-    """What is wrong with a lift whose pen is lowered by a value."""
+    """Return what is wrong with a lift whose pen is lowered by a value."""
     if lift.kind == "servo":
         return tr(
             "S {0:g} raises the pen and S {1:g} lowers it. They must differ, and neither may be negative. Change "
@@ -78,7 +78,7 @@ def _lift_text(lift: Lift, down: float) -> str:
 
 
 def stops(context: CheckContext) -> list[Check]:
-    """Belts that are wound in to stops must begin longer than these: nothing winds them in any further."""
+    """Check that belts that are wound in to stops are longer at the start: nothing winds them in any further."""
     machine = context.document.machine
     if machine.controller.code.start != "stop":
         return []
@@ -108,7 +108,7 @@ def stops(context: CheckContext) -> list[Check]:
 
 
 def own_code(context: CheckContext) -> list[Check]:
-    """Own lines may not move the machine: the plan would know nothing of it."""
+    """Check that own lines do not move the machine: the plan would not include it."""
     controller = context.document.machine.controller
     if controller.takes == "drawing":
         return []
@@ -122,7 +122,7 @@ def own_code(context: CheckContext) -> list[Check]:
 
 
 def body(context: CheckContext) -> list[Check]:
-    """An outline that encloses a body, with pen and mass centre where they can be."""
+    """Check that the outline encloses a body, with pen and centre of mass at possible places."""
     given, centre = context.document.machine.body.outline, context.document.machine.body.centre
     title, found = tr("Outline of the body"), []
     left, top, right, bottom = box_of(given)
@@ -160,7 +160,7 @@ def body(context: CheckContext) -> list[Check]:
 
 
 def keep_outs(context: CheckContext) -> list[Check]:
-    """Outlines that enclose nothing, or cross themselves; the body still keeps off them."""
+    """Check for outlines that enclose nothing or cross themselves; the body still keeps clear of them."""
     found = []
     for keep_out in context.document.wall.keep_outs:
         if is_simple(keep_out.outline):

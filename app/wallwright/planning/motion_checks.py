@@ -1,4 +1,4 @@
-"""Checks of how the body moves."""
+"""Checks of the body's motion."""
 
 from __future__ import annotations
 
@@ -17,23 +17,23 @@ from wallwright.statics.pose import inverse_kinematics
 from wallwright.statics.swing_modes import inertia_of, swing_modes
 
 POSES = 200
-"""Of the strokes' points, sampled for the range of frequencies."""
+"""Number of sample points of the strokes for the range of frequencies."""
 
 
 MANY_HOURS = 8.0
-"""Of a job, from which it takes more than a day's work."""
+"""Duration of a job, h, above which it takes more than a day's work."""
 STANDING = 10.0
-"""s over which the pen's mean speed is measured: a marker that stands for longer bleeds."""
-SLOWEST = 0.5
-"""Of LEAST_SPEED: what is slower on the mean is absurd. A start from rest within a sample has half of its speed."""
+"""Period over which the pen's mean speed is measured, s: a marker that stands longer bleeds."""
+STANDING_SHARE = 0.5
+"""Share of LEAST_SPEED below which a mean speed is absurd. A start from rest within a sample has half of its speed."""
 LONG_WAITS = 1.0
-"""s in all: shorter ones are not worth a sentence."""
+"""Total wait, s, below which it is not mentioned."""
 MOST_HOURS = 1000.0
-"""Of a job: six weeks without a pause. Nothing temporary is drawn for longer."""
+"""Longest plausible job, h: six weeks without a pause. Nothing temporary takes longer."""
 
 
 def long_job(context: CheckContext) -> list[Check]:
-    """Whether the job takes longer than somebody stays beside it."""
+    """Check whether the job takes longer than someone can stay beside it."""
     seconds = context.estimate.total_s
     if seconds <= 3600 * MANY_HOURS:
         return []
@@ -46,7 +46,7 @@ def long_job(context: CheckContext) -> list[Check]:
 
 
 def pace(context: CheckContext) -> list[Check]:
-    """Whether the job goes on everywhere: no place where the pen all but stands, no absurd time in all."""
+    """Check that the job progresses everywhere: the pen nearly stands nowhere, and the total time is plausible."""
     motion, document = context.motion, context.document
     if not motion.down.any():
         return []
@@ -62,7 +62,7 @@ def pace(context: CheckContext) -> list[Check]:
                 LEAST_SPEED,
             )
             found.append(Check("pace", Verdict.ERROR, title, text, figure=f"{format_number(own)} mm/s"))
-    slow = _slow_place(motion, SLOWEST * LEAST_SPEED)
+    slow = _slow_place(motion, STANDING_SHARE * LEAST_SPEED)
     if slow is not None:
         seconds, way, (x, y) = slow
         text = tr(
@@ -100,7 +100,8 @@ def pace(context: CheckContext) -> list[Check]:
 
 
 def _slow_place(motion: Motion, speed: float) -> tuple[float, float, tuple[float, float]] | None:
-    """s, mm and where (mm) the mean speed over STANDING or more within a run is the least, when below a speed, mm/s."""
+    """Return s, mm and position (mm) of the lowest mean speed over STANDING or more within a run, if it is below a
+    speed, mm/s."""
     way = np.zeros(len(motion.time))
     way[1:] = np.cumsum(np.hypot(*np.diff(motion.pen_xy, axis=0).T))
     i = np.arange(len(way))
@@ -118,9 +119,9 @@ def _slow_place(motion: Motion, speed: float) -> tuple[float, float, tuple[float
 
 
 def swing(context: CheckContext) -> list[Check]:
-    """How far the pen swings off its line, how fast the body swings, and where it is worst."""
+    """Check how far the pen swings off its line, how fast the body swings, and where it is worst."""
     motion, machine = context.motion, context.document.machine
-    if not motion.down.any() or machine.controller.has_one_speed:  # its own check gives the swing and the speed to set
+    if not motion.down.any() or machine.controller.has_one_speed:  # its own check reports the swing and a speed
         return []
     drawn = np.flatnonzero(np.repeat(motion.down, np.diff(motion.runs)))
     worst = int(drawn[np.argmax(motion.farthest_swing[drawn])])
@@ -165,7 +166,7 @@ def swing(context: CheckContext) -> list[Check]:
 
 
 def one_speed(context: CheckContext) -> list[Check]:
-    """What a controller that draws each stroke at one speed makes of its corners."""
+    """Check the corners of a controller that draws each stroke at one speed."""
     motion, machine = context.motion, context.document.machine
     if machine.controller.pacing != "constant" or machine.controller.has_one_speed or not motion.down.any():
         return []
@@ -188,7 +189,7 @@ def one_speed(context: CheckContext) -> list[Check]:
 
 
 def travels(context: CheckContext) -> list[Check]:
-    """Travels that cross what lies outside the draw zone: there was no way round."""
+    """Check for travels that cross what lies outside the draw zone because there was no detour."""
     motion, document = context.motion, context.document
     up = np.flatnonzero(~motion.down)
     ends = np.stack([motion.pen_xy[motion.runs[up]], motion.pen_xy[motion.runs[up + 1] - 1]], axis=1)

@@ -1,4 +1,4 @@
-"""Checks of the motors: what they can pull, how their drivers are set, and what the supply gives."""
+"""Checks of the motors: available pull, driver settings, and power supply."""
 
 from __future__ import annotations
 
@@ -16,11 +16,11 @@ OK, WARNING, ERROR = Verdict.OK, Verdict.WARNING, Verdict.ERROR
 
 OF_TORQUE = ("motor.holding_torque", "motor.rated_current", "motor.set_current", "motor.usable", "body.mass")
 OF_SUPPLY = ("motor.set_current", "motor.rated_current", "motor.sense_resistor", "motor.supply_power")
-"""Numbers of the machine that a check rests on."""
+"""Machine values that the supply check depends on."""
 
 
 def torque(context: CheckContext) -> list[Check]:
-    """Torque margin along the job, worst stroke named."""
+    """Check the torque margin along the job, naming the worst stroke."""
     motion, machine = context.motion, context.document.machine
     if not len(motion.tension):
         return []

@@ -1,4 +1,4 @@
-"""Moving artwork into the draw zone: the smallest move in whole mm that also keeps a margin, where there is room for one."""
+"""Moves artwork into the draw zone: the smallest move in whole mm, with a margin where there is room for one."""
 
 from __future__ import annotations
 
@@ -14,24 +14,24 @@ from wallwright.statics.draw_zone import DrawZone, compute_zone
 from wallwright.statics.limits import TORQUE_RESERVE
 
 MARGIN = 10.0
-"""mm between artwork and the zone's edge: pens, anchors and eyes are not exact."""
+"""Distance between artwork and the zone's edge, mm: pens, anchors and eyes are not exact."""
 ZONE_POINTS = 9000
 
 
 def zone_with_reserve(document: Document, hanging: int, points: int = ZONE_POINTS) -> DrawZone:
-    """The zone of a hanging in which the motors keep the reserve that they should have."""
+    """Return the zone of a hanging in which the motors keep their recommended reserve."""
     machine = document.machine
     spared = edits.with_field(machine, "motor.usable", machine.motor.usable / TORQUE_RESERVE)
     return compute_zone(document.wall, spared, document.hangings[hanging], points=points)
 
 
 def nearest_fit(zone: DrawZone, box: Box) -> Point | None:
-    """Smallest move that puts a box wholly on grid points inside the zone, mm; None where it fits nowhere."""
+    """Return the smallest move that puts a box entirely on grid points inside the zone, mm; None if it fits nowhere."""
     inside = (zone.bits == 0).astype(np.int64)
     total = np.zeros((inside.shape[0] + 1, inside.shape[1] + 1), dtype=np.int64)
     total[1:, 1:] = inside.cumsum(axis=0).cumsum(axis=1)
     dx, dy = zone.x[1] - zone.x[0], zone.y[1] - zone.y[0]
-    # A box covers at most this many grid points each way, one more for where it falls between.
+    # A box covers at most this many grid points in each direction, plus one for its position between them.
     columns, rows = int(np.ceil((box[2] - box[0]) / dx)) + 1, int(np.ceil((box[3] - box[1]) / dy)) + 1
     if rows > inside.shape[0] or columns > inside.shape[1]:
         return None
@@ -48,12 +48,12 @@ def nearest_fit(zone: DrawZone, box: Box) -> Point | None:
 
 
 def _to_range(low: Floats, slack: float) -> Floats:
-    """The smallest move between low and low + slack."""
+    """Return the smallest move between low and low + slack."""
     return np.where(low > 0, low, np.where(low + slack < 0, low + slack, 0.0))
 
 
 class MarginedZone:
-    """The draw zone of one hanging, asked for room with a margin and the motors' reserve, then with less."""
+    """The draw zone of one hanging, first with a margin and the motors' reserve, then with less."""
 
     def __init__(self, document: Document, hanging: int = 0) -> None:
         place = document.hangings[hanging]
@@ -62,7 +62,7 @@ class MarginedZone:
         self._tried = ((spared, MARGIN), (plain, MARGIN), (plain, 0.0))
 
     def nearest(self, box: Box) -> Point | None:
-        """Smallest move of a box into it, whole mm; None where it does not fit even without a margin."""
+        """Return the smallest move of a box into it, whole mm; None if it does not fit even without a margin."""
         for zone, margin in self._tried:
             left, top, right, bottom = box
             move = nearest_fit(zone, (left - margin, top - margin, right + margin, bottom + margin))
@@ -72,5 +72,5 @@ class MarginedZone:
 
 
 def _away_from_zero(value: float) -> float:
-    """In whole mm, never less far: the margin has room for the rest."""
+    """Return the value in whole mm, rounded away from 0: the margin has room for it."""
     return float(math.copysign(math.ceil(abs(value) - 1e-6), value)) if value else 0.0

@@ -1,11 +1,12 @@
-"""The offset figure: how far the tip of each pen is off in the holder against the first pen's, with and without a ruler.
+"""Offset figure: measures how far the tip of each pen is off in the holder relative to the first pen's, with and without a
+ruler.
 
 Beside a cross of the first pen each other pen draws a cross, APART to the right and APART below. What a ruler reads instead
-of APART is how far the tip is off, to half a millimetre.
+of APART is the tip's offset, to half a millimetre.
 
-Two scales read the same to a tenth (the principle of Vernier, 1631): the first pen draws lines PITCH apart, the other pen
-continues them with lines PITCH - STEP apart, numbered from 0. The number of the line that continues one of the first pen's
-exactly, times STEP, is the offset, but for whole PITCHes, which a ruler or the eye distinguishes.
+Two scales give the same to a tenth (the principle of Vernier, 1631): the first pen draws lines PITCH apart, the other pen
+continues them with lines PITCH - STEP apart, numbered from 0. The number of the line that exactly continues one of the
+first pen's, times STEP, is the offset, up to multiples of PITCH, which a ruler or the eye distinguishes.
 """
 
 from __future__ import annotations
@@ -28,55 +29,56 @@ from wallwright.statics.pen_tip import turned
 from wallwright.statics.pose import inverse_kinematics
 
 APART = 10.0
-"""mm between the crosses of two pens: room for a ruler beside broad markers."""
+"""Distance between the crosses of two pens, mm: room for a ruler beside broad markers."""
 ARM = 15.0
-"""mm: half a cross."""
+"""Arm length of a cross, mm."""
 FOCUS = ARM + APART / 2, ARM + APART / 2
-"""mm from the corner of a pen's figure to between its crosses; those of the second pen are drawn at the starting point."""
+"""Point between the crosses of a pen's figure, mm from its corner; that of the second pen is drawn at the starting
+point."""
 PITCH, STEP = 5.0, 0.2
-"""mm between the first pen's lines of a scale, and by how much the other pen's lie closer."""
+"""Distance between the first pen's lines of a scale, mm, and how much closer the other pen's lines are."""
 LAST_LINE = round(PITCH / STEP)
-"""Number of the other pen's last line: from the first to the last one each offset comes by once."""
+"""Number of the other pen's last line: from the first to the last one each offset occurs once."""
 BROADEST = 4.0
-"""mm: lines of broader pens run together on a scale."""
+"""Largest line width for a scale, mm: broader lines merge."""
 BEYOND = 2
-"""Lines of the first pen beyond the other's on either side, for tips that are far off."""
+"""Number of lines of the first pen beyond the other's on either side, for tips that are far off."""
 TICK, LONG_TICK, DIGITS, EVERY = 12.0, 17.0, 8.0, 5
-"""mm: a scale's lines, each fifth of them, and its digits."""
+"""Length of a scale's lines, of each fifth of them, and height of its digits, mm; and the interval of the longer lines."""
 INSET = 2 * ARM + APART
-"""mm from the corner of a pen's figure to where a scale may begin: beyond the crosses."""
+"""Distance, mm, from the corner of a pen's figure to where a scale may begin: beyond the crosses."""
 BARE = 0.5
-"""mm of bare wall between the lines that continue each other: wet inks do not run together."""
+"""Bare wall between the lines that continue each other, mm, so that wet inks do not merge."""
 GAP = 10.0
-"""mm between the crosses and the scales, and between two pens' figures."""
+"""Distance between the crosses and the scales, and between two pens' figures, mm."""
 LENGTH = INSET + GAP + (LAST_LINE + 2 * BEYOND) * PITCH
-"""mm: width and height of one pen's figure."""
+"""Width and height of one pen's figure, mm."""
 DISAGREEMENT = 1.25
-"""mm by which ruler and scale may differ. Half as much again as a ruler read to a millimetre; at half a PITCH no reading
-could be wrong."""
+"""Largest difference between ruler and scale, mm. Half as much again as a ruler read to a millimetre; at half a PITCH no
+reading could be wrong."""
 
 
 @dataclass(frozen=True)
 class OffsetReading:
-    """What is read of one direction: with a ruler, on the scale, or both."""
+    """Reading in one direction: with a ruler, on the scale, or both."""
 
     ruler: float | None = None
-    """mm from the first pen's line of the cross to the other pen's."""
+    """Distance from the first pen's line of the cross to the other pen's, mm."""
     line: float | None = None
-    """Number of the other pen's line that continues one of the first pen's; between two lines a half."""
+    """Number of the other pen's line that continues one of the first pen's; a half for between two lines."""
 
     @property
     def is_empty(self) -> bool:
-        """Whether nothing is read."""
+        """True if nothing was read."""
         return self.ruler is None and self.line is None
 
     def offset(self) -> float:
-        """mm by which the other pen's lines are off. Raises BadValue."""
+        """Offset of the other pen's lines, mm. Raises BadValue."""
         if self.line is None:
             return (self.ruler or 0.0) - APART
         if not 0 <= self.line <= LAST_LINE:
             raise BadValue(tr("The lines of a scale have the numbers 0 to {0}, not {1:g}", LAST_LINE, self.line))
-        # Without a ruler the eye has seen that the crosses are about where they should be.
+        # Without a ruler, the user has seen that the crosses are about where they should be.
         rough = 0.0 if self.ruler is None else self.ruler - APART
         fine = self.line * STEP
         found = fine + PITCH * round((rough - fine) / PITCH)
@@ -93,8 +95,8 @@ class OffsetReading:
 
 
 def offset_figure(document: Document, hanging: int) -> Document:
-    """Wall, machine, hanging and pens as they are, with the offset figure near the starting point as the only artwork.
-    Raises BadValue with a single pen."""
+    """Return a document with the same wall, machine, hanging and pens, and the offset figure near the starting point as
+    the only artwork. Raises BadValue with a single pen."""
     pens = document.pens
     if len(pens) < 2:
         raise BadValue(tr("The offset figure compares pens: the project needs at least two"))
@@ -111,12 +113,12 @@ def offset_figure(document: Document, hanging: int) -> Document:
 
 
 def has_scales(pens: tuple[Pen, ...], number: int) -> bool:
-    """Whether both pens are fine enough for scales."""
+    """Return whether both pens are fine enough for scales."""
     return max(pens[0].width, pens[number].width) <= BROADEST
 
 
 def read_offset(document: Document, hanging: int, pen: int, right: OffsetReading, down: OffsetReading) -> Document:
-    """The document with a pen's offset put right by both readings of its figure. Raises BadValue."""
+    """Return the document with a pen's offset corrected by both readings of its figure. Raises BadValue."""
     if not 0 < pen < len(document.pens):
         raise BadValue(
             tr("The offset figure measures pens from the second one on; the first one is what they must meet")
@@ -126,7 +128,7 @@ def read_offset(document: Document, hanging: int, pen: int, right: OffsetReading
     corner = np.add(figure_corner(document, hanging, size, FOCUS), _corner(len(document.pens), pen))
     points = np.add(corner, [_place(right), _place(down)[::-1]])
     tilt = inverse_kinematics(CableRobotModel.of(document.machine, place), points).tilt
-    # What is seen is the tip's offset turned with the body, which hangs a little differently at both places.
+    # The visible offset is the tip's, rotated with the body, which hangs slightly differently at both places.
     frame = np.array([turned(tilt[axis : axis + 1], np.eye(2)[k : k + 1])[0] for axis in (0, 1) for k in (0, 1)])
     seen: Floats = np.array([[frame[0, 0], frame[1, 0]], [frame[2, 1], frame[3, 1]]])
     off_right, off_down = np.linalg.solve(seen, [right.offset(), down.offset()]).tolist()
@@ -144,19 +146,19 @@ def read_offset(document: Document, hanging: int, pen: int, right: OffsetReading
 
 
 def _place(reading: OffsetReading) -> tuple[float, float]:
-    """mm from a figure's corner to where a reading is taken: along its direction, and across."""
+    """Return where a reading is taken, mm from a figure's corner: along its direction, and across."""
     if reading.line is None:
         return FOCUS
     return INSET + GAP + BEYOND * PITCH + reading.line * (PITCH - STEP), INSET / 2
 
 
 def _columns(pens: int) -> int:
-    """Figures beside each other; all together are about square."""
+    """Return the number of figures side by side, so that all together are about square."""
     return math.ceil(math.sqrt(pens - 1))
 
 
 def _corner(pens: int, number: int) -> tuple[float, float]:
-    """Upper left corner of a pen's figure, mm."""
+    """Return the top left corner of a pen's figure, mm."""
     row, column = divmod(number - 1, _columns(pens))
     return column * (LENGTH + GAP), row * (LENGTH + GAP)
 
@@ -172,7 +174,8 @@ def _cross(x: float, y: float) -> Lines:
 
 
 def _first_lines(x: float, y: float, width: float) -> Lines:
-    """The first pen's lines: above the middle of the upright scale's row, and left of that of the level scale's column."""
+    """Return the first pen's lines: above the middle of the vertical scale's row, and left of that of the horizontal
+    scale's column."""
     found: Lines = []
     begin = INSET / 2 - (width + BARE) / 2 - TICK
     for number in range(LAST_LINE + 2 * BEYOND + 1):
@@ -182,7 +185,7 @@ def _first_lines(x: float, y: float, width: float) -> Lines:
 
 
 def _other_lines(x: float, y: float, width: float) -> Lines:
-    """The other pen's, which continue them, with their numbers."""
+    """Return the other pen's lines, which continue them, with their numbers."""
     found: Lines = []
     begin, height = INSET / 2 + (width + BARE) / 2, max(DIGITS, 4 * width)
     for number in range(LAST_LINE + 1):

@@ -1,4 +1,4 @@
-"""What of the strokes lies outside the draw zone, and strokes cut off at its edge."""
+"""Parts of strokes outside the draw zone, and strokes clipped at its edge."""
 
 from __future__ import annotations
 
@@ -20,10 +20,11 @@ from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.dense_points import densify
 from wallwright.strokes.strokes import Strokes
 
-LOOK_EVERY = 10.0
-"""mm: a limit may be broken between two points of a long straight stroke; the zone's edge bends less than this."""
+TEST_SPACING = 10.0
+"""Largest distance between tested points, mm: a limit may be violated between two points of a long straight stroke; the
+zone's edge bends less than this."""
 HALVINGS = 12
-"""Of LOOK_EVERY, when a stroke is cut at the edge: to 0.0025 mm."""
+"""Number of bisections of TEST_SPACING when a stroke is cut at the edge: to 0.0025 mm."""
 AT_ONCE = 20_000
 
 
@@ -33,7 +34,7 @@ def points_outside(
     points: Points,
     progress: Callable[[float], None] = lambda done: None,
 ) -> Integers:
-    """(n,) uint16 bits of statics.limits.Limit that each point breaks, 0 inside. points: (n, 2) mm."""
+    """Return (n,) uint16 bits of statics.limits.Limit that each point violates, 0 inside. points: (n, 2) mm."""
     rig = CableRobotModel.of(document.machine, hanging)
     bits = np.zeros(len(points), dtype=np.uint16)
     open_ = np.arange(len(points))
@@ -50,25 +51,25 @@ def points_outside(
 
 @dataclass(frozen=True)
 class OutsideZone:
-    """What of some strokes lies outside the draw zone."""
+    """Parts of some strokes outside the draw zone."""
 
     bits: Bits
-    """(n,) uint16 per point of the strokes: bits broken there or on the leg that begins there."""
+    """(n,) uint16 per point of the strokes: bits violated there or on the leg that begins there."""
     pieces: Strokes
-    """The parts outside, cut at the zone's edge and wherever the limits they break change."""
+    """The parts outside, cut at the zone's edge and wherever the violated limits change."""
     broken: Bits
-    """(k,) uint16: bits that each piece breaks."""
+    """(k,) uint16: bits that each piece violates."""
     stroke: Integers
-    """(k,) int64: which stroke each piece is of."""
+    """(k,) int64: index of the stroke of each piece."""
 
     @staticmethod
     def nothing(points: int) -> OutsideZone:
-        """Of so many points that all lie inside."""
+        """Return the result for this many points that all lie inside."""
         none = np.zeros(0, dtype=np.uint16)
         return OutsideZone(np.zeros(points, dtype=np.uint16), Strokes.empty(), none, np.zeros(0, dtype=np.int64))
 
     def of(self, strokes: Strokes) -> OutsideZone:
-        """The same of strokes with the same points, which other pens may draw, or other shapes own."""
+        """Return the same for strokes with identical points but possibly other pens or sources."""
         own = self.stroke
         pieces = dataclasses.replace(
             self.pieces, pen=strokes.pen[own], source=strokes.source[own], is_fill=strokes.is_fill[own]
@@ -77,7 +78,7 @@ class OutsideZone:
 
     @staticmethod
     def join(parts: Sequence[OutsideZone], strokes: Sequence[Strokes]) -> OutsideZone:
-        """Of strokes that follow one another."""
+        """Return the result for concatenated strokes."""
         before = np.cumsum([0, *(len(s) for s in strokes[:-1])])
         return OutsideZone(
             np.concatenate([p.bits for p in parts]),
@@ -94,11 +95,11 @@ def strokes_outside(
     progress: Callable[[float], None] = lambda done: None,
     known: PointCache | None = None,
 ) -> OutsideZone:
-    """Looks along all strokes, every LOOK_EVERY mm at least. known: what was found before with the same wall, machine and
-    hanging; what is found now takes its place."""
+    """Test all strokes, every TEST_SPACING mm at least. known: cache of results for the same wall, machine and hanging;
+    its content is replaced."""
     if not len(strokes):
         return OutsideZone.nothing(0)
-    dense = densify(strokes, LOOK_EVERY)
+    dense = densify(strokes, TEST_SPACING)
     points, stroke, index = dense.points, dense.stroke, dense.leg
     known = known or PointCache()
     bits, is_known = known.look_up(points)
@@ -125,13 +126,13 @@ def strokes_outside(
     begins = ~joined[twice]
     begins[np.cumsum(1 + changes)[changes] - 1] = True
     ends = np.append(begins[1:], True)
-    # Of the points between corners only the ends of a piece are needed.
+    # Only corners and the ends of a piece are needed.
     twice, begins = (a[kept[twice] | begins | ends] for a in (twice, begins))
     offsets = np.append(np.flatnonzero(begins), len(twice)).astype(np.int64)
     first = of[twice[offsets[:-1]]]
     owner = stroke[first]
     pieces = Strokes(places[twice], offsets, strokes.pen[owner], strokes.source[owner], strokes.is_fill[owner])
-    # A change at a stroke's very end leaves a point without a leg; a dot is a stroke of one point.
+    # A change at the very end of a stroke leaves a point without a leg; a dot is a stroke of one point.
     whole = np.flatnonzero((np.diff(offsets) > 1) | (np.diff(strokes.offsets)[owner] == 1))
     return OutsideZone(at_point, pieces.take(whole), bits[first[whole]], owner[whole])
 
@@ -139,8 +140,8 @@ def strokes_outside(
 def _crossings(
     document: Document, hanging: Hanging, points: Points, stroke: Integers, inside: Flags
 ) -> tuple[Integers, Points, Points]:
-    """Where strokes cross the zone's edge, found by halving: (m,) index of the point after it, and the last place
-    inside and the first outside, (m, 2) mm each."""
+    """Return where strokes cross the zone's edge, found by bisection: (m,) index of the point after it, and the last
+    place inside and the first outside, (m, 2) mm each."""
     same = np.zeros(len(points), dtype=bool)
     same[1:] = stroke[1:] == stroke[:-1]
     change = np.flatnonzero(same & (inside != np.roll(inside, 1)))
@@ -155,23 +156,23 @@ def _crossings(
 
 
 def _apart(keys: Floats, stroke: Integers) -> Flags:
-    """(m - 1,) bool: whether nothing joins an entry with the next. keys: (m,) ascending, whole numbers for points and
-    halves for crossings between them; stroke: (m,)."""
+    """Return (m - 1,) bool: an entry is not joined to the next. keys: (m,) ascending, integers for points and halves for
+    crossings between them; stroke: (m,)."""
     step = np.diff(keys)
-    both_cross = (keys[1:] % 1 > 0) & (keys[:-1] % 1 > 0)  # the point between them is not there
+    both_cross = (keys[1:] % 1 > 0) & (keys[:-1] % 1 > 0)  # the point between them is missing
     apart: Flags = (step > 1.0) | (both_cross & (step > 0)) | (stroke[1:] != stroke[:-1])
     return apart
 
 
 def clip_to_zone(document: Document, hanging: Hanging, strokes: Strokes) -> Strokes:
-    """The strokes without their parts outside the draw zone, cut at its edge."""
+    """Return the strokes without their parts outside the draw zone, cut at its edge."""
     if not len(strokes):
         return strokes
-    dense = densify(strokes, LOOK_EVERY)
+    dense = densify(strokes, TEST_SPACING)
     points, stroke = dense.points, dense.stroke
     inside = points_outside(document, hanging, points) == 0
     change, near, _ = _crossings(document, hanging, points, stroke, inside)
-    # The new ends are inserted before the point they lead into, or after the point they leave.
+    # The new ends are inserted before the point they lead to, or after the point they leave.
     keys = np.concatenate([np.flatnonzero(inside).astype(float), change - 0.5])
     all_points = np.concatenate([points[inside], near])
     all_stroke = np.concatenate([stroke[inside], stroke[change]])

@@ -1,4 +1,4 @@
-"""Checks of the pens: their order, ink that is still wet, what runs empty or dries out, and where they are changed."""
+"""Checks of the pens: their order, wet ink, pens that run empty or dry out, and where they are changed."""
 
 from __future__ import annotations
 
@@ -23,17 +23,17 @@ from wallwright.statics.pose import inverse_kinematics
 
 NOTE, WARNING = Verdict.NOTE, Verdict.WARNING
 WET_GAP = 10.0
-"""mm that a hand keeps from ink that is not dry, where a pen is changed."""
+"""Distance, mm, between a hand that changes a pen and wet ink."""
 MUCH_INK = 200.0
-"""m of line from which a marker may not last. Own choice, no source: makers seldom say how far their pens draw."""
+"""Length of line, m, above which a marker may not last. Own choice, no source: makers seldom specify it."""
 PLACE = 20.0
-"""mm to each side of a place that is shown."""
+"""Distance to each side of a place that is shown, mm."""
 
 
 def pen_order(context: CheckContext) -> list[Check]:
-    """Whether pens are drawn light to dark where they meet."""
+    """Check whether pens are drawn light to dark where they meet."""
     found = next(_over_darker_ink(context, "dry"), None)
-    if found is None or context.document.purpose == "sample-strip":  # which tries just that
+    if found is None or context.document.purpose == "sample-strip":  # which tests exactly this
         return []
     below, above, (x, y) = found
     pens, light = context.document.pens, lightness(context.document.pens)
@@ -50,7 +50,7 @@ def pen_order(context: CheckContext) -> list[Check]:
 
 
 def dark_ink(context: CheckContext) -> list[Check]:
-    """Pens that may touch ink lighter than their own only, and touch darker ink, wet or dry."""
+    """Check for pens that may touch only ink lighter than their own, and touch darker ink, wet or dry."""
     pens, found = context.document.pens, []
     for below, above, (x, y) in _over_darker_ink(context, "lighter"):
         text = tr(
@@ -67,7 +67,7 @@ def dark_ink(context: CheckContext) -> list[Check]:
 
 
 def _over_darker_ink(context: CheckContext, over: str) -> Iterator[tuple[int, int, Point]]:
-    """A darker pen, a lighter one that is drawn later and may draw over what `over` says, and where they meet."""
+    """Yield a darker pen, a lighter one that is drawn later and may draw over what `over` says, and where they meet."""
     blocks, pens, light = context.motion.blocks, context.document.pens, lightness(context.document.pens)
     for earlier, later in itertools.combinations(range(len(blocks)), 2):
         below, above = blocks[earlier].pen, blocks[later].pen
@@ -78,7 +78,7 @@ def _over_darker_ink(context: CheckContext, over: str) -> Iterator[tuple[int, in
 
 
 def wet_ink(context: CheckContext) -> list[Check]:
-    """Pens that touch another one's ink before that has dried, or for how long the job waits until it has."""
+    """Check for pens that touch another one's wet ink, or how long the job waits until it is dry."""
     document, blocks = context.document, [block.pen for block in context.motion.blocks]
     pens, title, waits = document.pens, tr("Wet ink"), context.estimate.drying_s
     if any(waits):
@@ -110,19 +110,19 @@ def wet_ink(context: CheckContext) -> list[Check]:
 
 
 def _gap_remedy(context: CheckContext) -> tuple[Remedy, ...]:
-    """A gap between colours, where they may meet: across lines that cross it can do nothing."""
+    """Return the remedy of a gap between colours if some gap is below the default; it cannot help where lines cross."""
     document = context.document
     gaps = [document.settings.gap, *(one.gap for placement in document.placements for one in placement.gaps)]
     return (Remedy.GAP_BETWEEN_COLOURS,) if min(gaps) < Settings().gap else ()
 
 
 def _around(x: float, y: float) -> Box:
-    """The place on the wall to look at, mm."""
+    """Return the place on the wall to show, mm."""
     return x - PLACE, y - PLACE, x + PLACE, y + PLACE
 
 
 def ink_left(context: CheckContext) -> list[Check]:
-    """Pens that are refilled on the way, or whose ink does not reach for one stroke."""
+    """Check for pens that are refilled during the job, or whose ink does not last for one stroke."""
     pens, found = context.document.pens, []
     filled = refills_of(context.document, context.motion)
     if filled.too_long:
@@ -147,7 +147,7 @@ def ink_left(context: CheckContext) -> list[Check]:
 
 
 def unknown_ink(context: CheckContext) -> list[Check]:
-    """Pens that draw much, of which nobody knows how far they draw."""
+    """Check for pens that draw much and whose ink length is unknown."""
     pens = context.document.pens
     much = [p for p in context.estimate.per_pen if p.ink_m > MUCH_INK and not pens[p.pen].ink]
     if not much:
@@ -164,7 +164,7 @@ def unknown_ink(context: CheckContext) -> list[Check]:
 
 
 def uncapped(context: CheckContext) -> list[Check]:
-    """Travels on which a pen dries out."""
+    """Check for travels on which a pen dries out."""
     motion, found = context.motion, []
     for block in motion.blocks:
         pen = context.document.pens[block.pen]
@@ -187,7 +187,7 @@ def uncapped(context: CheckContext) -> list[Check]:
 
 
 def pen_change_point(context: CheckContext) -> list[Check]:
-    """Pens are changed where hands reach, where the machine can be, and off wet ink."""
+    """Check that pens are changed within reach of hands, where the machine can be, and off wet ink."""
     document, hanging = context.document, context.hanging
     if hanging.pen_change is None or len(context.motion.blocks) < 2:
         return []
@@ -206,7 +206,8 @@ def pen_change_point(context: CheckContext) -> list[Check]:
             settings.reach_high,
         )
         return [Check("pen-change", WARNING, title, text, box)]
-    # Before the last change every pen but the last one's block has drawn; at each, all ink of those before is on the wall.
+    # Before the last change all blocks but the last are drawn; at each change, the ink of all blocks before it is on the
+    # wall.
     blocks, strokes, pens = context.motion.blocks, context.strokes, document.pens
     drawn = np.flatnonzero(np.isin(strokes.pen, [block.pen for block in blocks[:-1]]))
     lines = [shapely.LineString(strokes[k]) for k in drawn.tolist()]

@@ -1,4 +1,5 @@
-"""What small drawings about pens share: their place on the wall, and a document with such a drawing as the only artwork."""
+"""Common parts of small drawings for measuring pens: their place on the wall, and a document with such a drawing as the
+only artwork."""
 
 from __future__ import annotations
 
@@ -18,30 +19,30 @@ from wallwright.statics.limits import broken
 from wallwright.statics.pose import inverse_kinematics
 
 Lines = list[Points]
-"""Of each line (n, 2) mm from the upper left corner of a drawing."""
+"""For each line (n, 2) mm from the top left corner of a drawing."""
 STEP, FARTHEST = 100.0, 1000.0
-"""mm: places tried for a drawing, from the starting point on."""
+"""Step and largest distance from the starting point of the places tried for a drawing, mm."""
 MARGIN = 20.0
-"""mm around a drawing that is in the draw zone too: the zone's edge is curved, and tips are off."""
+"""Margin around a drawing, mm, that must be in the draw zone too: the zone's edge is curved, and tips are off."""
 
 
 def line_colour(number: int) -> str:
-    """One for each pen: only its ink says which pen draws it."""
+    """Return a colour for each pen: only its ink decides which pen draws it."""
     return f"#{number + 1:06x}"
 
 
 def line(x: float, y: float, right: float = 0.0, down: float = 0.0) -> Points:
-    """(2, 2) mm: from a point, so far to the right and down."""
+    """Return (2, 2) mm: a line from a point, this far to the right and down."""
     return np.array([[x, y], [x + right, y + down]])
 
 
 def digits_width(number: int, height: float) -> float:
-    """mm that a number takes."""
+    """Return the width of a number, mm."""
     return height * sum(one.advance for one in letters(str(number), "plain")[0])
 
 
 def digits(number: int, height: float, x: float, foot: float) -> Lines:
-    """A number in single lines, its middle at x, its foot at foot. In mm."""
+    """Return a number in single-stroke digits, centred at x, with its foot at foot. In mm."""
     found, _ = letters(str(number), "plain")
     x -= digits_width(number, height) / 2
     lines: Lines = []
@@ -54,9 +55,9 @@ def digits(number: int, height: float, x: float, foot: float) -> Lines:
 def figure_corner(
     document: Document, hanging: int, size: tuple[float, float], focus: tuple[float, float]
 ) -> tuple[float, float]:
-    """Where the upper left corner of a drawing of a size (mm) is best: with its focus (mm from the corner) at the starting
-    point, else as near to it as all of the drawing is in the draw zone; there, too, where it has no room anywhere. In mm,
-    wall frame."""
+    """Return the best top left corner for a drawing of a size (mm): with its focus (mm from the corner) at the starting
+    point, else as near to it as the whole drawing is in the draw zone; at the starting point too if it fits nowhere. In
+    mm, wall frame."""
     place = document.hangings[hanging]
     rig = CableRobotModel.of(document.machine, place)
     corner = np.subtract(place.start_point, focus)
@@ -87,8 +88,8 @@ def figure_document(
     pens: tuple[Pen, ...],
     purpose: Literal["pen-offsets", "sample-strip", "pen-friction"],
 ) -> Document:
-    """A document with one drawing near the starting point of one hanging. size: mm; focus: mm from its upper left corner,
-    what is best at the starting point; lines: of each pen."""
+    """Return a document with one drawing near the starting point of one hanging. size: mm; focus: point of the drawing,
+    mm from its top left corner, that should be at the starting point; lines: of each pen."""
     place = document.hangings[hanging]
     width, height = size
     drawn = [number for number, own in enumerate(lines) if own]

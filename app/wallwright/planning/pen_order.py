@@ -1,4 +1,4 @@
-"""The order in which pens draw: proposals from light to dark, and such that no pen touches wet ink."""
+"""Order in which pens draw: proposals from light to dark, and such that no pen touches wet ink."""
 
 from __future__ import annotations
 
@@ -18,30 +18,32 @@ from wallwright.planning.ink_contacts import InkContacts
 from wallwright.strokes.strokes import Strokes
 
 SAME_LIGHTNESS = 0.02
-"""Of relative luminance: inks that differ by less count as equally light."""
+"""Difference of relative luminance below which inks count as equally light."""
 MOST_TRIED = 7
-"""Pens of which every order is tried, 5040 at most; with more, pens are moved one by one while that helps."""
+"""Largest number of pens for which every order is tried, at most 5040; with more, pens are moved one by one while that
+helps."""
 Cost = tuple[int, float, int]
-"""Pens over darker ink that they must not touch; s missing until ink is dry; light pens over darker ink."""
+"""Number of pens over darker ink that they must not touch; missing drying time, s; number of light pens over darker ink."""
 
 
 def lightness(pens: tuple[Pen, ...]) -> Floats:
-    """(p,) relative luminance, 0 to 1: black to white."""
+    """Return (p,) relative luminance, 0 to 1: black to white."""
     return luminance(np.array([rgb_of(pen.colour) for pen in pens]))
 
 
 def light_to_dark(document: Document) -> tuple[int, ...]:
-    """The proposed order of pens: light ones first. A light ink over a dark one shows little and takes dark ink up into its
-    tip; a dark one over a light one covers it."""
+    """Return the proposed order of pens, light ones first. A light ink over a dark one hardly shows, and its tip picks
+    up dark ink; a dark one over a light one covers it."""
     light = lightness(document.pens)
     return tuple(sorted(range(len(document.pens)), key=lambda k: (-light[k], k)))
 
 
 def order_for_dry_ink(document: Document, strokes: Strokes, motion: Motion) -> Document:
-    """The document with its pens in the order that leaves most time for ink to dry; of equal ones the one that puts fewest
-    light pens over dark ink. strokes, motion: of its plan. Raises BadValue where no order is better than the present one.
+    """Return the document with its pens in the order that leaves most time for ink to dry; among equal ones, with the
+    fewest light pens over dark ink. strokes, motion: of its plan. Raises BadValue if no order is better than the present
+    one.
 
-    What each pen draws takes as long in any order; only the time between the pens' parts changes.
+    Each pen's drawing time is the same in any order; only the time between the pens' blocks changes.
     """
     search = _Search(document, InkContacts(document, strokes, motion), [block.pen for block in motion.blocks])
     best = search.best()
@@ -53,7 +55,7 @@ def order_for_dry_ink(document: Document, strokes: Strokes, motion: Motion) -> D
 
 
 class _Search:
-    """Costs of the orders of blocks, by number."""
+    """Cost of the orders of blocks."""
 
     def __init__(self, document: Document, contacts: InkContacts, blocks: list[int]) -> None:
         self.blocks = blocks
@@ -64,14 +66,14 @@ class _Search:
         n = range(len(blocks))
         self._drying = [60 * pen.drying for pen in pens]
         pairs = [(a, b) for a in n for b in n if a != b and pens[b].over != "any"]
-        # Longer apart than the drying time, the order does not matter.
+        # Beyond the drying time the order does not matter.
         self._contact = {(a, b): contacts.closest_in_time(a, b, self._drying[a]) for a, b in pairs}
         dark = [(a, b) for a, b in pairs if light[a] < light[b] - SAME_LIGHTNESS]
         self._inverted = {pair for pair in dark if contacts.meeting_point(*pair) is not None}
         self._forbidden = {(a, b) for a, b in self._inverted if pens[b].over == "lighter"}
 
     def cost(self, order: tuple[int, ...]) -> Cost:
-        """Of one order; smaller is better."""
+        """Return the cost of an order; smaller is better."""
         begin, at = {}, 0.0
         for number in order:
             begin[number] = at
@@ -86,10 +88,10 @@ class _Search:
         return forbidden, round(missing, 1), inverted
 
     def best(self) -> tuple[int, ...]:
-        """The order with the least cost that is found; the present one where none is better."""
+        """Return the order with the least cost found; the present one if none is better."""
         present = tuple(range(len(self.blocks)))
         if len(present) <= MOST_TRIED:
-            return min(itertools.permutations(present), key=self.cost)  # the present one is the first
+            return min(itertools.permutations(present), key=self.cost)  # the present order is the first
         best = present
         while True:
             moved = (

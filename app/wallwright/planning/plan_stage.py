@@ -1,4 +1,4 @@
-"""The stage at which one hanging's strokes become a plan: ordered, timed and checked."""
+"""Planning stage from one hanging's strokes to a plan: ordered, timed and checked."""
 
 from __future__ import annotations
 
@@ -32,26 +32,27 @@ from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tour.search_budget import SearchBudget
 
 MOST_SAMPLES = 1_400_000
-"""Of all motions kept together, some 90 bytes each: two of a large drawing, more of others."""
+"""Largest number of samples of all cached motions, about 90 bytes each: two of a large drawing, or more of others."""
 FEW = 20_000
-"""Points of strokes: fewer are planned in a second or two, and no provisional plan is worth its change of order."""
+"""Number of points of strokes below which planning takes a second or two, so that no provisional plan is worth its
+change of order."""
 
 
 @dataclass(frozen=True)
 class LastPlan:
-    """What of the plan made last helps to make the next one."""
+    """Data of the last plan that helps to make the next one."""
 
     hanging: int
     rules: Ordering
     ordered: Strokes
     """In drawing order, without register marks."""
     where: str
-    """Digest of all but the strokes that the motion depends on."""
+    """Digest of everything that the motion depends on, except the strokes."""
     timed: KnownRuns
 
 
 class PlanStage:
-    """Keeps its results by content, and the last plan for the next edit."""
+    """Caches its results by content, and keeps the last plan for the next edit."""
 
     def __init__(self) -> None:
         self._ordered = Cache(8)
@@ -67,8 +68,8 @@ class PlanStage:
         clock: Clock,
         budget: SearchBudget,
     ) -> Plan:
-        """Orders and times one hanging's strokes of a preview and looks at every check. Where the budget is ended early, the
-        plan is that of the document that says so."""
+        """Order, time and check one hanging's strokes of a preview. If the budget is stopped early, the plan is that of
+        the document with this limit."""
         strokes = self._drawable(document, hanging, preview, clock)
         content = self._content(document, hanging, preview, strokes)
         with clock("order"):
@@ -87,8 +88,8 @@ class PlanStage:
     def provisional(
         self, document: Document, hanging: int, preview: StrokePreview, progress: StageProgress, clock: Clock
     ) -> Plan | None:
-        """The last plan mended where the strokes have changed; None when the plan itself is known or quickly made, when too
-        much has changed, or when a stroke's number matters."""
+        """Return the last plan repaired where the strokes have changed; None if the plan itself is cached or quickly
+        made, if too much has changed, or if stroke numbers matter."""
         last, rules = self._last, document.settings.order
         if last is None or last.hanging != hanging or last.rules != rules or document.stopped is not None:
             return None
@@ -112,28 +113,29 @@ class PlanStage:
     def rough_time(
         self, document: Document, hanging: int, preview: StrokePreview, progress: StageProgress
     ) -> RoughTime:
-        """About how long one hanging's job takes when each stroke is followed by the nearest one. Nothing of it is kept."""
+        """Return the approximate time of one hanging's job when each stroke is followed by the nearest one. Nothing is
+        cached."""
         strokes = self._drawable(document, hanging, preview, Clock())
         task = self._order_task(document, hanging, preview, strokes)
         ordered = order_strokes(*task, lambda done, saving: progress("order", done), SearchBudget(1))
         return rough_time(document, hanging, ordered, progress)
 
     def _drawable(self, document: Document, hanging: int, preview: StrokePreview, clock: Clock) -> Strokes:
-        """What of a hanging's strokes is drawn, in file order, ended at corners where that is wanted."""
+        """Return a hanging's strokes to draw, in file order, split at corners if requested."""
         strokes, controller = self._inside(document, hanging, preview, clock), document.machine.controller
         if controller.takes == "drawing" and controller.page.lift_angle:
             return split_at_corners(strokes, controller.page.lift_angle)
         return strokes
 
     def _inside(self, document: Document, hanging: int, preview: StrokePreview, clock: Clock) -> Strokes:
-        """What of a hanging's strokes is drawn, in file order."""
+        """Return a hanging's strokes to draw, in file order."""
         preview = preview.of_hanging(hanging)
         strokes = preview.strokes
         if document.settings.outside == "clip" and np.any(preview.outside.bits):
             with clock("zone"):
                 return clip_to_zone(document, document.hangings[hanging], strokes)
         if document.settings.outside == "refuse" and np.any(preview.outside.bits):
-            # Nothing is exported before they are dealt with; motion and estimate are of the rest.
+            # Nothing is exported before these are dealt with; motion and estimate cover the others.
             out = np.unique(strokes.stroke_of_point[preview.outside.bits != 0])
         else:
             never = (preview.outside.bits & np.uint16(IMPOSSIBLE)) != 0
@@ -141,7 +143,7 @@ class PlanStage:
         return strokes.take(np.setdiff1d(np.arange(len(strokes)), out))
 
     def _content(self, document: Document, hanging: int, preview: StrokePreview, strokes: Strokes) -> str:
-        """What the order of strokes is kept by."""
+        """Return the cache key for the order of strokes."""
         owner = preview.of_hanging(hanging).placement_of_source
         return key(
             strokes.points,
@@ -159,7 +161,7 @@ class PlanStage:
     def _order_task(
         self, document: Document, hanging: int, preview: StrokePreview, strokes: Strokes
     ) -> tuple[Strokes, Floats, float, float, Ordering, Integers | None]:
-        """What is put in order: strokes, start, speed and acceleration of travels, rules and groups."""
+        """Return the arguments for ordering: strokes, start, speed and acceleration of travels, rules and groups."""
         limits, rules = document.machine.limits, document.settings.order
         owner = preview.of_hanging(hanging).placement_of_source
         groups = {"none": None, "shape": strokes.source, "artwork": owner[strokes.source]}[rules.together]
@@ -176,8 +178,8 @@ class PlanStage:
         progress: StageProgress,
         clock: Clock,
     ) -> Plan:
-        """The plan of ordered strokes. content: of their order; "": the plan is provisional, and its motion the last one's
-        where that is the same."""
+        """Return the plan of ordered strokes. content: cache key of their order; "": the plan is provisional, and reuses
+        the last motion where that is the same."""
         place, strokes = document.hangings[hanging], ordered
         rig = CableRobotModel.of(document.machine, place)
         preview = whole.of_hanging(hanging)
@@ -212,5 +214,5 @@ class PlanStage:
 
 
 def ended_at(document: Document, budget: SearchBudget) -> Document:
-    """The document that ends the search for the order where it was ended by hand."""
+    """Return the document with the limit on tries at which the user stopped the search for the order."""
     return set_field(document, "settings.order.tries", budget.made) if budget.ended_early else document

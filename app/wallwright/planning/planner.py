@@ -1,9 +1,9 @@
-"""Runs requests in another process, for whoever must not wait: the window.
+"""Runs planning requests in another process, so that the window never waits.
 
-Three threads keep the caller free: it puts a request on a queue; a sender thread writes it to the worker's pipe
-(pickling a large artwork takes time), a receiver thread reads answers (unpickling a million points does too).
-An answer whose id is no longer wanted is dropped. Work that does not stop on request is ended with its process; a
-fresh one takes over. Nothing of the document lives in the worker, so its crash costs only the current request.
+Three threads are involved: the caller puts a request on a queue; a sender thread writes it to the worker's pipe (pickling a
+large artwork takes time); a receiver thread reads answers (so does unpickling a million points). An answer whose id is no
+longer wanted is dropped. Work that does not stop on request is ended with its process, and a new one takes over. The worker
+holds no state of the document, so its crash costs only the current request.
 """
 
 from __future__ import annotations
@@ -27,21 +27,21 @@ from wallwright.planning.worker import STOP, PackedRequest, StopSearch, work
 from wallwright.planning.worker_process import UNREADABLE, UnreadableAnswerError, start_worker, unpacked
 
 CANCEL_GRACE = 0.15
-"""s a cancelled request may take to stop by itself before its process is ended; the person waits for it."""
+"""Time that a cancelled request has to stop by itself before its process is ended, s; the user waits for it."""
 SUPERSEDE_GRACE = 2.0
-"""The same for a request overtaken by a newer one: nobody waits, and ending the process would lose its caches."""
+"""The same for a request superseded by a newer one, s: nobody waits, and ending the process would lose its caches."""
 
 
 class Planner:
-    """One worker process and what was asked of it. All methods are for one thread and return at once.
+    """One worker process and its requests. All methods are for one thread and return at once.
 
-    The worker starts with the first request, or earlier by start(), which takes the caller some hundredths of a second.
+    The worker starts with the first request, or earlier by start(), which takes the caller a few hundredths of a second.
     """
 
     def __init__(self, notify: Callable[[], None] | None = None) -> None:
         """notify is called, from another thread, whenever poll() has something new."""
         self.notify = notify
-        """None: nobody is interested."""
+        """None: nobody is notified."""
         self._inbox: queue.SimpleQueue[tuple[int, Progress | Response | str | None]] = queue.SimpleQueue()
         self._generation = 0
         self._wanted: int | None = None
@@ -53,23 +53,23 @@ class Planner:
 
     @property
     def busy(self) -> bool:
-        """Whether an answer is still to come."""
+        """True while an answer is still to come."""
         return self._wanted is not None
 
     @property
     def deadline(self) -> float | None:
-        """When poll() is due though nothing may have come, on the clock of time.monotonic: it ends a worker that was asked
-        to stop and did not."""
+        """Time on the clock of time.monotonic at which poll() must be called even without news, to end a worker that did
+        not stop when asked."""
         return self._deadline
 
     def start(self) -> None:
-        """Starts the worker, unless it runs already: it is ready sooner when the first request comes."""
+        """Start the worker, unless it runs already, so that it is ready sooner when the first request comes."""
         if not (self._started or self._closed):
             self._started = True
             self._start_process()
 
     def submit(self, request: Request) -> None:
-        """Asks for a plan; any earlier request is given up."""
+        """Request a plan; any earlier request is cancelled."""
         if self._closed:
             return
         self.start()
@@ -81,7 +81,7 @@ class Planner:
         self._outbox.put(request)
 
     def cancel(self) -> None:
-        """Gives up what is under way; no answer to it will come."""
+        """Cancel the current request; no answer to it will come."""
         if self._closed:
             return
         self._wanted = None
@@ -90,12 +90,12 @@ class Planner:
             self._deadline = time.monotonic() + CANCEL_GRACE
 
     def enough(self) -> None:
-        """Ends the search for the order in what is under way; the plan goes on with the best one found so far."""
+        """Stop the search for the order in the current request; the plan continues with the best order found so far."""
         if not self._closed and self._wanted is not None:
             self._outbox.put(StopSearch(self._wanted))
 
     def poll(self) -> list[Progress | Response]:
-        """What has come since the last call, oldest first. Call it when there is news, and at the deadline."""
+        """Return what has arrived since the last call, oldest first. Call it when notified, and at the deadline."""
         if self._closed:
             return []
         found: list[Progress | Response] = []
@@ -122,7 +122,7 @@ class Planner:
         return found
 
     def close(self) -> None:
-        """Ends the worker. No process or thread is left."""
+        """End the worker. No process or thread is left."""
         if not self._closed:
             self._closed = True
             if self._started:
@@ -131,7 +131,7 @@ class Planner:
                 thread.join(5)
 
     def kill_worker(self) -> None:
-        """Ends the worker at once, as a crash would."""
+        """End the worker at once, as a crash would."""
         self.start()
         self._process.kill()
 
@@ -155,12 +155,12 @@ class Planner:
             thread.start()
 
     def _announce(self) -> None:
-        """In the receiver thread."""
+        """Notify the caller, from the receiver thread."""
         if self.notify is not None:
             self.notify()
 
     def _stop_process(self, word: str | None = None) -> None:
-        self._generation += 1  # what the old threads still deliver is not ours any more
+        self._generation += 1  # whatever the old threads still deliver is ignored
         self._outbox.put(word or STOP)
         self._process.join(0.5 if word else 0)
         if self._process.is_alive():
@@ -172,7 +172,7 @@ class Planner:
         self._process.close()
 
     def _watch(self) -> None:
-        """Ends a worker that was asked to stop and did not."""
+        """End a worker that did not stop when asked."""
         stale = self._running - {self._wanted}
         if not stale:
             self._deadline = None
@@ -193,7 +193,7 @@ class Planner:
         self._start_process()
 
     def _after_crash(self, is_changed: bool) -> list[Response]:
-        """is_changed: whether the program was, so that the next process would fail as well."""
+        """is_changed: the program's files were changed, so that the next process would fail as well."""
         if self._closed:
             return []
         wanted, self._wanted = self._wanted, None
@@ -229,7 +229,7 @@ def _reap(
 
 
 def _send(connection: Connection, outbox: queue.SimpleQueue[Any]) -> None:
-    """Writes requests to the worker; each artwork's bytes travel once."""
+    """Write requests to the worker; each artwork's bytes are sent once."""
     sent: set[str] = set()
     while True:
         item = outbox.get()
@@ -244,7 +244,7 @@ def _send(connection: Connection, outbox: queue.SimpleQueue[Any]) -> None:
                 connection.send(PackedRequest(dataclasses.replace(item, document=document), digests, new))
             else:
                 connection.send(item)
-        except (OSError, ValueError):  # the worker is gone; the receiver has seen it too
+        except (OSError, ValueError):  # the worker is gone; the receiver has noticed it too
             return
         if item == STOP:
             return

@@ -1,4 +1,4 @@
-"""What was found at points the last time, found again by their coordinates: an edit moves few of them."""
+"""Cache of results at points, found again by their coordinates: an edit moves few of them."""
 
 from __future__ import annotations
 
@@ -9,14 +9,14 @@ from wallwright.document.arrays import Flags, Points
 from wallwright.document.columns import row_all
 
 Bits = npt.NDArray[np.uint16]
-"""Of statics.limits.Limit."""
+"""Bits of statics.limits.Limit."""
 Hashes = npt.NDArray[np.uint64]
 _MULTIPLIERS = np.array([0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F], dtype=np.uint64)
-"""Odd numbers without a pattern in their bits: 2^64 over the golden ratio, and a prime."""
+"""Odd multipliers without a pattern in their bits: 2^64 over the golden ratio, and a prime."""
 
 
 class PointCache:
-    """Values (n,) at points (n, 2). Coordinates count to the bit."""
+    """Values (n,) at points (n, 2). Coordinates must be bitwise equal."""
 
     def __init__(self) -> None:
         self._points: Points = np.zeros((0, 2))
@@ -24,7 +24,7 @@ class PointCache:
         self._hashes: Hashes = np.zeros(0, dtype=np.uint64)
 
     def look_up(self, points: Points) -> tuple[Bits, Flags]:
-        """(m,) values, 0 where there is none yet, and (m,) bool: where there is one."""
+        """Return (m,) values, 0 where unknown, and (m,) bool: known."""
         if not len(self._points):
             return np.zeros(len(points), dtype=np.uint16), np.zeros(len(points), dtype=bool)
         hashes = _hashes(points)
@@ -33,13 +33,13 @@ class PointCache:
         return np.where(known, self._values[place], 0).astype(self._values.dtype), known
 
     def copy(self) -> PointCache:
-        """One that knows the same, and forgets by itself."""
+        """Return an independent copy."""
         other = PointCache()
         other._points, other._values, other._hashes = self._points, self._values, self._hashes
         return other
 
     def keep(self, points: Points, values: Bits) -> None:
-        """Keeps these and forgets all others. points: (n, 2) mm; values: (n,) bits."""
+        """Store these values and drop all others. points: (n, 2) mm; values: (n,) bits."""
         hashes = _hashes(points)
         order = np.argsort(hashes, kind="stable")
         self._points, self._values, self._hashes = points[order], values[order], hashes[order]
@@ -50,7 +50,7 @@ def _bits(points: Points) -> Hashes:
 
 
 def _hashes(points: Points) -> Hashes:
-    """(n,) uint64; different points seldom share one, and then the second counts as not known."""
+    """Return (n,) uint64; different points rarely share one, and then the second counts as unknown."""
     x, y = (_bits(points) * _MULTIPLIERS).T
     hashes: Hashes = x ^ (y >> np.uint64(29)) ^ (y << np.uint64(35))
     return hashes

@@ -1,4 +1,4 @@
-"""Priming strokes: a few lines on a strip of tape or outside the artwork, so that each pen's ink flows when it begins."""
+"""Priming strokes: a few lines on a strip of tape or outside the artwork that start each pen's ink flow."""
 
 from __future__ import annotations
 
@@ -10,14 +10,14 @@ from wallwright.document.wall import Hanging
 from wallwright.strokes.strokes import Strokes
 
 BETWEEN = 2.0
-"""Line widths from one priming stroke to the next."""
+"""Distance from one priming stroke to the next, in line widths."""
 
 
 def with_priming(document: Document, hanging: Hanging, strokes: Strokes) -> Strokes:
-    """Ordered strokes with priming strokes before the first one of each pen that is put in; the same where the hanging has
-    no strip.
+    """Return ordered strokes with priming strokes before the first one of each pen that is put in; unchanged if the hanging
+    has no strip.
 
-    They begin at the strip's corner and go on below each other, pen by pen.
+    They begin at the strip's corner and continue below each other, pen by pen.
     """
     settings = document.settings
     if hanging.priming is None or not settings.priming_strokes or not len(strokes):

@@ -18,25 +18,25 @@ from wallwright.statics.controller_kinematics import belts_to_controller
 from wallwright.statics.pose import inverse_kinematics
 
 ARM = 10.0
-"""mm: half a cross."""
+"""Arm length of a cross, mm."""
 
 
 def proof_lines(figure: ProofFigure) -> Floats:
-    """(5, 2, 2) mm, wall frame: the strokes of both crosses, and the line beside the first one."""
+    """Return (5, 2, 2) mm, wall frame: the strokes of both crosses, and the line beside the first one."""
     arms = np.array([[[-ARM, 0.0], [ARM, 0.0]], [[0.0, -ARM], [0.0, ARM]]])
     crosses = [np.array(point) + arms for point in (figure.first, figure.second)]
     return np.concatenate([*crosses, np.array(figure.line)[None]])
 
 
 def proof_figure_for(document: Document, hanging: int) -> ProofFigure:
-    """The proof drawing of a hanging. Raises BadValue when there is no room."""
+    """Return the proof drawing of a hanging. Raises BadValue if there is no room."""
     machine, place = document.machine, document.hangings[hanging]
     return proof_figure(machine, place, document.wall, page_area(machine, place, document.wall))
 
 
 def proof_document(document: Document, hanging: int) -> Document:
-    """Wall, machine and hanging as they are, with the proof drawing as the only artwork, drawn with the first pen. Raises
-    BadValue for a machine that takes no drawings, and when there is no room."""
+    """Return a document with the same wall, machine and hanging, and the proof drawing as the only artwork, drawn with
+    the first pen. Raises BadValue for a machine that takes no drawings, and if there is no room."""
     place = _hanging(document, hanging)
     lines = proof_lines(proof_figure_for(document, hanging))
     low, high = lines.reshape(-1, 2).min(axis=0), lines.reshape(-1, 2).max(axis=0)
@@ -47,7 +47,7 @@ def proof_document(document: Document, hanging: int) -> Document:
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.4f}mm" height="{height:.4f}mm" '
         f'viewBox="0 0 {width:.4f} {height:.4f}" fill="none" stroke="{colour}" stroke-width="0.3">{paths}</svg>'
     )
-    # Ticks make it come out alike on pages of both kinds; nothing else has to come before it.
+    # With ticks it comes out the same on both kinds of page; nothing else has to come before it.
     controller = document.machine.controller
     if not controller.page.is_known:
         controller = edits.replace(controller, page=edits.replace(controller.page, is_known=True, box="ink"))
@@ -69,7 +69,7 @@ def proof_document(document: Document, hanging: int) -> Document:
 
 
 def proof_result(document: Document, hanging: int, tape: tuple[float, float, float, float]) -> ProofResult:
-    """What four readings, mm, of the proof drawing say, as it is drawn with the document as it is now. Raises BadValue."""
+    """Evaluate four readings of the proof drawing, mm, as it is drawn with the present document. Raises BadValue."""
     place = _hanging(document, hanging)
     figure = proof_figure_for(document, hanging)
     rig = CableRobotModel.of(document.machine, place)

@@ -1,4 +1,4 @@
-"""A check of what pushes the body besides belts and weight: which pushes matter on this machine, and how to measure them."""
+"""Check of external forces on the body: which of them matter on this machine, and how to measure them."""
 
 from __future__ import annotations
 
@@ -17,27 +17,27 @@ from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.strokes import Strokes
 
 POSES = 200
-"""Of the strokes' points."""
+"""Number of sample points of the strokes."""
 WORTH_MEASURING = 0.3
-"""mm that a push moves the pen by: less is hidden by the width of the line."""
+"""Displacement of the pen, mm, below which a force is not worth measuring: it is hidden by the width of the line."""
 USUAL_FEET = 0.2
-"""N of friction of feet that nobody measured. Common practice, no source."""
+"""Typical friction of unmeasured feet, N. Common practice, no source."""
 USUAL_DIFFERENCE = 5.0
-"""g between two markers that nobody weighed."""
+"""Typical difference between two unweighed markers, g."""
 MINUTE = 60.0
 
 
 @dataclass(frozen=True)
 class Push:
-    """Something that pushes, with what it leaves uncorrected."""
+    """An external force and its uncorrected effect."""
 
     source: ErrorSource
     advice: str
-    """How to measure it; "" where that is done."""
+    """How to measure it; "" if done."""
 
 
 def pushes(context: CheckContext) -> list[Check]:
-    """How far each push that is not corrected moves the pen, the largest first."""
+    """Report how far each uncorrected force moves the pen, largest first."""
     points = context.strokes.points[:: max(1, len(context.strokes.points) // POSES)]
     if not len(points):
         return []
@@ -95,8 +95,8 @@ def _pushes(machine: Machine, pens: list[Pen]) -> list[Push]:
 
 
 def _one_way(context: CheckContext, large: list[Push]) -> list[str]:
-    """What it costs to draw the lines of fills in one direction, where their friction is not corrected or known too roughly:
-    of two neighbouring lines, drawn to and fro, each is off by as much as that moves the pen, to opposite sides."""
+    """Return the cost of drawing the lines of fills in one direction, if their friction is not corrected or known too
+    roughly: two neighbouring lines drawn in opposite directions are displaced by it to opposite sides."""
     seconds = one_way_seconds(context.strokes, context.document.machine)
     if (
         context.document.settings.order.fill_lines == "one-way"
@@ -123,7 +123,8 @@ def _one_way(context: CheckContext, large: list[Push]) -> list[str]:
 
 
 def one_way_seconds(strokes: Strokes, machine: Machine) -> float:
-    """s that it takes longer to draw the lines of fills in one direction: the way back along every second one, twice."""
+    """Return the additional time, s, for drawing the lines of fills in one direction: the way back along every second
+    one, twice."""
     legs = np.diff(strokes.points, axis=0)
     length = np.hypot(*legs.T)
     length[strokes.offsets[1:-1] - 1] = 0.0

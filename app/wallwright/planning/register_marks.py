@@ -1,8 +1,8 @@
-"""Where register marks go, and their strokes.
+"""Positions of register marks, and their strokes.
 
 Marks for a hanging lie where it and an earlier neighbour can both put a pen with room for the whole cross, off the artwork
-where there is such a place, and far from each other: a hanging that is turned or spread shows at the ends of the strip that
-both share, not in its middle.
+where possible, and far from each other: a rotated or scaled hanging shows at the ends of the strip that both share, not in
+its middle.
 """
 
 from __future__ import annotations
@@ -26,24 +26,24 @@ from wallwright.strokes.dense_points import densify
 from wallwright.strokes.strokes import Strokes
 
 FINE = (10.0, 20.0)
-"""mm across and down between candidate places."""
+"""Distances between candidate positions across and down, mm."""
 MOST_PLACES = 2500
 BEYOND = 100.0
-"""mm above and below what is drawn, for marks off it."""
+"""Height above and below the drawing that is available for marks off it, mm."""
 CLEAR = 8.0
-"""mm between a mark and ink."""
+"""Smallest distance between a mark and ink, mm."""
 ROOM = 12.0
-"""mm beyond the cross that both hangings reach too: an anchor may be a little off its place."""
+"""Additional room around the cross that both hangings can reach, mm: an anchor may be slightly misplaced."""
 OUTER = 0.7
-"""Share of the height of all free places that those above and below the ink must span."""
+"""Share of the height of all free positions that those above and below the ink must span."""
 NAME = 0.8
 """Height of a mark's name over the cross's arm."""
 Marks = dict[int, tuple[RegisterMark, ...]]
-"""The marks that each hanging looks for, by its number."""
+"""The marks that each hanging uses, by its number."""
 
 
 def marks_of(document: Document, strokes: Strokes, zone: Callable[[Wall, Machine, Hanging], DrawZone]) -> Marks:
-    """All register marks of a document: those that are kept, and chosen ones for hangings that have none kept."""
+    """Return all register marks of a document: the stored ones, and computed ones for hangings without."""
     found: Marks = {}
     joining = document.settings.joining
     for number, hanging in enumerate(document.hangings):
@@ -61,7 +61,7 @@ def marks_of(document: Document, strokes: Strokes, zone: Callable[[Wall, Machine
 
 
 def drawn_by(document: Document, hanging: int, marks: Marks) -> tuple[RegisterMark, ...]:
-    """The marks that a hanging draws for later ones."""
+    """Return the marks that a hanging draws for later ones."""
     return tuple(m for number, own in sorted(marks.items()) for m in own if document.drawer_of(number, m.x) == hanging)
 
 
@@ -72,7 +72,8 @@ def _chosen(
     strokes: Strokes,
     zone: Callable[[Wall, Machine, Hanging], DrawZone],
 ) -> Floats:
-    """(n, 2) mm: places of the marks that one hanging draws for another; fewer than wanted where there is no room."""
+    """Return (n, 2) mm: positions of the marks that one hanging draws for another; fewer than wanted if there is no
+    room."""
     pair = [document.hangings[i].as_planned for i in (one, other)]
     places = _reached(document, pair, zone, _heights(document, strokes))
     if not len(places):
@@ -89,8 +90,8 @@ def _chosen(
 
 
 def _heights(document: Document, strokes: Strokes) -> tuple[float, float]:
-    """From where to where, mm, marks are of use: about as high as what is drawn. Nearer to the anchors the motors have
-    smallest reserve."""
+    """Return the range of heights, mm, in which marks are useful: about the height of the drawing. Nearer to the anchors
+    the motors have the smallest reserve."""
     wall = document.wall
     if not len(strokes.points):
         return wall.top, wall.floor
@@ -104,7 +105,7 @@ def _reached(
     zone: Callable[[Wall, Machine, Hanging], DrawZone],
     heights: tuple[float, float],
 ) -> Floats:
-    """(n, 2) mm: places between two heights at which both hangings can draw the whole mark."""
+    """Return (n, 2) mm: positions between two heights at which both hangings can draw the whole mark."""
     wall, machine, arm = document.wall, document.machine, document.settings.joining.arm + ROOM
     zones = [zone(wall, machine, h) for h in hangings]
     both = (zones[0].bits == 0) & (zones[1].bits == 0)
@@ -120,7 +121,7 @@ def _reached(
     step = np.array(FINE) * max(1.0, np.sqrt(np.prod((high - low) / FINE) / MOST_PLACES))
     grid = np.stack(np.meshgrid(*(np.arange(low[i], high[i] + 1, step[i]) for i in (0, 1))), axis=2).reshape(-1, 2)
     grid = np.round(grid)
-    # A square around the cross, and the cross's middle.
+    # A square around the cross, and the cross's centre.
     corners = np.array([(0, 0), (-1, -1), (1, -1), (1, 1), (-1, 1)]) * arm
     good = np.ones(len(grid), dtype=bool)
     for hanging in hangings:
@@ -132,15 +133,17 @@ def _reached(
 
 
 def _distance(places: Points, points: Points, around: float) -> Floats:
-    """(n,) mm from each place to the nearest of points (m, 2), which count only within ten times `around` of the places."""
+    """Return (n,) mm from each position to the nearest of points (m, 2), considering only points within ten times
+    `around`."""
     low, high = places.min(axis=0) - 10 * around, places.max(axis=0) + 10 * around
     near = points[np.all((points >= low) & (points <= high), axis=1)]
     return np.asarray(cKDTree(near).query(places)[0]) if len(near) else np.full(len(places), np.inf)
 
 
 def _above_and_below(places: Points, ink: Points, room: float) -> Points:
-    """Those of places (n, 2) that are above or below all ink (m, 2) of their strip by room, mm, where they reach nearly as
-    far down the wall as all: a cross in the counter of a letter spoils it, and is hard to find. Else all places."""
+    """Return those of positions (n, 2) that are above or below all ink (m, 2) of their strip by room, mm, if they span
+    nearly the same height as all: a cross in the counter of a letter spoils it, and is hard to find. Otherwise all
+    positions."""
     low, high = places[:, 0].min() - room, places[:, 0].max() + room
     y = ink[(ink[:, 0] >= low) & (ink[:, 0] <= high), 1]
     if not len(y):
@@ -151,8 +154,8 @@ def _above_and_below(places: Points, ink: Points, room: float) -> Points:
 
 
 def _far_apart(places: Points, count: int, least: float) -> Floats:
-    """(m, 2): the first two far from each other, each further one farthest from all before (Gonzalez, 1985). So the first
-    few tell most to whoever reads no more."""
+    """Return (m, 2): the first two far from each other, each further one farthest from all before (Gonzalez, 1985). So
+    the first few are the most informative."""
     centre = places.mean(axis=0)
     first = int(np.argmax(np.hypot(*(places - centre).T)))
     chosen = [first]
@@ -165,7 +168,7 @@ def _far_apart(places: Points, count: int, least: float) -> Floats:
 
 
 def mark_strokes(document: Document, marks: tuple[RegisterMark, ...]) -> Strokes:
-    """The marks as strokes of their pen: each a level and a plumb line, and its name."""
+    """Return the marks as strokes of their pen: for each a horizontal and a vertical line, and its name."""
     joining = document.settings.joining
     ids = [p.id for p in document.pens]
     pen = ids.index(joining.pen) if joining.pen else 0
@@ -180,7 +183,7 @@ def mark_strokes(document: Document, marks: tuple[RegisterMark, ...]) -> Strokes
         width = sum(letter.advance for letter in found)
         height = min(
             NAME * arm, 0.85 * arm / max(width, 1e-6)
-        )  # above and right of the middle, within the cross's square
+        )  # above and right of the centre, within the cross's square
         x = 0.15 * arm
         for letter in found:
             lines += [at + [x, -0.15 * arm] + height * stroke for stroke in letter.strokes]
@@ -189,7 +192,8 @@ def mark_strokes(document: Document, marks: tuple[RegisterMark, ...]) -> Strokes
 
 
 def with_marks(strokes: Strokes, marks: Strokes) -> Strokes:
-    """Ordered strokes with marks at the end of what their pen draws, or at the very end where it draws nothing else."""
+    """Return ordered strokes with marks after the other strokes of their pen, or at the very end if it draws nothing
+    else."""
     if not len(marks):
         return strokes
     own = np.flatnonzero(strokes.pen == marks.pen[0])

@@ -1,4 +1,4 @@
-"""About how long strokes take, much sooner than a plan says it: of many strokes only some are timed."""
+"""Approximate time of strokes, much faster than a plan: if there are many, only some are timed."""
 
 from __future__ import annotations
 
@@ -16,21 +16,21 @@ from wallwright.strokes.fills.quickest import DrawingPace, drawing_seconds
 from wallwright.strokes.strokes import Strokes
 
 MOST_POINTS = 12_000
-"""Points of strokes that are timed: about a second."""
+"""Largest number of points that are timed: about a second."""
 PIECES = 24
-"""Stretches of the drawing order that are timed, spread over all of it."""
+"""Number of sections of the drawing order that are timed, spread over all of it."""
 
 
 class RoughTime(NamedTuple):
-    """s, without changing pens."""
+    """Times in s, without pen changes."""
 
     total: float
     travel: float
-    """Of these with the pen up, lifting not counted."""
+    """Time of these with the pen up, without lifting."""
 
 
 def rough_time(document: Document, hanging: int, ordered: Strokes, progress: StageProgress) -> RoughTime:
-    """Of strokes in drawing order, with the machine and pens of a document."""
+    """Return the time of strokes in drawing order, with the machine and pens of a document."""
     if not len(ordered):
         return RoughTime(0.0, 0.0)
     some = ordered.take(spread_sample(ordered))
@@ -45,11 +45,12 @@ def rough_time(document: Document, hanging: int, ordered: Strokes, progress: Sta
 
 
 def spread_sample(strokes: Strokes) -> Integers:
-    """(m,) numbers of strokes in PIECES stretches of the order, with about MOST_POINTS points together; all of a few."""
+    """Return (m,) indices of strokes in PIECES sections of the order, with about MOST_POINTS points in total; all if
+    there are few."""
     count = len(strokes.points)
     if count <= MOST_POINTS:
         return np.arange(len(strokes))
-    begin = strokes.offsets[:-1] / count * PIECES  # of each stroke, in stretches
+    begin = strokes.offsets[:-1] / count * PIECES  # of each stroke, in sections
     return np.flatnonzero(begin % 1.0 < MOST_POINTS / count)
 
 

@@ -1,4 +1,4 @@
-"""The steps of planning, in order, in this process. The window and the commands both end here.
+"""The planning stages, in order, in this process. Used by the window and by the commands.
 
     read      artwork files -> drawings in mm
     strokes   drawings -> strokes on the wall, per placement
@@ -7,7 +7,7 @@
     motion    the timed motion
     write     the job's files, each read back and compared
 
-Each stage's result is kept by content: changing one placement redoes that placement only.
+Each stage's result is cached by content: changing one placement recomputes that placement only.
 """
 
 from __future__ import annotations
@@ -53,7 +53,7 @@ from wallwright.strokes.tour.search_budget import SearchBudget
 
 
 class CostlyArtwork(TooCostly):
-    """An artwork of a document costs more to read than anybody has agreed to. artwork: its id."""
+    """An artwork of a document costs more to read than the user has accepted. artwork: its id."""
 
     def __init__(self, cause: TooCostly, artwork: str) -> None:
         super().__init__(str(cause), cause.memory)
@@ -61,7 +61,7 @@ class CostlyArtwork(TooCostly):
 
 
 def _read(artwork: Artwork, flatness: float, progress: Callable[[float], None]) -> Drawing:
-    """Raises BadFile, CostlyArtwork."""
+    """Read an artwork. Raises BadFile, CostlyArtwork."""
     with reading(artwork.read_anyway):
         try:
             return read_artwork(artwork.data, artwork.media, artwork.name, flatness, progress)
@@ -79,7 +79,7 @@ class PlacedArtwork:
 
 
 class Runner:
-    """Runs requests one at a time and keeps the results of stages."""
+    """Runs requests one at a time and caches the results of stages."""
 
     def __init__(self) -> None:
         self._drawings = Cache(64)
@@ -97,11 +97,11 @@ class Runner:
         early: Callable[[Response], None] = lambda answer: None,
         enough: Callable[[], bool] = lambda: False,
     ) -> Response:
-        """Does what is asked. progress may raise Cancelled; early receives the preview before the plan is ready, and a
-        provisional plan when one is asked for and little has changed; enough is asked while strokes are put in order: True
-        ends that, and the answer says after how many tries.
+        """Run a request. progress may raise Cancelled; early receives the preview before the plan is ready, and a
+        provisional plan if one is requested and little has changed; enough is called while strokes are being ordered: True
+        stops that, and the answer says after how many tries.
 
-        Raises UserError for anything a person can mend.
+        Raises UserError for anything the user can correct.
         """
         with collection_paused():
             return self._answer(request, progress, early, enough)
@@ -175,10 +175,10 @@ class Runner:
         clock: Clock,
         enough: Callable[[], bool],
     ) -> Response:
-        """All hangings, one after the other; nothing is written while one of them has a bad check.
+        """Plan all hangings, one after the other; nothing is written while one of them has an error.
 
-        A search ended at one hanging bounds those of the others too, for the document has one bound: hangings planned
-        before it are ordered again, no further than that.
+        A search stopped at one hanging limits those of the others too, because the document has one limit: hangings planned
+        before it are ordered again, up to the same limit.
         """
         document, count, plans = request.document, len(request.document.hangings), []
         ended_after = 0
@@ -210,10 +210,10 @@ class Runner:
         clock: Clock,
         show: Callable[[Placement, Drawing], None] = lambda placement, drawing: None,
     ) -> StrokePreview:
-        """Strokes of all visible placements in file order, with what lies outside the draw zone.
+        """Return strokes of all visible placements in file order, with their parts outside the draw zone.
 
-        With several hangings they are shared out, and those of each hanging come together. show: called with each placement
-        once its artwork is read, before its strokes are made.
+        With several hangings they are divided among these, and those of each hanging are consecutive. show: called with each
+        placement once its artwork is read, before its strokes are made.
         """
         parts: list[Strokes] = []
         reports: list[PlacementReport] = []
@@ -253,25 +253,25 @@ class Runner:
             )
 
     def _sample_styles(self, request: Request, progress: StageProgress, early: Callable[[Response], None]) -> None:
-        """Answers one sample after the other."""
+        """Pass one sample after the other to early."""
         document, placement = request.document, request.document.placement(request.placement)
         drawing = self._drawing(document, placement, lambda done: progress("read", done))
         if drawing.raster is None:
             raise ValueError(f"{placement.id} shows no picture")
         small = dataclasses.replace(drawing, raster=shrunk(drawing.raster))
-        beside = Runner()  # what is kept of the wall is not to make room
+        beside = Runner()  # the wall's caches must not be evicted
         for trial in trials(placement, document, request.styles):
             try:
                 found = beside._strokes(document, trial, small, lambda done: progress("strokes", done))
                 sample = sample_of(trial, found.strokes)
-            except BadValue as error:  # a style that this picture takes too much ink for
+            except BadValue as error:  # a style that takes too much ink for this picture
                 sample = sample_of(trial, Strokes.empty(), str(error))
             early(Response(request.id, final=False, sample=sample))
 
     def _drawing(self, document: Document, placement: Placement, progress: Callable[[float], None]) -> Drawing:
         artwork = document.artwork(placement.artwork)
         wall_flatness = document.settings.flatness
-        if artwork.is_picture:  # pixels know no tolerance
+        if artwork.is_picture:  # pixels do not depend on the tolerance
             return self._drawings.get(
                 key(artwork.digest, artwork.media, artwork.read_anyway),
                 lambda: _read(artwork, wall_flatness, progress),
@@ -283,8 +283,8 @@ class Runner:
                 lambda: _read(artwork, flatness, progress),
             )
 
-        # The natural size is known only once the file is read, and the tolerance on the wall only once that is:
-        # a guess from the last reading serves, else a first reading finds the size.
+        # The natural size is known only once the file is read, and with it the tolerance on the wall: the last reading
+        # serves as a guess, else a first reading finds the size.
         size_key = key(artwork.digest, "size")
         natural = self._drawings.get(size_key, lambda: None)
         if natural is None:
@@ -304,7 +304,7 @@ class Runner:
                 return self._picture(document, placement, drawing, drawing.raster, progress)
             drawing = self._traced(document, placement, drawing, drawing.raster, style, progress)
         natural = (drawing.width, drawing.height)
-        # About its own middle: an artwork that is only moved keeps its strokes, and its hatches do not crawl over it.
+        # About its own centre: an artwork that is only moved keeps its strokes, and its hatches move with it.
         at_origin = msgspec.structs.replace(placement, x=0.0, y=0.0)
         matrix = placing_matrix(at_origin, natural)
 
@@ -339,7 +339,7 @@ class Runner:
             )
             return PlacedArtwork(drawing, composed.strokes, report)
 
-        settings = msgspec.structs.replace(document.settings, order=Ordering())  # has no say in the strokes
+        settings = msgspec.structs.replace(document.settings, order=Ordering())  # does not affect the strokes
         composed = self._placed.get(key(artwork.digest, at_origin, document.pens, settings, pace), make)
         return dataclasses.replace(composed, strokes=composed.strokes.moved((placement.x, placement.y)))
 
@@ -351,7 +351,7 @@ class Runner:
         raster: Raster,
         progress: Callable[[float], None],
     ) -> PlacedArtwork:
-        """A picture in its line style: moved and turned without being drawn anew."""
+        """Draw a picture in its line style: moving and rotating it reuses the result."""
         artwork, picture = document.artwork(placement.artwork), placement.picture or PictureSettings()
         size, settings = (placement.width, placement.height), document.settings
         with _naming(artwork.name):
@@ -372,7 +372,7 @@ class Runner:
         style: Regions,
         progress: Callable[[float], None],
     ) -> Drawing:
-        """A picture as regions, found anew only when its size on the wall changes a good deal."""
+        """Trace a picture as regions; computed again only when its size on the wall changes considerably."""
         scale = max(placement.width / drawing.width, placement.height / drawing.height)
         flatness = _tolerance(document.settings.flatness, scale)
         speck = style.speck * flatness / document.settings.flatness
@@ -385,7 +385,7 @@ class Runner:
 
 @contextlib.contextmanager
 def _naming(artwork: str) -> Iterator[None]:
-    """Puts the name of an artwork before what is wrong with it."""
+    """Prefix errors with the name of an artwork."""
     try:
         yield
     except BadValue as error:
@@ -393,8 +393,8 @@ def _naming(artwork: str) -> Iterator[None]:
 
 
 def _tolerance(wall_flatness: float, scale: float) -> float:
-    """How far chords may leave a curve in the artwork's frame when it is scaled to the wall, mm.
+    """Return the largest distance of chords from a curve in the artwork's frame when it is scaled to the wall, mm.
 
-    In steps of sqrt 2: a drawing is not read again at every turn of a handle.
+    In steps of sqrt 2, so that a drawing is not read again at every movement of a handle.
     """
     return wall_flatness * 2 ** (-math.ceil(2 * math.log2(scale)) / 2)

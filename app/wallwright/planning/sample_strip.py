@@ -1,12 +1,12 @@
-"""The sample strip: what each pen draws on this wall, small enough to look at all of it.
+"""Sample strip: what each pen draws on this wall, small enough to inspect closely.
 
-Of each pen, from the top: a line at each of three speeds; dashes, which show its lift; patches of lines with their planned
-coverage in per cent, and below the first row of them a band of solid stripes that cover just half of it; and, where the
-project has a darker pen, a solid patch over a solid bar of that pen, which shows how much the ink hides.
+For each pen, from the top: a line at each of three speeds; dashes, which show its lift; patches of lines labelled with
+their planned coverage in per cent, and below the first row of them a band of solid stripes that cover exactly half of it;
+and, if the project has a darker pen, a solid patch over a solid bar of that pen, which shows how much the ink hides.
 
-Patches are single lines at a distance of width / coverage, whole ones in each patch, so that their coverage is exact. The
-band needs no measure to compare them with: seen from afar its tone is half ink by its shape, for broad stripes gain little
-by their edges. Each speed of a pen is a pen by itself in the strip, and nothing is changed by hand between them.
+Patches are single lines at a distance of width / coverage, a whole number in each patch, so that their coverage is exact.
+The band needs no measurement for comparison: seen from afar its tone is half ink by its shape, because broad stripes gain
+little at their edges. Each speed of a pen is a separate pen in the strip, and nothing is changed by hand between them.
 """
 
 from __future__ import annotations
@@ -24,51 +24,52 @@ from wallwright.planning.pen_figures import Lines, digits, digits_width, figure_
 from wallwright.planning.pen_order import SAME_LIGHTNESS, lightness
 
 SPEEDS = (0.5, 1.0, 2.0)
-"""Of the pen's present speed, tried on the strip."""
+"""Tested speeds, relative to the pen's present speed."""
 TONES = (20, 30, 40, 50, 60, 70)
-"""Per cent, of the patches above the band: half ink is among them, with what a pen may gain or lose."""
+"""Coverages of the patches above the band, per cent: around half ink, allowing for a pen's gain or loss."""
 CLOSING = (10, 80, 90, 100, 110, 125)
-"""Per cent, of the patches below the band: among them the last white vanishes. Above 100 for lines thinner than they
-should be."""
+"""Coverages of the patches below the band, per cent: among them the last white vanishes. Above 100 for lines thinner
+than nominal."""
 LINE = 120.0
-"""mm: room to reach twice the usual speed."""
+"""Length of a line, mm: room to reach twice the usual speed."""
 DASH, DASH_GAP, DASHES = 16.0, 8.0, 5
-"""mm: long enough for a pen that comes down a third of a second late."""
+"""Length of a dash and of a gap, mm, and number of dashes: long enough for a pen that comes down a third of a second
+late."""
 PATCH, LEAST_PATCH = 12.0, 12.0
-"""Line widths, and mm at least: side of a patch. Enough lines for an even tone."""
+"""Side of a patch, in line widths, and its minimum in mm. Enough lines for an even tone."""
 FEWEST = 2
-"""Lines of a patch."""
+"""Smallest number of lines in a patch."""
 STRIPE = 4.0
-"""Line widths of the band's solid stripes, and of the gaps between them."""
+"""Width of the band's solid stripes and of the gaps between them, in line widths."""
 SOLID = 0.7
-"""Line widths between the lines of solid areas: nothing white is left by a pen a quarter thinner than it should be."""
+"""Distance between the lines of solid areas, in line widths: a pen a quarter thinner than nominal leaves no white."""
 BAND, LABEL, BETWEEN = 8.0, 5.0, 2.0
-"""Line widths: height of the band, of digits (smaller ones run together), distances."""
+"""Height of the band, of digits (smaller ones merge), and distances, in line widths."""
 SLOW, USUAL, FAST, OVER = range(4)
-"""The pens of the strip that stand for one pen."""
+"""Indices of the strip's pens that represent one pen."""
 
 
 @dataclass
 class PenStrip:
-    """What one pen draws, from its upper left corner."""
+    """What one pen draws, from its top left corner."""
 
     lines: list[Lines] = field(default_factory=lambda: [[], [], [], []])
-    """By SLOW, USUAL, FAST and OVER."""
+    """Lines by SLOW, USUAL, FAST and OVER."""
     bar: Lines = field(default_factory=list)
-    """Of the darkest pen, below what the pen draws last."""
+    """Lines of the darkest pen, under what the pen draws last."""
     width: float = LINE
     height: float = 0.0
 
 
 def strip_speeds(document: Document, pen: Pen) -> list[float]:
-    """mm/s of a pen's lines on the strip, from the top."""
+    """Return the speeds of a pen's lines on the strip, mm/s, from the top."""
     speed = pen.speed or document.machine.limits.draw_speed
     return [round(speed * share, 1) for share in SPEEDS]
 
 
 def bar_pen(document: Document, pen: int) -> int | None:
-    """Number of the darkest pen, over whose bar a pen shows how much it hides; None for a pen that is as dark, or that may
-    not draw over darker ink."""
+    """Return the index of the darkest pen, over whose bar a pen shows how much it hides; None for a pen that is as dark,
+    or that may not draw over darker ink."""
     light = lightness(document.pens)
     darkest = int(np.argmin(light))
     is_lighter = light[pen] > light[darkest] + SAME_LIGHTNESS
@@ -76,7 +77,8 @@ def bar_pen(document: Document, pen: int) -> int | None:
 
 
 def sample_strip(document: Document, hanging: int) -> Document:
-    """Wall, machine and hanging as they are, with the sample strip near the starting point as the only artwork."""
+    """Return a document with the same wall, machine and hanging, and the sample strip near the starting point as the
+    only artwork."""
     pens, bars = document.pens, [bar_pen(document, k) for k in range(len(document.pens))]
     rows = [pen_strip(document, k) for k in range(len(pens))]
     columns = math.ceil(math.sqrt(len(pens)))
@@ -84,7 +86,7 @@ def sample_strip(document: Document, hanging: int) -> Document:
     heights = [max(row.height for row in rows[k : k + columns]) for k in range(0, len(rows), columns)]
     gap = 4 * max(pen.width for pen in pens) + 10
     lefts, tops = _begins(widths, gap), _begins(heights, gap)
-    # The pen of the bars first: the others draw over its ink when that is dry.
+    # The pen of the bars first: the others draw over its dry ink.
     darkest = next((bar for bar in bars if bar is not None), 0)
     order = [darkest, *(k for k in range(len(pens)) if k != darkest)]
     strip: list[Pen] = []
@@ -108,7 +110,7 @@ def sample_strip(document: Document, hanging: int) -> Document:
 
 
 def _strip_pens(document: Document, pen: Pen) -> list[Pen]:
-    """The pens that stand for one: by SLOW, USUAL, FAST and OVER."""
+    """Return the strip's pens that represent one pen: by SLOW, USUAL, FAST and OVER."""
     slow, usual, fast = strip_speeds(document, pen)
     first = edits.replace(pen, id=f"{pen.id}-{SLOW}", speed=slow)
     named = [
@@ -131,13 +133,13 @@ def _begins(lengths: list[float], gap: float) -> list[float]:
 
 
 def pen_strip(document: Document, pen: int) -> PenStrip:
-    """What one pen draws, by its number."""
+    """Return what one pen draws, by its index."""
     bar = bar_pen(document, pen)
     return _drawn(document.pens[pen], None if bar is None else document.pens[bar].width)
 
 
 def _drawn(pen: Pen, bar_width: float | None) -> PenStrip:
-    """bar_width: line width of the darkest pen; None: no bar."""
+    """Return what a pen draws. bar_width: line width of the darkest pen; None: no bar."""
     w, row = pen.width, PenStrip()
     pitch = max(6.0, 3 * w)
     for number in (SLOW, USUAL, FAST):
@@ -175,7 +177,7 @@ def _drawn(pen: Pen, bar_width: float | None) -> PenStrip:
 
 
 def _solid(x: float, y: float, width: float, height: float, pen: float, is_upright: bool) -> Points:
-    """A solid rectangle, drawn to and fro in one stroke by a pen of a line width."""
+    """Return a solid rectangle, drawn back and forth in one stroke by a pen of a line width."""
     across, along = (width, height) if is_upright else (height, width)
     count = max(math.ceil((across - pen) / (SOLID * pen)), 1)
     places = np.repeat(np.linspace(pen / 2, across - pen / 2, count + 1), 2)

@@ -1,9 +1,9 @@
-"""Changes of a document that shorten its job, and about how long the job then takes.
+"""Changes of a document that shorten its job, with approximate times.
 
-Each change is planned like the job itself, with two savings: strokes go to the nearest next one without a search, and of a
-large drawing only parts are timed. The document as it is goes the same way, so that both errors nearly cancel in the share
-of the time that is left. Line styles of pictures take too long to be tried at full size: their times come from the ink that
-the pens are to lay (strokes/pictures/style_times.py).
+Each change is planned like the job itself, with two simplifications: strokes are ordered by the nearest next one without a
+search, and of a large drawing only parts are timed. The present document is timed in the same way, so that both errors
+nearly cancel in the ratio of the times. Line styles of pictures take too long to try at full size: their times come from
+the ink that the pens should lay (strokes/pictures/style_times.py).
 """
 
 from __future__ import annotations
@@ -30,17 +30,17 @@ from wallwright.strokes.fills.quickest import DrawingPace
 from wallwright.strokes.pictures.style_times import LayerInk, seconds_of_styles
 
 WIDER = 1.5
-"""Times the distance between fill lines: still a tone, and a third less line."""
+"""Factor on the distance between fill lines: still a tone, and a third less line."""
 PALER = 0.7
-"""Times the darkest tone of a picture."""
+"""Factor on the darkest tone of a picture."""
 FASTER = 1.5
-"""Times the speed: what most markers stand on a smooth wall. Own choice; the sample strip shows it."""
+"""Factor on the speed: what most markers tolerate on a smooth wall. Own choice; the sample strip shows it."""
 SMALLER = 0.8
-"""Times the size."""
-WORTH_IT = 0.98
-"""Share of the time from which nobody would call the job shorter."""
+"""Factor on the size."""
+LARGEST_SHARE = 0.98
+"""Ratio of the times above which a change is not worth offering."""
 NEXT_EFFORT: dict[Effort, Effort] = {"quick": "balanced", "balanced": "best"}
-"""The longer search for the order after each."""
+"""The next longer search for the order after each."""
 
 
 def find_shorter(
@@ -50,8 +50,8 @@ def find_shorter(
     plans: PlanStage,
     progress: StageProgress,
 ) -> Iterator[ShorterOption]:
-    """Changes of a document by which one hanging's job may become shorter: all of them at once, those to be tried as
-    pending; then what came of each of these. preview_of: makes the strokes of a document."""
+    """Yield changes of a document that may shorten one hanging's job: all of them at once, those to be tried as pending;
+    then the result of each of these. preview_of: makes the strokes of a document."""
     preview = preview_of(document)
     now = plans.rough_time(document, hanging, preview, progress)
     if now.total <= 0:
@@ -65,9 +65,9 @@ def find_shorter(
         try:
             changed = plans.rough_time(option.document, hanging, preview_of(option.document), progress)
             share = changed.total / now.total
-        except BadValue:  # a change that this artwork does not stand, such as a style with too much ink
+        except BadValue:  # a change that this artwork does not allow, such as a style with too much ink
             share = 1.0
-        yield _answer(replace(option, share=share if 0 < share <= WORTH_IT else 1.0))
+        yield _answer(replace(option, share=share if 0 < share <= LARGEST_SHARE else 1.0))
 
 
 def _answer(option: ShorterOption) -> ShorterOption:
@@ -75,7 +75,7 @@ def _answer(option: ShorterOption) -> ShorterOption:
 
 
 def _changes(document: Document) -> Iterator[ShorterOption]:
-    """All that may shorten the job, before it is known whether it does."""
+    """Yield all changes that may shorten the job, before it is known whether they do."""
     yield from _fewer_lines(document)
     yield from _pictures(document)
     yield from _speeds(document)
@@ -99,7 +99,7 @@ def _changes(document: Document) -> Iterator[ShorterOption]:
 
 
 def _fewer_lines(document: Document) -> Iterator[ShorterOption]:
-    """Areas with less line in them."""
+    """Yield changes to areas with less line in them."""
     shapes = [p for p in document.placements if p.visible and not document.artwork(p.artwork).is_picture]
     if not shapes:
         return
@@ -130,14 +130,14 @@ def _wider(fill: Fill) -> Fill:
 
 
 def _lines(fill: Fill) -> str:
-    """How dense a fill is, in words."""
+    """Return the density of a fill in words."""
     if fill.coverage > 0:
         return tr("{0:.0f} % ink", fill.coverage)
     return tr("lines {0} mm apart", format_number(fill.spacing))
 
 
 def _with_fills(document: Document, change: Callable[[Fill], Fill]) -> Document:
-    """The document with each fill changed: that of the job and those of colours."""
+    """Return the document with each fill changed: that of the job and those of colours."""
 
     def changed(placement: Placement) -> Placement:
         inks = tuple(
@@ -155,7 +155,7 @@ def _with_fills(document: Document, change: Callable[[Fill], Fill]) -> Document:
 
 
 def _pictures(document: Document) -> Iterator[ShorterOption]:
-    """Pictures with less ink, or from fewer pens."""
+    """Yield changes to pictures with less ink, or from fewer pens."""
     pictures = [p for p in document.placements if p.visible and document.artwork(p.artwork).is_picture]
     paler = fewer = document
     for placement in pictures:
@@ -175,7 +175,7 @@ def _pictures(document: Document) -> Iterator[ShorterOption]:
 
 
 def _speeds(document: Document) -> Iterator[ShorterOption]:
-    """Faster, as far as the belts go. A machine that takes drawings sets its own speed."""
+    """Yield higher speeds, as far as the belts allow. A machine that takes drawings sets its own speed."""
     limits = document.machine.limits
     if document.machine.controller.takes == "drawing":
         return
@@ -201,10 +201,10 @@ def _speeds(document: Document) -> Iterator[ShorterOption]:
 
 
 def _styles(document: Document, preview: StrokePreview) -> Iterator[ShorterOption]:
-    """For each picture the line style that takes the least time."""
+    """Yield, for each picture, the line style that takes the least time."""
     pace, shares = DrawingPace.of(document), _line_shares(document, preview)
     if len(document.hangings) > 1:
-        return  # a picture's share of one hanging is not known
+        return  # the share of a picture in one hanging is unknown
     for report in preview.reports:
         placement = document.placement(report.placement)
         picture = placement.picture or PictureSettings()
@@ -218,7 +218,7 @@ def _styles(document: Document, preview: StrokePreview) -> Iterator[ShorterOptio
         from_own = {name: s / seconds[own] for name, s in seconds.items()}
         quickest = min(from_own, key=lambda name: from_own[name])
         share = 1 - shares[report.placement] * (1 - from_own[quickest])
-        if share > WORTH_IT:
+        if share > LARGEST_SHARE:
             continue
         text = tr(
             "{0} instead of {1}. The list “Style” of the picture shows how each one looks.",
@@ -232,7 +232,7 @@ def _styles(document: Document, preview: StrokePreview) -> Iterator[ShorterOptio
 
 
 def _line_shares(document: Document, preview: StrokePreview) -> dict[str, float]:
-    """Share of all line that each placement has, by its id."""
+    """Return the share of the total line length of each placement, by its id."""
     strokes = preview.strokes
     of = np.where(strokes.source >= 0, preview.placement_of_source[strokes.source], len(document.placements))
     length = np.bincount(of, strokes.lengths(), minlength=len(document.placements))
@@ -240,7 +240,7 @@ def _line_shares(document: Document, preview: StrokePreview) -> dict[str, float]
 
 
 def _longer_search(document: Document, now: RoughTime) -> Iterator[ShorterOption]:
-    """What it saves is known only when it has been made."""
+    """Yield a longer search; its saving is known only after running it."""
     order = document.settings.order
     effort = NEXT_EFFORT.get(order.effort, order.effort)
     if (effort == order.effort and not order.tries) or now.travel <= 0:

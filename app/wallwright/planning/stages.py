@@ -1,4 +1,4 @@
-"""The stages of planning in a person's words: what the window and the commands show while they wait."""
+"""Names of the planning stages that the window and the commands show while they wait."""
 
 from __future__ import annotations
 
@@ -19,11 +19,11 @@ TITLES = {
 }
 
 PROVISIONAL = N_("Provisional, until all strokes are in their final order:")
-"""Before what a provisional plan says."""
+"""Shown before the figures of a provisional plan."""
 
 
 def describe_stage(stage: str, saving: OrderSaving | None = None) -> str:
-    """What is done at present, and while strokes are put in order, what that has won."""
+    """Return the present stage in words and, while strokes are being ordered, the saving so far."""
     title = tr(TITLES[stage]) if stage in TITLES else stage
     if saving is None:
         return title

@@ -1,4 +1,4 @@
-"""What the sample strip teaches: width, speed, spread of ink and opacity of a pen, and the times of the machine's lift.
+"""Results of the sample strip: width, speed, spread of ink and opacity of a pen, and the times of the machine's lift.
 
 All of it is judged by eye, or with a ruler to half a millimetre:
 
@@ -27,17 +27,18 @@ from wallwright.document.quantity import quantities
 from wallwright.planning.sample_strip import CLOSING, DASH, DASH_GAP, STRIPE, TONES, strip_speeds
 
 COARSE, FINE = 0.5, 0.1
-"""mm: what widths are read to with a ruler, which whole halves show, or with a lens."""
+"""Resolution, mm, of widths read with a ruler, recognised by whole halves, or with a lens."""
 LEAST_SLOPE = 0.2
-"""Of tone over spread of ink: nearly solid patches say nothing about it."""
+"""Smallest slope of tone over spread of ink: nearly solid patches do not determine it."""
 SHORTER = 0.75
-"""Of the lower time, where pens stand on the wall for too long: how much too long a dot does not say."""
+"""Factor on the lower time if pens stand on the wall too long: a dot does not show how much too long."""
 LEAST_LOWER = 0.05
-"""s: no lift is quicker."""
+"""Shortest lower time, s: no lift is faster."""
 FLOWING = 0.3
-"""Of a width: wet lines flow together earlier than single ones are wide; by more, something was read wrong."""
+"""Largest difference, as a share of a width: wet lines merge earlier than single ones are wide; a larger one is a
+reading error."""
 WHITE_EVERYWHERE = 1000.0
-"""Per cent: stands for the first patch without white where each one shows some."""
+"""Value, per cent, for the first patch without white if every patch shows some."""
 
 
 @dataclass(frozen=True)
@@ -47,7 +48,7 @@ class LineSeen:
     speed: float
     """mm/s."""
     width: float
-    """mm, as drawn."""
+    """Drawn width, mm."""
     has_gaps: bool = False
     bleeds: bool = False
 
@@ -58,26 +59,26 @@ class StripReading:
 
     lines: tuple[LineSeen, ...] = ()
     half_tone: float | None = None
-    """Per cent of the patch that looks as dark as the band of stripes; between two patches the number between."""
+    """Label, per cent, of the patch that looks as dark as the band of stripes; between two patches the mean."""
     closed: float | None = None
-    """Per cent of the first patch without white; WHITE_EVERYWHERE where each one shows some."""
+    """Label, per cent, of the first patch without white; WHITE_EVERYWHERE if every patch shows some."""
     opacity: float | None = None
-    """Per cent of the dark bar that the pen's ink hides."""
+    """Share of the dark bar that the pen's ink hides, per cent."""
     late: float | None = None
-    """mm that are missing where dashes begin."""
+    """Length missing where dashes begin, mm."""
     tail: float | None = None
-    """mm that dashes go on into the gap behind them."""
+    """Length by which dashes extend into the gap behind them, mm."""
     has_dots: bool = False
-    """Whether dashes begin with a dot: the pen stands before it moves."""
+    """True: dashes begin with a dot, because the pen stands before it moves."""
 
     @property
     def is_empty(self) -> bool:
-        """Whether nothing was seen."""
+        """True if nothing was seen."""
         return self == StripReading()
 
 
 def with_strip_read(document: Document, readings: dict[str, StripReading]) -> Document:
-    """The document as the strip teaches. readings: by pen id. Raises BadValue with a sentence."""
+    """Return the document with the results of the strip. readings: by pen id. Raises BadValue with a sentence."""
     pens = tuple(learnt_pen(document, pen, readings[pen.id]) if pen.id in readings else pen for pen in document.pens)
     lift = learnt_lift(document, readings)
     machine = document.machine if lift == document.machine.lift else edits.replace(document.machine, lift=lift)
@@ -85,7 +86,7 @@ def with_strip_read(document: Document, readings: dict[str, StripReading]) -> Do
 
 
 def learnt_pen(document: Document, pen: Pen, seen: StripReading) -> Pen:
-    """A pen as its part of the strip teaches. Raises BadValue where that cannot be."""
+    """Return a pen with the results of its part of the strip. Raises BadValue if they are impossible."""
     known = quantities(Pen)
     for line in seen.lines:
         if not known["width"].low <= line.width <= known["width"].high or line.speed <= 0:
@@ -97,7 +98,7 @@ def learnt_pen(document: Document, pen: Pen, seen: StripReading) -> Pen:
         raise BadValue(_no_good_line(pen, seen.lines))
     usual = strip_speeds(document, pen)[1]
     read = _width_at(pen, good, usual)
-    # On the strip, at the usual speed, as ruler and patches together say.
+    # On the strip, at the usual speed, from ruler and patches together.
     width = read if seen.closed is None else _within_patches(pen, read, _ruler_error(good), seen.closed)
     speed = good[-1].speed if good else pen.speed
     drawn_at = min(speed or usual, document.machine.limits.draw_speed)
@@ -116,7 +117,7 @@ def learnt_pen(document: Document, pen: Pen, seen: StripReading) -> Pen:
 
 
 def learnt_lift(document: Document, readings: dict[str, StripReading]) -> Lift:
-    """The machine's lift, with the times that the slowest of all pens read needs. Raises BadValue."""
+    """Return the machine's lift with the times that the slowest of all pens read needs. Raises BadValue."""
     lift, lowering, raising = document.machine.lift, [], []
     for pen in document.pens:
         seen = readings.get(pen.id)
@@ -168,7 +169,7 @@ def _no_good_line(pen: Pen, lines: Sequence[LineSeen]) -> str:
 
 
 def _width_at(pen: Pen, good: Sequence[LineSeen], speed: float) -> float:
-    """mm: between lines, sorted by speed, by the logarithm of the speed."""
+    """Return the width, mm, interpolated between lines, sorted by speed, over the logarithm of the speed."""
     if not good:
         return pen.width
     known = np.log([line.speed for line in good])
@@ -176,7 +177,7 @@ def _width_at(pen: Pen, good: Sequence[LineSeen], speed: float) -> float:
 
 
 def _ruler_error(lines: Sequence[LineSeen]) -> float:
-    """mm by which the widths of lines may be off: half of what they were read to."""
+    """Return the possible error of the lines' widths, mm: half of the reading resolution."""
     if not lines:
         return math.inf
     is_coarse = all((line.width / COARSE).is_integer() for line in lines)
@@ -184,8 +185,8 @@ def _ruler_error(lines: Sequence[LineSeen]) -> float:
 
 
 def _within_patches(pen: Pen, read: float, off: float, closed: float) -> float:
-    """A width, mm, of which the ruler says `read`, off by no more than `off`, and the patches that the first one without
-    white is `closed`: the middle of what both allow, or what the ruler allows next to that."""
+    """Return a width, mm, that agrees with the ruler, `read` plus or minus `off`, and with the first patch without
+    white, `closed`: the middle of the common range, or else the ruler's nearest value."""
     lower = [step for step in sorted({*TONES, *CLOSING}) if step < closed]
     low = 0.0 if closed == WHITE_EVERYWHERE else pen.width * 100 / closed
     high = pen.width * 100 / lower[-1] if lower else math.inf
@@ -204,11 +205,11 @@ def _within_patches(pen: Pen, read: float, off: float, closed: float) -> float:
 
 
 def _spread(pen: Pen, width: float, half_tone: float) -> float:
-    """The pen's gain: how much more is covered than planned where half is planned.
+    """Return the pen's gain: how much more is covered than planned where half is planned.
 
-    Of the patch that looks as dark as the band, the share p would be covered by lines of the width as it is. Seen is
-    p + 4 g p (1 - p), and of the band, whose stripes are STRIPE nominal widths broad, half and what both edges add: the
-    difference of the widths and, in the same measure, the spread itself, 2 g of a width.
+    In the patch that looks as dark as the band, lines of the actual width would cover the share p. The visible share is p +
+    4 g p (1 - p); that of the band, whose stripes are STRIPE nominal widths wide, is half plus what both edges add: the
+    difference of the widths and, likewise, the spread itself, 2 g of a width.
     """
     planned = half_tone / 100 * width / pen.width
     by_width, by_spread = (width / pen.width - 1) / (2 * STRIPE), 2 / (2 * STRIPE)
@@ -224,7 +225,7 @@ def _spread(pen: Pen, width: float, half_tone: float) -> float:
 
 
 def _seconds(document: Document, way: float, speed: float) -> float:
-    """s from rest for a way in mm, with the machine's acceleration up to a speed."""
+    """Return the time from rest, s, for a distance in mm, with the machine's acceleration up to a speed."""
     machine = document.machine
     if machine.controller.pacing == "constant":
         return way / speed

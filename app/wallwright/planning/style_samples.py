@@ -1,5 +1,4 @@
-"""Small copies of a picture on which line styles are tried: so small that single lines are seen in a picture of a finger's
-breadth."""
+"""Small copies of a picture on which line styles are tried: so small that single lines are visible in a thumbnail."""
 
 from __future__ import annotations
 
@@ -27,13 +26,13 @@ from wallwright.strokes.pictures.style_times import (
 from wallwright.strokes.strokes import Strokes
 
 LINES_ACROSS = 110
-"""Widths of the broadest pen's line along a copy's longer side."""
+"""Longer side of a copy, in widths of the broadest pen's line."""
 PIXELS = 320
-"""Of a copy's longer side, at most."""
+"""Largest number of pixels along a copy's longer side."""
 
 
 def shrunk(raster: Raster) -> Raster:
-    """The same picture with fewer pixels, where it has more than a copy needs."""
+    """Return the picture with fewer pixels, if it has more than a copy needs."""
     from PIL import Image
 
     rows, columns = raster.pixels.shape[:2]
@@ -46,8 +45,8 @@ def shrunk(raster: Raster) -> Raster:
 
 
 def trials(placement: Placement, document: Document, styles: Sequence[str] = ()) -> Iterator[Placement]:
-    """The placement as a small copy in line styles, with the numbers that a style begins with. styles: their tags, in the
-    order wanted; none: all."""
+    """Yield the placement as a small copy in each line style, with default parameters. styles: their tags, in the order
+    wanted; none: all."""
     picture = placement.picture or PictureSettings()
     pens = chosen_pens(picture, document.pens) or range(len(document.pens))
     longest = LINES_ACROSS * max((document.pens[pen].width for pen in pens), default=1.0)
@@ -66,7 +65,7 @@ def trials(placement: Placement, document: Document, styles: Sequence[str] = ())
 
 
 def sample_of(trial: Placement, strokes: Strokes, trouble: str = "") -> StyleSample:
-    """What became of one of the trials. trouble: why nothing did."""
+    """Return the sample from one of the trials. trouble: why there is none."""
     picture = trial.picture or PictureSettings()
     return StyleSample(str(type(picture.style).__struct_config__.tag), strokes, (trial.width, trial.height), trouble)
 
@@ -74,8 +73,8 @@ def sample_of(trial: Placement, strokes: Strokes, trouble: str = "") -> StyleSam
 def style_seconds(
     placement: Placement, document: Document, inks: Sequence[LayerInk], samples: Iterable[StyleSample]
 ) -> dict[str, float]:
-    """About how many s each line style takes for a placement's picture, by its tag, as far as that is known. inks: that the
-    pens are to lay; without any, samples of styles that draw the tone say it. samples: of this picture."""
+    """Return the approximate time, s, of each line style for a placement's picture, by its tag, as far as known. inks:
+    that the pens should lay; without any, derived from samples of styles that draw the tone. samples: of this picture."""
     size, pace = (placement.width, placement.height), DrawingPace.of(document)
     usable = {sample.style: sample for sample in samples if len(sample.strokes)}
     tonal = next((usable[name] for name in STYLES if name in usable and STYLES[name] in COSTS), None)

@@ -1,6 +1,6 @@
-"""Compiles what planning compiles, ahead of the first plan: `python -m wallwright.planning.warm_up` at set-up.
+"""Compiles planning's numba functions ahead of the first plan: `python -m wallwright.planning.warm_up` at set-up.
 
-What is compiled is kept on disk beside the code, or in the user's cache folder where that may not be written.
+The compiled code is stored on disk beside the source, or in the user's cache folder if that is not writable.
 """
 
 from __future__ import annotations
@@ -18,7 +18,7 @@ from wallwright.strokes.tidy import tidy
 
 
 def warm_up() -> None:
-    """Tidies, orders, mends and times a handful of strokes of every kind: open, closed, and enough of them for a search."""
+    """Tidy, order, repair and time a handful of strokes of every kind: open, closed, and enough of them for a search."""
     document = Document()
     hanging = document.hangings[0]
     middle = np.array(hanging.start_point)

@@ -1,4 +1,4 @@
-"""The worker process: takes requests from a pipe, runs the newest, stops when a newer one or a cancel comes."""
+"""The worker process: takes requests from a pipe, runs the newest, and stops when a newer one or a cancel arrives."""
 
 from __future__ import annotations
 
@@ -22,28 +22,28 @@ if TYPE_CHECKING:
 
 STOP = "stop"
 PROGRESS_EVERY = 0.05
-"""s between two progress messages."""
+"""Time between two progress messages, s."""
 
 
 class StopSearch(msgspec.Struct, frozen=True):
-    """Word to a request under way that the order found so far is good enough."""
+    """Message to the current request that the order found so far is good enough."""
 
     id: int
 
 
 class PackedRequest(msgspec.Struct, frozen=True):
-    """A request on its way to the worker, artwork taken out."""
+    """A request sent to the worker, with the artwork taken out."""
 
     request: Request
     digests: tuple[str, ...]
     """Digest of each artwork of the document, in order."""
     files: dict[str, bytes]
-    """Artwork that this worker has not had yet, by digest."""
+    """Artwork that this worker does not have yet, by digest."""
 
 
 def work(connection: Connection) -> None:
     """Main function of the worker process."""
-    # Heavy: scipy, shapely, numba; the parent does not pay for it.
+    # Heavy imports: scipy, shapely, numba; the parent does without them.
     from wallwright.planning.runner import CostlyArtwork, Runner
 
     newest: list[int | None] = [None]  # id of the request that should be running
@@ -60,7 +60,7 @@ def work(connection: Connection) -> None:
         request = _unpacked(packed, files)
         if request.language != current_language():
             set_language(request.language)
-            runner = Runner()  # what the old one keeps has sentences of the other language in it
+            runner = Runner()  # the old caches contain sentences in the other language
         if newest[0] != request.id:
             _reply(connection, Response(request.id))
             continue
@@ -118,11 +118,11 @@ def work(connection: Connection) -> None:
 def _listen(
     connection: Connection, todo: queue.SimpleQueue[Any], newest: list[int | None], enough: list[int | None]
 ) -> None:
-    """Puts what comes through the pipe into todo: PackedRequests, and STOP."""
+    """Put what arrives through the pipe into todo: PackedRequests, and STOP."""
     while True:
         try:
             item = connection.recv()
-        except (EOFError, OSError):  # the window is gone: so are we
+        except (EOFError, OSError):  # the window has ended: so does this process
             item = STOP
         if isinstance(item, StopSearch):
             enough[0] = item.id

@@ -1,6 +1,6 @@
 """Starts the processes that plan and read beside the window.
 
-Both are started in the same way, and tests replace that way by a faster one.
+Both are started in the same way; tests replace it by a faster one.
 """
 
 from __future__ import annotations
@@ -14,14 +14,14 @@ from multiprocessing.process import BaseProcess
 from typing import Any
 
 UNREADABLE = "unreadable"
-"""Stands in a queue for an answer of another version of the program."""
+"""Queue entry for an answer from another version of the program."""
 
 CONTEXT = multiprocessing.get_context("spawn")
-"""A fresh interpreter on every platform: a fork of the window would copy its threads and its connection to the screen."""
+"""A new interpreter on every platform: a fork of the window would copy its threads and its connection to the screen."""
 
 
 def start_worker(name: str, main: Callable[[Connection], None]) -> tuple[BaseProcess, Connection]:
-    """A process that runs main with one end of a pipe, and the other end. It ends with the program."""
+    """Return a process that runs main with one end of a pipe, and the other end. It ends with the program."""
     ours, theirs = CONTEXT.Pipe()
     process = CONTEXT.Process(target=main, args=(theirs,), name=name, daemon=True)
     process.start()
@@ -30,13 +30,13 @@ def start_worker(name: str, main: Callable[[Connection], None]) -> tuple[BasePro
 
 
 class UnreadableAnswerError(Exception):
-    """An answer of another version of the program, which was updated while this window was open."""
+    """An answer from another version of the program, which was updated while this window was open."""
 
 
 def unpacked(received: bytes) -> Any:
-    """What a process sent. Raises UnreadableAnswerError."""
+    """Return what a process sent. Raises UnreadableAnswerError."""
     try:
         return pickle.loads(received)
-    except Exception as error:  # whatever unpickling raises
+    except Exception as error:  # unpickling may raise anything
         logging.getLogger("wallwright").exception("an answer could not be read")
         raise UnreadableAnswerError from error

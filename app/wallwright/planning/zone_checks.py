@@ -1,4 +1,4 @@
-"""The check of the draw zone: strokes outside it, the limits they exceed, and what helps."""
+"""Check of the draw zone: strokes outside it, the limits they violate, and remedies."""
 
 from __future__ import annotations
 
@@ -16,16 +16,16 @@ from wallwright.planning.move_in import MarginedZone
 from wallwright.statics.limits import IMPOSSIBLE, PRIORITY, Limit, describe_limits, limit_name
 
 MOST_NAMES = 2
-"""Elements of an artwork that are named in a check; more are counted."""
+"""Largest number of an artwork's elements named in a check; others are counted."""
 MUCH_SMALLER = 0.75
-"""Artwork that has to shrink more to fit is too large."""
+"""Factor below which artwork that has to shrink to fit counts as too large."""
 PART = 0.3
 """Share of its width that one hanging can draw at least of artwork that several can cover."""
 OK, NOTE, WARNING, ERROR = Verdict.OK, Verdict.NOTE, Verdict.WARNING, Verdict.ERROR
 
 
 def zone(context: CheckContext) -> list[Check]:
-    """Strokes outside the draw zone, with the limits they break."""
+    """Check for strokes outside the draw zone, with the limits they violate."""
     outside, strokes = context.preview.outside, context.preview.strokes
     if not len(strokes):
         return []
@@ -123,8 +123,8 @@ def zone(context: CheckContext) -> list[Check]:
 
 
 def _room(context: CheckContext) -> tuple[Point | None, bool]:
-    """How far all artwork has to move to lie in the zone; None where it does not fit, or several hangings share it. And
-    whether it is only its width that is far too large for one hanging."""
+    """Return how far all artwork must move to lie in the zone, None if it does not fit or several hangings share it; and
+    whether only its width is far too large for one hanging."""
     if len(context.document.hangings) > 1:
         return None, False
     points = context.preview.strokes.points
@@ -140,7 +140,7 @@ def _room(context: CheckContext) -> tuple[Point | None, bool]:
 
 
 def _owners(context: CheckContext, of: Integers) -> str:
-    """The artworks that strokes come from, each with a few of its elements as a person finds them in the drawing program."""
+    """Return the artworks that strokes come from, each with a few element names as they appear in the drawing program."""
     document = context.document
     artworks: list[str] = []
     elements: list[str] = []

@@ -1,4 +1,4 @@
-"""The stage at which strokes meet the draw zones: shared out between several hangings, and what lies outside."""
+"""Planning stage for draw zones: divides strokes among several hangings, and finds what lies outside."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ Progress = Callable[[float], None]
 
 
 class ZoneStage:
-    """Keeps its results by content."""
+    """Caches its results by content."""
 
     def __init__(self) -> None:
         self._zones = Cache(32)
@@ -42,8 +42,8 @@ class ZoneStage:
         reports: tuple[PlacementReport, ...],
         progress: Progress,
     ) -> StrokePreview:
-        """The preview of all strokes, in file order. With several hangings they are shared out, and those of each hanging
-        come together. owner: (m,) number of the placement of each shape."""
+        """Return the preview of all strokes, in file order. With several hangings they are divided among these, and
+        those of each hanging are consecutive. owner: (m,) index of the placement of each shape."""
         if len(document.hangings) == 1:
             return StrokePreview(strokes, owner, reports, self._outside_of(document, 0, strokes, progress))
         row = row_of(document, self._zone)
@@ -61,13 +61,13 @@ class ZoneStage:
         place = document.hangings[hanging]
         where = key(document.wall, document.machine, place)
         known = self._known_points.get(where, PointCache)
-        if len(document.hangings) > 1:  # tested already when the strokes were shared out
+        if len(document.hangings) > 1:  # already tested when the strokes were divided
             known = self._known_shared.get(where, PointCache).copy()
         found = self._outside.get(
             key(strokes.points, strokes.offsets, where),
             lambda: strokes_outside(document, place, strokes, progress, known),
         )
-        return found.of(strokes)  # kept by place alone: the pens may be others
+        return found.of(strokes)  # cached by position alone: the pens may differ
 
     def _zone(self, wall: Wall, machine: Machine, hanging: Hanging) -> DrawZone:
         return self._zones.get(key(wall, machine, hanging), lambda: compute_zone(wall, machine, hanging))

@@ -1,13 +1,13 @@
 """Where to put the anchors: the level pair that keeps given points in the draw zone with the largest margin.
 
-The margin of a pair is the smallest, over all points, of how far each limit is from being broken, as a share of it:
+The margin of a pair is the smallest, over all points, of the remaining share of each limit:
 
     slack   1 - least tension / lowest tension       skip   1 - highest tension / what the motors can pull
     tilt    1 - tilt / largest tilt                  belt   1 - longest belt / belt on the machine
 
-and it is lowered by ERROR_WEIGHT times how much a millimetre of belt error moves the pen at worst, beyond one: of two
-pairs with about the same margin the more accurate one is taken. A pair that breaks any limit, edges and keep-outs
-included, scores below zero. Anchors are proposed level, because a level pair is what a person can survey best.
+ERROR_WEIGHT times the excess over 1 mm of the largest pen movement caused by 1 mm of belt error is subtracted: of two pairs
+with about the same margin, the more accurate one wins. A pair that breaks any limit, including edges and keep-outs, scores
+below zero. Only level pairs are proposed, because they are the easiest to survey.
 """
 
 from __future__ import annotations
@@ -32,40 +32,43 @@ from wallwright.statics.pose import Pose, belts_by_pen, inverse_kinematics
 
 ERROR_WEIGHT = 0.05
 FROM_EDGE = 60.0
-"""mm that an anchor keeps from the wall's edges, the ceiling and keep-outs: room for a fixing and a drill."""
-COARSE = (14, 12, 9)
-"""Values of distance, left anchor and height tried first."""
-FINEST = 4.0
-"""mm at which the search ends: a nail is not set more exactly."""
+"""Smallest distance of an anchor from the wall's edges, the ceiling and keep-outs, mm: room for a fixing and a drill."""
+FIRST_GRID = (14, 12, 9)
+"""Number of distances, left anchor positions and heights in the first, coarse search."""
+LAST_STEP = 4.0
+"""Step at which the search ends, mm: nobody places a nail more accurately."""
 NEVER = -10.0
 
 
 @dataclass(frozen=True)
 class AnchorProposal:
-    """A proposal."""
+    """The best level pair of anchors and the pairs that were evaluated."""
 
     left: tuple[float, float]
     right: tuple[float, float]
-    """Anchors, mm, in the wall frame as it is now."""
+    """Anchor position in the present wall frame, mm."""
     margin: float
-    """0 to 1; above 0 all points are inside the zone."""
-    looked_at: Floats
-    """(n, 4) left x, height, distance, margin of everything tried, for a picture of the trade-off."""
+    """Smallest remaining share of any limit, at most 1; above 0, all points are inside the zone."""
+    evaluated: Floats
+    """(n, 4) left x, height, distance, margin of all evaluated pairs, in mm (margin: share), for a plot of the
+    trade-off."""
 
 
 def placement_margins(
     wall: Wall, machine: Machine, hanging: Hanging, points: Points, distance: float, corners: Points
 ) -> Floats:
-    """(m,) margin of level anchor pairs of one distance whose left anchors are at corners (m, 2). points: (n, 2) mm.
+    """Return the (m,) margins of level anchor pairs with a given distance whose left anchors are at corners (m, 2). points:
+    (n, 2) mm.
 
-    A pose depends only on where the point is against the left anchor: all pairs are solved together, moved there.
+    A pose depends only on the point's position relative to the left anchor, so all pairs are solved together, shifted to
+    one anchor.
     """
     rig = dataclasses.replace(CableRobotModel.of(machine, hanging), anchors=((0.0, 0.0), (distance, 0.0)))
     m, n = len(corners), len(points)
     moved = (points[None] - corners[:, None]).reshape(-1, 2)
     pose = inverse_kinematics(rig, moved)
     score = _scores(machine, rig, pose)
-    # Edges and keep-outs stay where they are on the wall: tested with the body moved back.
+    # Edges and keep-outs are fixed to the wall: they are tested with the body shifted back.
     shift = np.repeat(corners, n, axis=0)
     back = dataclasses.replace(pose, pen=pose.pen + shift)
     anchors_far = dataclasses.replace(rig, anchors=((-1e6, -1e6), (1e6, -1e6)))
@@ -78,7 +81,7 @@ def placement_margins(
 
 
 def hanging_margin(wall: Wall, machine: Machine, hanging: Hanging, points: Points) -> float:
-    """The margin of a hanging as it is, level or not. points: (n, 2) mm."""
+    """Return the margin of an existing hanging, level or not. points: (n, 2) mm."""
     rig = CableRobotModel.of(machine, hanging)
     pose = inverse_kinematics(rig, points)
     score = _scores(machine, rig, pose)
@@ -87,7 +90,7 @@ def hanging_margin(wall: Wall, machine: Machine, hanging: Hanging, points: Point
 
 
 def _scores(machine: Machine, rig: CableRobotModel, pose: Pose) -> Floats:
-    """(n,) margin of each pose, without edges and keep-outs."""
+    """Return the (n,) margin of each pose, ignoring edges and keep-outs."""
     limits = machine.limits
     with np.errstate(invalid="ignore", divide="ignore"):
         low, high = pose.exit_tension.min(axis=1), pose.exit_tension.max(axis=1)
@@ -107,7 +110,7 @@ def _scores(machine: Machine, rig: CableRobotModel, pose: Pose) -> Floats:
 
 
 def _no_wall() -> Wall:
-    """A wall without edges near and without keep-outs: only the machine's own limits and the anchors are left."""
+    """Return a wall with remote edges and no keep-outs, so that only the limits of the machine and anchors apply."""
     return Wall(left=-90_000.0, top=-90_000.0, width=100_000.0, height=100_000.0)
 
 
@@ -118,7 +121,7 @@ def propose_anchors(
     points: Points,
     progress: Callable[[float], None] = lambda done: None,
 ) -> AnchorProposal:
-    """The best level pair for points (n, 2), mm. Raises BadValue when no pair on this wall keeps them in the zone."""
+    """Return the best level pair for points (n, 2), mm. Raises BadValue if no pair on this wall keeps them in the zone."""
     low, high = points.min(axis=0), points.max(axis=0)
     left, right = wall.left + FROM_EDGE, wall.right - FROM_EDGE
     top, bottom = wall.top + FROM_EDGE, low[1]
@@ -140,20 +143,20 @@ def propose_anchors(
                 tried.append(np.column_stack([corners, np.full(len(corners), distance), found]))
 
     spans = (
-        np.linspace(narrowest, widest, COARSE[0]),
-        np.linspace(left, right - narrowest, COARSE[1]),
-        np.linspace(top, bottom, COARSE[2]),
+        np.linspace(narrowest, widest, FIRST_GRID[0]),
+        np.linspace(left, right - narrowest, FIRST_GRID[1]),
+        np.linspace(top, bottom, FIRST_GRID[2]),
     )
     look(*spans, 0.0)
     if not tried:
         raise BadValue(tr("Keep-outs leave no room for anchors above the artwork"))
     step = np.array([np.ptp(s) / max(len(s) - 1, 1) for s in spans])
-    while step.max() > FINEST:
+    while step.max() > LAST_STEP:
         best = _best(tried)
         around = np.array([-1.0, -0.5, 0.0, 0.5, 1.0])
         distances = np.clip(best[2] + step[0] * around, 100.0, widest)
         lefts = np.clip(best[0] + step[1] * around, left, right)
-        # Growing the distance on both sides at once keeps the pair centred.
+        # Extending the distance on both sides keeps the pair centred.
         lefts = np.unique(np.concatenate([lefts, best[0] - step[0] * around / 2]))
         look(np.unique(distances), lefts, np.unique(np.clip(best[1] + step[2] * around, top, bottom)), 0.5)
         if np.array_equal(_best(tried), best):
@@ -172,7 +175,7 @@ def _best(tried: list[Floats]) -> Floats:
 
 
 def _free(wall: Wall, corners: Points, distance: float) -> Flags:
-    """(m,) bool: both anchors are off the keep-outs."""
+    """Return (m,) bool: neither anchor lies in a keep-out."""
     free = np.ones(len(corners), dtype=bool)
     for keep_out in wall.keep_outs:
         area = keep_out_area(keep_out.outline).buffer(FROM_EDGE)

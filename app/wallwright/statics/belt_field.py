@@ -1,8 +1,8 @@
-"""Belts and tensions over a rectangle of the wall, interpolated: millions of points in well under a second.
+"""Belt lengths and tensions interpolated over a rectangle of the wall: millions of points in well under a second.
 
-The exact pose is solved on a grid; belt lengths are interpolated by cubic splines, derivatives and tensions, which need
-fewer digits, bilinearly. The worst error of belt length is measured against exact poses between the grid points, where
-interpolation is worst, and the grid is made finer until it is below what is asked. Where the body cannot hang nearby,
+The exact pose is solved on a grid. Belt lengths are interpolated with cubic splines; derivatives and tensions, which need
+fewer digits, bilinearly. The largest belt length error is measured against exact poses midway between grid points, where
+interpolation is worst, and the grid is refined until the error meets the tolerance. Where the body cannot hang nearby,
 points are solved exactly instead.
 """
 
@@ -20,44 +20,44 @@ from wallwright.statics.interpolation import bilinear
 from wallwright.statics.pose import belts_by_pen, inverse_kinematics
 
 TOLERANCE = 1e-3
-"""mm of belt length: a tenth of a microstep of a usual machine."""
+"""Largest belt length error, mm: a tenth of a microstep of a typical machine."""
 MARGIN = 2.0
-"""For the cells that are not evaluated."""
+"""Safety factor on the measured error, for the cells that are not evaluated."""
 MOST_NODES = 400_000
 MOST_FIRST = 100_000
-"""Of the first grid: over a box of many metres it is coarser."""
+"""Largest number of points of the first grid; a box of many metres gets a coarser one."""
 ROOM = 8
-"""Grid cells kept between the points and the grid's edge, and between them and where the body cannot hang: a
-spline's boundary and filled nodes are not felt that far (its weights fall by 0.27 a cell)."""
+"""Number of grid cells between the points and the grid's edge, or a place where the body cannot hang: far enough that
+the spline's boundary and filled nodes have no effect (spline weights fall to 0.27 per cell)."""
 
 
 @dataclass(frozen=True)
 class BeltDerivatives:
-    """Derivatives of both belts at n points, and their tension."""
+    """Derivatives of both belts, and their tensions, at n points."""
 
     gradient: Floats
-    """(n, 2, 2): belt, then by x and by y."""
+    """(n, 2, 2) mm/mm: belt, then derivative by x and by y."""
     hessian: Floats
-    """(n, 2, 3): belt, then by xx, xy, yy, 1/mm."""
+    """(n, 2, 3) 1/mm: belt, then derivative by xx, xy, yy."""
     tension: Floats
-    """(n, 2) N at the exits."""
+    """(n, 2) N: tension at the exits."""
 
 
 def bounds(points: Points) -> tuple[Floats, Floats]:
-    """(2,) lowest and (2,) highest coordinates of (n, 2) points, in their unit, mm."""
+    """Return the (2,) lowest and (2,) highest coordinates of (n, 2) points, in their unit, mm."""
     return column_min(points), column_max(points)
 
 
 class BeltField:
-    """Interpolated statics of one rig over the box of some points."""
+    """Interpolated statics of one machine over the bounding box of some points."""
 
     def __init__(
         self, rig: CableRobotModel, points: Points, tolerance: float = TOLERANCE, spacing: float = 16.0
     ) -> None:
-        """points: (n, 2) mm: where it will be asked. spacing: of the first grid, mm."""
+        """points: (n, 2) mm that the field must cover. spacing: of the first grid, mm."""
         self._rig = rig
         low, high = bounds(points)
-        # A box of many metres begins with a coarser grid: what is then missed is solved exactly.
+        # A box of many metres starts with a coarser grid; what it misses is solved exactly.
         while np.prod((high - low) / spacing + 2 * ROOM) > MOST_FIRST:
             spacing *= 2
         while True:
@@ -67,7 +67,7 @@ class BeltField:
             if self.error <= tolerance or size * 4 > MOST_NODES:
                 break
             spacing /= 2
-        # A field that misses the tolerance is not used: every point is solved exactly.
+        # If the field misses the tolerance, every point is solved exactly.
         self.is_exact = not self.error <= tolerance
 
     def _build(self, low: Floats, high: Floats, spacing: float) -> None:
@@ -95,7 +95,7 @@ class BeltField:
         self._fields = np.stack(fields, axis=2)
 
     def _measured(self, low: Floats, high: Floats) -> float:
-        """Bound on the error of belt length, mm: MARGIN times the largest at up to 90 x 90 cell centres."""
+        """Return a bound on the belt length error, mm: MARGIN times the largest error at up to 90 x 90 cell centres."""
         span = np.maximum(high - low, self._spacing)
         count = np.clip(np.ceil(span / self._spacing).astype(int), 1, 90)
         cells = [low[i] + span[i] * (np.arange(count[i]) + 0.5) / count[i] for i in (0, 1)]
@@ -116,7 +116,7 @@ class BeltField:
         return ((points - self._low) / self._spacing).T
 
     def _is_near(self, points: Points) -> Flags:
-        """(n,) bool: whether the grid serves there."""
+        """Return (n,) bool: the grid is valid there."""
         if self._far is None:
             return np.ones(len(points), dtype=bool)
         index = np.clip(np.rint(self._places(points)).astype(int), 0, np.array(self._far.shape)[:, None] - 1)
@@ -128,7 +128,8 @@ class BeltField:
         return np.column_stack([map_coordinates(b, at, order=3, prefilter=False, mode="nearest") for b in self._belts])
 
     def belts(self, points: Points) -> Floats:
-        """(n, 2) mm; nan where the body cannot hang. points: (n, 2) mm inside the box given at the start."""
+        """Return (n, 2) mm belt lengths; nan where the body cannot hang. points: (n, 2) mm inside the box given to the
+        constructor."""
         if self.is_exact:
             return inverse_kinematics(self._rig, points).belts
         result = self._interpolated(points)
@@ -138,7 +139,7 @@ class BeltField:
         return result
 
     def slopes(self, points: Points) -> BeltDerivatives:
-        """Derivatives of the belts, and their tension, at (n, 2) points. In mm."""
+        """Return the derivatives of the belts, and their tensions, at (n, 2) points. In mm."""
         n = len(points)
         values = bilinear(self._fields, (points - self._low) / self._spacing)
         first, second = values[:, :4].reshape(n, 2, 2).copy(), values[:, 4:10].reshape(n, 2, 3).copy()

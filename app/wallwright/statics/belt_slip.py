@@ -1,10 +1,10 @@
-"""A slip: a belt that jumped teeth or a motor that lost steps, inferred from how far off its place the pen drew afterwards.
+"""Belt slip: estimates which belt jumped teeth, or which motor lost steps, from how far off the pen drew afterwards.
 
-The controller goes on counting as if nothing had happened, so from then on each belt is longer or shorter than it counts by
-one constant. A point that it drew d off its place has belts that are off by belts(P + d) - belts(P), whatever tilt and sag
-are there. A stepping motor that loses its place falls in again a whole number of its electrical periods, four full steps,
-away (common practice, no source); a belt that jumps does so by whole teeth. Where exactly one such number of one belt
-agrees with what was measured it is taken for what happened, and the belt's error is then known exactly.
+The controller keeps counting as if nothing had happened, so from then on each belt is longer or shorter than counted by a
+constant. If a point P is drawn with an offset d, the belts are off by belts(P + d) - belts(P), whatever the tilt and sag. A
+stepping motor that loses synchronism locks in again a whole number of electrical periods (four full steps) away (common
+practice, no source); a belt jumps by whole teeth. If exactly one such slip of one belt agrees with the measurement, it is
+taken as the cause, and the belt error is then known exactly.
 """
 
 from __future__ import annotations
@@ -24,70 +24,70 @@ from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.statics.pose import belts_by_pen, inverse_kinematics
 
 PERIOD = 4
-"""Full steps after which a stepping motor's field is the same again."""
-AGREES = 5.99
-"""95 % of the chi-squared distribution with two degrees of freedom (-2 ln 0.05): of the squared distance between what was
-measured and what is supposed, in standard uncertainties."""
-FARTHEST = 500.0
-"""mm off: farther than that it was no slip."""
+"""Full steps per electrical period of a stepping motor."""
+CHI_SQUARED_95 = 5.99
+"""Largest squared distance between measured and assumed slip, in standard uncertainties: the 95 % quantile of the
+chi-squared distribution with two degrees of freedom (-2 ln 0.05)."""
+LARGEST_OFFSET = 500.0
+"""Largest offset that can be a slip, mm."""
 
 
 @dataclass(frozen=True)
-class ArtworkLoader:
-    """What was drawn at a place that is known."""
+class PenOffsetReading:
+    """A measured offset of the drawing at a known place."""
 
     place: Point
-    """Where it should be, mm."""
+    """Intended position, mm."""
     off: Point
-    """How far right and how far down of that it is, mm."""
+    """Displacement of the drawn point from it, right and down, mm."""
 
 
 @dataclass(frozen=True)
 class WholeSlip:
-    """One belt that slipped by a whole number."""
+    """A slip of one belt by a whole number of teeth or steps."""
 
     side: int
     """0 left, 1 right."""
     teeth: int = 0
     steps: int = 0
-    """Full steps; one of the two is not 0. Positive: the belt is longer than counted."""
+    """Full steps; either teeth or steps is 0. Positive: the belt is longer than counted."""
 
     def length(self, machine: Machine) -> float:
-        """mm that the belt is longer than counted."""
+        """Return how much longer the belt is than counted, mm."""
         motor, pitch = machine.motor, machine.belt.pitch
         return self.teeth * pitch + self.steps * motor.teeth * pitch / motor.steps
 
 
 @dataclass(frozen=True)
 class BeltSlip:
-    """By how much the belts are longer than counted."""
+    """How much longer the belts are than counted."""
 
     belts: Floats
-    """(2,) mm, left and right: as measured, or that of the jump when there is one."""
+    """(2,) mm, left and right: the value of the jump if there is one, else the measured value."""
     spread: Floats
-    """(2, 2) mm²; zeros when it is a jump."""
+    """(2, 2) mm²: covariance of belts; zeros for a jump."""
     measured: Floats
-    """(2,) mm."""
+    """(2,) mm: measured value."""
     measured_spread: Floats
-    """(2, 2) mm²."""
+    """(2, 2) mm²: covariance of the measured value."""
     jumps: tuple[WholeSlip, ...]
-    """All that agree with what was measured, the nearest first; the same length by teeth and by steps counts once."""
+    """All whole slips that agree with the measurement, best first; equal lengths by teeth and by steps count once."""
 
     whole: bool = True
-    """Whether whole teeth and steps were tried."""
+    """True: slips by whole teeth and steps were considered."""
 
     @property
     def jump(self) -> WholeSlip | None:
-        """What happened, when only one thing agrees."""
+        """The slip, if exactly one agrees with the measurement."""
         return self.jumps[0] if len(self.jumps) == 1 else None
 
     @property
     def is_none(self) -> bool:
-        """Whether what was measured is no more than its uncertainty."""
-        return _distance(self.measured, self.measured_spread) <= AGREES
+        """True if the measured value is within its uncertainty."""
+        return _distance(self.measured, self.measured_spread) <= CHI_SQUARED_95
 
-    def words(self, machine: Machine) -> str:
-        """The sentence about it."""
+    def describe(self, machine: Machine) -> str:
+        """Return the result as a sentence."""
         left, right = self.measured
         about = COVERAGE * np.sqrt(np.diag(self.measured_spread))
         text = tr(
@@ -138,27 +138,29 @@ def _slip_text(jump: WholeSlip, machine: Machine) -> str:
 
 
 def estimate_slip(
-    machine: Machine, hanging: Hanging, readings: tuple[ArtworkLoader, ...], sure: float, whole: bool = True
+    machine: Machine, hanging: Hanging, readings: tuple[PenOffsetReading, ...], sigma: float, whole: bool = True
 ) -> BeltSlip:
-    """What the readings say, by weighted least squares. sure: mm, standard uncertainty of each coordinate. whole: whether it
-    was by whole teeth or steps, as a slip is, and not by what a machine hung again by hand is off.
+    """Estimate the slip from readings by weighted least squares. sigma: standard uncertainty of each coordinate, mm. whole:
+    True for a slip by whole teeth or steps; False for a machine that was hung again by hand.
 
-    Raises BadValue when a reading cannot be that of a slip.
+    Raises BadValue if a reading cannot come from a slip.
     """
     rig = CableRobotModel.of(machine, hanging)
     wanted = np.array([r.place for r in readings], dtype=float)
     off = np.array([r.off for r in readings], dtype=float)
-    if (np.hypot(*off.T) > FARTHEST).any():
-        raise BadValue(tr("More than {0:.0f} mm off cannot be a slip. Measure the pen's position again", FARTHEST))
+    if (np.hypot(*off.T) > LARGEST_OFFSET).any():
+        raise BadValue(
+            tr("More than {0:.0f} mm off cannot be a slip. Measure the pen's position again", LARGEST_OFFSET)
+        )
     should, does = inverse_kinematics(rig, wanted), inverse_kinematics(rig, wanted + off)
     if not (should.converged & does.converged).all():
         raise BadValue(tr("The machine cannot have drawn there. Measure again"))
     errors = does.belts - should.belts
     by_pen = belts_by_pen(rig, does)
-    weights = np.linalg.inv(sure**2 * by_pen @ by_pen.transpose(0, 2, 1))
+    weights = np.linalg.inv(sigma**2 * by_pen @ by_pen.transpose(0, 2, 1))
     spread = np.linalg.inv(weights.sum(axis=0))
     measured = spread @ np.einsum("nij,nj->i", weights, errors)
-    seen = whole and _distance(measured, spread) > AGREES
+    seen = whole and _distance(measured, spread) > CHI_SQUARED_95
     jumps = _jumps(machine, measured, spread) if seen else ()
     if len(jumps) == 1:
         exact = np.zeros(2)
@@ -168,7 +170,7 @@ def estimate_slip(
 
 
 def start_after_slip(machine: Machine, hanging: Hanging, slip: BeltSlip) -> Point:
-    """Where the pen is, mm, when the controller counts what it counts at the starting point. Raises BadValue."""
+    """Return the pen position, mm, at which the controller has its counts of the starting point. Raises BadValue."""
     rig = CableRobotModel.of(machine, hanging)
     start_pose = inverse_kinematics(rig, np.array([hanging.start_point], dtype=float))
     pose = forward_kinematics(rig, start_pose.belts + slip.belts, start_pose.pen)
@@ -182,7 +184,7 @@ def _distance(error: Floats, spread: Floats) -> float:
 
 
 def _jumps(machine: Machine, measured: Floats, spread: Floats) -> tuple[WholeSlip, ...]:
-    """Jumps of one belt that agree with what was measured."""
+    """Return the jumps of one belt that agree with the measurement."""
     found: dict[tuple[int, float], tuple[float, WholeSlip]] = {}
     for side in (0, 1):
         reach = abs(measured[side]) + 4 * np.sqrt(spread[side, side])
@@ -191,7 +193,7 @@ def _jumps(machine: Machine, measured: Floats, spread: Floats) -> tuple[WholeSli
             error[side] -= jump.length(machine)
             distance = _distance(error, spread)
             key = (side, round(jump.length(machine), 6))
-            if distance <= AGREES and key not in found:
+            if distance <= CHI_SQUARED_95 and key not in found:
                 found[key] = (distance, jump)
     return tuple(jump for _, jump in sorted(found.values(), key=lambda item: item[0]))
 

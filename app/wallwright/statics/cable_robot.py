@@ -1,4 +1,4 @@
-"""The numbers of one hanging that statics needs, gathered from machine and anchors."""
+"""The parameters of one hanging that statics needs, collected from machine and anchors."""
 
 from __future__ import annotations
 
@@ -15,32 +15,32 @@ GRAVITY = 9.80665
 
 @dataclass(frozen=True)
 class CableRobotModel:
-    """Machine and anchors as statics sees them. Index 0 is left, 1 is right; mm, N, rad."""
+    """Machine and anchors in the form that statics uses. Index 0 is left, 1 is right; mm, N, rad."""
 
     anchors: tuple[tuple[float, float], tuple[float, float]]
-    """Wall frame, mm."""
+    """Anchor positions in the wall frame, mm."""
     exits: tuple[tuple[float, float], tuple[float, float]]
-    """Roller centres (or eyelets) in the body frame from the pen tip at zero tilt, mm."""
+    """Roller centres (or eyelets) in the body frame, mm, relative to the pen tip at zero tilt."""
     centre: tuple[float, float]
     """Centre of mass in the body frame, mm."""
     weight: float
-    """Of the body, N."""
+    """Weight of the body, N."""
     roller: float = 0.0
-    """Exit roller radius, mm."""
+    """Radius of the exit rollers, mm."""
     stand_off: tuple[float, float] = (0.0, 0.0)
-    """Anchor's stand-off from the wall less the exit's, mm, left and right."""
+    """Stand-off of the anchor from the wall minus that of the exit, mm, left and right."""
     belt_weight: float = 0.0
-    """N per mm of unstretched belt."""
+    """Weight of the belt per unstretched length, N/mm."""
     stiffness: float = np.inf
-    """Belt EA, N per unit strain."""
+    """Axial stiffness EA of the belt, N per unit strain."""
     cable: tuple[float, float] = (0.0, 0.0)
-    """Wall frame, mm: where the cable that pulls the body at its centre of mass is fixed."""
+    """Fixing point of the cable that pulls the body at its centre of mass, wall frame, mm."""
     cable_pull: float = 0.0
-    """N."""
+    """Pull of the cable, N."""
 
     @staticmethod
     def of(machine: Machine, hanging: Hanging) -> CableRobotModel:
-        """The rig of a machine in a hanging."""
+        """Return the model of a machine in a hanging."""
         body, belt = machine.body, machine.belt
         return CableRobotModel(
             anchors=((hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y)),

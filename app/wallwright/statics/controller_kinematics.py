@@ -1,4 +1,4 @@
-"""The controller's own simple formula, both ways: the commanded lengths with which the belts get their true lengths."""
+"""The controller's own simple formula, both ways: the commands for which the belts get their true lengths."""
 
 from __future__ import annotations
 
@@ -16,14 +16,14 @@ ControllerKind = Literal["belts", "plane"]
 
 
 SAME_HANGING = 20.0
-"""mm: what calibration corrects of an anchor distance at most; a larger change is another hanging."""
+"""Largest correction of an anchor distance by calibration, mm; a larger change means another hanging."""
 
 
 def typed_distance(machine: Machine, hanging: Hanging) -> float:
-    """mm: the anchor distance that the controller is given; rounded where its page takes round numbers only.
+    """Return the anchor distance given to the controller, mm; rounded if its page accepts whole numbers only.
 
-    At a machine that takes drawings it stays what was typed for the calibration, wherever that put the anchors: page and
-    formula were measured with this number.
+    For a machine that takes drawings it stays at the value typed for the calibration, whatever anchor distance was found:
+    page and formula were measured with this number.
     """
     controller, calibration = machine.controller, hanging.calibration
     distance = controller.assumed_distance or hanging.distance
@@ -40,14 +40,14 @@ def typed_distance(machine: Machine, hanging: Hanging) -> float:
 
 
 def formula_distance(machine: Machine, hanging: Hanging) -> float:
-    """mm: the anchor distance in the controller's own formula."""
+    """Return the anchor distance in the controller's own formula, mm."""
     controller = machine.controller
     added = controller.page.added_distance if controller.takes == "drawing" else 0.0
     return typed_distance(machine, hanging) + added
 
 
 def _scale(machine: Machine) -> float:
-    """True microsteps per mm over the controller's."""
+    """Return true microsteps per mm over the controller's."""
     return machine.steps_per_mm / machine.controller_steps_per_mm
 
 
@@ -56,17 +56,17 @@ def _offsets(hanging: Hanging) -> Floats:
 
 
 def _assumed(machine: Machine, hanging: Hanging) -> tuple[AnchorPair, float, float]:
-    """Anchors, distance of the exits and their height above the pen, mm, as the controller has them."""
+    """Return the anchors, the distance of the exits and their height above the pen that the controller assumes, mm."""
     c = machine.controller
     return ((0.0, 0.0), (formula_distance(machine, hanging), 0.0)), c.assumed_spacing, c.assumed_rise
 
 
 def belts_to_controller(machine: Machine, hanging: Hanging, kind: ControllerKind, belts: Floats) -> Floats:
-    """(n, 2) mm: what to tell the controller for belts (n, 2), mm.
+    """Return (n, 2) mm: the command values for belts (n, 2), mm.
 
-    kind "belts": belt lengths less the belts' offsets, scaled when the controller's steps per mm are wrong.
-    kind "plane": the point at which its formula (two straight belts from level anchors to exits that do not tilt, and
-    the remainder that was measured) gives these lengths: x to the right of its left anchor, y down.
+    kind "belts": belt lengths minus the belts' offsets, scaled if the controller's steps per mm are wrong.
+    kind "plane": the point at which its formula (two straight belts from level anchors to exits that do not tilt, plus
+    the measured remainder) gives these lengths: x to the right of its left anchor, y down.
     """
     belts = (belts - _offsets(hanging)) * _scale(machine)
     if kind == "belts":
@@ -76,7 +76,7 @@ def belts_to_controller(machine: Machine, hanging: Hanging, kind: ControllerKind
 
 
 def controller_to_belts(machine: Machine, hanging: Hanging, kind: ControllerKind, values: Floats) -> Floats:
-    """(n, 2) mm of belt that the machine pays out for the values (n, 2): the inverse of belts_to_controller."""
+    """Return (n, 2) mm: belt that the machine pays out for the values (n, 2); the inverse of belts_to_controller."""
     if kind == "plane":
         anchors, spacing, rise = _assumed(machine, hanging)
         values = straight_belts(anchors, with_remainder(hanging.remainder, values), spacing, rise)

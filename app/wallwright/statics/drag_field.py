@@ -1,9 +1,9 @@
-"""What friction changes in belts and tensions over a rectangle of the wall, interpolated: millions of points at once.
+"""Effect of friction on belts and tensions, interpolated over a rectangle of the wall: millions of points at once.
 
-Belts and tensions are smooth in the forces. At every node of a grid they are solved for some forces, and a polynomial in
-the forces is fitted to what changes against the body without them; its coefficients are interpolated over the wall. The
-worst error of belts is measured between the nodes, at forces that were not fitted; where it is larger than asked, every
-point is solved exactly. The error of tension, which only limits use, is not measured.
+Belts and tensions are smooth functions of the forces. At every node of a grid they are solved for several forces, and a
+polynomial in the forces is fitted to the differences from the body without friction; its coefficients are interpolated over
+the wall. The largest belt error is measured between the nodes, at forces that were not fitted; if it exceeds the tolerance,
+every point is solved exactly. The error of tension, which only limits use, is not measured.
 """
 
 from __future__ import annotations
@@ -20,31 +20,31 @@ from wallwright.statics.outer_force import outer_force
 from wallwright.statics.pose import Pose, inverse_kinematics
 
 TOLERANCE = 0.02
-"""mm of belt. Smaller than the uncertainty of any measured friction."""
+"""Largest belt length error, mm: less than the uncertainty of any measured friction."""
 MARGIN = 1.5
-"""For forces and places that are not tried."""
+"""Safety factor on the measured error, for forces and places that are not tested."""
 SPACING = 48.0
-"""mm of the grid, more over a box of many metres."""
+"""Grid spacing, mm; larger over a box of many metres."""
 MOST_NODES = 10_000
-"""Of the grid: a coarser one serves larger boxes."""
+"""Largest number of grid nodes: larger boxes get a coarser grid."""
 LEAST_NODES = 4
-"""Along a side."""
+"""Smallest number of nodes along a side."""
 DEGREE = 3
-"""Of the polynomial. Forces of a twentieth of the weight leave some thousandths of a millimetre."""
+"""Degree of the polynomial. At forces of a twentieth of the weight it is accurate to a few thousandths of a millimetre."""
 FITTED = 1.5
-"""Forces fitted, for each coefficient."""
+"""Number of forces fitted per coefficient."""
 TRIED = 100
-"""Places at which the error is measured."""
+"""Number of places at which the error is measured."""
 LOAD_COLUMNS = 4
-"""Columns: force on the pen, right and down, and force on the feet, N."""
+"""Number of load columns: force on the pen, right and down, and force on the feet, right and down, N."""
 
 
 class DragField:
-    """Interpolated effect of friction for one rig over the box of some points."""
+    """Interpolated effect of friction for one machine over the bounding box of some points."""
 
     def __init__(self, rig: CableRobotModel, points: Points, pen: float, feet: float) -> None:
-        """points: (n, 2) mm: where it will be asked. pen, feet: N, largest force on the pen tip and on the feet, which act
-        at the centre of mass."""
+        """points: (n, 2) mm that the field must cover. pen, feet: largest force on the pen tip and on the feet, N; the
+        feet's acts at the centre of mass."""
         self._rig = rig
         self._largest = np.array([pen, pen, feet, feet])
         self._active = np.flatnonzero(self._largest > 0)
@@ -57,12 +57,12 @@ class DragField:
             spacing *= 1.25
         self._build(low, high, spacing)
         self.error = self._measured(low, high)
-        """mm of belt, at most, as measured."""
+        """Bound on the measured belt length error, mm."""
         self.is_exact = not self.error <= TOLERANCE
 
     def changes(self, points: Points, load: Floats) -> tuple[Floats, Floats]:
-        """(n, 2) mm and (n, 2) N: by what the belts and their tensions differ from those of the body that nothing pushes.
-        points: (n, 2) mm inside the box; load: (n, 4) N. nan where it cannot hang."""
+        """Return (n, 2) mm and (n, 2) N: how much belts and tensions differ from those of the body without friction.
+        points: (n, 2) mm inside the box; load: (n, 4) N. nan where the body cannot hang."""
         result = np.zeros((len(points), 4))
         pushed = np.flatnonzero(load.any(axis=1))
         if len(pushed):
@@ -84,21 +84,21 @@ class DragField:
         self._fields = np.ascontiguousarray(found.reshape(*count, -1))
 
     def _spread(self, count: int, random: np.random.Generator) -> Floats:
-        """(count, 4) N: forces in and on the discs of friction."""
+        """Return (count, 4) N: forces inside and on the friction discs."""
         load = np.zeros((count, LOAD_COLUMNS))
         for first in (0, 2):
             if first == 0:  # the golden ratio spreads the pen's directions evenly
                 angle = 2 * np.pi * (np.arange(count) * 0.618034 + random.uniform())
             else:
                 angle = random.uniform(0, 2 * np.pi, count)
-            # Mostly on the edge, where a pen that moves is.
+            # Mostly on the edge, where the friction of a moving pen lies.
             share = np.where(np.arange(count) % 3 == 0, 0.5, 1.0)
             load[:, first] = share * np.cos(angle) * self._largest[first]
             load[:, first + 1] = share * np.sin(angle) * self._largest[first]
         return load
 
     def _monomials(self, load: Floats) -> Floats:
-        """(n, c): of forces over the largest."""
+        """Return the (n, c) monomials of the forces relative to the largest."""
         scaled = load[:, self._active] / self._largest[self._active]
         powers = [np.ones_like(scaled)]
         for _ in range(DEGREE):
@@ -111,7 +111,7 @@ class DragField:
         return result
 
     def _against_still(self, nodes: Points, load: Floats) -> Floats:
-        """(n, 4): exact changes at nodes under one load, (4,)."""
+        """Return (n, 4): exact differences from the body without friction, at nodes under one load, (4,)."""
         pushed = inverse_kinematics(self._rig, nodes, self._outer(np.broadcast_to(load, (len(nodes), LOAD_COLUMNS))))
         return _belts_and_tension(pushed) - self._still
 
@@ -129,7 +129,7 @@ class DragField:
         return found
 
     def _measured(self, low: Floats, high: Floats) -> float:
-        """Bound on the error of belts, mm."""
+        """Return a bound on the belt length error, mm."""
         random = np.random.default_rng(2)
         points = random.uniform(low, np.maximum(high, low + 1e-6), (TRIED, 2))
         cells = np.floor((points - self._low) / self._spacing) + 0.5
@@ -140,10 +140,10 @@ class DragField:
 
 
 class DraggedBelts:
-    """Belts of a body that rubs on the wall, over the box of some points."""
+    """Belt lengths of a body with friction on the wall, over the bounding box of some points."""
 
     def __init__(self, rig: CableRobotModel, points: Points, pen: float = 0.0, feet: float = 0.0) -> None:
-        """points: (n, 2) mm; pen, feet: N, largest friction of each; 0 and 0: none."""
+        """points: (n, 2) mm; pen, feet: largest friction of each, N; 0 and 0: none."""
         self.field = BeltField(rig, points)
         self._drag = DragField(rig, points, pen, feet) if pen > 0 or feet > 0 else None
 
@@ -154,5 +154,5 @@ class DraggedBelts:
 
 
 def _belts_and_tension(pose: Pose) -> Floats:
-    """(n, 4) mm and N."""
+    """Return (n, 4): belt lengths, mm, and tensions, N."""
     return np.column_stack([pose.belts, pose.exit_tension])

@@ -1,4 +1,4 @@
-"""The draw zone: where the pen can be, as a raster with layers and as polygons."""
+"""The draw zone: where the pen can be, as a raster with layers."""
 
 from __future__ import annotations
 
@@ -29,22 +29,22 @@ class DrawZone:
     y: Floats
     """(r,) mm."""
     bits: Integers
-    """(r, c) uint16: limits broken, 0 inside."""
+    """(r, c) uint16: bits of the violated limits; 0 inside."""
     pose: Pose
-    """Of the r * c grid points, row by row."""
+    """Poses of the r * c grid points, row by row."""
     rig: CableRobotModel
     machine: Machine
     hanging: Hanging
 
     def layer(self, name: str) -> Floats:
-        """(r, c) values of one of LAYERS; nan where the body cannot hang.
+        """Return (r, c) values of one of LAYERS; nan where the body cannot hang.
 
         In the unit of the layer: N, °, mm or µm.
         """
         return LAYERS[name].values(self).reshape(self.bits.shape)
 
     def bounds(self) -> Box | None:
-        """Left, top, right, bottom of the zone, mm; None when it is empty."""
+        """Left, top, right, bottom of the zone, mm; None if it is empty."""
         rows, columns = np.nonzero(self.bits == 0)
         if not len(rows):
             return None
@@ -54,16 +54,16 @@ class DrawZone:
 
 @dataclass(frozen=True)
 class ZoneLayer:
-    """Something to look at over the wall."""
+    """A quantity that can be displayed over the wall."""
 
     title: str
     unit: str
     values: Callable[[DrawZone], Floats]
-    """(n,) of the grid points, row by row."""
+    """Compute the (n,) values of the grid points, row by row."""
 
 
 def _uncorrected(zone: DrawZone) -> Floats:
-    """mm by which the controller's own simple formula would put the pen off.
+    """Return the pen error, mm, if the controller's own simple formula were used uncorrected.
 
     Its belts are counted from the start pose, where they are known. Computed inside the zone only.
     """
@@ -81,15 +81,15 @@ def _uncorrected(zone: DrawZone) -> Floats:
 
 
 def _step(zone: DrawZone) -> Floats:
-    """µm the pen moves at most for a microstep of one motor: the larger column of pen by belts."""
+    """Return the largest pen movement, µm, per microstep of one motor: the larger column of pen by belts."""
     moves = pen_by_belts(zone.rig, zone.pose)
     result: Floats = 1000 * np.sqrt((moves**2).sum(axis=1)).max(axis=1) / zone.machine.steps_per_mm
     return result
 
 
 def _expected_error(zone: DrawZone) -> Floats:
-    """mm within which the pen is expected with the usual confidence."""
-    from wallwright.statics.calibration.expected_error import expected_error  # the window opens sooner without
+    """Return the radius, mm, within which the pen is expected with the usual confidence."""
+    from wallwright.statics.calibration.expected_error import expected_error  # lazy: the window opens sooner
 
     return COVERAGE * expected_error(zone.machine, zone.hanging, zone.pose).by_point
 
@@ -112,7 +112,7 @@ LAYERS = {
 def compute_zone(
     wall: Wall, machine: Machine, hanging: Hanging, spacing: float | None = None, points: int = 6000
 ) -> DrawZone:
-    """The zone over the whole wall. spacing: of the grid, mm; without it about `points` points are taken."""
+    """Compute the zone over the whole wall. spacing: of the grid, mm; by default about `points` points are used."""
     spacing = spacing or max(5.0, float(np.sqrt(wall.width * wall.height / points)))
     x = np.linspace(wall.left, wall.right, max(3, round(wall.width / spacing) + 1))
     y = np.linspace(wall.top, wall.floor, max(3, round(wall.height / spacing) + 1))

@@ -1,4 +1,4 @@
-"""How the body hangs with its pen at a given point: six unknowns a point, solved by Newton for all points at once.
+"""Equilibrium of the body with its pen at a given point: six unknowns per point, solved by Newton for all points at once.
 
 Glossary
     h, v      horizontal and vertical distance from anchor down to the exit's contact point
@@ -8,22 +8,22 @@ Glossary
     L         unstretched length of a span; w its weight per unstretched length; EA its stiffness
     T_e, T_a  tension at exit and anchor: T_e² = H² + V², T_a² = H² + (V + w L)²
 
-The elastic catenary (Irvine, Cable Structures, 1981, section 2.4) is written here without its difference of two
-inverse hyperbolic sines, which loses all digits for a light belt. With S = T_a + T_e and z = w L / S (always < 1),
-tanh((β - α) / 2) = (sinh β - sinh α) / (cosh β + cosh α) turns it into
+The elastic catenary (Irvine, Cable Structures, 1981, section 2.4) is written here without its difference of two inverse
+hyperbolic sines, which loses all digits for a light belt. With S = T_a + T_e and z = w L / S (always < 1), tanh((β - α) /
+2) = (sinh β - sinh α) / (cosh β + cosh α) turns it into
 
     h = H L (1 / EA + 2 artanh(z) / (z S))
     v = (2 V + w L) L (1 / (2 EA) + 1 / S)
 
 which also holds for w = 0 (artanh(z) / z = 1) and EA = inf.
 
-Unknowns: tilt θ, H, and (V, L) of each side. Equations: h and v of each span; V_L + V_R = weight + F_y; no moment about
-the pen. The two rows of each span are eliminated by hand, so that a step solves 2 x 2 systems only.
+Unknowns: tilt θ, H, and (V, L) of each side. Equations: h and v of each span; V_L + V_R = weight + F_y; no moment about the
+pen. The two rows of each span are eliminated by hand, so that a step solves 2 x 2 systems only.
 
-Rollers: a belt runs over the top of its roller; its line of action is r off the centre, and the belt from anchor to
-the mark where it would leave level outwards is L - r α, α its elevation against the body. Stand-off d: the span lies in
-the vertical plane through anchor and exit, so its own horizontal pull is H sqrt(1 + (d / h)²); the part square to the
-wall is carried by the wall.
+Rollers: a belt runs over the top of its roller; its line of action is r off the centre, and the belt from anchor to the
+mark where it would leave level outwards is L - r α, α its elevation against the body. Stand-off d: the span lies in the
+vertical plane through anchor and exit, so its own horizontal pull is H sqrt(1 + (d / h)²); the part square to the wall is
+carried by the wall.
 """
 
 from __future__ import annotations
@@ -38,37 +38,37 @@ from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.initial_guess import SIDES, EquilibriumState, straight_belt_guess, tilt_scan_guess
 
 STEPS = 12
-"""Newton steps before a point is given up; a point inside a usual draw zone takes 5."""
+"""Largest number of Newton steps; a point inside a usual draw zone takes 5."""
 MORE_STEPS = 24
-"""The same from a scanned tilt."""
+"""Largest number of Newton steps from a scanned tilt."""
 CLOSE = 1e-9
-"""Residual (of the weight, and of the span's length) at which one last step is taken, which squares it."""
+"""Residual (relative to the weight, and to the span's length) at which one last step is taken, which squares it."""
 
 
 Derivatives = tuple[Floats, Floats, Floats]
-"""By H, V and L."""
+"""Derivatives by H, V and L."""
 SpanForces = tuple[Floats, Floats, Floats, Floats, Derivatives, Derivatives]
 
 
 @dataclass
 class Linearization:
-    """The equations and their derivatives at a state. Per side first axis (2, n)."""
+    """The equations and their derivatives at a state. Arrays per side have a first axis of 2: (2, n)."""
 
     res_h: Floats
     res_v: Floats
     force: Floats
     moment: Floats
     h_by: Floats
-    """(4, 2, n): derivative of res_h by θ, H, V, L."""
+    """(4, 2, n): derivatives of res_h by θ, H, V, L."""
     v_by: Floats
     moment_by: tuple[Floats, Floats, Floats]
-    """By θ (n,), by the H of each side (2, n), by V (2, n)."""
+    """Derivatives by θ (n,), by the H of each side (2, n), by V (2, n)."""
     distance_by: tuple[Floats, Floats]
-    """(2, n) each: derivative of res_h and of res_v by the horizontal distance h."""
+    """(2, n) each: derivatives of res_h and of res_v by the horizontal distance h."""
 
 
 def artanh_ratio(z: Floats) -> tuple[Floats, Floats]:
-    """artanh(z) / z and its derivative, for z in [0, 1); by series where the quotients lose their digits.
+    """Return artanh(z) / z and its derivative for z in [0, 1), by series where the quotients lose their digits.
 
     Elementwise, (n,); numbers without a unit.
     """
@@ -80,10 +80,10 @@ def artanh_ratio(z: Floats) -> tuple[Floats, Floats]:
 
 
 def span_forces(rig: CableRobotModel, pull: Floats, rise: Floats, length: Floats) -> SpanForces:
-    """h and v of spans and their derivatives by (H, V, L), elementwise.
+    """Return h and v of spans and their derivatives by (H, V, L), elementwise.
 
     Returns (h, v, exit tension, anchor tension, (h_H, h_V, h_L), (v_H, v_V, v_L)).
-    pull and rise: (n,) N; length: (n,) mm; distances come in mm.
+    pull and rise (H and V): (n,) N; length: (n,) mm; distances are in mm.
     """
     w, soft = rig.belt_weight, 1.0 / rig.stiffness
     top = rise + w * length
@@ -116,7 +116,7 @@ def span_forces(rig: CableRobotModel, pull: Floats, rise: Floats, length: Floats
 
 
 def exits_of(rig: CableRobotModel, pen: Points, state: EquilibriumState) -> Floats:
-    """(2, 2, n): side, x and y, point: where the belts touch the body, wall frame, mm."""
+    """Return (2, 2, n): side, x and y, point: where the belts touch the body, wall frame, mm."""
     cos, sin = np.cos(state.tilt), np.sin(state.tilt)
     found = np.empty((2, 2, len(state.tilt)))
     for i, out in enumerate(SIDES):
@@ -129,7 +129,7 @@ def exits_of(rig: CableRobotModel, pen: Points, state: EquilibriumState) -> Floa
 
 
 def linearize(rig: CableRobotModel, pen: Points, state: EquilibriumState) -> Linearization:
-    """Residuals and derivatives. pen (n, 2) mm."""
+    """Return residuals and derivatives. pen: (n, 2) mm."""
     tilt, pulls, rise, length = state.tilt, state.pulls, state.vertical_force, state.length
     outer = state.outer.T
     cos, sin = np.cos(tilt), np.sin(tilt)
@@ -146,7 +146,7 @@ def linearize(rig: CableRobotModel, pen: Points, state: EquilibriumState) -> Lin
         ex, ey = rig.exits[i]
         rx, ry = cos * ex - sin * ey, sin * ex + cos * ey
         t3 = np.hypot(pull, rise[i]) ** 3
-        # Distances, positive for an exit between the anchors and below; and how they change.
+        # Distances, positive for an exit between the anchors and below them, and their derivatives.
         h = -out * (exits[i, 0] - rig.anchors[i][0])
         v = exits[i, 1] - rig.anchors[i][1]
         h_tilt, v_tilt = out * ry, rx
@@ -158,7 +158,7 @@ def linearize(rig: CableRobotModel, pen: Points, state: EquilibriumState) -> Lin
         ratio_h = -(d * d) / (reach * h * h) if d else np.zeros(n)
         sh, sv, _, _, (hh, hv, hl), (vh, vv, vl) = span_forces(rig, pull * ratio, rise[i], length[i])
         res_h[i], res_v[i] = sh - reach, sv - v
-        # res_h depends on h through the span's own pull and through the reach itself.
+        # res_h depends on h through the span's own pull and through the horizontal distance itself.
         by_h = hh * pull * ratio_h - (h / reach if d else 1.0)
         v_by_h = vh * pull * ratio_h
         distance_h[i], distance_v[i] = by_h, v_by_h
@@ -182,7 +182,7 @@ def linearize(rig: CableRobotModel, pen: Points, state: EquilibriumState) -> Lin
 def solve(
     linear: Linearization, res_h: Floats, res_v: Floats, force: Floats, moment: Floats
 ) -> tuple[Floats, Floats, Floats, Floats]:
-    """The change (θ, H, V (2, n), L (2, n)) that cancels the given residuals to first order.
+    """Return the change (θ, H, V (2, n), L (2, n)) that cancels the given residuals to first order.
 
     In rad, N, N and mm, for residuals of the spans (2, n), mm, of force (n,), N, and of moment (n,), N mm.
     """
@@ -201,7 +201,8 @@ def solve(
 
 
 def equilibrium(rig: CableRobotModel, pen: Points, outer: Floats) -> tuple[EquilibriumState, Flags]:
-    """State of (n, 2) pen points, mm, and (n,) bool: solved. Unsolved points hold nan. outer: (n, 4), outer_force."""
+    """Return the state at (n, 2) pen points, mm, and (n,) bool: solved. Unsolved points hold nan. outer: (n, 4), see
+    outer_force."""
     n = len(pen)
     tilt, horizontal = np.full(n, np.nan), np.full(n, np.nan)
     result = EquilibriumState(tilt, horizontal, np.full((2, n), np.nan), np.full((2, n), np.nan), outer)
@@ -224,10 +225,10 @@ def _newton(
     result: EquilibriumState,
     solved: Flags,
 ) -> None:
-    """Solve the points at (k,) of pen from a state of these k points; enter what converges. The outer forces are those of
-    the result."""
+    """Solve the points at (k,) of pen, starting from a state of these k points; write what converges to result and
+    solved. The outer forces are those of the result."""
     state.outer = result.outer[at]
-    # Points without an equilibrium run off; they are found by not being finite.
+    # Points without an equilibrium diverge and are recognised by values that are not finite.
     with np.errstate(all="ignore"):
         for _ in range(steps):
             if not len(at):

@@ -1,9 +1,9 @@
-"""Error budget: how far small errors of survey, scales and making put the pen off, and how much to expect in all.
+"""Error budget: how far small errors of surveying, weighing and construction displace the pen, and the expected total.
 
 Each cause is one or more independent small errors of known size (a standard uncertainty: two times out of three the true
 error is smaller). Its effect on the pen, with the belts held, is its size times the derivative of the pen by it. Causes are
-independent of each other and add as squares; the number stated is twice that (JCGM 100:2008, GUM, 5.1.2 and 6.3: coverage
-factor 2, about 95 %). For two coordinates of equal uncertainty the true share is 98 %, for one alone 95 %.
+independent and add as squares; the stated value is twice the combined standard uncertainty (JCGM 100:2008, GUM, 5.1.2 and
+6.3: coverage factor 2, about 95 %). For two coordinates of equal uncertainty the true share is 98 %, for one alone 95 %.
 """
 
 from __future__ import annotations
@@ -23,22 +23,23 @@ from wallwright.statics.sensitivity import belts_by_parameters, pen_by_belts
 
 COVERAGE = 2.0
 LEFT_BELT, RIGHT_BELT = "left belt", "right belt"
-"""Beside sensitivity.PARAMETERS: a belt longer than the controller believes, mm."""
+"""Parameters beside sensitivity.PARAMETERS: how much longer a belt is than the controller assumes, mm."""
 SOFTNESS = "share of softness"
-"""The belts' softness as a share of itself."""
+"""Relative error of the belts' softness."""
 PITCH_SHARE = "share of pitch"
-"""How much longer both belts are as a share of what was let out since the start, where their lengths were measured."""
+"""Relative error of the belt paid out since the start, both belts, where their lengths were measured at the start."""
 LEFT_SHARE, RIGHT_SHARE = "share of left belt", "share of right belt"
-"""How much longer one belt is as a share of itself."""
+"""Relative error of the length of one belt."""
 DRAG, CABLE = N_("pen friction"), N_("pull of the cable")
 USUAL_DRAG = 0.2
-"""N. A marker pressed with half a newton at a friction of 0.4. Common practice, no source."""
+"""Typical pen friction, N: a marker pressed with half a newton at a friction coefficient of 0.4. Common practice, no
+source."""
 USUAL_CABLE = 0.1
-"""N. 10 g of a cable that hangs in a loop. Common practice, no source."""
+"""Typical cable pull, N: 10 g of a cable that hangs in a loop. Common practice, no source."""
 CABLE_SHARE = 0.2
-"""Uncertainty of a measured pull, over the pull: a loop changes as the body moves."""
-WARMER = 5.0
-"""K between the measuring and the drawing: one room from morning to noon."""
+"""Relative uncertainty of a measured cable pull: a loop changes as the body moves."""
+TEMPERATURE_CHANGE = 5.0
+"""Temperature change between measuring and drawing, K: one room from morning to noon."""
 
 
 @dataclass(frozen=True)
@@ -47,13 +48,13 @@ class ErrorSource:
 
     title: str
     size: str
-    """In words, as a person would say it."""
+    """Size in words."""
     terms: tuple[tuple[str, float], ...]
-    """Parameter and amount, independent of each other."""
+    """Parameters and amounts, independent of each other."""
 
 
 def force_source(title: str, force: float) -> ErrorSource:
-    """A force of so many N at the pen, from any side."""
+    """Return the source for an unknown force at the pen from any direction, N."""
     part = force / np.sqrt(2)
     return ErrorSource(title, f"{format_number(force, '.2g')} N", (("push x", part), ("push y", part)))
 
@@ -73,16 +74,17 @@ ERROR_SOURCES = (
     ErrorSource(N_("centre of mass"), N_("5 mm"), (("centre x", 5.0), ("centre y", 5.0))),
     ErrorSource(N_("belt stiffness"), N_("10 %"), ((SOFTNESS, 0.1),)),
 )
-"""What a careful person with a tape, a level and a kitchen scale keeps to. Common practice, no source."""
+"""Errors of a careful person with a tape, a level and a kitchen scale. Common practice, no source."""
 
 
 def error_sources(machine: Machine, pens: Sequence[Pen] = ()) -> tuple[ErrorSource, ...]:
-    """All sources for a machine and the pens that draw with it."""
+    """Return all sources for a machine and the pens that draw with it."""
     return (*lasting_sources(machine), *changing_sources(machine, pens))
 
 
 def lasting_sources(machine: Machine) -> tuple[ErrorSource, ...]:
-    """Those that a calibration removes: belts that are wound in to stops begin as exactly as the stops are known."""
+    """Return the sources that a calibration removes. Belts that are wound in to stops start as accurately as the stops
+    are known."""
     if machine.controller.code.start != "stop":
         return ERROR_SOURCES
     size = machine.belt.stop_uncertainty
@@ -93,9 +95,9 @@ def lasting_sources(machine: Machine) -> tuple[ErrorSource, ...]:
 
 
 def changing_sources(machine: Machine, pens: Sequence[Pen] = ()) -> tuple[ErrorSource, ...]:
-    """Those that no calibration removes, as they differ from stroke to stroke or from day to day."""
+    """Return the sources that no calibration removes because they change from stroke to stroke or from day to day."""
     belt = machine.belt
-    warmer = abs(belt.expansion) * 1e-6 * WARMER
+    warmer = abs(belt.expansion) * 1e-6 * TEMPERATURE_CHANGE
     return (
         force_source(DRAG, _unknown_drag(pens)),
         _cable(machine),
@@ -105,18 +107,20 @@ def changing_sources(machine: Machine, pens: Sequence[Pen] = ()) -> tuple[ErrorS
             ((LEFT_SHARE, belt.creep), (RIGHT_SHARE, belt.creep)),
         ),
         ErrorSource(
-            N_("temperature of the belts"), f"{format_number(WARMER)} K", ((LEFT_SHARE, warmer), (RIGHT_SHARE, warmer))
+            N_("temperature of the belts"),
+            f"{format_number(TEMPERATURE_CHANGE)} K",
+            ((LEFT_SHARE, warmer), (RIGHT_SHARE, warmer)),
         ),
     )
 
 
 def _unknown_drag(pens: Sequence[Pen]) -> float:
-    """N of friction of the pens, at most, that nothing corrects."""
+    """Return the largest uncorrected friction of the pens, N."""
     return max([pen.drag_uncertainty if pen.drag else USUAL_DRAG for pen in pens], default=USUAL_DRAG)
 
 
 def _cable(machine: Machine) -> ErrorSource:
-    """A pull that was not measured comes from either side; one that was is off by a share of itself."""
+    """Return the source for the cable: an unmeasured pull acts from either side; a measured one has a relative error."""
     pull = machine.body.cable_pull
     if not pull:
         return ErrorSource(CABLE, f"{format_number(USUAL_CABLE)} N", (("push x", USUAL_CABLE),))
@@ -125,23 +129,23 @@ def _cable(machine: Machine) -> ErrorSource:
 
 @dataclass(frozen=True)
 class ErrorBudget:
-    """Effects at n points. Points where nothing hangs hold nan and are left out of the numbers over all points."""
+    """Effects at n points. Points where nothing hangs hold nan and are left out of statistics over all points."""
 
     causes: tuple[ErrorSource, ...]
     effects: Floats
-    """(k, n) mm: standard uncertainty of the pen's place by each cause."""
+    """(k, n) mm: standard uncertainty of the pen position from each cause."""
     moves: Floats
-    """(n, 2, t) mm: of the pen, by each independent term of all causes, of the size stated."""
+    """(n, 2, t) mm: pen movement from each independent term of all causes, at its stated size."""
 
     @property
     def combined(self) -> Floats:
-        """(n,) mm: standard uncertainty by all causes."""
+        """(n,) mm: standard uncertainty from all causes."""
         result: Floats = np.sqrt((self.effects**2).sum(axis=0))
         return result
 
     @property
     def by_cause(self) -> Floats:
-        """(k,) mm: root mean square over the points; nan without any."""
+        """(k,) mm: root mean square over the points for each cause; nan without points."""
         good = self.effects[:, np.isfinite(self.combined)]
         return np.sqrt((good**2).mean(axis=1)) if good.size else np.full(len(self.causes), np.nan)
 
@@ -149,7 +153,7 @@ class ErrorBudget:
 def error_budget_of(
     rig: CableRobotModel, pose: Pose, causes: tuple[ErrorSource, ...] = ERROR_SOURCES, start: Floats | None = None
 ) -> ErrorBudget:
-    """The budget at solved poses. start: (2,) mm of the belts where they were measured; None: 0."""
+    """Return the budget at solved poses. start: (2,) mm belt lengths where they were measured; None: 0."""
     let_out = pose.belts - (np.zeros(2) if start is None else start)
     special = _special(pose.belts, let_out)
     parameters = dict.fromkeys(_parameter(name) for cause in causes for name, _ in cause.terms)
@@ -168,7 +172,7 @@ def error_budget_of(
 
 
 def _special(belts: Floats, let_out: Floats) -> dict[str, Floats]:
-    """(n, 2) mm by which both belts are longer for a unit of what is not among sensitivity.PARAMETERS."""
+    """Return (n, 2) mm: belt length error per unit of each parameter that is not in sensitivity.PARAMETERS."""
     left, right = np.array([1.0, 0.0]), np.array([0.0, 1.0])
     return {
         LEFT_BELT: np.broadcast_to(left, belts.shape),

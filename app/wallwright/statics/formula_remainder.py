@@ -1,8 +1,8 @@
-"""What a controller does besides its formula: a smooth displacement in the formula's plane, both ways.
+"""Remainder of a controller's formula: a smooth measured displacement in the formula's plane, both ways.
 
-Monomials of degree two and three in coordinates scaled to the measured area; what is of lower degree are place, size and
-turn, which other parameters hold. Coordinates outside the area are held at its edge: nothing was measured there, and a
-cubic grows fast.
+Monomials of degree two and three in coordinates scaled to the measured area. Lower degrees are position, size and rotation,
+which other parameters cover. Coordinates outside the area are clamped to its edge: nothing was measured there, and a cubic
+grows fast.
 """
 
 from __future__ import annotations
@@ -16,33 +16,33 @@ from wallwright.document.consistency import REMAINDER_COUNTS
 MONOMIALS: tuple[tuple[int, int], ...] = ((2, 0), (1, 1), (0, 2), (3, 0), (2, 1), (1, 2), (0, 3))
 """Powers of u and v."""
 COUNTS = REMAINDER_COUNTS
-"""How many of them a remainder may have: the second degree, or the third as well."""
+"""Possible numbers of monomials: those of the second degree, or of the third as well."""
 STEEPEST = 0.5
-"""mm per mm: a steeper displacement is no small remainder, and its way back may not be found."""
+"""Largest slope of a displacement, mm per mm: a steeper one is no small remainder, and may not be invertible."""
 ROUNDS = 40
 
 
 def basis(points: Floats, centre: tuple[float, float], reach: float, count: int) -> Floats:
-    """(n, count): the first monomials at points (n, 2), mm."""
+    """Return (n, count): the first monomials at points (n, 2), mm."""
     u, v = np.clip((points - np.asarray(centre)) / reach, -1.0, 1.0).T
     return np.column_stack([u**i * v**j for i, j in MONOMIALS[:count]])
 
 
 def displacement(remainder: FormulaRemainder, points: Floats) -> Floats:
-    """(n, 2) mm by which the controller moves points (n, 2), mm, before its formula."""
+    """Return (n, 2) mm: how far the controller moves points (n, 2), mm, before it applies its formula."""
     values = basis(points, remainder.centre, remainder.reach, len(remainder.right))
     moves: Floats = values @ np.column_stack([remainder.right, remainder.down])
     return moves
 
 
 def with_remainder(remainder: FormulaRemainder | None, points: Floats) -> Floats:
-    """(n, 2) mm: the points that the formula is given for points (n, 2), mm, of a drawing."""
+    """Return (n, 2) mm: the points given to the formula for points (n, 2), mm, of a drawing."""
     return points if remainder is None else points + displacement(remainder, points)
 
 
 def without_remainder(remainder: FormulaRemainder | None, given: Floats) -> Floats:
-    """(n, 2) mm: the way back of with_remainder, by fixed-point iteration; each round shrinks the error at least by
-    STEEPEST."""
+    """Return (n, 2) mm: the inverse of with_remainder, by fixed-point iteration; each round shrinks the error at least
+    by STEEPEST."""
     if remainder is None:
         return given
     points = given
@@ -55,7 +55,7 @@ def without_remainder(remainder: FormulaRemainder | None, given: Floats) -> Floa
 
 
 def is_small(remainder: FormulaRemainder) -> bool:
-    """Whether it is nowhere steeper than STEEPEST."""
+    """Return whether the slope stays below STEEPEST everywhere."""
     degree = np.array([i + j for i, j in MONOMIALS[: len(remainder.right)]])
     coefficients = np.hypot(remainder.right, remainder.down)
     return bool((degree * coefficients).sum() / remainder.reach <= STEEPEST)

@@ -1,4 +1,4 @@
-"""The direct problem: where the pen hangs for given belt lengths."""
+"""Forward kinematics: where the pen hangs for given belt lengths."""
 
 from __future__ import annotations
 
@@ -13,22 +13,22 @@ from wallwright.statics.straight_belts import pen_from_straight_belts
 
 STEPS = 40
 LONGEST_STEP = 200.0
-"""mm: one step of Newton goes no farther."""
-CLOSE = 1e-6
-"""mm of belt within which a pen is taken for found; the last step leaves far less."""
+"""Longest Newton step, mm."""
+FOUND_WITHIN = 1e-6
+"""Belt length error at which a pen counts as found, mm; the last step leaves far less."""
 GRID = 32
-"""Poses a side among which a start is chosen when two straight belts do not cross."""
+"""Number of poses per side of the grid that provides a start when two straight belts do not meet."""
 
 
 def forward_kinematics(
     rig: CableRobotModel, belts: Floats, start: Points | None = None, outer: Floats | None = None
 ) -> Pose:
-    """The pose at which the belts have the given lengths. belts: (n, 2) mm, left and right, unstretched; outer: (n, 4),
-    what pushes the body besides, as outer_force gives it.
+    """Return the pose at which the belts have the given lengths. belts: (n, 2) mm, left and right, unstretched; outer: (n,
+    4), other forces on the body, as outer_force gives them.
 
-    Newton on the pen with the exact derivative, from start, (n, 2) mm, or else the crossing of two straight belts, and
-    where that leads nowhere from the nearest of a grid of poses. Belts with which nothing hangs, such as belts cut too
-    short, give nan and converged False.
+    Newton on the pen with the exact derivative. It starts from start, (n, 2) mm, or else from the crossing of two straight
+    belts; if that fails, from the nearest of a grid of poses. Belt lengths with which nothing can hang, such as belts cut
+    too short, give nan and converged False.
     """
     belts = np.asarray(belts, dtype=np.float64).reshape(-1, 2)
     if start is None:
@@ -41,7 +41,7 @@ def forward_kinematics(
     if len(left):
         pen[left] = _newton(rig, belts[left], _nearest_start(rig, belts[left]), outer[left])
     pose = inverse_kinematics(rig, pen, outer)
-    close = pose.converged & (row_max(np.abs(pose.belts - belts)) < CLOSE)
+    close = pose.converged & (row_max(np.abs(pose.belts - belts)) < FOUND_WITHIN)
     fields = {f: getattr(pose, f) for f in Pose.__dataclass_fields__ if f != "converged"}
     for values in fields.values():
         values[~close] = np.nan
@@ -49,7 +49,7 @@ def forward_kinematics(
 
 
 def _newton(rig: CableRobotModel, belts: Floats, start: Points, outer: Floats) -> Floats:
-    """(n, 2) mm pens; nan where nothing was found. A step to where nothing hangs is halved until something does."""
+    """Return (n, 2) mm pens; nan where none was found. A step to where nothing hangs is halved until something does."""
     pen, found = np.array(start, dtype=np.float64), np.full_like(belts, np.nan)
     known = np.full_like(belts, np.nan)
     at = np.flatnonzero(row_all(np.isfinite(pen)))
@@ -73,11 +73,11 @@ def _newton(rig: CableRobotModel, belts: Floats, start: Points, outer: Floats) -
 
 
 def _nearest_start(rig: CableRobotModel, belts: Floats) -> Floats:
-    """(n, 2) mm: of a grid of poses between the anchors, the pens whose belts are nearest; nan when none hangs."""
+    """Return (n, 2) mm: the pens of a grid of poses between the anchors whose belts are nearest; nan if none hangs."""
     (left, high), (right, low) = rig.anchors
     across = left + (right - left) * (np.arange(GRID) + 0.5) / GRID
     down = max(float(belts.max()), right - left) * np.linspace(0.0, 1.0, GRID) ** 2
-    # From the line between the anchors downwards, closely under it, where belts change most.
+    # From the line between the anchors downwards, denser close below it, where belt lengths change most.
     line = high + (low - high) * (across - left) / (right - left)
     grid = np.stack([np.tile(across, (GRID, 1)), line + down[:, None]], axis=2).reshape(-1, 2)
     pose = inverse_kinematics(rig, grid)

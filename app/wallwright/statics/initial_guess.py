@@ -1,4 +1,4 @@
-"""Where Newton starts: straight weightless belts, on an untilted body or on one whose tilt is found by scanning."""
+"""Starting points for Newton: straight weightless belts, on an untilted body or on one whose tilt is found by scanning."""
 
 from __future__ import annotations
 
@@ -13,32 +13,32 @@ from wallwright.statics.outer_force import no_force
 SIDES = (-1.0, 1.0)
 """Sign of the outward direction of the left and right exit."""
 TILTS = np.linspace(-1.35, 1.35, 28)
-"""rad: tilts scanned; fine enough that a body with two balanced tilts between neighbours is a freak."""
+"""Scanned tilts, rad; fine enough that two balanced tilts between neighbours are very unlikely."""
 
 
 @dataclass
 class EquilibriumState:
-    """Unknowns of n points."""
+    """Unknowns at n points."""
 
     tilt: Floats
     horizontal_force: Floats
-    """(n,) H, N: the mean of both belts'."""
+    """(n,) N: H, the mean of both belts."""
     vertical_force: Floats
-    """(2, n) V, N."""
+    """(2, n) N: V."""
     length: Floats
-    """(2, n) L, mm."""
+    """(2, n) mm: L."""
     outer: Floats
-    """(n, 4): outer_force."""
+    """(n, 4): see outer_force."""
 
     @property
     def pulls(self) -> Floats:
-        """(2, n) N: horizontal pull of the left and the right belt, which hold the outer force between them."""
+        """(2, n) N: horizontal pull of the left and the right belt; their difference balances the outer force."""
         result: Floats = self.horizontal_force - np.array(SIDES)[:, None] * (self.outer[:, 0] / 2)
         return result
 
 
 def straight_belt_guess(rig: CableRobotModel, pen: Points) -> EquilibriumState:
-    """Straight weightless belts on an untilted body. pen: (n, 2) mm."""
+    """Return the state of straight weightless belts on an untilted body. pen: (n, 2) mm."""
     n = len(pen)
     run, drop = np.empty((2, n)), np.empty((2, n))
     for i, out in enumerate(SIDES):
@@ -50,9 +50,10 @@ def straight_belt_guess(rig: CableRobotModel, pen: Points) -> EquilibriumState:
 
 
 def tilt_scan_guess(rig: CableRobotModel, pen: Points) -> tuple[EquilibriumState, Indices]:
-    """Straight weightless belts at the smallest tilt at which the moments balance, and (k,) which pens have one.
+    """Return straight weightless belts at the smallest tilt that balances the moments, and (k,) indices of the pens that
+    have one.
 
-    pen: (n, 2) mm. The state holds the k points only. For points where the untilted body is too far from how it hangs.
+        pen: (n, 2) mm. The state holds the k points only. For points where the real tilt is too far from zero.
     """
     n, cos, sin = len(pen), np.cos(TILTS), np.sin(TILTS)
     run, drop = np.empty((2, n, len(TILTS))), np.empty((2, n, len(TILTS)))

@@ -1,4 +1,5 @@
-"""Bilinear interpolation of several fields on one grid at once, compiled: a cell's corners are looked up once for all."""
+"""Bilinear interpolation of several fields on one grid, compiled: the corners of a cell are looked up once for all
+fields."""
 
 from __future__ import annotations
 
@@ -10,13 +11,13 @@ from wallwright.document.compiled import compiled
 
 @compiled
 def bilinear(fields: Floats, places: Floats) -> Floats:
-    """(n, m) values of m fields; beyond the grid those of its edge. fields: (rows, columns, m), contiguous, at least two
-    rows and columns; places: (n, 2) in steps of the grid."""
+    """Return (n, m) values of m fields; beyond the grid, those of its edge. fields: (rows, columns, m), contiguous, at
+    least two rows and columns; places: (n, 2) in grid steps."""
     rows, columns, m = fields.shape
     n = len(places)
     result = np.empty((n, m))
     for k in range(n):
-        # The comparisons put nan on the edge, not outside the array.
+        # The comparisons map nan to the edge, not outside the array.
         x = min(places[k, 0], rows - 1.0) if places[k, 0] > 0.0 else 0.0
         y = min(places[k, 1], columns - 1.0) if places[k, 1] > 0.0 else 0.0
         i, j = min(int(x), rows - 2), min(int(y), columns - 2)

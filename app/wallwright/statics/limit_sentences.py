@@ -1,4 +1,4 @@
-"""By how much a pose breaks the limits of the draw zone, in sentences."""
+"""Sentences that say by how much a pose violates the limits of the draw zone."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 
 def describe_excesses(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose, bits: int) -> list[str]:
-    """A sentence for each limit that a single pose breaks, the one that tells most first. bits: of that pose, from
+    """Return a sentence for each limit that a single pose violates, the most important first. bits: of that pose, from
     limits.broken."""
     return [text for limit in PRIORITY if limit & bits for text in _excess_sentences(limit, wall, machine, rig, pose)]
 
@@ -79,7 +79,7 @@ def _over_edges(wall: Wall, machine: Machine, pose: Pose) -> Iterator[str]:
 
 
 def _at_anchors(machine: Machine, rig: CableRobotModel, pose: Pose) -> Iterator[str]:
-    import shapely  # slow to import; the window's start does not pay for it
+    import shapely  # slow to import: kept out of the window's start
 
     body, gap = _body(machine, pose), machine.limits.edge_gap
     for name, anchor in zip((tr("Left anchor"), tr("Right anchor")), rig.anchors, strict=True):
@@ -113,7 +113,8 @@ def _body(machine: Machine, pose: Pose) -> Polygon:
 
 
 def _too_near(name: str, away: float, gap: float) -> str:
-    """away: mm between the body and something, below 0 where it lies over it."""
+    """Return the sentence for a clearance that is too small. away: distance between the body and the thing, mm, below 0
+    if they overlap."""
     if away < 0:
         return tr("{0}: the body would reach {1:.0f} mm over it; it must keep {2:.0f} mm away.", name, -away, gap)
     return tr("{0}: the body would be {1:.0f} mm away; it must keep {2:.0f} mm.", name, away, gap)

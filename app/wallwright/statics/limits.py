@@ -1,4 +1,4 @@
-"""Which limits a pose breaks. Each point outside the draw zone knows why."""
+"""Limits that a pose may violate. Each point outside the draw zone has the bits of its violated limits."""
 
 from __future__ import annotations
 
@@ -18,12 +18,12 @@ from wallwright.statics.pose import Pose
 from wallwright.statics.stability import is_stable
 
 TORQUE_RESERVE = 1.3
-"""Pull that the motors should have over what a job asks, before steps are lost to a dusty wall or a stiff belt. Common
+"""Smallest ratio of available to required motor pull before a dusty wall or a stiff belt may cause lost steps. Common
 practice, no source."""
 
 
 class Limit(IntFlag):
-    """One bit a limit."""
+    """Limits of the draw zone, one bit each."""
 
     UNREACHABLE = 1
     SLACK = 2
@@ -48,7 +48,7 @@ SENTENCES = {
     Limit.UNSTABLE: N_("the body would turn over"),
 }
 IMPOSSIBLE = Limit.UNREACHABLE | Limit.UNSTABLE
-"""Limits that no person can override: the machine would not be there."""
+"""Limits that nobody can override: the machine cannot be there."""
 
 
 PRIORITY = (
@@ -62,12 +62,12 @@ PRIORITY = (
     Limit.SLACK,
     Limit.TILT,
 )
-"""Of several limits broken at a point the first of these says most: what cannot be at all, then what the body would
-strike, which only moving mends, then what another current, speed or weight could mend."""
+"""Order of importance when a point violates several limits: what is impossible, then what the body would hit, which only
+moving things fixes, then what a different current, speed or weight could fix."""
 
 
 def primary_limit(bits: Integers) -> Integers:
-    """(n,) uint16: of each point's bits, (n,), the one that tells most; 0 where there are none."""
+    """Return (n,) uint16: the most important bit of each point's bits, (n,); 0 where there are none."""
     result = np.zeros_like(bits)
     for limit in reversed(PRIORITY):
         result[(bits & np.uint16(limit)) != 0] = np.uint16(limit)
@@ -75,20 +75,20 @@ def primary_limit(bits: Integers) -> Integers:
 
 
 def limit_name(limit: Limit) -> str:
-    """The name of a single limit, as reports and projects have it."""
+    """Return the name of a single limit, as used in reports and projects."""
     assert limit.name is not None, f"{limit!r} is several limits"
     return limit.name
 
 
 def describe_limits(bits: int) -> str:
-    """The limits in words, "a belt would go slack, the body would tilt too far"."""
+    """Return the limits in words, e.g. "a belt would go slack, the body would tilt too far"."""
     return ", ".join(tr(SENTENCES[limit]) for limit in Limit if limit & bits)
 
 
 def broken(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> Integers:
-    """(n,) uint16: bits of Limit that each pose breaks, 0 inside the draw zone.
+    """Return (n,) uint16: bits of the limits that each pose violates, 0 inside the draw zone.
 
-    Torque is taken at the belt speed limit: a point is inside only when it can be passed at speed.
+    Torque is evaluated at the belt speed limit: a point is inside only if it can be passed at that speed.
     """
     limits = machine.limits
     bits = np.zeros(len(pose.tilt), dtype=np.uint16)
@@ -109,7 +109,7 @@ def broken(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> In
 
 
 def body_outlines(machine: Machine, pose: Pose) -> tuple[Floats, Floats]:
-    """(n, m) x and y, mm, of the body's corners on the wall, tilted as it hangs; untilted where it cannot hang."""
+    """Return (n, m) x and y, mm, of the body's corners on the wall, tilted as it hangs; untilted where it cannot hang."""
     tilt = np.where(pose.converged, pose.tilt, 0.0)
     cos, sin = np.cos(tilt)[:, None], np.sin(tilt)[:, None]
     corners = np.array(body_outline(machine.body.outline))
@@ -120,13 +120,13 @@ def body_outlines(machine: Machine, pose: Pose) -> tuple[Floats, Floats]:
 
 
 def _touches(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> Integers:
-    """Bits for the tilted outline against edges, anchors and keep-outs, each with the edge gap."""
-    import shapely  # slow to import; the window's start does not pay for it
+    """Return the bits for the tilted outline against edges, anchors and keep-outs, each with the edge gap."""
+    import shapely  # slow to import: kept out of the window's start
 
     gap = machine.limits.edge_gap
     bits = np.zeros(len(pose.tilt), dtype=np.uint16)
     x, y = body_outlines(machine, pose)
-    # The pen too, which need not lie within the outline.
+    # The pen too: it need not lie within the outline.
     left, right = np.minimum(row_min(x), pose.pen[:, 0]), np.maximum(row_max(x), pose.pen[:, 0])
     top, low = np.minimum(row_min(y), pose.pen[:, 1]), np.maximum(row_max(y), pose.pen[:, 1])
     over = (left < wall.left + gap) | (right > wall.right - gap) | (top < wall.top + gap) | (low > wall.floor - gap)

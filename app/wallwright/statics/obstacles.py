@@ -1,7 +1,8 @@
-"""Shapes of the body and of keep-outs on the wall, sound whatever outline a person gave.
+"""Shapes of the body and of keep-outs on the wall, valid for any outline that a person enters.
 
-An outline may have no area (three corners in a line, equal corners) or cross itself. What a machine must not strike is never
-less than what was drawn: a keep-out is its line and everything that the line encloses; a body is at least its corners' hull.
+An outline may have no area (three collinear or coincident corners) or cross itself. The area to avoid is never smaller than
+what was drawn: a keep-out is its line and everything that the line encloses; a self-crossing body becomes the convex hull
+of its corners.
 """
 
 from __future__ import annotations
@@ -19,13 +20,13 @@ if TYPE_CHECKING:
 
 Outline = tuple[Point, ...]
 LEAST_BODY = 10.0
-"""mm: no body with two motors is narrower; an outline below it is a slip."""
+"""Smallest width of a body outline, mm: no body with two motors is narrower; a smaller outline is a mistake."""
 
 
 @functools.lru_cache(maxsize=64)
 def keep_out_area(outline: Outline) -> BaseGeometry:
-    """The line of a keep-out's outline and all that it encloses, mm: a line or a point where it encloses nothing."""
-    import shapely  # slow to import; the window's start does not pay for it
+    """Return a keep-out's outline and all that it encloses, mm: a line or a point if it encloses nothing."""
+    import shapely  # slow to import: kept out of the window's start
 
     if is_simple(outline):
         return shapely.Polygon(outline)
@@ -37,7 +38,8 @@ def keep_out_area(outline: Outline) -> BaseGeometry:
 
 @functools.lru_cache(maxsize=16)
 def body_outline(outline: Outline) -> Outline:
-    """A simple outline of the body, mm: as given; the hull of one that crosses itself; never narrower than LEAST_BODY."""
+    """Return a simple outline of the body, mm: as given, or its hull if it crosses itself; never narrower than
+    LEAST_BODY."""
     import shapely
 
     left, top, right, bottom = box_of(outline)
@@ -47,7 +49,7 @@ def body_outline(outline: Outline) -> Outline:
         hull = shapely.MultiPoint(outline).convex_hull
         if hull.area >= LEAST_BODY**2:
             return tuple(map(tuple, shapely.get_coordinates(hull)[:-1].tolist()))
-        # Corners in a slanted line.
+        # Corners on a slanted line.
         wide = shapely.MultiPoint(outline).convex_hull.buffer(LEAST_BODY / 2, quad_segs=1, cap_style="square")
         return tuple(map(tuple, shapely.get_coordinates(wide.convex_hull)[:-1].tolist()))
     more_x, more_y = (max(0.0, LEAST_BODY - size) / 2 for size in (right - left, bottom - top))
@@ -56,6 +58,6 @@ def body_outline(outline: Outline) -> Outline:
 
 
 def area_of(outline: Outline) -> float:
-    """mm² that a simple outline encloses (the shoelace formula)."""
+    """Return the area of a simple outline, mm² (the shoelace formula)."""
     x, y = np.array(outline, dtype=float).T
     return abs(float((x * np.roll(y, -1) - np.roll(x, -1) * y).sum())) / 2

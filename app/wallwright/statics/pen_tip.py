@@ -1,10 +1,10 @@
 """Pens whose tips are off the holder's centre: where the centre must be for the tip to be on its line.
 
-The body's frame has its origin at the holder's centre; a tip stands at t = (right, down) in it. With the body tilted by θ,
-the tip is at C + R(θ) t, R(θ) the turn by θ (clockwise, y down). The centre for a tip at P solves C = P - R(θ(C)) t. The
-tilt changes by less than a thousandth of a radian for each mm that the body moves, so that repeating this gains three
-digits each time. A straight line of the tip is a slightly bent line of the centre: legs are divided so that its middle
-stays on it.
+The body frame has its origin at the holder's centre; a tip is at t = (right, down) in it. With the body tilted by θ, the
+tip is at C + R(θ) t, R(θ) the rotation by θ (clockwise, y down). The centre for a tip at P solves C = P - R(θ(C)) t. The
+tilt changes by less than a thousandth of a radian per mm of body movement, so each fixed-point iteration gains three
+digits. A straight line of the tip is a slightly curved line of the centre: legs are divided so that their middle stays on
+it.
 """
 
 from __future__ import annotations
@@ -24,31 +24,34 @@ from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.strokes import Strokes
 
 ROUNDS = 5
-"""Each leaves a hundredth, and mostly a thousandth, of the error of the one before, which begins with the offset itself."""
+"""Number of iterations. Each leaves a hundredth, usually a thousandth, of the previous error, which starts at the offset
+itself."""
 LONGEST_LEG = 50.0
-"""mm: over it the tilt turns by some 0.04 rad, and a tip 5 mm off leaves its line by a thousandth of a millimetre."""
+"""Longest leg, mm: along it the tilt changes by some 0.04 rad, and a tip 5 mm off leaves its line by a thousandth of a
+millimetre."""
 SPACING = 20.0
-"""mm of the grid on which the tilt is solved where there are many points: between its nodes it is off by 4e-5 rad, which
-puts a tip 5 mm off wrong by 0.2 µm."""
+"""Spacing, mm, of the grid on which the tilt is solved for many points: interpolation is off by 4e-5 rad, which
+displaces a tip 5 mm off by 0.2 µm."""
 FEW = 20_000
-"""Points for which the tilt is solved one by one."""
+"""Largest number of points for which the tilt is solved one by one."""
 
 
 def tips_of(pens: Sequence[Pen]) -> Floats:
-    """(p, 2) mm, right and down of the holder's centre in the body frame."""
+    """Return (p, 2) mm: tip positions to the right and down of the holder's centre, in the body frame."""
     return np.array([[pen.tip_right, pen.tip_down] for pen in pens], dtype=float).reshape(-1, 2)
 
 
 def turned(tilt: Floats, tips: Floats) -> Floats:
-    """(n, 2) mm on the wall from the holder's centre to the tip, for tilts (n,) rad and tips (n, 2) mm of the body frame."""
+    """Return (n, 2) mm on the wall from the holder's centre to the tip, for tilts (n,) rad and tips (n, 2) mm of the
+    body frame."""
     cos, sin = np.cos(tilt), np.sin(tilt)
     return np.column_stack([cos * tips[:, 0] - sin * tips[:, 1], sin * tips[:, 0] + cos * tips[:, 1]])
 
 
 def holder_points(rig: CableRobotModel, points: Points, tips: Floats) -> Points:
-    """(n, 2) mm: where the holder's centre is when tips (n, 2), mm in the body frame, are at points (n, 2), mm.
+    """Return (n, 2) mm: the holder's centre when tips (n, 2), mm in the body frame, are at points (n, 2), mm.
 
-    Where the body cannot hang the points stay as they are.
+    Where the body cannot hang the points are unchanged.
     """
     tilts = _Tilts(rig, points)
     centres = points
@@ -59,7 +62,7 @@ def holder_points(rig: CableRobotModel, points: Points, tips: Floats) -> Points:
 
 
 class _Tilts:
-    """The tilt over the box of some points: exact for few, interpolated for many."""
+    """Tilt over the bounding box of some points: exact for few, interpolated for many."""
 
     def __init__(self, rig: CableRobotModel, points: Points) -> None:
         self._rig = rig
@@ -72,7 +75,7 @@ class _Tilts:
             self._grid = inverse_kinematics(rig, grid.reshape(-1, 2)).tilt.reshape(grid.shape[:2])
 
     def at(self, points: Points) -> Floats:
-        """(n,) rad."""
+        """Return (n,) rad."""
         if self._grid is None:
             return inverse_kinematics(self._rig, points).tilt
         tilt: Floats = map_coordinates(self._grid, ((points - self._corner) / SPACING).T, order=1, cval=np.nan)
@@ -83,8 +86,8 @@ class _Tilts:
 
 
 def holder_strokes(rig: CableRobotModel, strokes: Strokes, pens: Sequence[Pen]) -> Strokes:
-    """The way of the holder's centre along which each pen's tip draws these strokes. Without offsets they are returned as
-    they are."""
+    """Return the path of the holder's centre along which each pen's tip draws these strokes. Without offsets the strokes
+    are returned unchanged."""
     tips = tips_of(pens)
     if not len(strokes) or not tips[np.unique(strokes.pen)].any():
         return strokes
@@ -97,7 +100,7 @@ def holder_strokes(rig: CableRobotModel, strokes: Strokes, pens: Sequence[Pen]) 
 
 
 def _divided(strokes: Strokes, is_off: Flags) -> Strokes:
-    """With no leg longer than LONGEST_LEG in strokes of pens (p,) bool."""
+    """Return the strokes with no leg longer than LONGEST_LEG where is_off, (p,) bool, holds for the pen."""
     step = np.zeros_like(strokes.points)
     step[:-1] = np.diff(strokes.points, axis=0)
     step[strokes.offsets[1:] - 1] = 0.0
@@ -111,8 +114,8 @@ def _divided(strokes: Strokes, is_off: Flags) -> Strokes:
 
 
 def corrected_tip(rig: CableRobotModel, pen: Pen, at: tuple[float, float], reading: tuple[float, float]) -> Pen:
-    """A pen with its offset put right: its mark was read so many mm right of and below the one that it should have met,
-    drawn at a place (mm) by a pen without error."""
+    """Return a pen with corrected offset. reading: how many mm right of and below the target its mark was; the target
+    was drawn at a place (mm) by a pen without error."""
     tilt = inverse_kinematics(rig, np.array([at], dtype=float)).tilt
     right, down = turned(-tilt, np.array([reading], dtype=float))[0].tolist()
     return msgspec.structs.replace(pen, tip_right=pen.tip_right + right, tip_down=pen.tip_down + down)

@@ -1,4 +1,4 @@
-"""Poses: pen to belts and belts to pen, with tilt, tensions and the spans' shape."""
+"""Inverse kinematics: poses for given pen points, with belt lengths, tilt, tensions and span shapes."""
 
 from __future__ import annotations
 
@@ -13,12 +13,12 @@ from wallwright.statics.initial_guess import SIDES, EquilibriumState
 from wallwright.statics.outer_force import no_force, outer_force
 
 CHUNK = 8192
-"""Points solved together: their arrays stay in the processor's cache."""
+"""Number of points solved together, so that their arrays stay in the processor's cache."""
 
 
 @dataclass(frozen=True)
 class Pose:
-    """How the body hangs, for n pen points. Points without an equilibrium hold nan and converged False."""
+    """Pose of the body at n pen points. Points without an equilibrium hold nan and converged False."""
 
     pen: Points
     """(n, 2) mm, wall frame."""
@@ -31,7 +31,7 @@ class Pose:
     anchor_tension: Floats
     """(n, 2) N."""
     horizontal_force: Floats
-    """(n, 2) N: horizontal pulls in the plane of the wall; they differ by what pushes sideways."""
+    """(n, 2) N: horizontal pulls in the plane of the wall; their difference balances sideways forces."""
     vertical_force: Floats
     """(n, 2) N: vertical pull at the exits, upwards."""
     exits: Floats
@@ -39,14 +39,14 @@ class Pose:
     converged: Flags
     """(n,) bool."""
     outer: Floats
-    """(n, 4): what pushes the body besides belts and weight (outer_force)."""
+    """(n, 4): other forces on the body (outer_force)."""
 
 
 def inverse_kinematics(rig: CableRobotModel, pen: Points, outer: Floats | None = None) -> Pose:
-    """The pose with the pen at each point. pen: (n, 2) mm, wall frame. Exact elastic catenary spans.
+    """Return the pose with the pen at each point. pen: (n, 2) mm, wall frame. Exact elastic catenary spans.
 
-    outer: (n, 4) as outer_force gives it, such as the friction of a pen that moves; None: nothing pushes. The pull of the
-    rig's cable is added.
+    outer: (n, 4) as outer_force gives it, such as the friction of a moving pen; None: no force. The pull of the model's
+    cable is added.
     """
     pen = np.asarray(pen, dtype=np.float64).reshape(-1, 2)
     outer = no_force(len(pen)) if outer is None else outer
@@ -59,14 +59,14 @@ def inverse_kinematics(rig: CableRobotModel, pen: Points, outer: Floats | None =
 
 
 def cable_force(rig: CableRobotModel, pen: Points) -> Floats:
-    """(n, 2) N: pull of the cable on a body with its pen at (n, 2) mm, towards where the cable is fixed."""
+    """Return (n, 2) N: pull of the cable on a body with its pen at (n, 2) mm, towards the cable's fixing point."""
     return rig.cable_pull * unit_towards(rig, pen)
 
 
 def unit_towards(rig: CableRobotModel, pen: Points) -> Floats:
-    """(n, 2): from pens (n, 2), mm, towards where the cable is fixed; (0, 0) there.
+    """Return (n, 2): unit vectors from pens (n, 2), mm, towards the cable's fixing point; (0, 0) there.
 
-    As if it left the body at the pen: cables are fixed far away, and hang in a loop that nobody knows better.
+    Computed as if the cable left the body at the pen: cables are fixed far away, and the shape of their loop is unknown.
     """
     way = np.subtract(rig.cable, pen)
     with np.errstate(invalid="ignore", divide="ignore"):
@@ -103,8 +103,8 @@ def _pose(rig: CableRobotModel, pen: Points, state: EquilibriumState, solved: Fl
 
 
 def belts_by_pen(rig: CableRobotModel, pose: Pose) -> Floats:
-    """(n, 2, 2): derivative of the left and right belt (axis 1) by pen x and y (axis 2), from the equations. The
-    cable's pull is treated as constant: it turns by a thousandth for each mm.
+    """Return (n, 2, 2): derivative of the left and right belt (axis 1) by pen x and y (axis 2), from the equations. The
+    cable's pull is treated as constant: it turns by a thousandth per mm.
 
     mm per mm.
     """
@@ -113,7 +113,7 @@ def belts_by_pen(rig: CableRobotModel, pose: Pose) -> Floats:
 
 
 def linear_at(rig: CableRobotModel, pose: Pose) -> tuple[Linearization, EquilibriumState]:
-    """The equations of equilibrium and their derivatives at solved poses, and the unknowns there."""
+    """Return the linearised equations of equilibrium at solved poses, and the unknowns there."""
     lengths = pose.belts.T.copy()
     for i, out in enumerate(SIDES):
         lengths[i] += rig.roller * (
@@ -140,9 +140,9 @@ def _belts_by_pen(rig: CableRobotModel, linear: Linearization, state: Equilibriu
 
 
 def inverse(m: Floats) -> Floats:
-    """(n, 2, 2) inverses; singular ones become nan instead of an error.
+    """Return (n, 2, 2) inverses; singular ones become nan instead of an error.
 
-    Of the unit 1 over that of the matrices, such as mm per mm.
+    The unit is 1 over that of the matrices, such as mm per mm.
     """
     det = m[:, 0, 0] * m[:, 1, 1] - m[:, 0, 1] * m[:, 1, 0]
     adjugate = np.stack([m[:, 1, 1], -m[:, 0, 1], -m[:, 1, 0], m[:, 0, 0]], axis=1).reshape(-1, 2, 2)
@@ -150,7 +150,7 @@ def inverse(m: Floats) -> Floats:
 
 
 def span_curve(rig: CableRobotModel, pose: Pose, index: int, side: int, count: int = 24) -> Points:
-    """(count, 2) mm: the sagging belt from anchor to exit of one pose, projected on the wall.
+    """Return (count, 2) mm: the sagging belt from anchor to exit of one pose, projected on the wall.
 
     Elastic catenary in its unstretched coordinate s from the anchor (Irvine 1981, section 2.4).
     """
@@ -176,7 +176,7 @@ def span_curve(rig: CableRobotModel, pose: Pose, index: int, side: int, count: i
 
 
 def sag(rig: CableRobotModel, pose: Pose) -> Floats:
-    """(n, 2) mm: vertical distance at mid span between belt and chord, parabola of the span's weight.
+    """Return (n, 2) mm: vertical distance at mid span between belt and chord, from the parabola of the span's weight.
 
     w l² / (8 H l_h) with l the chord and l_h its horizontal part: exact to second order in the sag ratio.
     """

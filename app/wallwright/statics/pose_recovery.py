@@ -1,10 +1,11 @@
-"""Where the pen is after the controller has lost its count, by what a tape says; and how surely the rest lines up then.
+"""Recovers the pen position from a tape after the controller has lost its count, and how well the remaining drawing will
+join.
 
-The pen tip is on the wall, and so are the nails: distances between them are measured along the wall. A pen that is δ off
-where it is taken to be has belts that are B δ off, B the derivative of the belts by the pen; at another point of the wall
-the same belts put it J B δ off, J the derivative of the pen by the belts there (wallwright.statics.sensitivity).
-Uncertainties go
-the same ways (JCGM 100:2008, GUM, 5.1.2 and F.1.2.3), and are stated as in wallwright.statics.error_budget.
+The pen tip and the nails are on the wall, so distances between them are measured along the wall. A pen that is δ off its
+assumed position has belts that are off by B δ, B the derivative of the belts by the pen; at another point of the wall the
+same belt errors displace the pen by J B δ, J the derivative of the pen by the belts there (wallwright.statics.sensitivity).
+Uncertainties propagate the same way (JCGM 100:2008, GUM, 5.1.2 and F.1.2.3), and are stated as in
+wallwright.statics.error_budget.
 """
 
 from __future__ import annotations
@@ -34,33 +35,34 @@ from wallwright.statics.pose import Pose, belts_by_pen, inverse_kinematics
 from wallwright.statics.sensitivity import belts_by_parameters, pen_by_belts
 from wallwright.statics.straight_belts import pen_from_straight_belts
 
-SAMPLE = 400
-"""Points of a drawing at which the largest error is evaluated."""
+SAMPLE_POINTS = 400
+"""Number of points of a drawing at which the largest error is evaluated."""
 
 
 @dataclass(frozen=True)
 class RecoveredPose:
-    """Where the machine hangs."""
+    """A recovered pose of the machine."""
 
     pen: tuple[float, float]
-    """mm."""
+    """Pen position, mm."""
     belts: Floats
-    """(2,) mm, true ones."""
+    """(2,) mm: true belt lengths."""
     pen_spread: Floats
-    """(2, 2) mm²: covariance of the pen's place."""
+    """(2, 2) mm²: covariance of the pen position."""
     belts_spread: Floats
     """(2, 2) mm²: covariance of the belts."""
 
     @property
     def within(self) -> float:
-        """mm: how far the pen may be off, stated as in wallwright.statics.error_budget."""
+        """Expected error of the pen position, mm, stated as in wallwright.statics.error_budget."""
         return float(COVERAGE * np.sqrt(np.trace(self.pen_spread)))
 
 
 def recover_from_anchor_distances(
-    machine: Machine, hanging: Hanging, left: float, right: float, sure: float = TAPE
+    machine: Machine, hanging: Hanging, left: float, right: float, sigma: float = TAPE
 ) -> RecoveredPose:
-    """The pen by its distances from both anchors, mm, each with standard uncertainty `sure`. Raises BadValue."""
+    """Recover the pose from the pen's distances to both anchors, mm, each with standard uncertainty `sigma`. Raises
+    BadValue."""
     anchors = np.array([(hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y)])
     pen = pen_from_straight_belts(anchors, np.array([[left, right]]))[0]
     if not np.isfinite(pen).all():
@@ -80,15 +82,15 @@ def recover_from_anchor_distances(
         raise BadValue(
             tr("The pen is on a line with the anchors. Measure its position to the right and down instead")
         ) from error
-    return _found(machine, hanging, pen, sure**2 * turn @ turn.T)
+    return _found(machine, hanging, pen, sigma**2 * turn @ turn.T)
 
 
 def recover_from_offsets(
-    machine: Machine, hanging: Hanging, right: float, down: float, sure: float = TAPE
+    machine: Machine, hanging: Hanging, right: float, down: float, sigma: float = TAPE
 ) -> RecoveredPose:
-    """The pen by how far it is right of the left anchor and below it, mm. Raises BadValue."""
+    """Recover the pose from how far the pen is right of the left anchor and below it, mm. Raises BadValue."""
     pen = np.array([hanging.left.x + right, hanging.left.y + down])
-    return _found(machine, hanging, pen, sure**2 * np.eye(2))
+    return _found(machine, hanging, pen, sigma**2 * np.eye(2))
 
 
 def _found(machine: Machine, hanging: Hanging, pen: Floats, spread: Floats) -> RecoveredPose:
@@ -99,7 +101,7 @@ def _found(machine: Machine, hanging: Hanging, pen: Floats, spread: Floats) -> R
 
 
 def pose_at(rig: CableRobotModel, pen: Floats) -> Pose:
-    """The one pose with the pen at a point, (2,) mm. Raises BadValue where the machine cannot hang."""
+    """Return the single pose with the pen at a point, (2,) mm. Raises BadValue where the machine cannot hang."""
     pose = inverse_kinematics(rig, np.asarray(pen, dtype=float)[None])
     if not pose.converged[0]:
         raise BadValue(
@@ -113,18 +115,19 @@ def pose_at(rig: CableRobotModel, pen: Floats) -> Pose:
 
 
 def pack_covariance(spread: Floats) -> tuple[float, float, float]:
-    """A covariance (2, 2) as a project keeps it: left, both, right. In mm²."""
+    """Return a covariance (2, 2) as a project stores it: left, both, right. In mm²."""
     return float(spread[0, 0]), float(spread[0, 1]), float(spread[1, 1])
 
 
 def resume_covariance(machine: Machine, hanging: Hanging, pen: Point) -> Floats:
-    """(2, 2) mm²: covariance of belts by which what is drawn is off a rest that begins with the pen truly at a point.
+    """Return the (2, 2) mm² covariance of the belt errors between what is already drawn and a continuation that begins with
+    the pen truly at a point.
 
-    What was drawn is off its place by what machine and anchors really are, and by how the belts were set at the start; the
-    rest is, too, but for what its own beginning takes away: at that point it is right. With D the derivative of the belts
-    by the uncertain numbers, what was begun at the starting point S differs from what begins at P by (D(S) - D(P)) δ and
-    the error of the start; after a calibration, where counts and not the start were fitted, by -D(P) δ, belts' offsets and
-    pitch among the numbers.
+    What is already drawn is off because of the errors of machine and anchors, and of the belt lengths at the start. So is
+    the continuation, except that it is exact at its first point P. With D the derivative of the belts by the uncertain
+    parameters and δ their errors, a drawing begun at the starting point S differs from one begun at P by (D(S) - D(P)) δ
+    plus the error of the start; after a calibration, which fitted counts and not the start, by -D(P) δ, with the belts'
+    offsets and pitch among the parameters.
     """
     rig = CableRobotModel.of(machine, hanging)
     poses = inverse_kinematics(rig, np.array([hanging.start_point, pen], dtype=float))
@@ -148,16 +151,16 @@ def resume_covariance(machine: Machine, hanging: Hanging, pen: Point) -> Floats:
 
 
 def pen_uncertainty(rig: CableRobotModel, points: Points, spread: Floats) -> Floats:
-    """(n,) mm: standard uncertainty of the pen's place at points (n, 2), both coordinates together, when the belts are
-    off by one error each with covariance spread (2, 2), mm²; nan where nothing hangs."""
+    """Return (n,) mm: standard uncertainty of the pen position at points (n, 2), both coordinates together, if the belts
+    have constant errors with covariance spread (2, 2), mm²; nan where nothing hangs."""
     moves = pen_by_belts(rig, inverse_kinematics(rig, points))
     result: Floats = np.sqrt(np.einsum("nij,jk,nik->n", moves, spread, moves))
     return result
 
 
 def join_uncertainty(rig: CableRobotModel, points: Points, spread: Floats) -> tuple[float, float]:
-    """mm: how near what is drawn at points (n, 2) comes to its place, at a typical point and at the worst one."""
-    off = pen_uncertainty(rig, points[:: max(len(points) // SAMPLE, 1)], spread)
+    """Return the expected error, mm, of a drawing at points (n, 2), at a typical point and at the worst one."""
+    off = pen_uncertainty(rig, points[:: max(len(points) // SAMPLE_POINTS, 1)], spread)
     off = off[np.isfinite(off)]
     if not len(off):
         return float("nan"), float("nan")

@@ -1,11 +1,11 @@
-"""How belts and pen answer to every number of the rig: derivatives from the equations themselves, not from differences.
+"""Sensitivity of belts and pen to every parameter of the model: derivatives from the equations, not from differences.
 
-The equations F(unknowns, pen, p) = 0 of wallwright.statics.equilibrium give, by the implicit function theorem, the change of
-the unknowns, and so of the belts, for a small change of a parameter p with the pen held: belts_by_parameters. With the
-belts held instead the pen moves by minus (belts by pen)^-1 times that.
+The equations F(unknowns, pen, p) = 0 of wallwright.statics.equilibrium give, by the implicit function theorem, the change
+of the unknowns, and so of the belts, for a small change of a parameter p with the pen held: belts_by_parameters. With the
+belts held instead, the pen moves by minus (belts by pen)^-1 times that.
 
-A belt that is longer than the controller believes by a millimetre (a belt offset) moves the pen by a column of
-pen_by_belts; a belt pitch wrong by a share s by pen_by_belts times s times the belt paid out since it was zeroed.
+A belt that is 1 mm longer than the controller assumes (a belt offset) moves the pen by a column of pen_by_belts; a belt
+pitch with a relative error s moves it by pen_by_belts times s times the belt paid out since zeroing.
 """
 
 from __future__ import annotations
@@ -41,28 +41,28 @@ PARAMETERS = (
     "push y",
     "cable pull",
 )
-"""Units: mm; N for weight and for the push on the pen tip along the wall (drag; x right, y down); N per mm of belt
-weight; softness is 1 / EA in 1/N, so that a belt that does not stretch has a derivative too. Exits and centre in the body
-frame. N of the cable's pull towards where it is fixed."""
+"""Names of the parameters. Units: mm; N for weight and for the push on the pen tip along the wall (drag; x right, y
+down); N/mm for belt weight; softness is 1 / EA in 1/N, so that an inextensible belt has a derivative too. Exits and
+centre are in the body frame. N for the cable's pull towards its fixing point."""
 
 LEAST_STAND_OFF = 1e-6
-"""mm below which a derivative by stand-off, proportional to it, is taken for none."""
+"""Stand-off, mm, below which the derivative by stand-off, proportional to it, counts as zero."""
 
 
 @dataclass
 class _Shift:
-    """What a unit change of one parameter does to the equations with unknowns and pen held, and to the belts."""
+    """Effect of a unit change of one parameter on the equations, with unknowns and pen held, and on the belts."""
 
     res_h: Floats
     res_v: Floats
     force: Floats
     moment: Floats
     belts: Floats
-    """(2, n) direct part, beside the unknowns' change."""
+    """(2, n): direct effect on the belts, beside that through the unknowns."""
 
 
 def belts_by_parameters(rig: CableRobotModel, pose: Pose, names: tuple[str, ...] = PARAMETERS) -> Floats:
-    """(n, 2, p): derivative of the left and right belt, pen held, by each named parameter; nan where nothing hangs.
+    """Return (n, 2, p): derivative of the left and right belt by each named parameter, pen held; nan where nothing hangs.
 
     mm per unit of the parameter.
     """
@@ -81,7 +81,7 @@ def belts_by_parameters(rig: CableRobotModel, pose: Pose, names: tuple[str, ...]
 
 
 def pen_by_belts(rig: CableRobotModel, pose: Pose) -> Floats:
-    """(n, 2, 2): derivative of pen x and y (axis 1) by the left and right belt (axis 2); nan at dead points.
+    """Return (n, 2, 2): derivative of pen x and y (axis 1) by the left and right belt (axis 2); nan at singular poses.
 
     mm per mm.
     """
@@ -150,15 +150,16 @@ def _shift(
 
 
 def _move_exit(at: _Shift, linear: Linearization, i: int, dx: float | Floats, dy: float | Floats) -> None:
-    """The contact point of a side moves against its anchor by (dx, dy) in the wall frame."""
+    """Move the contact point of a side relative to its anchor by (dx, dy) in the wall frame."""
     at.res_h[i] += linear.distance_by[0][i] * (-SIDES[i] * dx)
     at.res_v[i] += linear.distance_by[1][i] * (-SIDES[i] * dx) - dy
 
 
 def _stand_off(rig: CableRobotModel, at: _Shift, linear: Linearization, i: int, h: Floats) -> None:
-    """By the stand-off d, through the span's own pull H sqrt(1 + (d / h)²) and its reach sqrt(h² + d²).
+    """Enter the derivative by the stand-off d, through the span's own pull H sqrt(1 + (d / h)²) and its reach sqrt(h² +
+    d²).
 
-    The pull depends on d / h only, so its derivative by d is -h / d times the one by h, which is at hand.
+    The pull depends on d / h only, so its derivative by d is -h / d times the one by h, which is already known.
     """
     d = rig.stand_off[i]
     if abs(d) < LEAST_STAND_OFF:
@@ -169,7 +170,7 @@ def _stand_off(rig: CableRobotModel, at: _Shift, linear: Linearization, i: int, 
 
 
 def _spans(rig: CableRobotModel, state: EquilibriumState, h: Floats) -> tuple[tuple[Floats, Floats], ...]:
-    """Derivatives of the spans' (h, v), (2, n) each: by belt weight, and by softness. h: (2, n) mm.
+    """Return the derivatives of the spans' (h, v), (2, n) each: by belt weight, and by softness. h: (2, n) mm.
 
     With S = T_a + T_e, z = w L / S as in wallwright.statics.equilibrium; S_w = V_a L / T_a, z_w = (L - z S_w) / S.
     """

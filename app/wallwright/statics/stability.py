@@ -1,7 +1,7 @@
-"""Whether a balanced body stays: stiffness of the pose with the belts held.
+"""Stability of an equilibrium: stiffness of the pose with the belts held.
 
 A body whose mass lies too high above its exits balances at a tilt, yet tips over when touched. With the belt lengths held,
-the force and moment (Q_x, Q_y, Q_θ) on the body are functions of where it is, q = (x, y, θ); it stays when the matrix
+the force and moment (Q_x, Q_y, Q_θ) on the body are functions of its position q = (x, y, θ); it is stable if the matrix
 -dQ/dq, the second derivative of its potential energy, is positive definite. The spans follow by the implicit function
 theorem: for each side, d(H, V, L)/dq from the span's two equations and from its held length L - r α.
 """
@@ -17,20 +17,21 @@ from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.initial_guess import SIDES
 from wallwright.statics.pose import CHUNK, Pose, linear_at
 
-MOST_STIFF = 1e6
-"""EA over the body's weight up to which a belt's stretch is counted: a belt without any has no span stiffness, and what it
-adds to that of one with so little is unknown."""
+LARGEST_STIFFNESS = 1e6
+"""Largest ratio of EA to the body's weight that is used: the span stiffness of an inextensible belt is undefined, and
+nothing is known about belts stiffer than this."""
 
 
 def stiffness_of(rig: CableRobotModel, pose: Pose) -> Floats:
-    """(n, 3, 3): of each pose by x, y (mm) and tilt (rad), belts held: N/mm, N/rad, N·mm/rad. Symmetric."""
-    soft = dataclasses.replace(rig, stiffness=min(rig.stiffness, MOST_STIFF * rig.weight))
+    """Return (n, 3, 3): stiffness of each pose by x, y (mm) and tilt (rad), belts held: N/mm, N/rad, N·mm/rad.
+    Symmetric."""
+    soft = dataclasses.replace(rig, stiffness=min(rig.stiffness, LARGEST_STIFFNESS * rig.weight))
     parts = [_stiffness(soft, _part(pose, i)) for i in range(0, max(len(pose.tilt), 1), CHUNK)]
     return np.concatenate(parts)
 
 
 def is_stable(rig: CableRobotModel, pose: Pose) -> Flags:
-    """(n,) bool: the body comes back when it is nudged. False where nothing hangs."""
+    """Return (n,) bool: the body returns after a small push. False where nothing hangs."""
     k = stiffness_of(rig, pose)
     with np.errstate(invalid="ignore"):
         two = k[:, 0, 0] * k[:, 1, 1] - k[:, 0, 1] * k[:, 1, 0]
@@ -58,7 +59,7 @@ def _stiffness(rig: CableRobotModel, pose: Pose) -> Floats:
             t2 = own**2 + state.vertical_force[i] ** 2
             # Held: L - r α, with α = atan2(V, H) + out θ.
             held = (rig.roller * state.vertical_force[i] / t2, -rig.roller * own / t2)
-            # L follows from the held length; it is put into the span's two equations.
+            # L follows from the held length and is substituted into the span's two equations.
             a11, a12 = h_pull - h_length * held[0], h_rise - h_length * held[1]
             a21, a22 = v_pull - v_length * held[0], v_rise - v_length * held[1]
             det = a11 * a22 - a12 * a21
@@ -77,7 +78,7 @@ def _stiffness(rig: CableRobotModel, pose: Pose) -> Floats:
 
 
 def _determinant(k: Floats) -> Floats:
-    """(n,) of (n, 3, 3), elementwise: faster than factoring each, and quiet about nan."""
+    """Return (n,) determinants of (n, 3, 3), elementwise: faster than factoring each, and without warnings about nan."""
     return (
         k[:, 0, 0] * (k[:, 1, 1] * k[:, 2, 2] - k[:, 1, 2] * k[:, 2, 1])
         - k[:, 0, 1] * (k[:, 1, 0] * k[:, 2, 2] - k[:, 1, 2] * k[:, 2, 0])

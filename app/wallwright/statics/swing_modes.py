@@ -1,8 +1,8 @@
-"""How the hanging body swings: natural frequencies and shapes of its small motions about a pose, belts held.
+"""Swing modes of the hanging body: natural frequencies and mode shapes of small motions about a pose, belts held.
 
 Coordinates (x, y, θ) of pen and tilt. With stiffness K (stability.py) and mass matrix M, shapes φ and angular frequencies ω
-solve K φ = ω² M φ, φᵀ M φ = 1. The slowest is the body rocking in its two belts, a pendulum; the others stretch the belts.
-Belts count as springs without mass.
+solve K φ = ω² M φ, φᵀ M φ = 1. The slowest mode is the body rocking in its two belts, a pendulum; the others stretch the
+belts. Belts are treated as massless springs.
 """
 
 from __future__ import annotations
@@ -21,21 +21,22 @@ from wallwright.statics.stability import stiffness_of
 
 @dataclass(frozen=True)
 class SwingModes:
-    """Three motions at each of n poses, slowest first; nan where the body does not hang, or not stay."""
+    """Three modes at each of n poses, slowest first; nan where the body cannot hang or is unstable."""
 
     frequency: Floats
     """(n, 3) Hz."""
     shape: Floats
-    """(n, 3, 3): pose, then x, y (mm) and tilt (rad), then the motion; of mass 1 kg mm² in these units."""
+    """(n, 3, 3): pose, then x, y (mm) and tilt (rad), then the mode; normalised to a mass of 1 in kg and mm."""
     mass: Floats
     """(n, 3, 3): M, kg, kg mm, kg mm²."""
 
 
 def inertia_of(body: Body) -> float:
-    """Moment of inertia about the centre of mass, kg mm²: that of a plate of the body's outline with its mass spread evenly.
+    """Return the moment of inertia about the centre of mass, kg mm²: that of a plate with the body's outline and uniform
+    mass.
 
-    Common practice, no source: motors and ballast lie all over the body. Second moments of a polygon by its vertices
-    (Green's theorem; Riley, Hobson, Bence, "Mathematical Methods for Physics and Engineering", 11.3; from memory).
+    Common practice, no source: motors and ballast are spread over the whole body. Second moments of a polygon by its
+    vertices (Green's theorem; Riley, Hobson, Bence, "Mathematical Methods for Physics and Engineering", 11.3; from memory).
     """
     x, y = np.array(body_outline(body.outline), dtype=float).T
     nx, ny = np.roll(x, -1), np.roll(y, -1)
@@ -47,14 +48,14 @@ def inertia_of(body: Body) -> float:
 
 
 def swing_modes(rig: CableRobotModel, mass: float, inertia: float, pose: Pose) -> SwingModes:
-    """Modes of each pose. mass: kg; inertia: about the centre of mass, kg mm²."""
+    """Return the modes of each pose. mass: kg; inertia: about the centre of mass, kg mm²."""
     cos, sin = np.cos(pose.tilt), np.sin(pose.tilt)
     cx, cy = rig.centre
     x, y = cos * cx - sin * cy, sin * cx + cos * cy
     n = len(pose.tilt)
     m = np.zeros((n, 3, 3))
     m[:, 0, 0] = m[:, 1, 1] = mass
-    # The centre of mass moves by θ (-y, x) with the tilt.
+    # With the tilt, the centre of mass moves by θ (-y, x).
     m[:, 0, 2] = m[:, 2, 0] = -mass * y
     m[:, 1, 2] = m[:, 2, 1] = mass * x
     m[:, 2, 2] = inertia + mass * (x * x + y * y)

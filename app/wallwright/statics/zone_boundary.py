@@ -1,4 +1,4 @@
-"""The edge of the draw zone as polygons: found between grid points by halving, joined cell by cell."""
+"""Boundary of the draw zone as polygons: crossings found between grid points by bisection, then joined cell by cell."""
 
 from __future__ import annotations
 
@@ -14,15 +14,14 @@ from wallwright.statics.limits import broken
 from wallwright.statics.pose import inverse_kinematics
 
 HALVINGS = 8
-"""Of a grid cell: a 25 mm cell leaves 0.1 mm."""
+"""Number of bisections of a grid cell: a 25 mm cell leaves 0.1 mm."""
 
 
 def zone_polygons(wall: Wall, machine: Machine, zone: DrawZone) -> BaseGeometry:
-    """The zone as a (multi)polygon, mm. Its corners are on the zone's true edge along the grid's lines.
+    """Return the zone as a (multi)polygon, mm. Its corners lie on the zone's true boundary, on grid lines.
 
     Marching squares (Lorensen and Cline's cubes, 1987, in the plane): every grid line between a point inside and one
-    outside is crossed once, and within a cell crossings are joined. Points on the wall's border count as followed by
-    outside.
+    outside is crossed once, and the crossings within a cell are joined. The zone is closed along the border of the grid.
     """
     inside = np.pad(zone.bits == 0, 1)
     x = np.concatenate([[zone.x[0] - 1e-3], zone.x, [zone.x[-1] + 1e-3]])
@@ -33,14 +32,14 @@ def zone_polygons(wall: Wall, machine: Machine, zone: DrawZone) -> BaseGeometry:
     if not len(segments):
         return shapely.Polygon()
     faces = shapely.get_parts(shapely.polygonize([shapely.union_all(shapely.linestrings(segments))]))
-    # A face is the zone where its middle is; holes are faces too.
+    # A face belongs to the zone if its interior does; holes are faces too.
     middles = shapely.get_coordinates(shapely.point_on_surface(faces))
     pose = inverse_kinematics(zone.rig, middles)
     return shapely.union_all(faces[broken(wall, machine, zone.rig, pose) == 0])
 
 
 def cell_region(zone: DrawZone) -> BaseGeometry:
-    """The zone as the rows of grid cells whose middle is inside, mm: coarse but quick."""
+    """Return the zone as rows of grid cells whose centre is inside, mm: coarse but fast."""
     inside = np.pad(zone.bits == 0, ((0, 0), (1, 1))).astype(np.int8)
     half_x, half_y = (zone.x[1] - zone.x[0]) / 2, (zone.y[1] - zone.y[0]) / 2
     rows, starts = np.nonzero(np.diff(inside, axis=1) == 1)
@@ -52,7 +51,7 @@ def cell_region(zone: DrawZone) -> BaseGeometry:
 
 
 def _crossings(wall: Wall, machine: Machine, zone: DrawZone, inside: Flags, x: Floats, y: Floats, axis: int) -> Floats:
-    """(rows, columns, 2) crossing of the grid line from each point to the next one along an axis; nan: none."""
+    """Return (rows, columns, 2): crossing of the grid line from each point to the next one along an axis; nan: none."""
     step = np.diff(inside.astype(np.int8), axis=axis)
     r, c = np.nonzero(step)
     r2, c2 = (r, c + 1) if axis == 1 else (r + 1, c)
@@ -69,7 +68,7 @@ def _crossings(wall: Wall, machine: Machine, zone: DrawZone, inside: Flags, x: F
 
 
 def _segments(inside: Flags, across: Floats, down: Floats) -> Floats:
-    """(m, 2, 2) pieces of the edge, one or two a cell."""
+    """Return (m, 2, 2): boundary segments, one or two per cell."""
     top, bottom = across[:-1], across[1:]
     left, right = down[:, :-1], down[:, 1:]
     sides = np.stack([top, right, bottom, left], axis=2)
@@ -77,7 +76,7 @@ def _segments(inside: Flags, across: Floats, down: Floats) -> Floats:
     count = hit.sum(axis=2)
     two = np.nonzero(count == 2)
     pairs = sides[two][hit[two]].reshape(-1, 2, 2)
-    # A saddle: two corners inside across from each other stay apart.
+    # A saddle: two corners inside diagonally opposite stay separate.
     four = np.nonzero(count == 4)
     s = sides[four]
     corner = inside[:-1, :-1][four][:, None, None]

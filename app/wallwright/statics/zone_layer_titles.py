@@ -1,4 +1,4 @@
-"""Names of the zone's layers, apart from their computing: a menu shows them before anything heavy is imported."""
+"""Titles of the zone's layers, separate from their computation: a menu shows them before anything heavy is imported."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""How much ink a drawing may take: a number typed wrong must not fill the memory or plan for hours."""
+"""Limit on the ink of a drawing: a mistyped number must not exhaust the memory or plan for hours."""
 
 from __future__ import annotations
 
@@ -8,11 +8,11 @@ from wallwright.document.language import tr
 from wallwright.strokes.fills.spacing import flat_spacing_of, second_spacing_of
 
 MOST_INK = 50e6
-"""mm of one artwork, 50 km: two weeks of drawing day and night at 40 mm/s."""
+"""Largest length of lines in one artwork, mm: 50 km, two weeks of drawing day and night at 40 mm/s."""
 
 
 def fill_length(area: float, fill: Fill, pen_width: float) -> float:
-    """mm of lines, about, that fill an area, mm²."""
+    """Return the approximate length of lines that fill an area, mm². In mm."""
     if fill.kind == "none":
         return 0.0
     length = area / flat_spacing_of(fill, pen_width)
@@ -20,7 +20,7 @@ def fill_length(area: float, fill: Fill, pen_width: float) -> float:
 
 
 def refuse_too_much(length: float) -> None:
-    """Raises BadValue for an artwork that takes more ink, mm, than any wall."""
+    """Check the ink of an artwork, mm. Raises BadValue for more than any wall holds."""
     if not length <= MOST_INK:
         raise BadValue(
             tr(

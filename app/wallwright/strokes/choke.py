@@ -1,8 +1,8 @@
 """Gaps between flat areas of different pens: the edge of the lighter ink is pulled back from that of the darker one.
 
-The drawn widths of two wet inks are to leave a gap as wide as chosen. Each pen's ink ends at the edge of its region, so the
-region of the lighter pen loses all that lies within the gap of the darker one's. Where nothing is left of a thin shape, its
-middle line is kept. Without a gap the border that two regions share is drawn once, by the darker pen.
+Two wet inks, at their drawn widths, should leave a gap of the chosen width. Each pen's ink ends at the edge of its region,
+so the region of the lighter pen loses everything within the gap of the darker region. Where nothing is left of a thin
+shape, its centreline is kept. Without a gap, the border that two regions share is drawn once, by the darker pen.
 """
 
 from __future__ import annotations
@@ -21,59 +21,59 @@ from wallwright.document.document import ColourGap, Pen
 from wallwright.document.parallel import in_parts
 from wallwright.strokes.thin_parts import middle_lines
 
-WET = 2 / 3
-"""Coverage from which inks that touch run into each other; hatches with bare wall between their lines do not."""
-ROUND = 32
-"""Segments of a quarter turn of a gap's edge: a thousandth of the gap from a circle."""
+WET_COVERAGE = 2 / 3
+"""Coverage from which touching inks run into each other; hatches with bare wall between their lines do not."""
+ARC_SEGMENTS = 32
+"""Number of segments per quarter turn of a gap's edge: within a thousandth of the gap of a circle."""
 RIBBON = 0.05
-"""Pen widths to each side of a middle line that is kept."""
+"""Width of a kept centreline to each side, in pen widths."""
 LEAST_LOST = 0.05
-"""Squares of the pen width: of what vanishes, less than this is the tip of a corner."""
+"""Smallest lost piece that counts, in squares of the pen width: a smaller one is the tip of a corner."""
 BORDER = 1.1
-"""Half pen widths within which an edge runs along a border."""
+"""Distance from a border within which an edge runs along it, in half pen widths."""
 AT_ONCE = 128
-"""Areas that are pulled back in one piece of work."""
+"""Number of areas pulled back in one batch."""
 
 
 @dataclass(frozen=True)
 class FlatArea:
-    """A flat area that one or more pens draw."""
+    """A flat area drawn by one or more pens."""
 
     region: BaseGeometry
     colour: str
     pens: tuple[int, ...]
-    """Indices, the one that draws the edge first."""
+    """Pen indices, the one that draws the edge first."""
     coverage: float
-    """Of that pen, 0 to 1."""
+    """Coverage of that pen, 0 to 1."""
 
 
 @dataclass(frozen=True)
 class ChokedArea:
-    """What is left of an area."""
+    """The remainder of an area after choking."""
 
     region: BaseGeometry
     bordered_by: tuple[int, ...]
-    """Numbers of the areas that it keeps away from."""
+    """Numbers of the areas that it is pulled back from."""
     gaps: tuple[float, ...]
-    """mm to each of them."""
+    """Gap to each of them, mm."""
     no_edge: BaseGeometry | None
-    """Within it the edge is not drawn: the darker neighbour's is."""
+    """Region within which the edge is not drawn, because the darker neighbour's is."""
 
 
 def gap_between(first: str, second: str, gaps: Sequence[ColourGap], otherwise: float) -> float:
-    """mm between two colours: as chosen for the pair, else for the job."""
+    """Return the gap between two colours, mm: the one chosen for the pair, else the job's."""
     pair = {first, second}
     return next((g.gap for g in gaps if {g.first, g.second} == pair), otherwise)
 
 
 class KnownGaps:
-    """Areas that were pulled back before, by number, kept while they and their neighbours stay as they are."""
+    """Cache of choked areas by number, valid while they and their neighbours are unchanged."""
 
     def __init__(self) -> None:
         self._known: dict[int, tuple[tuple[object, ...], tuple[BaseGeometry, ...], ChokedArea]] = {}
 
     def find(self, number: int, values: tuple[object, ...], regions: tuple[BaseGeometry, ...]) -> ChokedArea | None:
-        """What was kept for equal values and the very same regions, if anything."""
+        """Return the cached result for equal values and identical regions, or None."""
         known = self._known.get(number)
         if known is None or known[0] != values or len(known[1]) != len(regions):
             return None
@@ -82,28 +82,28 @@ class KnownGaps:
     def keep(
         self, number: int, values: tuple[object, ...], regions: tuple[BaseGeometry, ...], found: ChokedArea
     ) -> None:
-        """Remembers what was found."""
+        """Store a result."""
         self._known[number] = values, regions, found
 
 
 @dataclass(frozen=True)
 class _Border:
-    """An area and those that it is pulled back from."""
+    """An area and the areas it is pulled back from."""
 
     number: int
     area: FlatArea
     width: float
-    """Of its pen, mm."""
+    """Width of its pen, mm."""
     near: tuple[int, ...]
     """Numbers of the others."""
     gaps: tuple[float, ...]
-    """mm to each."""
+    """Gap to each, mm."""
     regions: tuple[BaseGeometry, ...]
-    """Of each."""
+    """Region of each."""
 
     @property
     def depends_on(self) -> tuple[tuple[object, ...], tuple[BaseGeometry, ...]]:
-        """Values and regions that decide what is left."""
+        """Return the values and regions that determine the result."""
         return (self.width, *zip(self.near, self.gaps, strict=True)), (self.area.region, *self.regions)
 
 
@@ -113,9 +113,10 @@ def choked(
     gap_of: Callable[[str, str], float],
     known: KnownGaps | None = None,
 ) -> dict[int, ChokedArea]:
-    """The areas, by number, that are pulled back. gap_of: mm between two colours; known: by earlier calls."""
+    """Return the areas, by number, that are pulled back. gap_of: gap between two colours, mm; known: cache from earlier
+    calls."""
     known = known or KnownGaps()
-    numbers = [n for n, area in areas.items() if area.coverage >= WET]
+    numbers = [n for n, area in areas.items() if area.coverage >= WET_COVERAGE]
     if len({areas[n].pens[0] for n in numbers}) < 2:
         return {}
     light = luminance(np.array([rgb_of(pen.colour) for pen in pens]))
@@ -157,17 +158,17 @@ def choked(
 
 
 def _pulled_back(borders: Sequence[_Border]) -> list[ChokedArea]:
-    """What is left of each area."""
+    """Return the remainder of each area."""
     regions = np.array([b.area.region for b in borders], dtype=object)
     owner = np.repeat(np.arange(len(borders)), [len(b.near) for b in borders])
     gaps = np.array([gap for b in borders for gap in b.gaps])
     width = np.array([b.width for b in borders])
-    # A wall-wide background with a thousand holes is a neighbour of each spark in them: only what is near counts.
+    # A wall-wide background with a thousand holes borders every spot in them: only nearby parts count.
     others = np.array([region for b in borders for region in b.regions], dtype=object)
     beside = _near_parts(others, regions[owner], np.maximum(gaps, BORDER * width[owner] / 2))
     apart = gaps > 0
     touching = _united(beside[~apart], owner[~apart], len(borders))
-    kept = _united(shapely.buffer(beside[apart], gaps[apart], quad_segs=ROUND), owner[apart], len(borders))
+    kept = _united(shapely.buffer(beside[apart], gaps[apart], quad_segs=ARC_SEGMENTS), owner[apart], len(borders))
     has_gap = np.flatnonzero(~shapely.is_missing(kept))
     left = regions.copy()
     left[has_gap] = shapely.difference(regions[has_gap], kept[has_gap])
@@ -177,7 +178,7 @@ def _pulled_back(borders: Sequence[_Border]) -> list[ChokedArea]:
     lost = shapely.difference(regions[has_gap], reached)
     for i, what in zip(has_gap.tolist(), lost, strict=True):
         left[i] = _with_middle_lines(regions[i], left[i], what, width[i])
-    no_edge = shapely.buffer(touching, BORDER * width / 2)  # none of none
+    no_edge = shapely.buffer(touching, BORDER * width / 2)  # stays None without touching regions
     return [
         ChokedArea(region, border.near, border.gaps, edge)
         for border, region, edge in zip(borders, left, no_edge, strict=True)
@@ -185,7 +186,7 @@ def _pulled_back(borders: Sequence[_Border]) -> list[ChokedArea]:
 
 
 def _united(geometries: Objects, owner: Integers, count: int) -> Objects:
-    """The union of the geometries (n,) of each of so many owners, rising; None of those without any."""
+    """Return, for each of count owners, the union of its geometries (n,), sorted by owner; None for owners without any."""
     found = np.full(count, None, dtype=object)
     numbers = np.bincount(owner, minlength=count)
     first = np.concatenate([[0], np.cumsum(numbers)])
@@ -196,7 +197,7 @@ def _united(geometries: Objects, owner: Integers, count: int) -> Objects:
 
 
 def _near_parts(regions: Objects, areas: Objects, reach: Floats) -> Objects:
-    """(n,) the parts of regions (n,) that can be within (n,) reaches, mm, of areas (n,)."""
+    """Return (n,) the parts of regions (n,) that can be within (n,) reaches, mm, of areas (n,)."""
     margin = 1.01 * reach[:, None]
     boxes = shapely.bounds(areas) + np.concatenate([-margin, -margin, margin, margin], axis=1)
     bounds = shapely.bounds(regions)
@@ -210,7 +211,7 @@ def _near_parts(regions: Objects, areas: Objects, reach: Floats) -> Objects:
 
 
 def _with_middle_lines(whole: BaseGeometry, left: BaseGeometry, lost: BaseGeometry, width: float) -> BaseGeometry:
-    """What is left of an area, and a ribbon along the middle of what is lost of it."""
+    """Return what is left of an area, plus a ribbon along the centreline of what was lost."""
     parts = shapely.get_parts(lost)
     parts = parts[shapely.area(parts) > LEAST_LOST * width * width]
     if not len(parts):

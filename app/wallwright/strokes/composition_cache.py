@@ -1,4 +1,4 @@
-"""What composing an artwork found, kept so that an edit redoes only the shapes it changes."""
+"""Cache of an artwork's composition, so that an edit recomputes only the shapes it changes."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from wallwright.strokes.visibility import VisibleShape
 
 
 def _is_same_flat(one: VisibleShape, other: VisibleShape) -> bool:
-    """Whether two things have one even colour and the same geometry, point by point."""
+    """Return whether two shapes have one flat colour and identical geometry, point by point."""
     if any(thing.tone is not None or thing.seen is not None for thing in (one, other)):
         return False
     pairs = ((one.region, other.region), (one.lines, other.lines))
@@ -25,8 +25,7 @@ def _is_same_flat(one: VisibleShape, other: VisibleShape) -> bool:
 
 
 class CompositionCache:
-    """The visible things of one artwork at one place on the wall, the strokes of each as last drawn, and where these lie on
-    each other."""
+    """The visible shapes of one artwork at one place on the wall, the last strokes of each, and their overlaps."""
 
     def __init__(self) -> None:
         self.laps = OverlapIndex()
@@ -37,7 +36,7 @@ class CompositionCache:
         self._tones: dict[int, tuple[tuple[Pen, ...], list[tuple[int, GridTone]]]] = {}
 
     def visible(self, made_for: tuple[object, ...], look: Callable[[], list[VisibleShape]]) -> list[VisibleShape]:
-        """What is visible; found again for other values than before. made_for: all that it depends on."""
+        """Return the visible shapes; computed again if made_for, all values they depend on, has changed."""
         if self._visible is None or self._made_for != made_for:
             before, self._visible, self._made_for = self._visible, look(), made_for
             self._strokes = self._carried(before or [], self._visible)
@@ -47,7 +46,8 @@ class CompositionCache:
     def _carried(
         self, before: Sequence[VisibleShape], now: Sequence[VisibleShape]
     ) -> dict[int, tuple[StrokeStyle, Strokes]]:
-        """The strokes of things that look the same among other things: flat ones that keep no gap from a neighbour."""
+        """Return the strokes of shapes that look the same among different ones: flat shapes without a gap to a
+        neighbour."""
         numbers = {thing.source: n for n, thing in enumerate(now)}
         carried = {}
         for key, (style, strokes) in self._strokes.items():
@@ -60,7 +60,7 @@ class CompositionCache:
     def tones(
         self, number: int, seen: SeenColour, region: BaseGeometry, pens: tuple[Pen, ...]
     ) -> list[tuple[int, GridTone]]:
-        """The tones of the pens in a visible thing; found anew for other pens."""
+        """Return the tones of the pens in a visible shape; computed again for other pens."""
         if number not in self._tones or self._tones[number][0] != pens:
             self._tones[number] = pens, tones_of(seen, region, pens)
         return self._tones[number][1]
@@ -70,7 +70,7 @@ class CompositionCache:
         styles: Mapping[int, StrokeStyle],
         draw: Callable[[dict[int, StrokeStyle]], Mapping[int, Strokes]],
     ) -> list[Strokes]:
-        """Strokes of the visible things by number; those drawn anew whose style is not that of the last time."""
+        """Return the strokes of the visible shapes by number; drawn again where the style has changed."""
         new = {n: s for n, s in styles.items() if n not in self._strokes or self._strokes[n][0] != s}
         self._strokes.update({n: (new[n], strokes) for n, strokes in draw(new).items()} if new else {})
         return [self._strokes[n][1] for n in styles]

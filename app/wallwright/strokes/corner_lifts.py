@@ -1,7 +1,7 @@
-"""Strokes for a machine that draws at one speed: it cannot slow down for a corner, but it can lift its pen there.
+"""Pen lifts at corners for a one-speed machine, which cannot slow down there.
 
-A sharp corner that is passed at speed sets the body swinging. A stroke that ends there, and another that begins there, let
-it settle while the pen is raised and lowered.
+A sharp corner passed at speed makes the body swing. Ending a stroke there and beginning another lets the swing decay while
+the pen is raised and lowered.
 """
 
 from __future__ import annotations
@@ -13,11 +13,11 @@ from wallwright.strokes.matching import begun_at, is_ring
 from wallwright.strokes.strokes import Strokes
 
 SAME = 1e-6
-"""rad: corners that differ by less are as sharp."""
+"""Difference of angles, rad, below which corners count as equally sharp."""
 
 
 def turns(strokes: Strokes) -> Floats:
-    """(n,) rad, 0 to π: by how much the line turns at each point; 0 at both ends of a stroke."""
+    """Return (n,) rad, 0 to π: turn of the line at each point; 0 at both ends of a stroke."""
     points = strokes.points
     turn = np.zeros(len(points))
     if len(points) < 3:
@@ -30,7 +30,7 @@ def turns(strokes: Strokes) -> Floats:
 
 
 def split_at_corners(strokes: Strokes, angle: float) -> Strokes:
-    """The strokes, ended and begun anew where they turn by more than an angle, rad; the corner belongs to both parts."""
+    """Return the strokes split where they turn by more than an angle, rad; the corner belongs to both parts."""
     corner = np.flatnonzero(turns(strokes) > angle)
     if not len(corner):
         return strokes
@@ -38,7 +38,7 @@ def split_at_corners(strokes: Strokes, angle: float) -> Strokes:
     count = np.ones(len(strokes.points), dtype=np.int64)
     count[corner] = 2
     index = np.repeat(np.arange(len(strokes.points)), count)
-    # A corner's second copy begins a stroke, as the old beginnings do.
+    # A corner's second copy begins a stroke, like the old first points.
     begins = np.concatenate([np.cumsum(count)[corner] - 1, (np.cumsum(count) - count)[strokes.offsets[:-1]]])
     offsets = np.append(np.sort(begins), len(index)).astype(np.int64)
     of = owner[index[offsets[:-1]]]
@@ -46,14 +46,14 @@ def split_at_corners(strokes: Strokes, angle: float) -> Strokes:
 
 
 def begin_at_sharpest(strokes: Strokes) -> Strokes:
-    """Closed strokes begun at their sharpest corner, where the pen is lifted anyway; the others, and closed strokes whose
-    beginning already is as sharp, as they are."""
+    """Return the strokes, closed ones begun at their sharpest corner, where the pen is lifted anyway. Unchanged: open
+    strokes, and closed ones whose beginning is already as sharp."""
     if not len(strokes):
         return strokes
     ring, first, last = is_ring(strokes), strokes.offsets[:-1], strokes.offsets[1:] - 1
     turn = turns(strokes)
     sharpest = np.maximum.reduceat(turn, first)
-    # Where each ring begins it turns from its last leg into its first.
+    # At its seam a ring turns from its last leg into its first.
     before = strokes.points[last] - strokes.points[np.maximum(last - 1, 0)]
     after = strokes.points[np.minimum(first + 1, last)] - strokes.points[first]
     cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]

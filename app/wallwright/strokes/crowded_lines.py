@@ -1,5 +1,5 @@
-"""Lines crowded so that the ink of one lies on that of the next: shading with hairlines closer together than half a pen's
-width, or an outline drawn two or three times a little aside. Each place gets its ink once."""
+"""Removes crowded lines, whose ink would lie on that of others: shading with hairlines less than half a pen width apart,
+or an outline drawn two or three times slightly offset. Each place gets its ink once."""
 
 from __future__ import annotations
 
@@ -12,26 +12,26 @@ from wallwright.strokes.stroke_pieces import between
 from wallwright.strokes.strokes import Strokes
 
 STEP = 1.0
-"""In pen widths: length of the pieces that are compared, each by its middle."""
+"""Length of the pieces that are compared by their midpoints, in pen widths."""
 REACH = 0.49
-"""In pen widths: a line so close beside another has most of its ink on the ink of that one. Less than the half by which the
-edge of a region is inside its outline."""
+"""Distance, in pen widths, within which most of a line's ink lies on that of another. Less than the half pen width by
+which a region's edge stroke is inside its outline."""
 PARALLEL = 0.9
-"""Cosine between two directions from which on lines run beside each other and do not cross."""
+"""Smallest cosine between the directions of two lines that run side by side and do not cross."""
 LEAST_AT_END, LEAST_BETWEEN = 2, 30
-"""Pieces at an end of a stroke, and between two others of it, from which on they are left out: the latter cost a lift, and
-two lines that cross at a flat angle are drawn through."""
-NEAR = 3
-"""Pieces along a stroke within which it only bends on."""
-ALONG = 0.75
-"""In steps: a piece is beside another whose middle is not farther along it."""
+"""Number of covered pieces at an end of a stroke, and between two other parts of it, from which they are left out: a gap
+costs a lift, and two lines that cross at a flat angle are drawn through."""
+OWN_BEND = 3
+"""Number of pieces along a stroke that count as the stroke's own bend."""
+LARGEST_SHIFT = 0.75
+"""Largest offset along the direction, in steps, between the midpoints of two pieces side by side."""
 
 Whole = npt.NDArray[np.int64]
 
 
 def without_crowded(strokes: Strokes, widths: Floats) -> Strokes:
-    """The strokes without long pieces of edges and lines that run within REACH of others of the same pen, which are drawn:
-    of those that come first. Fills are left as they are. widths: (p,) mm of the pens."""
+    """Return the strokes without long pieces of edges and lines that run within REACH of earlier ones of the same pen
+    that are drawn. Fills are unchanged. widths: (p,) mm of the pens."""
     parts = []
     for pen in np.unique(strokes.pen):
         lines = np.flatnonzero((strokes.pen == pen) & ~strokes.is_fill)
@@ -43,8 +43,8 @@ def without_crowded(strokes: Strokes, widths: Floats) -> Strokes:
 
 
 def _kept(lines: Strokes, number: Integers, width: float) -> tuple[Strokes, Integers, Integers] | None:
-    """Of lines of one pen: what is left of those that lose something, the number of each, and the numbers of all that lose
-    something; None where none does. number: (k,) of the lines."""
+    """Process lines of one pen: return what is left of those that lose something, the number of each, and the numbers of
+    all that lose something; None if none does. number: (k,) of the lines."""
     step = STEP * width
     own, place, share, points, heading = _pieces(lines, step)
     first = np.searchsorted(own, np.arange(len(lines) + 1))
@@ -52,7 +52,7 @@ def _kept(lines: Strokes, number: Integers, width: float) -> tuple[Strokes, Inte
     cut = np.unique(own[~kept])
     if not len(cut):
         return None
-    # What is left begins where a piece is kept and none before it on the same stroke, and so for its end.
+    # A remainder begins at a kept piece without a kept one before it on the same stroke; ends likewise.
     begins = np.flatnonzero(kept & ~np.append(False, kept[:-1] & (own[1:] == own[:-1])))
     ends = np.flatnonzero(kept & ~np.append(kept[1:] & (own[1:] == own[:-1]), False))
     is_cut = np.isin(own[begins], cut, assume_unique=False)
@@ -62,8 +62,8 @@ def _kept(lines: Strokes, number: Integers, width: float) -> tuple[Strokes, Inte
 
 
 def _pieces(lines: Strokes, step: float) -> tuple[Integers, Floats, Floats, Floats, Floats]:
-    """Pieces of about a step, mm: (m,) stroke of each, (m,) where it begins and (m,) where it ends, as a point's number plus
-    the share of the leg behind it, (m, 2) middles, mm, and (m, 2) directions there."""
+    """Return pieces of about a step, mm: (m,) stroke of each; (m,) start and (m,) end as point number plus share of the
+    leg after it; (m, 2) midpoints, mm; and (m, 2) directions there."""
     long = lines.lengths()
     count = np.maximum(np.round(long / step), 1).astype(np.int64)
     own = np.repeat(np.arange(len(lines)), count)
@@ -71,7 +71,7 @@ def _pieces(lines: Strokes, step: float) -> tuple[Integers, Floats, Floats, Floa
     legs = np.zeros(len(lines.points))
     legs[1:] = np.hypot(*np.diff(lines.points, axis=0).T)
     legs[lines.offsets[:-1]] = 0.0
-    along = np.cumsum(legs)  # of each point, all strokes one after the other
+    along = np.cumsum(legs)  # of each point, all strokes concatenated
     start = along[lines.offsets[:-1]]
     last = lines.offsets[1:][own] - 2
 
@@ -89,7 +89,7 @@ def _pieces(lines: Strokes, step: float) -> tuple[Integers, Floats, Floats, Floa
 
 
 def _replaced(strokes: Strokes, parts: list[tuple[Strokes, Integers, Integers]]) -> Strokes:
-    """Strokes with those that lost something replaced by what is left of them, in their place."""
+    """Return the strokes with each changed one replaced in place by its remainder."""
     lost = np.concatenate([cut for _, _, cut in parts])
     left = Strokes.join([part for part, _, _ in parts])
     others = np.setdiff1d(np.arange(len(strokes)), lost)
@@ -100,10 +100,10 @@ def _replaced(strokes: Strokes, parts: list[tuple[Strokes, Integers, Integers]])
 
 @compiled
 def _keep(points: Points, heading: Floats, first: Integers, step: float, reach: float) -> Flags:
-    """(m,) bool: which pieces are drawn. points, heading: (m, 2); first: (k + 1,) the first piece of each stroke."""
+    """Return (m,) bool: pieces to draw. points, heading: (m, 2); first: (k + 1,) the first piece of each stroke."""
     m = len(points)
     keep = np.ones(m, dtype=np.bool_)
-    cell = ALONG * step + reach
+    cell = LARGEST_SHIFT * step + reach
     size = 1
     while size < 2 * m:
         size *= 2
@@ -132,11 +132,11 @@ def _keep(points: Points, heading: Floats, first: Integers, step: float, reach: 
                     _enter(points, entered, cell, heads, following)
                 entered += 1
         is_whole = True
-        for i in range(a, b):  # a single piece beside those left out is a lift for next to no ink
+        for i in range(a, b):  # a single piece between omitted ones is a lift for almost no ink
             is_whole &= keep[i] and (i == a or keep[i - 1])
         if is_whole:
             continue
-        # What is left out now was entered: later lines must not count on it.
+        # Pieces omitted now were already entered: later lines must not rely on them.
         for i in range(b - 1, a - 1, -1):
             if keep[i]:
                 heads[_slot_of(points, i, cell, len(heads))] = following[i]
@@ -146,7 +146,7 @@ def _keep(points: Points, heading: Floats, first: Integers, step: float, reach: 
             keep[i] = was_kept[i - a] and not alone
             if keep[i]:
                 _enter(points, i, cell, heads, following)
-        # Where a piece beside which others of its stroke were left out went too, they are drawn after all.
+        # If a piece that covers others of its own stroke was omitted too, the others are drawn after all.
         for i in range(a, b):
             if was_kept[i - a] or _is_covered(points, heading, i, a, step, reach, cell, heads, following):
                 continue
@@ -184,7 +184,7 @@ def _is_covered(
     heads: Integers,
     following: Integers,
 ) -> bool:
-    """Whether piece i, of a stroke whose first piece is begin, runs beside one that is drawn."""
+    """Return whether piece i, of a stroke whose first piece is begin, runs beside one that is drawn."""
     x, y = points[i, 0], points[i, 1]
     column, row = int(np.floor(x / cell)), int(np.floor(y / cell))
     for c in range(column - 1, column + 2):
@@ -197,8 +197,8 @@ def _is_covered(
                 if (
                     abs(cos) > PARALLEL
                     and abs(dx * uy - dy * ux) <= reach
-                    and abs(dx * ux + dy * uy) <= ALONG * step
-                    and not (j >= begin and abs(i - j) <= NEAR and cos > 0)
+                    and abs(dx * ux + dy * uy) <= LARGEST_SHIFT * step
+                    and not (j >= begin and abs(i - j) <= OWN_BEND and cos > 0)
                 ):
                     return True
                 j = following[j]

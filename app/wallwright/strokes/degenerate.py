@@ -1,10 +1,10 @@
-"""Degenerate legs: points too close together to be reached one by one, points that say nothing, and legs that run back
-over ink which the same stroke has just drawn.
+"""Removes degenerate legs: points too close together for the machine, redundant points, and legs that run back over ink
+just drawn by the same stroke.
 
     spur    a part of a stroke that runs out to a tip and back over itself
     tip     the point at which it turns back
 
-Such legs cost a stop each, and a retraced leg makes the wall wet twice. Every stroke is changed by itself.
+Each such leg costs a stop, and a retraced leg wets the wall twice. Every stroke is processed by itself.
 """
 
 from __future__ import annotations
@@ -20,32 +20,33 @@ from wallwright.strokes.strokes import Strokes
 Retraced = tuple[float, int, float, float, bool, bool]
 """See `_retraced`."""
 LEAST_LEG = 1 / 100
-"""In pen widths: points closer than this become one; at a broad marker's line about a motor's step, and nothing that is
-seen. No less than the tolerance of simplifying."""
+"""Smallest distance of two points, in pen widths: closer ones are merged. For a broad marker about a motor step, and
+invisible. At least the tolerance of simplifying."""
 RETRACED = 1 / 40
-"""In pen widths: a way back that stays so close to the way out is ink drawn twice, for then the edge of the ink moves by
-less than is seen. As much as the default path tolerance is of a broad marker's line."""
-STRAIGHT = 1e-6
-"""mm: nearer to the straight line between its neighbours is on it. More than rounding leaves on a wall of 100 m."""
+"""Largest distance, in pen widths, between the paths there and back of retraced ink: removing it then moves the edge of
+the ink invisibly. For a broad marker as much as the default path tolerance."""
+COLLINEAR = 1e-6
+"""Distance, mm, within which a point counts as on the straight line between its neighbours: more than the rounding error
+on a wall of 100 m."""
 SHARP = -0.9
-"""Cosine: where a line turns as sharply, its shorter side lies along the longer one."""
+"""Largest cosine at a turn so sharp that its shorter side lies along the longer one."""
 TURN = 0.2
-"""Cosine: a spur's tip turns by about a right angle at least; a blunt tip turns twice."""
+"""Largest cosine at the tip of a spur: it turns by about a right angle or more; a blunt tip turns twice."""
 
 
 def least_leg(widths: Floats, tolerance: float) -> Floats:
-    """mm for each pen width (n,), mm."""
+    """Return the smallest leg, mm, for each pen width (n,), mm."""
     return np.maximum(LEAST_LEG * widths, tolerance)
 
 
 def without_degenerate(strokes: Strokes, widths: Floats, tolerance: float) -> Strokes:
-    """Strokes whose legs are all at least `least_leg` long and that do not turn back and run over their own ink for more
-    than a pen width. Shorter ways back stay: lifting takes longer. The edge of the ink moves by less than a fourteenth of
-    the pen width. widths: (p,) mm of the pens; tolerance: mm, of simplifying.
+    """Return strokes whose legs are all at least `least_leg` long and that nowhere retrace their own ink for more than a
+    pen width. Shorter retraced parts stay: lifting takes longer. The edge of the ink moves by less than a fourteenth of the
+    pen width. widths: (p,) mm of the pens; tolerance: of simplifying, mm.
 
-    A stroke that stays closer than that to its beginning is a dot, and becomes one leg of that length in its direction; one
-    without any length was asked for by nobody (dots of artwork have a length, see artwork/svg/stroking.py) and goes. A
-    stroke with a spur in its middle becomes two; what has its spur at an end loses the way back, or the way out.
+    A stroke that stays within the smallest leg of its beginning is a dot, and becomes one leg of that length in its
+    direction; a stroke without any length is not intended (dots of artwork have a length, see artwork/svg/stroking.py) and
+    is removed. A stroke with a spur in its middle becomes two; one with a spur at an end loses one of its two sides.
     """
     if not len(strokes):
         return strokes
@@ -63,7 +64,7 @@ def without_degenerate(strokes: Strokes, widths: Floats, tolerance: float) -> St
         owner += [i] * (len(offsets) - 1)
     number = np.array(owner, dtype=np.int64)
     cut = Strokes.pack(pieces, strokes.pen[number], np.arange(len(number)), strokes.is_fill[number])
-    cut = without_degenerate(cut, widths, tolerance)  # where one spur was cut out of another, and at new ends
+    cut = without_degenerate(cut, widths, tolerance)  # for a spur within another, and at new ends
     number = number[cut.source]
     cut = dataclasses.replace(cut, source=strokes.source[number])
     others = np.setdiff1d(np.arange(len(strokes)), spurred, assume_unique=True)
@@ -72,7 +73,7 @@ def without_degenerate(strokes: Strokes, widths: Floats, tolerance: float) -> St
 
 
 def _with_long_legs(strokes: Strokes, least: Floats, tolerance: Floats) -> tuple[Strokes, Integers]:
-    """Strokes whose points are at least so many mm (k,) apart, and the numbers of those that are left."""
+    """Return strokes whose points are at least so many mm (k,) apart, and the numbers of the remaining strokes."""
     points, counts = _spaced(strokes.points, strokes.offsets, least, tolerance)
     kept = np.flatnonzero(counts)
     offsets = np.concatenate([[0], np.cumsum(counts[kept])]).astype(np.int64)
@@ -86,9 +87,10 @@ def _with_long_legs(strokes: Strokes, least: Floats, tolerance: Floats) -> tuple
 
 @compiled
 def _spaced(points: Points, offsets: Integers, least: Floats, tolerance: Floats) -> tuple[Points, Integers]:
-    """Points of all strokes and how many each has, 0 where nothing is left. Of points closer together than least the first
-    stays, at a stroke's end the last. A point on the straight way between its neighbours goes; so do both points of a
-    step back within tolerance of the way on, and the tip of a spur no longer than tolerance."""
+    """Return the points of all strokes and the number in each, 0 where nothing is left. Of points closer together than
+    least the first is kept, at the end of a stroke the last. Removed: a point on the straight line between its
+    neighbours; both points of a step back that stays within tolerance of the line; the tip of a spur no longer than
+    tolerance."""
     out = np.empty_like(points)
     counts = np.zeros(len(offsets) - 1, dtype=np.int64)
     n = 0
@@ -125,7 +127,8 @@ def _spaced(points: Points, offsets: Integers, least: Floats, tolerance: Floats)
             if far == 0.0:
                 n = base
                 continue
-            # A dot. There is room for its second point, for a stroke with a length has two; rounding leaves it long enough.
+            # A dot. There is room for its second point, because a stroke with a length has two; rounding leaves it long
+            # enough.
             size = max((1 + 1e-9) * least[k] / np.sqrt(far), 1.0)
             for axis in range(2):
                 out[n, axis] = out[base, axis] + size * (points[farthest, axis] - out[base, axis])
@@ -136,17 +139,17 @@ def _spaced(points: Points, offsets: Integers, least: Floats, tolerance: Floats)
 
 @compiled
 def _is_straight(a: Floats, b: Floats, x: float, y: float) -> bool:
-    """Whether b lies on the way from a on to (x, y)."""
+    """Return whether b lies on the line from a to (x, y)."""
     ux, uy, vx, vy = b[0] - a[0], b[1] - a[1], x - b[0], y - b[1]
     if ux * vx + uy * vy <= 0.0:
         return False
-    result: bool = abs(ux * vy - uy * vx) <= STRAIGHT * np.hypot(x - a[0], y - a[1])
+    result: bool = abs(ux * vy - uy * vx) <= COLLINEAR * np.hypot(x - a[0], y - a[1])
     return result
 
 
 @compiled
 def _is_nub(a: Floats, b: Floats, x: float, y: float, tolerance: float) -> bool:
-    """Whether the way from a to (x, y) turns sharply at b, and b is within tolerance of one of them."""
+    """Return whether the line from a to (x, y) turns sharply at b, with b within tolerance of one of them."""
     ux, uy, vx, vy = b[0] - a[0], b[1] - a[1], x - b[0], y - b[1]
     long, on = np.hypot(ux, uy), np.hypot(vx, vy)
     result: bool = min(long, on) <= tolerance and ux * vx + uy * vy < SHARP * long * on
@@ -155,8 +158,8 @@ def _is_nub(a: Floats, b: Floats, x: float, y: float, tolerance: float) -> bool:
 
 @compiled
 def _is_step_back(last: Points, x: float, y: float, tolerance: float) -> bool:
-    """Whether, of the last three points, the third is a step back over the way from the first to the second, and the way
-    on to (x, y) passes both, within tolerance of all of it."""
+    """Return whether, of the last three points, the third steps back along the leg from the first to the second, and the
+    line to (x, y) passes both within tolerance."""
     (ax, ay), (bx, by), (cx, cy) = last[0], last[1], last[2]
     wx, wy = x - ax, y - ay
     long = np.hypot(wx, wy)
@@ -174,7 +177,7 @@ def _is_step_back(last: Points, x: float, y: float, tolerance: float) -> bool:
 
 @compiled
 def _have_spurs(points: Points, offsets: Integers, tolerance: Floats, longest: Floats) -> Flags:
-    """(k,) bool: whether a stroke runs back over itself for more than longest, mm (k,)."""
+    """Return (k,) bool: the stroke retraces itself for more than longest, mm (k,)."""
     found = np.zeros(len(offsets) - 1, dtype=np.bool_)
     for k in range(len(offsets) - 1):
         line = points[offsets[k] : offsets[k + 1]]
@@ -196,7 +199,7 @@ def _is_ring(line: Points) -> bool:
 
 @compiled
 def _turns(line: Points, i: int) -> bool:
-    """Whether a line turns at point i, of a ring at its seam too, so much that it may be a tip."""
+    """Return whether a line turns at point i (for a ring, also at its seam) so much that it may be a tip."""
     before = i - 1 if i else len(line) - 2
     ux, uy = line[i, 0] - line[before, 0], line[i, 1] - line[before, 1]
     vx, vy = line[i + 1, 0] - line[i, 0], line[i + 1, 1] - line[i, 1]
@@ -206,7 +209,7 @@ def _turns(line: Points, i: int) -> bool:
 
 @compiled
 def _retraced_ring(line: Points, i: int, tolerance: float) -> Retraced:
-    """The same as _retraced for a ring, about its point i: neither way goes beyond half of its points."""
+    """Return _retraced for a ring, about its point i: neither side goes beyond half of its points."""
     turned = _begun_at(line, i)
     half = (len(line) + 1) // 2
     return _retraced(turned[half - 1 :], len(turned) - half, turned[:half], 1, tolerance)
@@ -214,7 +217,7 @@ def _retraced_ring(line: Points, i: int, tolerance: float) -> Retraced:
 
 @compiled
 def _begun_at(line: Points, i: int) -> Points:
-    """A ring begun at its point i."""
+    """Return a ring begun at its point i."""
     n = len(line)
     turned = np.empty((n, 2))
     for j in range(n):
@@ -224,10 +227,11 @@ def _begun_at(line: Points, i: int) -> Points:
 
 @compiled
 def _retraced(out: Points, tip: int, back: Points, first: int, tolerance: float) -> Retraced:
-    """How far the way on from a tip stays within tolerance of the way that led there: (mm along it, the number of its next
-    point, x, y where it parts from the other, whether the way out is followed to its beginning, whether the way on ends).
+    """Measure how far the path after a tip stays within tolerance of the path before it: (mm along it, index of its next
+    point, x, y where it leaves the other, whether the path before is followed to its beginning, whether the path after
+    ends).
 
-    out: points of the way to the tip, which is out[tip]; back[first:] is the way on.
+    out: points of the path to the tip, which is out[tip]; back[first:] is the path after it.
     """
     ox, oy = out[tip, 0], out[tip, 1]
     bx, by = ox, oy
@@ -245,7 +249,7 @@ def _retraced(out: Points, tip: int, back: Points, first: int, tolerance: float)
             fx, fy = ox + share * ux, oy + share * uy
             off = (back[b, 0] - fx) ** 2 + (back[b, 1] - fy) ** 2
         if off > limit:
-            # Both go on straight: as far as they stay together.
+            # Both continue straight: how far they stay together.
             s = _together(ox - bx, oy - by, ux, uy, la, vx, vy, lb, limit)
             return length + s, b, bx + s * vx / lb if lb else bx, by + s * vy / lb if lb else by, False, False
         if la <= lb:
@@ -275,8 +279,8 @@ def _together(
     lb: float,
     limit: float,
 ) -> float:
-    """mm for which two points, moved at one speed along u and v of lengths la and lb, stay within the root of limit of each
-    other; (dx, dy) from the second to the first."""
+    """Return the distance, mm, for which two points, moving at one speed along u and v of lengths la and lb, stay within
+    the root of limit of each other; (dx, dy) from the second to the first."""
     if la == 0.0 or lb == 0.0:
         return 0.0
     wx, wy = ux / la - vx / lb, uy / la - vy / lb
@@ -292,14 +296,14 @@ def _together(
 
 @compiled
 def _cut_spurs(line: Points, tolerance: float, longest: float, least: float) -> tuple[Points, Integers]:
-    """What is left of a stroke once it does not run back over itself for more than longest, mm: points and offsets of
+    """Return what is left of a stroke without parts that retrace it for more than longest, mm: points and offsets of the
     pieces."""
     if _is_ring(line):
         line = _opened(line, tolerance, longest)
     n = len(line)
     out = np.empty((2 * n + 2, 2))
     offsets = np.zeros(n + 2, dtype=np.int64)
-    count, start, top = 0, 0, 1  # the piece at hand is out[start:top]
+    count, start, top = 0, 0, 1  # the current piece is out[start:top]
     out[0] = line[0]
     i = 1
     while i < n:
@@ -339,7 +343,7 @@ def _cut_spurs(line: Points, tolerance: float, longest: float, least: float) -> 
 
 @compiled
 def _opened(ring: Points, tolerance: float, longest: float) -> Points:
-    """A ring as an open line without the way back from the tip of its first spur; as it is where it has none."""
+    """Return a ring as an open line without the way back from the tip of its first spur; unchanged if it has none."""
     for i in range(len(ring) - 1):
         if not _turns(ring, i):
             continue

@@ -1,4 +1,4 @@
-"""Points close together along strokes, at which something that is not linear along them is evaluated."""
+"""Densely spaced points along strokes, for evaluating nonlinear quantities."""
 
 from __future__ import annotations
 
@@ -12,20 +12,20 @@ from wallwright.strokes.strokes import Strokes
 
 @dataclass(frozen=True)
 class DensePoints:
-    """Every point of the strokes, and points between them, in order along each stroke."""
+    """All points of the strokes and added ones between them, in order along each stroke."""
 
     points: Points
     """(m, 2) mm."""
     stroke: Integers
-    """(m,) stroke it lies on."""
+    """(m,) index of the stroke."""
     leg: Integers
-    """(m,) point of the strokes at which the leg begins that it lies on."""
+    """(m,) index of the stroke point at which its leg begins."""
     share: Floats
-    """(m,) of that leg before it; 0 to below 1."""
+    """(m,) share of that leg before it; 0 to below 1."""
 
 
 def densify(strokes: Strokes, longest: float) -> DensePoints:
-    """Points at most `longest` mm apart along the strokes."""
+    """Return points at most `longest` mm apart along the strokes."""
     n = len(strokes.points)
     leg = np.zeros((n, 2))
     leg[:-1] = np.diff(strokes.points, axis=0)

@@ -1,15 +1,15 @@
-"""Strokes shared out between hangings that stand beside each other on the wall.
+"""Divides strokes among hangings that stand side by side on the wall.
 
     row        the hangings from left to right
-    line       x at which a hanging hands over to its neighbour on the right; between its lines lies a hanging's own ground
-    reach      how far over its ground a hanging goes for a stroke that it then draws whole
-    window     the run of a stroke that two hangings can draw, where it is cut between them
+    line       x at which a hanging hands over to its neighbour on the right; between its lines lies a hanging's own area
+    reach      how far outside its own area a hanging goes for a stroke that it then draws whole
+    window     the part of a stroke that two hangings can draw, where it is cut between them
 
-Every stroke is drawn exactly once. One that a single hanging can draw, not further over its ground than the reach, stays
-whole. Any other is cut as seldom as can be: along it, the hanging that can go on longest is taken again and again, which
-gives the fewest parts (cover of a line by intervals; Kleinberg and Tardos, Algorithm Design, 2005, section 4.1). Where in
-its window a cut lies is spread over both sides of the line by the golden ratio, so that neighbouring strokes are cut apart
-from each other (additive recurrence; Kuipers and Niederreiter, Uniform Distribution of Sequences, 1974).
+Every stroke is drawn exactly once. A stroke that a single hanging can draw, without exceeding its area by more than the
+reach, stays whole. Any other is cut as rarely as possible: along it, the hanging that can continue longest is chosen again
+and again, which gives the fewest parts (interval covering; Kleinberg and Tardos, Algorithm Design, 2005, section 4.1). The
+position of a cut within its window is spread over both sides of the line by the golden ratio, so that neighbouring strokes
+are not cut at the same place (additive recurrence; Kuipers and Niederreiter, Uniform Distribution of Sequences, 1974).
 """
 
 from __future__ import annotations
@@ -26,21 +26,21 @@ from wallwright.strokes.stroke_pieces import between
 from wallwright.strokes.strokes import Strokes
 
 GOLDEN = (5**0.5 - 1) / 2
-AWAY = 2
-"""Sample points that a cut keeps from the ends of a window that has room: beyond them the zone ends."""
+END_MARGIN = 2
+"""Number of sample points between a cut and the ends of a window with enough room: the zone ends there."""
 
 
 @dataclass(frozen=True)
 class HangingRow:
-    """Hangings from left to right, and the lines between them."""
+    """Hangings from left to right, and the handover lines between them."""
 
     order: tuple[int, ...]
-    """Hanging numbers, as in the document, from left to right."""
+    """Numbers of the hangings, as in the document, from left to right."""
     lines: tuple[float, ...]
-    """x of each line between neighbours, mm, one fewer."""
+    """x of each line between neighbours, mm; one fewer than hangings."""
 
     def ground(self) -> tuple[Floats, Floats]:
-        """(h,) left and right end of each hanging's own ground, mm; by hanging number."""
+        """Return the (h,) left and right end of each hanging's own area, mm; by hanging number."""
         lines = np.maximum.accumulate(np.array(self.lines, dtype=float))
         left, right = np.empty(len(self.order)), np.empty(len(self.order))
         left[list(self.order)] = np.concatenate([[-np.inf], lines])
@@ -48,23 +48,24 @@ class HangingRow:
         return left, right
 
     def line_between(self, a: int, b: int) -> float:
-        """x at which a stroke passes from one hanging to another, mm; between the lines when one stands between them."""
+        """Return x at which a stroke passes from one hanging to another, mm; the mean of the lines if others stand
+        between them."""
         low, high = sorted((self.order.index(a), self.order.index(b)))
         return float(np.mean(self.lines[low:high]))
 
 
 @dataclass(frozen=True)
 class HangingShares:
-    """Strokes and parts of strokes, and who draws each."""
+    """Strokes and parts of strokes with the hanging that draws each."""
 
     strokes: Strokes
-    """In the order of the strokes they come from, parts of one in order along it."""
+    """In the order of the original strokes; parts of one in order along it."""
     hanging: Integers
-    """(k,) int32, hanging that draws it."""
+    """(k,) int32: hanging that draws it."""
     whole: Integers
-    """(k,) int64, the stroke it comes from."""
+    """(k,) int64: original stroke."""
     is_cut: Flags
-    """(k,) bool, whether it is a part."""
+    """(k,) bool: it is a part."""
 
 
 def divide_strokes(
@@ -75,10 +76,10 @@ def divide_strokes(
     joining: Joining,
     widths: Floats,
 ) -> HangingShares:
-    """Shares out strokes. can: (h, m) bool, whether each hanging can draw each sample point along the strokes;
-    widths: (p,) mm of the pens.
+    """Divide the strokes. can: (h, m) bool, the hanging can draw the sample point along the strokes; widths: (p,) mm of the
+    pens.
 
-    A point that no hanging can draw hinders none: it stays with the stroke around it.
+    A point that no hanging can draw is ignored: it stays with the stroke around it.
     """
     k = len(strokes)
     if k == 0:
@@ -94,7 +95,7 @@ def divide_strokes(
     beyond = np.add.reduceat((over > 0).astype(np.int64), first, axis=1)
     best = np.argmin(np.where(fits, beyond, np.iinfo(np.int64).max), axis=0)
     is_whole = np.asarray(fits.any(axis=0))
-    # Beyond its reach a hanging goes on only where nobody is nearer.
+    # Beyond its reach a hanging continues only where no other is nearer.
     near = allowed & (over <= joining.reach)
     allowed = np.where(near.any(axis=0), near, allowed)
     cutter = _Cutter(strokes, dense, first, allowed, over, row, joining, widths)
@@ -113,8 +114,8 @@ def divide_strokes(
 
 
 def _rank_in_source(source: Integers) -> Integers:
-    """(k,) how many strokes before each come from the same shape: neither an edit of another shape nor which others are
-    cut moves a cut."""
+    """Return (k,): number of earlier strokes from the same shape. Cut positions depend on it, so neither an edit of
+    another shape nor other cuts move a cut."""
     order = np.argsort(source, kind="stable")
     rank = np.empty(len(source), dtype=np.int64)
     rank[order] = np.arange(len(source)) - np.searchsorted(source[order], source[order])
@@ -145,7 +146,7 @@ class _Cutter:
         self._allowed, self._over = allowed, over
 
     def parts(self, stroke: int, rank: int) -> list[tuple[int, float, float, int]]:
-        """(stroke, start, end, hanging) of each part; places as pieces.between takes them."""
+        """Return (stroke, start, end, hanging) of each part; positions as pieces.between takes them."""
         a, b = self._first[stroke], self._first[stroke + 1]
         chain = self._chain(int(a), int(b))
         width = float(self._widths[self._strokes.pen[stroke]])
@@ -170,14 +171,14 @@ class _Cutter:
                 begin,
                 found[0][2] + len(points) - 1,
                 hanging,
-            )  # over where the ring was opened
+            )  # across the ring's seam
         return found
 
     def _chain(self, a: int, b: int) -> list[tuple[int, int, int]]:
-        """(hanging, first point it can be taken over at, last point it can go on to) of each part in order."""
+        """Return (hanging, first point where it can take over, last point it can reach) of each part in order."""
         allowed, over = self._allowed[:, a:b], self._over[:, a:b]
         n = b - a
-        # The point at which each hanging has to stop that goes on from each point.
+        # The last point that each hanging reaches from each point.
         blocked = np.where(allowed, n, np.arange(n))
         stops = np.minimum.accumulate(blocked[:, ::-1], axis=1)[:, ::-1]
         opened = np.where(allowed, -1, np.arange(n))
@@ -192,10 +193,11 @@ class _Cutter:
         return chain
 
     def _cut(self, one: int, other: int, low: int, high: int, share: float) -> float:
-        """mm along all strokes at which one hands over to the other, between two of the sample points."""
+        """Return the position, mm along all strokes, at which one hands over to the other, between two of the sample
+        points."""
         wanted = self._row.line_between(one, other) + self._joining.stagger * (2 * share - 1)
-        if high - low > 2 * AWAY + 1:
-            low, high = low + AWAY, high - AWAY
+        if high - low > 2 * END_MARGIN + 1:
+            low, high = low + END_MARGIN, high - END_MARGIN
         off = self._x[low : high + 1] - wanted
         crossed = np.flatnonzero(np.signbit(off[1:]) != np.signbit(off[:-1]))
         if not len(crossed):

@@ -1,4 +1,4 @@
-"""Pieces of lines that lie on lines already drawn by the same pen: drawn once."""
+"""Removes pieces of lines that lie on lines already drawn by the same pen."""
 
 from __future__ import annotations
 
@@ -16,12 +16,12 @@ from wallwright.strokes.stroke_pieces import from_pieces
 from wallwright.strokes.strokes import Strokes
 
 LEAST_LAP = 4.0
-"""In tolerances: shorter overlaps are crossings at a flat angle, or neighbours that meet."""
+"""Shortest overlap, in tolerances: shorter ones are crossings at a flat angle, or ends that meet."""
 
 
 class OverlapIndex:
-    """Where strokes lie on earlier ones. Remembers what was found for parts that are given again: two parts have the same
-    overlaps whatever others there are, so only those of new parts are searched."""
+    """Finds where strokes lie on earlier ones. Results for parts that are given again are reused: the overlaps of two
+    parts do not depend on others, so only new parts are searched."""
 
     def __init__(self) -> None:
         self._parts: list[Strokes] = []
@@ -35,10 +35,10 @@ class OverlapIndex:
         progress: Callable[[float], None] = lambda done: None,
         see_through: Flags | None = None,
     ) -> Strokes:
-        """All parts one after the other without the pieces of segments that lie within tolerance, mm, of an earlier segment
-        of the same pen, both ends of the piece counted: edges on edges, and fills on fills where one of the two parts
-        lets the other show through, see_through (p,) bool. Their hatches lie on one lattice, line on line. Fills of other
-        parts are beside each other and are not searched. What is left of a stroke may be several."""
+        """Return all parts concatenated, without the pieces of segments that lie within tolerance, mm, of an earlier
+        segment of the same pen along their whole length. Edges are compared with edges; fills with fills if one of the
+        two parts lets the other show through, see_through (p,) bool: their hatches share one lattice, line on line.
+        Other fills lie side by side and are not searched. A stroke may be left in several pieces."""
         strokes = parts[0] if len(parts) == 1 else Strokes.join(parts)
         if len(strokes) == 0:
             return strokes
@@ -86,7 +86,7 @@ class OverlapIndex:
         return _cut(strokes, lapped, found.low, found.high, LEAST_LAP * tolerance)
 
     def _known(self, parts: Sequence[Strokes], tolerance: float) -> tuple[OverlapPieces, Flags]:
-        """What was found between parts that are given again, and which parts are not (p,) bool."""
+        """Return the cached overlaps between parts that are given again, and (p,) bool for the new parts."""
         number = {id(part): i for i, part in enumerate(self._parts)} if tolerance == self._tolerance else {}
         before = np.array([number.get(id(part), -1) for part in parts], dtype=np.int64)
         known = before[before >= 0]
@@ -104,11 +104,11 @@ class OverlapPieces(NamedTuple):
     """Pieces of segments that lie on earlier ones, in columns."""
 
     part: Integers
-    """(m,) number of the part of the segment."""
+    """(m,) index of the segment's part."""
     point: Integers
-    """(m,) number, within that part, of the point at which it begins."""
+    """(m,) index, within that part, of the segment's first point."""
     on: Integers
-    """(m,) number of the part of the earlier segment."""
+    """(m,) index of the earlier segment's part."""
     low: Floats
     high: Floats
     """(m,) shares of the segment between which the piece lies."""
@@ -120,13 +120,13 @@ class OverlapPieces(NamedTuple):
 
 
 def _near(strokes: Strokes, base: Integers, new: Integers, tolerance: float) -> Flags:
-    """(p,) bool: the new parts, and those whose box comes within tolerance of one of theirs. base (p + 1,): the first point
-    of each."""
+    """Return (p,) bool: the new parts, and those whose box comes within tolerance of theirs. base (p + 1,): the first
+    point of each."""
     near = np.zeros(len(base) - 1, dtype=bool)
     near[new] = True
     full = np.flatnonzero(np.diff(base))
     low, high = (f.reduceat(strokes.points, base[full]) for f in (np.minimum, np.maximum))
-    # A tree looks at the box of a geometry only, and a box is that of its diagonal.
+    # The tree uses bounding boxes only, and a diagonal has that of its box.
     boxes = line_strings(np.stack([low - tolerance, high + tolerance], axis=1))
     is_new = near[full]
     if is_new.any():
@@ -135,9 +135,9 @@ def _near(strokes: Strokes, base: Integers, new: Integers, tolerance: float) -> 
 
 
 def _cut(strokes: Strokes, lapped: Integers, low: Floats, high: Floats, least: float) -> Strokes:
-    """The strokes without shares of segments, and without what is left between those where it is shorter than least, mm: it
-    lies under the ink beside it. lapped (m,): the point at which each segment begins. What is not touched is not put
-    together anew."""
+    """Return the strokes without shares of segments, and without remainders between them that are shorter than least,
+    mm: they lie under the ink beside them. lapped (m,): the point at which each segment begins. Unaffected strokes are
+    copied as they are."""
     own = strokes.stroke_of_point[lapped]
     cut = np.unique(own)
     others = np.setdiff1d(np.arange(len(strokes)), cut, assume_unique=True)
@@ -154,8 +154,8 @@ def _cut(strokes: Strokes, lapped: Integers, low: Floats, high: Floats, least: f
 
 
 def _kept(segments: Integers, lapped: Integers, low: Floats, high: Floats) -> tuple[Integers, Floats, Floats]:
-    """(segment, from, to) of what is left of all segments, in order. Shares removed may overlap."""
-    # Ends of removed shares, as places on one line: the segment's number plus the share.
+    """Return (segment, from, to) of the remainder of all segments, in order. Removed shares may overlap."""
+    # Ends of removed shares on one axis: the segment's number plus the share.
     order = np.lexsort((low, lapped))
     lapped, low, high = lapped[order], low[order], high[order]
     number = np.searchsorted(segments, lapped)
@@ -164,7 +164,7 @@ def _kept(segments: Integers, lapped: Integers, low: Floats, high: Floats) -> tu
     gap_to = np.concatenate([number + low, [float(len(segments))]])
     open_ = gap_to > gap_from + 1e-9
     gap_from, gap_to = gap_from[open_], gap_to[open_]
-    # Each gap is cut at the whole numbers within it.
+    # Each remainder is split at the whole numbers within it.
     head, tail = np.floor(gap_from + 1e-12).astype(np.int64), np.ceil(gap_to - 1e-12).astype(np.int64)
     count = tail - head
     of = np.repeat(np.arange(len(count)), count)

@@ -1,4 +1,4 @@
-"""Details that a pen is too broad to draw: how many, where the largest is, and which pen would draw it."""
+"""Details lost because the pen is too broad: how many, where the largest is, and which pen could draw it."""
 
 from __future__ import annotations
 
@@ -17,8 +17,8 @@ from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.thin_parts import LEAST_AREA
 from wallwright.strokes.visibility import VisibleShape
 
-SEEN = 0.1
-"""mm across: nobody misses smaller ones."""
+LEAST_DIAMETER = 0.1
+"""Smallest diameter, mm, of a detail that anyone would miss."""
 
 
 def lost_details(
@@ -28,10 +28,11 @@ def lost_details(
     first_tints: int,
     matrix: Floats,
 ) -> list[Finding]:
-    """One finding with the place of the largest, or none.
+    """Return one finding with the position of the largest lost detail, or none.
 
-    parts: the strokes of each thing that has a style, in their order; first_tints: numbers below this are things, others are
-    further tints of them; matrix: (2, 3) from the artwork frame, in which places are given, to that of the things, mm.
+    parts: the strokes of each thing that has a style, in their order; first_tints: numbers below this are things, others
+    are further tints of them; matrix: (2, 3) from the artwork frame, in which positions are given, to that of the things,
+    mm.
     """
     lost: list[BaseGeometry] = []
     drawn = {n % first_tints for n, part in zip(styles, parts, strict=True) if len(part)}
@@ -39,9 +40,9 @@ def lost_details(
         region = things[number].region
         if number >= first_tints or number in drawn or region is None or region.is_empty:
             continue
-        # What a gap to a neighbour has left is not what the artwork asks for.
+        # What a gap to a neighbour removed is not missing from the artwork.
         is_whole = things[number].tone is None and not style.bordered_by
-        if is_whole and _across(region) >= SEEN and region.area <= LEAST_AREA * style.width**2:
+        if is_whole and _across(region) >= LEAST_DIAMETER and region.area <= LEAST_AREA * style.width**2:
             lost.append(region)
     if not lost:
         return []
@@ -59,5 +60,5 @@ def lost_details(
 
 
 def _across(region: BaseGeometry) -> float:
-    """The diameter of a disc of the same area, mm."""
+    """Return the diameter of a disc of the same area, mm."""
     return float(2 * np.sqrt(region.area / np.pi))

@@ -1,9 +1,8 @@
-"""Which strokes of one drawing are strokes of another: the same points, whichever end or point of a ring they begin at,
-all moved by the same way or not at all.
+"""Matches strokes of two drawings: equal points in either direction and, for rings, from any seam, all moved by one common
+vector or not at all.
 
-A stroke's digest is a sum over its points, each mixed with its two neighbours in either sequence, so that it does not
-depend on direction or seam. Two strokes of one digest are then laid on each other point by point: what is called the same
-is the same.
+A stroke's digest is a sum over its points, each mixed with its two neighbours in either order, so that it does not depend
+on direction or seam. Two strokes with equal digests are then compared point by point, so that a match is never wrong.
 """
 
 from __future__ import annotations
@@ -18,41 +17,41 @@ from wallwright.document.columns import row_all, row_max
 from wallwright.strokes.strokes import Strokes
 
 Digests = npt.NDArray[np.uint64]
-"""(k,) one number a stroke, or a point."""
+"""(k,) digests, one per stroke or point."""
 STEP = 1e-4
-"""mm: moved strokes are compared in steps of this size; moving a drawing rounds its points at 1e-12 mm."""
+"""Step, mm, to which moved strokes are rounded for comparison; moving a drawing rounds its points at 1e-12 mm."""
 OFFSET = np.array([0.123456789, 0.234567891]) * STEP
-"""No drawing has its points halfway between two steps."""
+"""Offset before rounding: no drawing has its points halfway between two steps."""
 NEAR = 1e-3
-"""mm between a moved point and its counterpart, at most."""
+"""Largest distance between a moved point and its counterpart, mm."""
 LEAST_SHARE = 0.1
-"""Of the strokes of one shape on either side: fewer that agree have moved the same way by chance."""
+"""Smallest share of the strokes with unique shapes that must agree on a movement: fewer agree by chance."""
 _ODD = np.array([0x9E3779B97F4A7C15, 0xC2B2AE3D27D4EB4F, 0xD6E8FEB86659FD93], dtype=np.uint64)
-"""Odd numbers without a pattern in their bits: 2^64 over the golden ratio, and primes."""
+"""Odd multipliers without a pattern in their bits: 2^64 over the golden ratio, and primes."""
 
 
 @dataclass(frozen=True)
 class Match:
-    """For each of k strokes its counterpart."""
+    """The counterpart of each of k strokes."""
 
     other: Integers
-    """(k,) int64: number of the counterpart, -1: there is none."""
+    """(k,) int64: index of the counterpart, -1: none."""
     backwards: Flags
-    """(k,) bool: whether the counterpart runs the other way."""
+    """(k,) bool: the counterpart runs the other way."""
     first: Integers
-    """(k,) int64: the point at which the counterpart begins; counted after turning; 0 unless it is a ring."""
+    """(k,) int64: the point at which the counterpart begins, counted after reversal; 0 unless it is a ring."""
     way: Floats
-    """(2,) mm from the counterparts of strokes that have moved to where they are now."""
+    """(2,) mm: displacement of moved strokes from their counterparts."""
 
 
 def is_ring(strokes: Strokes) -> Flags:
-    """(k,) bool: whether each is closed, so that it may begin at any of its points."""
+    """Return (k,) bool: the stroke is closed, so that it may begin at any of its points."""
     closed: Flags = row_all(strokes.starts == strokes.ends)
     return closed & (np.diff(strokes.offsets) > 2)
 
 
 def begun_at(strokes: Strokes, first: Integers) -> Strokes:
-    """Closed strokes begun at the point of that number; first: (k,) int64, 0 for those not closed."""
+    """Return closed strokes begun at the given point; first: (k,) int64 index, 0 for open strokes."""
     counts = np.diff(strokes.offsets)
     within = np.arange(len(strokes.points)) - np.repeat(strokes.offsets[:-1], counts)
     shift, ring = np.repeat(first, counts), np.repeat(np.maximum(counts - 1, 1), counts)
@@ -62,8 +61,8 @@ def begun_at(strokes: Strokes, first: Integers) -> Strokes:
 
 
 def match(strokes: Strokes, others: Strokes) -> Match:
-    """Counterparts of strokes among others, each of them at most once; of the same pen. Those that stand where they stood
-    are found first, then those that have moved, all by one way."""
+    """Return counterparts of strokes among others, each used at most once and of the same pen. Unmoved strokes are
+    matched first, then those moved by one common vector."""
     k = len(strokes)
     nothing = np.zeros(2)
     found = Match(np.full(k, -1), np.zeros(k, dtype=bool), np.zeros(k, dtype=np.int64), nothing)
@@ -87,7 +86,8 @@ def match(strokes: Strokes, others: Strokes) -> Match:
 
 
 def _shapes(strokes: Strokes) -> tuple[Digests, Floats]:
-    """(k,) uint64 of the strokes wherever they stand, and (k, 2) mm: the corner of each one's box."""
+    """Return (k,) uint64 digests of the strokes independent of position, and (k, 2) mm: the low corner of each one's
+    box."""
     low = np.minimum.reduceat(strokes.points, strokes.offsets[:-1])
     within = strokes.points - np.repeat(low, np.diff(strokes.offsets), axis=0)
     return _digests(strokes, np.rint((within + OFFSET) / STEP)), low
@@ -98,8 +98,8 @@ def _placed(shape: Digests, low: Floats) -> Digests:
 
 
 def _common_way(shape_a: Digests, low_a: Floats, shape_b: Digests, low_b: Floats) -> Floats | None:
-    """(2,) mm: by how much the most of the strokes whose shape is found only once on either side have moved; None when these
-    are too few."""
+    """Return (2,) mm: the most common displacement of strokes whose shape is unique on both sides; None if too few
+    agree."""
     (one, at_a, times_a), (two, at_b, times_b) = (
         np.unique(s, return_index=True, return_counts=True) for s in (shape_a, shape_b)
     )
@@ -114,15 +114,15 @@ def _common_way(shape_a: Digests, low_a: Floats, shape_b: Digests, low_b: Floats
 
 
 def _digests(strokes: Strokes, points: Points) -> Digests:
-    """(k,) uint64 of the sequence of points, (n, 2), of each stroke: the same from either end, and of a ring from any
-    point."""
+    """Return (k,) uint64 digests of the sequence of points, (n, 2), of each stroke: the same from either end, and for a
+    ring from any point."""
     n = len(points)
     own = _of_points(points)
     before, after = np.empty(n, dtype=np.uint64), np.empty(n, dtype=np.uint64)
     before[1:], after[:-1] = own[:-1], own[1:]
     first, last, ring = strokes.offsets[:-1], strokes.offsets[1:] - 1, is_ring(strokes)
     before[first], after[last] = _ODD[2], _ODD[2]
-    # A ring's first point is its last as well: it counts once, between its two neighbours.
+    # A ring's first point is also its last: it counts once, between its two neighbours.
     before[first[ring]] = own[last[ring] - 1]
     mixed = _mixed(own * _ODD[0] + _mixed(before) + _mixed(after))
     mixed[last[ring]] = 0
@@ -131,19 +131,19 @@ def _digests(strokes: Strokes, points: Points) -> Digests:
 
 
 def _of_points(points: Points) -> Digests:
-    bits = np.ascontiguousarray(points + 0.0).view(np.uint64)  # + 0.0: one zero only
+    bits = np.ascontiguousarray(points + 0.0).view(np.uint64)  # + 0.0 turns -0.0 into 0.0
     return _mixed(bits[:, 0] * _ODD[0] ^ _mixed(bits[:, 1] * _ODD[1]))
 
 
 def _mixed(bits: Digests) -> Digests:
-    """Every bit has a say in every other (xor-shift-multiply; Steele, Lea and Flood 2014)."""
+    """Return the bits mixed so that each affects all others (xor-shift-multiply; Steele, Lea and Flood 2014)."""
     bits = (bits ^ (bits >> np.uint64(30))) * np.uint64(0xBF58476D1CE4E5B9)
     bits = (bits ^ (bits >> np.uint64(27))) * np.uint64(0x94D049BB133111EB)
     return bits ^ (bits >> np.uint64(31))
 
 
 def _pairs(mine: Digests, theirs: Digests) -> tuple[Integers, Integers]:
-    """Numbers (m,) and (m,) of equal digests; of several equal ones the first goes with the first, and so on."""
+    """Return indices (m,) and (m,) of equal digests; equal ones are paired in order."""
     i, j = np.argsort(mine, kind="stable"), np.argsort(theirs, kind="stable")
     a, b = mine[i], theirs[j]
     place = np.searchsorted(b, a) + np.arange(len(a)) - np.searchsorted(a, a)
@@ -153,7 +153,7 @@ def _pairs(mine: Digests, theirs: Digests) -> tuple[Integers, Integers]:
 
 
 def _enter(found: Match, strokes: Strokes, others: Strokes, i: Integers, j: Integers, way: Floats, near: float) -> None:
-    """Enters the pairs (m,), (m,) whose points lie within near, mm, of each other."""
+    """Enter the pairs (m,), (m,) whose points lie within near, mm, of each other."""
     same_size = np.diff(strokes.offsets)[i] == np.diff(others.offsets)[j]
     i, j = i[same_size], j[same_size]
     if not len(i):
@@ -173,7 +173,7 @@ def _enter(found: Match, strokes: Strokes, others: Strokes, i: Integers, j: Inte
 
 
 def _nearest_point(strokes: Strokes, points: Points) -> Integers:
-    """(k,) number of the point of each stroke that lies nearest to that of points (k, 2)."""
+    """Return (k,) the number of each stroke's point that lies nearest to that of points (k, 2)."""
     counts = np.diff(strokes.offsets)
     far = row_max(np.abs(strokes.points - np.repeat(points, counts, axis=0)))
     least = np.repeat(np.minimum.reduceat(far, strokes.offsets[:-1]), counts)

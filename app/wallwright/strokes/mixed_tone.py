@@ -1,7 +1,7 @@
-"""What is seen through each other, as one colour from place to place, and the tone that each pen has there.
+"""The combined colour of overlapping translucent shapes at each place, and the tone that each pen has there.
 
-Paints that vary and things that show through each other are not drawn one on the other: the colour that is seen is worked
-out first, then separated into coverages of the pens, and each pen draws its coverage once.
+Paints that vary, and things that show through each other, are not drawn on top of each other: the visible colour is
+computed first, then separated into coverages of the pens, and each pen draws its coverage once.
 """
 
 from __future__ import annotations
@@ -25,39 +25,40 @@ from wallwright.document.arrays import Floats, Points
 from wallwright.document.document import Pen
 
 MOST_CELLS = 60_000
-"""Cells on which the colour of one thing is worked out."""
+"""Largest number of cells in which the colour of one thing is computed."""
 FEWEST_ACROSS = 12
-"""Cells along the longer side of a small thing."""
+"""Smallest number of cells along the longer side of a small thing."""
 LEVEL = 0.03
-"""Change of tone below which it counts as the same everywhere."""
+"""Change of tone below which it counts as constant."""
 STRAIGHT = 0.98
-"""Coherence of its slope from which a tone runs in one direction (Bigun and Granlund 1987: 0 none, 1 one direction)."""
+"""Coherence of its gradient from which a tone varies in one direction (Bigun and Granlund 1987: 0 none, 1 one
+direction)."""
 OFF_PROFILE = 0.04
-"""Of tone: how far a tone that runs in one direction may be from its mean across it, in nineteen of twenty places."""
+"""Largest deviation of a tone that varies in one direction from its mean across it, at 95 % of the places."""
 
 
 @dataclass(frozen=True)
 class SeenColour:
-    """The colour that is seen on a white wall, of all shapes that reach to a region."""
+    """Visible colour, on a white wall, of all shapes that overlap a region."""
 
     drawing: Drawing
     shapes: tuple[int, ...]
-    """Numbers of the shapes, rising."""
+    """Numbers of the shapes, ascending."""
     to_artwork: Floats
-    """(3, 3) from the wall to the artwork."""
+    """(3, 3) matrix from the wall to the artwork."""
 
     @classmethod
     def of(cls, drawing: Drawing, shapes: Sequence[int], matrix: Floats) -> SeenColour:
-        """matrix: (2, 3) artwork to wall. In mm."""
+        """Return the colour. matrix: (2, 3) artwork to wall. In mm."""
         return cls(drawing, tuple(sorted(shapes)), np.linalg.inv(np.vstack([matrix, [0, 0, 1]])))
 
     def with_others(self, others: Sequence[SeenColour]) -> SeenColour:
-        """The same for a region to which the shapes of others reach too."""
+        """Return the colour for a region that the shapes of others overlap too."""
         numbers = set(self.shapes).union(*(other.shapes for other in others))
         return dataclasses.replace(self, shapes=tuple(sorted(numbers)))
 
     def at(self, points: Points) -> Floats:
-        """(n, 3) sRGB in 0..255."""
+        """Return (n, 3) sRGB, 0 to 255."""
         scene = ShapeTree(tuple(self.drawing.shapes[n] for n in self.shapes), self.drawing.layers)
         rgba = rgba_at(scene, points @ self.to_artwork[:2, :2].T + self.to_artwork[:2, 2])
         seen: Floats = 255 * (rgba[:, :3] * rgba[:, 3:] + 1 - rgba[:, 3:])
@@ -66,18 +67,18 @@ class SeenColour:
 
 @dataclass(frozen=True, eq=False)
 class GridTone:
-    """The coverage of one pen, between the middles of square cells."""
+    """Coverage of one pen, interpolated between the centres of square cells."""
 
     plane: Floats
-    """(rows, columns) 0 to 1."""
+    """(rows, columns) 0 to 1: coverage."""
     inside: Floats
-    """(rows, columns) 1 in the region that is drawn, else 0."""
+    """(rows, columns) 1 in the drawn region, else 0."""
     corner: Points
-    """(2,) of the first cell, mm."""
+    """(2,) mm: low corner of the grid."""
     cell: float
-    """mm."""
+    """Size of a cell, mm."""
     leads: bool
-    """Whether its lines may follow the tone; those of other pens keep their own angles, so that they cross."""
+    """True: its lines may follow the tone; those of other pens keep their own angles, so that they cross."""
 
     def __call__(self, points: Points) -> Floats:
         place = ((points - self.corner) / self.cell - 0.5).T[::-1]
@@ -86,19 +87,19 @@ class GridTone:
 
     @property
     def most(self) -> float:
-        """The highest tone in the region."""
+        """Return the highest tone in the region."""
         return float((self.plane * self.inside).max())
 
     def level(self) -> float | None:
-        """The tone where it is the same everywhere in the region, else None."""
+        """Return the tone if it is constant in the region, else None."""
         values = self.plane[self.inside > 0]
         return float(values.mean()) if len(values) and np.ptp(values) < LEVEL else None
 
     def profile(self) -> tuple[float, Floats, Floats] | None:
-        """Of a tone that runs in one direction: that direction, rad; places along it, mm, rising; the tone there. None: it
-        runs in several. Places and tones are (n,)."""
+        """For a tone that varies in one direction, return that direction, rad; positions along it, mm, ascending; the
+        tone there. None: it varies in several. Positions and tones are (n,)."""
         gy, gx = np.gradient(self.plane)
-        # At the region's edge the slope may be that of what lies beside it.
+        # At the region's edge the gradient may come from what lies beside it.
         weight = self.inside * np.roll(self.inside, 1, 0) * np.roll(self.inside, 1, 1)
         weight = weight * np.roll(self.inside, -1, 0) * np.roll(self.inside, -1, 1)
         xx, yy, xy = (float((weight * p).sum()) for p in (gx * gx, gy * gy, gx * gy))
@@ -118,12 +119,12 @@ class GridTone:
 
 @functools.lru_cache(maxsize=8)
 def separation_of(pens: tuple[Pen, ...]) -> SeparationTable:
-    """The separation into some pens for tones that vary."""
+    """Return the separation table of the pens for varying tones."""
     return SeparationTable.of(InkModel.of_pens(pens), np.full(len(pens), MOST_OF_TWO))
 
 
 def tones_of(seen: SeenColour, region: BaseGeometry, pens: tuple[Pen, ...]) -> list[tuple[int, GridTone]]:
-    """The pens, by index, that are wanted anywhere in a region, the one with most ink first, and the tone of each."""
+    """Return the pens, by index, needed anywhere in a region, the one with most ink first, and the tone of each."""
     left, top, right, bottom = region.bounds
     width, height = max(right - left, 1e-6), max(bottom - top, 1e-6)
     cell = max(min(pen.width for pen in pens) / 2, np.sqrt(width * height / MOST_CELLS))

@@ -1,4 +1,4 @@
-"""Which stroke is near a point."""
+"""Finds the stroke nearest to a point."""
 
 from __future__ import annotations
 
@@ -9,7 +9,8 @@ from wallwright.strokes.strokes import Strokes
 
 
 def along(a: Floats, b: Floats, point: tuple[float, float]) -> tuple[Floats, Floats]:
-    """Where segments a to b, each (n, 2) mm, come nearest to a point: share of the way (n,), distance (n,) mm."""
+    """Return where segments a to b, each (n, 2) mm, come nearest to a point: share of the segment (n,), distance (n,)
+    mm."""
     way = b - a
     length = (way**2).sum(axis=1)
     share = np.clip(((np.array(point) - a) * way).sum(axis=1) / np.maximum(length, 1e-12), 0.0, 1.0)
@@ -19,10 +20,10 @@ def along(a: Floats, b: Floats, point: tuple[float, float]) -> tuple[Floats, Flo
 def nearest_stroke(
     strokes: Strokes, point: tuple[float, float], reach: float, among: Flags | None = None
 ) -> int | None:
-    """The stroke that comes nearest to a point, mm; None when none does within reach, mm.
+    """Return the stroke nearest to a point, mm; None if none is within reach, mm.
 
-    among: (k,) bool, the strokes that count. Of several equally near it is the last one, which lies on top. A stroke
-    of a single point counts as that point.
+    among: (k,) bool, the strokes to consider. Among equally near ones the last, which lies on top. A stroke of a single
+    point counts as that point.
     """
     if not len(strokes):
         return None
@@ -34,7 +35,7 @@ def nearest_stroke(
     first[strokes.offsets[:-1][single]] = True
     a = np.flatnonzero(first)
     b = np.where(last[a], a, a + 1)
-    # Most segments are far away: two comparisons an axis rule them out.
+    # Most segments are far away: two comparisons per axis exclude them.
     near = np.ones(len(a), dtype=bool)
     for axis in (0, 1):
         u, v = points[a, axis], points[b, axis]
@@ -52,8 +53,8 @@ def nearest_stroke(
 
 
 def strokes_around(strokes: Strokes, point: tuple[float, float], among: Flags) -> Integers:
-    """(m,) indices of the closed strokes among (k,) bool that go around a point, mm, by the even-odd rule over all
-    strokes of one source together, so that a hole is not inside."""
+    """Return (m,) indices of the closed strokes among (k,) bool that enclose a point, mm, by the even-odd rule over all
+    strokes of one source together, so that a hole is outside."""
     closed = among & (np.diff(strokes.offsets) > 3)
     closed &= (np.abs(strokes.starts - strokes.ends) < 1e-6).all(axis=1)
     chosen = np.flatnonzero(closed)

@@ -1,12 +1,12 @@
-"""The order in which strokes are drawn: as little time with the pen up as can be found.
+"""Drawing order of strokes: the shortest pen-up time that can be found.
 
-Strokes of one pen form a pass; passes follow the list of pens. Within a pass the tour starts where the last one ended,
+Strokes of one pen form a pass; passes follow the list of pens. Within a pass the tour starts where the previous one ended;
 every stroke may be drawn from either end, a closed one from any of its points. The cost of a travel is its time at the
-machine's travel speed and acceleration; lifting and lowering cost the same everywhere and change nothing. The search is
-in `tour/`.
+machine's travel speed and acceleration; lifting and lowering cost the same everywhere and are ignored. The search is in
+`tour/`.
 
-Rules narrow the freedom, from the outside in: bands of the wall from the top down, then groups (a shape, an artwork)
-each drawn in one go, then edges and fills of the same group one after the other.
+Rules restrict the order, from the outside in: bands of the wall from the top down, then groups (a shape, an artwork) each
+finished before the next, then edges and fills of the same group one after the other.
 """
 
 from __future__ import annotations
@@ -25,28 +25,28 @@ from wallwright.strokes.tour.search_budget import SearchBudget, more_of_few
 from wallwright.strokes.tour.tour import order_ends
 
 KICKS = {"quick": (3.0, 100_000), "balanced": (15.0, 600_000), "best": (60.0, 5_000_000)}
-"""Kicks of the search for each stroke, and at most in all: about a second, ten, and a minute or more."""
-UPRIGHT = 1e-6
-"""Right over down, below which a line runs straight up and down."""
+"""Number of search kicks per stroke, and at most in all: about a second, ten, and a minute or more."""
+VERTICAL_RATIO = 1e-6
+"""Ratio of horizontal to vertical extent below which a line is vertical."""
 FREE = Ordering()
 
 
 @dataclass(frozen=True)
 class OrderSaving:
-    """What a search has won so far."""
+    """Travel time saved by a search so far."""
 
     travel: float
-    """s of all travels as they are now; what is not searched yet counts as it was at first."""
+    """Time of all travels at present, s; those not searched yet count as at first."""
     at_first: float
-    """s of all travels when the pen always goes on to the nearest stroke."""
+    """Time of all travels if the pen always moves to the nearest stroke, s."""
 
 
 Progress = Callable[[float, OrderSaving | None], None]
-"""Told the share done, 0 to 1, and what is won, once something is."""
+"""Receives the share done, 0 to 1, and the saving once there is one."""
 
 
 def travel_time(distance: Floats, speed: float, acceleration: float) -> Floats:
-    """s from rest to rest over a distance in mm: trapezoid, or triangle where top speed is not reached.
+    """Return the time from rest to rest, s, over a distance in mm: trapezoid, or triangle where top speed is not reached.
 
     Elementwise, (n,).
     """
@@ -64,10 +64,10 @@ def order_strokes(
     progress: Progress = lambda done, saving: None,
     budget: SearchBudget | None = None,
 ) -> Strokes:
-    """The strokes in drawing order, turned and (closed ones) begun where it saves time.
+    """Return the strokes in drawing order, reversed and (closed ones) begun where it saves time.
 
-    start: (2,) mm, where the pen is first. speed, acceleration: of travels, mm/s, mm/s². groups: (k,) int, strokes of
-    one number are drawn together; None: no groups. budget: how far the search goes; without it, as far as the rules say.
+    start: (2,) mm, initial position of the pen. speed, acceleration: of travels, mm/s, mm/s². groups: (k,) int, strokes of
+    one number are drawn together; None: no groups. budget: limit of the search; without it, from the rules.
     """
     each, most = KICKS[rules.effort]
     kicks = min(each, most / max(len(strokes), 1))
@@ -79,11 +79,11 @@ def order_strokes(
 
 
 def with_fill_direction(strokes: Strokes, rules: Ordering) -> Strokes:
-    """Where a rule says so, open fill lines from left to right, upright ones from top to bottom."""
+    """Return the strokes, if a rule says so with open fill lines from left to right, vertical ones from top to bottom."""
     if rules.fill_lines != "one-way" or not len(strokes):
         return strokes
     right, down = (strokes.ends - strokes.starts).T
-    is_back = np.where(np.abs(right) > UPRIGHT * np.abs(down), right < 0, down < 0)
+    is_back = np.where(np.abs(right) > VERTICAL_RATIO * np.abs(down), right < 0, down < 0)
     return strokes.take(np.arange(len(strokes)), strokes.is_fill & ~is_ring(strokes) & is_back)
 
 
@@ -98,7 +98,7 @@ def _by_rules(strokes: Strokes, start: Floats, rules: Ordering, groups: Integers
 
 
 def travel_lengths(strokes: Strokes, start: Floats) -> Floats:
-    """(k,) mm of pen-up travel before each stroke in the given order."""
+    """Return (k,) mm of pen-up travel before each stroke in the given order."""
     if len(strokes) == 0:
         return np.zeros(0)
     before = np.concatenate([np.asarray(start, dtype=float)[None], strokes.ends[:-1]])
@@ -107,8 +107,8 @@ def travel_lengths(strokes: Strokes, start: Floats) -> Floats:
 
 
 def unit_of(strokes: Strokes, rules: Ordering, groups: Integers | None) -> Integers:
-    """(k, 2) int64: strokes of a block with the same two numbers are drawn in one go; those with the same first number one
-    after the other, by the second."""
+    """Return (k, 2) int64: strokes of a block with the same two numbers are drawn together; those with the same first
+    number consecutively, by the second."""
     unit = np.zeros((len(strokes), 2), dtype=np.int64)
     if groups is not None:
         unit[:, 0] = groups
@@ -118,7 +118,7 @@ def unit_of(strokes: Strokes, rules: Ordering, groups: Integers | None) -> Integ
 
 
 def order_blocks(strokes: Strokes, rules: Ordering) -> list[Integers]:
-    """Index arrays of strokes that come one block after the other: pens, and bands from the top down within each.
+    """Return index arrays of the strokes of successive blocks: pens, and bands from the top down within each.
 
     Each (m,), numbers of strokes.
     """
@@ -132,7 +132,7 @@ def order_blocks(strokes: Strokes, rules: Ordering) -> list[Integers]:
 
 
 def _runs(order: Integers, *keys: Integers) -> list[Integers]:
-    """The sorted index array cut where any key changes."""
+    """Return the sorted index array split where any key changes."""
     changes = np.zeros(max(len(order) - 1, 0), dtype=bool)
     for key in keys:
         changes |= np.diff(key[order]) != 0
@@ -140,7 +140,7 @@ def _runs(order: Integers, *keys: Integers) -> list[Integers]:
 
 
 class _Search:
-    """Orders strokes without further rules; tells progress and what is won over all of them."""
+    """Orders strokes without further rules; reports progress and savings over all of them."""
 
     def __init__(
         self,
@@ -152,7 +152,7 @@ class _Search:
         at_first: float = 0.0,
         progress: Progress = lambda done, saving: None,
     ):
-        """at_first: s of all travels without a search."""
+        """at_first: time of all travels without a search, s."""
         self._limits = speed, acceleration
         self._kicks, self._count, self._progress = kicks, max(count, 1), progress
         self._budget, self._at_first = budget, at_first
@@ -160,14 +160,15 @@ class _Search:
         self._won = 0.0
 
     def seconds(self, strokes: Strokes, start: Floats) -> float:
-        """s of all travels of ordered strokes."""
+        """Return the time of all travels of ordered strokes, s."""
         return float(travel_time(travel_lengths(strokes, start), *self._limits).sum())
 
     def rough(self, strokes: Strokes, start: Floats) -> Strokes:
         return self._ordered(strokes, start, 0.0, lambda done, final: None)
 
     def through(self, wholes: Strokes, start: Floats) -> Strokes:
-        """An order of groups, each treated as one stroke; travels between them are known once they are part of one."""
+        """Return an order of groups, each treated as one stroke; the travels between them are counted once they belong
+        to one."""
         return self._ordered(wholes, start, self._kicks, lambda done, final: self._tell(self._done))
 
     def full(self, strokes: Strokes, start: Floats) -> Strokes:
@@ -197,12 +198,12 @@ class _Search:
     def _ordered(
         self, strokes: Strokes, start: Floats, kicks: float, progress: Callable[[float, bool], None]
     ) -> Strokes:
-        """progress receives the share done, and whether the tour searched is of the strokes as they will be drawn."""
+        """progress receives the share done, and whether the tour being searched is of the final strokes."""
         closed = is_ring(strokes)
         ends = np.stack([strokes.starts, strokes.ends], axis=1)
         split = 0.0
         if closed.any():
-            # A first tour takes a closed stroke for its middle, which tells where it should begin.
+            # A first tour represents a closed stroke by its centre; that shows where it should begin.
             middle = np.add.reduceat(strokes.points, strokes.offsets[:-1]) / np.diff(strokes.offsets)[:, None]
             ends[closed] = middle[closed, None]
             split = 0.3
@@ -230,8 +231,8 @@ class _Search:
 def _in_groups(
     strokes: Strokes, groups: Integers | None, rules: Ordering, start: Floats, search: _Search
 ) -> list[Strokes]:
-    """Ordered pieces of a block. Groups are taken in the order of a tour through them, each as one stroke from where a
-    rough order of it begins to where that ends."""
+    """Return ordered pieces of a block. Groups are ordered by a tour through them, each as one stroke from the beginning
+    to the end of a rough order of its strokes."""
     if groups is None:
         return _in_kinds(strokes, rules, start, search)
     members = _runs(np.argsort(groups, kind="stable"), groups)
@@ -246,7 +247,7 @@ def _in_groups(
 
 
 def _in_kinds(strokes: Strokes, rules: Ordering, start: Floats, search: _Search) -> list[Strokes]:
-    """Ordered pieces: edges and fills apart where a rule says so."""
+    """Return ordered pieces: edges and fills separate if a rule says so."""
     if rules.fills == "any":
         return [search.full(strokes, start)]
     second = strokes.is_fill if rules.fills == "after" else ~strokes.is_fill

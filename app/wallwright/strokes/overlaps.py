@@ -1,7 +1,7 @@
-"""Pairs of segments that lie on each other, found through a grid of cells, compiled.
+"""Finds pairs of segments that lie on each other, through a grid of cells, compiled.
 
-A segment is entered in every cell that comes near it; within a cell segments are gone through from left to right. Two
-segments that lie on each other share a cell, for half the tolerance around each is covered.
+A segment is entered in every cell near it; within a cell, segments are processed from left to right. Two segments that lie
+on each other share a cell, because half the tolerance around each is covered.
 """
 
 from __future__ import annotations
@@ -16,17 +16,17 @@ from wallwright.document.compiled import compiled
 from wallwright.document.parallel import in_parts
 
 CellGrid = tuple[Floats, float, int, int, float]
-"""Low corner (2,) mm, side of a cell, mm, columns, rows, and how far around a segment counts, mm."""
+"""Low corner (2,) mm, size of a cell, mm, columns, rows, and margin around a segment, mm."""
 OverlapArrays = tuple[Integers, Integers, Floats, Floats]
 """(m,) each: later and earlier segment, and the shares of the later one between which they overlap."""
 IN_A_CELL = 2.0
-"""Segments a cell, were they spread evenly and short: fewer cost room, more cost time."""
+"""Mean number of segments per cell if they were short and spread evenly: fewer need more memory, more take longer."""
 PARTS = 64
-"""Of the cells, searched on all cores; between two of them a cancel is noticed."""
+"""Number of batches of cells, searched on all cores; cancel is checked between two of them."""
 ENTERED = 200_000
-"""Segments entered in cells between two checks for cancel."""
+"""Number of segments entered in cells between two checks for cancel."""
 STEEP = 1e-6
-"""mm: a segment less wide than this is entered along its whole height, for its slope is all rounding."""
+"""Width of a segment, mm, below which it is entered along its whole height, because its slope is all rounding error."""
 
 
 def overlaps(
@@ -37,8 +37,8 @@ def overlaps(
     least: float,
     progress: Callable[[float], None] = lambda done: None,
 ) -> OverlapArrays:
-    """(later, earlier, from, to), sorted: numbers of two segments of one pen, at least one of them new, and the shares of
-    the later one between which it lies within tolerance of the earlier one; at least so long, mm.
+    """Return (later, earlier, from, to), sorted: indices of two segments of one pen, at least one of them new, and the
+    shares of the later one between which it lies within tolerance of the earlier one, over at least least, mm.
 
     ends: (n, 2, 2) mm. pen: (n,). is_new: (n,) bool.
     """
@@ -74,7 +74,7 @@ def overlaps(
     later, earlier, start, stop = (np.concatenate(column) for column in zip(*found, strict=True))
     order = np.lexsort((earlier, later))
     later, earlier, start, stop = later[order], earlier[order], start[order], stop[order]
-    once = np.ones(len(later), dtype=bool)  # two that share several cells are found in each
+    once = np.ones(len(later), dtype=bool)  # pairs that share several cells are found in each
     once[1:] = (later[1:] != later[:-1]) | (earlier[1:] != earlier[:-1])
     return later[once], earlier[once], start[once], stop[once]
 
@@ -89,7 +89,7 @@ def _rows_at(
     rows: int,
     around: float,
 ) -> tuple[int, int]:
-    """First and last row, in a column, of the cells near segment i; last < first where there is none."""
+    """Return the first and last row, in a column, of the cells near segment i; last < first if there is none."""
     x0, y0, x1, y1 = ends[i, 0, 0], ends[i, 0, 1], ends[i, 1, 0], ends[i, 1, 1]
     if x0 > x1:
         x0, y0, x1, y1 = x1, y1, x0, y0
@@ -113,14 +113,14 @@ def _columns_of(
     columns: int,
     around: float,
 ) -> tuple[int, int]:
-    """First and last column of the cells near segment i."""
+    """Return the first and last column of the cells near segment i."""
     x0, x1 = min(ends[i, 0, 0], ends[i, 1, 0]), max(ends[i, 0, 0], ends[i, 1, 0])
     return max(int((x0 - around - low[0]) // cell), 0), min(int((x1 + around - low[0]) // cell), columns - 1)
 
 
 @compiled
 def _count(ends: Points, begin: int, end: int, grid: CellGrid, heads: Integers) -> None:
-    """Counts the entries of segments begin .. end - 1 in each cell, one place on."""
+    """Count the entries of segments begin .. end - 1 in each cell, shifted by one."""
     low, cell, columns, rows, around = grid
     for i in range(begin, end):
         first, last = _columns_of(ends, i, low, cell, columns, around)
@@ -132,7 +132,7 @@ def _count(ends: Points, begin: int, end: int, grid: CellGrid, heads: Integers) 
 
 @compiled
 def _enter(ends: Points, begin: int, end: int, grid: CellGrid, at: Integers, items: Integers) -> None:
-    """Enters segments begin .. end - 1 at the places that each cell has come to."""
+    """Enter segments begin .. end - 1 at the current position of each cell."""
     low, cell, columns, rows, around = grid
     for i in range(begin, end):
         first, last = _columns_of(ends, i, low, cell, columns, around)
@@ -159,7 +159,7 @@ def _search(
     tolerance: float,
     least: float,
 ) -> OverlapArrays:
-    """Overlaps in the cells begin .. end - 1, some of them several times."""
+    """Return overlaps in the cells begin .. end - 1, some of them several times."""
     room = 64
     later, earlier = np.empty(room, np.int64), np.empty(room, np.int64)
     start, stop = np.empty(room), np.empty(room)
@@ -196,7 +196,7 @@ def _search(
 
 @compiled
 def _share(ends: Points, later: int, earlier: int, length: float, tolerance: float) -> tuple[float, float]:
-    """Shares of the later segment between which it runs along the earlier one; (0, 0) where not."""
+    """Return the shares of the later segment between which it runs along the earlier one; (0, 0) if it does not."""
     ax, ay = (
         (ends[earlier, 1, 0] - ends[earlier, 0, 0]) / length,
         (ends[earlier, 1, 1] - ends[earlier, 0, 1]) / length,

@@ -1,4 +1,4 @@
-"""Colours and pens of one artwork: its table written from its recipes, how near they come, and pens worth buying."""
+"""Colours and pens of one artwork: recipe table, colour differences, and pens worth buying."""
 
 from __future__ import annotations
 
@@ -18,21 +18,23 @@ from wallwright.document.document import ColourRule, Document, Ink, Overlay, Pen
 if TYPE_CHECKING:
     from wallwright.strokes.stroke_composition import ColourUse
 
-NEAR, FAR = 5.0, 15.0
-"""CIEDE2000 differences below which two colours pass for alike, and above which for others; common practice, no source."""
+ALIKE, DIFFERENT = 5.0, 15.0
+"""CIEDE2000 differences below which two colours look alike, and above which they look different; common practice, no
+source."""
 LINE_AREA = 2.0
-"""mm² that a mm of line counts for beside areas."""
+"""Area, mm², by which a mm of line is weighted relative to areas."""
 
 
 def difference(colour: str, pens: Sequence[Pen], tints: Sequence[Tint]) -> float:
-    """CIEDE2000 between a colour and what is seen from afar of tints, whose pens are indices, on a white wall."""
+    """Return the CIEDE2000 difference between a colour and the mean colour of tints, whose pens are indices, on a white
+    wall."""
     model = InkModel.of_pens([pens[tint.pen] for tint in tints])
     seen = lab_of_light(model.light(np.array([[tint.coverage for tint in tints]])))
     return float(ciede2000(lab_of(np.array([rgb_of(colour)])), seen)[0])
 
 
 def seen_colours(colours: Sequence[str], pens: Sequence[Pen]) -> dict[str, str]:
-    """What is seen from afar of each colour, "#rrggbb", when it is mixed from some pens on a white wall."""
+    """Return the mean colour, "#rrggbb", of each colour when it is mixed from some pens on a white wall."""
     found = {}
     for colour, recipe in recipes_of(colours, pens).items():
         light = np.ones(3)
@@ -44,15 +46,16 @@ def seen_colours(colours: Sequence[str], pens: Sequence[Pen]) -> dict[str, str]:
 
 
 def with_rule(document: Document, placement: str, rule: ColourRule) -> Document:
-    """Has all colours of a placement go by a rule; choices for the whole artwork are taken back, those for groups stay."""
+    """Return the document with one rule for all colours of a placement; choices for the whole artwork are removed, those
+    for groups stay."""
     kept = tuple(ink for ink in document.placement(placement).inks if ink.group)
     return edits.set_placement(document, placement, colours=rule, inks=kept)
 
 
 def with_recipes_in_table(document: Document, placement: str, uses: Iterable[ColourUse]) -> Document:
-    """Writes the recipe of each colour that has no choice into the table of the placement, to be changed there."""
+    """Return the document with the recipe of each colour without a choice in the placement's table, ready to edit."""
     from wallwright.strokes.stroke_composition import (
-        tint_styles,  # brings shapely, which the first page has no use for
+        tint_styles,  # imports shapely, which the first page does not need
     )
 
     uses = list(uses)
@@ -78,7 +81,7 @@ def with_recipes_in_table(document: Document, placement: str, uses: Iterable[Col
 
 
 def pens_worth_buying(document: Document, uses: Iterable[ColourUse], most: int = 3) -> list[PenAdvice]:
-    """Further pens for an artwork, the best first."""
+    """Return further pens for an artwork, best first."""
     sizes: dict[str, float] = {}
     for use in uses:
         sizes[use.colour] = sizes.get(use.colour, 0.0) + use.area + LINE_AREA * use.length

@@ -1,8 +1,8 @@
-"""A drawing's order mended after an edit: strokes that stay keep their places, others come where they cost least, and the
-search goes on only near what has changed.
+"""Repairs a drawing order after an edit: unchanged strokes keep their places, others are inserted where they cost least,
+and only the neighbourhood of changes is searched.
 
-A mended order depends on what was drawn before the edit. It is for showing a plan at once while the whole search is under
-way; jobs are written from whole searches only.
+A repaired order depends on what was drawn before the edit. It is for showing a plan at once while the full search is
+running; jobs are written from full searches only.
 """
 
 from __future__ import annotations
@@ -21,13 +21,13 @@ from wallwright.strokes.tour.ring_starts import best_seams
 from wallwright.strokes.tour.tour import mend_ends
 
 MOST_NEW = 0.3
-"""Of the strokes: with more of them without a place near one that was drawn before, the whole search is the way."""
-BESIDE = 5.0
-"""mm between a stroke and one that has gone, whose place it takes: hatch lines that have moved by a spacing."""
-AROUND = 20
-"""Nearest strokes to a changed one that are searched together with it."""
+"""Largest share of the strokes without a place near a previous one; above it, a full search is needed."""
+REPLACE_WITHIN = 5.0
+"""Largest distance, mm, between a stroke and a removed one whose place it takes: hatch lines that moved by a spacing."""
+NEIGHBOURS = 20
+"""Number of nearest strokes to a changed one that are searched together with it."""
 CANDIDATES = 6
-"""Nearest travels at which new strokes may come in."""
+"""Number of nearest travels at which new strokes may be inserted."""
 
 
 def repair_order(
@@ -40,9 +40,10 @@ def repair_order(
     before: Strokes,
     progress: Callable[[float], None] = lambda done: None,
 ) -> Strokes | None:
-    """The strokes in drawing order, turned and (closed ones) begun where it saves time; None when too much has changed.
+    """Return the strokes in drawing order, reversed and (closed ones) begun where it saves time; None if too much has
+    changed.
 
-    before: in the order found for the drawing before the edit, under the same rules. The rest as in `order_strokes`.
+    before: in the order found for the drawing before the edit, under the same rules. Other arguments as in `order_strokes`.
     start: (2,) mm; groups: (k,) numbers.
     """
     k = len(strokes)
@@ -89,8 +90,8 @@ def repair_order(
 
 
 def _take_places(strokes: Strokes, before: Strokes, found: Match) -> tuple[Strokes, Floats]:
-    """The strokes turned, and the place of each, (k,), among those before: its counterpart's, or that of a stroke near it,
-    of the same pen, that has gone; nan where there is none."""
+    """Return the strokes, reversed where needed, and the place of each, (k,), among those before: its counterpart's, or
+    that of a removed stroke of the same pen near it; nan if there is none."""
     rank = np.where(found.other >= 0, found.other, np.nan)
     left, gone = np.flatnonzero(found.other < 0), np.setdiff1d(np.arange(len(before)), found.other)
     if not len(left) or not len(gone):
@@ -101,7 +102,7 @@ def _take_places(strokes: Strokes, before: Strokes, found: Match) -> tuple[Strok
         for s, n in ((strokes, left), (before, gone))
     )
     here[:, :2] -= found.way
-    far, nearest = map(np.asarray, cKDTree(there).query(here, distance_upper_bound=BESIDE))
+    far, nearest = map(np.asarray, cKDTree(there).query(here, distance_upper_bound=REPLACE_WITHIN))
     good = np.isfinite(far)
     left, old = left[good], gone[nearest[good]]
     rank[left] = old
@@ -112,8 +113,8 @@ def _take_places(strokes: Strokes, before: Strokes, found: Match) -> tuple[Strok
 
 
 def _sections(strokes: Strokes, rules: Ordering, groups: Integers | None, rank: Floats) -> list[Integers]:
-    """Index arrays of strokes that the rules keep together, in the order in which they are drawn. Groups come in the order
-    of their first strokes."""
+    """Return index arrays of strokes that the rules keep together, in drawing order. Groups are in the order of their
+    first strokes."""
     sections = []
     for block in order_blocks(strokes, rules):
         units = unit_of(strokes, rules, groups)[block]
@@ -138,8 +139,8 @@ def _mended(
     kicks: float,
     progress: Callable[[float], None],
 ) -> Strokes:
-    """Known strokes, as drawn before, with fresh ones between them, searched where something has changed."""
-    # Beside a stroke that has gone the travel is another one.
+    """Return known strokes, in their previous order, with fresh ones inserted, searched where something has changed."""
+    # Next to a removed stroke the travel is different.
     gap = np.diff(rank) > 1
     changed = ~is_same
     changed[1:] |= gap
@@ -154,7 +155,7 @@ def _mended(
     if not changed.any() or len(strokes) < 2:
         return strokes
     middles = (strokes.starts + strokes.ends) / 2
-    count = min(AROUND, len(strokes))
+    count = min(NEIGHBOURS, len(strokes))
     around = np.asarray(cKDTree(middles).query(middles[changed], k=count)[1]).reshape(-1)
     searched = np.zeros(len(strokes), dtype=bool)
     searched[around] = True
@@ -169,10 +170,11 @@ def _mended(
 
 
 def _cheapest_gaps(known: Strokes, fresh: Strokes, start: Floats) -> Floats:
-    """(m,) number of the known stroke, counted from 1, behind which each of the fresh ones comes; 0: before all. Fresh
-    strokes follow one another; what is nearer to the last one than to any known stroke comes right behind that."""
+    """Return (m,): index of the known stroke, counted from 1, after which each fresh one is inserted; 0: before all.
+    Fresh strokes are processed in order; one nearer to the previous fresh one than to any known stroke follows that one
+    directly."""
     n = len(known)
-    leave = np.concatenate([start[None], known.ends])  # of gap g = 0 .. n
+    leave = np.concatenate([start[None], known.ends])  # from gap g = 0 .. n
     enter = np.concatenate([known.starts, np.full((1, 2), np.nan)])
     tree = cKDTree(np.concatenate([known.starts, known.ends]))
     near = np.asarray(tree.query(fresh.starts)[0])
@@ -183,7 +185,7 @@ def _cheapest_gaps(known: Strokes, fresh: Strokes, start: Floats) -> Floats:
     a, b = fresh.starts[first], fresh.ends[last]
     count = min(CANDIDATES, 2 * n)
     ends = np.concatenate([np.asarray(tree.query(p, k=count)[1]).reshape(len(p), -1) for p in (a, b)], axis=1)
-    gaps = np.where(ends < n, ends, ends - n + 1)  # a start stands behind gap number i, an end before i + 1
+    gaps = np.where(ends < n, ends, ends - n + 1)  # a start is after gap number i, an end before i + 1
     there = leave[gaps], enter[gaps]
     cost = np.hypot(*np.moveaxis(there[0] - a[:, None], 2, 0))
     back = np.nan_to_num(np.hypot(*np.moveaxis(there[1] - b[:, None], 2, 0)))

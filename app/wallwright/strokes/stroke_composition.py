@@ -1,4 +1,4 @@
-"""From an artwork to strokes on the wall: what is seen, with which pen, edge and fill."""
+"""Composes the strokes of an artwork on the wall: what is visible, with which pen, edge and fill."""
 
 from __future__ import annotations
 
@@ -30,33 +30,33 @@ from wallwright.strokes.tidy import tidy_parts
 from wallwright.strokes.visibility import VisibleShape, is_soft, visible_shapes, with_slices_merged
 
 WIDE = 1.5
-"""A line wider than this many pen widths is drawn as a region; thinner ones as one run of the pen, which is nearer to
-their width than two runs a pen's width apart."""
+"""Width, in pen widths, above which a line is drawn as a region; thinner ones are drawn once, which is closer to their
+width than two lines a pen width apart."""
 MOST_TINTS = 3
-"""Pens that may lie on each other in an area."""
+"""Largest number of pens that overprint each other in an area."""
 BETWEEN_TINTS, A_TURN = math.radians(60), math.radians(30)
-"""Angles between the hatches of pens that lie on each other, and between those of colours that look alike on the wall. The
-squares of one pen's cross-hatch never lie on another's."""
+"""Angle between the hatches of overprinting pens, and between those of colours that look alike on the wall. The squares
+of one pen's cross-hatch never coincide with another's."""
 SLICE = 8.0
-"""Pen widths: see-through things thinner than this are drawn together with those they touch."""
+"""Thickness, in pen widths, below which translucent things are drawn together with those they touch."""
 EDGED = 2 / 3
-"""Coverage from which an area has an outline too: paler, it would stand out."""
+"""Coverage from which an area gets an outline; in a paler one it would stand out."""
 
 
 @dataclass(frozen=True)
 class ColourUse:
-    """How much of one colour is seen, and what draws it."""
+    """How much of one colour is visible, and what draws it."""
 
     colour: str
     pen: int
     """Index into the pens, -1: not drawn."""
     chosen: bool
     area: float
-    """mm² on the wall."""
+    """Area on the wall, mm²."""
     length: float
-    """mm of lines on the wall."""
+    """Length of lines on the wall, mm."""
     tints: tuple[Tint, ...] = field(default=(), kw_only=True)
-    """What its areas are mixed of, when nobody chose."""
+    """Tints that its areas are mixed from if nobody chose otherwise."""
 
 
 @dataclass(frozen=True)
@@ -73,14 +73,14 @@ class ComposedStrokes:
     uses: tuple[ColourUse, ...]
     parts: tuple[ColourGroup, ...]
     part_of_source: Integers
-    """(m,) int32: index into parts of each shape of the drawing, -1: nothing of it is seen."""
+    """(m,) int32: index into parts of each shape of the drawing, -1: not visible."""
     findings: tuple[Finding, ...] = ()
 
 
 def pen_of(colour: str, inks: Sequence[Ink], pens: Sequence[Pen]) -> tuple[int, Ink, bool]:
-    """Pen index (-1: not drawn), how the colour is drawn, and whether a person chose so; inks: of one group.
+    """Return the pen index (-1: not drawn), how the colour is drawn, and whether a person chose that; inks: of one group.
 
-    Without a choice: white paint is not ink; any other colour goes to the pen that looks nearest (CIEDE2000).
+    Without a choice, white paint is not drawn; any other colour goes to the pen that looks nearest (CIEDE2000).
     """
     for ink in inks:
         if ink.colour == colour:
@@ -92,7 +92,7 @@ def pen_of(colour: str, inks: Sequence[Ink], pens: Sequence[Pen]) -> tuple[int, 
 
 
 def drawn_by(colour: str, inks: Sequence[Ink], pens: Sequence[Pen], recipe: Recipe | None) -> ColourChoice:
-    """How a colour is drawn: by a person's choice, else by its recipe, None: with the nearest pen."""
+    """Return how a colour is drawn: by a person's choice, else by its recipe; None: with the nearest pen."""
     pen, ink, is_chosen = pen_of(colour, inks, pens)
     if is_chosen or recipe is None:
         return ColourChoice(pen, ink, is_chosen, (), 0)
@@ -104,16 +104,16 @@ class ColourChoice:
     """What draws a colour."""
 
     pen: int
-    """Index into the pens: of its lines, and of its areas where it has no tints; -1: not drawn."""
+    """Index into the pens: for its lines, and for its areas if it has no tints; -1: not drawn."""
     ink: Ink
     is_chosen: bool
-    """By a person."""
+    """True: chosen by a person."""
     tints: tuple[Tint, ...]
     turns: int
-    """Steps by which its hatch is turned."""
+    """Steps by which its hatch is rotated."""
 
     def area_styles(self, pens: Sequence[Pen], settings: Settings) -> list[StrokeStyle]:
-        """How its areas are drawn, one pen after the other."""
+        """Return how its areas are drawn, one style per pen."""
         if self.pen < 0:
             return []
         if self.tints:
@@ -128,12 +128,12 @@ class ColourChoice:
 
 
 def tint_styles(tints: Sequence[Tint], turns: int, pens: Sequence[Pen], fill: Fill) -> list[StrokeStyle]:
-    """A fill for each tint, each at its own angle. fill: of the job, whose kind and angle they take."""
+    """Return a fill style for each tint, each at its own angle. fill: of the job, which gives kind and angle."""
     if fill.kind == "none":
         return [StrokeStyle(tints[0].pen, pens[tints[0].pen].width, True, fill)]
     styles = []
     for number, tint in enumerate(tints):
-        kind = "hatch" if number and fill.kind in ("contour", "spiral") else fill.kind  # rings would lie on rings
+        kind = "hatch" if number and fill.kind in ("contour", "spiral") else fill.kind  # rings would coincide
         angle = (fill.angle + number * BETWEEN_TINTS + turns * A_TURN + math.pi / 2) % math.pi - math.pi / 2
         own = edits.replace(fill, kind=kind, coverage=100 * tint.coverage, angle=angle)
         styles.append(
@@ -143,7 +143,7 @@ def tint_styles(tints: Sequence[Tint], turns: int, pens: Sequence[Pen], fill: Fi
 
 
 def tone_styles(tones: Sequence[tuple[int, GridTone]], pens: tuple[Pen, ...], fill: Fill) -> list[StrokeStyle]:
-    """A fill for each pen of a thing whose tone varies, each at its own angle. fill: of the job."""
+    """Return a fill style for each pen of a thing with varying tone, each at its own angle. fill: of the job."""
     turns = turns_of(pens)
     kind = "none" if fill.kind == "none" else "stipple" if fill.kind == "stipple" else "hatch"
     styles = []
@@ -166,12 +166,12 @@ def compose_strokes(
     gaps: Sequence[ColourGap] = (),
     pace: DrawingPace = USUAL_PACE,
 ) -> ComposedStrokes:
-    """Strokes of one placement and the colours seen in it. matrix: (2, 3) from the artwork frame to the wall, mm. rule: for
-    colours that inks do not name; gaps: between pairs of colours, instead of the job's; pace: of the machine, by which the
-    quickest fill is chosen.
+    """Return the strokes of one placement and the colours visible in it. matrix: (2, 3) from the artwork frame to the wall,
+    mm. rule: for colours that inks do not name; gaps: between pairs of colours, overriding the job's; pace: of the machine,
+    by which the fastest fill is chosen.
 
-    kept: what an earlier call with the same drawing and matrix found; what this one finds is entered.
-    Raises BadValue when it takes more ink than any wall.
+    kept: cache from an earlier call with the same drawing and matrix; updated by this one. Raises BadValue if it takes more
+    ink than any wall holds.
     """
     kept = kept or CompositionCache()
     scale = float(np.sqrt(abs(np.linalg.det(matrix[:, :2]))))
@@ -286,7 +286,8 @@ def _apply_gaps(
     gap_of: Callable[[str, str], float],
     known: KnownGaps,
 ) -> None:
-    """Pulls areas back from those of darker pens, all tints of them alike. count: of things before each further tint."""
+    """Pull areas back from those of darker pens, all their tints alike. count: number of things before each further
+    tint."""
     flat = {}
     for number, style in styles.items():
         thing = things[number]
@@ -302,6 +303,6 @@ def _apply_gaps(
 
 
 def _inmost(group: tuple[str, ...], colour: str, inks: Sequence[Ink], pens: Sequence[Pen]) -> ColourChoice | None:
-    """The choice for the inmost group around a colour for which there is one."""
+    """Return the choice for the innermost group around a colour that has one."""
     around = [i for i in inks if i.group and i.colour == colour and group[: len(i.group)] == i.group]
     return drawn_by(colour, [max(around, key=lambda i: len(i.group))], pens, None) if around else None

@@ -1,7 +1,7 @@
-"""Strokes of visible things: edges kept inside, thin parts along their middle, fills.
+"""Strokes of visible things: edges kept inside, thin parts along their centreline, fills.
 
-Things drawn alike are drawn many at once, in parts on all cores; each gets the strokes that it has by itself, so that
-what is kept of some and what is drawn anew of others fit together.
+Things with the same style are processed together, in batches on all cores; each gets the strokes that it has by itself, so
+that cached and newly drawn strokes match.
 """
 
 from __future__ import annotations
@@ -32,13 +32,14 @@ from wallwright.strokes.tone import Tone
 from wallwright.strokes.visibility import VisibleShape
 
 EDGE_TONE = 0.25
-"""Where a paint that varies is paler, its region's edge would stand out."""
+"""Tone of a varying paint below which its region's edge is not drawn, because it would stand out."""
 NARROW = 1.5
-"""Pen widths across: what is narrower is drawn once along its middle, as lines are (WIDE in stroke_composition.py)."""
+"""Width, in pen widths, below which a part is drawn once along its centreline, like lines (WIDE in
+stroke_composition.py)."""
 EDGES_COVER = 200 / 3
-"""% of a strip that its edges cover where the gap between them is as wide as the pen; more where it is narrower."""
+"""Coverage, %, of a strip whose edges leave a gap as wide as the pen; narrower strips are covered more."""
 AT_ONCE = 256
-"""Things in a part: enough that numpy does the work, few enough that a cancel is noticed at once."""
+"""Number of things in a batch: enough for numpy to be efficient, few enough for a quick cancel."""
 
 
 class StrokeStyle(NamedTuple):
@@ -47,19 +48,19 @@ class StrokeStyle(NamedTuple):
     pen: int
     """Index into the pens."""
     width: float
-    """Of the pen, mm."""
+    """Width of the pen, mm."""
     outline: bool
     fill: Fill
     is_overlay: bool = False
-    """Whether another pen draws the thing's thin parts."""
+    """True: another pen draws the thing's thin parts."""
     mixed_from: tuple[Pen, ...] = ()
-    """Of a tone that varies: the pens among which it was shared out."""
+    """For a varying tone, the pens among which it was separated."""
     bordered_by: tuple[int, ...] = ()
     """Numbers of the areas of darker pens from which it is pulled back."""
     gaps: tuple[float, ...] = ()
-    """mm to each of them."""
+    """Gap to each of them, mm."""
     pace: DrawingPace | None = None
-    """Of the machine, by which the quickest fill is chosen; None: another fill was chosen."""
+    """Pace of the machine, by which the fastest fill is chosen; None: another fill was chosen."""
 
 
 def generate_strokes(
@@ -69,7 +70,7 @@ def generate_strokes(
     tolerance: float,
     progress: Progress = no_progress,
 ) -> dict[int, Strokes]:
-    """Simplified strokes of the things whose numbers have a style. sources: of each thing, for Strokes.source.
+    """Return simplified strokes of the things whose numbers have a style. sources: of each thing, for Strokes.source.
 
     sources may be an array (n,).
     """
@@ -80,7 +81,7 @@ def generate_strokes(
         if region is not None and (tone is not None or style.fill.kind not in (*MANY, "none")):
             alone.append(number)
         else:
-            # Neighbours have done their part: they decide the region, not how it is drawn.
+            # Neighbours no longer matter: they determine the region, not how it is drawn.
             alike.setdefault(style._replace(bordered_by=(), gaps=()), []).append(number)
     parts = [
         (style, numbers[i : i + AT_ONCE]) for style, numbers in alike.items() for i in range(0, len(numbers), AT_ONCE)
@@ -105,7 +106,7 @@ def generate_strokes(
 
 
 def _with_small_hatched(items: Sequence[VisibleShape], styles: Mapping[int, StrokeStyle]) -> dict[int, StrokeStyle]:
-    """The styles, hatch in place of the quickest fill for things so small that it cannot be much quicker."""
+    """Return the styles, with hatch in place of the fastest fill for things so small that it cannot be much faster."""
     found = dict(styles)
     by_fill: dict[tuple[Fill, float], list[int]] = {}
     for number, style in styles.items():
@@ -122,7 +123,7 @@ def _with_small_hatched(items: Sequence[VisibleShape], styles: Mapping[int, Stro
 def strokes_alike(
     items: Sequence[VisibleShape], sources: Sequence[int], style: StrokeStyle, tolerance: float
 ) -> list[Strokes]:
-    """Strokes of things without tones, with a fill that takes many at once or none."""
+    """Return strokes of things without tones, with a fill that processes many at once or none."""
     of_regions = np.array([i for i, item in enumerate(items) if item.region is not None], dtype=np.int64)
     of_lines = np.array([i for i, item in enumerate(items) if item.region is None], dtype=np.int64)
     layers = [_layer(*all_lines(_array([items[i].lines for i in of_lines])), of_lines)]
@@ -143,7 +144,7 @@ def strokes_alike(
 
 
 def strokes_alone(item: VisibleShape, source: int, style: StrokeStyle, tolerance: float, progress: Progress) -> Strokes:
-    """Strokes of one region of any tone and fill."""
+    """Return strokes of one region with any tone and fill."""
     assert item.region is not None, "only regions are drawn alone"
     edges, fills = edges_and_fills(item.region, style, item.tone, progress)
     if item.no_edge is not None and edges:
@@ -165,11 +166,11 @@ def strokes_alone(item: VisibleShape, source: int, style: StrokeStyle, tolerance
 def edges_and_fills(
     region: BaseGeometry, style: StrokeStyle, tone: Tone | None = None, progress: Progress = no_progress
 ) -> tuple[list[Floats], list[Floats]]:
-    """Edge strokes and fill strokes of a region, mm.
+    """Return the edge strokes and fill strokes of a region, mm.
 
-    The pen's centre keeps half its width inside, so that ink ends at the drawn edge; where the region is too thin for
-    that, its centreline is drawn. With a tone the fill follows it, and edges are drawn where it is at least EDGE_TONE.
-    Each stroke is (n, 2).
+    The pen's centre stays half its width inside, so that ink ends at the drawn edge; where the region is too thin for that,
+    its centreline is drawn. With a tone the fill follows it, and edges are drawn where it is at least EDGE_TONE. Each
+    stroke is (n, 2).
     """
     inside, found = _edges(_array([region]), style)
     edges = [shapely.get_coordinates(line) for lines, _ in found for line in lines]
@@ -185,15 +186,15 @@ def edges_and_fills(
         return edges, fills
     packed = Strokes.pack(edges, 0)
     dark = where_positive(packed, tone(packed.points) - EDGE_TONE) if edges else packed
-    if inside[0].is_empty:  # thinner than the pen: the centreline is all there is
+    if inside[0].is_empty:  # thinner than the pen: only the centreline remains
         return list(dark), []
     return list(dark), TONED[style.fill.kind](inside[0], style.fill, style.width, progress, tone)
 
 
 def _edges(regions: Objects, style: StrokeStyle) -> tuple[Objects, tuple[tuple[Objects, Integers], ...]]:
-    """Where the pen's centre may be in each region, and what is drawn along its edge and its thin parts: lines, and the
-    number of the region of each. A part up to NARROW pen widths across is thin: two runs along its edges would lie on each
-    other for the most part."""
+    """Return where the pen's centre may be in each region, and what is drawn along its edge and its thin parts: lines,
+    and the region index of each. A part up to NARROW pen widths across is thin: two lines along its edges would mostly
+    overlap."""
     inside = _grown(_grown(regions, -style.width * NARROW / 2), style.width * (NARROW - 1) / 2)
     if style.is_overlay:
         return inside, ()
@@ -202,12 +203,12 @@ def _edges(regions: Objects, style: StrokeStyle) -> tuple[Objects, tuple[tuple[O
 
 
 def _grown(regions: Objects, distance: float) -> Objects:
-    """Regions with their edges moved outwards, mm; corners stay corners."""
+    """Return regions with their edges moved outwards, mm; corners stay sharp."""
     return shapely.buffer(regions, distance, join_style="mitre", mitre_limit=4.0)
 
 
 def _outside(lines: Objects, owner: Integers, zones: Objects) -> tuple[Objects, Integers]:
-    """What of lines is outside the zone of their owner, which may be None."""
+    """Return the parts of lines outside the zone of their owner, which may be None."""
     has = np.array([zone is not None for zone in zones], dtype=bool)
     if not has.any() or not len(lines):
         return lines, owner
@@ -222,13 +223,13 @@ def _outside(lines: Objects, owner: Integers, zones: Objects) -> tuple[Objects, 
 def _beside_edges(
     inside: Objects, lines: Objects, owner: Integers, style: StrokeStyle, thin: tuple[Objects, Integers]
 ) -> Flags:
-    """(n,) bool: fill lines that are to be drawn beside their region's edge: with ink that is not all under that of the
-    edge and of thin parts, and, where the edge gives all the tone that is wanted, not only in gaps narrower than the pen.
-    Others would be lifts and wet places for nothing. owner: (n,) index into inside. thin: middle lines of thin parts, and
-    the region's index of each, rising."""
+    """Return (n,) bool: fill lines to draw besides their region's edge: those whose ink is not entirely under that of
+    the edge and of thin parts and, where the edge alone gives the wanted tone, not only in gaps narrower than the pen.
+    Others would cost lifts and wet the wall for nothing. owner: (n,) index into inside. thin: centrelines of thin parts,
+    and the region index of each, ascending."""
     bare = shapely.buffer(inside, -style.width / 2, quad_segs=4)
     if coverage_of(style.fill, style.width) <= EDGES_COVER:
-        half = 0.499 * style.width  # a gap as wide as the pen is none that is narrower
+        half = 0.499 * style.width  # a gap as wide as the pen is not narrower
         bare = shapely.buffer(shapely.buffer(bare, -half, quad_segs=4), half, quad_segs=4)
     shapely.prepare(bare)
     seen = np.asarray(shapely.dwithin(bare[owner], lines, style.width / 2), dtype=np.bool_)
@@ -247,17 +248,17 @@ def _beside_edges(
 
 
 Layer = tuple[Points, Integers, Integers, bool]
-"""Points of all lines; how many each has; the number of the thing of each; whether they are fills."""
+"""Points of all lines; number of points of each; number of the thing of each; whether they are fills."""
 
 
 def _layer(lines: Objects, owner: Integers, numbers: Integers) -> Layer:
-    """Lines, whose owners are given as places in an array of numbers."""
+    """Return a layer of lines, whose owners are given as indices into an array of numbers."""
     points, line = shapely.get_coordinates(lines, return_index=True)
     return points, np.bincount(line, minlength=len(lines)), numbers[owner], False
 
 
 def _of_each(layers: Sequence[Layer], count: int, sources: Sequence[int], pen: int, tolerance: float) -> list[Strokes]:
-    """The lines of each of so many things: of the first layer first."""
+    """Return the lines of each of count things: those of the first layer first."""
     owner = np.concatenate([layer[2] for layer in layers])
     strokes = Strokes(
         np.concatenate([layer[0] for layer in layers]),

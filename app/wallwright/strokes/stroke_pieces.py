@@ -1,4 +1,4 @@
-"""Strokes cut along their length: what is left of their segments, put together again."""
+"""Strokes assembled from pieces of the segments of others."""
 
 from __future__ import annotations
 
@@ -9,17 +9,17 @@ from wallwright.strokes.strokes import Strokes
 
 
 def from_pieces(strokes: Strokes, segment: Integers, low: Floats, high: Floats) -> Strokes:
-    """Strokes made of pieces of the segments of others. segment (m,): index of the point a segment begins at, rising;
-    low, high (m,): shares of it between which it stays. Pieces that meet at a point of their stroke go on as one."""
+    """Return strokes made of pieces of the segments of others. segment (m,): index of the point a segment begins at,
+    ascending; low, high (m,): shares of it that are kept. Pieces that meet at a point of their stroke are joined."""
     own = strokes.stroke_of_point
     start, step = strokes.points[segment], strokes.points[segment + 1] - strokes.points[segment]
     a, b = start + low[:, None] * step, start + high[:, None] * step
-    b[high == 1] = strokes.points[segment[high == 1] + 1]  # to the bit
+    b[high == 1] = strokes.points[segment[high == 1] + 1]  # exactly
     begins = np.ones(len(segment), dtype=bool)
     begins[1:] = (
         (segment[1:] != segment[:-1] + 1) | (own[segment[1:]] != own[segment[:-1]]) | (low[1:] > 0) | (high[:-1] < 1)
     )
-    # Each piece gives its end; the first of a run its start too.
+    # Each piece contributes its end; the first of a run its start too.
     place = np.arange(len(segment)) + np.cumsum(begins)
     points = np.empty((len(segment) + int(begins.sum()), 2))
     points[place] = b
@@ -30,7 +30,7 @@ def from_pieces(strokes: Strokes, segment: Integers, low: Floats, high: Floats) 
 
 
 def where_positive(strokes: Strokes, excess: Floats) -> Strokes:
-    """The parts along which a quantity, given at each point (n,) and linear in between, is not negative.
+    """Return the parts along which a quantity, given at each point (n,) and linear in between, is not negative.
 
     The quantity may have any unit; points are in mm.
     """
@@ -46,8 +46,8 @@ def where_positive(strokes: Strokes, excess: Floats) -> Strokes:
 
 
 def between(strokes: Strokes, stroke: Integers, start: Floats, end: Floats) -> Strokes:
-    """Parts of strokes. stroke (p,); start < end (p,): places along it, a point's number plus the share of the leg
-    behind it. Of a closed stroke the end may lie beyond its last point: the part goes on from its first."""
+    """Return parts of strokes. stroke (p,); start < end (p,): positions along it, a point index plus the share of the
+    leg after it. For a closed stroke the end may lie beyond its last point: the part continues from its first."""
     first = strokes.offsets[:-1][stroke]
     ring = np.maximum(np.diff(strokes.offsets)[stroke] - 1, 1)
     low = np.floor(start).astype(np.int64) + 1

@@ -1,4 +1,4 @@
-"""Strokes in packed arrays: the form in which they pass between stages, processes and the canvas.
+"""Strokes in packed arrays: the form in which they are passed between stages, processes and the canvas.
 
 A stroke is one pen-down run. A hundred thousand of them are five arrays, not a hundred thousand objects.
 """
@@ -61,7 +61,7 @@ class Strokes:
     source: Integers
     """(k,) int32, index into the list of shapes the strokes came from, for reports and picking; -1: none."""
     is_fill: Flags
-    """(k,) bool."""
+    """(k,) bool: True for fills, False for edges and lines."""
 
     def __len__(self) -> int:
         return len(self.offsets) - 1
@@ -84,11 +84,11 @@ class Strokes:
 
     @property
     def stroke_of_point(self) -> Integers:
-        """(n,) int64, index of the stroke each point belongs to."""
+        """(n,) int64, stroke index of each point."""
         return np.repeat(np.arange(len(self)), np.diff(self.offsets))
 
     def lengths(self) -> Floats:
-        """(k,) mm."""
+        """(k,) mm: length of each stroke."""
         if len(self) == 0:
             return np.zeros(0)
         step = np.zeros(len(self.points))
@@ -97,7 +97,7 @@ class Strokes:
         return np.add.reduceat(step, self.offsets[:-1])
 
     def between(self, first: int, last: int) -> Strokes:
-        """The strokes first .. last - 1, on the same arrays."""
+        """Return the strokes first .. last - 1, sharing the arrays."""
         a, b = self.offsets[first], self.offsets[last]
         return Strokes(
             self.points[a:b],
@@ -108,7 +108,7 @@ class Strokes:
         )
 
     def take(self, order: Integers | Sequence[int], backwards: Flags | None = None) -> Strokes:
-        """The strokes of the index array order (m,), those marked in backwards (m,) bool reversed."""
+        """Return the strokes selected by the index array order (m,), those marked in backwards (m,) bool reversed."""
         chosen = np.asarray(order, dtype=np.int64)
         counts = np.diff(self.offsets)[chosen]
         offsets = np.concatenate([[0], np.cumsum(counts)]).astype(np.int64)
@@ -122,7 +122,7 @@ class Strokes:
         )
 
     def moved(self, by: tuple[float, float]) -> Strokes:
-        """The same strokes, moved to the right and down, mm."""
+        """Return the strokes moved to the right and down, mm."""
         return Strokes(self.points + np.array(by), self.offsets, self.pen, self.source, self.is_fill)
 
     @staticmethod
@@ -136,7 +136,7 @@ class Strokes:
         source: int | Integers = -1,
         is_fill: bool | Flags = False,
     ) -> Strokes:
-        """Packs (m, 2) polylines; pen, source and is_fill are one for all or one each."""
+        """Pack (m, 2) polylines; pen, source and is_fill are one value for all or one for each."""
         if isinstance(polylines, PackedLines):
             points, offsets = polylines.points, polylines.offsets
         else:
@@ -154,7 +154,7 @@ class Strokes:
 
     @staticmethod
     def join(parts: Iterable[Strokes]) -> Strokes:
-        """One after the other."""
+        """Return the strokes of all parts, concatenated."""
         parts = list(parts)
         if not parts:
             return Strokes.empty()

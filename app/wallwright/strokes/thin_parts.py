@@ -1,5 +1,5 @@
-"""Parts of regions too thin for the pen: drawn once, along their middle. Many regions at once; what comes of one does not
-depend on the others."""
+"""Parts of regions too thin for the pen, drawn once along their centreline. Many regions at once; the result for one
+does not depend on the others."""
 
 from __future__ import annotations
 
@@ -13,29 +13,31 @@ from wallwright.document.language import tr
 from wallwright.strokes.line_geometries import line_strings
 
 LEAST_LENGTH = 1.0
-"""In pen widths: a thin part shorter than this is covered by its neighbours' ink, or is a speck."""
+"""Shortest thin part, in pen widths: a shorter one is covered by its neighbours' ink, or is a speck."""
 LEAST_AREA = 0.05
-"""In squares of the pen width."""
+"""Smallest thin part, in squares of the pen width."""
 APART = 0.05
-"""In pen widths: a part farther from what the pen reaches is a separate dot that no other ink covers."""
+"""Distance from what the pen reaches, in pen widths, above which a part is a separate dot that no other ink covers."""
 DAB = 0.1
-"""In pen widths: how far the pen moves at least in a dab, so that it is a stroke."""
+"""Smallest movement of the pen in a dot, in pen widths, so that it is a stroke."""
 STEP, LEAST_STEP = 1.0, 0.15
-"""Between points along the edge from which the middle is found: in mean widths of the part; at least so many pen widths."""
+"""Distance between points along the edge from which the centreline is found, in mean widths of the part, and its minimum
+in pen widths."""
 MOST_POINTS = 300_000
-"""Along the edge of one part: triangles of so many take some seconds."""
+"""Largest number of points along the edge of one part: their triangulation takes a few seconds."""
 AT_ONCE = 2_000
-"""Points of a polygon that is triangulated in one piece: the time grows with the square of their number."""
+"""Largest number of points of a polygon triangulated in one piece: the time grows with the square of their number."""
 GRID = 1e-5
-"""In pen widths: of points whose edges cross by rounding."""
+"""Grid, in pen widths, to which points are rounded if rounding errors made their edges cross."""
 SMOOTH = 0.1
-"""In mean widths of the part: how far the line may be moved to be straighter."""
+"""Largest displacement of the line by simplification, in mean widths of the part."""
 
 
 def thin_parts(regions: Objects, insides: Objects, width: float) -> tuple[Objects, Integers]:
-    """Centrelines of what a pen of some width, kept inside, cannot reach, and the number of the region of each, rising.
+    """Return centrelines of what a pen of a given width, kept inside, cannot reach, and the region index of each,
+    ascending.
 
-    A dot smaller than the pen is a dab in its place. insides: the regions (n,) pulled in by width / 2.
+    A dot smaller than the pen becomes a short move. insides: the regions (n,) inset by width / 2.
     """
     reached = shapely.buffer(insides, width / 2 * 1.02, join_style="mitre", mitre_limit=4.0)
     rest, owner = shapely.get_parts(shapely.difference(regions, reached), return_index=True)
@@ -44,9 +46,9 @@ def thin_parts(regions: Objects, insides: Objects, width: float) -> tuple[Object
     lines, part = middle_lines(rest, width)
     long = shapely.length(lines) >= LEAST_LENGTH * width
     left, top, right, bottom = shapely.bounds(rest).reshape(-1, 4).T
-    # Not a number where the pen reaches nothing of the region.
+    # NaN where the pen reaches nothing of the region.
     is_apart = ~(shapely.distance(rest, reached[owner]) < APART * width)
-    is_dot = is_apart & (np.maximum(right - left, bottom - top) <= width)  # its middle line would run to and fro
+    is_dot = is_apart & (np.maximum(right - left, bottom - top) <= width)  # its centreline would run back and forth
     long &= ~is_dot[part]
     lines, part = lines[long], part[long]
     alone = np.setdiff1d(np.arange(len(rest)), part)
@@ -57,7 +59,7 @@ def thin_parts(regions: Objects, insides: Objects, width: float) -> tuple[Object
 
 
 def _dabs(parts: Objects, width: float) -> Objects:
-    """For each of some polygons smaller than the pen a short move about its middle, along its longer side."""
+    """Return for each polygon smaller than the pen a short move about its centre, along its longer side."""
     if not len(parts):
         return np.empty(0, dtype=object)
     left, top, right, bottom = shapely.bounds(parts).T
@@ -69,12 +71,13 @@ def _dabs(parts: Objects, width: float) -> Objects:
 
 
 def middle_lines(parts: Objects, width: float) -> tuple[Objects, Integers]:
-    """LineStrings along the middle of polygons (n,), mm, about as wide as a pen at most, and the number of the polygon of
-    each, rising. Raises BadValue for a part that is too long for its width.
+    """Return LineStrings along the centrelines of polygons (n,), mm, at most about as wide as a pen, and the polygon index
+    of each, ascending. Raises BadValue for a part that is too long for its width.
 
-    Chordal axis (Prasad, "Morphological analysis of shapes", CNLS Newsletter 139, 1997): the part is cut into the triangles
-    of Delaunay that its edge allows; the middles of the sides that cross the part are joined from triangle to triangle,
-    through the centre of those with three such sides. Branches shorter than the part is wide are its corners, and go.
+    Chordal axis (Prasad, "Morphological analysis of shapes", CNLS Newsletter 139, 1997): the part is divided into a
+    Delaunay triangulation constrained by its edge; the midpoints of the sides that cross the part are joined from triangle
+    to triangle, through the centre of those with three such sides. Branches shorter than the part is wide are its corners
+    and are removed.
     """
     if not len(parts):
         return np.empty(0, dtype=object), np.zeros(0, dtype=np.int64)
@@ -99,7 +102,7 @@ def middle_lines(parts: Objects, width: float) -> tuple[Objects, Integers]:
     count = crossing.sum(axis=1)
     sleeves, joints, ends = (np.flatnonzero(count == n) for n in (2, 3, 1))
     centres = np.repeat(corners[joints].mean(axis=1)[:, None], 3, axis=1)
-    # At an end the line runs on to the corner between the two edges.
+    # At an end the line extends to the corner between the two edges.
     tips = corners[ends][np.roll(crossing[ends], -1, axis=1)]
     ways = np.concatenate(
         [
@@ -114,13 +117,13 @@ def middle_lines(parts: Objects, width: float) -> tuple[Objects, Integers]:
 
 
 def _triangles(parts: Objects, width: float) -> tuple[Points, Integers]:
-    """(t, 3, 2) mm, corners of triangles that fill polygons and have no corners but theirs and those of cuts, and the
-    number of the polygon of each, rising."""
+    """Return (t, 3, 2) mm, corners of triangles that fill the polygons and have no vertices but theirs and those of
+    cuts, and the polygon index of each, ascending."""
     try:
         halves, owner = _halved(parts)
         found = shapely.constrained_delaunay_triangles(halves)
     except shapely.GEOSException:
-        # Where rounding made an edge cross another, points on a grid are valid again.
+        # Where rounding made edges cross, snapping the points to a grid makes them valid again.
         halves, owner = _halved(shapely.set_precision(parts, GRID * width))
         found = shapely.constrained_delaunay_triangles(halves)
     triangles, of = shapely.get_parts(found, return_index=True)
@@ -128,8 +131,8 @@ def _triangles(parts: Objects, width: float) -> tuple[Points, Integers]:
 
 
 def _halved(parts: Objects) -> tuple[Objects, Integers]:
-    """Polygons cut in half until each has at most AT_ONCE points, and the number of the polygon that each is of, rising.
-    Both sides of a cut have the same corners, so that triangles on both share a side."""
+    """Return the polygons halved until each has at most AT_ONCE points, and the original index of each, ascending. Both
+    sides of a cut have the same corners, so that triangles on both share a side."""
     owner = np.arange(len(parts))
     while (large := np.flatnonzero(shapely.get_num_coordinates(parts) > AT_ONCE)).size:
         left, top, right, bottom = shapely.bounds(parts[large]).T
@@ -151,8 +154,8 @@ def _halved(parts: Objects) -> tuple[Objects, Integers]:
 
 
 def _are_shared(corners: Points, owner: Integers) -> Flags:
-    """(t, 3) bool: whether a side of a triangle (t, 3, 2), from one corner to the next, is one of another triangle of the
-    same owner (t,) too. Others lie on the edge."""
+    """Return (t, 3) bool: a side of a triangle (t, 3, 2), from one corner to the next, also belongs to another triangle
+    of the same owner (t,). Others lie on the edge."""
     of = np.repeat(owner, 3)
     x, y = corners.reshape(-1, 2).T
     order = np.lexsort((y, x, of))
@@ -171,8 +174,8 @@ def _are_shared(corners: Points, owner: Integers) -> Flags:
 
 
 def _chains(ways: Floats, owner: Integers, thickness: Floats) -> tuple[Objects, Integers]:
-    """Pieces (n, 2, 2) of each owner (n,), rising, merged at their ends. Side branches no longer than the part is wide are
-    left out, and again, for they may branch themselves."""
+    """Return pieces (n, 2, 2) of each owner (n,), ascending, merged at their ends. Side branches no longer than the part
+    is wide are removed, repeatedly, because they may branch themselves."""
     lines, owner = _merged(line_strings(np.round(ways, 9)), owner)
     done, of_done = [], []
     while len(lines):
@@ -193,7 +196,7 @@ def _chains(ways: Floats, owner: Integers, thickness: Floats) -> tuple[Objects, 
 
 
 def _is_alone(rows: Floats) -> Flags:
-    """(n,) bool: whether no other row (n, m) is the same."""
+    """Return (n,) bool: no other row (n, m) is equal."""
     order = np.lexsort(rows.T)
     same = row_all(rows[order[1:]] == rows[order[:-1]])
     alone = np.empty(len(rows), dtype=bool)
@@ -202,7 +205,7 @@ def _is_alone(rows: Floats) -> Flags:
 
 
 def _merged(lines: Objects, owner: Integers) -> tuple[Objects, Integers]:
-    """The lines (n,) of each owner, rising, joined where two meet."""
+    """Return the lines (n,) of each owner, ascending, joined where two meet."""
     if not len(lines):
         return lines, owner
     present, number = np.unique(owner, return_inverse=True)

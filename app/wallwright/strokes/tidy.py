@@ -1,4 +1,4 @@
-"""Tidying: what is drawn already goes, ends that meet are joined, points that say nothing go."""
+"""Tidies strokes: removes what is already drawn, joins ends that meet, and removes redundant points."""
 
 from __future__ import annotations
 
@@ -19,9 +19,9 @@ from wallwright.strokes.line_geometries import line_strings
 from wallwright.strokes.strokes import Strokes
 
 LEAST_RING = 4.0
-"""In gaps: a stroke shorter than this whose ends are a gap apart is a dot or a hook, and is not closed."""
+"""Shortest stroke, in gaps, that is closed if its ends are within a gap; a shorter one is a dot or a hook."""
 AT_ONCE = 100_000
-"""Points simplified between two checks for cancel."""
+"""Number of points simplified between two checks for cancel."""
 
 
 def tidy(
@@ -32,10 +32,10 @@ def tidy(
     progress: Callable[[float], None] = lambda done: None,
     is_toned: bool = False,
 ) -> Strokes:
-    """Simplifies within tolerance (Douglas and Peucker 1973: the Hausdorff distance stays below it), drops strokes
-    without length, pieces drawn already and pieces crowded beside others, then joins strokes of the same pen and kind whose
-    ends are within join_gap: those of one source first. At last degenerate legs go. mm. widths: (p,) of the pens. is_toned:
-    whether lines are crowded because they make a tone, so that all stay."""
+    """Return the strokes simplified within tolerance (Douglas and Peucker 1973: the Hausdorff distance stays below it),
+    without zero-length strokes, pieces already drawn and pieces crowded beside others; strokes of the same pen and kind
+    whose ends are within join_gap are joined, those of one source first; finally degenerate legs are removed. mm.
+    widths: (p,) of the pens. is_toned: True if lines are crowded to make a tone, so that all stay."""
     strokes = simplify_all(strokes, tolerance, lambda done: progress(0.2 * done))
     return tidy_parts(
         [strokes],
@@ -58,8 +58,8 @@ def tidy_parts(
     see_through: Flags | None = None,
     is_toned: bool = False,
 ) -> Strokes:
-    """The same for strokes that are simplified already and come in parts. laps: what an earlier call found for some of
-    them. see_through: (p,) bool, parts whose fills may lie on those of others; None: no part."""
+    """Tidy strokes that are already simplified and come in parts. laps: cache of overlaps from earlier calls.
+    see_through: (p,) bool, parts whose fills may lie on those of others; None: no part."""
     strokes = laps.without(parts, tolerance, lambda done: progress(0.7 * done), see_through)
     progress(0.7)
     strokes = strokes if is_toned else without_crowded(strokes, widths)
@@ -72,7 +72,7 @@ def tidy_parts(
 
 
 def simplify_all(strokes: Strokes, tolerance: float, progress: Callable[[float], None]) -> Strokes:
-    """Like simplify, on all cores."""
+    """Simplify strokes like simplify, on all cores."""
     cuts = np.searchsorted(strokes.offsets, np.arange(AT_ONCE, strokes.offsets[-1], AT_ONCE))
     parts = [strokes.between(a, b) for a, b in itertools.pairwise([0, *np.unique(cuts).tolist(), len(strokes)])]
     return Strokes.join(in_parts(lambda part: simplify(part, tolerance), parts, progress))
@@ -98,8 +98,8 @@ def simplify(strokes: Strokes, tolerance: float) -> Strokes:
 
 
 def merge_ends(strokes: Strokes, gap: float, across_sources: bool = False) -> Strokes:
-    """Chains strokes end to end: each end goes to the nearest free end within gap of the same pen and kind, and of the
-    same source unless across_sources; what is joined then counts to the source of its first piece."""
+    """Chain strokes end to end: each end is joined to the nearest free end within gap of the same pen and kind, and of
+    the same source unless across_sources; a joined stroke gets the source of its first piece."""
     k = len(strokes)
     if k < 2:
         return strokes
@@ -134,15 +134,14 @@ def merge_ends(strokes: Strokes, gap: float, across_sources: bool = False) -> St
     for a, b in pairs[order].tolist():
         if partner[a] < 0 and partner[b] < 0:
             ra, rb = find(a % k), find(b % k)
-            if ra != rb:  # the two ends of one chain make a ring of it: see close_rings
+            if ra != rb:  # the two ends of one chain would close a ring: see close_rings
                 root[ra] = rb
                 partner[a], partner[b] = b, a
     return _chained(strokes, partner)
 
 
 def close_rings(strokes: Strokes, gap: float) -> Strokes:
-    """Open strokes whose own ends are within gap get their first point at the end too: as rings they may begin
-    anywhere."""
+    """Close open strokes whose own ends are within gap by repeating their first point: a ring may begin anywhere."""
     apart = np.hypot(*(strokes.starts - strokes.ends).T)
     close = (apart > 0) & (apart <= gap) & ~strokes.is_fill
     close[close] &= strokes.lengths()[close] > LEAST_RING * gap
@@ -154,7 +153,7 @@ def close_rings(strokes: Strokes, gap: float) -> Strokes:
 
 
 def _chained(strokes: Strokes, partner: Integers) -> Strokes:
-    """partner[e]: end joined to end e (start of stroke i is i, its end is k + i), or -1."""
+    """Return the chained strokes. partner[e]: end joined to end e (start of stroke i is i, its end is k + i), or -1."""
     k = len(strokes)
     used = np.zeros(k, dtype=bool)
     order: list[int] = []

@@ -1,4 +1,4 @@
-"""Tone: how dense the ink of a shape is from place to place."""
+"""Tone: the local ink density of a shape."""
 
 from __future__ import annotations
 
@@ -15,16 +15,16 @@ from wallwright.artwork.sampling import let_through
 from wallwright.document.arrays import Floats, Points
 
 Tone = Callable[[Floats], Floats]
-"""(n,) 0 (no ink) to 1 (the full fill) at (n, 2) points on the wall, mm."""
+"""Maps (n, 2) points on the wall, mm, to (n,) 0 (no ink) to 1 (the full fill)."""
 FULL = 0.995
 
 
 def tone_of(drawing: Drawing, shape: Shape, matrix: Floats, region: BaseGeometry) -> Tone | None:
-    """The tone of a shape on a region of the wall; None where it is full everywhere. matrix: (2, 3) artwork to wall.
+    """Return the tone of a shape on a region of the wall; None if it is full everywhere. matrix: (2, 3) artwork to wall.
 
-    A paint that varies is drawn with one pen, fullest where it is darkest: ink on a share of the wall takes that share of
-    its darkness (1 - luminance) away (Murray and Davies, "Monotone reproduction in photoengraving", Journal of the
-    Franklin Institute 221, 1936). See-through paint, layers and masks thin it out.
+    A varying paint is drawn with one pen, at full density where it is darkest: ink on a share of the wall removes that
+    share of its darkness (1 - luminance) (Murray and Davies, "Monotone reproduction in photoengraving", Journal of the
+    Franklin Institute 221, 1936). Translucent paint, layers and masks reduce it.
     """
     layers = [drawing.layers[n] for n in shape.layers]
     masks = [mask for layer in layers for mask in layer.masks]
@@ -57,7 +57,7 @@ def tone_of(drawing: Drawing, shape: Shape, matrix: Floats, region: BaseGeometry
 
 
 def _spread(region: BaseGeometry) -> Floats:
-    """(n, 2) points all over a region."""
+    """Return (n, 2) points spread over a region."""
     x0, y0, x1, y1 = region.bounds
     x, y = np.meshgrid(np.linspace(x0, x1, 24), np.linspace(y0, y1, 24))
     points = np.column_stack([x.ravel(), y.ravel()])

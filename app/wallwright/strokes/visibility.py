@@ -1,4 +1,4 @@
-"""What is seen: painter's order resolved, so that nothing hidden under a later opaque shape is drawn."""
+"""Visible parts of shapes: resolves painter's order, so that nothing hidden under a later opaque shape is drawn."""
 
 from __future__ import annotations
 
@@ -25,11 +25,11 @@ from wallwright.strokes.tone import Tone, tone_of
 OPAQUE = 0.995
 """Opacity from which a shape hides what is under it."""
 SLIVER = 1e-4
-"""mm²: what is left of a region below this is rounding, not ink."""
+"""Area, mm², below which the remainder of a region is rounding, not ink."""
 TOUCH = 1e-4
-"""mm between things that touch."""
+"""Distance, mm, up to which things touch."""
 AT_ONCE = 64
-"""Shapes between two checks for cancel."""
+"""Number of shapes processed between two checks for cancel."""
 
 
 @dataclass(frozen=True)
@@ -41,21 +41,21 @@ class VisibleShape:
     colour: str
     opacity: float
     region: BaseGeometry | None
-    """Area to be filled, mm, when it is one."""
+    """Area to fill, mm, if it is a region."""
     lines: BaseGeometry | None
-    """Centrelines to be drawn, when it is lines thin enough for the pen."""
+    """Centrelines to draw, if it consists of lines thin enough for the pen."""
     tone: Tone | None = None
-    """How dense its ink is from place to place; None: full."""
+    """Its local ink density; None: full."""
     no_edge: BaseGeometry | None = None
-    """Within it the edge is not drawn: a neighbour's is."""
+    """Region within which the edge is not drawn, because a neighbour's is."""
     seen: SeenColour | None = None
-    """Of what is see-through or varies, and is mixed from the pens: the colour seen there, with all that is below."""
+    """For translucent or varying shapes mixed from the pens: the visible colour, including everything below."""
 
 
 def painted(
     drawing: Drawing, matrix: Floats, is_line: Sequence[bool], progress: Callable[[float], None]
 ) -> list[BaseGeometry]:
-    """Each shape's geometry on the wall: a region, or a MultiLineString where is_line says so.
+    """Return each shape's geometry on the wall: a region, or a MultiLineString where is_line says so.
 
     matrix: (2, 3) artwork to wall, mm.
     """
@@ -90,12 +90,12 @@ def visible_shapes(
     progress: Callable[[float], None],
     is_mixed: Sequence[bool] | None = None,
 ) -> list[VisibleShape]:
-    """The visible part of every shape, in painter's order. matrix: (2, 3) artwork to wall. is_mixed: shapes that, where they
-    are see-through or vary, are drawn in the colour seen there, all that is below counted; they hide it.
+    """Return the visible part of every shape, in painter's order. matrix: (2, 3) artwork to wall. is_mixed: shapes that,
+    where they are translucent or vary, are drawn in the visible colour, including everything below; they hide it.
 
-    Regions that are opaque hide what lies under them, whatever their colour: white paint on white paper is not ink,
-    but it hides. Lines hide by their painted width, thin ones too little to matter: they are left out. In a layer that
-    is see-through as a whole shapes hide each other, and nothing outside it.
+    Opaque regions hide what lies under them, whatever their colour: white paint on white paper is not ink, but it hides.
+    Lines hide by their painted width, except thin ones, which have too little effect. In a layer that is translucent as a
+    whole, shapes hide each other, and nothing outside it.
     """
     shapes = drawing.shapes
     geometries = painted(drawing, matrix, is_line, lambda done: progress(0.5 * done))
@@ -143,8 +143,8 @@ def visible_shapes(
 
 
 def _over(tree: shapely.STRtree, hiders: Integers, geometries: Sequence[BaseGeometry], first: int) -> list[Integers]:
-    """Numbers, rising, of the shapes that hide something of each of the geometries, whose own numbers are first, first + 1
-    and so on. tree: of the hiders (h,), which are shape numbers, rising."""
+    """Return the numbers, ascending, of the shapes that overlap each of the geometries, whose own numbers are first,
+    first + 1 and so on. tree: of the hiders (h,), which are shape numbers, ascending."""
     shape, found = tree.query(geometries, predicate="intersects")
     over = hiders[found]
     later = over > first + shape
@@ -154,8 +154,8 @@ def _over(tree: shapely.STRtree, hiders: Integers, geometries: Sequence[BaseGeom
 
 
 def with_slices_merged(things: Sequence[VisibleShape], width: float) -> list[VisibleShape]:
-    """The things, those that are mixed where they are seen, thinner than width, mm, and touch each other drawn as one: a
-    shadow made of many see-through shapes on each other is seen as slices too thin to be hatched one by one."""
+    """Return the things with mixed ones merged if they are thinner than width, mm, and touch each other: a shadow made
+    of many overlapping translucent shapes is visible as slices too thin to be hatched one by one."""
     numbers = np.array(
         [
             n
@@ -183,21 +183,21 @@ def with_slices_merged(things: Sequence[VisibleShape], width: float) -> list[Vis
 
 
 def is_soft(drawing: Drawing, shape: Shape) -> bool:
-    """Whether a shape varies from place to place or lets something show through."""
+    """Return whether a shape varies from place to place or is translucent."""
     layers = [drawing.layers[n] for n in shape.layers]
     through = shape.paint.opacity * math.prod(layer.opacity for layer in layers)
     return isinstance(shape.paint, VaryingPaint) or through < OPAQUE or any(layer.masks for layer in layers)
 
 
 def see_through(drawing: Drawing, shape: Shape) -> int:
-    """How many of a shape's outer layers let something show through, and so hide nothing outside them."""
+    """Return how many of a shape's outer layers are translucent, and so hide nothing outside them."""
     clear = [n for n, k in enumerate(shape.layers) if drawing.layers[k].opacity < OPAQUE or drawing.layers[k].masks]
     return clear[-1] + 1 if clear else 0
 
 
 def _dark_parts(lines: BaseGeometry, tone: Tone) -> BaseGeometry:
-    """Of thin lines whose tone a mask or a gradient changes, the parts of at least half the tone; a thin line has no
-    density of its own, so one that is only see-through stays whole."""
+    """Return, for thin lines whose tone varies by a mask or a gradient, the parts of at least half the tone; a thin line
+    has no density of its own, so a uniformly translucent one stays whole."""
     points = shapely.get_coordinates(shapely.segmentize(lines, 1.0))
     if not len(points):
         return lines

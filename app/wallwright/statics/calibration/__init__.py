@@ -1,1 +1,1 @@
-"""Calibration: from tape readings of a test drawing to the true numbers of machine and hanging."""
+"""Calibration: estimates the true parameters of machine and hanging from tape readings of a test drawing."""

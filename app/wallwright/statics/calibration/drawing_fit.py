@@ -1,18 +1,19 @@
-"""The fit for a machine that takes drawings and whose formula nobody knows.
+"""Calibration fit for a machine that takes drawings and whose controller formula is unknown.
 
-The readings of a test drawing that was drawn through the machine's own page depend on where the page put it, on the
-controller's formula and on how the body hangs. Formulas come in few variants: a point for a body, exits apart, exits above
-the pen, or none of these. Each is fitted with priors for everything else; the one with the largest evidence is taken.
+Readings of a test drawing made through the machine's own page depend on where the page placed it, on the controller's
+formula and on how the body hangs. There are a few variants of the formula: a point instead of a body, exits some distance
+apart, exits above the pen, or none of these. Each is fitted with priors for everything else; the variant with the largest
+evidence wins.
 
-Evidence is the probability of the readings under a variant, everything fitted averaged over what was known of it before
-(Laplace's approximation; MacKay, Bayesian Interpolation, Neural Computation 4, 1992; for many readings it goes over into
+The evidence is the probability of the readings under a variant, with all fitted parameters averaged over their priors
+(Laplace's approximation; MacKay, Bayesian Interpolation, Neural Computation 4, 1992; for many readings it approaches
 Schwarz's BIC). With the Jacobian A (readings and parameters over their standard uncertainties) and the residuals r at the
-priors' middle, log p = -(rᵀ C⁻¹ r + log det C) / 2 with C = 1 + A Aᵀ, but for a constant.
+prior means, log p = -(rᵀ C⁻¹ r + log det C) / 2 with C = 1 + A Aᵀ, up to a constant.
 
-Whether the page draws at the scale that the proof drawing found, or a little beside it, is a choice of the same kind.
+Whether the page draws at the scale found by the proof drawing, or at a slightly different one, is decided in the same way.
 
-What the best formula leaves over is explained by a small smooth displacement of degree two or three, of a size that the
-evidence chooses as well: without support by the readings there is none.
+What the best formula does not explain is modelled by a small smooth displacement of degree two or three. Its size is also
+chosen by the evidence: without support from the readings there is none.
 """
 
 from __future__ import annotations
@@ -32,9 +33,9 @@ from wallwright.document.language import N_, tr
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging
 from wallwright.statics.calibration.fit import (
-    FARTHEST,
     FEWEST,
     HUBER,
+    SEARCH_BOUND,
     CalibrationResult,
     FitProblem,
     FitSolution,
@@ -60,48 +61,49 @@ from wallwright.statics.formula_remainder import COUNTS, MONOMIALS, is_small
 replace = msgspec.structs.replace
 
 EXIT_PRIOR = 1.0
-"""mm: exits in a formula are numbers that somebody typed."""
-APART = 3.0
-"""mm by which exits lie above the pen before a variant with them is worth a try."""
+"""Standard uncertainty of exits in a formula, mm: somebody typed these numbers."""
+LEAST_RISE = 3.0
+"""Smallest height of the exits above the pen, mm, for which variants with them are tried."""
 SIZES = (1.0, 3.0, 10.0)
-"""mm: standard sizes of a remainder's coefficients that are tried."""
+"""Standard sizes of the remainder's coefficients that are tried, mm."""
 READINGS_FOR_REMAINDER = 12
 MOST_STEPS, LEAST_SHARE = 30, 0.05
-"""Of the search, and of one of its steps."""
+"""Largest number of steps of the search, and smallest share of a step."""
 ROUNDING = 1e-9
-"""By which equal scores may differ."""
-SUPPORT = 3.0
-"""Of the logarithm of the evidence: what a remainder must win, twenty to one (Kass and Raftery, Bayes Factors, 1995)."""
+"""Difference up to which scores count as equal."""
+LEAST_EVIDENCE = 3.0
+"""Smallest gain in log evidence that justifies a remainder: odds of twenty to one (Kass and Raftery, Bayes Factors,
+1995)."""
 CONVERGED = 1e-3
-"""Of the cost, in squares of standard uncertainties: less changes nothing that matters."""
+"""Change in cost, in squared standard uncertainties, below which the search has converged."""
 
 
 @dataclass(frozen=True)
 class FormulaVariant:
-    """One formula that a controller may use."""
+    """A formula that a controller may use."""
 
     title: str
     spacing: float
     rise: float
-    """mm, middle of what is tried."""
+    """Prior mean of the exits' height above the pen, mm."""
     spacing_prior: float = EXIT_PRIOR
     rise_prior: float = EXIT_PRIOR
 
 
 @dataclass(frozen=True)
 class DrawingFit(CalibrationResult):
-    """A finished fit of a machine that takes drawings."""
+    """Result of a fit of a machine that takes drawings."""
 
     variant: FormulaVariant
     remainder: int
-    """Monomials of the remainder; 0: there is none."""
+    """Number of monomials of the remainder; 0: no remainder."""
     scale_before: float
-    """Page scale with which the test drawing was made."""
+    """Page scale at which the test drawing was made."""
 
 
 def fit_survey(machine: Machine, hanging: Hanging, survey: Survey | None = None) -> CalibrationResult:
-    """The fit for a survey: with the formula unknown when it was drawn through the page of a machine that takes drawings.
-    Raises BadValue as fit_calibration does."""
+    """Fit a survey; with an unknown formula if it was drawn through the page of a machine that takes drawings. Raises
+    BadValue as fit_calibration does."""
     survey = hanging.survey if survey is None else survey
     if machine.controller.takes == "drawing" and survey.marks and all(m.plane is not None for m in survey.marks):
         return fit_drawing_machine(machine, hanging, survey)
@@ -109,7 +111,7 @@ def fit_survey(machine: Machine, hanging: Hanging, survey: Survey | None = None)
 
 
 def formula_variants(machine: Machine) -> tuple[FormulaVariant, ...]:
-    """Those worth a try for a machine, the one that is set first."""
+    """Return the variants to try for a machine, the configured one first."""
     body, controller = machine.body, machine.controller
     wide = body.right_exit[0] - body.left_exit[0]
     high = -(body.left_exit[1] + body.right_exit[1]) / 2
@@ -118,7 +120,7 @@ def formula_variants(machine: Machine) -> tuple[FormulaVariant, ...]:
         FormulaVariant(N_("two straight belts to a point"), 0.0, 0.0),
         FormulaVariant(N_("exits apart"), wide, 0.0),
     ]
-    if abs(high) > APART:
+    if abs(high) > LEAST_RISE:
         found.append(FormulaVariant(N_("exits above the pen"), 0.0, high))
         found.append(FormulaVariant(N_("exits apart and above the pen"), wide, high))
     found.append(FormulaVariant(N_("exits somewhere"), wide / 2, high / 2, wide / 2 + 10, abs(high) / 2 + 20))
@@ -127,7 +129,7 @@ def formula_variants(machine: Machine) -> tuple[FormulaVariant, ...]:
 
 
 class DrawingProblem(FitProblem):
-    """Readings of a drawing whose places on the page are known."""
+    """Readings of a drawing with known positions on the page."""
 
     def __init__(
         self,
@@ -140,8 +142,8 @@ class DrawingProblem(FitProblem):
         count: int,
         size: float,
     ) -> None:
-        """count, size: monomials of the remainder, and the standard size of their coefficients, mm."""
-        # The distance that was typed stays what it was, wherever the anchors turn out to be.
+        """count, size: number of monomials of the remainder, and the standard size of their coefficients, mm."""
+        # The typed distance stays as it was, wherever the anchors turn out to be.
         page = machine.controller.page
         controller = replace(
             machine.controller,
@@ -170,13 +172,13 @@ class DrawingProblem(FitProblem):
         self.prior[len(self.parameters) - 2 * count :] = size
         self.before = read_all(self.parameters, self.machine, self.hanging)
         self.fitted = np.ones(len(self.parameters), dtype=bool)
-        """(p,) bool: those that solve looks for."""
+        """(p,) bool: parameters that solve fits."""
 
         self._near = self.meant
-        """(n, 2) mm: where the marks were last, which is near where they are next."""
+        """(n, 2) mm: last predicted marks, the starting point of the next prediction."""
 
     def at(self, values: Floats) -> PredictedMarks:
-        """The marks as these values of the parameters, (p,), each in its own unit, put them, mm."""
+        """Return the marks predicted with parameter values (p,), each in its own unit; mm."""
         machine, hanging = write_all(self.parameters, values, self.machine, self.hanging)
         page = machine.controller.page
         plane = self._scale_centre + (self.plane - self._scale_centre) * (page.scale / self._scale)
@@ -188,8 +190,8 @@ class DrawingProblem(FitProblem):
         return marks
 
     def solve(self, use: Flags) -> FitSolution:
-        """Gauss and Newton's steps with Huber's weights, halved where they lead uphill: the problem is nearly linear, and
-        each look at it costs the statics of every mark. use: (m,) bool, readings that count."""
+        """Solve by Gauss-Newton with Huber weights; a step that increases the cost is halved. The problem is nearly
+        linear, and each evaluation needs the statics of every mark. use: (m,) bool, readings to use."""
         chosen, values = self._choice(use), self.before.copy()
         at, off, cost = self._evaluate(values, use)
         for _ in range(MOST_STEPS):
@@ -200,7 +202,7 @@ class DrawingProblem(FitProblem):
             share = 1.0
             while True:
                 trial = values.copy()
-                moved = np.clip(z + share * step, -FARTHEST, FARTHEST)
+                moved = np.clip(z + share * step, -SEARCH_BOUND, SEARCH_BOUND)
                 trial[chosen] = self.before[chosen] + moved * self.prior[chosen]
                 evaluated = self._evaluate(trial, use)
                 if evaluated[2] <= cost or share < LEAST_SHARE:
@@ -216,7 +218,7 @@ class DrawingProblem(FitProblem):
         return self._judged(values, chosen, at, every, use)
 
     def _evaluate(self, values: Floats, use: Flags) -> tuple[PredictedMarks, Floats, float]:
-        """Marks, residuals over their uncertainty of the readings in use, and Huber's cost with that of the priors."""
+        """Return marks, residuals over their uncertainty of the readings in use, and Huber cost including the priors."""
         at = self.at(values)
         off = np.nan_to_num((self.readings.predicted(at.points) - self.readings.value) / self.readings.sigma, nan=1e4)[
             use
@@ -226,16 +228,15 @@ class DrawingProblem(FitProblem):
         return at, off, float(loss.sum() + (((values - self.before) / self.prior) ** 2).sum())
 
     def solve_with_doubt(self, name: str, use: Flags) -> FitSolution:
-        """The solution that leaves the parameter of this name as it is, with the uncertainty that it would have if it were
-        fitted too; what fitting it changes counts as one standard uncertainty more. use: (m,) bool, by
-        number of the reading."""
+        """Return the solution that keeps the named parameter fixed, with the uncertainty it would have if it were fitted
+        too; the change from fitting it adds one standard uncertainty. use: (m,) bool, by number of the reading."""
         every = self.fitted
         self.fitted = every & np.array([p.name != name for p in self.parameters])
         kept = self.solve(use)
         self.fitted = every
         changed = (self.solve(use).values - kept.values) / self.prior
-        judged = self._judged(kept.values, every, kept.at, kept.residuals, use)
-        return dataclasses.replace(judged, covariance=judged.covariance + np.outer(changed, changed))
+        best_remainder = self._judged(kept.values, every, kept.at, kept.residuals, use)
+        return dataclasses.replace(best_remainder, covariance=best_remainder.covariance + np.outer(changed, changed))
 
     def _choice(self, use: Flags) -> Flags:
         return self.fitted
@@ -248,7 +249,7 @@ class DrawingProblem(FitProblem):
         variant: FormulaVariant,
         count: int,
     ) -> DrawingFit:
-        """With the controller's distance as it was set. use: (m,) bool, readings that count."""
+        """Return the result, with the controller's distance as it was set. use: (m,) bool, readings in use."""
         plain = self.outcome(found, use, slips)
         controller = replace(plain.machine.controller, assumed_distance=self._own_distance)
         values = {f.name: getattr(plain, f.name) for f in fields(plain)}
@@ -260,8 +261,8 @@ class DrawingProblem(FitProblem):
 
 
 def fit_drawing_machine(machine: Machine, hanging: Hanging, survey: Survey) -> DrawingFit:
-    """Fits a survey whose marks know their places on the page. Raises BadValue for fewer than three readings or unknown
-    marks."""
+    """Fit a survey whose marks have known positions on the page. Raises BadValue for fewer than three readings or
+    unknown marks."""
     readings = Readings.of(survey.marks, survey.read)
     if len(readings.kind) < FEWEST:
         raise BadValue(tr("{0} readings are too few. Take at least {1}", len(readings.kind), FEWEST))
@@ -270,33 +271,37 @@ def fit_drawing_machine(machine: Machine, hanging: Hanging, survey: Survey) -> D
         return DrawingProblem(machine, hanging, survey, readings, variant, scale, count, size)
 
     options, scales = formula_variants(machine), page_scales(machine)
-    # A slip of the tape contradicts even the most yielding model; other contradictions may be the model's fault.
+    # A misread tape contradicts even the most flexible model; other contradictions may be the model's fault.
     _, use, slips = without_slips(problem(options[-1], scales[-1], len(MONOMIALS), SIZES[-1]))
 
-    def judged(variant: FormulaVariant, scale: PageScale) -> tuple[float, int, float]:
-        """The largest evidence that any remainder gives a variant, and this remainder."""
+    def best_remainder(variant: FormulaVariant, scale: PageScale) -> tuple[float, int, float]:
+        """Return the largest evidence over all remainders of a variant, and that remainder."""
         trial = problem(variant, scale, len(MONOMIALS))
         trial.fitted[-2 * len(MONOMIALS) :] = False
         solution = trial.solve(use)
         scores = [
-            (_evidence(trial, solution, use, count, size) - scale.penalty - (SUPPORT if count else 0.0), count, size)
+            (
+                _evidence(trial, solution, use, count, size) - scale.penalty - (LEAST_EVIDENCE if count else 0.0),
+                count,
+                size,
+            )
             for count, size in _remainders(int(use.sum()))
         ]
         return scores[first_best([score for score, _, _ in scores])]
 
-    # Whether the page has another scale does not depend on the variant: the most yielding one decides.
+    # The page's scale does not depend on the variant: the most flexible variant decides it.
     freest = options[-1]
-    by_scale = [judged(freest, scale) for scale in scales]
+    by_scale = [best_remainder(freest, scale) for scale in scales]
     k = first_best([score for score, _, _ in by_scale])
     scale = scales[k]
-    found = {variant: judged(variant, scale) for variant in options[:-1]} | {freest: by_scale[k]}
+    found = {variant: best_remainder(variant, scale) for variant in options[:-1]} | {freest: by_scale[k]}
     variant = list(found)[first_best([score for score, _, _ in found.values()])]
     _, count, size = found[variant]
     if count:
         in_doubt = dataclasses.replace(scale, is_free=scale.is_free or len(scales) > 1)
         last = problem(variant, in_doubt, len(MONOMIALS), size)
-        # What is not fitted of a remainder stays 0, and its uncertainty is carried into the result. So is that of a scale
-        # that was not fitted: beside a remainder, evidence does not show that it is right.
+        # Remainder coefficients that are not fitted stay 0 and their uncertainty is carried into the result. The same holds
+        # for a scale that was not fitted: next to a remainder, evidence does not show that it is right.
         last.fitted[len(last.parameters) - 2 * (len(MONOMIALS) - count) :] = False
         if scale.is_free or len(scales) == 1:
             solution = last.solve(use)
@@ -308,24 +313,24 @@ def fit_drawing_machine(machine: Machine, hanging: Hanging, survey: Survey) -> D
     result = last.result(solution, use, slips, variant, count)
     if result.hanging.remainder is None or is_small(result.hanging.remainder):
         return result
-    last = problem(variant, scale, 0)  # nothing small explains these readings: the spread says so
+    last = problem(variant, scale, 0)  # nothing small explains these readings: the spread shows it
     return last.result(last.solve(use), use, slips, variant, 0)
 
 
 def first_best(scores: Sequence[float]) -> int:
-    """The number of the highest score; of those that differ by rounding only, the first."""
+    """Return the index of the highest score; among scores that differ only by rounding, the first."""
     return next(i for i, score in enumerate(scores) if score >= max(scores) - ROUNDING)
 
 
 def _remainders(readings: int) -> list[tuple[int, float]]:
-    """Monomials and sizes that so many readings may support; none first."""
+    """Return the remainders (monomials, size) that this many readings may support; none first."""
     if readings < READINGS_FOR_REMAINDER:
         return [(0, SIZES[0])]
     return [(0, SIZES[0]), *product(COUNTS, SIZES)]
 
 
 def _evidence(trial: DrawingProblem, solution: FitSolution, use: Flags, count: int, size: float) -> float:
-    """Logarithm of the evidence for a variant with so many monomials of a size, from its solution without any."""
+    """Return the log evidence of a variant with count monomials of a size, from its solution without them."""
     a = trial.scaled_jacobian(solution.at, use)
     z = (solution.values - trial.before) / trial.prior
     residual = (solution.residuals / trial.readings.sigma)[use] - a @ z

@@ -1,4 +1,4 @@
-"""How far off the pen is to be expected before and after a calibration, over the draw zone, and what it puts right."""
+"""Maps of the expected pen error over the draw zone before and after a calibration, and of the correction."""
 
 from __future__ import annotations
 
@@ -24,28 +24,28 @@ from wallwright.statics.forward_kinematics import forward_kinematics
 from wallwright.statics.pose import Pose, inverse_kinematics
 
 STEP = 40.0
-"""mm between points."""
+"""Grid spacing, mm."""
 
 
 @dataclass(frozen=True)
 class ErrorMaps:
-    """Maps over the same grid; nan outside the draw zone. Before and after are the same figure: COVERAGE standard
-    uncertainties of the pen's place, pen drag aside."""
+    """Maps over one grid; nan outside the draw zone. Before and after are COVERAGE standard uncertainties of the pen
+    position, without pen drag."""
 
     x: Floats
-    """(c,) mm."""
+    """(c,) mm: columns."""
     y: Floats
-    """(r,) mm."""
+    """(r,) mm: rows."""
     before: Floats
-    """(r, c) mm: by the calibration before, else by what is expected of machines before any, as the fit begins with it."""
+    """(r, c) mm: from the previous calibration, or else from the priors with which the fit begins."""
     after: Floats
-    """(r, c) mm."""
+    """(r, c) mm: expected error after the fit."""
     moved: Floats
-    """(r, c) mm: between where the pen was sent and where it went, had the fit been the truth."""
+    """(r, c) mm: distance between commanded and actual position, if the fit is true."""
 
 
 def error_maps(wall: Wall, machine: Machine, hanging: Hanging, outcome: CalibrationResult) -> ErrorMaps:
-    """machine and hanging: as they were before the fit."""
+    """Return the maps. machine and hanging: as they were before the fit."""
     zone = compute_zone(wall, machine, hanging, STEP)
     inside = np.flatnonzero(zone.bits.ravel() == 0)
     wanted = zone.pose.pen[inside]
@@ -64,7 +64,7 @@ def error_maps(wall: Wall, machine: Machine, hanging: Hanging, outcome: Calibrat
 
 
 def _expected_before(machine: Machine, hanging: Hanging, sent: Pose) -> Floats:
-    """(n,) mm at poses of the machine as it was."""
+    """Return (n,) mm at poses of the machine before the fit."""
     if valid_calibration(machine, hanging) is not None:
         return COVERAGE * expected_error(machine, hanging, sent, with_drag=False).by_point
     _, covariance, moves = prior_error(machine, hanging, sent)
@@ -72,8 +72,8 @@ def _expected_before(machine: Machine, hanging: Hanging, sent: Pose) -> Floats:
 
 
 def _belts_paid_out(machine: Machine, hanging: Hanging, outcome: CalibrationResult, wanted: Floats) -> Floats:
-    """(n, 2) mm of belt, had the fit been the truth, where belts (n, 2), mm, were wanted before it. A machine that takes
-    drawings puts them down as its page does."""
+    """Return (n, 2) mm: belts paid out, if the fit is true, for belts (n, 2), mm, commanded before it. A machine that
+    takes drawings places them as its page does."""
     if machine.controller.takes != "drawing":
         commanded = belts_to_controller(machine, hanging, "belts", wanted)
         return controller_to_belts(outcome.machine, outcome.hanging, "belts", commanded)

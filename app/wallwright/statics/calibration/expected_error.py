@@ -1,4 +1,4 @@
-"""How far the pen is to be expected off, over the wall: by what was learnt, or before that by the error budget."""
+"""Expected pen error over the wall: from the calibration if there is a valid one, else from the error budget."""
 
 from __future__ import annotations
 
@@ -37,11 +37,11 @@ from wallwright.statics.error_budget import (
 from wallwright.statics.pose import Pose, inverse_kinematics
 
 BY_NAME = {p.name: p for p in (*PARAMETERS, *ALL_FORMULA_PARAMETERS)}
-SAMPLE = 400
-"""Points of a drawing at most."""
+SAMPLE_POINTS = 400
+"""Largest number of points of a drawing to evaluate."""
 DRAWS, WHOLE = 200, 0.95
-SEEN = 10.0
-"""mm, standard: what a proof drawing leaves open of where a machine draws near its start."""
+START_SIGMA = 10.0
+"""Standard uncertainty, mm, of where a machine draws near its start, after a proof drawing."""
 
 
 @dataclass(frozen=True)
@@ -49,35 +49,35 @@ class ErrorCause:
     """One cause of the expected error."""
 
     key: str
-    """The same in every language, for programs."""
+    """Fixed key for programs, the same in every language."""
     title: str
-    """In the person's language."""
+    """Title in the user's language."""
     rms: float
-    """Root mean square, mm, of what it alone does."""
+    """Root mean square of the error from this cause alone, mm."""
 
 
 @dataclass(frozen=True)
 class ExpectedError:
-    """Standard uncertainty of the pen's place at n points."""
+    """Standard uncertainty of the pen position at n points."""
 
     by_point: Floats
     """(n,) mm; nan where nothing hangs."""
     moves: Floats
-    """(n, 2, q) mm: of the pen, by independent numbers that are all off by their own standard uncertainty."""
+    """(n, 2, q) mm: pen movement for one standard uncertainty of each of q independent parameters."""
     causes: tuple[ErrorCause, ...]
-    """The largest first."""
+    """Causes, largest first."""
     calibrated: bool
 
     @property
     def typical(self) -> float:
-        """mm: COVERAGE times the root mean square over the points; nan without any."""
+        """COVERAGE times the root mean square over the points, mm; nan without points."""
         good = self.by_point[np.isfinite(self.by_point)]
         return float(COVERAGE * np.sqrt((good**2).mean())) if len(good) else np.nan
 
     @property
     def whole(self) -> float:
-        """mm within which 95 of 100 such machines keep the pen at all points at once; nan without any. By DRAWS machines
-        drawn at random, always the same ones."""
+        """Radius, mm, within which 95 of 100 such machines keep the pen at all points at once; nan without points. From
+        DRAWS randomly drawn machines with a fixed seed."""
         good = self.moves[np.isfinite(self.by_point)]
         if not len(good):
             return np.nan
@@ -87,7 +87,7 @@ class ExpectedError:
 
     @property
     def worst(self) -> float:
-        """mm: COVERAGE times the largest of the points; nan without any."""
+        """COVERAGE times the largest value of all points, mm; nan without points."""
         good = self.by_point[np.isfinite(self.by_point)]
         return float(COVERAGE * good.max()) if len(good) else np.nan
 
@@ -105,8 +105,9 @@ class ExpectedError:
 def expected_error(
     machine: Machine, hanging: Hanging, pose: Pose, with_drag: bool = True, pens: Sequence[Pen] = ()
 ) -> ExpectedError:
-    """At the pen points of solved poses of this machine in this hanging. with_drag: False leaves what no calibration removes
-    out of what was learnt, to see what calibration alone has left. pens: those that draw; none: one that nobody measured."""
+    """Return the expected error at solved poses of this machine in this hanging. with_drag: False leaves out of a
+    calibration's result what no calibration removes, to show what calibration alone leaves. pens: those that draw; none:
+    one unmeasured pen."""
     calibration = valid_calibration(machine, hanging)
     if calibration is not None:
         return _learnt(machine, hanging, pose, calibration, changing_sources(machine, pens) if with_drag else ())
@@ -120,7 +121,7 @@ def expected_error(
 
 
 def valid_calibration(machine: Machine, hanging: Hanging) -> CalibrationFit | None:
-    """What was learnt, while machine and hanging still have the values it was learnt for."""
+    """Return the calibration if machine and hanging still have the values it was made for."""
     calibration = hanging.calibration
     if calibration is None or any(name not in BY_NAME for name in calibration.names):
         return None
@@ -140,7 +141,7 @@ def _learnt(
     moves = pen_derivatives(machine, hanging, pose, parameters)
     budget = error_budget_of(CableRobotModel.of(machine, hanging), pose, changing)
     by_point = np.sqrt(pen_variance(moves, covariance) + budget.combined**2)
-    # A parameter's part: what would go if it alone were known exactly.
+    # Contribution of a parameter: what would vanish if it alone were known exactly.
     causes = [
         ErrorCause(
             p.name,
@@ -162,7 +163,7 @@ def _sorted(causes: list[ErrorCause]) -> tuple[ErrorCause, ...]:
 
 
 def _measured_belts(machine: Machine, hanging: Hanging, rig: CableRobotModel) -> Floats:
-    """(2,) mm of the belts where their lengths are known at the start."""
+    """Return (2,) mm belt lengths measured at the start."""
     if machine.controller.code.start == "stop":
         return np.array([machine.belt.left_stop, machine.belt.right_stop])
     belts: Floats = inverse_kinematics(rig, np.array([hanging.start_point], dtype=float)).belts[0]
@@ -172,14 +173,15 @@ def _measured_belts(machine: Machine, hanging: Hanging, rig: CableRobotModel) ->
 def expected_error_over_strokes(
     machine: Machine, hanging: Hanging, points: Points, pens: Sequence[Pen] = ()
 ) -> ExpectedError:
-    """Over a drawing with points (n, 2), mm: at SAMPLE of them at most. pens: those that draw."""
-    some = points[:: max(len(points) // SAMPLE, 1)]
+    """Return the expected error of a drawing with points (n, 2), mm, evaluated at SAMPLE_POINTS of them at most. pens: those
+    that draw."""
+    some = points[:: max(len(points) // SAMPLE_POINTS, 1)]
     pose = inverse_kinematics(CableRobotModel.of(machine, hanging), some)
     return expected_error(machine, hanging, pose, pens=pens)
 
 
 def pen_variance(moves: Floats, covariance: Floats) -> Floats:
-    """(n,) mm²: variance of the pen's place, both coordinates together, for moves (n, 2, p) by parameters."""
+    """Return (n,) mm²: variance of the pen position, the sum of both coordinates, for moves (n, 2, p) by parameters."""
     result: Floats = np.einsum("nip,pq,niq->n", moves, covariance, moves)
     return result
 
@@ -187,10 +189,10 @@ def pen_variance(moves: Floats, covariance: Floats) -> Floats:
 def prior_error(
     machine: Machine, hanging: Hanging, pose: Pose
 ) -> tuple[tuple[CalibrationParameter, ...], Floats, Floats]:
-    """Parameters, their (p, p) covariance before any reading, and how the pen answers, (n, 2, p).
+    """Return parameters, their (p, p) covariance before any reading, and the pen's derivative by them, (n, 2, p).
 
-    In the units of the parameters, and mm by these. A machine that takes drawings has its formula's and its page's too;
-    where it draws near its start has been seen.
+    In the units of the parameters, and mm per these. For a machine that takes drawings, the parameters of its formula and
+    page are included, and the place where it draws near its start counts as observed.
     """
     parameters = parameters_of(machine)
     if machine.controller.takes == "drawing":
@@ -201,7 +203,7 @@ def prior_error(
         start = inverse_kinematics(CableRobotModel.of(machine, hanging), np.array([hanging.start_point], dtype=float))
         for row in pen_derivatives(machine, hanging, start, parameters)[0]:
             through = prior @ row
-            prior = prior - np.outer(through, through) / (SEEN**2 + row @ through)
+            prior = prior - np.outer(through, through) / (START_SIGMA**2 + row @ through)
     else:
         prior = np.diag([p.prior(machine) ** 2 for p in parameters])
     return parameters, prior, pen_derivatives(machine, hanging, pose, parameters)

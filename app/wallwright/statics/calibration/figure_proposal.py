@@ -1,10 +1,10 @@
-"""Figures to calibrate by: where their marks go, and which readings to take: a table of three.
+"""Proposes calibration figures: where the marks go and which readings to take. Three kinds of figure are in a table.
 
-Readings are chosen greedily: each time the one that lowers the expected error over the drawing area most (optimal design
+Readings are chosen greedily: each time the one that most lowers the expected error over the drawing area (optimal design
 for prediction, "I-optimality"; Atkinson, Donev and Tobias, Optimum Experimental Designs, 2007, sections 10 and 11), given
-the ones already chosen and what is known before. Then readings are added until each is controlled by the others
-(reliability.py), and those that cannot be are taken twice. A square is the figure everybody trusts; the grid covers the
-area evenly; "few" takes the marks that tell the most.
+the readings already chosen and the priors. Then readings are added until each is controlled by the others (reliability.py);
+those that cannot be are taken twice. A square is the figure everybody trusts; the grid covers the area evenly; "few" uses
+the most informative marks.
 """
 
 from __future__ import annotations
@@ -40,24 +40,24 @@ Box = tuple[float, float, float, float]
 """left, top, right, bottom, mm in the wall frame."""
 
 SIGMA = {"distance": 0.5, "anchor": 0.7, "plumb": 0.8, "across": 1.0, "down": 1.0}
-"""mm. Steel tape between crosses, read to half a millimetre; to the middle of a nail; from a plumb line that hangs from an
-anchor; with a plumb line through a cross, or a level. Common practice, no source."""
+"""Standard uncertainties of a steel tape, mm: between crosses, read to half a millimetre; to the middle of a nail; from
+a plumb line through an anchor; with a plumb line through a cross, or a level. Common practice, no source."""
 FARTHEST_PLUMB = 1200.0
-"""mm from a plumb line: within a tape held level by hand."""
+"""Largest distance from a plumb line that can be measured with a tape held level by hand, mm."""
 LEAST_TAPE = 100.0
-"""mm: shorter readings tell little."""
-LETTERS = 36.0
-"""mm kept between the middles of crosses and the draw zone's edge, for their arms and letters."""
-UNKNOWN = 50.0
-"""mm kept between a test drawing and the draw zone's edge while a machine's formula is not known."""
+"""Shortest useful reading, mm."""
+LETTER_MARGIN = 36.0
+"""Distance between the centres of crosses and the edge of the draw zone, mm: room for their arms and letters."""
+UNKNOWN_FORMULA_MARGIN = 50.0
+"""Distance between a test drawing and the edge of the draw zone, mm, while the machine's formula is unknown."""
 ATTAINABLE = 0.8
-"""Redundancy beyond which more readings gain little."""
-TWICE = 1.5
-"""Cost of taking a reading a second time against that of one more reading: a difference does not say which one is wrong."""
+"""Redundancy above which more readings gain little."""
+REPEAT_COST = 1.5
+"""Cost of repeating a reading relative to one more reading: a difference does not show which of the two is wrong."""
 MOST_CONTROLS = 8
-"""Readings more than the figure's own, at most, for others to be controlled by."""
-AREA = 7
-"""Points a side at which the expected error is evaluated."""
+"""Largest number of readings added to check others."""
+GRID_POINTS = 7
+"""Number of points per side at which the expected error is evaluated."""
 NAMES = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
 
@@ -69,9 +69,9 @@ class CalibrationFigure:
     help: str
     points: Callable[[Box], Floats]
     readings: int
-    """How many to propose."""
+    """Number of readings to propose."""
     pick: bool = False
-    """Only marks that a chosen reading uses are drawn."""
+    """True: only marks that a chosen reading uses are drawn."""
 
 
 def _grid(columns: int, rows: int) -> Callable[[Box], Floats]:
@@ -83,7 +83,7 @@ def _grid(columns: int, rows: int) -> Callable[[Box], Floats]:
 
 
 def _square(box: Box) -> Floats:
-    """Corners clockwise from the top left of the largest square in the middle of the box, and its middle."""
+    """Return the corners, clockwise from the top left, and the centre of the largest square in the middle of the box."""
     side = min(box[2] - box[0], box[3] - box[1]) / 2
     x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
     return np.array([(x - side, y - side), (x + side, y - side), (x + side, y + side), (x - side, y + side), (x, y)])
@@ -114,20 +114,20 @@ FIGURES = {
 
 @dataclass(frozen=True)
 class FigureProposal:
-    """A figure for one machine in one hanging."""
+    """A figure proposed for one machine in one hanging."""
 
     figure: str
     marks: tuple[Mark, ...]
     measures: tuple[TapeReading, ...]
-    """What to read, the most telling first, with the readings expected as values."""
+    """Readings to take, the most informative first, with their expected values."""
     expected: tuple[float, ...]
-    """mm: expected error over the box, two standard uncertainties, before any and after each reading."""
+    """Expected error over the box, mm, two standard uncertainties: before any reading and after each one."""
     detectable: tuple[float, ...]
-    """mm: from which size on an error in each reading shows in the others."""
+    """Smallest error in each reading that the others reveal, mm."""
 
 
 def propose_figure(machine: Machine, hanging: Hanging, wall: Wall, box: Box, figure: str) -> FigureProposal:
-    """Marks in the box and what to measure. Raises BadValue when the box is not all inside the draw zone."""
+    """Return marks in the box and the readings to take. Raises BadValue if the box is not entirely inside the draw zone."""
     kind = FIGURES[figure]
     points = kind.points(box)
     rig = CableRobotModel.of(machine, hanging)
@@ -154,8 +154,8 @@ def propose_figure(machine: Machine, hanging: Hanging, wall: Wall, box: Box, fig
 
 
 def _has_place(machine: Machine, hanging: Hanging, belts: Floats, page: Box | None) -> bool:
-    """Whether the formula of a machine that takes drawings has a place for belts (n, 2), mm, inside the box of its page in
-    the plane, mm; True for other machines."""
+    """Return whether the formula of a machine that takes drawings has a position for belts (n, 2), mm, inside the page's
+    box in the plane, mm. True for other machines."""
     if machine.controller.takes != "drawing":
         return True
     plane = belts_to_controller(machine, hanging, "plane", belts)
@@ -165,13 +165,13 @@ def _has_place(machine: Machine, hanging: Hanging, belts: Floats, page: Box | No
 
 
 def on_the_wall(page: Box, hanging: Hanging) -> Box:
-    """About where a box of the plane comes on the wall, mm: as if belts and formula agreed."""
+    """Return the approximate position on the wall of a box in the plane, mm: as if belts and formula agreed."""
     x, y = hanging.left.x, hanging.left.y
     return page[0] + x, page[1] + y, page[2] + x, page[3] + y
 
 
 def moved_into(box: Box, around: Box) -> Box:
-    """The box, no larger than the one around it, moved by the least distance that brings it inside."""
+    """Return the box moved by the least distance that brings it inside another one, which must be at least as large."""
     ends: list[tuple[float, float]] = []
     for low, high, least, most in ((box[0], box[2], around[0], around[2]), (box[1], box[3], around[1], around[3])):
         size = min(high - low, most - least)
@@ -182,8 +182,8 @@ def moved_into(box: Box, around: Box) -> Box:
 
 
 def _places_on_page(machine: Machine, hanging: Hanging, belts: np.ndarray) -> list[tuple[float, float]] | list[None]:
-    """Where the page of a machine that takes drawings is asked to draw marks with belts (n, 2), mm; None for other machines,
-    and where its formula has no place for them."""
+    """Return where the page of a machine that takes drawings must draw marks with belts (n, 2), mm; None for other
+    machines, and where its formula has no such position."""
     controller = machine.controller
     plane = belts_to_controller(machine, hanging, "plane", belts)
     if controller.takes != "drawing" or not np.isfinite(plane).all():
@@ -193,28 +193,32 @@ def _places_on_page(machine: Machine, hanging: Hanging, belts: np.ndarray) -> li
 
 
 def fitting_box(machine: Machine, hanging: Hanging, wall: Wall, box: Box, page: Box | None = None) -> Box:
-    """The box, or the largest about its middle that is all inside the draw zone, in steps of a twentieth. page: in the
-    plane, mm, what the page of a machine that takes drawings holds; None: everything.
+    """Return the box, or the largest one about its centre that lies entirely inside the draw zone, in steps of a twentieth.
+    page: the area that the page of a machine that takes drawings holds, in the plane, mm; None: unlimited.
 
-    Raises BadValue when even a small one is not.
+    Raises BadValue if even a small box does not fit.
     """
     middle = np.array([(box[0] + box[2]) / 2, (box[1] + box[3]) / 2])
     half = np.array([(box[2] - box[0]) / 2, (box[3] - box[1]) / 2])
     rig = CableRobotModel.of(machine, hanging)
-    # A machine whose formula nobody knows draws beside the place that was meant.
-    margin = UNKNOWN if machine.controller.takes == "drawing" and hanging.calibration is None else LETTERS
+    # A machine with an unknown formula draws beside the intended place.
+    margin = (
+        UNKNOWN_FORMULA_MARGIN
+        if machine.controller.takes == "drawing" and hanging.calibration is None
+        else LETTER_MARGIN
+    )
     for share in np.linspace(1.0, 0.1, 19):
         low, high = middle - share * half, middle + share * half
         found = (float(low[0]), float(low[1]), float(high[0]), float(high[1]))
         grown = (found[0] - margin, found[1] - margin, found[2] + margin, found[3] + margin)
-        pose = inverse_kinematics(rig, _grid(AREA, AREA)(grown))
+        pose = inverse_kinematics(rig, _grid(GRID_POINTS, GRID_POINTS)(grown))
         if not broken(wall, machine, rig, pose).any() and _has_place(machine, hanging, pose.belts, page):
             return found
     raise BadValue(tr("There is no room for a test drawing there. Put its centre well inside the draw zone"))
 
 
 def _candidates(marks: tuple[Mark, ...], hanging: Hanging) -> list[TapeReading]:
-    """Every reading a person could take, with the value it should have."""
+    """Return every reading a person could take, with its expected value."""
     places = {m.name: np.array([m.x, m.y]) for m in marks}
     places[LEFT] = np.array([hanging.left.x, hanging.left.y])
     places[RIGHT] = np.array([hanging.right.x, hanging.right.y])
@@ -225,13 +229,13 @@ def _candidates(marks: tuple[Mark, ...], hanging: Hanging) -> list[TapeReading]:
         if np.hypot(dx, dy) >= LEAST_TAPE:
             sigma = SIGMA["anchor"] if nails else SIGMA["distance"]
             found.append(TapeReading("distance", a, b, float(np.hypot(dx, dy)), sigma))
-        # A level or a plumb line serves between points that are nearly level or plumb, but for the anchors.
+        # A level or plumb line is used between nearly level or plumb points only, except at the anchors.
         if nails == {LEFT, RIGHT} or (not nails and abs(dy) < 1 < abs(dx)):
             found.append(TapeReading("down", a, b, float(dy), SIGMA["down"]))
         if not nails and abs(dx) < 1 < abs(dy):
             found.append(TapeReading("across", a, b, float(dx), SIGMA["across"]))
         if len(nails) == 1 and LEAST_TAPE < abs(dx) < FARTHEST_PLUMB and abs(dy) > LEAST_TAPE:
-            # A plumb line from the anchor; the reading is to the right, as the person reads it.
+            # Plumb line from the anchor; the reading is to the right, as the person reads it.
             first, second = (a, b) if dx > 0 else (b, a)
             found.append(TapeReading("across", first, second, abs(float(dx)), SIGMA["plumb"]))
     return found
@@ -245,9 +249,9 @@ def _chosen(
     box: Box,
     kind: CalibrationFigure,
 ) -> tuple[list[int], list[float], list[float]]:
-    """Indices of the readings to take, in order, one that is taken twice two times; the expected error before and after
-    each, mm, and the least error in each that shows, mm."""
-    area = inverse_kinematics(CableRobotModel.of(machine, hanging), _grid(AREA, AREA)(box))
+    """Return the indices of the readings to take, in order, a repeated one twice; the expected error before and after
+    each, mm; and the smallest detectable error of each, mm."""
+    area = inverse_kinematics(CableRobotModel.of(machine, hanging), _grid(GRID_POINTS, GRID_POINTS)(box))
     parameters, covariance, moves = prior_error(machine, hanging, area)
     weight = np.einsum("nip,niq->pq", moves, moves) / len(moves)
     counts, meant = np.array([(m.left, m.right) for m in marks]), np.array([(m.x, m.y) for m in marks])
@@ -270,7 +274,7 @@ def _chosen(
         gain = np.einsum("mp,pq,mq->m", through, weight, through) / (variance + np.einsum("mp,mp->m", through, rows))
         gain[order] = -1.0
         take(int(np.argmax(gain)))
-    # Controls go between crosses that are drawn anyway.
+    # Control readings go between crosses that are drawn anyway.
     there = {name for k in order for name in (candidates[k].a, candidates[k].b)}
     allowed = np.array([not kind.pick or {c.a, c.b} <= there for c in candidates])
     need = needed_redundancy(variance)
@@ -280,7 +284,7 @@ def _chosen(
         is_weak = redundancies(rows[order], variance[order], covariance) < need[order]
         return [k for k, k_is_weak in zip(order, is_weak, strict=True) if k_is_weak]
 
-    best, least = len(order), len(order) + TWICE * len(weak())
+    best, least = len(order), len(order) + REPEAT_COST * len(weak())
     states = {len(order): covariance}
     for _ in range(MOST_CONTROLS):
         after = with_one_more(rows, variance, covariance, rows[order], variance[order])
@@ -292,7 +296,7 @@ def _chosen(
             break
         take(int(np.argmin(lack)))
         states[len(order)] = covariance
-        cost = len(order) + TWICE * len(weak())
+        cost = len(order) + REPEAT_COST * len(weak())
         if cost < least:
             best, least = len(order), cost
     covariance = states[best]

@@ -1,11 +1,11 @@
-"""The fit: parameters that explain the readings best, how well they are known, and which readings disagree.
+"""The calibration fit: parameters that best explain the readings, their uncertainties, and readings that disagree.
 
-Least squares of readings and of what was known before, each over its standard uncertainty, with Huber's loss so that a
-slip of the tape does not carry the rest with it (Huber, Robust Statistics, 1981). A reading that disagrees by more than
-SLIP standard uncertainties with all the others is then left out and named, when no other reading would explain the
-disagreement nearly as well. Otherwise nothing is left out, and all readings that may be wrong are named, to be taken again.
-Where there are fewer readings than parameters only as many are fitted, those that the readings determine best; the rest stay
-as they were, and their own uncertainty is carried into the result (JCGM 100:2008, 5.1.2).
+Least squares over readings and priors, each divided by its standard uncertainty, with Huber's loss so that one misread tape
+does not distort the rest (Huber, Robust Statistics, 1981). A reading that disagrees with all the others by more than SLIP
+standard uncertainties is left out and named if no other reading would explain the disagreement nearly as well. Otherwise
+nothing is left out, and all readings that may be wrong are named, to be taken again. With fewer readings than parameters,
+only as many parameters are fitted, those that the readings determine best; the others keep their values, and their
+uncertainty is carried into the result (JCGM 100:2008, 5.1.2).
 """
 
 from __future__ import annotations
@@ -29,72 +29,73 @@ from wallwright.statics.calibration.reliability import SUSPECT, differing_repeat
 
 FEWEST = 3
 SLIP = 4.0
-"""Standard uncertainties; between honest readings one in 16,000."""
-CERTAIN = 9.0
-"""By which the squared disagreement of the worst reading exceeds that of any other before it alone is called wrong: odds of
-exp(9 / 2), ninety to one, for two readings of one error."""
+"""Smallest disagreement of an outlier, standard uncertainties; one in 16,000 correct readings exceeds it."""
+OUTLIER_LEAD = 9.0
+"""Smallest lead in squared disagreement of the worst reading over any other for it alone to count as wrong: odds of
+exp(9 / 2), ninety to one, for two readings that may share one error."""
 HUBER = 2.0
-FARTHEST = 12.0
-"""Prior uncertainties: no parameter is searched beyond."""
-JUDGED = 0.05
-"""Share of a reading's variance that others must explain before it can be called a slip."""
+SEARCH_BOUND = 12.0
+"""Search bound of every parameter, in prior standard uncertainties."""
+LEAST_REDUNDANCY = 0.05
+"""Smallest share of a reading's variance that other readings must explain before it can be an outlier."""
 
 
 @dataclass(frozen=True)
 class FittedParameter:
-    """One parameter before and after."""
+    """One parameter before and after the fit."""
 
     parameter: CalibrationParameter
     before: float
     value: float
     uncertainty: float
-    """Standard."""
+    """Standard uncertainty after the fit."""
     prior: float
     held: bool
-    """True: left as it was, for want of readings."""
+    """True: not fitted, for lack of readings."""
 
     @property
     def uncertainty_reduction(self) -> float:
-        """0: the readings say nothing of it; 1: they say all."""
+        """Share of the prior uncertainty removed. 0: the readings say nothing about the parameter; 1: they determine it
+        fully."""
         return 1 - self.uncertainty / self.prior
 
 
 @dataclass(frozen=True)
 class OutlierReading:
-    """A reading that the others contradict."""
+    """A reading that contradicts the others."""
 
     measure: int
     """Index into survey.read."""
     disagreement: float
-    """mm by which it differs from what the others say."""
+    """Difference from what the other readings predict, mm."""
 
 
 @dataclass(frozen=True)
 class CalibrationResult:
-    """A finished fit."""
+    """Result of a fit."""
 
     machine: Machine
     hanging: Hanging
-    """As found; hanging.calibration has values and covariance."""
+    """The fitted hanging; hanging.calibration holds values and covariance."""
     parameters: tuple[FittedParameter, ...]
     covariance: Floats
-    """(p, p)."""
+    """(p, p) covariance of the parameters."""
     residuals: Floats
-    """(m,) mm: what each reading should have been less what it was."""
+    """(m,) mm: predicted minus measured reading."""
     slips: tuple[OutlierReading, ...]
-    """Those left out."""
+    """Readings left out."""
     suspects: tuple[OutlierReading, ...]
-    """Those that may be wrong and were used."""
+    """Readings that may be wrong but were used."""
     agreement: float
-    """mm: root mean square of the residuals of the readings used."""
+    """Root mean square of the residuals of the readings used, mm."""
     spread: float
-    """Factor by which the readings' uncertainties had to be raised to explain the residuals; 1 or more."""
+    """Factor, at least 1, by which the readings' uncertainties were raised to explain the residuals."""
 
 
 def fit_calibration(machine: Machine, hanging: Hanging, survey: Survey | None = None) -> CalibrationResult:
-    """Fits the hanging's survey, or another. Raises BadValue for fewer than three readings or unknown marks.
+    """Fit the hanging's survey, or another one. Raises BadValue for fewer than three readings or unknown marks.
 
-    Measures without a reading are left out; indices and residuals count survey.read.
+    Measurements without a reading are left out; indices and residuals refer to survey.read.
     """
     survey = hanging.survey if survey is None else survey
     readings = Readings.of(survey.marks, survey.read)
@@ -106,7 +107,7 @@ def fit_calibration(machine: Machine, hanging: Hanging, survey: Survey | None = 
 
 
 def without_slips(problem: FitProblem) -> tuple[FitSolution, Flags, list[int]]:
-    """The solution of a problem, (m,) which readings it uses, and the indices of those left out, worst first."""
+    """Return the solution of a problem, (m,) bool for the readings used, and the indices of those left out, worst first."""
     use = np.ones(len(problem.readings.kind), dtype=bool)
     slips: list[int] = []
     while True:
@@ -121,43 +122,44 @@ def without_slips(problem: FitProblem) -> tuple[FitSolution, Flags, list[int]]:
 
 @dataclass(frozen=True)
 class FitSolution:
-    """Parameters that explain the readings best."""
+    """Parameters that best explain the readings."""
 
     values: Floats
     fitted: Flags
-    """(p,) bool."""
+    """(p,) bool: parameters that were fitted."""
     at: PredictedMarks
     residuals: Floats
-    """(m,) mm."""
+    """(m,) mm: predicted minus measured reading."""
     covariance: Floats
     studentised: Floats
-    """(m,) residuals over their own standard uncertainty; 0 where nothing else speaks of a reading."""
+    """(m,) residuals over their own standard uncertainty; 0 where nothing else checks a reading."""
     tests: Floats
-    """(m,) the same of an adjustment that trusts all readings in use: by its square the sum of squares falls when one of
-    them is left out (Baarda's w)."""
+    """(m,) the same for an adjustment that trusts all readings in use: leaving one out reduces the sum of squares by the
+    square of its value (Baarda's w)."""
     spread: float
 
     def worst(self, use: Flags) -> int | None:
-        """Number of the reading, of those in use, (m,) bool, that fits worst; None when none is a slip."""
+        """Return the index of the worst-fitting reading of those in use, (m,) bool; None if none is an outlier."""
         size = np.where(use, np.abs(self.studentised), 0.0)
         k = int(np.argmax(size))
         return k if size[k] > SLIP else None
 
     def rivals(self, worst: int, use: Flags) -> list[int]:
-        """Numbers of the readings, of those in use, (m,) bool, that explain the disagreement nearly as well as the worst."""
+        """Return the indices of the readings in use, (m,) bool, that explain the disagreement nearly as well as the
+        worst one."""
         square = np.where(use, self.tests**2, -np.inf)
-        near = square > square[worst] - CERTAIN
+        near = square > square[worst] - OUTLIER_LEAD
         near[worst] = False
         return [int(k) for k in np.flatnonzero(near & (square > SUSPECT**2))]
 
     def suspects(self, use: Flags) -> list[int]:
-        """Numbers of the readings in use, (m,) bool, that are to be taken again, worst first."""
+        """Return the indices of the readings in use, (m,) bool, that should be taken again, worst first."""
         size = np.where(use, np.maximum(np.abs(self.studentised), np.abs(self.tests)), 0.0)
         return [int(k) for k in np.argsort(-size, kind="stable") if size[k] > SUSPECT]
 
 
 class FitProblem:
-    """Readings, parameters, and what was known of them before."""
+    """Readings, parameters and their priors."""
 
     def __init__(self, machine: Machine, hanging: Hanging, survey: Survey, readings: Readings) -> None:
         self.machine, self.hanging, self.readings = machine, hanging, readings
@@ -169,9 +171,9 @@ class FitProblem:
         self._last: tuple[Floats, PredictedMarks] | None = None
 
     def at(self, values: Floats) -> PredictedMarks:
-        """The marks as these values of the parameters, (p,), each in its own unit, put them, mm."""
+        """Return the marks predicted with parameter values (p,), each in its own unit; mm."""
         start, n = self.meant, len(self.meant)
-        if self._last is not None:  # the marks of values nearby are predicted well, which saves most of the search
+        if self._last is not None:  # starting from the marks of nearby values saves most of the search
             before, marks = self._last
             near = marks.points[:n] + marks.moves[:n] @ (values - before)
             start = np.where(np.isfinite(near).all(axis=1, keepdims=True), near, self.meant)
@@ -180,13 +182,13 @@ class FitProblem:
         return found
 
     def scaled_jacobian(self, at: PredictedMarks, use: Flags) -> Floats:
-        """(m, p) derivatives of readings over their uncertainty, by parameters over theirs."""
+        """Return (m, p) derivatives of readings over their uncertainty by parameters over theirs."""
         jacobian = self.readings.derivatives(at.points, at.moves)
         result: Floats = (jacobian * self.prior / self.readings.sigma[:, None])[use]
         return result
 
     def _choice(self, use: Flags) -> Flags:
-        """(p,) bool: which parameters to fit."""
+        """Return (p,) bool: which parameters to fit."""
         count = int(use.sum())
         if count >= len(self.prior):
             return np.ones(len(self.prior), dtype=bool)
@@ -197,7 +199,7 @@ class FitProblem:
         return chosen
 
     def solve(self, use: Flags) -> FitSolution:
-        """The values at which the readings in use, (m,) bool, fit best, and how well they are known."""
+        """Return the best-fitting values for the readings in use, (m,) bool, and their uncertainties."""
         chosen = self._choice(use)
         readings = self.readings
 
@@ -206,13 +208,13 @@ class FitProblem:
             values[chosen] += z * self.prior[chosen]
             return values
 
-        @functools.lru_cache(maxsize=1)  # residuals and derivatives are asked for at the same place
+        @functools.lru_cache(maxsize=1)  # residuals and derivatives are evaluated at the same values
         def marks_at(z: bytes) -> PredictedMarks:
             return self.at(values_of(np.frombuffer(z)))
 
         def residuals(z: Floats) -> Floats:
             off = (readings.predicted(marks_at(z.tobytes()).points) - readings.value) / readings.sigma
-            # A machine that could not have drawn a mark is no explanation of it.
+            # A machine that could not have drawn a mark does not explain it.
             return np.concatenate([np.nan_to_num(off[use], nan=1e4), z])
 
         def jacobian(z: Floats) -> Floats:
@@ -223,7 +225,7 @@ class FitProblem:
             residuals,
             np.zeros(int(chosen.sum())),
             jacobian,
-            bounds=(-FARTHEST, FARTHEST),
+            bounds=(-SEARCH_BOUND, SEARCH_BOUND),
             loss="huber",
             f_scale=HUBER,
             xtol=1e-10,
@@ -237,16 +239,16 @@ class FitProblem:
         return self._judged(values, chosen, at, off, use)
 
     def _judged(self, values: Floats, chosen: Flags, at: PredictedMarks, off: Floats, use: Flags) -> FitSolution:
-        """Covariance and studentised residuals at a solution."""
+        """Return covariance and studentised residuals at a solution."""
         every = self.scaled_jacobian(at, np.ones(len(use), dtype=bool))
         standard = off / self.readings.sigma
         weight = np.minimum(1.0, HUBER / np.maximum(np.abs(standard), 1e-12)) * use
         a = every * np.sqrt(weight)[:, None]
         covariance = _covariance(a, chosen)
         own = np.einsum("mp,pq,mq->m", every, covariance, every)
-        # The fit has taken its part of a reading it used whole; one it did not use adds its own uncertainty.
+        # The fit absorbs part of a reading it used; the uncertainty of an unused reading adds in full.
         variance = 1 + own * (1 - 2 * weight)
-        known = variance > JUDGED
+        known = variance > LEAST_REDUNDANCY
         student = np.where(known, standard / np.sqrt(np.where(known, variance, 1.0)), 0.0)
         freedom = float(weight.sum() - (weight * own).sum())
         spread = 1.0
@@ -257,7 +259,7 @@ class FitProblem:
         return FitSolution(values, chosen, at, off, _covariance(a / spread, chosen), student, tests, spread)
 
     def outcome(self, found: FitSolution, use: Flags, slips: list[int]) -> CalibrationResult:
-        """What a solution says of machine and hanging. use: (m,) bool; slips: numbers of the readings left out."""
+        """Return the calibration result of a solution. use: (m,) bool; slips: indices of the readings left out."""
         suspects = list(dict.fromkeys(found.suspects(use) + differing_repeats(self.readings, use)))
         covariance = found.covariance * np.outer(self.prior, self.prior)
         uncertainty = np.sqrt(np.diag(covariance))
@@ -288,23 +290,24 @@ class FitProblem:
 
 
 def _tests(a: Floats, standard: Floats, z: Floats, use: Flags) -> Floats:
-    """(m,) residuals over their standard uncertainties by least squares of the readings in use, (m,) bool, all alike.
+    """Return (m,) residuals over their standard uncertainties for unweighted least squares of the readings in use, (m,)
+    bool.
 
-    a: (m, p) derivatives and standard: (m,) residuals of readings over their uncertainty, and z: (p,) parameters by theirs,
-    where another adjustment ended.
+    a: (m, p) derivatives and standard: (m,) residuals of readings over their uncertainty, and z: (p,) parameters over
+    theirs, where another adjustment ended.
     """
     used = a[use]
     own = np.linalg.inv(used.T @ used + np.eye(len(z)))
     left = standard - a @ (own @ (used.T @ standard[use] + z))
     variance = 1 + np.where(use, -1.0, 1.0) * np.einsum("mp,pq,mq->m", a, own, a)
-    known = variance > JUDGED
+    known = variance > LEAST_REDUNDANCY
     return np.where(known, left / np.sqrt(np.where(known, variance, 1.0)), 0.0)
 
 
 def _covariance(a: Floats, chosen: Flags) -> Floats:
-    """(p, p), in prior units: of the fitted parameters with those held carried through.
+    """Return the (p, p) covariance in prior units of the fitted parameters, with the contribution of the held ones.
 
-    With H = AᵀA + 1 over the fitted ones, a held one off by d moves them by G d, G = -H⁻¹ Aᵀ A_held.
+    With H = AᵀA + 1 over the fitted parameters, an error d of a held one moves them by G d, G = -H⁻¹ Aᵀ A_held.
     """
     p = len(chosen)
     fitted, held = np.flatnonzero(chosen), np.flatnonzero(~chosen)

@@ -1,4 +1,4 @@
-"""What can be fitted of the formula of a machine that takes drawings: placing, distance, exits, and a smooth remainder."""
+"""Parameters of the formula of a machine that takes drawings: placement, distance, exits, and a smooth remainder."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from wallwright.document.drawing_page import PIXELS_PER_INCH
 from wallwright.document.language import N_
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Hanging, Point
-from wallwright.statics.calibration.parameters import PITCH, Both, CalibrationParameter
+from wallwright.statics.calibration.parameters import PITCH, CalibrationParameter, MachineAndHanging
 from wallwright.statics.error_budget import LEFT_BELT, RIGHT_BELT
 from wallwright.statics.formula_remainder import MONOMIALS
 
@@ -23,7 +23,7 @@ SPACING, RISE, SCALE = "formula spacing", "formula rise", "page scale"
 
 
 def _of_controller(name: str, field: str, title: str, prior: float) -> CalibrationParameter:
-    def write(machine: Machine, hanging: Hanging, value: float) -> Both:
+    def write(machine: Machine, hanging: Hanging, value: float) -> MachineAndHanging:
         return replace(machine, controller=replace(machine.controller, **{field: value})), hanging
 
     return CalibrationParameter(
@@ -37,7 +37,7 @@ def _of_controller(name: str, field: str, title: str, prior: float) -> Calibrati
     )
 
 
-def _added_distance(machine: Machine, hanging: Hanging, value: float) -> Both:
+def _added_distance(machine: Machine, hanging: Hanging, value: float) -> MachineAndHanging:
     controller = machine.controller
     page = replace(controller.page, added_distance=value)
     return replace(machine, controller=replace(controller, page=page)), hanging
@@ -56,19 +56,20 @@ FORMULA_PARAMETERS: tuple[CalibrationParameter, ...] = (
     _of_controller(SPACING, "assumed_spacing", N_("Exit distance in the controller"), 1.0),
     _of_controller(RISE, "assumed_rise", N_("Exit height in the controller"), 1.0),
 )
-"""Without separate priors for the exits: each variant of the formula has its own."""
+"""Formula parameters, without priors for the exits: each variant of the formula has its own."""
 
 
 SHIFT_PRIOR = 50.0
-"""mm, standard: the proof drawing found the shift with another formula in mind, which puts a drawing that far off."""
+"""Standard uncertainty of the shift, mm: the proof drawing found it with a different formula, which displaces a drawing
+this much."""
 
 
 def shift_parameter(axis: int) -> CalibrationParameter:
-    """How far right (0) or down (1) of the typed place the page draws; it is the place that the formula is given that
-    changes, so its derivative is by that place."""
+    """Return the parameter for how far right (0) or down (1) of the typed place the page draws. It changes the place
+    given to the formula, so its derivative is by that place."""
     field = ("shift_right", "shift_down")[axis]
 
-    def write(machine: Machine, hanging: Hanging, value: float) -> Both:
+    def write(machine: Machine, hanging: Hanging, value: float) -> MachineAndHanging:
         controller = machine.controller
         page = replace(controller.page, **{field: value})
         return replace(machine, controller=replace(controller, page=page)), hanging
@@ -89,17 +90,18 @@ SHIFTS = (shift_parameter(0), shift_parameter(1))
 
 
 SAME_SIZE = 0.1
-"""Share by which belts that hang and an unknown formula may change a size; the same for its logarithm."""
+"""Log of the size ratio that hanging belts and an unknown formula may cause."""
 OTHER_SCALE = 7.0
-"""Of the logarithm of the evidence: what a scale of no known unit must win, a thousand to one. Own choice, no source."""
+"""Smallest gain in log evidence for a scale of no known unit: odds of a thousand to one. Own choice, no source."""
 SCALE_PRIOR = 0.05
-"""Standard share: the proof drawing measures a few hundred mm, with another formula in mind."""
+"""Standard uncertainty of the scale, as a share: the proof drawing measures a few hundred mm, with a different formula."""
 
 
 def scale_parameter(centre: Point | None = None) -> CalibrationParameter:
-    """What the page makes of a mm. centre: mm in the plane, what stays in its place; None: what the page's rule says."""
+    """Return the parameter for the page's scale. centre: fixed point of the scaling in the plane, mm; None: from the
+    page's rule."""
 
-    def write(machine: Machine, hanging: Hanging, value: float) -> Both:
+    def write(machine: Machine, hanging: Hanging, value: float) -> MachineAndHanging:
         controller = machine.controller
         return replace(machine, controller=replace(controller, page=replace(controller.page, scale=value))), hanging
 
@@ -119,14 +121,15 @@ def scale_parameter(centre: Point | None = None) -> CalibrationParameter:
 
 
 def remainder_parameter(axis: int, number: int) -> CalibrationParameter:
-    """Coefficient of a monomial of the remainder, to the right (0) or down (1). Written only where a remainder is."""
+    """Return the parameter for a coefficient of the remainder, to the right (0) or down (1). Written only where a
+    remainder exists."""
     field = ("right", "down")[axis]
 
     def read(machine: Machine, hanging: Hanging) -> float:
         coefficients = getattr(hanging.remainder, field, ())
         return float(coefficients[number]) if number < len(coefficients) else 0.0
 
-    def write(machine: Machine, hanging: Hanging, value: float) -> Both:
+    def write(machine: Machine, hanging: Hanging, value: float) -> MachineAndHanging:
         assert hanging.remainder is not None
         coefficients = list(getattr(hanging.remainder, field))
         coefficients[number] = value
@@ -145,43 +148,43 @@ def remainder_parameter(axis: int, number: int) -> CalibrationParameter:
 
 
 REMAINDER_PARAMETERS = tuple(remainder_parameter(axis, k) for k in range(len(MONOMIALS)) for axis in (0, 1))
-"""By monomial, right and down."""
+"""Ordered by monomial, then right and down."""
 
 
 def no_remainder(centre: tuple[float, float], reach: float, count: int) -> FormulaRemainder:
-    """A remainder of count monomials that does nothing."""
+    """Return a remainder of count monomials with all coefficients 0."""
     return FormulaRemainder(centre, reach, (0.0,) * count, (0.0,) * count)
 
 
 def page_parameters(machine: Machine) -> tuple[CalibrationParameter, ...]:
-    """What is in doubt of where the page of a machine that takes drawings puts them."""
+    """Return the uncertain parameters of where the page of a machine that takes drawings places them."""
     return (*SHIFTS, scale_parameter()) if may_have_own_scale(machine) else SHIFTS
 
 
 def may_have_own_scale(machine: Machine) -> bool:
-    """Whether the page's scale is a number that nobody typed: it sizes drawings itself, its scale was measured, or it takes
-    the file's numbers for pixels of some kind."""
+    """Return whether the page's scale is a number that nobody typed: the page sizes drawings itself, its scale was
+    measured, or it reads the file's numbers as pixels of some kind."""
     page = machine.controller.page
     return page.scale != 1.0 or page.placing in ("anchors", "area") or (page.unit == "px" and not page.is_sized_by_page)
 
 
 @dataclass(frozen=True)
 class PageScale:
-    """What a page may make of a mm, before any reading."""
+    """A scale that the page may have, before any reading."""
 
     value: float
     is_free: bool
-    """Whether the readings say how large it is; else it is this value."""
+    """True: the scale is fitted to the readings; False: it is this value."""
     penalty: float
-    """By which the logarithm of its probability is below that of the scale that is set."""
+    """How much the log prior probability is below that of the configured scale."""
 
 
 def page_scales(machine: Machine) -> tuple[PageScale, ...]:
-    """Those worth a try, the one that is set first.
+    """Return the scales to try, the configured one first.
 
-    Where the size is that of the file, pixels of another kind come out a few hundredths larger or smaller, which the proof
-    drawing cannot tell from another formula. Any other scale is improbable, and would be taken for whatever else the
-    machine does: readings have to be clear about it.
+    Where the file gives the size, a different kind of pixel makes it a few hundredths larger or smaller, which the proof
+    drawing cannot distinguish from a different formula. Any other scale is improbable and would absorb other effects of the
+    machine: the readings must clearly support it.
     """
     page = machine.controller.page
     as_set = PageScale(page.scale, False, 0.0)
@@ -193,16 +196,16 @@ def page_scales(machine: Machine) -> tuple[PageScale, ...]:
 
 
 BELT_ZERO = 20.0
-"""mm, standard: what a stop of a machine's own leaves the belts longer than it counts. Common practice, no source."""
+"""Standard uncertainty of the belt lengths after homing to the machine's own stops, mm. Common practice, no source."""
 PITCH_SHARE = 0.005
-"""Standard: of the steps per mm that were set once and never checked."""
+"""Standard uncertainty, as a share, of steps per mm that were set once and never checked."""
 
 
 def unknown_formula_prior(
     machine: Machine, parameters: tuple[CalibrationParameter, ...], spacing: float, rise: float
 ) -> Floats:
-    """(p,) standard uncertainties, each in the unit of its parameter, while nobody knows the formula. spacing, rise: mm, of
-    the exits in it."""
+    """Return (p,) standard uncertainties, each in the unit of its parameter, while the formula is unknown. spacing,
+    rise: of the exits in it, mm."""
     own = {
         LEFT_BELT: BELT_ZERO,
         RIGHT_BELT: BELT_ZERO,

@@ -1,4 +1,4 @@
-"""What the tape should read: marks where the machine would have put them, and their derivatives by every parameter."""
+"""Predicted tape readings: marks where the machine would have drawn them, and their derivatives by every parameter."""
 
 from __future__ import annotations
 
@@ -23,20 +23,20 @@ from wallwright.statics.sensitivity import belts_by_parameters, pen_by_belts
 
 @dataclass(frozen=True)
 class Readings:
-    """Measurements as arrays. Points are the marks in order, then the left and the right anchor."""
+    """Measurements as arrays. Point indices refer to the marks in order, then the left and the right anchor."""
 
     kind: Integers
-    """(m,) 0 distance, 1 across, 2 down."""
+    """(m,) kind: 0 distance, 1 across, 2 down."""
     a: Integers
     b: Integers
-    """(m,) indices of points."""
+    """(m,) indices of the points."""
     value: Floats
     sigma: Floats
-    """(m,) mm."""
+    """(m,) mm: standard uncertainty."""
 
     @staticmethod
     def of(marks: tuple[Mark, ...], measures: tuple[TapeReading, ...]) -> Readings:
-        """Raises BadValue when a measurement names a point that is not there, or one point twice."""
+        """Convert measurements to arrays. Raises BadValue if one names a missing point, or one point twice."""
         index = {m.name: i for i, m in enumerate(marks)} | {LEFT: len(marks), RIGHT: len(marks) + 1}
         for measure in measures:
             for name in (measure.a, measure.b):
@@ -54,12 +54,12 @@ class Readings:
         )
 
     def predicted(self, points: Points) -> Floats:
-        """(m,) mm for points (n + 2, 2)."""
+        """Return (m,) mm: readings predicted for points (n + 2, 2)."""
         d = points[self.b] - points[self.a]
         return np.choose(self.kind, [np.hypot(d[:, 0], d[:, 1]), d[:, 0], d[:, 1]])
 
     def derivatives(self, points: Points, moves: Floats) -> Floats:
-        """(m, p) for the points' own derivatives, (n + 2, 2, p)."""
+        """Return (m, p) derivatives of the readings, from those of the points, (n + 2, 2, p)."""
         d = points[self.b] - points[self.a]
         length = np.maximum(np.hypot(d[:, 0], d[:, 1]), 1e-9)
         along = np.where((self.kind == 0)[:, None], d / length[:, None], 0.0)
@@ -72,7 +72,7 @@ class Readings:
 def pen_derivatives(
     machine: Machine, hanging: Hanging, pose: Pose, parameters: tuple[CalibrationParameter, ...]
 ) -> Floats:
-    """(n, 2, p): how the pen answers to each parameter while the controller's counts are held."""
+    """Return (n, 2, p): derivative of the pen position by each parameter, with the controller's counts held."""
     rig = CableRobotModel.of(machine, hanging)
     own = [p.name for p in parameters if not p.in_formula and p.name not in (LEFT_BELT, RIGHT_BELT, PITCH)]
     moves = pen_by_belts(rig, pose)
@@ -100,13 +100,14 @@ def pen_derivatives(
 
 
 STEP = 1e-3
-"""mm: of the difference quotient; the formula is smooth over metres."""
+"""Step of the difference quotient, mm; the formula is smooth over metres."""
 
 
 def formula_derivative(
     machine: Machine, hanging: Hanging, plane: np.ndarray, parameter: CalibrationParameter
 ) -> np.ndarray:
-    """(n, 2): belts by a parameter of the controller's formula, at places (n, 2) of its plane that are held."""
+    """Return (n, 2): derivative of the belts by a parameter of the controller's formula, at fixed places (n, 2) of its
+    plane."""
     if parameter.plane_axis >= 0:
         step = STEP * _direction(machine, hanging, plane, parameter)
         ends = [controller_to_belts(machine, hanging, "plane", plane + side * step) for side in (1, -1)]
@@ -119,7 +120,7 @@ def formula_derivative(
 
 
 def _direction(machine: Machine, hanging: Hanging, plane: Floats, parameter: CalibrationParameter) -> Floats:
-    """(2,) or (n, 2): how places (n, 2) of the plane move by a parameter that moves them."""
+    """Return (2,) or (n, 2): displacement of places (n, 2) of the plane per unit of a parameter that moves them."""
     if parameter.plane_axis < 2:
         return np.asarray(np.eye(2)[parameter.plane_axis])
     page = machine.controller.page
@@ -140,12 +141,12 @@ def _direction(machine: Machine, hanging: Hanging, plane: Floats, parameter: Cal
 
 @dataclass(frozen=True)
 class PredictedMarks:
-    """Where a machine with given parameters puts the points that readings go between."""
+    """Predicted positions of the points between which readings are taken."""
 
     points: Points
-    """(n + 2, 2) marks, left and right anchor, mm; nan where the machine cannot go."""
+    """(n + 2, 2) mm: marks, then left and right anchor; nan where the machine cannot go."""
     moves: Floats
-    """(n + 2, 2, p) by the parameters."""
+    """(n + 2, 2, p): derivative by the parameters."""
 
 
 def drawn(
@@ -156,7 +157,7 @@ def drawn(
     counts: Floats,
     start: Points,
 ) -> PredictedMarks:
-    """counts: (n, 2) mm that the controller counted at each mark; start: (n, 2) mm near them."""
+    """Return the predicted marks. counts: (n, 2) mm counted by the controller at each mark; start: (n, 2) mm near them."""
     machine, hanging = write_all(parameters, values, machine, hanging)
     belts = controller_to_belts(machine, hanging, "belts", counts)
     return predicted_marks(machine, hanging, parameters, belts, start)
@@ -169,7 +170,7 @@ def predicted_marks(
     belts: np.ndarray,
     start: np.ndarray,
 ) -> PredictedMarks:
-    """The marks of a machine with true belts (n, 2), mm; start: (n, 2) mm near them."""
+    """Return the marks of a machine with true belts (n, 2), mm; start: (n, 2) mm near them."""
     pose = forward_kinematics(CableRobotModel.of(machine, hanging), belts, start)
     n = len(belts)
     points = np.empty((n + 2, 2))

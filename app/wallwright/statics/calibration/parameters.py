@@ -1,4 +1,4 @@
-"""What can be fitted: one line a parameter, with how far it may be off before anything is measured.
+"""Parameters that can be fitted, one per line, with their uncertainty before any measurement.
 
 Values are those of wallwright.statics.sensitivity: mm, N, 1/N. The left anchor is the origin and has no error.
 """
@@ -19,35 +19,35 @@ from wallwright.statics.cable_robot import GRAVITY
 from wallwright.statics.error_budget import CABLE_SHARE, LEFT_BELT, RIGHT_BELT
 
 replace = msgspec.structs.replace
-Both = tuple[Machine, Hanging]
+MachineAndHanging = tuple[Machine, Hanging]
 
 PITCH = "pitch"
-"""Beside sensitivity.PARAMETERS and the belts' offsets: the belts' true tooth spacing, mm."""
+"""The belts' true tooth spacing, mm; not in sensitivity.PARAMETERS, like the belt offsets."""
 
 
 @dataclass(frozen=True)
 class CalibrationParameter:
-    """One unknown."""
+    """One unknown parameter."""
 
     name: str
     title: str
     unit: str
-    """Of what is shown to a person."""
+    """Unit of the value shown to the user."""
     read: Callable[[Machine, Hanging], float]
-    write: Callable[[Machine, Hanging, float], Both]
+    write: Callable[[Machine, Hanging, float], MachineAndHanging]
     prior: Callable[[Machine], float]
-    """Standard uncertainty before measuring. Common practice, no source: careful hands with a tape, a kitchen scale and a
-    spirit level; anchors and belts at the start are rarely nearer than a centimetre to the given values."""
+    """Standard uncertainty before measuring. Common practice, no source: careful work with a tape, a kitchen scale and a
+    spirit level; anchors and starting belt lengths are rarely accurate to better than a centimetre."""
     shown: Callable[[float], float] = float
-    """What a person sees for a value."""
+    """Convert the value to the one shown to the user."""
     digits: int = 1
     applies: Callable[[Machine], bool] = lambda machine: True
     in_formula: bool = False
-    """Whether it says what the controller makes of a place in its plane; else it is of the machine and its belts."""
+    """True: belongs to the controller's formula for places in its plane; False: belongs to the machine and its belts."""
     plane_axis: int = -1
-    """0 or 1: it moves the place itself, right or down; 2: it scales it; -1: neither."""
+    """0 or 1: the parameter shifts the place right or down; 2: it scales it; -1: neither."""
     plane_centre: Point | None = None
-    """mm: what stays in its place when it is scaled; None: what the page's rule says."""
+    """Fixed point of a scaling, mm; None: from the page's rule."""
 
 
 def _body_point(name: str, field: str, axis: int, title: str, prior: float) -> CalibrationParameter:
@@ -55,7 +55,7 @@ def _body_point(name: str, field: str, axis: int, title: str, prior: float) -> C
         point: Point = getattr(machine.body, field)
         return point[axis]
 
-    def write(machine: Machine, hanging: Hanging, value: float) -> Both:
+    def write(machine: Machine, hanging: Hanging, value: float) -> MachineAndHanging:
         point = list(getattr(machine.body, field))
         point[axis] = value
         return replace(machine, body=replace(machine.body, **{field: tuple(point)})), hanging
@@ -70,13 +70,13 @@ def _offset(name: str, field: str, title: str) -> CalibrationParameter:
         "mm",
         lambda machine, hanging: getattr(hanging, field),
         lambda machine, hanging, value: (machine, replace(hanging, **{field: value})),
-        # Stops stay where they are; a start set by tape is rarely nearer than a centimetre.
+        # Stops do not move; a start set by tape is rarely accurate to better than a centimetre.
         lambda machine: machine.belt.stop_uncertainty if machine.controller.code.start == "stop" else 10.0,
     )
 
 
 def _right_anchor(axis: str, title: str) -> CalibrationParameter:
-    def write(machine: Machine, hanging: Hanging, value: float) -> Both:
+    def write(machine: Machine, hanging: Hanging, value: float) -> MachineAndHanging:
         return machine, replace(hanging, right=replace(hanging.right, **{axis: value}))
 
     return CalibrationParameter(
@@ -89,15 +89,15 @@ def _right_anchor(axis: str, title: str) -> CalibrationParameter:
     )
 
 
-def _write_pitch(machine: Machine, hanging: Hanging, value: float) -> Both:
-    """The controller keeps the steps per mm it has; files are scaled for it."""
+def _write_pitch(machine: Machine, hanging: Hanging, value: float) -> MachineAndHanging:
+    """Set the pitch. The controller keeps its steps per mm; files are scaled to match."""
     assumed = machine.controller_steps_per_mm
     controller = replace(machine.controller, assumed_steps=assumed)
     return replace(machine, belt=replace(machine.belt, pitch=value), controller=controller), hanging
 
 
-def _of_belt(field: str, to_field: Callable[[float], float]) -> Callable[[Machine, Hanging, float], Both]:
-    def write(machine: Machine, hanging: Hanging, value: float) -> Both:
+def _of_belt(field: str, to_field: Callable[[float], float]) -> Callable[[Machine, Hanging, float], MachineAndHanging]:
+    def write(machine: Machine, hanging: Hanging, value: float) -> MachineAndHanging:
         return replace(machine, belt=replace(machine.belt, **{field: to_field(value)})), hanging
 
     return write
@@ -166,18 +166,20 @@ PARAMETERS: tuple[CalibrationParameter, ...] = (
 
 
 def parameters_of(machine: Machine) -> tuple[CalibrationParameter, ...]:
-    """Those that this machine has."""
+    """Return the parameters that this machine has."""
     return tuple(p for p in PARAMETERS if p.applies(machine))
 
 
 def read_all(parameters: tuple[CalibrationParameter, ...], machine: Machine, hanging: Hanging) -> Floats:
-    """(p,) values of the parameters, each in its own unit: mm, N or 1/N."""
+    """Return the (p,) values of the parameters, each in its own unit: mm, N or 1/N."""
     return np.array([p.read(machine, hanging) for p in parameters])
 
 
-def write_all(parameters: tuple[CalibrationParameter, ...], values: Floats, machine: Machine, hanging: Hanging) -> Both:
-    """Machine and hanging with other values, (p,), each in the unit of its parameter: mm, N or 1/N. What does not
-    change is left as it is, to the bit."""
+def write_all(
+    parameters: tuple[CalibrationParameter, ...], values: Floats, machine: Machine, hanging: Hanging
+) -> MachineAndHanging:
+    """Return machine and hanging with new values, (p,), each in the unit of its parameter: mm, N or 1/N. Unchanged
+    values stay identical to the bit."""
     for parameter, value in zip(parameters, values, strict=True):
         if value != parameter.read(machine, hanging):
             machine, hanging = parameter.write(machine, hanging, float(value))

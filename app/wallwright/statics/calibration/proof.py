@@ -1,9 +1,9 @@
-"""The proof drawing: two crosses and a line, by which a page that nobody knows shows what it does with a drawing.
+"""Proof drawing: two crosses and a line that show what an unknown page does with a drawing.
 
-Four tape readings, from both crosses to both anchors, give both crosses' places. Their distance against the one that was
-meant is the scale, and a scale that is that of another unit names the unit; the way from one to the other shows which way
-the drawing's axes go; what is left is a shift. Belts that hang and a formula that is not known make a few hundredths
-difference: what is less than that is left to calibration, and so is which of two units it is when both are that near.
+Four tape readings, from both crosses to both anchors, give the positions of both crosses. The ratio of their distance to
+the intended one is the scale; a scale that matches another unit identifies the unit. The vector from one cross to the other
+shows the directions of the drawing's axes; what remains is a shift. Hanging belts and an unknown formula change the size by
+a few hundredths: smaller differences, and the choice between two units that close, are left to calibration.
 """
 
 from __future__ import annotations
@@ -33,20 +33,21 @@ STAY = N_(
     "the wall, stop it and choose another placing or unit for the machine's page."
 )
 ARTWORK = "proof drawing.svg"
-"""Name of the artwork that is a proof drawing."""
+"""Name of the artwork that contains a proof drawing."""
 ACROSS, DOWN = 300.0, 200.0
-"""mm from the first cross to the second: small enough to stay on the wall when it comes out four times as large."""
+"""Offsets of the second cross from the first, mm: small enough to stay on the wall if drawn four times as large."""
 LINE = 100.0
-"""mm: the line beside the first cross, which tells it from the second."""
+"""Length of the line that marks the first cross, mm."""
 INCH = 25.4
-UNUSUAL = 0.03
-"""By which another pixel than that of CSS must be nearer, as a logarithm: pages of today rarely have one. Own choice."""
+PIXEL_PREFERENCE = 0.03
+"""Log ratio by which a pixel size other than that of CSS must fit better to be chosen: current pages rarely use one. Own
+choice."""
 SAME = 1e-6
-"""Logarithm of a ratio that is one but for rounding."""
+"""Log ratio below which two sizes count as equal."""
 LINE_BELOW = 25.0
-"""mm below the first cross."""
+"""Distance of the line below the first cross, mm."""
 SAME_PLACE = 5.0
-"""mm: a smaller shift is left to calibration."""
+"""Smallest shift that is corrected, mm; a smaller one is left to calibration."""
 TAPE = (
     "first cross, left anchor",
     "first cross, right anchor",
@@ -57,36 +58,36 @@ TAPE = (
 
 @dataclass(frozen=True)
 class ProofFigure:
-    """What is drawn, mm, wall frame."""
+    """Geometry of the proof drawing, mm, wall frame."""
 
     first: tuple[float, float]
     second: tuple[float, float]
     line: tuple[tuple[float, float], tuple[float, float]]
-    """Beside the first cross."""
+    """Line below the first cross."""
 
 
 @dataclass(frozen=True)
 class ProofResult:
-    """What four tape readings say of a page."""
+    """What four tape readings show about a page."""
 
     machine: Machine
-    """With the page corrected."""
+    """The machine with its page corrected."""
     scale: float
-    """Size that was drawn over size that was meant."""
+    """Drawn size over intended size."""
     axes: Axes
     numbers: str
-    """What the page takes the file's numbers for; "" where the size does not come from them, or no unit has this size."""
+    """Unit that the page assumes for the file's numbers; "" if they do not set the size or no unit gives this size."""
     or_numbers: str
-    """Another unit of nearly this size; "" when there is none."""
+    """Another unit of nearly this size; "" if there is none."""
     shift: tuple[float, float]
-    """mm: what was added to the page's shift, right and down."""
+    """Change of the page's shift, mm, right and down."""
     left_over: float
-    """mm between the crosses and where the corrected page puts them, at most."""
+    """Largest distance between a cross and its prediction by the corrected page, mm."""
 
 
 def proof_figure(machine: Machine, hanging: Hanging, wall: Wall, page: Box | None = None) -> ProofFigure:
-    """Around the starting point, as large as draw zone and page let it. page: in the plane, mm, what the machine's page
-    holds; None: everything. Raises BadValue when there is no room."""
+    """Return a figure around the starting point, as large as draw zone and page allow. page: the area that the machine's
+    page holds, in the plane, mm; None: unlimited. Raises BadValue if there is no room."""
     x, y = hanging.start_point
     box: Box = (x - ACROSS / 2, y - DOWN / 2, x + ACROSS / 2, y + DOWN / 2)
     if page is not None:
@@ -100,8 +101,8 @@ def proof_figure(machine: Machine, hanging: Hanging, wall: Wall, page: Box | Non
 def read_proof(
     machine: Machine, hanging: Hanging, figure: ProofFigure, box: Box, tape: tuple[float, float, float, float]
 ) -> ProofResult:
-    """What the readings of a proof drawing say. box: of its page in the plane, mm, as it was laid out; tape: mm, in the
-    order of TAPE. Raises BadValue when no two places have these distances."""
+    """Evaluate the readings of a proof drawing. box: of its page in the plane, mm, as laid out; tape: mm, in the order
+    of TAPE. Raises BadValue if no two places have these distances."""
     anchors = ((hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y))
     seen = pen_from_straight_belts(anchors, np.array(tape, dtype=float).reshape(2, 2))
     if not np.isfinite(seen).all():
@@ -122,7 +123,7 @@ def read_proof(
     flips = np.sign(way) != np.sign(own)
     size, other = page_size(page, scale)
     changed, ratio = size.page, size.ratio
-    box_taken = page.box if page.is_known else "ink"  # ticks serve pages of both kinds
+    box_taken = page.box if page.is_known else "ink"  # ticks work for both kinds of page
     changed = replace(changed, axes=_turned(page.axes, flips), is_known=True, box=box_taken)
     expected = _carried(page, box, meant, flips, ratio)
     shift = (went - expected).mean(axis=0)
@@ -143,18 +144,18 @@ def read_proof(
 
 @dataclass(frozen=True)
 class PageSize:
-    """One size in which a page may draw."""
+    """A size in which a page may draw."""
 
     ratio: float
-    """Size that it draws over size that was meant."""
+    """Drawn size over intended size."""
     page: DrawingPage
-    """With its unit and scale."""
+    """The page with its unit and scale."""
     numbers: str
 
 
 def page_size(page: DrawingPage, scale: float) -> tuple[PageSize, PageSize | None]:
-    """The size that the page most likely draws in when it came out scale times as large as it was meant, and another one
-    that is as near as readings and an unknown formula can tell."""
+    """Return the size that the page most likely uses, given that the drawing came out `scale` times as large as
+    intended, and another size that readings and an unknown formula cannot distinguish from it."""
     sizes = [PageSize(1.0, page, "")]
     if not page.is_sized_by_page:
         drawn = page.number_mm
@@ -164,22 +165,24 @@ def page_size(page: DrawingPage, scale: float) -> tuple[PageSize, PageSize | Non
             mm, unit = INCH / per_inch, replace(page, unit="px")
             numbers = tr("pixels of 1/{0} inch", format_number(per_inch))
             sizes.append(PageSize(mm / drawn, replace(unit, scale=mm / unit.unit_mm), numbers))
-        if all(abs(np.log(size.ratio)) > SAME for size in sizes):  # a scale that was measured before
+        if all(abs(np.log(size.ratio)) > SAME for size in sizes):  # the scale was measured before
             sizes.append(PageSize(1.0, page, ""))
 
     def off(size: PageSize) -> float:
         return float(abs(np.log(scale / size.ratio)))
 
     near = [size for size in sizes if off(size) < SAME_SIZE]
-    near.sort(key=lambda size: off(size) + (UNUSUAL if size.page.unit == "px" and size.page.scale != 1.0 else 0.0))
+    near.sort(
+        key=lambda size: off(size) + (PIXEL_PREFERENCE if size.page.unit == "px" and size.page.scale != 1.0 else 0.0)
+    )
     if not near:
         return PageSize(scale, replace(page, scale=page.scale * scale), ""), None
     return near[0], near[1] if len(near) > 1 else None
 
 
 def undecided_pixels(machine: Machine) -> tuple[float, float] | None:
-    """Pixels to the inch that the machine's page takes the numbers for, and another number that a proof drawing cannot
-    distinguish from it; None where that is decided: the size does not come from the numbers, they are no pixels, or the
+    """Return the pixels per inch that the machine's page assumes, and another number that a proof drawing cannot
+    distinguish from it; None if this is decided: the size does not come from the numbers, they are not pixels, or the
     machine was calibrated."""
     page = machine.controller.page
     if page.is_sized_by_page or not page.is_known or page.unit != "px" or machine.calibration is not None:
@@ -191,7 +194,7 @@ def undecided_pixels(machine: Machine) -> tuple[float, float] | None:
 
 
 def undecided_sentence(machine: Machine) -> str:
-    """What to say of that; "" where it is decided."""
+    """Return a sentence about undecided pixels; "" if they are decided."""
     pixels = undecided_pixels(machine)
     if pixels is None:
         return ""
@@ -204,7 +207,7 @@ def undecided_sentence(machine: Machine) -> str:
 
 
 def _turned(axes: Axes, flips: Flags) -> Axes:
-    """Axes with one or both directions turned round."""
+    """Return the axes with one or both directions reversed."""
     across, down = axes.split("-")
     across = {"left": "right", "right": "left"}[across] if flips[0] else across
     down = {"up": "down", "down": "up"}[down] if flips[1] else down
@@ -218,7 +221,7 @@ def _turned(axes: Axes, flips: Flags) -> Axes:
 
 
 def _carried(page: DrawingPage, box: Box, places: Floats, flips: Flags, ratio: float) -> Floats:
-    """(n, 2) mm in the plane where places (n, 2) come on a page that mirrors the box and changes its size."""
+    """Return (n, 2) mm in the plane: places (n, 2) after a page has mirrored the box and changed its size."""
     low, high = np.array(box[:2]), np.array(box[2:])
     places = np.where(flips, low + high - places, places)
     fixed = np.where(page.keeps_middle, (low + high) / 2, low)
@@ -226,7 +229,7 @@ def _carried(page: DrawingPage, box: Box, places: Floats, flips: Flags, ratio: f
 
 
 def proof_sentences(page: DrawingPage, result: ProofResult) -> list[str]:
-    """What was found, for a person. page: as it was before."""
+    """Return the findings as sentences. page: as it was before."""
     found = []
     as_meant = abs(np.log(result.scale)) < SAME_SIZE
     large = format_number(result.scale, ".3g")
@@ -272,7 +275,7 @@ def proof_sentences(page: DrawingPage, result: ProofResult) -> list[str]:
 
 
 def _directions(right: float, down: float) -> tuple[str, str]:
-    """How far from its place, in words."""
+    """Return the offset in words."""
     across, along = (format_number(abs(v), ".0f") for v in (right, down))
     return (
         tr("{0} mm too far right", across) if right >= 0 else tr("{0} mm too far left", across),

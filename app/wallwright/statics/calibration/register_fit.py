@@ -1,17 +1,17 @@
-"""Lining up: where a hanging hangs, inferred from marks on the wall that its pen was sent to.
+"""Lines up hangings: estimates where a hanging really hangs from sightings of its pen at register marks.
 
-The controller paid out the belts that put the pen on a mark if anchors and belts were as they are thought to be. Where the
-pen hung instead tells how they are: least squares over anchors and belt offsets of this hanging, of the sightings over their
-standard uncertainty and of what was known before, Gauss-Newton (JCGM 100:2008 for the uncertainties).
+For each mark the controller paid out the belts that put the pen on the mark, assuming nominal anchors and belts. Where the
+pen hung instead shows the true values: least squares over anchors and belt offsets of this hanging, with sightings and
+priors each over their standard uncertainty, Gauss-Newton (JCGM 100:2008 for the uncertainties).
 
-What nobody has calibrated, of the machine and of the hanging that drew the marks, bends the strip that both share in ways
-that move neither anchors nor offsets. It is estimated along with them, from what is known of it before, so that the marks
-tell what happens between them too. Anchors and offsets are then those that come nearest to that all over the strip: of
-anchors far from it the marks tell little, and need not, as it is there that the parts meet.
+Uncalibrated errors of the machine, and of the hanging that drew the marks, distort the strip that both hangings share in
+ways that neither anchors nor offsets can. They are estimated too, with their priors, so that the marks also predict the
+strip between them. Anchors and offsets are then chosen to match that prediction best over the whole strip. The marks say
+little about anchors far from it, which is no loss: the parts meet in the strip.
 
-A sighting that disagrees with all the others is left out and named when enough remain and no other would explain the
-disagreement nearly as well. Otherwise all that may be wrong are named, to be taken again. What the readings scatter beyond
-their own uncertainty raises that of the result.
+A sighting that disagrees with all the others is left out and named if enough remain and no other would explain the
+disagreement nearly as well. Otherwise all sightings that may be wrong are named, to be taken again. Scatter beyond the
+readings' own uncertainty raises the uncertainty of the result.
 """
 
 from __future__ import annotations
@@ -30,7 +30,7 @@ from wallwright.document.machine import Machine
 from wallwright.document.register import Register, Sighting
 from wallwright.document.wall import Hanging
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.calibration.fit import CERTAIN
+from wallwright.statics.calibration.fit import OUTLIER_LEAD
 from wallwright.statics.calibration.measurement_model import pen_derivatives
 from wallwright.statics.calibration.parameters import CalibrationParameter, parameters_of
 from wallwright.statics.calibration.reliability import redundancies
@@ -40,79 +40,79 @@ from wallwright.statics.pose import Pose, inverse_kinematics
 from wallwright.statics.sensitivity import belts_by_parameters, pen_by_belts
 
 FEWEST = 2
-READ = 0.5
-"""mm: standard uncertainty of a sighting read off a cross with a ruler."""
-KNOWN = 15.0
-"""mm: standard uncertainty of where an anchor was set, across and down."""
-BELTS = 5.0
-"""mm: standard uncertainty of the belts' lengths at the start."""
+READING_SIGMA = 0.5
+"""Standard uncertainty of a sighting read off a cross with a ruler, mm."""
+ANCHOR_SIGMA = 15.0
+"""Standard uncertainty of an anchor's position, across and down, mm."""
+BELT_SIGMA = 5.0
+"""Standard uncertainty of the belt lengths at the start, mm."""
 ROUNDS = 12
-SETTLED = 1e-4
-"""mm"""
+CONVERGED = 1e-4
+"""Step below which the search has converged, mm."""
 STRIP = (3, 7)
-"""Places across and down of the strip at which parts are to meet."""
-OWN = ("left anchor x", "left anchor y", "right anchor x", "right anchor y", LEFT_BELT, RIGHT_BELT)
-"""What is of one hanging: mm."""
+"""Number of places across and down the strip at which the parts should meet."""
+HANGING_PARAMETERS = ("left anchor x", "left anchor y", "right anchor x", "right anchor y", LEFT_BELT, RIGHT_BELT)
+"""Parameters of one hanging, mm."""
 LEAST_SLIP = 0.5
-"""mm: a smaller disagreement is no slip."""
+"""Smallest disagreement of an outlier, mm."""
 CHECKED = 3
-"""Marks that must remain when one is left out: two are fitted exactly and check nothing."""
+"""Number of marks that must remain when one is left out: two are fitted exactly and check nothing."""
 SLIP = -2 * math.log(1e-3)
-"""Squared disagreement of a sighting, both directions together, that honest ones exceed once in a thousand (chi-square with
-two degrees of freedom)."""
-JUDGED = 0.05
-"""Share of a reading's variance that others must explain before it can be called a slip."""
-FAR = {True: 3.0, False: 2.0}
-"""Times the uncertainty of where anchors are set that an anchor may seem to move: with marks that check each other, and
-without."""
+"""Smallest squared disagreement of an outlier, both directions together; one in a thousand correct sightings exceeds it
+(chi-squared with two degrees of freedom)."""
+LEAST_REDUNDANCY = 0.05
+"""Smallest share of a reading's variance that other readings must explain before it can be an outlier."""
+PLAUSIBLE_SHIFT = {True: 3.0, False: 2.0}
+"""Largest plausible anchor shift, in standard uncertainties of its position: with marks that check each other (True),
+and without."""
 
 
 @dataclass(frozen=True)
 class RegisterFit:
-    """A hanging where it really hangs."""
+    """A hanging lined up with its register marks."""
 
     hanging: Hanging
-    """Its anchors corrected; its starting point is where the pen hangs with the belts that it had there."""
+    """The hanging with corrected anchors; its starting point is where the pen hangs with the same belts."""
     moved: Floats
-    """(2, 2) mm that the left and right anchor are off their places, right and down."""
+    """(2, 2) mm: shifts of the left and right anchor, right and down."""
     uncertainty: Floats
-    """(2, 2) mm, standard, of these."""
+    """(2, 2) mm: standard uncertainty of the shifts."""
     residuals: Floats
-    """(n, 2) mm that each sighting is off what the corrected anchors explain; those left out too."""
+    """(n, 2) mm: sightings minus their prediction with the corrected anchors, including those left out."""
     slips: tuple[int, ...]
     """Sightings that the others contradict: left out."""
     suspects: tuple[int, ...]
     """Sightings of which one may be wrong; they were used."""
     used: int
-    """Marks that were used."""
+    """Number of marks used."""
     spread: float
-    """Factor by which the readings' uncertainty had to be raised to explain the residuals; 1 or more."""
+    """Factor, at least 1, by which the readings' uncertainty was raised to explain the residuals."""
     known: float
-    """mm, standard: what was known of the anchors' places before."""
+    """Standard uncertainty of the anchors' positions before the fit, mm."""
 
     @property
     def left_over(self) -> float:
-        """mm, root mean square."""
+        """Root mean square of the residuals, mm."""
         return self.hanging.register.left_over
 
     @property
     def expected(self) -> float:
-        """mm, standard: how well parts meet near the marks."""
+        """Standard uncertainty, mm, of how well the parts meet near the marks."""
         return self.hanging.register.expected
 
     @property
     def is_checked(self) -> bool:
-        """Whether the marks are more than are needed, so that a wrong reading shows."""
+        """True if there are more marks than needed, so that a wrong reading shows."""
         return self.used > FEWEST
 
     @property
     def farthest(self) -> float:
-        """mm that an anchor may seem to move, across or down, before the readings are more likely wrong."""
-        return FAR[self.is_checked] * self.known
+        """Largest plausible shift of an anchor, across or down, mm; beyond it the readings are more likely wrong."""
+        return PLAUSIBLE_SHIFT[self.is_checked] * self.known
 
     @property
     def is_plausible(self) -> bool:
-        """Whether no anchor seems to move farther than people set anchors wrong."""
+        """True if no anchor shift exceeds the error that people make when setting anchors."""
         return bool(np.abs(self.moved).max() <= self.farthest)
 
 
@@ -120,13 +120,13 @@ def fit_register_marks(
     machine: Machine,
     hanging: Hanging,
     sightings: tuple[Sighting, ...],
-    read: float = READ,
-    known: float = KNOWN,
+    read: float = READING_SIGMA,
+    known: float = ANCHOR_SIGMA,
     drawer: Hanging | None = None,
 ) -> RegisterFit:
-    """The hanging that the sightings tell of. read, known: standard uncertainties of a reading and of the anchors' places
-    as they were, mm; drawer: the hanging that drew the marks, None: one beside this one. Raises BadValue for fewer than two
-    marks, and where nothing would hang so."""
+    """Fit a hanging to sightings. read, known: standard uncertainties of a reading and of the nominal anchor positions,
+    mm; drawer: the hanging that drew the marks, None: one beside this one. Raises BadValue for fewer than two marks, and
+    if nothing could hang as the readings say."""
     if len({s.mark.name for s in sightings}) < FEWEST:
         raise BadValue(tr("Read two marks or more") if not sightings else tr("Two marks are needed. Read one more"))
     marks = np.array([[s.mark.x, s.mark.y] for s in sightings])
@@ -140,7 +140,7 @@ def fit_register_marks(
     own = _rounded(hanging, own)
     left = seen - strip.pens(own, strip.marks)
     used = tuple(sighting for sighting, is_used in zip(sightings, use.tolist(), strict=True) if is_used)
-    # What the anchors take over of the machine's own errors is part of what is not known of them.
+    # What the anchors absorb of the machine's own errors adds to their uncertainty.
     uncertainty = np.hypot(np.sqrt(np.diag(covariance))[:4], own[:4] - found[:4])
     return RegisterFit(
         _lined(machine, hanging, sightings, used, own, left[use], strip.expected(covariance, off)),
@@ -156,9 +156,10 @@ def fit_register_marks(
 
 
 class _Strip:
-    """The strip that two hangings share: what moves pens in it, and how well that is known before.
+    """The strip that two hangings share: what displaces pens in it, with prior uncertainties.
 
-    Parameters: OWN of the later hanging, then the machine's, then OWN of the hanging that drew the marks.
+    Parameters: HANGING_PARAMETERS of the later hanging, then the machine's, then HANGING_PARAMETERS of the hanging that
+    drew the marks.
     """
 
     def __init__(self, machine: Machine, hanging: Hanging, drawer: Hanging | None, marks: Points, known: float) -> None:
@@ -168,8 +169,8 @@ class _Strip:
         grid = np.stack(np.meshgrid(across, down), axis=2).reshape(-1, 2)
         points = np.concatenate([marks, grid])
         self.marks, self.grid = np.arange(len(marks)), np.arange(len(marks), len(points))
-        shared = tuple(p for p in parameters_of(machine) if p.name not in OWN)
-        ends = [[known] * 4 + [BELTS] * 2, [p.prior(machine) for p in shared], [known] * 4 + [BELTS] * 2]
+        shared = tuple(p for p in parameters_of(machine) if p.name not in HANGING_PARAMETERS)
+        ends = [[known] * 4 + [BELT_SIGMA] * 2, [p.prior(machine) for p in shared], [known] * 4 + [BELT_SIGMA] * 2]
         self.prior = np.concatenate(ends)
         self._commanded = inverse_kinematics(CableRobotModel.of(machine, hanging), points)
         if not self._commanded.converged[self.marks].all():
@@ -178,34 +179,34 @@ class _Strip:
         other = hanging if drawer is None else drawer
         pose = inverse_kinematics(CableRobotModel.of(machine, other), points)
         earlier = _answers(machine, other, pose, shared) if drawer is not None else np.zeros_like(later)
-        n = len(OWN)
+        n = len(HANGING_PARAMETERS)
         moves = np.concatenate([later[:, :, :n], later[:, :, n:] - earlier[:, :, n:], -earlier[:, :, :n]], axis=2)
         moves[~np.isfinite(moves).all(axis=(1, 2))] = 0.0
         self._moves = moves
 
     def slopes(self, which: Integers) -> Floats:
-        """(2 m, p) of the pens at places which, (m,), by the parameters."""
+        """Return (2 m, p): derivatives of the pens at places which, (m,), by the parameters."""
         return self._moves[which].reshape(-1, len(self.prior))
 
     def pens(self, own: Floats, which: Integers) -> Points:
-        """(m, 2) mm: where pens hang that were sent to places, with anchors and belts off by own, (6,) mm."""
+        """Return (m, 2) mm: pens that were sent to places which, with anchors and belts off by own, (6,) mm."""
         there = _shifted(self._hanging, own[:4])
         belts = self._commanded.belts[which] + own[4:6]
         return forward_kinematics(CableRobotModel.of(self._machine, there), belts, start=self._commanded.pen[which]).pen
 
     def predicted(self, found: Floats, which: Integers) -> Points:
-        """(m, 2) mm: the same for all parameters, (p,), against the marks as they were drawn."""
-        n = len(OWN)
+        """Return (m, 2) mm: pens relative to the drawn marks, for all parameters, (p,)."""
+        n = len(HANGING_PARAMETERS)
         rest = (self.slopes(which)[:, n:] @ found[n:]).reshape(-1, 2)
         return self.pens(found[:n], which) + rest
 
     def covariance(self, use: Flags, read: float) -> Floats:
-        """(p, p) of the parameters, by the marks in use, (n,) bool."""
+        """Return the (p, p) covariance of the parameters, given the marks in use, (n,) bool."""
         rows = self.slopes(self.marks[use]) / read
         return np.asarray(np.linalg.inv(rows.T @ rows + np.diag(1 / self.prior**2)))
 
     def learn(self, seen: Points, use: Flags, read: float) -> Floats:
-        """(p,) parameters by pens seen at the marks in use, (n,) bool. Raises BadValue."""
+        """Return (p,) parameters fitted to pens seen at the marks in use, (n,) bool. Raises BadValue."""
         rows, inverse = self.slopes(self.marks[use]) / read, self.covariance(use, read)
         found = np.zeros(len(self.prior))
         for _ in range(ROUNDS):
@@ -213,18 +214,19 @@ class _Strip:
             step = inverse @ (rows.T @ off - found / self.prior**2)
             _require_possible(step)
             found += step
-            if np.abs(step[: len(OWN)]).max() < SETTLED:
+            if np.abs(step[: len(HANGING_PARAMETERS)]).max() < CONVERGED:
                 break
         return found
 
     def own_shift(self, found: Floats) -> tuple[Floats, float]:
-        """(6,) mm of OWN alone that come nearest to all parameters over the strip, and mm, rms, by which they miss it."""
+        """Return the (6,) mm of HANGING_PARAMETERS alone that best reproduce all parameters over the strip, and the
+        residual, mm, rms."""
         every = np.concatenate([self.marks, self.grid])
         wanted = self.predicted(found, every)
         good = np.isfinite(wanted).all(axis=1)
-        n = len(OWN)
+        n = len(HANGING_PARAMETERS)
         rows = self.slopes(every)[:, :n] * np.repeat(good, 2)[:, None]
-        inverse = np.linalg.inv(rows.T @ rows + np.diag((WEAK / self.prior[:n]) ** 2))
+        inverse = np.linalg.inv(rows.T @ rows + np.diag((STRIP_SIGMA / self.prior[:n]) ** 2))
         own = found[:n].copy()
         for _ in range(ROUNDS):
             off = np.nan_to_num(wanted - self.pens(own, every)).ravel()
@@ -232,42 +234,47 @@ class _Strip:
             _require_possible(step)
             own += step
             _require_possible(own, IMPOSSIBLE)
-            if np.abs(step).max() < SETTLED:
+            if np.abs(step).max() < CONVERGED:
                 break
         off = np.nan_to_num(wanted - self.pens(own, every))
         return own, float(np.sqrt((off**2).sum(axis=1).mean()))
 
     def expected(self, covariance: Floats, off: float) -> float:
-        """mm: how well parts meet in the strip, standard: by the uncertainty of the parameters and what OWN misses."""
+        """Return the standard uncertainty, mm, of how well parts meet in the strip, from the covariance and the residual
+        of HANGING_PARAMETERS."""
         rows = self.slopes(self.grid)
         variance = np.einsum("mp,pq,mq->m", rows, covariance, rows).reshape(-1, 2).sum(axis=1)
         return float(np.sqrt(variance.mean() + off**2))
 
 
-WEAK = 0.01
-"""mm: readings are fitted this closely by OWN, as far as what was known before allows."""
+STRIP_SIGMA = 0.01
+"""Weight of the readings in the fit of HANGING_PARAMETERS, as a standard uncertainty, mm: they are matched this closely,
+as far as the priors allow."""
 
 
 IMPOSSIBLE = 1000.0
-"""mm: no anchor is set so far off its place. Beyond it the search has run away."""
+"""Largest anchor error, mm; beyond it the search has diverged."""
 
 
 def _require_possible(step: Floats, most: float = np.inf) -> None:
-    """Raises BadValue where readings lead nowhere, or farther than most."""
+    """Raise BadValue for a step that is not finite or exceeds most."""
     if not np.isfinite(step).all() or np.abs(step).max() > most:
         raise BadValue(tr("These readings are not possible for this machine. Check them and their signs"))
 
 
 def _answers(machine: Machine, hanging: Hanging, pose: Pose, shared: tuple[CalibrationParameter, ...]) -> Floats:
-    """(n, 2, p): how pens answer to OWN of a hanging and to what is shared, the controller's counts held."""
+    """Return (n, 2, p): derivative of the pens by HANGING_PARAMETERS of a hanging and by the shared parameters, with the
+    controller's counts held."""
     rig = CableRobotModel.of(machine, hanging)
     moves = pen_by_belts(rig, pose)
-    anchors = -np.einsum("nij,njp->nip", moves, belts_by_parameters(rig, pose, OWN[:4]))
+    anchors = -np.einsum("nij,njp->nip", moves, belts_by_parameters(rig, pose, HANGING_PARAMETERS[:4]))
     return np.concatenate([anchors, moves, pen_derivatives(machine, hanging, pose, shared)], axis=2)
 
 
-def line_up(document: Document, hanging: int, sightings: tuple[Sighting, ...], read: float = READ) -> RegisterFit:
-    """The fit of one of a document's hangings, with what is known of the one that drew its marks. Raises BadValue."""
+def line_up(
+    document: Document, hanging: int, sightings: tuple[Sighting, ...], read: float = READING_SIGMA
+) -> RegisterFit:
+    """Return the fit of one of a document's hangings, given the one that drew its marks. Raises BadValue."""
     drawers = (
         {document.drawer_of(hanging, s.mark.x) for s in sightings} if document.earlier_neighbours(hanging) else set()
     )
@@ -286,8 +293,8 @@ def _shifted(hanging: Hanging, shift: Floats) -> Hanging:
 
 
 def _rounded(hanging: Hanging, own: Floats) -> Floats:
-    """(6,) mm of OWN with which anchors and offsets are whole hundredths: finer ones mean nothing, and fields show
-    them."""
+    """Return (6,) mm of HANGING_PARAMETERS that make anchors and offsets whole hundredths: finer values mean nothing,
+    and fields show them."""
     left, right = hanging.left, hanging.right
     before = np.array([left.x, left.y, right.x, right.y, hanging.left_offset, hanging.right_offset])
     result: Floats = np.round(before + own, 2) - before
@@ -304,13 +311,13 @@ def _lined(
     expected: float,
 ) -> Hanging:
     there = _shifted(hanging, own[:4])
-    replace = msgspec.structs.replace  # without what adding leaves in the last digits
+    replace = msgspec.structs.replace  # avoids the rounding errors of an addition
     there = replace(
         there,
         left=replace(there.left, x=round(there.left.x, 6), y=round(there.left.y, 6)),
         right=replace(there.right, x=round(there.right.x, 6), y=round(there.right.y, 6)),
     )
-    # The machine hangs at its starting point with belts that stay as they are: that is where the job starts.
+    # At its starting point the machine keeps its belt lengths: the job starts there.
     start_point = np.array([hanging.start_point], dtype=float)
     belts = inverse_kinematics(CableRobotModel.of(machine, hanging), start_point).belts + own[4:6]
     pen = forward_kinematics(CableRobotModel.of(machine, there), belts, start=start_point).pen[0]
@@ -334,10 +341,10 @@ def _lined(
 
 
 def _without_slips(strip: _Strip, seen: Points, read: float) -> tuple[Floats, Flags, tuple[int, ...], tuple[int, ...]]:
-    """(p,) parameters, (n,) bool which sightings they use, those left out, and those that may be wrong and were used.
+    """Return (p,) parameters, (n,) bool for the sightings used, those left out, and those that may be wrong but were used.
 
-    One after the other, the worst first, each fit anew: a gross one pulls the fit, and good ones then seem to disagree (data
-    snooping; Baarda 1968).
+    Outliers are removed one by one, the worst first, each followed by a new fit: a gross one pulls the fit, so that good
+    ones seem to disagree (data snooping; Baarda 1968).
     """
     use = np.ones(len(seen), dtype=bool)
     slips: list[int] = []
@@ -347,8 +354,8 @@ def _without_slips(strip: _Strip, seen: Points, read: float) -> tuple[Floats, Fl
         worst = int(np.argmax(tests))
         if tests[worst] <= SLIP:
             return found, use, tuple(sorted(slips)), ()
-        near = (tests > SLIP) & (tests > tests[worst] - CERTAIN)
-        if use.sum() <= CHECKED:  # which of so few it is, nobody can tell
+        near = (tests > SLIP) & (tests > tests[worst] - OUTLIER_LEAD)
+        if use.sum() <= CHECKED:  # too few to identify the wrong one
             near = use
         if near.sum() > 1:
             return found, use, tuple(sorted(slips)), tuple(np.flatnonzero(near).tolist())
@@ -357,21 +364,22 @@ def _without_slips(strip: _Strip, seen: Points, read: float) -> tuple[Floats, Fl
 
 
 def _tests(strip: _Strip, off: Points, use: Flags, read: float) -> Floats:
-    """(n,) by how much the sum of squares falls without a sighting that is in use, (n,) bool; 0 for others. off: (n, 2) mm,
-    residuals. Directions of which nothing else speaks do not count (reliability.py)."""
+    """Return (n,): how much the sum of squares falls without each sighting in use, (n,) bool; 0 for others. off: (n, 2)
+    mm, residuals. Directions that nothing else checks do not count (reliability.py)."""
     covariance = strip.covariance(use, read)
     result = np.zeros(len(off))
     for i in np.flatnonzero(use & (np.abs(off).max(axis=1) > LEAST_SLIP)).tolist():
         rows = strip.slopes(strip.marks[[i]])
         share, ways = np.linalg.eigh(np.eye(2) - rows @ covariance @ rows.T / read**2)
         along = ways.T @ off[i] / read
-        result[i] = (along**2 / share)[share > JUDGED].sum()
+        result[i] = (along**2 / share)[share > LEAST_REDUNDANCY].sum()
     return result
 
 
 def _spread(strip: _Strip, off: Points, found: Floats, use: Flags, read: float) -> float:
-    """Factor on the readings' uncertainty that explains residuals off, (n, 2) mm, and by how much parameters, (p,), are off
-    what was known of them: by what both together should be, and by the residuals alone where enough check each other."""
+    """Return the factor on the readings' uncertainty that explains the residuals off, (n, 2) mm, and the deviations of
+    the parameters, (p,), from their priors: from both together, and from the residuals alone where enough sightings
+    check each other."""
     squares = float((off[use] ** 2).sum() / read**2)
     factors = [1.0, (squares + float(((found / strip.prior) ** 2).sum())) / (2 * int(use.sum()))]
     rows = strip.slopes(strip.marks[use])

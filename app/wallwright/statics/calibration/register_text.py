@@ -1,4 +1,4 @@
-"""What readings at register marks say of the anchors, in sentences for a person."""
+"""Sentences about what the readings at register marks say of the anchors."""
 
 from __future__ import annotations
 
@@ -7,14 +7,14 @@ from collections.abc import Sequence
 import numpy as np
 
 from wallwright.document.language import tr
-from wallwright.statics.calibration.register_fit import READ, RegisterFit
+from wallwright.statics.calibration.register_fit import READING_SIGMA, RegisterFit
 
-RAISED = 1.5
-"""Spread of the readings from which it is said."""
+NOTABLE_SPREAD = 1.5
+"""Smallest spread of the readings that is mentioned."""
 
 
 def doubts(found: RegisterFit, names: Sequence[str]) -> list[str]:
-    """Why the result cannot be trusted; empty: it can. names: of the marks, as the sightings go."""
+    """Return why the result cannot be trusted; empty if it can. names: of the marks, in the order of the sightings."""
     sentences = []
     if found.suspects:
         wrong = ", ".join(names[i] for i in found.suspects)
@@ -36,7 +36,7 @@ def doubts(found: RegisterFit, names: Sequence[str]) -> list[str]:
 
 
 def left_out(found: RegisterFit, names: Sequence[str]) -> list[str]:
-    """The sightings that the result does without. names: of the marks, as the sightings go."""
+    """Return a sentence about each sighting that was left out. names: of the marks, in the order of the sightings."""
     return [
         tr(
             "{0} disagrees with the others by {1:.0f} mm and was left out. Read that mark again.",
@@ -48,7 +48,7 @@ def left_out(found: RegisterFit, names: Sequence[str]) -> list[str]:
 
 
 def moves(found: RegisterFit) -> list[str]:
-    """How far both anchors are off their places, with twice the standard uncertainty."""
+    """Return how far both anchors are off, with twice the standard uncertainty."""
     return [
         tr(
             "{0}: {1:+.1f} mm to the right (± {2:.1f}), {3:+.1f} mm down (± {4:.1f})",
@@ -63,7 +63,7 @@ def moves(found: RegisterFit) -> list[str]:
 
 
 def agreement(found: RegisterFit) -> list[str]:
-    """How well parts meet then, and how far the readings check each other."""
+    """Return how well the parts will meet, and how well the readings check each other."""
     sentences = [
         tr(
             "Parts then meet to within about {0:.1f} mm; {1:.1f} mm of the readings remain unexplained.",
@@ -71,7 +71,7 @@ def agreement(found: RegisterFit) -> list[str]:
             found.left_over,
         )
     ]
-    if found.spread > RAISED and found.left_over > READ:
+    if found.spread > NOTABLE_SPREAD and found.left_over > READING_SIGMA:
         sentences.append(
             tr(
                 "The readings scatter {0:.1f} times as much as expected; the uncertainties were increased to match.",

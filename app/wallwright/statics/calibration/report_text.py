@@ -1,4 +1,4 @@
-"""What a fit found, in sentences."""
+"""Sentences that report the result of a fit."""
 
 from __future__ import annotations
 
@@ -13,24 +13,24 @@ from wallwright.statics.calibration.drawing_fit import DrawingFit
 from wallwright.statics.calibration.fit import CalibrationResult, FittedParameter
 from wallwright.statics.calibration.formula_parameters import REMAINDER_PARAMETERS, SCALE
 
-ALIKE = 0.9
-"""Correlation from which two parameters are reported as indistinguishable."""
+HIGH_CORRELATION = 0.9
+"""Correlation above which two parameters are reported as indistinguishable."""
 SAME = 1e-6
-"""Logarithm of a ratio that is one but for rounding."""
+"""Log ratio below which two scales count as equal."""
 INCH = 25.4
-LITTLE = 0.2
-"""Share of a parameter's uncertainty that readings must remove to count as having determined it."""
+LEAST_REDUCTION = 0.2
+"""Smallest share of a parameter's uncertainty that readings must remove to count as having determined it."""
 
 
 def changes(outcome: CalibrationResult) -> list[tuple[str, str, str, str]]:
-    """Rows of a table: title, before, now, in words how well it is known."""
+    """Return the rows of a table: title, before, now, uncertainty in words."""
     rows = []
     for f in _named(outcome):
         known = (
             tr("unchanged: too few readings")
             if f.held
             else _hardly_known(f)
-            if f.uncertainty_reduction < LITTLE
+            if f.uncertainty_reduction < LEAST_REDUCTION
             else _known(f)
         )
         rows.append((tr(f.parameter.title), _shown(f, f.before), _shown(f, f.value), known))
@@ -38,7 +38,7 @@ def changes(outcome: CalibrationResult) -> list[tuple[str, str, str, str]]:
 
 
 def _named(outcome: CalibrationResult) -> list[FittedParameter]:
-    """Parameters that a person knows by name; a remainder's coefficients come last and stand for nothing alone."""
+    """Return the parameters that a person knows by name; a remainder's coefficients come last and mean nothing alone."""
     return [f for f in outcome.parameters if f.parameter not in REMAINDER_PARAMETERS]
 
 
@@ -49,8 +49,8 @@ def _known(f: FittedParameter) -> str:
 
 
 def _hardly_known(f: FittedParameter) -> str:
-    """Of a value that the readings say next to nothing of. It may still change a little, with those that they say
-    more of."""
+    """Return the text for a value that the readings hardly determine. It may still change slightly through correlation
+    with better determined ones."""
     if _shown(f, f.before) == _shown(f, f.value):
         return tr("cannot be found from these readings")
     return tr("{0}: hardly better known than before", _known(f))
@@ -62,7 +62,8 @@ def _shown(f: FittedParameter, value: float) -> str:
 
 
 def remarks(outcome: CalibrationResult, survey: Survey) -> list[str]:
-    """Sentences: slips, readings that may be wrong, how well all agree, what was kept, what cannot be distinguished."""
+    """Return sentences on outliers, suspect readings, overall agreement, unchanged values, and indistinguishable
+    parameters."""
     found, titles = [], reading_titles(survey.read)
     for slip in outcome.slips:
         found.append(
@@ -107,7 +108,8 @@ def remarks(outcome: CalibrationResult, survey: Survey) -> list[str]:
 
 
 def moved_sentence(moved: Floats) -> str:
-    """How far the pen was off by moved, (n,) mm at points, as the fit has it; nan: nothing is known. "" if all are nan."""
+    """Return how far the pen was off according to the fit, from moved, (n,) mm at points; nan: unknown. "" if all are
+    nan."""
     known = moved[np.isfinite(moved)]
     if not len(known):
         return ""
@@ -119,7 +121,7 @@ def moved_sentence(moved: Floats) -> str:
 
 
 def twice_sentence(measures: Sequence[TapeReading]) -> str:
-    """Which readings of a proposal are taken twice, and why; "" when none is."""
+    """Return which readings of a proposal are taken twice, and why; "" if none."""
     keys = [(m.kind, m.a, m.b) for m in measures]
     twice = [m.words for k, m in enumerate(measures) if keys[k] in keys[k + 1 :]]
     if not twice:
@@ -128,7 +130,7 @@ def twice_sentence(measures: Sequence[TapeReading]) -> str:
 
 
 def _formula(outcome: DrawingFit) -> str:
-    """Which formula the controller uses, and whether something is left beside it."""
+    """Return which formula the controller uses, and whether a remainder was found."""
     formula = tr("The controller's formula: {0}.", tr(outcome.variant.title))
     if not outcome.remainder:
         return formula + " " + tr("Nothing beside it is supported by the readings.")
@@ -140,19 +142,19 @@ def _formula(outcome: DrawingFit) -> str:
 
 
 def _other_size(outcome: DrawingFit) -> list[str]:
-    """The unit of another size that the page turned out to use."""
+    """Return the unit of a different size that the page turned out to use."""
     page = outcome.machine.controller.page
     if abs(np.log(page.scale / outcome.scale_before)) < SAME or any(
         f.parameter.name == SCALE for f in outcome.parameters
     ):
-        return []  # a scale that was fitted stands in the table
+        return []  # a fitted scale is in the table
     if page.unit == "px":
         return [tr("The page reads the file's numbers as pixels of 1/{0} inch.", format_number(INCH / page.number_mm))]
     return [tr("The page makes {0} mm of 1 mm; the files make up for it.", format_number(page.scale, ".4g"))]
 
 
 def _within(f: FittedParameter) -> str:
-    """The parameter's title in the middle of a sentence."""
+    """Return the parameter's title for use within a sentence."""
     return mid_sentence(tr(f.parameter.title))
 
 
@@ -164,9 +166,9 @@ def _alike(outcome: CalibrationResult) -> list[str]:
         for j in range(i):
             b = outcome.parameters[j]
             if (
-                abs(correlation[i, j]) > ALIKE
+                abs(correlation[i, j]) > HIGH_CORRELATION
                 and not (a.held or b.held)
-                and min(a.uncertainty_reduction, b.uncertainty_reduction) > LITTLE
+                and min(a.uncertainty_reduction, b.uncertainty_reduction) > LEAST_REDUCTION
             ):
                 what = tr("difference") if correlation[i, j] > 0 else tr("sum")
                 found.append(

@@ -1,7 +1,7 @@
-"""Kinds of fill: one module a kind, one line in the table.
+"""Fill styles: one module per style, one line in the table.
 
 A fill is a function (region, fill, pen_width, progress) -> polylines in mm. The region is where the pen's centre may be:
-already pulled in by half a pen width.
+already inset by half a pen width.
 """
 
 from __future__ import annotations
@@ -26,11 +26,11 @@ __all__ = ["FILLS", "MANY", "TONED", "FillFunction", "TonedFill"]
 FillFunction = Callable[[BaseGeometry, Fill, float, Progress], list[Floats]]
 
 ManyFill = Callable[[Objects, Fill, float], tuple[Floats, Integers]]
-"""(regions (n,), fill, pen_width) -> lines (m, p, 2) of p points each, and the region's number of each, rising."""
+"""(regions (n,), fill, pen_width) -> lines (m, p, 2) of p points each, and the region index of each, ascending."""
 
 
 def no_fill(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress) -> list[Floats]:
-    """No lines at all. Each would be (n, 2) mm."""
+    """Return no lines. Each would be (n, 2) mm."""
     return []
 
 
@@ -46,4 +46,4 @@ FILLS: dict[str, FillFunction] = {
 }
 
 MANY: dict[str, ManyFill] = {"hatch": hatches, "cross-hatch": cross_hatches}
-"""Those that take many regions at once, each with the lines that it has by itself."""
+"""Fills that process many regions at once; each region gets the same lines as by itself."""

@@ -1,7 +1,7 @@
-"""Contour fill: the region's edge again and again, each a spacing further in, joined into runs.
+"""Contour fill: rings parallel to the region's edge, each inset by a spacing, joined into continuous runs.
 
-Where rings lie side by side, what is left in the middle is narrower than two of them: it is drawn along its own middle, or
-as a dab, so that nothing stays white.
+Where rings lie side by side, the remaining core is narrower than two of them: it is drawn along its own centreline, or as a
+dot, so that no gap stays.
 """
 
 from __future__ import annotations
@@ -18,25 +18,25 @@ from wallwright.strokes.fills.spacing import flat_spacing_of
 from wallwright.strokes.thin_parts import middle_lines
 
 LONGEST_STEP = 1.6
-"""Spacings from one ring to the next: at a sharp corner the rings are further apart than a spacing."""
+"""Longest step from one ring to the next, in spacings: at a sharp corner the rings are further apart than a spacing."""
 SIDE_BY_SIDE = 1.1
-"""Pen widths from ring to ring up to which the fill is meant to leave nothing white."""
+"""Largest ring distance, in pen widths, at which the fill is meant to leave no gaps."""
 LEAST_CORE = 0.03
-"""Squares of the pen width: what is smaller in the middle is not seen."""
+"""Smallest visible core in the middle, in squares of the pen width."""
 LEAST_CORNER = 0.25
-"""The same where a round pen leaves the tip of a corner: corners of less than about 50 degrees."""
+"""Smallest visible gap in the tip of a corner, in squares of the pen width: it occurs in corners of less than about 50
+degrees."""
 DAB = 0.1
-"""Pen widths that the pen moves in a dab."""
+"""Movement of the pen in a dot, in pen widths."""
 MANY, SMOOTH = 20_000, 2e-3
-"""From so many points on, rings have fewer: they may be moved by so many spacings."""
+"""Number of points above which rings are simplified, and the tolerance, in spacings."""
 
 
 def contour(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress) -> list[Floats]:
-    """Polylines, mm, outermost ring first; the first ring lies a spacing inside the given region.
+    """Return polylines, mm, outermost ring first; the first ring lies a spacing inside the given region.
 
-    A ring drawn all around is followed by the ring inside it that comes nearest, begun where it is nearest, so that the
-    pen steps over without being lifted; where rings part into several, the others begin runs of their own.
-    Each (n, 2).
+    Each closed ring is followed by the nearest ring inside it, begun at its nearest point, so that the pen steps over
+    without being lifted; where a ring splits into several, the others begin runs of their own. Each (n, 2).
     """
     spacing = flat_spacing_of(fill, pen_width)
     runs: list[Points] = []
@@ -69,7 +69,7 @@ def contour(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progre
 
 
 def cores_between(outer: BaseGeometry, inner: BaseGeometry, pen_width: float) -> list[Points]:
-    """Lines (n, 2), mm, that cover what the ink along the edges of two regions, one in the other, leaves between them."""
+    """Return lines (n, 2), mm, that cover the gap left by the ink along the edges of two nested regions."""
     bare = shapely.buffer(outer, -pen_width / 2, join_style="mitre")
     if bare.is_empty:
         return []
@@ -91,7 +91,8 @@ def cores_between(outer: BaseGeometry, inner: BaseGeometry, pen_width: float) ->
 
 
 def _with_core(run: list[Points], cores: list[Points], spacing: float) -> Points:
-    """A run that goes on along the core that begins or ends beside its own end, if there is one; that core is taken."""
+    """Return the run extended by the core that begins or ends beside its own end, if there is one; that core is removed
+    from the list."""
     end = run[-1][-1]
     ends = [(float(np.hypot(*(core[at] - end))), number, at) for number, core in enumerate(cores) for at in (0, -1)]
     if not ends:
@@ -104,14 +105,14 @@ def _with_core(run: list[Points], cores: list[Points], spacing: float) -> Points
 
 
 def further_in(region: BaseGeometry, spacing: float) -> BaseGeometry:
-    """The region pulled in by a spacing. Where it has many points, those that say nothing go: else each ring would have
-    more of them than the one before, millions in the end."""
+    """Return the region inset by a spacing. Redundant points of large regions are removed: otherwise each ring would
+    have more of them than the one before, millions in the end."""
     inner = shapely.buffer(region, -spacing, join_style="round", quad_segs=8)
     return shapely.simplify(inner, SMOOTH * spacing) if shapely.get_num_coordinates(inner) > MANY else inner
 
 
 def _begun_near(ring: Points, shape: shapely.LinearRing, place: shapely.Point) -> Points:
-    """The closed ring (n, 2) begun at its point nearest to a place, which need not be a corner."""
+    """Return the closed ring (n, 2) begun at its point nearest to a place, which need not be a corner."""
     at = shapely.line_locate_point(shape, place)
     point = shapely.get_coordinates(shapely.line_interpolate_point(shape, at))
     along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(ring, axis=0).T))])

@@ -1,4 +1,4 @@
-"""Parallel hatch: lines at an angle, a spacing apart, clipped exactly to a region."""
+"""Hatch: parallel lines at an angle, a spacing apart, clipped exactly to a region."""
 
 from __future__ import annotations
 
@@ -13,28 +13,28 @@ from wallwright.strokes.fills.progress import Progress, no_progress
 from wallwright.strokes.fills.spacing import flat_spacing_of, second_spacing_of
 
 SHORTEST = 1e-6
-"""mm; a hatch line through a mere corner of the region is no line."""
+"""Shortest hatch line, mm: a shorter one only touches a corner of the region."""
 
 
 def hatch(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress) -> list[Floats]:
-    """(2, 2) segments, mm: see `hatch_lines`."""
+    """Return (2, 2) segments, mm: see `hatch_lines`."""
     return list(hatches(np.array([region]), fill, pen_width)[0])
 
 
 def cross_hatch(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress) -> list[Floats]:
-    """Two hatches, each with its own angle and spacing. Lines (2, 2), mm."""
+    """Return two hatches, each with its own angle and spacing. Lines (2, 2), mm."""
     return list(cross_hatches(np.array([region]), fill, pen_width)[0])
 
 
 def hatches(regions: Objects, fill: Fill, pen_width: float) -> tuple[Floats, Integers]:
-    """Hatch of many regions (n,): see `hatch_lines`."""
+    """Hatch many regions (n,): see `hatch_lines`."""
     return hatch_lines(regions, flat_spacing_of(fill, pen_width), fill.angle)
 
 
 def cross_hatches(regions: Objects, fill: Fill, pen_width: float) -> tuple[Floats, Integers]:
-    """The same for two hatches; each region's second follows its first.
+    """Cross-hatch many regions; each region's second hatch follows its first.
 
-    Lines (m, 2, 2), and the number of the region of each, (m,).
+    Lines (m, 2, 2), and the index of the region of each, (m,).
     """
     one, of_one = hatches(regions, fill, pen_width)
     two, of_two = hatch_lines(regions, second_spacing_of(fill, pen_width), fill.angle + fill.cross_angle)
@@ -44,13 +44,13 @@ def cross_hatches(regions: Objects, fill: Fill, pen_width: float) -> tuple[Float
 
 
 def hatch_lines(regions: Objects, spacing: float, angle: float) -> tuple[Floats, Integers]:
-    """(m, 2, 2) segments, mm, region by region and row by row, and the number of the region (n,) of each. The lines of all
-    regions lie on one lattice through the origin, so that neighbouring shapes with the same fill look like one.
+    """Return (m, 2, 2) segments, mm, region by region and row by row, and the index of the region (n,) of each. The lines
+    of all regions lie on one lattice through the origin, so that neighbouring shapes with the same fill look like one.
     Consecutive lines run in opposite directions.
 
-    A scan line meets the region's edges in an even number of points; between the first and second, third and
-    fourth, ... it is inside. An edge owns one of its ends only, so a line through a corner counts it once. Sums are taken
-    number by number, so that a region has the same lines among others as by itself.
+    A scan line meets the region's edges in an even number of points; between the first and second, third and fourth, ... it
+    is inside. An edge includes only one of its ends, so a line through a corner counts it once. Sums are computed one value
+    at a time, so that a region has the same lines among others as by itself.
     """
     rings, region = all_rings(regions)
     points, ring = shapely.get_coordinates(rings, return_index=True)
@@ -84,6 +84,6 @@ def hatch_lines(regions: Objects, spacing: float, angle: float) -> tuple[Floats,
 
 
 def rows_of(lines: Floats, spacing: float, angle: float) -> Integers:
-    """(n,) number of the lattice's line that each hatch line (n, 2, 2) lies on."""
+    """Return (n,): index of the lattice line of each hatch line (n, 2, 2)."""
     rows: Integers = np.round(lines[:, 0] @ np.array([-np.sin(angle), np.cos(angle)]) / spacing).astype(np.int64)
     return rows

@@ -1,12 +1,12 @@
-"""How far a fill has come: what fills are given to tell it by, and to be stopped by."""
+"""Progress callbacks of fills, through which they can also be cancelled."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
 Progress = Callable[[float], None]
-"""Takes the share done, 0 to 1; what it raises ends the fill."""
+"""Receives the share done, 0 to 1; an exception it raises ends the fill."""
 
 
 def no_progress(done: float) -> None:
-    """For whoever does not wait."""
+    """Ignore the progress."""

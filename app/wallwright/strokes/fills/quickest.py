@@ -1,8 +1,8 @@
-"""The fill that takes the machine the least time: hatch or zigzag, and contour where an area is to be solid.
+"""The fastest fill for the machine: hatch or zigzag, and contour where an area is to be solid.
 
-Each is laid, and its time computed: along its lines at the drawing speed, slower where they turn, to the next line at the
-travel speed, and with a lift for each. A contour fill looks unlike a hatch where wall shows between its lines, so it is
-tried for solid areas only, and only where it can win: it has no fewer mm of line than the area has room for.
+Each candidate is laid out and its time computed: along its lines at the drawing speed, slower at turns, to the next line at
+the travel speed, and a lift for each. A contour fill looks unlike a hatch where the wall shows between its lines, so it is
+tried for solid areas only, and only where it can win: its lines are at least as long as the area requires.
 """
 
 from __future__ import annotations
@@ -25,17 +25,17 @@ from wallwright.strokes.fills.zigzag import zigzag
 from wallwright.strokes.line_geometries import line_strings
 
 FEWEST_ROWS = 4.0
-"""Hatch lines up to which nothing is to be won worth the search: one lift or two."""
+"""Number of hatch lines up to which a search is not worthwhile: it saves one lift or two."""
 SOLID = 99.5
-"""% of coverage from which a fill leaves no wall between its lines."""
+"""Coverage, %, from which a fill is solid."""
 FINE = 0.0125
-"""mm that points may be off a line: a quarter of the usual curve tolerance, as strokes are simplified."""
+"""Tolerance for simplifying lines, mm: a quarter of the usual curve tolerance, as for strokes."""
 CURVE = np.radians(20)
-"""Turn at a point up to which a line counts as curved there, not as having a corner."""
+"""Largest turn at a point, rad, that belongs to a curve and not a corner."""
 
 
 class DrawingPace(NamedTuple):
-    """How fast a machine draws."""
+    """Drawing speeds of a machine."""
 
     draw_speed: float
     """mm/s."""
@@ -44,13 +44,13 @@ class DrawingPace(NamedTuple):
     acceleration: float
     """mm/s²."""
     corner_tolerance: float
-    """mm that a corner may be cut."""
+    """Tolerance of corners, mm."""
     lift: float
-    """s to raise and lower the pen."""
+    """Time to raise and lower the pen, s."""
 
     @classmethod
     def of(cls, document: Document) -> DrawingPace:
-        """Of the document's machine."""
+        """Return the pace of the document's machine."""
         limits, lift = document.machine.limits, document.machine.lift
         return cls(
             limits.draw_speed,
@@ -62,7 +62,7 @@ class DrawingPace(NamedTuple):
 
 
 USUAL_PACE = DrawingPace.of(Document())
-"""Of the machine that a new document has."""
+"""Pace of the machine in a new document."""
 
 
 def quickest(
@@ -72,7 +72,7 @@ def quickest(
     progress: Progress = no_progress,
     pace: DrawingPace = USUAL_PACE,
 ) -> list[Floats]:
-    """Polylines (n, 2), mm, of the kind of fill that takes the least time in a region."""
+    """Return polylines (n, 2), mm, of the fill that takes the least time in a region."""
     lines = hatch(region, fill, pen_width)
     if len(lines) < 2:
         return lines
@@ -86,7 +86,7 @@ def quickest(
 
 
 def are_worth_a_search(regions: Objects, fill: Fill, pen_width: float) -> list[bool]:
-    """For each region (n,) whether more than a few hatch lines fit into it."""
+    """Return for each region (n,) whether more than a few hatch lines fit into it."""
     left, top, right, bottom = shapely.bounds(regions).reshape(-1, 4).T
     across = (right - left) * abs(np.sin(fill.angle)) + (bottom - top) * abs(np.cos(fill.angle))
     rows = across / flat_spacing_of(fill, pen_width)
@@ -94,19 +94,18 @@ def are_worth_a_search(regions: Objects, fill: Fill, pen_width: float) -> list[b
 
 
 def as_hatch(fill: Fill) -> Fill:
-    """The hatch with the same numbers."""
+    """Return the hatch with the same parameters."""
     return replace(fill, kind="hatch")
 
 
 def drawing_seconds(lines: Sequence[Points], pace: DrawingPace) -> float:
-    """s that a machine takes for polylines (n, 2), mm, one after the other from the first point of the first.
+    """Return the machine's time, s, for polylines (n, 2), mm, one after the other from the first point of the first.
 
-    In curves the speed is that at which the acceleration across is the machine's; at corners that at which it keeps the
-    corner's tolerance.
+    In curves the speed is limited by the machine's centripetal acceleration; at corners by the corner tolerance.
     """
     if not lines:
         return 0.0
-    # Points that are hardly off the line, of which rings have many, would pass for narrow curves.
+    # Redundant points, frequent on rings, would look like tight curves.
     owner = np.repeat(np.arange(len(lines)), [len(one) for one in lines])
     simple = shapely.simplify(line_strings(np.concatenate(list(lines)), owner), FINE)
     points, line = shapely.get_coordinates(simple, return_index=True)
@@ -127,7 +126,7 @@ def drawing_seconds(lines: Sequence[Points], pace: DrawingPace) -> float:
 
 
 def _turning_seconds(move: Points, length: Floats, of: Integers, pace: DrawingPace) -> float:
-    """s lost where lines turn. move, length: of each segment; of: (n,) the line it is on."""
+    """Return the time lost at turns, s. move, length: of each segment; of: (n,) its line."""
     if len(move) < 2:
         return 0.0
     way = move / np.maximum(length, 1e-12)[:, None]
@@ -140,7 +139,7 @@ def _turning_seconds(move: Points, length: Floats, of: Integers, pace: DrawingPa
     speed = np.sqrt(pace.acceleration * np.where(turn < CURVE, radius, corner))
     at = np.minimum(speed, pace.draw_speed)
     before, after = np.append(pace.draw_speed, at), np.append(at, pace.draw_speed)
-    # Between two corners near each other, as fast as can be reached on half of the way.
+    # Between two corners near each other, the highest speed reachable at half the distance.
     slow = np.minimum(np.maximum(np.maximum(before, after), np.sqrt(pace.acceleration * length)), pace.draw_speed)
     slower = float((length * (1 / np.maximum(slow, 1e-6) - 1 / pace.draw_speed)).sum())
     change = (np.maximum(before, after) - np.minimum(before, after)) ** 2

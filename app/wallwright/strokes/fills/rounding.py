@@ -9,11 +9,11 @@ from shapely.geometry.base import BaseGeometry
 from wallwright.document.arrays import Floats, Integers, Points
 
 ARC_STEP = np.radians(15)
-"""Turn between two points of an arc: its chords are then within a hundredth of its radius."""
+"""Turn between two points of an arc, rad: its chords are then within a hundredth of its radius."""
 
 
 def rounded_within(line: Points, radius: float, region: BaseGeometry) -> Points:
-    """The polyline (n, 2) with an arc for each corner whose arc lies in a (prepared) region; see `rounded`.
+    """Return the polyline (n, 2) with an arc for each corner whose arc lies in a (prepared) region; see `rounded`.
 
     All in mm.
     """
@@ -32,13 +32,13 @@ def rounded_within(line: Points, radius: float, region: BaseGeometry) -> Points:
 
 
 def rounded(line: Points, radius: Floats) -> Points:
-    """The polyline (n, 2) with each of its n - 2 corners an arc that touches both its sides: of the given radius
-    (n - 2,), mm, or less where that would take more than half of a side. Its ends stay, and straight corners."""
+    """Return the polyline (n, 2) with each of its n - 2 corners replaced by a tangent arc: of the given radius (n - 2,),
+    mm, or less where that would take more than half of a side. Its ends and straight corners are unchanged."""
     return np.concatenate([line[:1], _arcs(line, radius)[0], line[-1:]])
 
 
 def _arcs(line: Points, radius: Floats) -> tuple[Points, Integers]:
-    """Points of all arcs, and the corner each belongs to."""
+    """Return the points of all arcs, and the corner of each."""
     steps = np.diff(line, axis=0)
     length = np.hypot(*steps.T)
     along = steps / length[:, None]
@@ -52,7 +52,7 @@ def _arcs(line: Points, radius: Floats) -> tuple[Points, Integers]:
     owner = np.repeat(np.arange(len(count)), count)
     number = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
     part = number / np.maximum(count[owner] - 1, 1) * turn[owner]
-    # From where the arc begins: after a part of the turn, the chord heads half of that part aside.
+    # From the start of the arc: after turning by an angle, the chord has turned by half of it.
     chord = 2 * r[owner] * np.sin(np.abs(part) / 2)
     heading = np.arctan2(before[owner, 1], before[owner, 0]) + part / 2
     begin = line[1:-1] - cut[:, None] * before

@@ -1,4 +1,4 @@
-"""The distance between fill lines that covers a wanted share of the area."""
+"""Distance between fill lines for a given share of the area."""
 
 from __future__ import annotations
 
@@ -7,14 +7,15 @@ import numpy as np
 from wallwright.document.document import Fill
 
 NEIGHBOURS_MISS = 0.3
-"""mm by which two lines side by side may lie farther apart than planned, or be thinner: swing, slack, and a pen's width."""
+"""Largest error of the distance between two neighbouring lines, plus that of their width, mm: from swing, slack and the
+pen."""
 MOST_OVERLAP = 0.3
-"""Of the pen's width: more would wet the wall twice."""
+"""Largest overlap of lines, as a share of the pen width: more would wet the wall twice."""
 
 
 def spacing_of(fill: Fill, pen_width: float) -> float:
-    """mm between lines. Lines a spacing s apart cover pen_width / s of the area; two layers that cover c each leave
-    (1 - c)² bare where they cross at any angle."""
+    """Return the distance between lines, mm. Lines at a spacing s cover pen_width / s of the area; two layers that cover
+    c each leave (1 - c)² bare where they cross at any angle."""
     if fill.coverage <= 0:
         return fill.spacing
     share = min(fill.coverage / 100, 1.0)
@@ -24,15 +25,15 @@ def spacing_of(fill: Fill, pen_width: float) -> float:
 
 
 def flat_spacing_of(fill: Fill, pen_width: float) -> float:
-    """mm between the lines of a flat area: as spacing_of, but where all of it is to be covered, the lines overlap so far
-    that nothing stays white though they miss each other a little. Two layers need no overlap."""
+    """Return the distance between the lines of a flat area, mm: as spacing_of, but for full coverage the lines overlap
+    enough to leave no gaps despite small errors. Two layers need no overlap."""
     if fill.coverage < 100 or fill.kind == "cross-hatch":
         return spacing_of(fill, pen_width)
     return pen_width - min(NEIGHBOURS_MISS, MOST_OVERLAP * pen_width)
 
 
 def coverage_of(fill: Fill, pen_width: float) -> float:
-    """Share of the area, %, that a fill's lines cover, wanted or as its spacing makes it; 0 without fill."""
+    """Return the share of the area, %, that a fill's lines cover, as specified or from its spacing; 0 without fill."""
     if fill.kind == "none":
         return 0.0
     first = min(pen_width / spacing_of(fill, pen_width), 1.0)
@@ -43,7 +44,7 @@ def coverage_of(fill: Fill, pen_width: float) -> float:
 
 
 def second_spacing_of(fill: Fill, pen_width: float) -> float:
-    """mm between the lines of a cross-hatch's second layer."""
+    """Return the distance between the lines of a cross-hatch's second layer, mm."""
     if fill.coverage > 0 or fill.cross_spacing <= 0:
         return spacing_of(fill, pen_width)
     return fill.cross_spacing

@@ -1,4 +1,4 @@
-"""Spiral: one round spiral about the region's middle, where it lies inside."""
+"""Spiral fill: one round spiral about the region's centre, clipped to the region."""
 
 from __future__ import annotations
 
@@ -12,12 +12,12 @@ from wallwright.strokes.fills.progress import Progress, no_progress
 from wallwright.strokes.fills.spacing import flat_spacing_of
 
 CHORD_ERROR = 0.01
-"""In spacings: how far a chord may be from the spiral."""
+"""Largest distance of a chord from the spiral, in spacings."""
 
 
 def spiral(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress) -> list[Floats]:
-    """Polylines, mm, of each connected part about its own centre of area: a turn further out by a spacing, beginning
-    in the direction of the fill's angle (r = spacing t / 2 pi, Archimedes). Each (n, 2)."""
+    """Return polylines, mm, of each connected part about its centroid: each turn is a spacing further out, beginning in
+    the direction of the fill's angle (r = spacing t / 2 pi, Archimedes). Each (n, 2)."""
     runs: list[Points] = []
     spacing = flat_spacing_of(fill, pen_width)
     parts = shapely.get_parts(region)
@@ -36,8 +36,8 @@ def spiral(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progres
 
 
 def _angles(turns: float) -> Floats:
-    """Angles from 0 on over some turns: a chord of a circle of radius r over an angle a is r a² / 8 off it, so steps
-    shrink with the root of the radius."""
+    """Return angles from 0 over a number of turns: a chord over an angle a of a circle of radius r is r a² / 8 off it,
+    so steps shrink with the root of the radius."""
     # With r = t / 2 pi spacings, da = sqrt(8 e / r); the sum of steps is a power law in their number.
     last = 2 * np.pi * (turns + 1)
     step = np.sqrt(16 * np.pi * CHORD_ERROR)

@@ -1,4 +1,4 @@
-"""Stipple: dots spread evenly over a region, closer together where its tone is darker."""
+"""Stipple fill: dots spread evenly over a region, denser where its tone is darker."""
 
 from __future__ import annotations
 
@@ -16,12 +16,12 @@ from wallwright.strokes.pictures.stipple import stipple as stippled
 from wallwright.strokes.tone import Tone
 
 CELL = 0.5
-"""In pen widths: cells of the grid on which the region and its tone are sampled."""
+"""Size of the grid cells on which the region and its tone are sampled, in pen widths."""
 MOST_CELLS = 4_000_000
 CELLS_AT_ONCE = 100_000
-"""Between two checks for cancel."""
+"""Number of cells processed between two checks for cancel."""
 DOT = 3.0
-"""Line widths across a dot, in regions that are wide enough for it: as for pictures."""
+"""Diameter of a dot, in line widths, in regions that are wide enough for it: as for pictures."""
 
 
 def stipple(
@@ -31,8 +31,8 @@ def stipple(
     progress: Progress = no_progress,
     tone: Tone | None = None,
 ) -> list[Floats]:
-    """Small spirals, mm, one a dot, that cover the share of the region which lines at the fill's spacing would cover,
-    times the tone. Weighted Voronoi stippling (Secord 2002), by the line style for pictures. Each (n, 2)."""
+    """Return small spirals, mm, one per dot, that cover the share of the region which lines at the fill's spacing would
+    cover, times the tone. Weighted Voronoi stippling (Secord 2002), by the line style for pictures. Each (n, 2)."""
     dot = DOT
     room: BaseGeometry = shapely.buffer(region, -(dot - 1) / 2 * pen_width)
     if room.area < 0.5 * region.area:

@@ -1,6 +1,6 @@
-"""Fills whose density follows a tone: each line of the full fill is drawn where the tone passes its threshold.
+"""Fills whose density follows a tone: each line of the full fill is drawn where the tone exceeds its threshold.
 
-Thresholds come in the order of a one-dimensional ordered dither (bits of the line's number reversed, after Bayer 1973), so
+Thresholds are in the order of a one-dimensional ordered dither (bits of the line's number reversed, after Bayer 1973), so
 that at any tone the lines drawn are spread as evenly as the lattice allows.
 """
 
@@ -27,19 +27,19 @@ from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tone import Tone
 
 BITS = 12
-"""Thresholds: 4096 of them, so that no step of tone is seen."""
+"""Number of bits of a threshold: 4096 levels make the steps of tone invisible."""
 LEAST = 0.01
-"""Tone below which lines are no farther apart."""
+"""Tone below which the line spacing grows no further."""
 SAMPLES = 0.5
-"""In spacings: between the points at which the tone is sampled."""
+"""Distance between the points at which the tone is sampled, in spacings."""
 SHORTEST = 0.5
-"""In pen widths: shorter pieces are specks."""
+"""Shortest piece, in pen widths: shorter ones are specks."""
 
 TonedFill = Callable[[BaseGeometry, Fill, float, Progress, Tone], list[Floats]]
 
 
 def threshold_of(row: Integers) -> Floats:
-    """(n,) in (0, 1) of lines numbered by (n,) whole numbers."""
+    """Return (n,) thresholds in (0, 1) of lines numbered by (n,) integers."""
     reversed_ = np.zeros_like(row)
     for bit in range(BITS):
         reversed_ |= ((row >> bit) & 1) << (BITS - 1 - bit)
@@ -48,8 +48,8 @@ def threshold_of(row: Integers) -> Floats:
 
 
 def toned_hatch(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone) -> list[Floats]:
-    """Polylines, mm, each (n, 2). Those of a tone shared out among pens are as far apart as the tone says: evenly where it
-    is the same everywhere, and across the direction in which it runs."""
+    """Return polylines, mm, each (n, 2). If the tone is one pen's share of a separation, the line spacing follows it:
+    even where the tone is constant, and across its direction if it varies in one direction."""
     if not isinstance(tone, GridTone):
         return _layer(region, spacing_of(fill, pen_width), fill.angle, pen_width, tone)
     if tone.most <= 0:
@@ -65,7 +65,8 @@ def toned_hatch(region: BaseGeometry, fill: Fill, pen_width: float, progress: Pr
 
 
 def _across(region: BaseGeometry, profile: tuple[float, Floats, Floats], pen_width: float) -> list[Floats]:
-    """Straight lines square to the direction of a tone, one where its ink has gathered for a line more."""
+    """Return straight lines perpendicular to the direction of a tone, one where the accumulated ink suffices for another
+    line."""
     angle, place, tone = profile
     gathered = np.concatenate([[0.0], np.cumsum(np.diff(place) * (tone[1:] + tone[:-1]) / 2)]) / pen_width
     at = np.interp(np.arange(0.5, gathered[-1], 1.0), gathered, place)
@@ -81,7 +82,7 @@ def _across(region: BaseGeometry, profile: tuple[float, Floats, Floats], pen_wid
 def toned_cross_hatch(
     region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone
 ) -> list[Floats]:
-    """Two layers that each take the share of their lines which together cover the tone's share of the full fill.
+    """Return two layers that each draw the share of their lines which together cover the tone's share of the full fill.
 
     Polylines (n, 2), mm.
     """
@@ -98,7 +99,7 @@ def toned_cross_hatch(
 
 
 def toned_contour(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone) -> list[Floats]:
-    """Rings as far inside as the full fill's, each where the tone passes its threshold. Polylines (n, 2), mm."""
+    """Return the rings of the full fill, each where the tone exceeds its threshold. Polylines (n, 2), mm."""
     spacing = spacing_of(fill, pen_width)
     rings: list[Points] = []
     levels: list[int] = []
@@ -119,7 +120,7 @@ def _layer(region: BaseGeometry, spacing: float, angle: float, pen_width: float,
 
 
 def _drawn(lines: list[Points], row: Integers, spacing: float, pen_width: float, tone: Tone) -> list[Floats]:
-    """The parts of lines along which the tone passes the threshold of their row."""
+    """Return the parts of lines along which the tone exceeds the threshold of their row."""
     if not lines:
         return []
     packed = Strokes.pack(lines, 0)
@@ -141,4 +142,4 @@ TONED: dict[str, TonedFill] = {
     "spiral": toned_contour,
     "stipple": stipple,
 }
-"""By the same names as the flat fills; a zigzag's joints would cross what is to stay pale."""
+"""Toned fills, with the same names as the flat fills; a zigzag's joints would cross what should stay pale."""

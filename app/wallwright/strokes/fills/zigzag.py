@@ -1,4 +1,4 @@
-"""Zigzag: hatch lines joined into one run per cell, rounded at the turns so that the body does not swing."""
+"""Zigzag fill: hatch lines joined into one run per cell, with rounded turns so that the body does not swing."""
 
 from __future__ import annotations
 
@@ -16,17 +16,17 @@ from wallwright.strokes.fills.spacing import flat_spacing_of
 from wallwright.strokes.line_geometries import line_strings
 
 LONGEST_JOINT = 4.0
-"""Spacings along the edge from one line to the next: beyond, lifting is quicker."""
+"""Longest joint along the edge from one line to the next, in spacings: for longer ones a lift is faster."""
 
 
 def zigzag(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress) -> list[Floats]:
-    """Polylines, mm. Each hatch line is joined to one of the next row, straight across where that stays inside and
-    else along the region's edge: one run for each cell in which every row is one line. Each (n, 2)."""
+    """Return polylines, mm. Each hatch line is joined to one of the next row, straight where that stays inside and
+    otherwise along the region's edge: one run for each cell in which every row is one line. Each (n, 2)."""
     spacing = flat_spacing_of(fill, pen_width)
     lines, _ = hatch_lines(np.array([region]), spacing, fill.angle)
     if len(lines) < 2:
         return list(lines)
-    # The joint runs along the region's edge: a hair's growth keeps rounding from cutting it.
+    # Joints run along the region's edge: growing it slightly keeps rounding errors from cutting them.
     grown = shapely.buffer(region, 1e-3 * spacing)
     shapely.prepare(grown)
     follow, joints = _followers(lines, fill.angle, spacing, region, grown, lambda done: progress(0.5 * done))
@@ -57,7 +57,7 @@ def _followers(
     grown: BaseGeometry,
     progress: Progress,
 ) -> tuple[dict[int, int], dict[int, Floats]]:
-    """The line that each line is followed by, and the points between them where the way is not straight."""
+    """Return the successor of each line, and the points between them where the joint is not straight."""
     row = rows_of(lines, spacing, angle)
     starts = np.searchsorted(row, row + 1, side="left")
     count = np.searchsorted(row, row + 1, side="right") - starts
@@ -90,7 +90,7 @@ def _followers(
 
 
 def _along_edge(edges: Objects, tree: shapely.STRtree, way: Points, longest: float) -> Points | None:
-    """Corners of the edge on the short way between two points on it; None: on different edges, or too far."""
+    """Return the corners of the edge on the short way between two points on it; None: on different edges, or too far."""
     ends = np.asarray(shapely.points(way), dtype=np.object_)
     one, other = tree.nearest(ends).tolist()
     if one != other:

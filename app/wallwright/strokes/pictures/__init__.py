@@ -1,8 +1,8 @@
-"""Line styles for pictures: one module a style, one line in the table.
+"""Line styles for pictures: one module per style, one line in the table.
 
-A style is a function (tones, pen_width, style, progress, tell) -> polylines in mm, in the frame of the tones. The ink
-of its lines, drawn with a round pen of that width, covers the share of the wall that the tones want; tell takes a
-sentence for the person where it cannot.
+A style is a function (tones, pen_width, style, progress, tell) -> polylines in mm, in the frame of the tones. The ink of
+its lines, drawn with a round pen of that width, covers the share of the wall that the tones specify; tell receives a
+sentence for the user where it cannot.
 """
 
 from __future__ import annotations
@@ -41,7 +41,7 @@ from wallwright.strokes.pictures.spiral_waves import spiral_waves
 from wallwright.strokes.pictures.stipple import stipple
 
 StyleFunction = Callable[[Tones, float, Any, Callable[[float], None], Callable[[str], None]], Sequence[Points]]
-"""Any: each function takes the style that it stands for in the table."""
+"""Any: each function takes the style that it implements."""
 
 LINE_STYLES: dict[type[Style], StyleFunction] = {
     CrossHatch: cross_hatch,
@@ -57,4 +57,5 @@ LINE_STYLES: dict[type[Style], StyleFunction] = {
     Maze: maze,
     EdgeLines: edges,
 }
-"""By the document type that carries a style's numbers. Regions are traced by wallwright.artwork.raster.tracing instead."""
+"""Functions by the document type with the style's parameters. Regions are traced by wallwright.artwork.raster.tracing
+instead."""

@@ -1,9 +1,9 @@
-"""Cells: the edges of a Voronoi diagram whose cells are smaller and whose edges are thicker the darker it is.
+"""Cells: the edges of a Voronoi diagram, with smaller cells and thicker edges where it is darker.
 
-Points spread by the tone (see point_relaxation) make cells that are nearly regular hexagons. With h from side to side, the
-edges, w wide, leave (1 - w / h)² of the wall white. In light tones w is the pen's width and h follows the tone; then both
-change, until in the dark an edge is two lines wide. A thin edge is drawn once, and edges go on in each other where they
-meet most straightly; a thick edge is drawn from its two cells, as a ring along the inside of each.
+Points spread by the tone (see point_relaxation) make cells that are nearly regular hexagons. With h from side to side,
+edges of width w leave (1 - w / h)² of the wall white. In light tones w is the pen width and h follows the tone; then both
+change, until in the dark an edge is two lines wide. A thin edge is drawn once, and edges are joined to the straightest
+continuation at their ends; a thick edge is drawn from its two cells, as a ring along the inside of each.
 """
 
 from __future__ import annotations
@@ -24,17 +24,17 @@ from wallwright.strokes.pictures.point_relaxation import spread
 from wallwright.strokes.pictures.voronoi_diagram import VoronoiDiagram
 
 BLANK = 0.01
-"""Tone below which there is no edge."""
+"""Tone below which there are no edges."""
 SMALLEST = 2.9
-"""Line widths of a cell at least: smaller ones are as dark with thicker edges."""
+"""Smallest cell, in line widths: smaller ones would be no darker than thicker edges."""
 THICK = 1.15
-"""Line widths from which on an edge is drawn from both sides."""
+"""Edge width, in line widths, from which an edge is drawn from both sides."""
 WIDEST = 2.0
-"""Line widths that both rings of an edge cover together."""
+"""Largest width, in line widths, that the two rings of an edge cover together."""
 SPOKE = 0.5
-"""Of the tone of a thick cell: on ground that is lighter than this it has no edge."""
+"""Share of the tone of a thick cell below which it has no edge on that ground."""
 MIRRORED = 4.0
-"""Cells from the picture's edge up to which points are mirrored, so that cells end there."""
+"""Distance from the picture's edge, in cells, within which points are mirrored, so that cells end there."""
 ROUNDS = 2
 EVENINGS = 1
 
@@ -46,7 +46,7 @@ def cells(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> Sequence[Points]:
-    """Polylines, mm; rings repeat their first point. Each (n, 2)."""
+    """Return polylines, mm; rings repeat their first point. Each (n, 2)."""
     if tones.tone.max() <= BLANK:
         return []
     return corrected(
@@ -60,7 +60,8 @@ def cells(
 
 
 def cell_width(tone: Floats, pen_width: float, largest: float) -> Floats:
-    """(n,) mm from side to side of cells of a tone, elementwise, (n,) or (rows, columns). largest: line widths."""
+    """Return the width of cells, mm, from side to side, for a tone, elementwise, (n,) or (rows, columns). largest: in
+    line widths."""
     width: Floats = pen_width * np.clip(1 / np.maximum(1 - np.sqrt(1 - np.minimum(tone, 1.0)), 1e-6), SMALLEST, largest)
     return width
 
@@ -102,8 +103,9 @@ def _edges(tones: Tones, pen_width: float, largest: float, progress: Callable[[f
 
 
 def _on_like_ground(rings: Points, cell: Integers, tone: Floats, tones: Tones, pen_width: float) -> list[Points]:
-    """Outlines (n, 2) of thick cells without what lies on much lighter ground: a bright place too small for its own cell
-    would be crossed by thick edges of the cells about it, like spokes. cell: (n,) of each point; tone: of each cell."""
+    """Return the outlines (n, 2) of thick cells without the parts on much lighter ground: otherwise thick edges of
+    surrounding cells would cross a bright spot too small for its own cell, like spokes. cell: (n,) of each point; tone:
+    of each cell."""
     points, line = line_runs.finer(rings, cell, pen_width)
     value = tones.at(points) - SPOKE * tone[line]
     is_cut = np.zeros(len(tone), dtype=bool)
@@ -115,7 +117,7 @@ def _on_like_ground(rings: Points, cell: Integers, tone: Floats, tones: Tones, p
 
 
 def _mirrored(points: Points, wide: Floats, inset: Floats, size: Floats) -> Points:
-    """The points (n, 2) near an edge of the picture, on its other side. inset, size: (2,) mm."""
+    """Return the points (n, 2) near an edge of the picture, mirrored at it. inset, size: (2,) mm."""
     found = []
     for axis in range(2):
         for edge in (inset[axis], size[axis] - inset[axis]):
@@ -127,7 +129,7 @@ def _mirrored(points: Points, wide: Floats, inset: Floats, size: Floats) -> Poin
 
 
 def _chains(vertices: Points, ends: Integers) -> list[Points]:
-    """Lines (n, 2) through edges that go on in each other. ends: (m, 2) numbers of vertices."""
+    """Return lines (n, 2) through edges that continue each other. ends: (m, 2) vertex indices."""
     if not len(ends):
         return []
     half = ends.ravel()
@@ -144,7 +146,7 @@ def _chains(vertices: Points, ends: Integers) -> list[Points]:
 
 @compiled
 def _pair(order: Integers, begins: Integers, away: Points, partner: Integers) -> None:
-    """At each vertex the two edges that go on most straightly become partners."""
+    """At each vertex, pair the edges that continue each other most straightly."""
     for k in range(len(begins) - 1):
         best, a, b = 1.0, -1, -1
         for i in range(begins[k], begins[k + 1]):
@@ -159,7 +161,7 @@ def _pair(order: Integers, begins: Integers, away: Points, partner: Integers) ->
 
 @compiled
 def _walk(vertex: Integers, partner: Integers, walk: Integers, chain: Integers) -> int:
-    """Vertices along chains of partners; those with an end first, then rings. Half edges 2 i and 2 i + 1 are edge i."""
+    """Write vertices along chains of partners; open chains first, then rings. Half edges 2 i and 2 i + 1 are edge i."""
     done = [False] * (len(vertex) // 2)
     count, number = 0, 0
     for rings in range(2):

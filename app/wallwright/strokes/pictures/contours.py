@@ -1,7 +1,7 @@
 """Contour lines by tone: lines around light and dark, spaced so that their ink is the tone.
 
-A front starts from the line of one tone and runs through the picture; it needs a unit of time for each line that the
-tone wants on its way. Lines drawn at whole units lie w / tone apart everywhere (Pnueli and Bruckstein, "DigiDürer: a
+A front starts from a contour of one tone and propagates through the picture; it takes a unit of time for each line that the
+tone requires along the way. Lines drawn at whole units lie w / tone apart everywhere (Pnueli and Bruckstein, "DigiDürer: a
 digital engraving system", The Visual Computer 10, 1994).
 """
 
@@ -25,24 +25,26 @@ from wallwright.strokes.pictures.level_lines import whole_level_lines
 from wallwright.strokes.pictures.streamlines import evenly_spaced
 
 BLANK = 0.004
-"""Tone under which nothing is drawn."""
+"""Tone below which nothing is drawn."""
 SHORTEST = 4.0
-"""Line widths; shorter lines are crumbs where fronts meet."""
+"""Shortest line, in line widths; shorter ones are fragments where fronts meet."""
 ROUNDS = 2
 EVENINGS = 1
-"""Lines move into the seams between fronts."""
+"""Number of times lines are moved into the seams between fronts."""
 DARK_RIDGE = 0.1
-"""Tone from which on the white seam where fronts meet is seen."""
+"""Smallest tone in which the white seam where fronts meet is visible."""
 DARK_CREST = 0.7
-"""Tone from which on a line runs along a crest of time; in lighter tones lines that bend leave no more white than others."""
+"""Smallest tone in which a line follows a crest of time; in lighter tones lines that bend leave no more white than
+others."""
 CREST_BLUR = 1.5
-"""Cells."""
+"""Blur for finding crests, in cells."""
 SHARP = 0.25
-"""Of that second derivative, in slownesses over the blur: fronts that meet at less than about 20 degrees bend smoothly."""
+"""Threshold of the crest's second derivative, in slownesses over the blur: fronts that meet at less than about 20
+degrees bend smoothly."""
 CREST_APART = 4.0
-"""Line widths between lines along crests: one line a crest."""
+"""Smallest distance between lines along crests, in line widths: one line per crest."""
 FLOOR = 1e-3
-"""Least slowness as a tone: blank areas are crossed, and counted as hardly any line."""
+"""Smallest slowness, as a tone: blank areas are crossed, and contribute almost no lines."""
 
 
 def contours(
@@ -52,7 +54,7 @@ def contours(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> Sequence[Points]:
-    """Polylines, mm; closed ones repeat their first point. Each (n, 2)."""
+    """Return polylines, mm; closed ones repeat their first point. Each (n, 2)."""
     return corrected(
         lambda asked, part: _level_lines(asked, pen_width, style, part),
         tones,
@@ -95,7 +97,7 @@ def _in_ridges(
     pen_width: float,
     progress: Callable[[float], None],
 ) -> list[Points]:
-    """Lines where fronts meet between two levels, which would leave a white seam."""
+    """Return lines where fronts meet between two levels, which would leave a white seam."""
     dy, dx = np.gradient(time)
     along = np.arctan2(dy, dx) + np.pi / 2
     turn = np.stack(
@@ -110,11 +112,11 @@ def _in_ridges(
 
 
 def _along_crests(time: Floats, smooth: Floats, tones: Tones, pen_width: float) -> list[Points]:
-    """Lines along the crests of time in the dark: where fronts meet at an angle, their lines bend and leave a chain of
-    white triangles.
+    """Return lines along the crests of time in dark areas: where fronts meet at an angle, their lines bend and leave a
+    chain of white triangles.
 
-    Across a crest the second derivative of time is far below 0: 2 s / (b sqrt(2 pi)) where fronts of slowness s meet head-on
-    and time is blurred by b.
+    Across a crest the second derivative of time is strongly negative: 2 s / (b sqrt(2 pi)) where fronts of slowness s meet
+    head-on and time is blurred by b.
     """
     xx, xy, yy = (gaussian_filter(time, CREST_BLUR, order=order, mode="nearest") for order in ((0, 2), (1, 1), (2, 0)))
     size = np.hypot((xx - yy) / 2, xy)
@@ -133,7 +135,8 @@ def _along_crests(time: Floats, smooth: Floats, tones: Tones, pen_width: float) 
 
 
 def _seeds(tone: Floats, slow: Floats, begin: float) -> Floats:
-    """Times at the cells beside the line of the first tone; without such a line the front starts at the left edge."""
+    """Return the times at the cells beside the contour of the first tone; if there is none, the front starts at the left
+    edge."""
     above = tone > np.clip(begin, tone.min(), tone.max()) if np.ptp(tone) > 0.02 else np.zeros_like(tone, dtype=bool)
     beside = np.zeros_like(above)
     beside[:, 1:] |= above[:, 1:] != above[:, :-1]

@@ -1,9 +1,9 @@
-"""Cross-hatch by tone, along what is in the picture.
+"""Cross-hatch by tone, along the structures of the picture.
 
 Hatch lines follow the picture (see phase_lines). Each line has a threshold, spread evenly over neighbours, and is drawn
-where the tone there is above it. There are about twice as many lines as the darkest tone wants, so that the most frequent
-tone is hatched evenly with every second or fourth one, and the others help out where lines bend apart. As the local density
-of lines is known from the phase, the share of the wall under ink is the wanted tone however the lines bend.
+where the tone exceeds it. There are about twice as many lines as the darkest tone needs, so that the most frequent tone is
+hatched evenly with every second or fourth one, and the others fill in where lines diverge. The local density of lines is
+known from the phase, so the share of the wall under ink matches the tone however the lines bend.
 """
 
 from __future__ import annotations
@@ -20,13 +20,13 @@ from wallwright.strokes.pictures import line_runs
 from wallwright.strokes.pictures.ink_raster import corrected
 from wallwright.strokes.pictures.phase_lines import PhaseLines, direction, grid_shape, phase_lines
 
-STEADY = 0.7
-"""Line widths over which tone is averaged, so that grain does not cut lines to pieces."""
+TONE_BLUR = 0.7
+"""Distance over which tone is averaged, in line widths, so that grain does not cut lines to pieces."""
 BITS = 6
-"""Of the lines' thresholds: so far apart that no line more or less is drawn where an even tone trembles."""
+"""Number of bits of the lines' thresholds: coarse enough that small variations of an even tone add or remove no line."""
 ROUNDS = 2
 SHORTEST = 1.5
-"""Line widths; shorter pieces are not worth lifting the pen for."""
+"""Shortest piece, in line widths: shorter ones are not worth a pen lift."""
 
 
 def cross_hatch(
@@ -36,7 +36,7 @@ def cross_hatch(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> Sequence[Points]:
-    """Polylines, mm. Each (n, 2)."""
+    """Return polylines, mm. Each (n, 2)."""
     turn = direction(tones, pen_width, style.angle, style.follow, grid_shape(tones, pen_width))
     layers: list[tuple[int, PhaseLines]] = []
     for number, share in enumerate(shares(tones.tone, style.crossing)):
@@ -57,8 +57,8 @@ def cross_hatch(
 
 
 def spacing_for(share: Floats, pen_width: float) -> float:
-    """mm between lines, about half as far as the darkest tone wants: so that the most frequent share, which may be that of
-    a flat ground, is drawn by every second, fourth, ... line, and no two of them are neighbours.
+    """Return the distance between lines, mm, about half of what the darkest tone needs: the most frequent share, which may
+    be that of a flat background, is drawn by every second, fourth, ... line, and no two of them are neighbours.
 
     share: (rows, columns), 0 to 1, some above 0.
     """
@@ -72,7 +72,7 @@ def spacing_for(share: Floats, pen_width: float) -> float:
 
 
 def shares(tone: Floats, crossing: float) -> tuple[Floats, Floats]:
-    """Shares of two hatches square to each other that together cover the tone: 1 - (1 - a)(1 - b).
+    """Return the shares of two perpendicular hatches that together cover the tone: 1 - (1 - a)(1 - b).
 
     The second begins at the crossing tone and rises alone until both are equal; then they rise together.
     All (rows, columns), 0 to 1.
@@ -83,7 +83,7 @@ def shares(tone: Floats, crossing: float) -> tuple[Floats, Floats]:
 
 
 def _drawn(share: Tones, pen_width: float, lines: PhaseLines) -> list[Points]:
-    smooth = blurred(share.tone, STEADY * pen_width / share.cell)
+    smooth = blurred(share.tone, TONE_BLUR * pen_width / share.cell)
     wanted = share.at(lines.points, smooth) / np.maximum(pen_width / lines.spacing, 0.2)
     above = wanted - line_runs.thresholds(lines.number, BITS)
     points, line = line_runs.kept(lines.points, lines.line, np.where(share.at(lines.points) > 0, above, -1.0))

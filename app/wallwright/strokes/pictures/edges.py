@@ -1,8 +1,8 @@
-"""Edge lines: where the step from light to dark is steepest.
+"""Edge lines: where the gradient from light to dark is steepest.
 
 Zero crossings of the second derivative along the gradient, where the third is negative (Lindeberg, "Edge detection and
-ridge detection with automatic scale selection", International Journal of Computer Vision 30, 1998, with the two
-thresholds of Canny, "A computational approach to edge detection", IEEE PAMI 8, 1986): lines to a fraction of a cell.
+ridge detection with automatic scale selection", International Journal of Computer Vision 30, 1998, with the two thresholds
+of Canny, "A computational approach to edge detection", IEEE PAMI 8, 1986): accurate to a fraction of a cell.
 """
 
 from __future__ import annotations
@@ -20,11 +20,11 @@ from wallwright.strokes.pictures import line_runs
 from wallwright.strokes.pictures.line_runs import level_lines
 
 WEAK = 0.4
-"""Share of the least step down to which a line goes on once it has been strong enough."""
+"""Lower threshold of Canny, as a share of the smallest step."""
 LEAST_LENGTH = 3.0
-"""Line widths; shorter pieces of edge are grain."""
+"""Shortest line, in line widths; shorter pieces of edge are grain."""
 BROAD = 1.0
-"""Cells: the least smoothing, below which differences are those of single cells."""
+"""Smallest smoothing, in cells, below which differences are those of single cells."""
 
 
 def edges(
@@ -34,7 +34,7 @@ def edges(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> list[Floats]:
-    """Polylines, mm. Each (n, 2)."""
+    """Return polylines, mm. Each (n, 2)."""
     sigma = max(style.smooth * pen_width / tones.cell, BROAD)
 
     def part(down: int, across: int) -> Floats:

@@ -1,9 +1,9 @@
-"""Arrival times of a front that runs slower where it is darker, compiled: |grad T| = slowness.
+"""Arrival times of a front that propagates more slowly where it is darker, compiled: |grad T| = slowness.
 
 Fast sweeping (Zhao, "A fast sweeping method for eikonal equations", Mathematics of Computation 74, 2005): upwind
-differences, the grid gone through in the four diagonal directions in turn until nothing changes.
+differences, with sweeps over the grid in the four diagonal directions in turn until nothing changes.
 
-Own code: scikit-fmm begins at the zero line of a level set, not at cells with given times, and cannot be cancelled.
+Own code: scikit-fmm starts from the zero line of a level set, not from cells with given times, and cannot be cancelled.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ FAR = 1e12
 
 
 def arrival(slowness: Floats, seeds: Floats, progress: Callable[[float], None] = lambda done: None) -> Floats:
-    """(rows, columns) time at which a front from the seeds arrives. slowness: time per cell, positive; seeds: time at
+    """Return (rows, columns) arrival times of a front from the seeds. slowness: time per cell, positive; seeds: time at
     the cells where it starts, FAR elsewhere."""
     time = np.ascontiguousarray(seeds, dtype=float).copy()
     fixed = time < FAR

@@ -1,12 +1,12 @@
-"""Engraved lines: lines along the shapes that swell with the tone.
+"""Engraving: lines along the shapes that swell with the tone.
 
 A burin's line is broader where it cuts deeper (Ostromoukhov, "Digital facial engraving", SIGGRAPH 1999). A pen has one
-width, so a broad line is drawn as several, side by side: two that part from its middle, two more inside them where there
-is room, and one along the middle where the innermost pair leaves it open. Each pair is one closed lens.
+width, so a broad line is drawn as several side by side: two that diverge from its centreline, two more inside them where
+there is room, and one along the centreline where the innermost pair leaves a gap. Each pair is one closed lens.
 
     line      a level line of the phase whose gradient runs across the lines (see phase_lines)
     width     of the inked line: the tone times the distance to the next line there
-    pair j    lies (width - w) / 2 - j w on both sides of the middle, where that is positive; w: the pen's width
+    pair j    lies (width - w) / 2 - j w on both sides of the centreline, where that is positive; w: the pen width
 """
 
 from __future__ import annotations
@@ -23,17 +23,17 @@ from wallwright.strokes.pictures import line_runs
 from wallwright.strokes.pictures.ink_raster import corrected
 from wallwright.strokes.pictures.phase_lines import PhaseLines, direction, grid_shape, phase_lines
 
-STEADY = 0.5
-"""Spacings over which tone is averaged, so that grain does not make lines tremble."""
+TONE_BLUR = 0.5
+"""Distance over which tone is averaged, in spacings, so that grain does not make lines jitter."""
 SHORTEST = 2.0
-"""Line widths; shorter lenses and lines are left out."""
-FEWER = 0.35
-"""Of a line width: a lens opens where the line is this much broader than the pen, so that its legs do not shiver."""
+"""Shortest lens or line, in line widths."""
+LENS_OPENING = 0.35
+"""Excess over the pen width, in line widths, at which a lens opens, so that its sides do not jitter."""
 ROUNDS = 3
-MEETS = 0.42
-"""Of a line width from the middle: as far as the innermost pair may be for its two lines to leave no white between them."""
+CLOSED_PAIR = 0.42
+"""Largest distance of the innermost pair from the centreline, in line widths, at which its two lines leave no gap."""
 STEP = 0.5
-"""Line widths between points of a line."""
+"""Distance between points of a line, in line widths."""
 
 
 def engraving(
@@ -43,7 +43,7 @@ def engraving(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> Sequence[Points]:
-    """Polylines, mm; lenses repeat their first point. Each (n, 2)."""
+    """Return polylines, mm; lenses repeat their first point. Each (n, 2)."""
     if tones.tone.max() <= 0:
         return []
     spacing = max(style.spacing, 2.0) * pen_width
@@ -54,7 +54,7 @@ def engraving(
 
     def draw(asked: Tones, part: Callable[[float], None]) -> list[Points]:
         part(0.0)
-        steady = blurred(asked.tone, STEADY * spacing / asked.cell)
+        steady = blurred(asked.tone, TONE_BLUR * spacing / asked.cell)
         return _swollen(lines, asked, steady, pen_width)
 
     return corrected(draw, tones, pen_width, ROUNDS, lambda done: progress(0.4 + 0.6 * done))
@@ -67,12 +67,12 @@ def _swollen(lines: PhaseLines, tones: Tones, steady: Floats, pen_width: float) 
     tone = np.where(tones.at(points) > 0, tones.at(points, steady), 0.0)
     width = tone * lines.spacing
     half = (width - pen_width) / 2
-    # A line thinner than the pen stays where its number's turn comes, so that thinner tones have fewer lines.
+    # Where the line is thinner than the pen, a threshold by its number decides, so that lighter tones have fewer lines.
     thin = width / pen_width - line_runs.thresholds(lines.number)
-    opens = FEWER * pen_width / 2
+    opens = LENS_OPENING * pen_width / 2
     pairs = np.where(half > opens, np.floor((half - opens) / pen_width) + 1, 0)
     innermost = half - (pairs - 1) * pen_width
-    needs_middle = np.where(pairs > 0, innermost - MEETS * pen_width, thin)
+    needs_middle = np.where(pairs > 0, innermost - CLOSED_PAIR * pen_width, thin)
     needs_middle = np.where(tone > 0, needs_middle, -1.0)
     found = line_runs.split(*line_runs.longer(*line_runs.kept(points, line, needs_middle), SHORTEST * pen_width))
     normal = _normals(points, line)
@@ -91,7 +91,7 @@ def _swollen(lines: PhaseLines, tones: Tones, steady: Floats, pen_width: float) 
 
 
 def _normals(points: Points, line: Integers) -> Points:
-    """(n, 2) unit vectors across the lines at their points."""
+    """Return (n, 2) unit normals of the lines at their points."""
     move = np.zeros_like(points)
     same = (line[1:] == line[:-1])[:, None]
     step = np.diff(points, axis=0) * same

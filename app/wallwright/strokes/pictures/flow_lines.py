@@ -1,9 +1,9 @@
-"""Flow lines: lines along the edges of a picture, evenly spaced, closer together the darker it is.
+"""Flow lines: evenly spaced lines along the edges of a picture, closer together where it is darker.
 
 Directions are those of the edge tangent flow: the direction of least change of the structure tensor, smoothed so that
-strong edges set the direction of flat areas beside them (Kang, Lee, Chui, "Coherent line drawing", NPAR 2007; with the
-tensor as in Kyprianidis and Döllner, "Image abstraction by structure adaptive filtering", Theory and Practice of Computer
-Graphics 2008). Distances are those of Jobard and Lefer (see streamlines).
+strong edges determine the direction of flat areas beside them (Kang, Lee, Chui, "Coherent line drawing", NPAR 2007; with
+the tensor as in Kyprianidis and Döllner, "Image abstraction by structure adaptive filtering", Theory and Practice of
+Computer Graphics 2008). Distances are those of Jobard and Lefer (see streamlines).
 """
 
 from __future__ import annotations
@@ -22,34 +22,34 @@ from wallwright.strokes.pictures.ink_raster import corrected, ink_shares
 from wallwright.strokes.pictures.streamlines import evenly_spaced
 
 SCALES = (1.0, 3.0, 9.0, 27.0)
-"""Times the smoothing: each scale speaks where the finer ones see nothing."""
-LESS = 0.1
-"""Weight of a scale against the next finer one."""
+"""Scales, as multiples of the smoothing: each one applies where the finer ones see no structure."""
+SCALE_WEIGHT = 0.1
+"""Weight of a scale relative to the next finer one."""
 FARTHEST = 30.0
-"""Line widths between lines where it is nearly white."""
+"""Largest distance between lines, in line widths, for nearly white areas."""
 LIGHTEST = 0.012
-"""Tone below which no line runs."""
-DENSER = 0.93
-"""Mean of the distances that come out against those wanted, as measured: they lie between a share of it and twice."""
+"""Tone below which there are no lines."""
+SPACING_RATIO = 0.93
+"""Mean ratio of actual to wanted distances, as measured: they lie between NEAREST of the wanted one and twice that."""
 STEP = 0.5
-"""Line widths between points."""
+"""Distance between points, in line widths."""
 SHORTEST = 4.0
-"""Line widths of a line at least."""
-STEADY = 1.5
-"""Line widths over which tone is averaged."""
+"""Shortest line, in line widths."""
+TONE_BLUR = 1.5
+"""Distance over which tone is averaged, in line widths."""
 ROUNDS = 3
 EVENINGS = 3
-NEARER = 0.72
-"""Of the wanted distance: as near as such a line may be."""
-LACKS = 1.5
-"""Line widths over which ink is compared with tone for that."""
+ADDED_DISTANCE = 0.72
+"""Smallest distance of an added line, as a share of the wanted distance."""
+LACK_BLUR = 1.5
+"""Distance over which ink is compared with tone for added lines, in line widths."""
 LEAST_LACK = 0.1
-"""Difference of ink to tone from which on a line is put there."""
+"""Difference of tone and ink from which a line is added."""
 SEED_CELLS = 3000
-"""Places on the strongest edges where lines begin."""
+"""Number of places on the strongest edges where lines begin."""
 NOMINAL = np.array([0.0, 0.5, 0.7, 0.8, 0.9, 0.95, 1.0])
-CLOSER = np.array([0.0, 0.5, 0.7, 0.81, 0.94, 1.03, 1.2])
-"""Line width over distance, for a tone: near lines run into each other here and leave white there."""
+LINE_DENSITY = np.array([0.0, 0.5, 0.7, 0.81, 0.94, 1.03, 1.2])
+"""Line width over distance by tone: dense lines merge here and leave gaps there."""
 
 
 def flow_lines(
@@ -59,7 +59,7 @@ def flow_lines(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> Sequence[Points]:
-    """Polylines, mm. Each (n, 2)."""
+    """Return polylines, mm. Each (n, 2)."""
     if tones.tone.max() <= LIGHTEST:
         return []
     turn, seeds = tangent_flow(tones, pen_width, style.smooth)
@@ -79,12 +79,12 @@ def flow_lines(
 def spaced_lines(
     tones: Tones, wanted: Floats, pen_width: float, turn: Floats, seeds: Points, progress: Callable[[float], None]
 ) -> list[Points]:
-    """Lines along a field at the distances that a tone asks for, then more where the ink is less than wanted.
+    """Return lines along a field at the distances that a tone needs, then more where there is less ink than wanted.
 
     turn, seeds: as for evenly_spaced, on the cells of the tones; wanted: (rows, columns).
     """
-    smooth = blurred(tones.tone, STEADY * pen_width / tones.cell)
-    per_width = np.interp(smooth, NOMINAL, CLOSER) / DENSER
+    smooth = blurred(tones.tone, TONE_BLUR * pen_width / tones.cell)
+    per_width = np.interp(smooth, NOMINAL, LINE_DENSITY) / SPACING_RATIO
     has_line = (tones.tone > 0) & (smooth > LIGHTEST)
     spacing = np.where(has_line, pen_width / np.maximum(per_width, 1 / FARTHEST), np.inf)
     step, shortest = STEP * pen_width, SHORTEST * pen_width
@@ -101,22 +101,23 @@ def between_lines(
     turn: Floats,
     progress: Callable[[float], None],
 ) -> list[Points]:
-    """More lines where the ink of those that are there is less than the tone because they lie too far apart.
+    """Return additional lines where the existing ones lie too far apart for the tone.
 
     spacing: (rows, columns) mm, wanted between lines; lines: points about half a pen width apart.
     """
     progress(0.0)
     off = tones.tone - ink_shares(lines, pen_width, tones)
-    lacks = blurred(off, LACKS * pen_width / tones.cell) > LEAST_LACK
-    nearer = np.where(lacks, NEARER * spacing, np.inf)
+    lacks = blurred(off, LACK_BLUR * pen_width / tones.cell) > LEAST_LACK
+    nearer = np.where(lacks, ADDED_DISTANCE * spacing, np.inf)
     step, shortest = STEP * pen_width, SHORTEST * pen_width
     return evenly_spaced(turn, nearer, tones.cell, step, shortest, np.zeros((0, 2)), lines, progress)
 
 
 def tangent_flow(tones: Tones, pen_width: float, smooth: float) -> tuple[Floats, Points]:
-    """Cosine and sine, (2, rows, columns), of twice the direction along edges, and (n, 2) mm, places on the strongest."""
+    """Return the cosine and sine, (2, rows, columns), of twice the direction along edges, and (n, 2) mm, places on the
+    strongest edges."""
     plane = tones.tone if tones.guide is None else tones.guide
-    # What is finer than a line width turns no line.
+    # Structure finer than a line width does not affect the direction.
     shrink = max(1, round(pen_width / tones.cell))
     rows, columns = (max(2, side // shrink) for side in plane.shape)
     cell = tones.size[0] / columns
@@ -128,9 +129,9 @@ def tangent_flow(tones: Tones, pen_width: float, smooth: float) -> tuple[Floats,
     for scale in SCALES:
         sigma = smooth * scale * pen_width / cell
         a, b, size = (blurred(part, sigma) for part in products)
-        cos, sin = cos - weight * a, sin - weight * b  # square to the gradient: half a turn of the double angle
+        cos, sin = cos - weight * a, sin - weight * b  # perpendicular to the gradient: half a turn of the double angle
         edge = edge + weight * size
-        weight *= LESS
+        weight *= SCALE_WEIGHT
     length = np.hypot(cos, sin)
     flat = 1e-9
     cos, sin = np.where(length > flat, cos, 1.0), np.where(length > flat, sin, 0.0)

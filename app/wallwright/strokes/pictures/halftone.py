@@ -1,9 +1,9 @@
-"""Halftone: dots on a turned grid that grow with the tone.
+"""Halftone: dots on a rotated grid that grow with the tone.
 
-Dots grow from discs to squares with rounded corners that nearly fill their cells (superellipses), so that they never run
-into each other: Ulichney, "Digital halftoning", MIT Press 1987, on clustered dots and on turned screens. How much a dot
-covers is measured on the path that draws it. Tones lighter than a dab in each cell are made of fewer dabs, left out in a
-sequence that shares the plane evenly (Roberts 2018: two multiples of the plastic number's inverse powers).
+Dots grow from discs to squares with rounded corners that nearly fill their cells (superellipses), so that they never merge:
+Ulichney, "Digital halftoning", MIT Press 1987, on clustered dots and rotated screens. The coverage of a dot is measured on
+the path that draws it. Tones lighter than the smallest dot in each cell use fewer dots, omitted in a sequence that is
+evenly distributed over the plane (Roberts 2018: two multiples of the plastic number's inverse powers).
 """
 
 from __future__ import annotations
@@ -21,20 +21,21 @@ from wallwright.strokes.pictures import line_runs
 from wallwright.strokes.pictures.ink_raster import corrected
 
 SIZES = 48
-"""Dots measured between a dab and the largest."""
+"""Number of dot sizes measured between the smallest and the largest."""
 A_TURN = 32
-"""Points of a turn."""
+"""Number of points per turn."""
 TAP = 0.1
-"""Line widths that the pen moves in a dab."""
+"""Movement of the pen in the smallest dot, in line widths."""
 OVERLAP = 0.85
-"""Of line widths between turns of a dot, so that no ring stays white; in the corners turns lie farther apart."""
-FILLED = 0.99
-"""Of a cell's side: the largest dot. The rest keeps dots apart; more of it would leave the dark too light."""
+"""Distance between turns of a dot, in line widths, so that no ring stays white; in the corners turns lie farther apart."""
+LARGEST_DOT = 0.99
+"""Width of the largest dot as a share of a cell's side. The remainder keeps dots apart; more of it would make the dark
+too light."""
 SQUARE = 8.0
 """Exponent of the largest dot's superellipse; 2 is a disc."""
 ROUNDS = 3
 PLASTIC = 1.32471795724474602596
-"""Root of x³ = x + 1."""
+"""Plastic number: the root of x³ = x + 1."""
 
 
 def halftone(
@@ -44,7 +45,7 @@ def halftone(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> Sequence[Points]:
-    """Polylines, mm: one a dot. Each (n, 2)."""
+    """Return polylines, mm: one per dot. Each (n, 2)."""
     pitch = max(style.pitch, 2.0) * pen_width
     shapes, covered = dots(pitch, pen_width)
     progress(0.2)
@@ -68,7 +69,7 @@ def _dots_of(
     tone = _means(tones, middles, pitch, angle)
     progress(0.4)
     size = np.rint(np.interp(tone, covered, np.arange(len(covered)))).astype(np.int64)
-    # Below the smallest dot, some dots are left out.
+    # Below the smallest dot, some dots are omitted.
     order = (0.5 + number @ np.array([1 / PLASTIC, 1 / PLASTIC**2])) % 1
     is_drawn = (tone > 0) & (tone > order * covered[0])
     cos, sin = np.cos(angle), np.sin(angle)
@@ -82,8 +83,9 @@ def _dots_of(
 
 
 def dots(pitch: float, pen_width: float) -> tuple[list[Points], Floats]:
-    """Paths about the origin, (n, 2) mm each, of dots that grow, and (k,) the share of a cell that each covers, rising."""
-    largest = FILLED * pitch / 2
+    """Return paths about the origin, (n, 2) mm each, of dots of growing size, and (k,) the share of a cell that each
+    covers, ascending."""
+    largest = LARGEST_DOT * pitch / 2
     outer = np.linspace(pen_width / 2, largest, SIZES)
     shapes = [_dot(radius, 2 + (SQUARE - 2) * (radius / largest) ** 6, pen_width) for radius in outer.tolist()]
     inks = [shapely.area(shapely.buffer(shapely.LineString(path), pen_width / 2, quad_segs=16)) for path in shapes]
@@ -91,7 +93,7 @@ def dots(pitch: float, pen_width: float) -> tuple[list[Points], Floats]:
 
 
 def _dot(radius: float, exponent: float, pen_width: float) -> Points:
-    """A path that fills a superellipse of some half width, from its edge inwards."""
+    """Return a path that fills a superellipse of a given half width, from its edge inwards."""
     outer = radius - pen_width / 2
     if outer < pen_width / 8:
         return np.array([[-TAP / 2, 0.0], [TAP / 2, 0.0]]) * pen_width
@@ -108,7 +110,8 @@ def _dot(radius: float, exponent: float, pen_width: float) -> Points:
 
 
 def _grid(size: tuple[float, float], pitch: float, angle: float) -> tuple[Points, Points]:
-    """Middles (n, 2), mm, of the cells of a turned grid that touch a picture, and their numbers along and across."""
+    """Return the centres (n, 2), mm, of the cells of a rotated grid that touch a picture, and their indices along and
+    across."""
     half = np.array(size) / 2
     reach = int(np.hypot(*half) / pitch) + 2
     across, down = np.meshgrid(np.arange(-reach, reach + 1), np.arange(-reach, reach + 1))
@@ -121,7 +124,7 @@ def _grid(size: tuple[float, float], pitch: float, angle: float) -> tuple[Points
 
 
 def _means(tones: Tones, middles: Points, pitch: float, angle: float) -> Floats:
-    """(n,) mean tone over the part of each cell that lies on the picture."""
+    """Return (n,) mean tone over the part of each cell that lies on the picture."""
     along = (np.arange(4) + 0.5) / 4 - 0.5
     cos, sin = np.cos(angle), np.sin(angle)
     offsets = pitch * np.column_stack([np.repeat(along, 4), np.tile(along, 4)]) @ np.array([[cos, sin], [-sin, cos]])
@@ -134,7 +137,7 @@ def _means(tones: Tones, middles: Points, pitch: float, angle: float) -> Floats:
 
 
 def _inside(lines: list[Points], size: tuple[float, float], pen_width: float) -> list[Points]:
-    """The lines cut at the edge of the picture, whose ink stays on it."""
+    """Return the lines clipped so that their ink stays on the picture."""
     if not lines:
         return []
     points, line = line_runs.packed(lines)

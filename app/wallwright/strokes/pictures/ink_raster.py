@@ -1,7 +1,7 @@
-"""How much of the wall lines cover, measured on a fine grid, compiled; and tone corrected by what was measured.
+"""Ink coverage of lines, measured on a fine grid, compiled; and tone correction from the measurement.
 
-Where a style's lines cover more or less than the tone wants, because they bend, end and meet, the tone that it is asked
-for is moved by the difference, as the eye blurs it, and the lines are laid again: an iteration to a fixed point.
+Where a style's lines cover more or less than the tone requires, because they bend, end and meet, the input tone is shifted
+by the difference, blurred as the eye sees it, and the lines are generated again: a fixed-point iteration.
 """
 
 from __future__ import annotations
@@ -23,40 +23,40 @@ from wallwright.document.parallel import share_of
 from wallwright.strokes.pictures import line_runs
 
 A_WIDTH = 6
-"""Fine cells in a line width: the area of a line is right to a hundredth."""
+"""Number of fine cells per line width: the area of a line is accurate to a hundredth."""
 MOST_OF_TILE = 8
-"""Fine cells along a side of a tile: its bits are one number."""
+"""Number of fine cells along a side of a tile: its bits fit one number."""
 STRAIGHT, MOST_PASSED = 0.04, 8
-"""Of the pen's radius by which lines may be painted aside, to spare points, and points of a straight piece at most."""
+"""Largest deviation of a painted line, in pen radii, allowed for skipping points, and largest number of points skipped."""
 BLUR = 6.0
-"""mm: standard deviation of the blur in which ink is compared with tone; what is finer is the style's own texture."""
+"""Standard deviation, mm, of the blur for comparing ink with tone; finer detail is the style's own texture."""
 BLUR_WIDTHS = 3.0
-"""The least of that in line widths."""
+"""Smallest value of that blur, in line widths."""
 WHOLE = 4.0
-"""How much the whole picture's being too dark or light weighs against its places' being so: it is seen from farther away."""
+"""Weight of the error of the whole picture relative to local errors: it is visible from farther away."""
 GAIN = 0.8
-"""Of the difference by which the tone is moved: some of it is chance."""
+"""Share of the difference by which the tone is shifted: part of it is noise."""
 MOST_REQUEST = 0.99
 EVENED_BLUR = 2.0
-"""Line widths over which ink is compared with tone for lines that are moved aside."""
+"""Blur for comparing ink with tone when lines are moved sideways, in line widths."""
 EVENED_REACH = 12.0
-"""Line widths over which ink is moved: what is too much or too little over more is mended by laying the lines anew. Were it
-moved from far away, the edges of dark areas would move with it."""
+"""Distance over which ink is moved, in line widths; larger imbalances are corrected by generating the lines again.
+Moving ink from far away would also move the edges of dark areas."""
 EVENED_STEP = 1.0
-"""Line widths between points that are moved."""
+"""Distance between points that are moved, in line widths."""
 LEAST_EVENED = 0.04
-"""Share of ink below which the plane is stretched no more for the same surplus."""
+"""Share of ink below which the stretch for the same surplus grows no further."""
 MOST_STRETCH = 0.5
-"""Of the plane in a round, so that lines never change places."""
+"""Largest stretch of the plane per round, so that lines never cross."""
 
 
 def ink_shares(lines: Sequence[Points], pen_width: float, tones: Tones) -> Floats:
-    """(rows, columns) share of each cell of the tones that a round pen's ink covers. lines: (n, 2) each, mm."""
+    """Return (rows, columns): share of each cell of the tones that a round pen's ink covers. lines: (n, 2) each, mm."""
     return _shares(*line_runs.packed(lines), pen_width, tones.tone.shape, tones.cell)
 
 
 def _shares(points: Points, line: Integers, pen_width: float, shape: tuple[int, ...], cell: float) -> Floats:
-    """The same for packed lines, and cells of some mm in so many rows and columns."""
+    """Return the same for packed lines and a grid of the given shape and cell size, mm."""
     fine = max(1, int(np.ceil(A_WIDTH * cell / pen_width)))
     tiles_a_cell = -(-fine // MOST_OF_TILE)
     side = -(-fine // tiles_a_cell)
@@ -69,11 +69,11 @@ def _shares(points: Points, line: Integers, pen_width: float, shape: tuple[int, 
 
 @compiled
 def _paint(points: Points, line: Integers, radius: float, side: int, ink: npt.NDArray[np.uint64]) -> None:
-    """Marks fine cells whose middle is within a radius of a line. All in fine cells, of which side x side are a tile: the
+    """Mark fine cells whose centre is within a radius of a line. All in fine cells, of which side x side form a tile: the
     bits of a number, eight in a row.
 
-    What is near a segment is convex: in each row one run of cells, from discs about its ends and the strip between them. The
-    disc about a point that two segments share is marked with the first.
+    The area near a segment is convex: in each row one run of cells, from discs about its ends and the strip between them.
+    The disc about a point that two segments share is marked with the first.
     """
     rows, columns = ink.shape[0] * side, ink.shape[1] * side
     squared_radius, a_side = radius * radius, 1.0 / side
@@ -87,7 +87,7 @@ def _paint(points: Points, line: Integers, radius: float, side: int, ink: npt.ND
         ax, ay = points[i, 0], points[i, 1]
         dx, dy = points[then, 0] - ax, points[then, 1] - ay
         squared = dx * dx + dy * dy
-        # Points that lie nearly on the way to later ones are passed by.
+        # Points nearly on the line to later ones are skipped.
         while then + 1 < min(len(points), i + MOST_PASSED) and line[then + 1] == line[i]:
             ex, ey = points[then + 1, 0] - ax, points[then + 1, 1] - ay
             longer = ex * ex + ey * ey
@@ -163,11 +163,11 @@ def corrected(
     least_tone: float = 0.0,
     evenings: int = 0,
 ) -> Sequence[Points]:
-    """The lines of a style for a tone moved until their ink is the tone.
+    """Return the lines of a style for a tone shifted until their ink matches it.
 
-    draw: from tones to lines (n, 2) in mm; rounds: how often they are laid, at least once; least_tone: lighter tones stay as
-    they are, for a style that draws them as sparse dashes whose ink jumps; evenings: how often the lines of each round are
-    moved aside (see evened). The best of all rounds are returned.
+    draw: from tones to lines (n, 2) in mm; rounds: number of times lines are generated, at least one; least_tone: lighter
+    tones are not shifted, for a style that draws them as sparse dashes whose ink jumps; evenings: number of times the lines
+    of each round are moved sideways (see evened). Returns the best of all rounds.
     """
     wanted, asked = tones.tone, tones.tone
     coarser = _coarser(tones, pen_width)
@@ -203,12 +203,12 @@ def corrected(
 
 
 def _coarser(tones: Tones, pen_width: float) -> int:
-    """Cells in a row of those of the tones that are one cell where ink is compared with tone: about a line width."""
+    """Return how many cells of the tones per row make one cell for comparing ink with tone: about a line width."""
     return max(1, min(round(pen_width / tones.cell), int(min(tones.tone.shape)) // 2))
 
 
 def _finer(plane: Floats, times: int, shape: tuple[int, ...]) -> Floats:
-    """A smooth plane on cells a whole number of times as small, of some rows and columns."""
+    """Return a smooth plane on cells smaller by an integer factor, of the given shape."""
     if times == 1:
         return plane
     rows, columns = plane.shape
@@ -218,10 +218,11 @@ def _finer(plane: Floats, times: int, shape: tuple[int, ...]) -> Floats:
 def evened(
     lines: Sequence[Points], tones: Tones, pen_width: float, rounds: int, progress: Callable[[float], None]
 ) -> list[Points]:
-    """The lines moved a little aside, so that there are fewer where their ink is too much and more where it lacks.
+    """Return the lines moved slightly sideways, so that they are sparser where there is too much ink and denser where there
+    is too little.
 
-    The plane is stretched where there is too much ink and shrunk where there is too little, without turning: by the gradient
-    of a potential whose second derivatives add up to the relative surplus (Poisson's equation; Gastner and Newman,
+    The plane is stretched where there is too much ink and shrunk where there is too little, without rotation: by the
+    gradient of a potential whose second derivatives add up to the relative surplus (Poisson's equation; Gastner and Newman,
     "Diffusion-based method for producing density-equalizing maps", Proceedings of the National Academy of Sciences 101,
     2004, for the same by diffusion). Nothing moves across the picture's edge. lines: (n, 2) each, mm.
     """
@@ -234,7 +235,7 @@ def evened(
 def _evened(
     points: Points, line: Integers, tones: Tones, pen_width: float, rounds: int, progress: Callable[[float], None]
 ) -> tuple[Points, Integers, Floats]:
-    """The same for packed lines; also by how much their ink is more than the tone, on the coarser cells."""
+    """Return the same for packed lines, and the excess of their ink over the tone on the coarser cells."""
     points, line = line_runs.finer(points, line, pen_width * EVENED_STEP)
     coarser = _coarser(tones, pen_width)
     wanted, cell = block_means(tones.tone, coarser), coarser * tones.cell
@@ -250,7 +251,7 @@ def _evened(
         off = _shares(points, line, pen_width, wanted.shape, cell) - wanted
         surplus = blurred(off)
         ink = tone + surplus
-        surplus -= surplus.mean()  # moved lines have as much ink as before
+        surplus -= surplus.mean()  # moving lines does not change their total ink
         error = float(np.mean(surplus**2))
         if error < least:
             best, best_off, least = points, off, error
@@ -267,7 +268,8 @@ def _evened(
 
 
 def _potential(source: Floats) -> Floats:
-    """The function of cells whose second differences add up to a source of mean 0; its gradient does not cross the edge."""
+    """Return the function of cells whose second differences equal a source of mean 0; its gradient does not cross the
+    edge."""
     rows, columns = source.shape
     down = 2 * np.cos(np.pi * np.arange(rows) / rows) - 2
     across = 2 * np.cos(np.pi * np.arange(columns) / columns) - 2

@@ -1,9 +1,9 @@
-"""Level lines at all whole numbers of a plane at once, compiled: marching squares, one pass over the cells.
+"""Level lines at all integers of a plane at once, compiled: marching squares in one pass over the cells.
 
-Own code: contourpy goes through the whole plane for each level, and pictures have hundreds; it also holds Python's lock, so
+Own code: contourpy processes the whole plane for each level, and pictures have hundreds; it also holds Python's lock, so
 that layers of pens wait for each other.
 
-    crossing    where a level crosses an edge between two neighbouring values; numbered edge by edge, levels rising
+    crossing    where a level crosses an edge between two neighbouring values; numbered edge by edge, levels ascending
 """
 
 from __future__ import annotations
@@ -16,10 +16,11 @@ from wallwright.document.compiled import compiled
 
 
 def whole_level_lines(plane: Floats) -> tuple[Points, Integers, Integers]:
-    """Points (n, 2) of the level lines, the line (n,) of each, rising from 0, and the level (k,) of each line, rising.
+    """Return the points (n, 2) of the level lines, the line index (n,) of each, ascending from 0, and the level (k,) of
+    each line, ascending.
 
-    plane: (rows, columns), values at points 1 apart, from which points count: (column, row). Closed lines repeat their first
-    point. What equals a level counts as below it.
+    plane: (rows, columns), values at points 1 apart, which define the coordinates: (column, row). Closed lines repeat their
+    first point. A value equal to a level counts as below it.
     """
     plane = np.ascontiguousarray(plane, dtype=np.float64)
     rows, columns = plane.shape
@@ -44,7 +45,7 @@ def whole_level_lines(plane: Floats) -> tuple[Points, Integers, Integers]:
 
 @compiled
 def _number(plane: Floats, along: Integers, down: Integers) -> int:
-    """Gives the first crossing of each edge to the right and down from a value its number; returns how many there are."""
+    """Number the first crossing of each edge to the right and down from a value; return the total."""
     rows, columns = plane.shape
     count = 0
     for r in range(rows):
@@ -81,7 +82,7 @@ def _cross(plane: Floats, along: Integers, down: Integers, points: Points, level
 
 @compiled
 def _link(plane: Floats, along: Integers, down: Integers, links: Integers) -> None:
-    """Joins the crossings of each level across each cell. On a saddle the middle's mean says which corners are joined."""
+    """Join the crossings of each level across each cell. On a saddle the mean of the corners decides which are joined."""
     rows, columns = plane.shape
     at = np.empty(4, dtype=np.int64)
     for r in range(rows - 1):
@@ -125,7 +126,7 @@ def _join(links: Integers, a: int, b: int) -> None:
 
 @compiled
 def _walk(order: Integers, links: Integers, walk: Integers, line: Integers) -> int:
-    """Follows the links: first lines with ends, then closed ones. Returns the number of points."""
+    """Follow the links: open lines first, then closed ones. Return the number of points."""
     done: npt.NDArray[np.bool_] = np.zeros(len(links), dtype=np.bool_)
     count, number = 0, 0
     for closed in range(2):

@@ -1,4 +1,4 @@
-"""Polylines in packed form, cut where a value along them changes sign."""
+"""Operations on packed polylines, such as cutting where a value along them changes sign."""
 
 from __future__ import annotations
 
@@ -13,11 +13,11 @@ from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.strokes.strokes import PackedLines
 
 CAP = np.pi / 8
-"""In line widths: a round end of the ink covers as much as this much more of a line."""
+"""Additional line length, in line widths, whose ink equals that of a round end."""
 
 
 def packed(lines: Sequence[Points]) -> tuple[Points, Integers]:
-    """Points (n, 2) of all lines and the line each belongs to, (n,). In mm, and numbers of lines."""
+    """Return the points (n, 2) of all lines and the line index of each, (n,). In mm, and indices of lines."""
     if not lines:
         return np.zeros((0, 2)), np.zeros(0, dtype=np.int64)
     if isinstance(lines, PackedLines):
@@ -26,7 +26,7 @@ def packed(lines: Sequence[Points]) -> tuple[Points, Integers]:
 
 
 def split(points: Points, line: Integers) -> list[Points]:
-    """Back to a list of lines. points: (n, 2) mm; line: (n,) number of the line of each."""
+    """Return the list of lines. points: (n, 2) mm; line: (n,) line index of each."""
     if not len(points):
         return []
     cuts = (np.flatnonzero(np.diff(line)) + 1).tolist()
@@ -34,9 +34,9 @@ def split(points: Points, line: Integers) -> list[Points]:
 
 
 def finer(points: Points, line: Integers, step: float) -> tuple[Points, Integers]:
-    """The same lines with points no more than step apart.
+    """Return the lines with points no more than step apart.
 
-    points: (n, 2) mm; line: (n,) number of the line of each; step: mm.
+    points: (n, 2) mm; line: (n,) line index of each; step: mm.
     """
     if len(points) < 2:
         return points, line
@@ -50,9 +50,9 @@ def finer(points: Points, line: Integers, step: float) -> tuple[Points, Integers
 
 
 def kept(points: Points, line: Integers, value: Floats) -> tuple[Points, Integers]:
-    """The runs along which value, linear between points, is above 0; ends lie where it is 0. Runs count as lines.
+    """Return the runs along which value, linear between points, is above 0; ends lie where it is 0. Runs count as lines.
 
-    points: (n, 2) mm; line: (n,) number of the line of each; value: (n,).
+    points: (n, 2) mm; line: (n,) line index of each; value: (n,).
     """
     if len(points) < 2:
         return points[:0], line[:0]
@@ -79,7 +79,7 @@ def _without_single_points(points: Points, run: Integers) -> tuple[Points, Integ
 
 
 def along(points: Points, line: Integers) -> tuple[Floats, Floats]:
-    """(n,) mm from the start of the line to each point, and the whole length of the point's line."""
+    """Return (n,) mm from the start of the line to each point, and (n,) mm, the length of the point's line."""
     step = np.zeros(len(points))
     step[1:] = np.hypot(*np.diff(points, axis=0).T) * (line[1:] == line[:-1])
     total = np.cumsum(step)
@@ -90,7 +90,7 @@ def along(points: Points, line: Integers) -> tuple[Floats, Floats]:
 
 
 def longer(points: Points, line: Integers, least: float) -> tuple[Points, Integers]:
-    """The lines of at least some length, mm. points: (n, 2) mm; line: (n,) number of the line of each."""
+    """Return the lines of at least a length, mm. points: (n, 2) mm; line: (n,) line index of each."""
     if not len(points):
         return points, line
     keep = along(points, line)[1] >= least
@@ -98,10 +98,9 @@ def longer(points: Points, line: Integers, least: float) -> tuple[Points, Intege
 
 
 def trimmed(points: Points, line: Integers, pen_width: float) -> tuple[Points, Integers]:
-    """Lines shortened so that their ink with its round ends covers what lines without ends would.
+    """Return lines shortened so that their ink with its round ends covers what lines without ends would.
 
-    Lines shorter than a dot's own ink are left out.
-    points: (n, 2) mm; line: (n,) number of the line of each; pen_width: mm.
+    Lines shorter than a dot's own ink are removed. points: (n, 2) mm; line: (n,) line index of each; pen_width: mm.
     """
     if not len(points):
         return points, line
@@ -112,13 +111,13 @@ def trimmed(points: Points, line: Integers, pen_width: float) -> tuple[Points, I
 
 
 def numbered(line: Integers) -> Integers:
-    """(n,) the lines that points belong to, counted from 0 without gaps. line: (n,) any numbers of theirs."""
+    """Return (n,): line indices of points, renumbered from 0 without gaps. line: (n,) any line indices."""
     return np.append(0, np.cumsum(np.diff(line) != 0))
 
 
 def _with_middles(points: Points, line: Integers) -> tuple[Points, Integers]:
-    """Lines with a point more in the middle of their first and last segment: without one, a straight line of two points
-    whose ends both go would go with them."""
+    """Return lines with an added point in the middle of their first and last segment; otherwise a two-point line whose
+    ends are both cut off would be lost."""
     is_first = np.append(True, line[1:] != line[:-1])
     is_last = np.append(is_first[1:], True)
     same = np.flatnonzero((line[1:] == line[:-1]) & (is_first[:-1] | is_last[1:]))
@@ -127,8 +126,8 @@ def _with_middles(points: Points, line: Integers) -> tuple[Points, Integers]:
 
 
 def thresholds(numbers: Integers, bits: int = 12) -> Floats:
-    """(n,) in (0, 1): the binary digits of whole numbers read backwards (van der Corput 1935), so that any few
-    neighbours share the range evenly. bits: digits, so that there are 2^bits thresholds."""
+    """Return (n,) in (0, 1): the binary digits of integers reversed (van der Corput 1935), so that any few neighbours
+    are spread evenly. bits: number of digits; there are 2^bits thresholds."""
     every = np.arange(1 << bits)
     rest, scale = every, 0.5
     value = np.zeros(len(every))
@@ -139,8 +138,8 @@ def thresholds(numbers: Integers, bits: int = 12) -> Floats:
 
 
 def level_lines(generator: ContourGenerator, level: float) -> list[Points]:
-    """The lines (n, 2) along which what a generator was made of has some value.
+    """Return the lines (n, 2) along which the generator's data has a value.
 
     In the units of the generator, here mm.
     """
-    return cast("list[Points]", generator.lines(level))  # the type of line that generators make by default
+    return cast("list[Points]", generator.lines(level))  # the generator's default line type

@@ -1,12 +1,12 @@
-"""A maze: one closed line around a tree of paths, which are narrower the darker it is.
+"""Maze: one closed line around a tree of paths, which are narrower where it is darker.
 
-The picture is cut into squares, each half as wide as those of the next lighter tone, and halves of squares between them (a
+The picture is divided into squares, each half as wide as those of the next lighter tone, with half squares in between (a
 quadtree: Finkel and Bentley, Acta Informatica 4, 1974). A random spanning tree joins these tiles; the line goes around it,
-a quarter of a tile from its edges, and so passes everywhere just once (spanning-tree coverage: Gabriely and Rimon, Annals of
-Mathematics and Artificial Intelligence 31, 2001). White ground parts the tree into several.
+a quarter of a tile from its edges, and so passes everywhere just once (spanning-tree coverage: Gabriely and Rimon, Annals
+of Mathematics and Artificial Intelligence 31, 2001). White ground splits the tree into several.
 
     unit      a quarter of the smallest square, half a line width: everything lies on a grid of units
-    tile      n x n units, n = 4, 8, 16, ..., or 2 n x n; its own part of the tree is its middle, half as wide and high
+    tile      n x n units, n = 4, 8, 16, ..., or 2 n x n; its own part of the tree is its centre, half as wide and high
 """
 
 from __future__ import annotations
@@ -29,31 +29,31 @@ from wallwright.strokes.pictures.halftone import PLASTIC
 from wallwright.strokes.pictures.ink_raster import corrected
 
 SMALLEST, DARKEST, SMALLER = 2.0, (0.92, 0.95), 0.1
-"""Line widths of the smallest square: its lines lie side by side. White stays at rounded corners; where the darkest tone is
-in this range or above it, squares are smaller by up to so much, and their lines overlap."""
+"""Width of the smallest square, in line widths: its lines touch, but rounded corners leave gaps. Where the darkest tone
+is in the range DARKEST or above, squares are smaller by up to SMALLER, and their lines overlap."""
 UNITS = 4
-"""Of the smallest square."""
+"""Units per side of the smallest square."""
 MOST_UNITS = 36_000_000
 BLANK = 0.01
 """Tone below which there is no maze."""
-LIKE = 2.0
-"""How much a difference in tone weighs against chance: branches rather run along edges than across."""
+CONTRAST_WEIGHT = 2.0
+"""Weight of a difference in tone relative to chance: branches tend to run along edges rather than across."""
 ROUNDED = 3.0
-"""Line widths by which corners are rounded, where there is room."""
+"""Rounding radius of corners, in line widths, where there is room."""
 A_CORNER = 4
-"""Points of a rounded corner."""
+"""Number of points of a rounded corner."""
 ROUNDS = 3
 EVENINGS = 3
 CHANCE = 0.3
-"""By which the threshold of the dither changes from cell to cell."""
+"""Random variation of the dither's threshold from cell to cell."""
 NOMINAL = np.array([0.0, 0.25, 0.5, 0.7, 0.85, 0.92, 1.0])
 DENSITY = np.array([0.0, 0.24, 0.53, 0.7, 0.9, 1.0, 1.0])
-"""Of the lines against the closest, for a tone: corners cover a little less than straight lines."""
+"""Density of the lines relative to the densest, by tone: corners cover slightly less than straight lines."""
 
 
 @dataclass(frozen=True)
 class _Tiles:
-    """The tiles of the maze, in units. All (n,)."""
+    """Tiles of the maze, in units. All (n,)."""
 
     left: Integers
     top: Integers
@@ -61,7 +61,7 @@ class _Tiles:
     height: Integers
     tone: Floats
     owner: npt.NDArray[np.int32]
-    """(rows, columns) of smallest squares: number of the tile that each is part of, -1: blank."""
+    """(rows, columns) of smallest squares: index of the tile that each belongs to, -1: blank."""
 
 
 def maze(
@@ -71,7 +71,7 @@ def maze(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> Sequence[Points]:
-    """Closed polylines, mm, their first point repeated. Each (n, 2)."""
+    """Return closed polylines, mm, with their first point repeated. Each (n, 2)."""
     if tones.tone.max() <= BLANK:
         return []
     darkest = float(tones.tone.max())
@@ -109,9 +109,10 @@ def _lines(
 
 
 def _tiles(tones: Tones, shape: list[int], levels: int, seed: int) -> _Tiles:
-    """Tiles from the largest down: a square is cut in halves, and a half in squares, where the tone wants more lines.
+    """Return the tiles, from the largest down: a square is split into halves, and a half into squares, where the tone needs
+    more lines.
 
-    shape: rows and columns of smallest squares that the picture has.
+    shape: rows and columns of smallest squares in the picture.
     """
     block = 2**levels
     rows, columns = shape
@@ -123,7 +124,7 @@ def _tiles(tones: Tones, shape: list[int], levels: int, seed: int) -> _Tiles:
     density, is_inside = np.pad(density, room), np.pad(~is_blank, room)
     found: list[Integers] = []  # (n, 4) each: left, top, width, height in smallest squares
     is_open = np.ones((padded[0] // block, padded[1] // block), dtype=bool)
-    # Squares that are small because of blank ground beside them: only as many as the tone wants are there.
+    # Squares that are small because of adjacent blank ground: choose only as many as the tone needs.
     is_chance = is_open.copy()
     for level in range(levels, -1, -1):
         side = 2**level
@@ -163,9 +164,9 @@ def _tiles(tones: Tones, shape: list[int], levels: int, seed: int) -> _Tiles:
 
 
 def _dithered(share: Floats, is_open: npt.NDArray[np.bool_], seed: int) -> npt.NDArray[np.bool_]:
-    """(rows, columns) which of the open cells are chosen, so that as many are as their shares say, here and all around:
-    error diffusion (Floyd and Steinberg, "An adaptive algorithm for spatial greyscale", Proceedings of the Society for
-    Information Display 17, 1976), to and fro, with a little chance so that no pattern arises."""
+    """Return (rows, columns) bool: open cells chosen with a local density equal to their shares: error diffusion (Floyd
+    and Steinberg, "An adaptive algorithm for spatial greyscale", Proceedings of the Society for Information Display 17,
+    1976), in alternating directions, with some randomness to avoid patterns."""
     chosen = np.zeros(share.shape, dtype=np.bool_)
     chance = np.random.default_rng(seed).random(share.shape)
     _diffuse(np.ascontiguousarray(share), np.ascontiguousarray(is_open), chance, chosen)
@@ -201,14 +202,14 @@ def _sides(wide: int, high: int, which: npt.NDArray[np.bool_]) -> list[Integers]
 
 
 def _means(plane: Floats, high: int, wide: int) -> Floats:
-    """Means over blocks of some height and width."""
+    """Return means over blocks of a given height and width."""
     rows, columns = plane.shape
     means: Floats = plane.reshape(rows // high, high, columns // wide, wide).mean(axis=(1, 3))
     return means
 
 
 def _order(row: Integers, column: Integers, seed: int) -> Floats:
-    """0 to 1, spread evenly over neighbours: which of them are cut first."""
+    """Return a rank, 0 to 1, spread evenly over neighbours: the order in which they are split."""
     order: Floats = (0.5 * seed + row / PLASTIC + column / PLASTIC**2) % 1
     return order
 
@@ -220,7 +221,7 @@ def _own(left: Integers, top: Integers, width: Integers, height: Integers, owner
 
 
 def _tree(tiles: _Tiles, seed: int) -> npt.NDArray[np.bool_]:
-    """(rows, columns) of units: what the line goes around."""
+    """Return (rows, columns) of units: the tree that the line goes around."""
     owner = tiles.owner
     beside = np.concatenate(
         [
@@ -234,11 +235,11 @@ def _tree(tiles: _Tiles, seed: int) -> npt.NDArray[np.bool_]:
     region = np.zeros((owner.shape[0] * UNITS, owner.shape[1] * UNITS), dtype=np.bool_)
     _fill_middles(tiles.left, tiles.top, tiles.width, tiles.height, region)
     if len(pairs):
-        # By place, not by number: where nothing changes from round to round, the tree stays.
+        # By position, not by index: where nothing changes from round to round, the tree stays.
         chance = np.random.default_rng(seed).random((2, *owner.shape))
         row, column = tiles.top[pairs] // UNITS, tiles.left[pairs] // UNITS
         weight = 1 + (chance[0, row[:, 0], column[:, 0]] + chance[1, row[:, 1], column[:, 1]]) % 1
-        weight += LIKE * np.abs(np.diff(tiles.tone[pairs], axis=1)[:, 0])
+        weight += CONTRAST_WEIGHT * np.abs(np.diff(tiles.tone[pairs], axis=1)[:, 0])
         count = len(tiles.left)
         tree = minimum_spanning_tree(coo_matrix((weight, (pairs[:, 0], pairs[:, 1])), (count, count)).tocsr()).tocoo()
         links = np.column_stack([tree.row, tree.col]).astype(np.int64)
@@ -267,8 +268,8 @@ def _join(
     height: Integers,
     region: npt.NDArray[np.bool_],
 ) -> None:
-    """Strips from the middle of the tile whose shared side is shorter straight into the other one, half as wide as that
-    side, then along the other's middle line to its middle."""
+    """Mark strips from the centre of the tile with the shorter shared side straight into the other one, half as wide as
+    that side, then along the other's centreline to its centre."""
     for i in range(len(links)):
         a, b = links[i, 0], links[i, 1]
         if (across[i] and height[a] > height[b]) or (not across[i] and width[a] > width[b]):
@@ -288,8 +289,8 @@ def _join(
 
 
 def _outlines(region: npt.NDArray[np.bool_]) -> tuple[Points, Integers]:
-    """Corners (n, 2) of the outlines of a region, in its cells, and the number of the outline of each; the first corner
-    comes again at the end."""
+    """Return the corners (n, 2) of the outlines of a region, in its cells, and the outline index of each; the first
+    corner is repeated at the end."""
     edges = int(np.count_nonzero(region[1:] != region[:-1]) + region[0].sum() + region[-1].sum())
     corners = np.empty((2 * edges + 2, 2), dtype=np.int64)
     line = np.empty(len(corners), dtype=np.int64)
@@ -300,14 +301,14 @@ def _outlines(region: npt.NDArray[np.bool_]) -> tuple[Points, Integers]:
 
 @compiled
 def _trace(region: npt.NDArray[np.bool_], visited: npt.NDArray[np.bool_], corners: Integers, line: Integers) -> int:
-    """Goes around each part and each hole with the region on the right. Returns the number of corners."""
+    """Trace each part and each hole with the region on the right. Return the number of corners."""
     rows, columns = region.shape
     count, number = 0, 0
     for r0 in range(1, rows):
         for c0 in range(columns):
             if not region[r0, c0] or region[r0 - 1, c0] or visited[r0, c0]:
                 continue
-            r, c, way = r0, c0, 0  # a corner, and where to from it: 0 east, 1 south, 2 west, 3 north
+            r, c, way = r0, c0, 0  # a corner and the direction from it: 0 east, 1 south, 2 west, 3 north
             before = -1
             first = count
             while True:
@@ -350,7 +351,7 @@ def _trace(region: npt.NDArray[np.bool_], visited: npt.NDArray[np.bool_], corner
 
 
 def rounded(ring: Points, radius: float) -> Points:
-    """A closed polyline (n, 2), mm, whose corners are rounded from at most a radius, or half of a leg, before them."""
+    """Return a closed polyline (n, 2), mm, with corners rounded from at most a radius, or half a leg, before them."""
     if len(ring) < 4:
         return ring
     corner = ring[:-1]

@@ -1,8 +1,8 @@
 """One continuous line: a short tour through stippled points (Kaplan and Bosch, "TSP art", Bridges 2005).
 
-The tour through points spread evenly with density n has the length k sqrt(n) on each unit of area (Beardwood, Halton,
-Hammersley 1959), so points are laid as the square of the wanted tone. The pen does not go to the points but rounds them: a
-corner makes a hanging body stop and swing, a curve as wide as there is room for takes a third less time.
+A tour through points spread evenly with density n has the length k sqrt(n) per unit of area (Beardwood, Halton, Hammersley
+1959), so the density of points is the square of the wanted tone. The pen does not pass through the points but rounds them:
+a corner makes a hanging body stop and swing; a curve as wide as there is room for takes a third less time.
 """
 
 from __future__ import annotations
@@ -20,16 +20,16 @@ from wallwright.strokes.pictures.point_relaxation import spread
 from wallwright.strokes.tour.search import descend
 
 NEIGHBOURS = 7
-"""Points that the local search looks at from each."""
+"""Number of nearest points that the local search considers for each point."""
 AT_ONCE = 10_000
-"""Ends between two checks for cancel."""
-CROSSES = 5.0
-"""Line widths; shorter links over blank ground are no crossings."""
-ON_A_BEND = 4
-"""Points on each bend: it turns by 70 degrees or so, and what turns by less than 20 at a point is taken for a curve."""
+"""Number of ends processed between two checks for cancel."""
+LONGEST_LINK = 5.0
+"""Length, in line widths, from which a link over blank ground is cut."""
+BEND_POINTS = 4
+"""Number of points per bend: it turns by about 70 degrees, and turns below 20 degrees count as a curve."""
 NOMINAL = np.array([0.0, 0.7, 0.8, 0.9, 1.0, 1.1, 1.25, 1.4, 1.6])
 COVERED = np.array([0.0, 0.597, 0.679, 0.760, 0.838, 0.905, 0.963, 0.990, 1.0])
-"""Share of the wall under a bent line about points in the density (nominal / line width)², as measured."""
+"""Share of the wall under a rounded line about points of density (nominal / line width)², as measured."""
 
 
 def one_line(
@@ -39,7 +39,7 @@ def one_line(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> list[Floats]:
-    """One polyline, mm; of a layer beside others as few as can be. Each piece (n, 2)."""
+    """Return one polyline, mm; for one layer of several, as few as possible. Each piece (n, 2)."""
     density = (np.interp(tones.tone, COVERED, NOMINAL) / pen_width) ** 2
     wanted, most = float(density.sum()) * tones.cell**2, style.turns * 1000
     if wanted > most:
@@ -63,24 +63,24 @@ def one_line(
 
 
 def bent(path: Points) -> Points:
-    """The path (n, 2) from the middle of each of its legs to the next one's on the parabola that touches both: a quadratic
-    B-spline, as wide at every turn as its legs allow. It begins and ends where the path does."""
+    """Return the path (n, 2) along parabolas from the midpoint of each leg to that of the next, tangent to both: a
+    quadratic B-spline, as wide at every turn as its legs allow. It keeps the ends of the path."""
     if len(path) < 3:
         return path
     middle = (path[1:] + path[:-1]) / 2
-    t = np.linspace(0, 1, ON_A_BEND, endpoint=False)[:, None]
+    t = np.linspace(0, 1, BEND_POINTS, endpoint=False)[:, None]
     a, b, c = middle[:-1, None], path[1:-1, None], middle[1:, None]
     bends = (1 - t) ** 2 * a + 2 * t * (1 - t) * b + t**2 * c
     return np.concatenate([path[:1], bends.reshape(-1, 2), middle[-1:], path[-1:]])
 
 
 def lifted(path: Points, tones: Tones, pen_width: float) -> list[Points]:
-    """A layer's line cut where it would cross the ground of another pen, which may be wet.
+    """Return a layer's line cut where it would cross the area of another pen, which may be wet.
 
     path and pieces: (n, 2) mm.
     """
     begin, move = path[:-1], np.diff(path, axis=0)
-    long = np.flatnonzero(np.hypot(*move.T) > CROSSES * pen_width)
+    long = np.flatnonzero(np.hypot(*move.T) > LONGEST_LINK * pen_width)
     share = (np.arange(16) + 0.5) / 16
     on_the_way = begin[long, None] + share[:, None] * move[long, None]
     blank = tones.at(on_the_way.reshape(-1, 2)).reshape(-1, 16) <= 0
@@ -89,16 +89,16 @@ def lifted(path: Points, tones: Tones, pen_width: float) -> list[Points]:
 
 
 def tour_through(points: Points, progress: Callable[[float], None]) -> Points:
-    """The points (n, 2), which follow Hilbert's curve, in the order of a shorter open path.
+    """Return the points (n, 2), which follow Hilbert's curve, in the order of a shorter open path.
 
-    The local search of the order of strokes, for strokes of no length: its ends 2 i and 2 i + 1 are both the point i.
+    The local search of the stroke order is used, for strokes without length: the ends 2 i and 2 i + 1 are both the point i.
     """
     n = len(points)
     if n < 5:
         return points
     distance, other = map(np.asarray, cKDTree(points).query(points, k=min(NEIGHBOURS + 1, n)))
     progress(0.2)
-    # The last two ends are those of the start, which is no stroke: the path may end anywhere.
+    # The last two ends are those of the start, which is not a stroke: the path may end anywhere.
     near = np.full((2 * n + 2, 2 * (other.shape[1] - 1)), -1, dtype=np.int32)
     near[:-2] = np.repeat(2 * np.repeat(other[:, 1:], 2, axis=1), 2, axis=0)
     near[:-2, 1::2] += 1
@@ -106,7 +106,7 @@ def tour_through(points: Points, progress: Callable[[float], None]) -> Points:
     reach[:-2] = np.repeat(np.repeat(distance[:, 1:], 2, axis=1), 2, axis=0)
     ends = np.concatenate([np.repeat(points, 2, axis=0), points[:1], points[:1]])
     tour = np.arange(2 * n + 2, dtype=np.int32)
-    # At unit speed and without a ramp, time is length.
+    # At unit speed and without a ramp, time equals length.
     given = ends, near, reach, np.array([1.0, 1e18]), tour, tour.copy()
     for first in range(0, 2 * n, AT_ONCE):
         progress(0.2 + 0.8 * first / (2 * n))

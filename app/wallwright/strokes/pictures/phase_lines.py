@@ -1,8 +1,7 @@
 """Lines side by side that follow a picture: level lines of a phase.
 
-The gradient of the phase is as near as can be (least squares, a Poisson equation) to that of lines which run in a wanted
-direction: along the picture's structure (structure tensor; Bigun and Granlund 1987) as far as it has one, else at a given
-angle.
+The gradient of the phase approximates (least squares, a Poisson equation) that of lines in a wanted direction: along the
+picture's structure (structure tensor; Bigun and Granlund 1987) as far as there is one, else at a given angle.
 """
 
 from __future__ import annotations
@@ -19,18 +18,18 @@ from wallwright.strokes.pictures import line_runs
 from wallwright.strokes.pictures.level_lines import whole_level_lines
 
 COARSE = 2.0
-"""Cell of the phase in line widths: it is smooth."""
+"""Size of a cell of the phase, in line widths: the phase is smooth."""
 MOST_COARSE = 400
-"""Cells of the phase along the longer side."""
-SEES = 1.5
-"""Structure smaller than this, in line widths, gives no direction."""
-AGREES = 8.0
-"""Line widths over which directions are averaged."""
-FLAT = 0.05
-"""Step of tone over AGREES line widths that counts as half a direction."""
+"""Largest number of cells of the phase along the longer side."""
+LEAST_STRUCTURE = 1.5
+"""Smallest structure that gives a direction, in line widths."""
+AVERAGING_WIDTH = 8.0
+"""Distance over which directions are averaged, in line widths."""
+FLAT_STEP = 0.05
+"""Step of tone over AVERAGING_WIDTH line widths that weighs as much as the default direction."""
 MOST_TURN = 0.85
-"""Weight of the picture's direction against the hatch angle's 1. Lines turn all but fully into directions within 45° of
-the hatch angle, and not at all where the picture runs square to it: a line that turned there could turn either way."""
+"""Weight of the picture's direction relative to 1 for the hatch angle. Lines turn almost fully into directions within
+45° of the hatch angle, and not at all where the picture runs perpendicular to it: there a line could turn either way."""
 
 
 @dataclass(frozen=True)
@@ -40,28 +39,28 @@ class PhaseLines:
     points: Points
     """(n, 2) mm."""
     line: Integers
-    """(n,) piece that each point is on."""
+    """(n,) index of the point's piece."""
     number: Integers
     """(n,) number of the line; neighbours differ by one."""
     spacing: Floats
-    """(n,) mm from there to the next line."""
+    """(n,) mm from the point to the next line."""
 
 
 def grid_shape(tones: Tones, pen_width: float) -> tuple[int, int]:
-    """Rows and columns of the phase."""
+    """Return the rows and columns of the phase."""
     width, height = tones.size
     cell = max(COARSE * pen_width, max(width, height) / MOST_COARSE, tones.cell)
     return max(3, round(height / cell)), max(3, round(width / cell))
 
 
 def direction(tones: Tones, pen_width: float, angle: float, follow: float, shape: tuple[int, int]) -> Floats:
-    """(rows, columns) how far lines turn away from an angle, rad, within a right angle. follow: 0 to 1."""
+    """Return (rows, columns): turn of the lines from an angle, rad, within a right angle. follow: 0 to 1."""
     rows, columns = shape
-    sees, agrees = SEES * pen_width / tones.cell, AGREES * pen_width / tones.cell
+    sees, agrees = LEAST_STRUCTURE * pen_width / tones.cell, AVERAGING_WIDTH * pen_width / tones.cell
     seen = blurred(tones.tone if tones.guide is None else tones.guide, sees)
     dy, dx = (np.asarray(np.gradient(seen, axis=axis)) for axis in (0, 1))
     xx, xy, yy = (blurred(p, agrees) for p in (dx * dx, dx * dy, dy * dy))
-    strength = (xx + yy) / (xx + yy + (FLAT / agrees) ** 2 + 1e-12)
+    strength = (xx + yy) / (xx + yy + (FLAT_STEP / agrees) ** 2 + 1e-12)
     # Twice the angle of the lines, which run across the gradient: -(cos, sin) of twice the gradient's.
     size = xx + yy + 1e-12
     along = -((xx - yy) + 2j * xy) / size * strength * follow * MOST_TURN
@@ -71,15 +70,15 @@ def direction(tones: Tones, pen_width: float, angle: float, follow: float, shape
 
 
 def phase_lines(angle: Floats, spacing: float, size: tuple[float, float], step: float) -> PhaseLines:
-    """All lines. angle: (rows, columns) rad; spacing: mm between lines where they run straight; size: width and height, mm;
-    step: mm between points at most."""
+    """Return all lines. angle: (rows, columns) rad; spacing: mm between lines where they run straight; size: width and
+    height, mm; step: largest distance between points, mm."""
     rows, columns = angle.shape
     width, height = size
     cell = np.array([width / columns, height / rows])
     phase = fitted_phase(-np.sin(angle) / spacing, np.cos(angle) / spacing, *cell.tolist())
     gy, gx = np.gradient(phase, cell[1], cell[0])
     density = np.hypot(gx, gy)
-    # One cell more on each side, so that lines reach the picture's edge.
+    # One more cell on each side, so that lines reach the picture's edge.
     points, line, level = whole_level_lines(np.pad(phase, 1, mode="reflect", reflect_type="odd"))
     points, line = line_runs.finer((points - 0.5) * cell, line, step)
     there = sampled(density, points / cell, 1.0)
@@ -87,7 +86,7 @@ def phase_lines(angle: Floats, spacing: float, size: tuple[float, float], step: 
 
 
 def fitted_phase(gx: Floats, gy: Floats, dx: float, dy: float) -> Floats:
-    """(rows, columns) the function whose gradient is nearest to (gx, gy) in the least squares sense.
+    """Return (rows, columns): the function whose gradient is nearest to (gx, gy) in the least squares sense.
 
     Poisson's equation with the gradient given at the edge too, by cosine transform.
     """

@@ -1,4 +1,4 @@
-"""From a picture to strokes: its layers, one a pen, each drawn in the chosen line style."""
+"""Strokes of a picture: its layers, one per pen, each drawn in the chosen line style."""
 
 from __future__ import annotations
 
@@ -23,23 +23,23 @@ from wallwright.strokes.strokes import Strokes
 from wallwright.strokes.tidy import tidy
 
 TIDY_FROM = 0.7
-"""Share of a layer's time until its lines are there."""
+"""Share of a layer's time for generating its lines."""
 
 
 @dataclass(frozen=True)
 class PictureStrokes:
-    """A picture's strokes before it is placed."""
+    """A picture's strokes before placement."""
 
     strokes: Strokes
     """In the artwork's frame at its size on the wall: mm from its top left corner. Their source is 0."""
     size: tuple[float, float]
     """Width and height of that frame, mm."""
     uses: tuple[ColourUse, ...]
-    """One a pen: the area its ink is to cover and the length of its lines."""
+    """One per pen: the area that its ink should cover and the length of its lines."""
     findings: tuple[Finding, ...]
 
     def placed(self, matrix: Floats) -> Strokes:
-        """The strokes on the wall. matrix: (2, 3) from the artwork's frame, of the size above, to the wall, mm."""
+        """Return the strokes on the wall. matrix: (2, 3) from the artwork's frame, of the size above, to the wall, mm."""
         old = self.strokes
         return Strokes(transform(matrix, old.points), old.offsets, old.pen, old.source, old.is_fill)
 
@@ -52,9 +52,9 @@ def picture_lines(
     settings: Settings,
     progress: Callable[[float], None] = lambda done: None,
 ) -> PictureStrokes:
-    """Draws a picture of some size on the wall, (width, height) mm, with its style (not Regions: they are traced).
+    """Draw a picture of a given size on the wall, (width, height) mm, with its style (except Regions, which are traced).
 
-    Raises BadValue when it takes more ink than any wall.
+    Raises BadValue if it takes more ink than any wall holds.
     """
     progress(0.0)
     found = layers(raster, picture, pens, *size, lambda done: progress(0.1 * done))
@@ -66,14 +66,14 @@ def picture_lines(
         pen, tones = layer
         sentences: list[str] = []
         lines = draw(tones, pens[pen].width, picture.style, share_of(part, 0, 1, 0.0, TIDY_FROM), sentences.append)
-        # Grid cells are square, so the grid may be a hair wider or narrower than the picture.
+        # Grid cells are square, so the grid may be slightly wider or narrower than the picture.
         strokes = Strokes.pack(lines, pen, 0)
         strokes = replace(strokes, points=strokes.points * np.divide(size, tones.size))
         part_of_tidy = share_of(part, 0, 1, TIDY_FROM)
         tidied = tidy(strokes, settings.join_gap, settings.flatness / 2, widths, part_of_tidy, is_toned=True)
         return tidied, sentences
 
-    # Layers of pens do not depend on each other.
+    # The pens' layers are independent of each other.
     inks = [float(tones.tone.sum()) * tones.cell**2 for _, tones in found]
     results = in_long_parts(drawn, found, inks, lambda done: progress(0.1 + 0.9 * done))
     uses = [
@@ -85,7 +85,7 @@ def picture_lines(
 
 
 def _length(picture: PictureSettings, tones: Tones, pen_width: float) -> float:
-    """mm of lines, about, that a layer takes; 0 for styles that limit themselves."""
+    """Return the approximate length of lines in a layer, mm; 0 for styles that limit themselves."""
     style = picture.style
     if isinstance(style, ScanLines):
         return float(np.prod(tones.size)) / (style.spacing * pen_width)

@@ -1,8 +1,8 @@
-"""Points spread over a picture so that their density is a wanted one, evenly: weighted centroidal Voronoi diagrams.
+"""Points distributed evenly over a picture with a given density: weighted centroidal Voronoi diagrams.
 
-Secord, "Weighted Voronoi stippling" (NPAR 2002), with Lloyd's method. The density that relaxed points tend to is the
-square root of the weight in two dimensions (Gersho, "Asymptotically optimal block quantization", IEEE Transactions on
-Information Theory 25, 1979), so the square of the wanted density is the weight.
+Secord, "Weighted Voronoi stippling" (NPAR 2002), with Lloyd's method. In two dimensions, the density of relaxed points
+tends to the square root of the weight (Gersho, "Asymptotically optimal block quantization", IEEE Transactions on
+Information Theory 25, 1979), so the weight is the square of the wanted density.
 """
 
 from __future__ import annotations
@@ -18,9 +18,9 @@ from wallwright.document.compiled import compiled
 from wallwright.strokes.pictures.voronoi import centred, nearest_points, update
 
 ROUNDS = 16
-"""Of relaxation: points start in the wanted density, so these only even them out."""
+"""Number of relaxation rounds: points start with the wanted density, so these only even them out."""
 OFFSET = (5**0.5 - 1) / 2
-"""Of a step between points, from seed to seed: the golden ratio, never the same twice."""
+"""Offset from seed to seed, in steps between points: the golden ratio, which never repeats."""
 CELLS_A_POINT = 14
 MOST_CELLS = 900_000
 
@@ -28,13 +28,13 @@ MOST_CELLS = 900_000
 def spread(
     density: Floats, cell: float, progress: Callable[[float], None] = lambda done: None, seed: int = 1
 ) -> Floats:
-    """(k, 2) mm. density: (rows, columns) points per mm² on square cells of some mm; k is its sum over the area. seed:
-    points of the same density with another seed lie elsewhere."""
+    """Return (k, 2) mm. density: (rows, columns) points per mm² on square cells, mm; k is its integral over the area.
+    seed: points of the same density with another seed lie elsewhere."""
     count = round(float(density.sum()) * cell * cell)
     if count < 1:
         return np.zeros((0, 2))
     density, cell = _on_a_fitting_grid(density, cell, count)
-    points = _begin(density, count, seed)  # in cells, until they are done
+    points = _begin(density, count, seed)  # in cells during the relaxation
     x, y = (np.ascontiguousarray(place) for place in points.T)
     del points
     progress(0.2)
@@ -51,7 +51,7 @@ def spread(
 
 
 def _on_a_fitting_grid(density: Floats, cell: float, count: int) -> tuple[Floats, float]:
-    """The density on as many cells as the points need, no more."""
+    """Return the density on as many cells as the points need, no more."""
     rows, columns = density.shape
     used = float(np.mean(density > 0))
     wanted = min(CELLS_A_POINT * count / max(used, 0.02), MOST_CELLS)
@@ -63,18 +63,18 @@ def _on_a_fitting_grid(density: Floats, cell: float, count: int) -> tuple[Floats
 
 
 def _begin(density: Floats, count: int, seed: int) -> Floats:
-    """Points in the wanted density: one each time a walk along Hilbert's curve has gathered enough of it."""
+    """Return points with the wanted density: one each time the accumulated density along Hilbert's curve is sufficient."""
     rows, columns = density.shape
     order = hilbert_order(rows, columns)
     gathered = np.cumsum(density.ravel()[order])
     wanted = (np.arange(count) + (0.5 + OFFSET * (seed - 1)) % 1) * gathered[-1] / count
     place = order[np.searchsorted(gathered, wanted).clip(0, len(order) - 1)]
-    jitter = np.random.default_rng(seed).random((count, 2))  # points of one cell are not laid on each other
+    jitter = np.random.default_rng(seed).random((count, 2))  # points of one cell must not coincide
     return np.column_stack([place % columns, place // columns]) + jitter - 0.5
 
 
 def hilbert_order(rows: int, columns: int) -> Integers:
-    """(rows x columns,) the cells of a grid, counted row by row, in the order of Hilbert's curve."""
+    """Return (rows x columns,): the cells of a grid, counted row by row, in the order of Hilbert's curve."""
     bits = max(rows - 1, columns - 1, 1).bit_length()
     at = np.full(1 << (2 * bits), -1, dtype=np.int32)
     _place_along_curve(rows, columns, bits, at)
@@ -83,7 +83,7 @@ def hilbert_order(rows: int, columns: int) -> Integers:
 
 @compiled
 def _place_along_curve(rows: int, columns: int, bits: int, at: npt.NDArray[np.int32]) -> None:
-    """Enters each cell of a grid at its place along the curve through 2^bits x 2^bits cells."""
+    """Enter each cell of a grid at its place along the curve through 2^bits x 2^bits cells."""
     for row in range(rows):
         for column in range(columns):
             x, y, place = column, row, 0

@@ -1,7 +1,7 @@
 """One spiral over the whole picture whose wave follows the tone.
 
-Archimedes' spiral, its turns a spacing apart, from the middle to the farthest corner. It lifts only where it leaves the
-picture and where the tone is lighter than the bare line.
+Archimedes' spiral, its turns a spacing apart, from the centre to the farthest corner. The pen lifts only where the spiral
+leaves the picture and where the tone is lighter than the plain line.
 """
 
 from __future__ import annotations
@@ -18,10 +18,10 @@ from wallwright.strokes.pictures.ink_raster import corrected
 from wallwright.strokes.pictures.waves import WaveStyle, covered_by, step_of, trimmed, waved
 
 AT_ONCE = 200_000
-"""Points between two checks for cancel."""
+"""Number of points processed between two checks for cancel."""
 ROUNDS = 3
 GOLDEN = 2.399963
-"""rad between the beginnings of the spirals of two pens: the golden angle, so that they run between each other."""
+"""Angle between the starts of the spirals of two pens, rad: the golden angle, so that they run between each other."""
 
 
 def spiral_waves(
@@ -31,7 +31,7 @@ def spiral_waves(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> Sequence[Points]:
-    """Polylines, mm. Each (n, 2)."""
+    """Return polylines, mm. Each (n, 2)."""
     spacing = max(style.spacing, 2.0) * pen_width
     covered = covered_by(spacing, pen_width)
     middle = np.array([style.across, style.down]) * tones.size
@@ -44,11 +44,11 @@ def spiral_waves(
 
 
 def _wound(waves: WaveStyle, middle: Points, progress: Callable[[float], None]) -> list[Points]:
-    """The waved spiral about a middle, (2,) mm."""
+    """Return the waved spiral about a centre, (2,) mm."""
     spacing, pen_width, size = waves.spacing, waves.pen_width, np.array(waves.tones.size)
     far = float(np.hypot(*np.maximum(middle, size - middle)))
     step = step_of(pen_width)
-    # Length of the spiral is about spacing t² / 4 pi at the angle t; near the middle points are closer.
+    # Length of the spiral is about spacing t² / 4 pi at the angle t; near the centre points are closer.
     count = int(np.pi * (far + spacing) ** 2 / spacing / step)
     found: list[Points] = []
     base, phases = 0, np.zeros(1)  # of the points from `base` on: those of a turn and of the part under way
@@ -56,7 +56,7 @@ def _wound(waves: WaveStyle, middle: Points, progress: Callable[[float], None]) 
     bounds = np.linspace(0, count, max(1, count // AT_ONCE) + 1).astype(np.int64).tolist()
     for first, last in pairwise(bounds):
         progress(first / count)
-        # Each part ends with the point with which the next one begins.
+        # Each part ends with the first point of the next.
         angle = np.sqrt(4 * np.pi * np.arange(first, last + 1) * step / spacing)
         normal = np.column_stack([np.cos(angle + begin), np.sin(angle + begin)])
         foot = middle + (spacing * angle / (2 * np.pi))[:, None] * normal

@@ -1,11 +1,11 @@
-"""Streamlines of a field of directions at wanted distances from each other, compiled.
+"""Streamlines of a direction field at given distances from each other, compiled.
 
 Jobard and Lefer, "Creating evenly-spaced streamlines of arbitrary density", Visualization in Scientific Computing 1997: a
-new line begins at the wanted distance beside one that is there, and runs both ways until it comes nearer to another than a
-share of that distance. Here the distance is a field too: the denser the tone, the nearer the lines.
+new line begins at the wanted distance beside an existing one, and runs both ways until it comes nearer to another than a
+share of that distance. Here the distance is a field too: the darker the tone, the closer the lines.
 
     spacing   wanted distance between lines at a place, mm; not finite: no line may be there
-    bin       square of the plane with a list of the points of lines in it, for looking up what is near
+    bin       square of the plane with a list of the points of lines in it, for finding nearby points
 """
 
 from __future__ import annotations
@@ -19,20 +19,20 @@ from wallwright.document.compiled import compiled
 from wallwright.strokes.pictures import line_runs
 
 NEAREST = 0.88
-"""Of the wanted distance: where a line comes nearer to another, it ends."""
-BEGINS = 0.97
-"""Of the wanted distance: the least for a line to begin."""
-OWN = 2.5
-"""Wanted distances along a line within which its own points are no obstacle to it."""
+"""Share of the wanted distance to another line at which a line ends."""
+START_SHARE = 0.97
+"""Smallest distance for a line to begin, as a share of the wanted distance."""
+OWN_DISTANCE = 2.5
+"""Distance along a line, in wanted distances, within which its own points are no obstacle."""
 BIN = 2.0
-"""Least wanted distances in a bin's side."""
+"""Side of a bin, in smallest wanted distances."""
 MOST_BINS = 4000
-"""Along the longer side."""
+"""Largest number of bins along the longer side."""
 MOST_POINTS = 12_000_000
 LINES_AT_ONCE = 200
-"""Lines between two checks for cancel."""
-ROOM = 1.8
-"""Points kept room for, against those of lines at the wanted distance everywhere."""
+"""Number of lines processed between two checks for cancel."""
+BUFFER_RATIO = 1.8
+"""Size of the point buffer, relative to lines at the wanted distance everywhere."""
 
 
 def evenly_spaced(
@@ -45,25 +45,24 @@ def evenly_spaced(
     given: list[Points],
     progress: Callable[[float], None],
 ) -> list[Points]:
-    """Polylines, mm, points a step apart. Each (n, 2).
+    """Return polylines, mm, with points a step apart. Each (n, 2).
 
     turn: (2, rows, columns) cosine and sine of twice the direction, on square cells; spacing: (rows, columns) mm; cell,
-    step: mm; shortest: mm, shorter lines are left out; seeds: (n, 2) mm, where lines may begin before anywhere else;
-    given: lines that are there, (n, 2) mm each, points about a step apart: others keep their distance from them, and they
-    are not returned.
+    step: mm; shortest: shortest line, mm; seeds: (n, 2) mm, where lines may begin before anywhere else; given: existing
+    lines, (n, 2) mm each, points about a step apart: others keep their distance from them, and they are not returned.
     """
     finite = np.isfinite(spacing)
     if not finite.any():
         return []
     least = float(spacing[finite].min())
     there, owner = line_runs.packed(given)
-    new = int(ROOM * float((cell * cell / spacing[finite]).sum()) / step) + 10_000
+    new = int(BUFFER_RATIO * float((cell * cell / spacing[finite]).sum()) / step) + 10_000
     room = min(len(there) + new, MOST_POINTS)
     rows, columns = spacing.shape
     width = max(BIN * least, max(rows, columns) * cell / MOST_BINS)
     bins = np.full((int(rows * cell / width) + 1, int(columns * cell / width) + 1), -1, dtype=np.int64)
     points = np.empty((room, 2))
-    places = np.empty((room, 2), dtype=np.int64)  # line and number along it
+    places = np.empty((room, 2), dtype=np.int64)  # line and index along it
     following = np.empty(room, dtype=np.int64)  # next point of the same bin
     queue = np.empty(room, dtype=np.int64)  # 2 point + side: where to begin beside
     seeds = np.concatenate([seeds, _scan(spacing, cell, least)])
@@ -84,13 +83,13 @@ def evenly_spaced(
     while _grow(*work, points, places, following, bins, width, queue, state, LINES_AT_ONCE):
         progress(min(state[0] / room * 1.5, 0.95))
     points, places = points[len(there) : state[0]], places[len(there) : state[0]]
-    # Numbers along lines are runs that rise or fall, which this way of sorting finds.
+    # Indices along lines are ascending or descending runs, which this sort exploits.
     order = np.argsort(places[:, 0] * (2 * len(points) + 1) + places[:, 1], kind="stable")
     return line_runs.split(points[order], places[order, 0])
 
 
 def _scan(spacing: Floats, cell: float, least: float) -> Points:
-    """Places all over the field, mm, where a line may begin that is beside no other."""
+    """Return places all over the field, mm, where a line may begin that is beside no other."""
     stride = max(1, int(2 * least / cell))
     row, column = np.nonzero(np.isfinite(spacing[stride // 2 :: stride, stride // 2 :: stride]))
     places: Points = np.column_stack([column, row]).astype(np.float64) * (stride * cell) + (stride // 2 + 0.5) * cell
@@ -123,7 +122,7 @@ def _grow(
     state: Integers,
     most: int,
 ) -> bool:
-    """Some more lines; False when there is no room for any other."""
+    """Grow more lines; return False if there is no room for any other."""
     begun = 0
     while begun < most:
         x = y = 0.0
@@ -143,7 +142,7 @@ def _grow(
         d = _at(spacing, x / cell, y / cell)
         if not np.isfinite(d):
             continue
-        if not _is_clear(x, y, BEGINS * d, -1, 0, 0.0, points, places, following, bins, width):
+        if not _is_clear(x, y, START_SHARE * d, -1, 0, 0.0, points, places, following, bins, width):
             continue
         first = state[0]
         line = state[1]
@@ -158,7 +157,17 @@ def _grow(
                 if way == 0 or number != 0:
                     d = _at(spacing, px / cell, py / cell)
                     if not np.isfinite(d) or not _is_clear(
-                        px, py, NEAREST * d, line, number, OWN * d / step, points, places, following, bins, width
+                        px,
+                        py,
+                        NEAREST * d,
+                        line,
+                        number,
+                        OWN_DISTANCE * d / step,
+                        points,
+                        places,
+                        following,
+                        bins,
+                        width,
                     ):
                         break
                     at = state[0]
@@ -175,7 +184,7 @@ def _grow(
                 dx, dy, strength = _direction(turn, px / cell, py / cell, mx, my)
                 number += -1 if way else 1
         if (length - 1) * step < shortest:
-            while state[0] > first:  # taken out again, last in first out
+            while state[0] > first:  # removed again, last in first out
                 state[0] -= 1
                 at = state[0]
                 bins[int(points[at, 1] / width), int(points[at, 0] / width)] = following[at]
@@ -208,7 +217,7 @@ def _is_clear(
     bins: Integers,
     width: float,
 ) -> bool:
-    """Whether no point of another line, or of a farther part of the same one, is within reach."""
+    """Return whether no point of another line, or of a distant part of the same one, is within reach."""
     top, bottom = max(int((y - reach) / width), 0), min(int((y + reach) / width), bins.shape[0] - 1)
     left, right = max(int((x - reach) / width), 0), min(int((x + reach) / width), bins.shape[1] - 1)
     for r in range(top, bottom + 1):
@@ -225,7 +234,7 @@ def _is_clear(
 
 @compiled
 def _at(plane: Floats, x: float, y: float) -> float:
-    """The value of the cell at a place in cells; infinite off the plane."""
+    """Return the value of the cell at a place in cells; infinite off the plane."""
     r, c = int(np.floor(y)), int(np.floor(x))
     if r < 0 or c < 0 or r >= plane.shape[0] or c >= plane.shape[1]:
         return np.inf
@@ -234,7 +243,7 @@ def _at(plane: Floats, x: float, y: float) -> float:
 
 @compiled
 def _direction(turn: Floats, x: float, y: float, towards_x: float, towards_y: float) -> tuple[float, float, float]:
-    """Unit vector of the direction at a place in cells, the way that is nearer to a given one, and its strength."""
+    """Return the unit vector of the direction at a place in cells, oriented towards a given one, and its strength."""
     rows, columns = turn.shape[1:]
     x, y = min(max(x - 0.5, 0.0), columns - 1.000001), min(max(y - 0.5, 0.0), rows - 1.000001)
     c, r = int(x), int(y)
@@ -246,7 +255,7 @@ def _direction(turn: Floats, x: float, y: float, towards_x: float, towards_y: fl
     sin = (1 - fy) * ((1 - fx) * turn[1, r, c] + fx * turn[1, r, c1]) + fy * (
         (1 - fx) * turn[1, r1, c] + fx * turn[1, r1, c1]
     )
-    # Half the angle, without its sine and cosine.
+    # Half the angle, without trigonometric functions.
     strength = np.sqrt(cos * cos + sin * sin)
     share = cos / strength if strength > 0.0 else 1.0
     dx, dy = np.sqrt(max((1 + share) / 2, 0.0)), np.sqrt(max((1 - share) / 2, 0.0))

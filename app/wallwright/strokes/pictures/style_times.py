@@ -1,7 +1,7 @@
-"""About how long each line style takes for a picture, before it is chosen: from the ink that its pens are to lay.
+"""Approximate time of each line style for a picture, before it is chosen: from the ink that its pens should lay.
 
-Line per ink, strokes per ink and how much slower the pen is in curves were measured on photographs of scikit-image at
-300 and 600 mm with pens of 1 and 2 mm (tests/benchmarks/bench_styles.py); between pictures they differ by a fifth. Dots of a
+Line per ink, strokes per ink and how much slower the pen is in curves were measured on photographs of scikit-image at 300
+and 600 mm with pens of 1 and 2 mm (tests/benchmarks/bench_styles.py); they vary by a fifth between pictures. The dots of a
 stipple and of a halftone are counted.
 """
 
@@ -34,11 +34,11 @@ from wallwright.strokes.pictures.stipple import MOST_DOTS
 
 class _Cost(NamedTuple):
     line: float
-    """Length of the lines times the pen's width, of the ink's area: above 1 where lines lie on each other."""
+    """Length of the lines times the pen width, over the area of ink: above 1 where lines overlap."""
     strokes: float
-    """In each square of the pen's width that is inked."""
+    """Number of strokes per inked square of the pen width."""
     curves: float
-    """Times as long as straight lines, at the usual pace."""
+    """Time relative to straight lines, at the usual pace."""
 
 
 COSTS: dict[type[Any], _Cost] = {
@@ -54,33 +54,33 @@ COSTS: dict[type[Any], _Cost] = {
     Engraving: _Cost(1.12, 0.013, 1.04),
     Maze: _Cost(1.0, 0.0, 1.55),
 }
-"""By the type of the style: those that draw the tone."""
+"""Costs by style type: those that draw the tone."""
 
 
 class _Growth(NamedTuple):
     power: float
-    """Of the enlargement, by which lines and strokes grow."""
+    """Exponent of the enlargement with which lines and strokes grow."""
     curves: float
-    """Times as long as straight lines, at the usual pace."""
+    """Time relative to straight lines, at the usual pace."""
 
 
 GROWTH: dict[type[Any], _Growth] = {EdgeLines: _Growth(1.6, 1.2), Regions: _Growth(2.0, 1.3)}
-"""By the type of the style: those whose time is known from a small copy. A larger picture has more details; areas are
-filled. Measured on five photographs from copies of 220 mm at 600 mm: edges grew with the power of 1.2 to 1.75, flat areas of
-1.8 to 2.1."""
+"""Growth by style type: those whose time is estimated from a small copy. A larger picture has more details; areas are
+filled. Measured on five photographs from copies of 220 mm at 600 mm: edges grew with the power of 1.2 to 1.75, flat
+areas of 1.8 to 2.1."""
 
 
 class LayerInk(NamedTuple):
-    """What one pen is to lay."""
+    """Ink that one pen should lay."""
 
     area: float
-    """mm²."""
+    """Area, mm²."""
     pen_width: float
     """mm."""
 
 
 def seconds_of_styles(layers: Sequence[LayerInk], size: tuple[float, float], pace: DrawingPace) -> dict[str, float]:
-    """s that each style takes, by its name, with the numbers that it begins with. size: of the picture, mm."""
+    """Return the time of each style, s, by its name, with its default parameters. size: of the picture, mm."""
     found: dict[str, float] = {}
     for name, kind in STYLES.items():
         cost = COSTS.get(kind)
@@ -90,24 +90,25 @@ def seconds_of_styles(layers: Sequence[LayerInk], size: tuple[float, float], pac
 
 
 class CopyLines(NamedTuple):
-    """What a style drew of a small copy."""
+    """Lines that a style drew of a small copy."""
 
     length: float
-    """mm of all lines."""
+    """Total length of lines, mm."""
     strokes: int
     enlargement: float
-    """Times as long as the copy that the picture's sides are."""
+    """Ratio of the picture's sides to the copy's."""
 
 
 def seconds_from_copy(style: str, lines: CopyLines, size: tuple[float, float], pace: DrawingPace) -> float:
-    """s that a style of GROWTH takes, by its name. size: of the picture, mm."""
+    """Return the time of a style of GROWTH, s, by its name. size: of the picture, mm."""
     growth = GROWTH[STYLES[style]]
     times = lines.enlargement**growth.power
     return _line_seconds(times * lines.length, times * lines.strokes, growth.curves, size[0] * size[1], pace)
 
 
 def ink_of_copy(style: str, length: float, pen_width: float, enlargement: float) -> LayerInk:
-    """What a pen is to lay, from the mm of lines that a style of COSTS, by its name, drew with it of a small copy."""
+    """Return the ink of a pen for the picture, from the length of lines, mm, that a style of COSTS, by its name, drew
+    with it of a small copy."""
     return LayerInk(length * pen_width / COSTS[STYLES[style]].line * enlargement**2, pen_width)
 
 
@@ -125,7 +126,8 @@ def _seconds(style: Any, cost: _Cost, layer: LayerInk, size: tuple[float, float]
 
 
 def _line_seconds(length: float, strokes: float, curves: float, frame: float, pace: DrawingPace) -> float:
-    """s for strokes that lie evenly in a frame (mm²). length: of all, mm. curves: times as long as straight lines."""
+    """Return the time, s, for strokes spread evenly over a frame (mm²). length: total, mm. curves: time relative to
+    straight lines."""
     strokes = max(strokes, 1.0)
     gap = float(np.sqrt(frame / strokes)) if strokes > 1 else 0.0
     travel = (

@@ -1,8 +1,8 @@
-"""Which of many points is nearest to each cell of a grid, found once and kept up to date while the points move a little,
+"""Discrete Voronoi diagram: the nearest point of each grid cell, computed once and updated while the points move a little,
 compiled.
 
-Each cell looks at the points of its eight neighbours in two sweeps (Danielsson, "Euclidean distance mapping", Computer
-Graphics and Image Processing 14, 1980): a few cells may name the second nearest point, by less than a cell.
+Each cell compares the points of its eight neighbours in two sweeps (Danielsson, "Euclidean distance mapping", Computer
+Graphics and Image Processing 14, 1980): a few cells may get the second nearest point, by less than a cell.
 """
 
 from __future__ import annotations
@@ -13,11 +13,11 @@ from wallwright.document.arrays import Floats, Integers
 from wallwright.document.compiled import compiled
 
 RINGS = 2
-"""Cells about a cell in which all points are compared; what is farther is found by the sweeps."""
+"""Distance in cells within which all points are compared; farther ones are found by the sweeps."""
 
 
 def nearest_points(x: Floats, y: Floats, rows: int, columns: int) -> Integers:
-    """(rows, columns) int64 indices of the nearest points. x, y: (n,) as for update, at least one."""
+    """Return (rows, columns) int64 indices of the nearest points. x, y: (n,) as for update, at least one."""
     column = np.clip(np.rint(x), 0, columns - 1).astype(np.int64)
     place = np.clip(np.rint(y), 0, rows - 1).astype(np.int64) * columns + column
     order = np.argsort(place, kind="stable")
@@ -30,7 +30,7 @@ def nearest_points(x: Floats, y: Floats, rows: int, columns: int) -> Integers:
 
 @compiled
 def _begin(first: Integers, order: Integers, x: Floats, y: Floats, nearest: Integers) -> None:
-    """The nearest of the points within RINGS cells, -1 where there is none. first (n + 1,): of each cell's points."""
+    """Write the nearest of the points within RINGS cells, -1 if none. first (n + 1,): of each cell's points."""
     rows, columns = nearest.shape
     for i in range(rows):
         top, bottom = max(i - RINGS, 0), min(i + RINGS, rows - 1)
@@ -38,7 +38,7 @@ def _begin(first: Integers, order: Integers, x: Floats, y: Floats, nearest: Inte
             left, right = max(j - RINGS, 0), min(j + RINGS, columns - 1)
             best, d = -1, np.inf
             for r in range(top, bottom + 1):
-                # The points of cells beside each other in a row follow each other.
+                # The points of adjacent cells in a row are consecutive.
                 for k in range(first[r * columns + left], first[r * columns + right + 1]):
                     other = order[k]
                     e = (x[other] - j) ** 2 + (y[other] - i) ** 2
@@ -49,7 +49,7 @@ def _begin(first: Integers, order: Integers, x: Floats, y: Floats, nearest: Inte
 
 @compiled
 def centred(nearest: Integers, weight: Floats, x: Floats, y: Floats) -> None:
-    """Moves each point to the middle of the weights of the cells that it is nearest to; one without weight stays.
+    """Move each point to the weighted centroid of the cells that it is nearest to; one without weight stays.
 
     nearest, weight: (rows, columns); x, y: (n,) as for update.
     """
@@ -68,8 +68,8 @@ def centred(nearest: Integers, weight: Floats, x: Floats, y: Floats) -> None:
 
 @compiled
 def update(nearest: Integers, x: Floats, y: Floats) -> None:
-    """Brings the (rows, columns) int64 indices of the nearest points up to date. x, y: (n,) in cells, the middle of cell
-    (row, column) being (column, row). An index below 0: not known."""
+    """Update the (rows, columns) int64 indices of the nearest points. x, y: (n,) in cells, the centre of cell (row,
+    column) being (column, row). An index below 0: unknown."""
     rows, columns = nearest.shape
     for back in range(2):
         step = -1 if back else 1
@@ -81,7 +81,7 @@ def update(nearest: Integers, x: Floats, y: Floats) -> None:
                 if best >= 0:
                     d = (x[best] - j) ** 2 + (y[best] - i) ** 2
                 for k in range(4):
-                    # The neighbours that the sweep has been at, first the one beside.
+                    # The neighbours that the sweep has visited, first the adjacent one.
                     ni = i if k == 0 else i - step
                     nj = j - step if k == 0 else j + (k - 2)
                     if 0 <= ni < rows and 0 <= nj < columns:

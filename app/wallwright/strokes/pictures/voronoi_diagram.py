@@ -1,7 +1,7 @@
-"""Voronoi diagrams from Delaunay triangulations by GEOS, and their cells made smaller, compiled.
+"""Voronoi diagrams from Delaunay triangulations by GEOS, and inset cells, compiled.
 
-Own code: scipy's Voronoi takes three times as long, most of it holding Python's lock, and negative buffers of cells four
-times as long as cutting them, for cells are convex.
+Own code: scipy's Voronoi takes three times as long, most of it holding Python's lock, and negative buffers of cells take
+four times as long as clipping them, because cells are convex.
 """
 
 from __future__ import annotations
@@ -17,21 +17,21 @@ from wallwright.document.compiled import compiled
 
 @dataclass(frozen=True)
 class VoronoiDiagram:
-    """Of points (n, 2), mm, at least three."""
+    """Diagram of at least three points (n, 2), mm."""
 
     points: Points
     vertices: Points
     """(m, 2) mm."""
     between: Integers
-    """(e, 2) points on both sides of each edge; edges that go on for ever are left out."""
+    """(e, 2) indices of the points on both sides of each edge; infinite edges are left out."""
     ends: Integers
-    """(e, 2) vertices at the ends of each edge."""
+    """(e, 2) indices of the vertices at the ends of each edge."""
     triangles: Integers
-    """(m, 3) points about each vertex."""
+    """(m, 3) indices of the points about each vertex."""
 
     @staticmethod
     def of(points: Points) -> VoronoiDiagram:
-        """Of points (n, 2), mm."""
+        """Return the diagram of points (n, 2), mm."""
         corners = shapely.get_coordinates(shapely.delaunay_triangles(shapely.multipoints(points)))
         corners = corners.reshape(-1, 4, 2)[:, :3]
         triangles = _numbers(corners.reshape(-1, 2), points).reshape(-1, 3)
@@ -45,14 +45,14 @@ class VoronoiDiagram:
         return VoronoiDiagram(points, _circumcentres(corners), between, ends, triangles)
 
     def smaller_cells(self, chosen: Integers, inset: Floats) -> tuple[Points, Integers]:
-        """Points (k, 2), mm, of the outlines of chosen cells (c,), their edges moved inwards by an inset (c,), mm, and the
-        first corner repeated; and which of the chosen each point (k,) belongs to. Some vanish. The cells are closed."""
+        """Return points (k, 2), mm, of the outlines of chosen cells (c,), with edges moved inwards by an inset (c,), mm,
+        and the first corner repeated; and the index into chosen of each point (k,). Some vanish. The cells are closed."""
         number = np.full(len(self.points), -1, dtype=np.int64)
         number[chosen] = np.arange(len(chosen))
         owner = number[self.triangles.ravel()]
         vertex = np.repeat(np.arange(len(self.vertices)), 3)[owner >= 0]
         owner = owner[owner >= 0]
-        # Cells are convex: by angle about their point, the corners are in order.
+        # Cells are convex: sorted by angle about their point, the corners are in order.
         away = self.vertices[vertex] - self.points[chosen][owner]
         order = np.lexsort((np.arctan2(away[:, 1], away[:, 0]), owner))
         first = np.searchsorted(owner[order], np.arange(len(chosen) + 1))
@@ -64,7 +64,7 @@ class VoronoiDiagram:
 
 
 def _numbers(places: Points, points: Points) -> Integers:
-    """(k,) number of the point (n, 2) at each of the places (k, 2), which are exactly on points."""
+    """Return (k,) the index of the point (n, 2) at each of the places (k, 2), which coincide with points."""
     ordered = points[:, 0] + 1j * points[:, 1]
     order = np.argsort(ordered, kind="stable")
     at = np.searchsorted(ordered[order], places[:, 0] + 1j * places[:, 1])
@@ -72,7 +72,7 @@ def _numbers(places: Points, points: Points) -> Integers:
 
 
 def _circumcentres(corners: Floats) -> Points:
-    """(m, 2) of triangles (m, 3, 2)."""
+    """Return (m, 2) circumcentres of triangles (m, 3, 2)."""
     b, c = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
     area = 2 * (b[:, 0] * c[:, 1] - b[:, 1] * c[:, 0])
     bb, cc = (b * b).sum(axis=1), (c * c).sum(axis=1)
@@ -83,8 +83,8 @@ def _circumcentres(corners: Floats) -> Points:
 
 @compiled
 def _inset(corner: Points, first: Integers, inset: Floats, found: Points, line: Integers) -> int:
-    """Cuts each convex cell by its edges moved inwards (Sutherland and Hodgman, "Reentrant polygon clipping", Communications
-    of the ACM 17, 1974). Corners run with rising angle. Returns the number of points."""
+    """Clip each convex cell by its edges moved inwards (Sutherland and Hodgman, "Reentrant polygon clipping",
+    Communications of the ACM 17, 1974). Corners are in order of increasing angle. Return the number of points."""
     count = 0
     for k in range(len(first) - 1):
         begin, end = first[k], first[k + 1]

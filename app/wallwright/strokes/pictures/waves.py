@@ -1,9 +1,9 @@
-"""A line whose wave follows the tone: straight lines and spirals are drawn with it.
+"""A line whose wave follows the tone, used for straight lines and spirals.
 
 Lines run a spacing apart. Where it is darker, their wave first grows until it meets the neighbours', then becomes shorter,
-so that more ink falls on the same place; the densest waves reach into each other, so that no white stripe stays between
-them. How much of the wall a wave covers is measured on the wave itself and its neighbours with the pen's width, once for
-each spacing, and depends on whether crests meet crests or come between them: each line knows the wave of the one before.
+so that more ink covers the same place; the densest waves reach into each other, so that no white stripe stays between
+them. The coverage of a wave is measured on the wave itself and its neighbours with the pen width, once for each spacing. It
+depends on the phase shift between neighbours, so each line uses the phases of the line before it.
 Tones lighter than a straight line gives are drawn with gaps.
 """
 
@@ -23,47 +23,47 @@ from wallwright.strokes.line_geometries import line_strings
 from wallwright.strokes.pictures import line_runs
 
 STEPS = 64
-"""Waves measured between none and the densest."""
+"""Number of waves measured between none and the densest."""
 LONG = 1.6
 """Wavelength of the growing wave, in spacings."""
 SHORT = 1.12
 """Wavelength of the densest wave, in line widths."""
 REACH = 1.2
-"""Line widths by which the densest waves of neighbours reach into each other."""
+"""Overlap of the densest waves of neighbours, in line widths."""
 DASH = 6.0
-"""Line widths from one gap to the next, where lines have gaps."""
+"""Distance from one gap to the next, in line widths, where lines have gaps."""
 WHOLE = 0.98
 """Share of a straight line's tone from which it is drawn without gaps: a gap in fifty dashes would look like a fault."""
 A_WAVE = 12
-"""Points of the shortest wave."""
+"""Number of points of the shortest wave."""
 FINE = 0.01
-"""Line widths that lines may leave their wave."""
+"""Largest deviation of lines from their wave, in line widths."""
 SHIFTS = 5
-"""Shifts between a line and its neighbours for which covers are measured, from none to half a wavelength."""
+"""Number of phase shifts between neighbours for which coverage is measured, from none to half a wavelength."""
 TONES, AMOUNTS = 256, 1000
-"""Steps of tone for which the amounts of the waves that cover them are known, and of amounts whose wavelengths are."""
+"""Number of tabulated tones, and of tabulated amounts."""
 
 
 def step_of(pen_width: float) -> float:
-    """mm between the points of the foot of a wave."""
+    """Return the distance, mm, between the points of the line that carries a wave."""
     return SHORT * pen_width / A_WAVE
 
 
 @dataclass(frozen=True)
 class WaveStyle:
-    """What the waves of all lines have in common."""
+    """Common parameters of the waves of all lines."""
 
     tones: Tones
     pen_width: float
     """mm."""
     spacing: float
-    """mm between lines."""
+    """Distance between lines, mm."""
     covered: Floats
-    """(SHIFTS, STEPS) from covered_by."""
+    """(SHIFTS, STEPS) from covered_by, for equally spaced amounts from 0 to 1."""
 
     @cached_property
     def amounts(self) -> Floats:
-        """(SHIFTS + 1, TONES) amounts of the waves that cover tones evenly from 0 to 1; the last: of lines met by chance."""
+        """(SHIFTS + 1, TONES) amounts that give equally spaced tones from 0 to 1; last row: for random shifts."""
         weights = np.ones(SHIFTS)
         weights[[0, -1]] = 0.5  # the outer shifts come up half as often as those between them
         covered = [*self.covered, weights @ self.covered / weights.sum()]
@@ -71,7 +71,7 @@ class WaveStyle:
 
     @cached_property
     def phase_steps(self) -> Floats:
-        """(AMOUNTS + 1,) rad from point to point, of waves of amounts evenly from 0 to 1."""
+        """(AMOUNTS + 1,) phase step between points, rad, for equally spaced amounts from 0 to 1."""
         length = wave(np.linspace(0, 1, AMOUNTS + 1), self.spacing, self.pen_width)[1]
         steps: Floats = 2 * np.pi * step_of(self.pen_width) / length
         return steps
@@ -80,14 +80,14 @@ class WaveStyle:
 def waved(
     foot: Points, normal: Points, waves: WaveStyle, number: Integers, phases: Floats, at: int, beside: Floats
 ) -> list[Points]:
-    """Runs of a wave about one line where it has tone, (n, 2) mm each; their ends are not trimmed.
+    """Return the runs of a wave about one line where it has tone, (n, 2) mm each; their ends are not trimmed.
 
-    foot: (n, 2) mm, points of the line step_of apart; normal: (n, 2) across it; number: (n,) of the line or turn, which
-    neighbours tell apart; phases: (m,) rad, into which the line's are entered from the index `at` on, where the first is
-    given; beside: (n,) index in them, between two or of one, of the point beside it on the line before; below 0: none.
+    foot: (n, 2) mm, points of the line step_of apart; normal: (n, 2) across it; number: (n,) of the line or turn, different
+    for neighbours; phases: (m,) rad: filled in for the line from index `at`, whose value is given; beside: (n,) fractional
+    index in phases of the nearest point of the previous line; negative: none.
     """
     tones, pen_width = waves.tones, waves.pen_width
-    # The wave looks at the mean across its own strip.
+    # The wave uses the mean tone across its own strip.
     tone = np.mean([tones.at(foot + share * waves.spacing * normal) for share in (-0.33, 0.0, 0.33)], axis=0)
     amount = np.empty(len(foot))
     _follow(tone, waves.amounts, waves.phase_steps, beside, phases, at, amount)
@@ -114,7 +114,7 @@ def waved(
 def _follow(
     tone: Floats, amounts: Floats, steps: Floats, beside: Floats, phases: Floats, at: int, amount: Floats
 ) -> None:
-    """Enters the amount (n,) and the phase of the wave at each point of a line. For the rest see WaveStyle and waved."""
+    """Write the amount (n,) and the phase of the wave at each point of a line. Other arguments: see WaveStyle and waved."""
     shifts, tones = amounts.shape[0] - 1, amounts.shape[1]
     for i in range(len(tone)):
         phase = phases[at + i]
@@ -138,12 +138,12 @@ def _follow(
 
 
 def trimmed(lines: list[Points], pen_width: float) -> list[Points]:
-    """The lines shortened by what their round ends cover. Each (n, 2), mm."""
+    """Return the lines shortened by what their round ends cover. Each (n, 2), mm."""
     return line_runs.split(*line_runs.trimmed(*line_runs.packed(lines), pen_width))
 
 
 def wave(amount: Floats, spacing: float, pen_width: float) -> tuple[Floats, Floats]:
-    """Height and length, mm, of waves from none (0) to the densest (1). Elementwise, (n,)."""
+    """Return the height and length, mm, of waves from none (0) to the densest (1). Elementwise, (n,)."""
     grows, shortens = np.minimum(2 * amount, 1.0), np.maximum(2 * amount - 1, 0.0)
     height = (spacing - pen_width) / 2 * grows + REACH * pen_width / 2 * shortens
     longest, shortest = LONG * spacing, SHORT * pen_width
@@ -153,8 +153,8 @@ def wave(amount: Floats, spacing: float, pen_width: float) -> tuple[Floats, Floa
 
 @lru_cache(maxsize=32)
 def covered_by(spacing: float, pen_width: float) -> Floats:
-    """(SHIFTS, STEPS) share of the wall under ink, rising with the amount: for shifts of a line against its neighbours
-    evenly from none to half a wavelength, and waves of amounts evenly from 0 to 1. In mm: spacing, width."""
+    """Return (SHIFTS, STEPS) share of the wall under ink, ascending with the amount: for equally spaced shifts between
+    neighbours from none to half a wavelength and equally spaced amounts from 0 to 1. In mm: spacing, width."""
     height, length = wave(np.linspace(0, 1, STEPS), spacing, pen_width)
     share = np.empty((SHIFTS, STEPS))
     for number, (high, long) in enumerate(zip(height.tolist(), length.tolist(), strict=True)):

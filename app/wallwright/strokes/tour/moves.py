@@ -1,15 +1,14 @@
 """Moves of a local search through reversible strokes, compiled.
 
 Glossary. An *end* is the first or last point of a stroke: 2 i and 2 i + 1. The *tour* is a ring of ends in which every
-stroke's two ends stand at places 2 j and 2 j + 1: the pen travels between places 2 j + 1 and 2 j + 2, and draws between
-2 j and 2 j + 1. So each end has exactly one travel, to its *mate*, and turning a piece of the ring around turns its
-strokes around too. The last stroke number is not a stroke: it leads from the *finish* (from which anything is reached
-at no cost) to where the pen is first, which makes the ring an open path.
+stroke's two ends are at places 2 j and 2 j + 1: the pen travels between places 2 j + 1 and 2 j + 2, and draws between 2 j
+and 2 j + 1. So each end has exactly one travel, to its *mate*, and reversing a piece of the ring reverses its strokes too.
+The last stroke number is not a stroke: it leads from the *finish* (from which travels are free) to the initial pen
+position, which makes the ring an open path.
 
-A move takes travels (t1, t2), (t3, t4) and maybe (t5, t6) out and puts (t2, t3), (t4, t5) and (t6, t1) in: sequential
-2-opt and 3-opt (Lin 1965; Johnson and McGeoch 1997), of which moving a short run of strokes elsewhere (Or 1976) is a
-case. Candidates come from neighbour lists, and a partial sum of gains that is not positive ends the branch (Lin and
-Kernighan 1973).
+A move replaces travels (t1, t2), (t3, t4) and maybe (t5, t6) by (t2, t3), (t4, t5) and (t6, t1): sequential 2-opt and 3-opt
+(Lin 1965; Johnson and McGeoch 1997), which include moving a short run of strokes elsewhere (Or 1976). Candidates come from
+neighbour lists, and a partial sum of gains that is not positive ends the branch (Lin and Kernighan 1973).
 """
 
 from __future__ import annotations
@@ -20,12 +19,12 @@ from wallwright.document.arrays import Floats, Integers, Points
 from wallwright.document.compiled import compiled
 
 LEAST_GAIN = 1e-9
-"""s: less is rounding."""
+"""Smallest gain of a move, s: less is rounding."""
 
 
 @compiled
 def travel(points: Points, a: int, b: int, cost: Floats) -> float:
-    """s from rest to rest between two ends; cost: speed mm/s, acceleration mm/s².
+    """Return the time from rest to rest between two ends, s; cost: speed mm/s, acceleration mm/s².
 
     points: (ends, 2) mm; cost: (2,).
     """
@@ -34,7 +33,7 @@ def travel(points: Points, a: int, b: int, cost: Floats) -> float:
         return 0.0
     dx, dy = points[a, 0] - points[b, 0], points[a, 1] - points[b, 1]
     d = np.sqrt(dx * dx + dy * dy)
-    # Two returns: with one, both times are computed for every pair, and the search takes a tenth longer.
+    # Two return statements: with one, both times are computed for every pair, and the search takes a tenth longer.
     if d * cost[1] >= cost[0] * cost[0]:
         far: float = d / cost[0] + cost[0] / cost[1]
         return far
@@ -44,7 +43,7 @@ def travel(points: Points, a: int, b: int, cost: Floats) -> float:
 
 @compiled
 def mate(tour: Integers, place: Integers, end: int) -> int:
-    """The end to which the pen travels from this one, or from which it came.
+    """Return the end to which the pen travels from this one, or from which it came.
 
     tour: (m,) end at each place of the ring; place: (m,) place of each end.
     """
@@ -59,7 +58,7 @@ def mate(tour: Integers, place: Integers, end: int) -> int:
 
 @compiled
 def turn(tour: Integers, place: Integers, i: int, j: int) -> None:
-    """Turns the places i .. j of the ring around, passing its seam where i > j.
+    """Reverse the places i .. j of the ring, passing its seam if i > j.
 
     tour: (m,) end at each place; place: (m,) place of each end.
     """
@@ -88,9 +87,10 @@ def flip(
     log: Integers,
     logged: int,
 ) -> int:
-    """2-opt: t1 - t2 ... t4 - t3 becomes t1 - t4 ... t2 - t3, by turning the shorter side. Returns turns logged.
+    """2-opt: t1 - t2 ... t4 - t3 becomes t1 - t4 ... t2 - t3, by reversing the shorter side. Return the number of logged
+    reversals.
 
-    tour: (m,) end at each place; place: (m,) place of each end; log: (turns, 2) places turned.
+    tour: (m,) end at each place; place: (m,) place of each end; log: (turns, 2) places reversed.
     """
     m = len(tour)
     if place[t1] & 1:
@@ -117,9 +117,9 @@ def swap_pieces(
     log: Integers,
     logged: int,
 ) -> int:
-    """t1 - [t2 .. t5] - [t6 .. t3] - t4 becomes t1 - [t6 .. t3] - [t2 .. t5] - t4. Returns turns logged.
+    """t1 - [t2 .. t5] - [t6 .. t3] - t4 becomes t1 - [t6 .. t3] - [t2 .. t5] - t4. Return the number of logged reversals.
 
-    tour: (m,) end at each place; place: (m,) place of each end; log: (turns, 2) places turned.
+    tour: (m,) end at each place; place: (m,) place of each end; log: (turns, 2) places reversed.
     """
     logged = flip(tour, place, t1, t2, t4, t3, log, logged)
     logged = flip(tour, place, t1, t3, t5, t6, log, logged)
@@ -139,8 +139,8 @@ def improve_end(
     logged: int,
     touched: Integers,
 ) -> tuple[float, int]:
-    """The best move that takes out the travel at t1, made when it gains. near (ends, n): neighbours by distance, -1 at
-    the back; reach: s to each. touched (6,): ends of the move. Returns (gain, turns logged)."""
+    """Make the best move that removes the travel at t1, if it gains. near (ends, n): neighbours by distance, padded with
+    -1; reach: s to each. touched (6,): ends of the move. Return (gain, number of logged reversals)."""
     m = len(tour)
     t2 = mate(tour, place, t1)
     g0 = travel(points, t1, t2, cost)
@@ -181,7 +181,7 @@ def improve_end(
             if p5 < 0:
                 p5 += m
             if turns:
-                # Behind t3 the piece up to t5 must be entered there, before t3 it has been turned around.
+                # After t3, the piece up to t5 must be entered there; before t3, it has been reversed.
                 if (p5 < p3) != (p5 & 1 == 1):
                     continue
                 move = 2

@@ -1,4 +1,4 @@
-"""The first tour: always on to the nearest end not drawn yet, found through a grid of cells, compiled."""
+"""The initial tour: repeatedly move to the nearest undrawn end, found through a grid of cells, compiled."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from wallwright.document.compiled import compiled
 
 
 def nearest_first(ends: Points, start: Floats) -> tuple[Integers, Flags]:
-    """Nearest neighbour tour. ends (k, 2, 2) mm. Returns order (k,) and flip (k,) bool."""
+    """Return the nearest neighbour tour. ends (k, 2, 2) mm. Returns order (k,) and flip (k,) bool."""
     points = np.ascontiguousarray(ends.reshape(-1, 2))
     cell = max(np.sqrt(np.prod(np.ptp(points, axis=0) + 1.0) / max(len(ends), 1)), 1e-3)
     low = column_min(points)
@@ -44,7 +44,7 @@ def _nearest(
         cx, cy = min(max(cx, 0), columns - 1), min(max(cy, 0), rows - 1)
         best, found = np.inf, -1
         for ring in range(columns + rows):
-            # A ring further out than the best found cannot hold a nearer end.
+            # A ring further out than the best distance cannot hold a nearer end.
             if found >= 0 and (ring - 1) * cell > np.sqrt(best):
                 break
             for iy in range(max(cy - ring, 0), min(cy + ring, rows - 1) + 1):

@@ -1,4 +1,4 @@
-"""Where closed strokes begin, compiled: at the point that is least detour between the strokes before and after."""
+"""Seams of closed strokes, compiled: the starting point with the least detour between the strokes before and after."""
 
 from __future__ import annotations
 
@@ -8,13 +8,13 @@ from wallwright.document.arrays import Flags, Integers, Points
 from wallwright.document.compiled import compiled
 
 SWEEPS = 2
-"""A seam depends on the next one: a second look settles nearly all."""
+"""Number of sweeps: a seam depends on the next one; a second sweep settles nearly all."""
 
 
 @compiled
 def best_seams(points: Points, offsets: Integers, closed: Flags, start: Points) -> Integers:
-    """(k,) int64 place within each stroke at which it should begin, 0 for those not closed. Straight distances count:
-    the time of a travel grows with them."""
+    """Return (k,) int64: index of the point at which each stroke should begin, 0 for open ones. Straight distances are
+    minimised: the time of a travel grows with them."""
     k = len(offsets) - 1
     first = np.zeros(k, np.int64)
     for _ in range(SWEEPS):

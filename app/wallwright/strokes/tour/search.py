@@ -1,9 +1,9 @@
 """Iterated local search in one ring of ends, compiled; the glossary is in `moves`.
 
-A kick is a double bridge (Martin, Otto and Felten 1991) of three short pieces that follow one another: the smallest
-change that no move of the search takes back at once. What it broke is settled around its ends; the outcome is kept when it
-is shorter, and by the rule of simulated annealing (Kirkpatrick, Gelatt and Vecchi 1983) sometimes when it is not, less
-and less so; else all turns are taken back.
+A kick is a double bridge (Martin, Otto and Felten 1991) of three short consecutive pieces: the smallest change that no
+single move of the search reverts. The neighbourhood of the change is optimised again; the result is kept if it is shorter
+and, by the rule of simulated annealing (Kirkpatrick, Gelatt and Vecchi 1983), sometimes if it is not, with decreasing
+probability; otherwise all reversals are undone.
 """
 
 from __future__ import annotations
@@ -16,19 +16,19 @@ from wallwright.document.compiled import compiled
 from wallwright.strokes.tour.moves import flip, improve_end, travel, turn
 
 PIECE = 10
-"""Most strokes in a piece of a kick: longer ones cost more to settle than they find."""
+"""Largest number of strokes in a piece of a kick: longer ones cost more to settle than they gain."""
 WIDE_PIECE, WIDE_EVERY, TRIES = 100, 4, 8
-"""One kick in four has longer pieces and cuts at the longest of so many travels: in clusters of hatch lines these are
-the ways from one to the next, which short pieces seldom hold two of."""
+"""Wide kicks, one in WIDE_EVERY, have longer pieces (WIDE_PIECE strokes) and cut at the longest of TRIES travels: in
+clusters of hatch lines these lead from one cluster to the next, and short pieces seldom contain two of them."""
 LEAST_WIDE = 30
-"""Strokes from which on there are wide kicks."""
+"""Smallest number of strokes for wide kicks."""
 TURNS = 256
-"""Turns kept to take a kick back; settling stops there."""
+"""Number of reversals logged for undoing a kick; settling stops there."""
 
 
 @compiled
 def _random(state: np.uint64) -> np.uint64:
-    """The next number of xorshift64 (Marsaglia 2003); state is never 0."""
+    """Return the next number of xorshift64 (Marsaglia 2003); state is never 0."""
     state ^= state << np.uint64(13)
     state ^= state >> np.uint64(7)
     return state ^ (state << np.uint64(17))
@@ -43,7 +43,7 @@ def _longest(
     reach: int,
     state: np.uint64,
 ) -> tuple[np.int64, np.uint64]:
-    """The place of the longest of some travels behind a place, at most reach strokes on. Returns it and the state."""
+    """Return the place of the longest of several travels after a place, at most reach strokes further, and the state."""
     m = len(tour)
     longest, found = -1.0, place + 2
     for _ in range(TRIES):
@@ -71,9 +71,9 @@ def _settle(
     touched: Integers,
     keep: bool,
 ) -> tuple[float, int]:
-    """Local search from the count ends in queue. Without keep turns are made for good and not logged.
+    """Run the local search from the count ends in queue. Without keep, reversals are permanent and not logged.
 
-    Returns (s gained, turns logged).
+    Returns (s gained, number of logged reversals).
     """
     gain = 0.0
     while count > 0:
@@ -107,7 +107,7 @@ def descend(
     first: int,
     last: int,
 ) -> float:
-    """Local search from the ends first .. last - 1 until nothing near them gains. Returns s gained.
+    """Run the local search from the ends first .. last - 1 until nothing near them gains. Return the time gained, s.
 
     points: (ends, 2) mm; near, reach: (ends, n) neighbours and s to each; cost: (2,); tour, place: (m,).
     """
@@ -135,8 +135,8 @@ def anneal(
     cold: float,
     state: npt.NDArray[np.uint64],
 ) -> float:
-    """Kicks at a heat, s, that falls in a straight line from hot to cold. state (1,) uint64 goes on from call to call.
-    Needs five strokes. Returns s gained, which can be negative while it is hot."""
+    """Make kicks at a temperature, s, that falls linearly from hot to cold. state (1,) uint64 carries over from call to
+    call. Needs five strokes. Return the time gained, s, which can be negative while hot."""
     m = len(tour)
     k = m // 2
     queue = np.empty(TURNS, np.int32)
@@ -173,7 +173,7 @@ def anneal(
             - travel(points, t5, t6, cost)
             - travel(points, t7, t8, cost)
         )
-        # t1 [t2 t3] [t4 t5] [t6 t7] t8: all turned around, then each, so that only their sequence is reversed.
+        # t1 [t2 t3] [t4 t5] [t6 t7] t8: all reversed, then each, so that only their order is reversed.
         logged = flip(tour, place, t1, t2, t8, t7, log, 0)
         logged = flip(tour, place, t1, t7, t5, t6, log, logged)
         logged = flip(tour, place, t7, t5, t3, t4, log, logged)

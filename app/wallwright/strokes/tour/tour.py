@@ -1,8 +1,8 @@
-"""A short tour through reversible strokes: first tour, local search in large windows, annealing in small ones.
+"""A short tour through reversible strokes: initial tour, local search in large windows, annealing in small ones.
 
-How many kicks depends on the number of strokes, the effort and the budget only, never on the clock: the same strokes
-always come in the same order. Where the budget ends, the current window is cooled down at once, and what has not been
-annealed stays as the local search left it.
+The number of kicks depends on the number of strokes, the effort and the budget only, never on the clock: the same strokes
+always get the same order. Where the budget ends, the current window is cooled down at once, and what has not been annealed
+stays as the local search left it.
 """
 
 from __future__ import annotations
@@ -20,22 +20,23 @@ from wallwright.strokes.tour.search_budget import SearchBudget, more_of_few
 from wallwright.strokes.tour.windows import heads_of, put_back, windows
 
 NEAREST, CANDIDATES = 5, 10
-"""Ends that an end may be joined to: the nearest, and as many in all."""
+"""Number of nearest ends that an end may be joined to, and the number of all candidates."""
 ONE_PLACE = 1e-3
-"""mm: ends that all lie so near each other are at one place; a triangulation fails by rounding there."""
+"""Extent of all ends, mm, below which they count as one place; a triangulation fails there because of rounding."""
 LARGE, SMALL = 20_000, 1_000
-"""Strokes in a window of the local search, and of the annealing."""
+"""Number of strokes in a window of the local search, and of the annealing."""
 PASSES = 2
-"""Annealings of each stroke, in windows whose borders lie elsewhere."""
+"""Number of annealing passes over each stroke, in windows with different borders."""
 HOT = 0.5
-"""Heat at the start of annealing, in mean travels of the window."""
+"""Initial temperature of annealing, in mean travels of the window."""
 KICKS_AT_ONCE = 2_000
-"""Kicks between two checks for cancel: some 20 ms."""
+"""Number of kicks between two checks for cancel: about 20 ms."""
 COOLING = 1
-"""Kicks a stroke without heat where annealing ends before its time."""
+"""Number of kicks per stroke at zero temperature when annealing is stopped early."""
 MOST_MENDED, MENDING = 1_500, 3.0
-"""Strokes that are annealed again in an order that is mended. More of them share so many times the kicks of as many, without
-heat: enough to take back what a change has spoilt, and soon done."""
+"""Largest number of strokes annealed again in a mended order, and factor on the number of kicks beyond it. Beyond it,
+all strokes share MENDING times the kicks of MOST_MENDED strokes, at zero temperature: enough to repair what a change has
+disturbed, and fast."""
 SEED = 88_172_645_463_325_252
 
 
@@ -49,10 +50,10 @@ def order_ends(
     budget: SearchBudget | None = None,
     is_tour: bool = False,
 ) -> tuple[Integers, Flags]:
-    """Order (k,) and flip (k,) bool of strokes given by their two ends (k, 2, 2) mm, from start (2,) mm.
+    """Return order (k,) and flip (k,) bool of strokes given by their two ends (k, 2, 2) mm, from start (2,) mm.
 
-    kicks: for each stroke, 0 for the first tour only. speed mm/s and acceleration mm/s² of travels. budget: how many kicks
-    there may be in all, and where the tour's time is reported.
+    kicks: per stroke, 0 for the initial tour only. speed mm/s and acceleration mm/s² of travels. budget: limit of all
+    kicks, where the tour's time is also reported.
     """
     k = len(ends)
     budget = budget or SearchBudget()
@@ -88,8 +89,8 @@ def mend_ends(
     some: Integers,
     progress: Callable[[float], None] = lambda done: None,
 ) -> tuple[Integers, Flags]:
-    """Order (k,) and flip (k,) bool of strokes that are in a good order but for some (m,): the search goes on among these
-    only. The rest as in `order_ends`."""
+    """Return order (k,) and flip (k,) bool of strokes that are in a good order except for some (m,): only these are
+    searched. Other arguments as in `order_ends`."""
     k = len(ends)
     tour = _Tour(
         ends,
@@ -116,7 +117,7 @@ def mend_ends(
 
 
 class _Tour:
-    """The whole ring, with the one that is not a stroke last, and the search in one window of it."""
+    """The whole ring, with the pseudo-stroke last, and the search in one window of it."""
 
     def __init__(
         self,
@@ -142,12 +143,12 @@ class _Tour:
         budget.travel = self._seconds
 
     def strokes(self) -> tuple[Integers, Flags]:
-        """Order (k,) and flip (k,) bool of the strokes along the ring."""
+        """Return order (k,) and flip (k,) bool of the strokes along the ring."""
         entry: Integers = self.ring[:-2:2]
         return entry // 2, entry % 2 == 1
 
     def improve(self, window: Integers, kicks: int, progress: Callable[[float], None], heat: float = HOT) -> None:
-        """heat: at the start of annealing, in mean travels."""
+        """Improve one window of the ring. heat: initial temperature of annealing, in mean travels."""
         inside = np.zeros(len(self.ring) // 2, dtype=bool)
         inside[window] = True
         heads = heads_of(self.ring, inside)
@@ -167,7 +168,8 @@ class _Tour:
         done, kicks = 0, kicks if len(heads) >= 5 else 0
         while done < kicks:
             self._tell(progress, done / kicks, max(gain, settled))
-            # Asked at the window's head before: between that and its first kicks nothing may end, for the same bound
+            # The budget was checked at the start of the window. Nothing may end between that check and the first kicks, so
+            # that the same limit always ends the search in the same way.
             # must end the same way.
             if done and self._budget.is_spent:
                 gain += anneal(*given, COOLING * len(heads), 0.0, 0.0, self._state)
@@ -195,15 +197,15 @@ class _Tour:
 
 
 def _candidates(points: Points) -> Integers:
-    """(m + 2, CANDIDATES) int32: ends of other strokes that each of m ends may be joined to, by distance: the nearest,
-    and those next to it in the Delaunay triangulation, which lead from one cluster to the next. -1 where there are
-    fewer, and for the two that belong to no stroke."""
+    """Return (m + 2, CANDIDATES) int32: ends of other strokes that each of m ends may be joined to, by distance: the
+    nearest, and its neighbours in the Delaunay triangulation, which connect clusters. -1 where there are fewer, and for
+    the two ends of the pseudo-stroke."""
     m = len(points)
     found = cKDTree(points).query(points, k=min(NEAREST + 1, m))[1].reshape(m, -1)
     a = np.repeat(np.arange(m), found.shape[1])
     b = found.ravel()
     if np.ptp(points, axis=0).max() > ONE_PLACE:
-        # Joggled (QJ): ends that coincide or lie on one line have a triangulation too.
+        # Joggled (QJ): coincident or collinear ends have a triangulation too.
         starts, others = Delaunay(points, qhull_options="QJ Pp").vertex_neighbor_vertices
         a = np.append(a, np.repeat(np.arange(m), np.diff(starts)))
         b = np.append(b, others)
@@ -213,7 +215,7 @@ def _candidates(points: Points) -> Integers:
     other = a // 2 != b // 2
     a, b = a[other], b[other]
     far = np.hypot(*(points[a] - points[b]).T)
-    # One key for both: a share below one half of the distance goes on top of whole numbers.
+    # One key for both: a share below one half of the distance is added to integers.
     order = np.argsort(a + far / (2 * far.max(initial=0.0) + 1e-300), kind="stable")
     a, b = a[order], b[order]
     rank = np.arange(len(a)) - np.searchsorted(a, a)

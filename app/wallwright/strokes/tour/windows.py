@@ -1,8 +1,8 @@
 """Windows on a long tour: a few strokes near each other are searched as a small tour of their own.
 
-Runs of strokes outside the window are single strokes to it, drawn one way or the other. So a window sees every way in
-which its strokes may be joined, yet a turn of half the ring moves a few hundred ends and stays in the fastest memory,
-where in the whole ring it would move a hundred thousand.
+Runs of strokes outside the window act as single strokes in it, drawn in either direction. So a window allows every way of
+joining its strokes, yet reversing half the ring moves a few hundred ends in the fastest memory, where in the whole ring it
+would move a hundred thousand.
 """
 
 from __future__ import annotations
@@ -14,10 +14,10 @@ from wallwright.document.compiled import compiled
 
 
 def windows(middles: Floats, size: int, shifted: bool) -> list[Integers]:
-    """Index arrays of strokes near each other, about size each, which together are all. middles (k, 2) mm.
+    """Return index arrays of strokes near each other, about size each, which together are all. middles (k, 2) mm.
 
-    Columns of equally many strokes are cut into rows of equally many; shifted windows have their borders in the
-    middles of those that are not.
+    Columns of equally many strokes are cut into rows of equally many; shifted windows have their borders in the middle of
+    the unshifted ones.
     """
     k = len(middles)
     if k <= 1.5 * size:
@@ -43,8 +43,8 @@ def _cut(order: Integers, parts: int, shifted: bool) -> list[Integers]:
 
 @compiled
 def heads_of(ring: Integers, inside: Flags) -> Integers:
-    """Places (in strokes) at which the window's strokes and the runs between them begin. ring: all ends, the one that
-    is not a stroke last; inside (k,) bool. The one that is not a stroke stands alone, last."""
+    """Return the places (in strokes) at which the window's strokes and the runs between them begin. ring: all ends, the
+    pseudo-stroke last; inside (k,) bool. The pseudo-stroke is alone, last."""
     k = len(ring) // 2
     heads = np.empty(k, np.int64)
     count = 0
@@ -60,9 +60,9 @@ def heads_of(ring: Integers, inside: Flags) -> Integers:
 
 @compiled
 def put_back(ring: Integers, heads: Integers, tour: Integers) -> Integers:
-    """The ring with its runs in the order and the directions of the small tour, the one that is not a stroke last.
+    """Return the ring with its runs in the order and directions of the small tour, the pseudo-stroke last.
 
-    ring: (2 k,) all ends; heads: (h,) numbers of the strokes at which the runs begin; tour: (m,) ends of the runs.
+    ring: (2 k,) all ends; heads: (h,) indices of the strokes at which the runs begin; tour: (m,) ends of the runs.
     """
     m = len(tour)
     k = len(ring) // 2

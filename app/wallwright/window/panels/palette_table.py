@@ -26,8 +26,8 @@ from wallwright.document.document import Fill, FillKind, Ink, Pen
 from wallwright.document.language import N_, plural, tr
 from wallwright.document.quantity import quantities
 from wallwright.strokes.palette import (
-    FAR,
-    NEAR,
+    ALIKE,
+    DIFFERENT,
     difference,
     pens_worth_buying,
     with_recipes_in_table,
@@ -227,7 +227,9 @@ class PaletteTable(QWidget):
         alone = Tint(use.pen, fill.coverage / 100 if is_tint else 1.0)
         tints = use.tints if use.area > 0 and use.tints else (alone,)
         apart = difference(use.colour, self.models.project.document.pens, tints)
-        return tr("same look") if apart < NEAR else tr("similar") if apart < FAR else tr("a different colour"), apart
+        return tr("same look") if apart < ALIKE else tr("similar") if apart < DIFFERENT else tr(
+            "a different colour"
+        ), apart
 
     # The editor.
 

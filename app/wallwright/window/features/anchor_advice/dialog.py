@@ -84,11 +84,11 @@ class AnchorAdviceDialog(QDialog):
             return
         hanging = self._document.hangings[self._number]
         level = (hanging.left.y + hanging.right.y) / 2
-        found = self._search.advice.looked_at
+        found = self._search.advice.evaluated
         own = np.array([hanging.left.x, level, hanging.distance, self._search.now])
         if ((own[1:3] >= found[:, 1:3].min(axis=0)) & (own[1:3] <= found[:, 1:3].max(axis=0))).all():
             # The search may not have tried a pair as far to the side: the cell around them then looks worse than they are.
-            self._advice = dataclasses.replace(self._search.advice, looked_at=np.vstack([found, own]))
+            self._advice = dataclasses.replace(self._search.advice, evaluated=np.vstack([found, own]))
             self._present = len(found)
         else:
             self._advice = self._search.advice
@@ -98,7 +98,7 @@ class AnchorAdviceDialog(QDialog):
     def _choose(self, k: int) -> None:
         if self._advice is None:
             return
-        x, y, distance, margin = self._advice.looked_at[k].tolist()
+        x, y, distance, margin = self._advice.evaluated[k].tolist()
         hanging = self._document.hangings[self._number]
         self._pair = ((x, y), (x + distance, y))
         if k == self._present:  # they may hang a little askew

@@ -21,11 +21,11 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from wallwright.document.language import tr
-from wallwright.statics.anchor_placement import COARSE, AnchorProposal
+from wallwright.statics.anchor_placement import FIRST_GRID, AnchorProposal
 from wallwright.window.canvas.colour_map import colours_of
 from wallwright.window.widgets.theme import OnWall
 
-COLUMNS, ROWS = COARSE[0], COARSE[2]
+COLUMNS, ROWS = FIRST_GRID[0], FIRST_GRID[2]
 """Cells lie about the pairs that the search looks at first; its finer ones fall into them."""
 STEPS = 8
 CHOSEN = OnWall.MEASURED.value
@@ -73,7 +73,7 @@ class TradeOffPlot(QWidget):
     """A click, or the arrow keys, choose a cell."""
 
     chosen = Signal(int)
-    """Index into advice.looked_at."""
+    """Index into advice.evaluated."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -95,8 +95,8 @@ class TradeOffPlot(QWidget):
     def show_advice(self, advice: AnchorProposal, ceiling: float, now: tuple[float, float]) -> None:
         """ceiling: mm; heights are shown below it. now: distance and height of the present anchors, mm."""
         self._advice, self._ceiling, self._now = advice, ceiling, now
-        self._top = max(float(advice.looked_at[:, 3].max()), 1e-6)
-        tried = advice.looked_at
+        self._top = max(float(advice.evaluated[:, 3].max()), 1e-6)
+        tried = advice.evaluated
         self._low = np.array([tried[:, 2].min(), tried[:, 1].min()])
         self._span = np.maximum(np.ptp(tried[:, [2, 1]], axis=0), 1.0)
         column, row = self._cells(tried[:, 2], tried[:, 1])
@@ -147,7 +147,7 @@ class TradeOffPlot(QWidget):
                 x, y = round(plot.left() + column * w), round(plot.top() + row * h)
                 far = round(plot.left() + (column + 1) * w), round(plot.top() + (row + 1) * h)
                 cell = QRectF(x, y, far[0] - x, far[1] - y)
-                margin = float(advice.looked_at[k, 3])
+                margin = float(advice.evaluated[k, 3])
                 if margin <= 0:
                     _fill_outside(painter, cell)
                     continue
@@ -251,7 +251,7 @@ class TradeOffPlot(QWidget):
         return super().event(event)
 
     def _pair_text(self, advice: AnchorProposal, k: int) -> str:
-        _, y, distance, margin = advice.looked_at[k].tolist()
+        _, y, distance, margin = advice.evaluated[k].tolist()
         where = tr("{0:.0f} mm apart, {1:.0f} mm below the ceiling", distance, y - self._ceiling)
         if margin <= 0:
             return tr("{0}: some of the artwork would be outside the draw zone.", where)

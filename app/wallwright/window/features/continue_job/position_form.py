@@ -23,7 +23,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.origin import height_text, left_anchor
 from wallwright.document.quantity import quantities
-from wallwright.statics.belt_slip import ArtworkLoader, BeltSlip, estimate_slip, start_after_slip
+from wallwright.statics.belt_slip import BeltSlip, PenOffsetReading, estimate_slip, start_after_slip
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.statics.pose_recovery import (
@@ -187,12 +187,12 @@ class PositionForm(QGroupBox):
         if self.slip.isChecked():
             if not (read.off_right or read.off_down):
                 raise BadValue(tr("Measure how far off it drew, and enter it"))
-            reading = ArtworkLoader(self.seen, (read.off_right, read.off_down))
+            reading = PenOffsetReading(self.seen, (read.off_right, read.off_down))
             slip = estimate_slip(machine, place, (reading,), read.off_sure, self.whole.isChecked())
             self.found = slip
             start = start_after_slip(machine, place, slip)
             self.message.setText(
-                slip.words(machine) + " " + tr("Move the machine to its starting point by its own count.")
+                slip.describe(machine) + " " + tr("Move the machine to its starting point by its own count.")
             )
             return replace(rest, start=start, known_by="slip", spread=pack_covariance(slip.spread))
         if self.anchors.isChecked():

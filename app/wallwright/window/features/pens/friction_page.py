@@ -14,7 +14,7 @@ from wallwright.artwork.media import PICTURE_FILES
 from wallwright.document.document import Document
 from wallwright.document.language import format_number, tr
 from wallwright.document.typed_numbers import evaluate
-from wallwright.planning.friction_figure import DISTANCES, LINES, READ, SPACING, friction_figure, read_friction
+from wallwright.planning.friction_figure import DISTANCES, LINES, READING_SIGMA, SPACING, friction_figure, read_friction
 from wallwright.planning.friction_photo import FrictionPhotoReading
 from wallwright.window.features.pens.photo_dialog import FrictionPhotoDialog
 from wallwright.window.features.pens.reading_page import FigurePicture, ReadingPage, friction_text, pen_label
@@ -93,7 +93,7 @@ class FrictionPage(ReadingPage):
             shown, distances, uncertainty = self._from_photo[pen, comb]
             if text == shown:
                 return list(distances), uncertainty
-        return [evaluate(part, "mm") for part in re.split(r"[\s;]+", text) if part], READ
+        return [evaluate(part, "mm") for part in re.split(r"[\s;]+", text) if part], READING_SIGMA
 
     def _choose_photo(self) -> None:
         name, _ = QFileDialog.getOpenFileName(
