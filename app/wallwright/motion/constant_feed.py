@@ -22,7 +22,7 @@ from wallwright.motion.resampling import min_distance_mask
 
 
 def timed_points(motion: Motion, limits: Floats, step: float) -> tuple[Runs, Floats, Floats]:
-    """Return the runs through vertices and take-ups of the motion, plus points between them where the speed changes, at
+    """Returns the runs through vertices and take-ups of the motion, plus points between them where the speed changes, at
     least a step, mm, apart; (m,) s at which the pen is there; and (m, 4) N of friction. limits: (k, 2), of the moves of
     each run (move_limits)."""
     if not len(motion.down):
@@ -36,7 +36,7 @@ def timed_points(motion: Motion, limits: Floats, step: float) -> tuple[Runs, Flo
 
 
 def with_ramp_points(motion: Motion, limits: Floats, step: float) -> Motion:
-    """Return the motion with more samples where the speed changes, for tables whose lines assume constant belt speed
+    """Returns the motion with more samples where the speed changes, for tables whose lines assume constant belt speed
     between them. limits: (k, 2) of each run, s and mm/s (move_limits). step: smallest distance of points, mm."""
     if not len(motion.down):
         return motion
@@ -64,7 +64,7 @@ def with_ramp_points(motion: Motion, limits: Floats, step: float) -> Motion:
 
 
 def _points(motion: Motion, fixed: Flags, limits: Floats, step: float) -> tuple[Integers, Floats]:
-    """Return the ramp_points of a motion."""
+    """Returns the ramp_points of a motion."""
     load = motion.load.copy()  # may be read-only, which would compile the function again
     return ramp_points(
         motion.runs, motion.time, motion.speed, motion.pen_xy, load, fixed, motion.takes_up, limits, step
@@ -72,7 +72,7 @@ def _points(motion: Motion, fixed: Flags, limits: Floats, step: float) -> tuple[
 
 
 def _between(motion: Motion, at: Integers, time: Floats) -> Callable[[Floats], Floats]:
-    """Return a function that interpolates values (n,) or (n, c) of the samples at times (m,), s, at or after samples at
+    """Returns a function that interpolates values (n,) or (n, c) of the samples at times (m,), s, at or after samples at
     (m,), by path length."""
     after, gone = np.minimum(at + 1, len(motion.time) - 1), time - motion.time[at]
     took, v0, way = motion.time[after] - motion.time[at], motion.speed[at], motion.pen_xy[after] - motion.pen_xy[at]
@@ -89,14 +89,14 @@ def _between(motion: Motion, at: Integers, time: Floats) -> Callable[[Floats], F
 
 
 def runs_of_motion(motion: Motion, kept: Flags | None = None) -> Runs:
-    """Return the runs from which a motion was planned; with other points if kept, (n,) bool, selects the samples."""
+    """Returns the runs from which a motion was planned; with other points if kept, (n,) bool, selects the samples."""
     kept = motion.vertex if kept is None else kept
     first = np.concatenate([[0], np.cumsum(kept)])[motion.runs]
     return Runs(motion.pen_xy[kept], first, motion.down, motion.stroke, pen_of_runs(motion), motion.blocks)
 
 
 def spaced_samples(motion: Motion, kept: Flags, step: float) -> Flags:
-    """Return (n,) bool: those of the samples kept (n,) that lie at least a step, mm, from the previous kept one; plus each
+    """Returns (n,) bool: those of the samples kept (n,) that lie at least a step, mm, from the previous kept one; plus each
     run's ends and the samples of take-ups, where belts move and the pen does not.
 
     Moves shorter than a motor step would move nothing.

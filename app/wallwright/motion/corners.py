@@ -48,13 +48,13 @@ def corner_speed_limits(
 
 
 def _bend(curvature: Floats) -> Floats:
-    """Return (n,) 1/mm: the larger curvature of both sides of each vertex."""
+    """Returns (n,) 1/mm: the larger curvature of both sides of each vertex."""
     result: Floats = np.maximum(np.abs(curvature[:, 0]), np.concatenate([[0.0], np.abs(curvature[:-1, 1])]))
     return result
 
 
 def corner_error(document: Document, motion: Motion) -> float:
-    """Return the largest deviation, mm, of the pen from its corners on the wall at the motion's speed:
+    """Returns the largest deviation, mm, of the pen from its corners on the wall at the motion's speed:
     corner_speed_limits solved for the tolerance."""
     if not motion.down.any():
         return 0.0

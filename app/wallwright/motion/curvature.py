@@ -36,7 +36,7 @@ joint, as where the curvature changes sign. Next to a joint, the line has no cur
 
 
 def legs_of(points: Points) -> tuple[Floats, Floats]:
-    """Return the (n,) length of the leg that begins at each vertex, mm, and the (n,) signed turn at the vertex, rad,
+    """Returns the (n,) length of the leg that begins at each vertex, mm, and the (n,) signed turn at the vertex, rad,
     clockwise.
 
     points: (n, 2) mm, no two consecutive ones equal except where a run ends.
@@ -50,7 +50,7 @@ def legs_of(points: Points) -> tuple[Floats, Floats]:
 
 
 def corner_radius(turn: Floats, tolerance: float) -> Floats:
-    """Return (n,) mm: radius of the arc that touches both legs of a corner and stays within the tolerance, mm, of its
+    """Returns (n,) mm: radius of the arc that touches both legs of a corner and stays within the tolerance, mm, of its
     vertex; inf where the path is straight, 0 where it reverses. turn: (n,) rad.
 
     R = tolerance cos(φ/2) / (1 - cos(φ/2)).
@@ -62,7 +62,7 @@ def corner_radius(turn: Floats, tolerance: float) -> Floats:
 
 
 def leg_curvature(points: Points, runs: Integers) -> Floats:
-    """Return (n, 2) signed curvature, 1/mm, clockwise positive, at the near and far end of the leg that begins at each
+    """Returns (n, 2) signed curvature, 1/mm, clockwise positive, at the near and far end of the leg that begins at each
     vertex.
 
     runs: (k + 1,) first vertex of each run. 0 for legs of true polylines and for lines between arcs.
@@ -93,7 +93,7 @@ def leg_curvature(points: Points, runs: Integers) -> Floats:
 
 
 def _shifted(values: npt.NDArray[Element], by: int) -> npt.NDArray[Element]:
-    """Return the values shifted by this many vertices, later (by > 0) or earlier (by < 0); 0 where there is none."""
+    """Returns the values shifted by this many vertices, later (by > 0) or earlier (by < 0); 0 where there is none."""
     moved = np.zeros_like(values)
     if by > 0:
         moved[by:] = values[:-by]
@@ -103,12 +103,12 @@ def _shifted(values: npt.NDArray[Element], by: int) -> npt.NDArray[Element]:
 
 
 def _grows_alike(growth: Floats, by: int) -> Flags:
-    """Return whether the leg `by` earlier (by > 0) or later (by < 0) has a curvature that grows in the same direction,
+    """Returns whether the leg `by` earlier (by > 0) or later (by < 0) has a curvature that grows in the same direction,
     and not much less. growth: (n,) 1/mm²."""
     other = _shifted(growth, by)
     return (growth * other > 0) & (np.abs(other) >= GROWTH_RATIO * np.abs(growth))
 
 
 def _smaller(one: Floats, other: Floats, share: float) -> Flags:
-    """Return whether one has the same sign as the other and is less than a share of it."""
+    """Returns whether one has the same sign as the other and is less than a share of it."""
     return (one * other >= 0) & (np.abs(one) < share * np.abs(other))

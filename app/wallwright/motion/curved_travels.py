@@ -38,7 +38,7 @@ direction, a belt's speed is off by a part in a thousand or two."""
 
 
 def fastest_curves(timer: TravelTimer, ends: Points) -> Floats:
-    """Return (k, 2) c1, c2 of the fastest bow for each travel (k, 2, 2), mm; zeros if it would save too little.
+    """Returns (k, 2) c1, c2 of the fastest bow for each travel (k, 2, 2), mm; zeros if it would save too little.
 
     A pattern search (Hooke and Jeeves, 1961), for all travels at once.
     """
@@ -63,13 +63,13 @@ def fastest_curves(timer: TravelTimer, ends: Points) -> Floats:
 
 
 def is_worth_it(straight: float | Floats, other: Floats) -> Flags:
-    """Return (k,) bool: a path taking this many seconds saves enough compared with the straight one."""
+    """Returns (k,) bool: a path taking this many seconds saves enough compared with the straight one."""
     result: Flags = straight - other > np.maximum(LEAST_SHARE * straight, LEAST_SECONDS)
     return result
 
 
 def curve_polylines(rig: CableRobotModel, ends: Points, shape: Floats) -> list[Floats]:
-    """Return (n, 2) mm each: the bow of a travel (2, 2) as a polyline, scaled by each of SCALINGS, and the straight line in
+    """Returns (n, 2) mm each: the bow of a travel (2, 2) as a polyline, scaled by each of SCALINGS, and the straight line in
     belt lengths if there is one. shape: (2,) c1, c2."""
     length = np.hypot(*(ends[1] - ends[0]))
     most = np.pi**2 * (np.abs(shape) @ WAVES**2)  # rad per u
@@ -84,7 +84,7 @@ def curve_polylines(rig: CableRobotModel, ends: Points, shape: Floats) -> list[F
 
 
 def _points(ends: Points, shape: Floats, u: Floats) -> Floats:
-    """Return (k, n, 2) mm. ends: (k, 2, 2); shape: (k, 2); u: (n,). The ends are identical to those given."""
+    """Returns (k, n, 2) mm. ends: (k, 2, 2); shape: (k, 2); u: (n,). The ends are identical to those given."""
     way = (ends[:, 1] - ends[:, 0])[:, None]
     side = shape @ np.sin(np.pi * np.outer(WAVES, u))
     points = ends[:, :1] + u[:, None] * way + side[..., None] * _across(way)
@@ -104,5 +104,5 @@ def _curves(ends: Points, shape: Floats) -> SampledCurves:
 
 
 def _across(way: Floats) -> Floats:
-    """Return the vectors turned by a quarter turn clockwise, y down."""
+    """Returns the vectors turned by a quarter turn clockwise, y down."""
     return np.stack([-way[..., 1], way[..., 0]], axis=-1)

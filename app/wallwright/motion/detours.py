@@ -43,7 +43,7 @@ class DetourFinder:
         self._rig = CableRobotModel.of(machine, hanging)
 
     def blocked(self, travels: Floats) -> Flags:
-        """Return (k,) bool: straight travels (k, 2, 2), mm, that leave the zone between ends inside it."""
+        """Returns (k,) bool: straight travels (k, 2, 2), mm, that leave the zone between ends inside it."""
         way = travels[:, 1] - travels[:, 0]
         count = np.ceil(np.hypot(*way.T) / TEST_SPACING).astype(np.int64) - 1
         index = np.repeat(np.arange(len(travels)), np.maximum(count, 0))
@@ -58,13 +58,13 @@ class DetourFinder:
         return bad
 
     def around(self, travel: Floats) -> list[Floats]:
-        """Return (n, 2) mm each: paths from travel[0] to travel[1] inside the zone, one for each bend radius that fits."""
+        """Returns (n, 2) mm each: paths from travel[0] to travel[1] inside the zone, one for each bend radius that fits."""
         found = [points for graph in self._graphs if (points := graph.shortest(travel)) is not None]
         inside = self.inside(found)
         return [points for points, good in zip(found, inside, strict=True) if good]
 
     def inside(self, lines: list[Floats]) -> Flags:
-        """Return (k,) bool: lines, (n, 2) mm each, on which all poses keep every limit."""
+        """Returns (k,) bool: lines, (n, 2) mm each, on which all poses keep every limit."""
         dense = [np.concatenate([line[:1], _dense(line), line[-1:]]) for line in lines]
         of = np.repeat(np.arange(len(lines)), [len(line) for line in dense])
         bad = self._outside(np.concatenate([np.zeros((0, 2)), *dense]))
@@ -114,7 +114,7 @@ class _Graph:
         return np.asarray(shapely.covers(self._wide, shapely.linestrings(np.stack([a, b], axis=1))))
 
     def shortest(self, travel: Floats) -> Floats | None:
-        """Return (n, 2) mm from travel[0] to travel[1]; None if there is no path."""
+        """Returns (n, 2) mm from travel[0] to travel[1]; None if there is no path."""
         if self._room.is_empty or not len(self._corners):
             return None
         # Ends near the zone's edge are first moved inside the shrunk region.

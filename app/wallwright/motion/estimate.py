@@ -17,12 +17,12 @@ from wallwright.motion.refills import Refills, refills
 
 
 def run_seconds(motion: Motion) -> Floats:
-    """Return (k,) s that each run moves, without lifting."""
+    """Returns (k,) s that each run moves, without lifting."""
     return motion.time[motion.runs[1:] - 1] - motion.time[motion.runs[:-1]]
 
 
 def run_lengths(motion: Motion) -> Floats:
-    """Return (k,) mm: length of each run."""
+    """Returns (k,) mm: length of each run."""
     if not len(motion.down):
         return np.zeros(0)
     step = np.zeros(len(motion.pen_xy))
@@ -32,7 +32,7 @@ def run_lengths(motion: Motion) -> Floats:
 
 
 def estimate(document: Document, motion: Motion, drying: tuple[float, ...] = ()) -> Estimate:
-    """Return the estimate, by pen and in total. drying: (b,) s to wait for wet ink before each block."""
+    """Returns the estimate, by pen and in total. drying: (b,) s to wait for wet ink before each block."""
     seconds, lengths = run_seconds(motion), run_lengths(motion)
     lift = document.machine.lift
     found = []
@@ -81,7 +81,7 @@ def estimate(document: Document, motion: Motion, drying: tuple[float, ...] = ())
 
 
 def pen_changes(document: Document, motion: Motion, drying: tuple[float, ...] = ()) -> list[int]:
-    """Return the indices of the blocks before which a person changes pens or waits for ink to dry. drying: (b,) s before
+    """Returns the indices of the blocks before which a person changes pens or waits for ink to dry. drying: (b,) s before
     each."""
     blocks, waits = motion.blocks, drying or (0.0,) * len(motion.blocks)
     return [
@@ -92,18 +92,18 @@ def pen_changes(document: Document, motion: Motion, drying: tuple[float, ...] = 
 
 
 def ink_price(pens: Sequence[Pen], parts: Sequence[PenEstimate]) -> float:
-    """Return the cost of a job's ink, in the currency of the pens' prices; pens without a price or a length count as
+    """Returns the cost of a job's ink, in the currency of the pens' prices; pens without a price or a length count as
     free."""
     return sum(pens[p.pen].price * p.ink_m / pens[p.pen].ink for p in parts if pens[p.pen].ink)
 
 
 def refills_of(document: Document, motion: Motion) -> Refills:
-    """Return the refills of pens along a motion."""
+    """Returns the refills of pens along a motion."""
     return refills(document.pens, run_lengths(motion) / 1000, motion.down, pen_of_runs(motion), motion.stroke)
 
 
 def by_stroke(document: Document, motion: Motion) -> StrokeEstimate:
-    """Return the estimate of each stroke."""
+    """Returns the estimate of each stroke."""
     seconds, lengths, first = run_seconds(motion), run_lengths(motion), motion.runs[:-1]
     drawn = np.flatnonzero(motion.down)
     lift = document.machine.lift

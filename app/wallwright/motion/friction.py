@@ -93,7 +93,7 @@ class Drag:
 
 
 def take_up_seconds(belts: Floats, load: Floats, machine: Machine) -> Floats:
-    """Return (n,) s: duration of take-ups in which belts move by (n, 2) mm from rest to rest; load: (n, 4) N, the larger of
+    """Returns (n,) s: duration of take-ups in which belts move by (n, 2) mm from rest to rest; load: (n, 4) N, the larger of
     both ends.
 
     Slow enough that the body's inertia takes only a small part of the friction that holds the tip.
@@ -108,7 +108,7 @@ def take_up_seconds(belts: Floats, load: Floats, machine: Machine) -> Floats:
 
 
 def take_up_shares() -> Floats:
-    """Return (n,) 0 to 1, n = INTERVALS + 1: share of a take-up done at its samples: a pause, constant acceleration,
+    """Returns (n,) 0 to 1, n = INTERVALS + 1: share of a take-up done at its samples: a pause, constant acceleration,
     constant braking and a pause."""
     time = np.linspace(0.0, 1.0, STEPS + 1)
     moved = np.where(time < 0.5, 2 * time**2, 1 - 2 * (1 - time) ** 2)
@@ -118,7 +118,7 @@ def take_up_shares() -> Floats:
 def with_friction(
     drag: Drag, runs: Runs, samples: Samples, moves: Callable[[Points, Floats], Floats], tolerance: float
 ) -> Samples:
-    """Return the samples with friction forces, and with more samples where belts are taken up.
+    """Returns the samples with friction forces, and with more samples where belts are taken up.
 
     moves: (n, 2) mm by which forces (n, LOAD_COLUMNS), N, move a free pen at points (n, 2). tolerance: turns that move a
     free pen by no more than this, mm, need no take-up.
@@ -155,7 +155,7 @@ def with_friction(
 
 
 def _on_a_curve(runs: Runs) -> Flags:
-    """Return (v,) bool: the vertex lies on a curve."""
+    """Returns (v,) bool: the vertex lies on a curve."""
     length, turn = legs_of(runs.points)
     shorter = np.minimum(length, np.concatenate([[0.0], length[:-1]]))
     result: Flags = (np.abs(turn) < CURVE_TURN) & (shorter < CURVE_LEG)
@@ -163,7 +163,7 @@ def _on_a_curve(runs: Runs) -> Flags:
 
 
 def _tangents(runs: Runs, samples: Samples) -> tuple[Floats, Floats]:
-    """Return (n, 2) each: direction in which the pen arrives at each sample and leaves it; (0, 0) where there is none."""
+    """Returns (n, 2) each: direction in which the pen arrives at each sample and leaves it; (0, 0) where there is none."""
     bend = leg_curvature(runs.points, runs.runs)
     length = legs_of(runs.points)[0]
     leg, share = samples.leg, samples.share
@@ -182,12 +182,12 @@ def _cos_sin(angle: Floats) -> list[tuple[Floats, Floats]]:
 
 
 def _loads(force: Floats, direction: Floats) -> Floats:
-    """Return (n, LOAD_COLUMNS) N: friction on pen and feet, of sizes (n, 2), against directions (n, 2)."""
+    """Returns (n, LOAD_COLUMNS) N: friction on pen and feet, of sizes (n, 2), against directions (n, 2)."""
     return np.concatenate([-force[:, :1] * direction, -force[:, 1:] * direction], axis=1)
 
 
 def _scaled(load: Floats, force: Floats) -> Floats:
-    """Return the loads scaled to the size of the friction, directions unchanged."""
+    """Returns the loads scaled to the size of the friction, directions unchanged."""
     result = load.copy()
     for k in (0, 1):
         part = load[:, 2 * k : 2 * k + 2]
@@ -198,7 +198,7 @@ def _scaled(load: Floats, force: Floats) -> Floats:
 
 
 def _join_runs(drag: Drag, runs: Runs, samples: Samples, arrives: Floats, leaves: Floats) -> None:
-    """Set the loads at the runs' ends: zero at the pen, unchanged from the previous run at the feet."""
+    """Sets the loads at the runs' ends: zero at the pen, unchanged from the previous run at the feet."""
     first, last = samples.runs[:-1], samples.runs[1:] - 1
     leaves[last] = arrives[last]
     leaves[last, :2] = 0.0
@@ -219,7 +219,7 @@ def _join_runs(drag: Drag, runs: Runs, samples: Samples, arrives: Floats, leaves
 def _add_weights(
     drag: Drag, runs: Runs, samples: Samples, run_of: Integers, arrives: Floats, leaves: Floats, rests: Flags
 ) -> None:
-    """Add the pens' weights. After a pen change, the belts go over to the new pen's weight before it travels."""
+    """Adds the pens' weights. After a pen change, the belts go over to the new pen's weight before it travels."""
     weight = drag.weights[runs.pen]
     arrives[:, 1] += weight[run_of]
     leaves[:, 1] += weight[run_of]
@@ -230,7 +230,7 @@ def _add_weights(
 
 
 def _inserted(samples: Samples, arrives: Floats, leaves: Floats, rests: Flags) -> Samples:
-    """Return the samples with INTERVALS more where belts are taken up: after a vertex, but before the last of a run."""
+    """Returns the samples with INTERVALS more where belts are taken up: after a vertex, but before the last of a run."""
     n = len(rests)
     count = np.where(rests, INTERVALS + 1, 1)
     index = np.repeat(np.arange(n), count)
@@ -256,7 +256,7 @@ def _inserted(samples: Samples, arrives: Floats, leaves: Floats, rests: Flags) -
 
 
 def take_up_times(samples: Samples, belts: Floats, machine: Machine) -> Floats:
-    """Return (n,) s that the pen rests at each sample before it moves to the next, for belts (n, 2) mm."""
+    """Returns (n,) s that the pen rests at each sample before it moves to the next, for belts (n, 2) mm."""
     result = np.zeros(len(belts))
     begins, ends = take_up_ends(samples.takes_up)
     if len(begins):
@@ -268,12 +268,12 @@ def take_up_times(samples: Samples, belts: Floats, machine: Machine) -> Floats:
 
 
 def larger_load(load: Floats, begins: Integers, ends: Integers) -> Floats:
-    """Return (m, 4) N: the larger magnitudes of the loads (n, 4) at both ends of take-ups, (m,) each."""
+    """Returns (m, 4) N: the larger magnitudes of the loads (n, 4) at both ends of take-ups, (m,) each."""
     return np.maximum(np.abs(load[begins]), np.abs(load[ends]))
 
 
 def moving_samples(takes_up: Flags) -> Integers:
-    """Return (m,) indices of the samples between which the belts of take-ups move: all but one of each pause."""
+    """Returns (m,) indices of the samples between which the belts of take-ups move: all but one of each pause."""
     inside = takes_up.copy()
     begins, ends = take_up_ends(takes_up)
     inside[begins + 1] = inside[ends - 1] = False
@@ -282,7 +282,7 @@ def moving_samples(takes_up: Flags) -> Integers:
 
 
 def take_up_ends(takes_up: Flags) -> tuple[Integers, Integers]:
-    """Return the (m,) first and (m,) last sample of each take-up. takes_up: (n,) bool, True for all samples of a take-up
+    """Returns the (m,) first and (m,) last sample of each take-up. takes_up: (n,) bool, True for all samples of a take-up
     but its last."""
     edge = np.diff(np.concatenate([[False], takes_up, [False]]).astype(np.int8))
     return np.flatnonzero(edge > 0), np.flatnonzero(edge < 0)

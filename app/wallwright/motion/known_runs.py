@@ -36,7 +36,7 @@ class KnownRuns:
     """(k, 3): ending of each run (landing.py)."""
 
     def find(self, runs: Runs) -> Integers:
-        """Return (k,) index of the known run that equals each of k runs with straight travels; -1: none. At least one
+        """Returns (k,) index of the known run that equals each of k runs with straight travels; -1: none. At least one
         must be known."""
         sorted_, order = self._sorted
         wanted = _digests(runs)
@@ -55,7 +55,7 @@ class KnownRuns:
         return np.where(same, found, -1)
 
     def vertices(self, run: int) -> Points:
-        """Return (n, 2) mm: the run's points as planned."""
+        """Returns (n, 2) mm: the run's points as planned."""
         here = slice(self.motion.runs[run], self.motion.runs[run + 1])
         return self.motion.pen_xy[here][self.motion.vertex[here]]
 
@@ -72,7 +72,7 @@ class KnownRuns:
 
 
 def _digests(runs: Runs) -> npt.NDArray[np.uint64]:
-    """Return (k,) uint64 digests of the points of each run; runs with equal digests are compared by their points."""
+    """Returns (k,) uint64 digests of the points of each run; runs with equal digests are compared by their points."""
     bits = np.ascontiguousarray(runs.points + 0.0).view(np.uint64)  # + 0.0 turns -0.0 into 0.0
     within = np.arange(len(bits)) - np.repeat(runs.runs[:-1], np.diff(runs.runs))
     mixed = bits[:, 0] * _ODD[0] ^ bits[:, 1] * _ODD[1]

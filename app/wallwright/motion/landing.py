@@ -59,7 +59,7 @@ SLOWER = np.array([1.0, 1.25, 1.5, 2.0, 3.0])
 
 @compiled_dividing_by_zero
 def settling_time(amplitude: float, bound: float, omega: float, damping: float) -> float:
-    """Return the time, s, until a free swing decays from an amplitude, mm, to a bound, mm: ln(amplitude / bound) /
+    """Returns the time, s, until a free swing decays from an amplitude, mm, to a bound, mm: ln(amplitude / bound) /
     (damping omega), rounded up to TICK, at most LONGEST_WAIT."""
     if damping < LEAST_DAMPING:
         return 0.0
@@ -68,7 +68,7 @@ def settling_time(amplitude: float, bound: float, omega: float, damping: float) 
 
 @compiled_dividing_by_zero
 def _fading_time(amplitude: float, bound: float, omega: float, damping: float) -> float:
-    """Return the same without rounding and limit, s; damping is at least LEAST_DAMPING."""
+    """Returns the same without rounding and limit, s; damping is at least LEAST_DAMPING."""
     if amplitude <= bound:
         return 0.0
     return float(np.log(amplitude / bound) / (max(damping, LEAST_DAMPING) * omega))
@@ -76,7 +76,7 @@ def _fading_time(amplitude: float, bound: float, omega: float, damping: float) -
 
 @compiled_dividing_by_zero
 def amplitude_of(swing: float, rate: float, omega: float, damping: float) -> float:
-    """Return the amplitude, mm, of the free swing that follows from a swing, mm, and its rate, mm/s."""
+    """Returns the amplitude, mm, of the free swing that follows from a swing, mm, and its rate, mm/s."""
     return abs(_phasor(swing, rate, omega, damping))
 
 
@@ -94,7 +94,7 @@ def choose_ending(
     bound: float,
     ending: Floats,
 ) -> Floats:
-    """Return (n,) mm/s at the samples of one travel before a stroke, with the ending that leads to the earliest landing;
+    """Returns (n,) mm/s at the samples of one travel before a stroke, with the ending that leads to the earliest landing;
     write that to ending, (3,): q, p and τ, s; (1, 1, 0): unchanged.
 
     step: (n,) mm between its samples; speed: (n,) mm/s without any ending; direction: (n, 2); omega: (n,) rad/s;
@@ -155,13 +155,13 @@ def choose_ending(
 
 @compiled_dividing_by_zero
 def _root(omega: float, damping: float) -> complex:
-    """Return λ, 1/s."""
+    """Returns λ, 1/s."""
     return complex(-damping * omega, omega * np.sqrt(max(1.0 - damping * damping, 1e-6)))
 
 
 @compiled_dividing_by_zero
 def _phasor(swing: float, rate: float, omega: float, damping: float) -> complex:
-    """Return C, mm."""
+    """Returns C, mm."""
     root = _root(omega, damping)
     return complex(swing, -(rate - root.real * swing) / root.imag)
 
@@ -177,7 +177,7 @@ def _response(
     damping: float,
     slower: float,
 ) -> tuple[complex, complex]:
-    """Return the factor on a free swing along a travel stretched by slower, and C at its end, mm, if it began without
+    """Returns the factor on a free swing along a travel stretched by slower, and C at its end, mm, if it began without
     swing. factor: on the frequencies."""
     state, turn, vx, vy = complex(0.0, 0.0), complex(1.0, 0.0), 0.0, 0.0
     for i in range(len(step)):
@@ -201,7 +201,7 @@ def _response(
 
 @compiled_dividing_by_zero
 def with_ending(step: Floats, speed: Floats, ending: Floats) -> Floats:
-    """Return (n,) mm/s at the samples of one run with an ending (3,): q, p and τ. step: (n,) mm; speed: (n,) mm/s
+    """Returns (n,) mm/s at the samples of one run with an ending (3,): q, p and τ. step: (n,) mm; speed: (n,) mm/s
     without."""
     result = speed.copy()
     q, p, tau = ending[0], ending[1], ending[2]
@@ -233,7 +233,7 @@ def with_ending(step: Floats, speed: Floats, ending: Floats) -> Floats:
 
 @compiled_dividing_by_zero
 def with_endings(runs: Integers, step: Floats, speed: Floats, endings: Floats) -> Floats:
-    """Return (n,) mm/s at the samples of runs, (k + 1,) first sample of each, with their endings (k, 3)."""
+    """Returns (n,) mm/s at the samples of runs, (k + 1,) first sample of each, with their endings (k, 3)."""
     result = speed.copy()
     for run in range(len(runs) - 1):
         here = slice(runs[run], runs[run + 1])
@@ -243,7 +243,7 @@ def with_endings(runs: Integers, step: Floats, speed: Floats, endings: Floats) -
 
 @compiled_dividing_by_zero
 def _at(moment: float, time: Floats, way: Floats, speed: Floats, slower: float) -> tuple[float, float]:
-    """Return mm and mm/s at a moment of a run with samples at times (n,), already stretched by slower, s, and path
+    """Returns mm and mm/s at a moment of a run with samples at times (n,), already stretched by slower, s, and path
     lengths way (n,), mm."""
     n = len(time)
     if moment <= 0.0:

@@ -46,7 +46,7 @@ LEAD_RAMP_DIVISOR = 16
 
 
 def can_lead(document: Document) -> bool:
-    """Return whether the controller gets ramps by which belts can lead."""
+    """Returns whether the controller gets ramps by which belts can lead."""
     machine = document.machine
     controller = machine.controller
     gets_ramps = controller.pacing == "accelerating" or (controller.pacing == "timed" and machine.body.drag <= 0)
@@ -54,7 +54,7 @@ def can_lead(document: Document) -> bool:
 
 
 def swing_bounds(document: Document) -> Floats:
-    """Return (p,) mm: allowed swing of each pen; less if its friction is known, because that is corrected too."""
+    """Returns (p,) mm: allowed swing of each pen; less if its friction is known, because that is corrected too."""
     limits = document.machine.limits
     known = np.array([pen.drag > 0 for pen in document.pens]) & can_lead(document)
     result: Floats = np.where(known, min(limits.swing, limits.friction_swing), limits.swing)
@@ -62,13 +62,13 @@ def swing_bounds(document: Document) -> Floats:
 
 
 def leading_pens(document: Document) -> Flags:
-    """Return (p,) bool: pens in whose strokes belts lead the body."""
+    """Returns (p,) bool: pens in whose strokes belts lead the body."""
     result: Flags = (swing_bounds(document) < LEADS_BELOW) & can_lead(document)
     return result
 
 
 def most_lead(document: Document) -> float:
-    """Return the largest force at the centre of mass by which belts lead, N; 0 if they do not lead."""
+    """Returns the largest force at the centre of mass by which belts lead, N; 0 if they do not lead."""
     machine = document.machine
     return (
         machine.body.mass * LARGEST_LEAD * machine.limits.acceleration / 1000 if leading_pens(document).any() else 0.0

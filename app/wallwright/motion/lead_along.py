@@ -20,7 +20,7 @@ def lead_accelerations(
     most: float,
     held: Floats,
 ) -> Floats:
-    """Return (n, 2) mm/s² by which belts lead at the samples of runs, (k + 1,) first sample of each; which: (k,) bool, runs
+    """Returns (n, 2) mm/s² by which belts lead at the samples of runs, (k + 1,) first sample of each; which: (k,) bool, runs
     with a lead.
 
     step: (n,) mm to the next sample; rest: (n,) s that the pen rests at a sample; direction: (n, 2) of the leg that begins
@@ -48,7 +48,7 @@ def lead_accelerations(
 def _lead_between(
     begin: int, end: int, time: Floats, direction: Floats, speed: Floats, most: float, held: float, lead: Floats
 ) -> None:
-    """Write the lead between two rests, at samples begin and end. time: (n,) s; the other arguments as above."""
+    """Writes the lead between two rests, at samples begin and end. time: (n,) s; the other arguments as above."""
     for i in range(begin + 1, end + 1 if held > 0.0 else end):
         first, last = max(time[i] - AVERAGING_TIME / 2.0, time[begin]), min(time[i] + AVERAGING_TIME / 2.0, time[end])
         j, k = i - 1, i

@@ -15,12 +15,12 @@ SECONDS_PER_HOUR = 3600.0
 
 
 def motor_load_along(motion: Motion, machine: Machine) -> Floats:
-    """Return (n, 2): share of its available pull that the left and right motor use at their speed."""
+    """Returns (n, 2): share of its available pull that the left and right motor use at their speed."""
     return motion.tension / available_pull(machine, belt_speed(motion))
 
 
 def work(motion: Motion) -> Floats:
-    """Return (2,) J: work of the left and right motor on their belts while reeling in; the energy of paying out turns
+    """Returns (2,) J: work of the left and right motor on their belts while reeling in; the energy of paying out turns
     into heat. Tension is linear between samples."""
     if len(motion.time) < 2:
         return np.zeros(2)
@@ -30,7 +30,7 @@ def work(motion: Motion) -> Floats:
 
 
 def motor_load(motion: Motion, machine: Machine) -> tuple[Floats, Floats]:
-    """Return the mean over the time in motion, and the maximum, of the share (2,) of its available pull that the left
+    """Returns the mean over the time in motion, and the maximum, of the share (2,) of its available pull that the left
     and right motor use; at 1 a motor loses steps. Zeros without motion."""
     if len(motion.time) < 2:
         return np.zeros(2), np.zeros(2)
@@ -41,6 +41,6 @@ def motor_load(motion: Motion, machine: Machine) -> tuple[Floats, Floats]:
 
 
 def energy(machine: Machine, seconds: float) -> float:
-    """Return the energy from the supply, Wh. Current choppers hold the set current whether the motors move or not, so
+    """Returns the energy from the supply, Wh. Current choppers hold the set current whether the motors move or not, so
     the power is always that of the supply check (common practice, no source)."""
     return supply_power(machine) * seconds / SECONDS_PER_HOUR

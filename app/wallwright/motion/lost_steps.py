@@ -21,7 +21,7 @@ STEPS_HELD = 2.0
 
 
 def speed_jumps(motion: Motion) -> Floats:
-    """Return (n, 2) mm/s: jump of each belt's speed at each sample, for a motion at one speed: at the ends of a run from
+    """Returns (n, 2) mm/s: jump of each belt's speed at each sample, for a motion at one speed: at the ends of a run from
     and to rest, within it where the path turns."""
     n = len(motion.time)
     rate = np.zeros((n + 1, 2))
@@ -33,7 +33,7 @@ def speed_jumps(motion: Motion) -> Floats:
 
 
 def fastest_kept(motion: Motion, machine: Machine) -> tuple[float, int]:
-    """Return the largest factor on all speeds before a motor loses steps at a jump, and the sample where that happens;
+    """Returns the largest factor on all speeds before a motor loses steps at a jump, and the sample where that happens;
     inf without a jump."""
     jump = speed_jumps(motion) / 1000
     pull = np.asarray(available_pull(machine, belt_speed(motion))) - motion.tension

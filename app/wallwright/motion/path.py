@@ -53,7 +53,7 @@ class Runs:
 
 
 def build_runs(strokes: Strokes, start_point: Points, nearest: float = 0.0, change: Points | None = None) -> Runs:
-    """Return travel, stroke, travel, stroke, ...; the first block starts and the last one ends at the starting point;
+    """Returns travel, stroke, travel, stroke, ...; the first block starts and the last one ends at the starting point;
     between two blocks pens are changed. All travels are straight.
 
     nearest: mm; of points closer together than this, one is kept (the motors cannot resolve them). start_point: (2,) mm.
@@ -92,7 +92,7 @@ def build_runs(strokes: Strokes, start_point: Points, nearest: float = 0.0, chan
 
 
 def _without_repeats(lines: Strokes, nearest: float) -> Strokes:
-    """Return the lines without points nearer than this, mm, to the previously kept one or equal to it: they have no
+    """Returns the lines without points nearer than this, mm, to the previously kept one or equal to it: they have no
     direction. Both ends of a line stay, even if it has no length."""
     apart = max(nearest, np.nextafter(0.0, 1.0))
     every = np.ones(len(lines.points), dtype=bool)
@@ -102,7 +102,7 @@ def _without_repeats(lines: Strokes, nearest: float) -> Strokes:
 
 
 def _pairs(pairs: Points, pen: Integers) -> Strokes:
-    """Return (m, 2, 2) two-point lines as packed strokes."""
+    """Returns (m, 2, 2) two-point lines as packed strokes."""
     m = len(pairs)
     return Strokes(
         pairs.reshape(-1, 2),
@@ -199,7 +199,7 @@ def sample_runs(
 
 
 def _slow_ends(runs: Runs, length: Floats, tolerance: float) -> Flags:
-    """Return (n, 2) bool: the pen may be slow at the near and the far end of the leg that begins at each vertex, relative
+    """Returns (n, 2) bool: the pen may be slow at the near and the far end of the leg that begins at each vertex, relative
     to the speed that the leg's length allows. length: (n,) mm, 0 where a run ends; tolerance: of corners, mm.
 
     From geometry alone: for any acceleration a, v² is a times the radius at a corner, and grows by 2 a times the distance
@@ -214,7 +214,7 @@ def _slow_ends(runs: Runs, length: Floats, tolerance: float) -> Flags:
 
 
 def _beside_rest(slow: Flags, length: Floats, count: Integers, ramp: Floats, finest: float) -> tuple[Integers, Floats]:
-    """Return (m,) legs and (m,) shares of extra samples at 1, 2, 4, ... times the ramp from where the pen may be slow.
+    """Returns (m,) legs and (m,) shares of extra samples at 1, 2, 4, ... times the ramp from where the pen may be slow.
 
     slow: (n, 2) bool at both ends, length: (n,) mm and count: (n,) steps of the leg that begins at each vertex; ramp: (n,)
     mm.

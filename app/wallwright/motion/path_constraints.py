@@ -38,14 +38,14 @@ def motion_limits(document: Document) -> MotionLimits:
 
 
 def pen_speed(document: Document, down: Flags, pen: Integers) -> Floats:
-    """Return (k,) mm/s: largest speed of runs with the pen down (k,) bool, pen (k,) index."""
+    """Returns (k,) mm/s: largest speed of runs with the pen down (k,) bool, pen (k,) index."""
     limits = document.machine.limits
     drawing = np.array([min(limits.draw_speed, p.speed or limits.draw_speed) for p in document.pens])
     return np.maximum(np.where(down, drawing[pen], limits.travel_speed), LEAST_SPEED)
 
 
 def ramp_lengths(document: Document, runs: Runs) -> Floats:
-    """Return (k,) mm: the shortest distance in which the pen of each run can reach, from rest, the speed that pen or
+    """Returns (k,) mm: the shortest distance in which the pen of each run can reach, from rest, the speed that pen or
     belts allow."""
     limits = document.machine.limits
     return np.minimum(pen_speed(document, runs.down, runs.pen), limits.belt_speed) ** 2 / (2 * limits.acceleration)
@@ -61,7 +61,7 @@ def path_grid(
     last: int,
     more_tension: Floats | None = None,
 ) -> PathGrid:
-    """Return the grid of runs first .. last - 1 for the speed profile. max_acceleration: (n,) mm/s² at all samples;
+    """Returns the grid of runs first .. last - 1 for the speed profile. max_acceleration: (n,) mm/s² at all samples;
     more_tension: (n, 2) N from friction."""
     limits = document.machine.limits
     one_speed = document.machine.controller.pacing == "constant"

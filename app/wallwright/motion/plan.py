@@ -65,7 +65,7 @@ class Motion:
 
 
 def pen_of_runs(motion: Motion) -> Integers:
-    """Return the (k,) pen number of each run, from 0."""
+    """Returns the (k,) pen number of each run, from 0."""
     pen = np.zeros(len(motion.down), dtype=np.int64)
     for block in motion.blocks:
         pen[block.first_run : block.last_run] = block.pen

@@ -35,7 +35,7 @@ def plan_motion(
     strokes: Strokes,
     progress: Callable[[float], None] = lambda done: None,
 ) -> Motion:
-    """Return the timed motion of ordered strokes in one hanging; all numbers are finite.
+    """Returns the timed motion of ordered strokes in one hanging; all numbers are finite.
 
     Raises BadValue if the path has a point where the machine cannot hang or cannot move.
     """
@@ -50,7 +50,7 @@ def time_runs(
     progress: Callable[[float], None] = lambda done: None,
     known: KnownRuns | None = None,
 ) -> KnownRuns:
-    """Return the same with data that speeds up the planning of the next motion.
+    """Returns the same with data that speeds up the planning of the next motion.
 
     known: of a motion with the same machine, hanging and pens. Its runs are reused unless the pen would swing too far
     because of what is drawn before them; the result therefore depends on that motion.
@@ -122,7 +122,7 @@ def time_runs(
 
 
 def _moved_by(field: BeltField, rubbing: DragField) -> Callable[[Points, Floats], Floats]:
-    """Return (n, 2) mm: how far forces on pen and feet, (n, 4) N, move a free pen at (n, 2) points, mm, with the belts
+    """Returns (n, 2) mm: how far forces on pen and feet, (n, 4) N, move a free pen at (n, 2) points, mm, with the belts
     held."""
 
     def moves(points: Points, load: Floats) -> Floats:
@@ -134,7 +134,7 @@ def _moved_by(field: BeltField, rubbing: DragField) -> Callable[[Points, Floats]
 
 
 def _nearest(document: Document) -> float:
-    """Return the distance, mm, below which points are merged: a motor step; if steps are coarse, limited so that the
+    """Returns the distance, mm, below which points are merged: a motor step; if steps are coarse, limited so that the
     path keeps its tolerance."""
     return min(1 / document.machine.steps_per_mm, document.settings.path_tolerance)
 

@@ -12,7 +12,7 @@ from wallwright.statics.motor import available_pull
 
 
 def belt_speed(motion: Motion) -> Floats:
-    """Return (n, 2) mm/s: mean speed of both belts since the previous sample; 0 where the machine rests."""
+    """Returns (n, 2) mm/s: mean speed of both belts since the previous sample; 0 where the machine rests."""
     seconds = np.diff(motion.time)
     speed = np.zeros_like(motion.belts)
     run = np.abs(np.diff(motion.belts, axis=0))
@@ -22,7 +22,7 @@ def belt_speed(motion: Motion) -> Floats:
 
 
 def torque_margin(motion: Motion, machine: Machine) -> Floats:
-    """Return (n,): available over required pull of the weaker motor at its speed; below 1 it loses steps.
+    """Returns (n,): available over required pull of the weaker motor at its speed; below 1 it loses steps.
 
     A number without a unit.
     """
@@ -32,7 +32,7 @@ def torque_margin(motion: Motion, machine: Machine) -> Floats:
 
 
 def peaks(time: Floats, values: Floats, span: tuple[float, float], buckets: int) -> tuple[Floats, Floats]:
-    """Return a curve over span (from, to; s) with at most two points per bucket, its lowest and highest value.
+    """Returns a curve over span (from, to; s) with at most two points per bucket, its lowest and highest value.
 
     time (n,) increasing, values (n,). Returns all samples if there are fewer; includes one before and one after the span,
     so that the curve reaches both edges.

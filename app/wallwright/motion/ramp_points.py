@@ -44,7 +44,7 @@ USUAL_BOUNCE = (12.0, 20.0)
 
 
 def move_limits(document: Document, motion: Motion, rig: CableRobotModel) -> Floats:
-    """Return (k, 2) for each run: longest duration, s, of a move along which the speed changes, and largest speed jump,
+    """Returns (k, 2) for each run: longest duration, s, of a move along which the speed changes, and largest speed jump,
     mm/s."""
     ends = motion.pen_xy[motion.runs[1:] - 1]
     _, first, cell = np.unique(np.floor(ends / CELL), axis=0, return_index=True, return_inverse=True)
@@ -69,7 +69,7 @@ def ramp_points(
     limits: Floats,
     step: float,
 ) -> tuple[Integers, Floats]:
-    """Return the (m,) sample at or before each point, and (m,) s at the point. Points: the fixed ones, and others between
+    """Returns the (m,) sample at or before each point, and (m,) s at the point. Points: the fixed ones, and others between
     them so that moves match the speed and the load.
 
     runs: (k + 1,) first sample of each; time: (n,) s; speed: (n,) mm/s; points: (n, 2) mm; load: (n, c) N; fixed: (n,)
@@ -111,7 +111,7 @@ def ramp_points(
 
 @compiled_dividing_by_zero
 def _move_end(i: int, moment: float, end: int, time: Floats, speed: Floats, load: Floats, limits: Floats) -> float:
-    """Return the end, s, of the move that begins at a moment, s, at or after sample i, and ends at sample end at the
+    """Returns the end, s, of the move that begins at a moment, s, at or after sample i, and ends at sample end at the
     latest."""
     j = i
     while j < end and _is_even(i, moment, j + 1, time, speed, load):
@@ -134,7 +134,7 @@ def _move_end(i: int, moment: float, end: int, time: Floats, speed: Floats, load
 
 @compiled_dividing_by_zero
 def _is_even(i: int, moment: float, j: int, time: Floats, speed: Floats, load: Floats) -> bool:
-    """Return whether one move at constant speed, with a linearly changing load, matches the plan from a moment, s, at or
+    """Returns whether one move at constant speed, with a linearly changing load, matches the plan from a moment, s, at or
     after sample i to sample j."""
     if not _keeps_load(i, moment, time[j], j, time, load):
         return False
@@ -160,7 +160,7 @@ def _is_even(i: int, moment: float, j: int, time: Floats, speed: Floats, load: F
 
 @compiled_dividing_by_zero
 def _keeps_load(i: int, moment: float, last: float, end: int, time: Floats, load: Floats) -> bool:
-    """Return whether linear interpolation between two moments, s, the first at or after sample i, matches the load of
+    """Returns whether linear interpolation between two moments, s, the first at or after sample i, matches the load of
     the samples."""
     for c in range(load.shape[1]):
         first, final = _load_at(i, moment, end, time, load[:, c]), _load_at(i, last, end, time, load[:, c])
@@ -175,7 +175,7 @@ def _keeps_load(i: int, moment: float, last: float, end: int, time: Floats, load
 
 @compiled_dividing_by_zero
 def _load_at(i: int, moment: float, end: int, time: Floats, load: Floats) -> float:
-    """Return the load, N, at a moment, s, at or after sample i and at or before sample end."""
+    """Returns the load, N, at a moment, s, at or after sample i and at or before sample end."""
     while i < end and time[i + 1] <= moment:
         i += 1
     if i == end or time[i + 1] <= time[i]:
@@ -185,7 +185,7 @@ def _load_at(i: int, moment: float, end: int, time: Floats, load: Floats) -> flo
 
 @compiled_dividing_by_zero
 def _speed_at(i: int, moment: float, time: Floats, speed: Floats) -> float:
-    """Return the speed, mm/s, at a moment, s, at or after sample i."""
+    """Returns the speed, mm/s, at a moment, s, at or after sample i."""
     while i + 1 < len(time) and time[i + 1] <= moment:
         i += 1
     if i + 1 == len(time) or time[i + 1] <= time[i]:
@@ -195,7 +195,7 @@ def _speed_at(i: int, moment: float, time: Floats, speed: Floats) -> float:
 
 @compiled_dividing_by_zero
 def _place_at(i: int, moment: float, time: Floats, speed: Floats, points: Points) -> tuple[float, float]:
-    """Return the position, mm, right and down, at a moment, s, between sample i and the next."""
+    """Returns the position, mm, right and down, at a moment, s, between sample i and the next."""
     x, y = points[i, 0], points[i, 1]
     if moment <= time[i]:
         return x, y

@@ -30,7 +30,7 @@ class Refills:
 
 
 def refills(pens: Sequence[Pen], metres: Floats, down: Flags, pen: Integers, stroke: Integers) -> Refills:
-    """Return the refills of k runs: metres (k,) long, with the pen down (k,) bool, by pen (k,), drawing stroke (k,) or
+    """Returns the refills of k runs: metres (k,) long, with the pen down (k,) bool, by pen (k,), drawing stroke (k,) or
     -1."""
     runs, too_long = [], []
     left = [float("nan")] * len(pens)
@@ -54,7 +54,7 @@ def refills(pens: Sequence[Pen], metres: Floats, down: Flags, pen: Integers, str
 
 
 def with_ink_used(pens: Sequence[Pen], metres: Floats, drawn: Floats, pen: Integers) -> tuple[Pen, ...]:
-    """Return the pens after strokes were drawn in order, refilled where refills() says so.
+    """Returns the pens after strokes were drawn in order, refilled where refills() says so.
 
     metres: (k,) m, full length of each stroke, which decides on a refill before it; drawn: (k,) m, how much of it is drawn;
     pen: (k,) index.
@@ -73,6 +73,6 @@ def with_ink_used(pens: Sequence[Pen], metres: Floats, drawn: Floats, pen: Integ
 
 
 def with_ink_of(pens: Sequence[Pen], strokes: Strokes) -> tuple[Pen, ...]:
-    """Return the pens after all of these strokes were drawn in order."""
+    """Returns the pens after all of these strokes were drawn in order."""
     metres = strokes.lengths() / 1000
     return with_ink_used(pens, metres, metres, strokes.pen)

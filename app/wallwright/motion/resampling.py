@@ -10,7 +10,7 @@ from wallwright.document.compiled import compiled
 
 @compiled
 def min_distance_mask(points: Points, runs: Integers, kept: Flags, step: float) -> Flags:
-    """Return (n,) bool: those of the points kept (n,) that lie at least a step from the previous kept one in their run,
+    """Returns (n,) bool: those of the points kept (n,) that lie at least a step from the previous kept one in their run,
     and each run's first and last. points: (n, 2); runs: (k + 1,) first point of each."""
     result = kept.copy()
     for run in range(len(runs) - 1):

@@ -115,7 +115,7 @@ class RunTiming:
         """(k,) bool: runs that are not computed yet."""
 
     def take(self, known: KnownRuns, old: Integers) -> None:
-        """Copy known results of runs: old (k,) is the index of each in the known motion, -1: it is new."""
+        """Copies known results of runs: old (k,) is the index of each in the known motion, -1: it is new."""
         samples, motion = self._samples, known.motion
         same = np.flatnonzero(old >= 0)
         same = same[np.diff(motion.runs)[old[same]] == np.diff(samples.runs)[same]]
@@ -127,7 +127,7 @@ class RunTiming:
         self._fresh[same] = False
 
     def find_belts(self, progress: Callable[[float], None]) -> None:
-        """Compute the belts of fresh runs, and with friction those of all. Raises BadValue where the machine cannot
+        """Computes the belts of fresh runs, and with friction those of all. Raises BadValue where the machine cannot
         hang."""
         fresh = self._fresh if self._rubbing is None else np.ones_like(self._fresh)
         at, _ = run_members(self._samples.runs, np.flatnonzero(fresh))
@@ -144,7 +144,7 @@ class RunTiming:
             raise unreachable(self._samples.points[lost[0]], self._origin)
 
     def find_profile(self, progress: Callable[[float], None]) -> None:
-        """Compute speed, tension, time and swing, reducing the acceleration where the pen would swing too far."""
+        """Computes speed, tension, time and swing, reducing the acceleration where the pen would swing too far."""
         limits, machine = self._document.machine.limits, self._document.machine
         samples, body = self._samples, self._body
         gentlest = LEAST_ACCELERATION_SHARE * np.minimum(limits.acceleration, self._allowed * body.omega**2)
@@ -170,7 +170,7 @@ class RunTiming:
         self._profile(np.flatnonzero(self._fresh & (self.endings != (1.0, 1.0, 0.0)).any(axis=1)), lambda part: None)
 
     def lead_belts(self) -> None:
-        """Add the lead to belts and load once all speeds are known."""
+        """Adds the lead to belts and load once all speeds are known."""
         if self._rubbing is None or not self._leads.any():
             return
         samples = self._samples
@@ -185,7 +185,7 @@ class RunTiming:
         self.belts[at] += after - before
 
     def _lead(self, rest: Floats) -> Floats:
-        """Return (n, 2) mm/s² by which belts lead. rest: (n,) s that the pen rests at each sample."""
+        """Returns (n, 2) mm/s² by which belts lead. rest: (n,) s that the pen rests at each sample."""
         samples = self._samples
         lead = lead_accelerations(
             samples.runs, self._leads, samples.step, rest, samples.direction, self.speed, self._most_lead, self._holds
@@ -196,12 +196,12 @@ class RunTiming:
         return lead
 
     def _lead_along(self, lead: Floats) -> Floats:
-        """Return (n,) mm: displacement along the swing of a resting pen with belts that lead by (n, 2) mm/s²."""
+        """Returns (n,) mm: displacement along the swing of a resting pen with belts that lead by (n, 2) mm/s²."""
         result: Floats = ALL_MODES * (self._body.participation * lead).sum(axis=1) / self._body.omega**2
         return result
 
     def _follow(self, which: Flags) -> None:
-        """Compute time, swing, travel endings and waits before landing, after runs which (k,) have changed."""
+        """Computes time, swing, travel endings and waits before landing, after runs which (k,) have changed."""
         samples, machine, down = self._samples, self._document.machine, self._runs.down
         rest = take_up_times(samples, self.belts, machine)
         pause = np.where(down, machine.lift.lower_time, 0.0)
@@ -238,7 +238,7 @@ class RunTiming:
         self.time = times_along(samples.runs, pause, samples.step, self.speed, rest)
 
     def _follow_other_frequencies(self, which: Flags, rest: Floats, pause: Floats) -> None:
-        """Compute the largest swing of bodies with other frequencies than the one the lead is computed for. rest: (n,) s
+        """Computes the largest swing of bodies with other frequencies than the one the lead is computed for. rest: (n,) s
         that the pen rests at each sample; pause: (k,) s before each run."""
         samples, no = self._samples, np.zeros(len(which), dtype=bool)
         lead = self._lead_along(self._lead(rest))
@@ -269,7 +269,7 @@ class RunTiming:
             np.maximum(self.farthest, farthest, out=self.farthest)
 
     def _profile(self, which: Integers, progress: Callable[[float], None]) -> None:
-        """Compute speed and tension of the runs which (m,)."""
+        """Computes speed and tension of the runs which (m,)."""
         document, bounds = self._document, motion_limits(self._document)
 
         def enter(part: Integers) -> None:
@@ -292,7 +292,7 @@ class RunTiming:
 
 
 def _parts(runs: Integers, at_once: int) -> Iterator[tuple[int, int]]:
-    """Yield ranges of runs a .. b - 1 with about this many samples each, at least one run."""
+    """Yields ranges of runs a .. b - 1 with about this many samples each, at least one run."""
     a, k = 0, len(runs) - 1
     while a < k:
         b = min(max(int(np.searchsorted(runs, runs[a] + at_once, side="right")) - 1, a + 1), k)
@@ -301,7 +301,7 @@ def _parts(runs: Integers, at_once: int) -> Iterator[tuple[int, int]]:
 
 
 def _constant(grid: PathGrid, acceleration: float) -> Floats:
-    """Return (n,) v² for a one-speed controller: on each run, the highest that its corners and belts allow.
+    """Returns (n,) v² for a one-speed controller: on each run, the highest that its corners and belts allow.
 
     It starts and stops at speed, so the ends of a run set no limit, and the swing is proportional to the speed. Where
     corners or swing would need less than LEAST_SPEED, their limits are exceeded, and the estimate says by how much.

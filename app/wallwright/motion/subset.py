@@ -9,7 +9,7 @@ from wallwright.motion.path import Runs, Samples
 
 
 def run_members(offsets: Integers, which: Integers) -> tuple[Integers, Integers]:
-    """Return (m,) members of the runs which (r,), one run after the other, and (r + 1,) the first of each among them.
+    """Returns (m,) members of the runs which (r,), one run after the other, and (r + 1,) the first of each among them.
     offsets: (k + 1,) of all runs."""
     counts = np.diff(offsets)[which]
     own = np.concatenate([[0], np.cumsum(counts)]).astype(np.int64)
@@ -17,7 +17,7 @@ def run_members(offsets: Integers, which: Integers) -> tuple[Integers, Integers]
 
 
 def subset(runs: Runs, samples: Samples, which: Integers) -> tuple[Runs, Samples, Integers]:
-    """Return the runs which (r,) without their blocks, their samples, and (m,) the original index of each sample."""
+    """Returns the runs which (r,) without their blocks, their samples, and (m,) the original index of each sample."""
     vertices, own = run_members(runs.runs, which)
     some = Runs(runs.points[vertices], own, runs.down[which], runs.stroke[which], runs.pen[which], ())
     at, first = run_members(samples.runs, which)

@@ -86,13 +86,13 @@ class SwingField:
         self._values = np.stack([v.reshape(count) for v in (omega, *push.T, own)], axis=2)
 
     def at(self, points: Points) -> SwingBody:
-        """Return the swinging body at (n, 2) points, mm."""
+        """Returns the swinging body at (n, 2) points, mm."""
         values = bilinear(self._values, (points - self._low) / self._spacing)
         return SwingBody(values[:, 0].copy(), values[:, 1:3].copy(), values[:, 3].copy())
 
 
 def initial_acceleration(acceleration: float, largest: Floats | float, body: SwingBody, direction: Floats) -> Floats:
-    """Return (n,) mm/s²: acceleration along each leg that displaces a pen at rest by the largest swing, (n,) mm or one for
+    """Returns (n,) mm/s²: acceleration along each leg that displaces a pen at rest by the largest swing, (n,) mm or one for
     all.
 
     A suddenly accelerated body swings to twice that, and less if the acceleration grows gradually or ends meanwhile.
@@ -103,7 +103,7 @@ def initial_acceleration(acceleration: float, largest: Floats | float, body: Swi
 
 
 def acceleration_scale(swing: Floats, time: Floats, omega: Floats, down: Flags, largest: Floats, round_: int) -> Floats:
-    """Return (n,) factors on the acceleration at each sample; below 1 for some periods before each place where the pen on
+    """Returns (n,) factors on the acceleration at each sample; below 1 for some periods before each place where the pen on
     the wall swings farther than largest, (n,) mm: the effect of earlier accelerations has decayed.
 
     swing: (n,) mm, not negative; time: (n,) s; omega: (n,) rad/s; down: (n,) bool; round_: 0, 1, 2 ...
@@ -116,7 +116,7 @@ def acceleration_scale(swing: Floats, time: Floats, omega: Floats, down: Flags, 
 def _held_before(
     swing: Floats, time: Floats, omega: Floats, down: Flags, largest: Floats, power: float, periods: float
 ) -> Floats:
-    """Return (n,): smallest factor wanted at a sample or within a window after it; periods: window in rad of the later
+    """Returns (n,): smallest factor wanted at a sample or within a window after it; periods: window in rad of the later
     sample."""
     n = len(swing)
     result = np.ones(n)
@@ -144,7 +144,7 @@ def _held_before(
 
 @compiled
 def _wanted(swing: float, largest: float, power: float) -> float:
-    """Return the factor on the acceleration that a swing above the largest asks for."""
+    """Returns the factor on the acceleration that a swing above the largest asks for."""
     factor: float = min(max(AIM * largest / swing, LEAST_FACTOR), 1.0) ** power
     return factor
 
@@ -173,7 +173,7 @@ def follow_swing(
     landing: Floats,
     endings: Floats,
 ) -> None:
-    """Compute the pen's swing (n,), mm, its rates (n,), mm/s, and farthest (n,), mm: the largest deviation since the
+    """Computes the pen's swing (n,), mm, its rates (n,), mm/s, and farthest (n,), mm: the largest deviation since the
     previous sample, or at the sample where the pen rested before it. For each run: the wait before it, settling (k,), s,
     and the amplitude of the swing after that, landing (k,), mm. For runs that choose their ending (landing.py): endings (k,
     3), and the speed with it, speed (n,), mm/s. Only changed runs are computed, and those after them until the pen swings
@@ -261,7 +261,7 @@ def follow_swing(
 
 @compiled_dividing_by_zero
 def _farthest_between(still: float, z: float, along: float, own: float, fade: float, gone: float) -> float:
-    """Return the largest |still + exp(-fade t) (z cos(own t) + along sin(own t))| at its turning points, 0 < t < gone; 0
+    """Returns the largest |still + exp(-fade t) (z cos(own t) + along sin(own t))| at its turning points, 0 < t < gone; 0
     without one.
 
     They are half a period apart, and the first one to either side is the farthest to that side.

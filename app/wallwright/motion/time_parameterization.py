@@ -77,7 +77,7 @@ class MotionLimits(NamedTuple):
 
 @compiled
 def speed_profile(grid: PathGrid, bounds: MotionLimits) -> Floats:
-    """Return (n,) x = v² at samples, mm²/s²."""
+    """Returns (n,) x = v² at samples, mm²/s²."""
     n = len(grid.max_speed_squared)
     x = np.zeros(n)
     table = np.empty((MOST_ROWS, 4))
@@ -114,7 +114,7 @@ def speed_profile(grid: PathGrid, bounds: MotionLimits) -> Floats:
 
 @compiled
 def _rows(grid: PathGrid, bounds: MotionLimits, i: int, table: Floats) -> int:
-    """Write the rows (q, r, low, high) on (u, x_i) of interval i to table, without those that cannot bind. Return their
+    """Writes the rows (q, r, low, high) on (u, x_i) of interval i to table, without those that cannot bind. Returns their
     number."""
     count = 0
     step, a = grid.step[i], grid.max_acceleration[i]
@@ -175,7 +175,7 @@ def _enter(
     most: float,
     ahead: float,
 ) -> int:
-    """Append low <= q u + r x <= high, x = x_i + ahead u, unless |u| <= a and 0 <= x <= most imply it."""
+    """Appends low <= q u + r x <= high, x = x_i + ahead u, unless |u| <= a and 0 <= x <= most imply it."""
     up, down = abs(q) * a + max(r, 0.0) * most, abs(q) * a + max(-r, 0.0) * most
     if up <= high and down <= -low:
         return count
@@ -185,7 +185,7 @@ def _enter(
 
 @compiled
 def _backward(ahead: float, cap: float, step: float, a: float, table: Floats, count: int, lines: Floats) -> float:
-    """Return the largest x_i <= cap from which some u satisfies all rows and 0 <= x_{i+1} <= ahead.
+    """Returns the largest x_i <= cap from which some u satisfies all rows and 0 <= x_{i+1} <= ahead.
 
     Every row gives a lower and an upper line for u over x (lines: low_0, low_1, up_0, up_1); x may grow until some lower
     line meets some upper one. Rest is always feasible: at x = 0 every lower line is <= 0 <= every upper one.
@@ -219,7 +219,7 @@ def _backward(ahead: float, cap: float, step: float, a: float, table: Floats, co
 
 @compiled
 def _fastest(x: float, a: float, table: Floats, count: int) -> float:
-    """Return the largest u that the rows allow at x."""
+    """Returns the largest u that the rows allow at x."""
     u = a
     for j in range(count):
         q, r = table[j, 0], table[j, 1]
@@ -232,7 +232,7 @@ def _fastest(x: float, a: float, table: Floats, count: int) -> float:
 
 @compiled
 def speed_limits(grid: PathGrid, cap: Floats, belt_speed: float, chord: Floats) -> Floats:
-    """Return (n,) cap lowered to what belt speed and centripetal acceleration allow at both ends of every interval.
+    """Returns (n,) cap lowered to what belt speed and centripetal acceleration allow at both ends of every interval.
 
     chord: (n, 2) unit direction of each interval itself, in which the pen moves where a curve is flattened. cap: (n,)
     mm²/s²; belt_speed: mm/s.
@@ -257,7 +257,7 @@ def speed_limits(grid: PathGrid, cap: Floats, belt_speed: float, chord: Floats) 
 
 @compiled
 def tension_in_motion(grid: PathGrid, x: Floats, mass: float) -> Floats:
-    """Return (n, 2) N at the samples: static tension plus the effect of the interval that begins there; at the last
+    """Returns (n, 2) N at the samples: static tension plus the effect of the interval that begins there; at the last
     sample of a run, of the one before."""
     result = grid.tension.copy()
     for run in range(len(grid.runs) - 1):

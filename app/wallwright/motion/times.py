@@ -10,7 +10,7 @@ from wallwright.document.compiled import compiled_dividing_by_zero
 
 @compiled_dividing_by_zero
 def times_along(runs: Integers, pause: Floats, step: Floats, speed: Floats, rest: Floats) -> Floats:
-    """Return (n,) s at samples; inf after a step that never completes. runs: (k + 1,) first sample of each; pause: (k,)
+    """Returns (n,) s at samples; inf after a step that never completes. runs: (k + 1,) first sample of each; pause: (k,)
     s in which the pen is lowered or raised before it; step: (n,) mm to the next sample; speed: (n,) mm/s; rest: (n,) s
     that the pen rests at a sample."""
     time = np.empty(len(step))

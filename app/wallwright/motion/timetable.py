@@ -34,7 +34,7 @@ class TimetableRow:
 
 
 def timetable(motion: Motion, most: int = MOST_ROWS) -> list[TimetableRow]:
-    """Return rows at equal intervals within each pen's block, beginning with its first stroke; none after its last
+    """Returns rows at equal intervals within each pen's block, beginning with its first stroke; none after its last
     stroke."""
     blocks = block_times(motion)
     if not len(blocks):
@@ -60,7 +60,7 @@ def timetable(motion: Motion, most: int = MOST_ROWS) -> list[TimetableRow]:
 
 
 def round_numbers(count: int, most: int = MOST_STROKES) -> Integers:
-    """Return (m,) indices, from 0, of strokes at a round spacing (1, 2, 5, 10, 20, ...), at most `most` of them."""
+    """Returns (m,) indices, from 0, of strokes at a round spacing (1, 2, 5, 10, 20, ...), at most `most` of them."""
     each = 1
     for digit in range(12):
         for round_number in (1, 2, 5):
@@ -85,7 +85,7 @@ class StrokeMarks:
 
 
 def stroke_marks(motion: Motion) -> StrokeMarks:
-    """Return the marks of regularly spaced strokes of a motion."""
+    """Returns the marks of regularly spaced strokes of a motion."""
     begins = motion.runs[:-1][motion.down]
     strokes = round_numbers(len(begins))
     return StrokeMarks(strokes, stroke_starts(motion)[strokes], motion.pen_xy[begins[strokes]], begins[strokes])

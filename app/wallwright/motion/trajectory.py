@@ -34,7 +34,7 @@ class TrajectoryState(msgspec.Struct, frozen=True):
 
 
 def sample_at(motion: Motion, times: Floats) -> TrajectoryState:
-    """Return the state at times (m,), s, clipped to the job. Acceleration along the path is constant between samples."""
+    """Returns the state at times (m,), s, clipped to the job. Acceleration along the path is constant between samples."""
     times = np.clip(np.atleast_1d(np.asarray(times, dtype=float)), 0.0, motion.time[-1])
     i = np.clip(np.searchsorted(motion.time, times, side="right") - 1, 0, len(motion.time) - 2)
     run = np.searchsorted(motion.runs, i, side="right") - 1
@@ -61,7 +61,7 @@ def sample_at(motion: Motion, times: Floats) -> TrajectoryState:
 
 
 def nearest_time(motion: Motion, point: tuple[float, float], reach: float) -> float | None:
-    """Return the time, s, at which the pen, on the wall, passes nearest to a point, mm; None if never within reach, mm.
+    """Returns the time, s, at which the pen, on the wall, passes nearest to a point, mm; None if never within reach, mm.
 
     Among equally near passages, the first.
     """
@@ -82,7 +82,7 @@ def nearest_time(motion: Motion, point: tuple[float, float], reach: float) -> fl
 
 
 def _time_within(motion: Motion, i: int, share: float) -> float:
-    """Return the time, s, at which the pen has covered a share (0 to 1) of the distance from sample i to the next one of
+    """Returns the time, s, at which the pen has covered a share (0 to 1) of the distance from sample i to the next one of
     the same run."""
     # Acceleration is constant along the segment: the share of the distance is converted into a share of the time.
     v0, v1 = motion.speed[i], motion.speed[i + 1]
@@ -97,7 +97,7 @@ def _time_within(motion: Motion, i: int, share: float) -> float:
 
 
 def place_at(motion: Motion, time: float) -> StrokePlace | None:
-    """Return how far the strokes are drawn at a time, s; None if all are complete."""
+    """Returns how far the strokes are drawn at a time, s; None if all are complete."""
     moment = sample_at(motion, np.array([time]))
     run = int(moment.run[0])
     if motion.down[run]:
@@ -112,7 +112,7 @@ def place_at(motion: Motion, time: float) -> StrokePlace | None:
 
 
 def time_of(motion: Motion, place: StrokePlace) -> float:
-    """Return the time, s, at which the pen, on the wall, is at a place along the strokes."""
+    """Returns the time, s, at which the pen, on the wall, is at a place along the strokes."""
     run = int(np.flatnonzero(motion.down)[place.stroke])
     first, last = motion.runs[run], motion.runs[run + 1] - 1
     way = arc_lengths(motion.pen_xy[first : last + 1])
@@ -122,7 +122,7 @@ def time_of(motion: Motion, place: StrokePlace) -> float:
 
 
 def place_before(motion: Motion, place: StrokePlace, seconds: float) -> StrokePlace:
-    """Return the place of the job this many seconds earlier, but not before the same pen began."""
+    """Returns the place of the job this many seconds earlier, but not before the same pen began."""
     time = time_of(motion, place)
     begin = max(b for b, _ in block_times(motion).tolist() if b <= time)
     before = place_at(motion, max(time - seconds, begin))
@@ -131,12 +131,12 @@ def place_before(motion: Motion, place: StrokePlace, seconds: float) -> StrokePl
 
 
 def stroke_starts(motion: Motion) -> Floats:
-    """Return (s,) s: start of each stroke, in drawing order."""
+    """Returns (s,) s: start of each stroke, in drawing order."""
     return motion.time[motion.runs[:-1][motion.down]]
 
 
 def block_times(motion: Motion) -> Floats:
-    """Return (b, 2) s: start and end of each pen's block."""
+    """Returns (b, 2) s: start and end of each pen's block."""
     return np.array(
         [(motion.time[motion.runs[b.first_run]], motion.time[motion.runs[b.last_run] - 1]) for b in motion.blocks]
     ).reshape(-1, 2)

@@ -38,13 +38,13 @@ class TravelTimer:
         self._limits, self._bounds = document.machine.limits, motion_limits(document)
 
     def belts_run(self, ends: Points) -> Floats:
-        """Return (k,) s: shortest time of the belts for travels (k, 2, 2) mm on any path."""
+        """Returns (k,) s: shortest time of the belts for travels (k, 2, 2) mm on any path."""
         belts = self._field.belts(ends.reshape(-1, 2)).reshape(-1, 2, 2)
         result: Floats = row_max(np.abs(belts[:, 1] - belts[:, 0])) / self._limits.belt_speed
         return result
 
     def along_curves(self, curves: SampledCurves, belts: bool = True) -> Floats:
-        """Return (k,) s. belts: False ignores the limits of belts and motors."""
+        """Returns (k,) s. belts: False ignores the limits of belts and motors."""
         limits = self._limits
         k, n = curves.curvature.shape
         points, tangent = curves.points.reshape(-1, 2), curves.tangent.reshape(-1, 2)
@@ -77,7 +77,7 @@ class TravelTimer:
         return _seconds(grid, square)
 
     def along_lines(self, lines: list[Floats]) -> Floats:
-        """Return (k,) s along polylines, (n, 2) mm each, sampled as in the plan."""
+        """Returns (k,) s along polylines, (n, 2) mm each, sampled as in the plan."""
         k = len(lines)
         offsets = np.concatenate([[0], np.cumsum([len(line) for line in lines])])
         runs = Runs(
@@ -91,7 +91,7 @@ class TravelTimer:
 
 
 def _seconds(grid: PathGrid, square: Floats) -> Floats:
-    """Return (k,) s of each run. square: (n,) v², mm²/s²."""
+    """Returns (k,) s of each run. square: (n,) v², mm²/s²."""
     speed = np.sqrt(square)
     both = speed + np.append(speed[1:], 0.0)
     with np.errstate(divide="ignore", invalid="ignore"):

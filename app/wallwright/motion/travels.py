@@ -38,7 +38,7 @@ def with_fastest_travels(
     which: Flags | None = None,
     known: Mapping[int, Floats] | None = None,
 ) -> Runs:
-    """Return the runs with the fastest paths in place of straight travels.
+    """Returns the runs with the fastest paths in place of straight travels.
 
     field, swing: over the box of the runs' points. which: (k,) bool, runs to examine; default all. known: paths of the
     other travels, (n, 2) mm, by run.
@@ -66,7 +66,7 @@ def with_fastest_travels(
 def _bows(
     rig: CableRobotModel, timer: TravelTimer, ends: Points, part: Integers, ways: DetourFinder
 ) -> dict[int, Floats]:
-    """Return (n, 2) mm, by travel: bows that save enough as the plan times them, inside the draw zone."""
+    """Returns (n, 2) mm, by travel: bows that save enough as the plan times them, inside the draw zone."""
     shape = fastest_curves(timer, ends[part])
     found = {}
     for i in np.flatnonzero(shape.any(axis=1)).tolist():
@@ -80,7 +80,7 @@ def _bows(
 
 
 def _with_lines(runs: Runs, lines: dict[int, Floats]) -> Runs:
-    """Return the runs with the inner points of lines, (n, 2) mm by run, inserted in straight ones."""
+    """Returns the runs with the inner points of lines, (n, 2) mm by run, inserted in straight ones."""
     if not lines:
         return runs
     order = sorted(lines)

@@ -17,7 +17,7 @@ LONGEST_SAMPLE_TIME = 1e6
 
 
 def check_moves(samples: Samples, time: Floats, origin: Origin) -> None:
-    """Check that the pen moves. Raises BadValue where it stands still. time: (n,) s at the samples."""
+    """Checks that the pen moves. Raises BadValue where it stands still. time: (n,) s at the samples."""
     took = np.diff(time, prepend=0.0)
     stuck = ~(took <= LONGEST_SAMPLE_TIME)
     if stuck.any():
@@ -31,14 +31,14 @@ def check_moves(samples: Samples, time: Floats, origin: Origin) -> None:
 
 
 def refuse_unreachable(rig: CableRobotModel, points: Points, origin: Origin) -> None:
-    """Check that the machine can hang at (n, 2) points, mm. Raises BadValue for the first point where it cannot."""
+    """Checks that the machine can hang at (n, 2) points, mm. Raises BadValue for the first point where it cannot."""
     lost = np.flatnonzero(~inverse_kinematics(rig, points).converged)
     if len(lost):
         raise unreachable(points[lost[0]], origin)
 
 
 def unreachable(where: Points, origin: Origin) -> BadValue:
-    """Return the error for a place, (2,) mm, at which the machine cannot hang."""
+    """Returns the error for a place, (2,) mm, at which the machine cannot hang."""
     x, y = map(float, where)
     return BadValue(
         tr(

@@ -18,7 +18,7 @@ OK, NOTE, ERROR = Verdict.OK, Verdict.NOTE, Verdict.ERROR
 
 
 def formula(context: CheckContext) -> list[Check]:
-    """Check whether a controller that takes coordinates can be given the true belt lengths."""
+    """Checks whether a controller that takes coordinates can be given the true belt lengths."""
     machine, place = context.document.machine, context.hanging
     nowhere = ~row_all(np.isfinite(belts_to_controller(machine, place, "plane", context.motion.belts)))
     if not nowhere.any():
@@ -48,7 +48,7 @@ def formula(context: CheckContext) -> list[Check]:
 
 
 def accuracy(context: CheckContext) -> list[Check]:
-    """Check the expected error of the pen position."""
+    """Checks the expected error of the pen position."""
     points = context.strokes.points
     if not len(points):
         return []

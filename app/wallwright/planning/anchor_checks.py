@@ -27,7 +27,7 @@ OK, NOTE, WARNING, ERROR = Verdict.OK, Verdict.NOTE, Verdict.WARNING, Verdict.ER
 
 
 def fixings(context: CheckContext) -> list[Check]:
-    """Check the pull on each anchor against the rating of its fixing; without a rating, report the pull alone."""
+    """Checks the pull on each anchor against the rating of its fixing; without a rating, report the pull alone."""
     if not len(context.motion.tension):
         return []
     belt = context.rig.belt_weight * column_max(context.motion.belts)
@@ -45,7 +45,7 @@ def fixings(context: CheckContext) -> list[Check]:
 
 
 def cables(context: CheckContext) -> list[Check]:
-    """Check for anchors where cables or pipes are likely behind the wall."""
+    """Checks for anchors where cables or pipes are likely behind the wall."""
     wall, found = context.document.wall, []
     for side, title, _, anchor in _sides(context, np.zeros(2)):
         lines = [k for k in wall.keep_outs if k.kind != "obstacle" and _is_in_line(anchor, k)]
@@ -76,7 +76,7 @@ def _sides(context: CheckContext, pulls: np.ndarray) -> list[tuple[str, str, flo
 
 
 def _pull(pull: float, rating: float, title: str, assumed: str) -> tuple[Verdict, str, str]:
-    """Return verdict, title and text for one anchor; N. assumed: values that the pull depends on and nobody has entered."""
+    """Returns verdict, title and text for one anchor; N. assumed: values that the pull depends on and nobody has entered."""
     if not rating:
         text = tr(
             "Pull up to {0:.1f} N, the weight of {3:.1f} kg. Enter what its fixing is rated for in this wall. Common "
@@ -105,7 +105,7 @@ def _pull(pull: float, rating: float, title: str, assumed: str) -> tuple[Verdict
 
 
 def _is_in_line(anchor: Anchor, keep_out: KeepOut) -> bool:
-    """Return whether an anchor lies in the strip directly above and below a keep-out, or in the one beside it."""
+    """Returns whether an anchor lies in the strip directly above and below a keep-out, or in the one beside it."""
     x, y = np.array(keep_out.outline).T
     across = x.min() - ZONE_HALF_WIDTH <= anchor.x <= x.max() + ZONE_HALF_WIDTH
     down = y.min() - ZONE_HALF_WIDTH <= anchor.y <= y.max() + ZONE_HALF_WIDTH

@@ -97,11 +97,11 @@ class ArtworkReader:
         return tuple(self._pending)
 
     def sources_of(self, request: int) -> tuple[Source, ...]:
-        """Return the sources of a pending request."""
+        """Returns the sources of a pending request."""
         return self._pending[request].sources
 
     def submit(self, sources: tuple[Source, ...]) -> int:
-        """Request files to be read; return the number of the request."""
+        """Requests files to be read; returns the number of the request."""
         self._last_id += 1
         request = _Request(self._last_id, sources, current_language())
         self._pending[request.id] = request
@@ -111,13 +111,13 @@ class ArtworkReader:
         return request.id
 
     def cancel(self) -> None:
-        """Cancel all requests; no answer to them will come."""
+        """Cancels all requests; no answer to them will come."""
         if self._pending:
             self._pending.clear()
             self._end()
 
     def poll(self) -> list[ReadingProgress | ReadingResult]:
-        """Return what has arrived since the last call, oldest first."""
+        """Returns what has arrived since the last call, oldest first."""
         found: list[ReadingProgress | ReadingResult] = []
         while True:
             try:
@@ -134,7 +134,7 @@ class ArtworkReader:
                 found.append(message)
 
     def close(self) -> None:
-        """End the process. Never waits longer than a moment, whatever it is blocked by."""
+        """Ends the process. Never waits longer than a moment, whatever it is blocked by."""
         self._pending.clear()
         self._end()
         deadline = time.monotonic() + 1.0

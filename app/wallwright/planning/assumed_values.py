@@ -8,7 +8,7 @@ from wallwright.document.quantity import quantities
 
 
 def assumed_text(machine: Machine, *numbers: str) -> str:
-    """Return a sentence that names those still at their defaults, with a space before it; "" if there are none.
+    """Returns a sentence that names those still at their defaults, with a space before it; "" if there are none.
 
     numbers: paths of values, such as "motor.set_current".
     """

@@ -14,7 +14,7 @@ Result = TypeVar("Result")
 
 
 def key(*parts: Any) -> str:
-    """Return a digest of values: document types, numbers, strings, bytes, arrays, tuples of them."""
+    """Returns a digest of values: document types, numbers, strings, bytes, arrays, tuples of them."""
     digest = hashlib.sha256()
     for part in parts:
         if isinstance(part, np.ndarray):
@@ -44,7 +44,7 @@ class Cache:
         return kept
 
     def find(self, key: str) -> Any:
-        """Return the cached result, or None."""
+        """Returns the cached result, or None."""
         if key in self._kept:
             self._kept.move_to_end(key)
         return self._kept.get(key)
@@ -56,7 +56,7 @@ class Cache:
             self._kept.popitem(last=False)
 
     def make_room(self, weight: int) -> None:
-        """Drop the oldest results until one of that weight fits, so that they take no memory while it is computed."""
+        """Drops the oldest results until one of that weight fits, so that they take no memory while it is computed."""
         while self._kept and self._weighs + weight > self._most:
             self._kept.popitem(last=False)
 

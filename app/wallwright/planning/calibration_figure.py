@@ -38,7 +38,7 @@ apart, and a reading error of half a millimetre matters less."""
 
 
 def box_for(document: Document, hanging: int) -> Box:
-    """Return the best box for a test drawing: over the artwork, else around the starting point, as far as the zone
+    """Returns the best box for a test drawing: over the artwork, else around the starting point, as far as the zone
     extends."""
     place = document.hangings[hanging]
     corners = [placement_corners(p) for p in document.placements if p.visible]
@@ -62,7 +62,7 @@ def box_for(document: Document, hanging: int) -> Box:
 
 
 def _grown(document: Document, hanging: int, box: Box, page: Box | None) -> Box:
-    """Return the box enlarged to sides of LEAST_SIDE about its centre, as far as the draw zone and the page have room."""
+    """Returns the box enlarged to sides of LEAST_SIDE about its centre, as far as the draw zone and the page have room."""
     x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
     half = [max(high - low, LEAST_SIDE) / 2 for low, high in ((box[0], box[2]), (box[1], box[3]))]
     wanted = (x - half[0], y - half[1], x + half[0], y + half[1])
@@ -75,7 +75,7 @@ def _grown(document: Document, hanging: int, box: Box, page: Box | None) -> Box:
 
 
 def page_room(document: Document, hanging: int) -> Box | None:
-    """Return the area where marks have room for their letters on the page of a machine that takes drawings, mm in its
+    """Returns the area where marks have room for their letters on the page of a machine that takes drawings, mm in its
     plane; None: unlimited. Raises BadValue if its page is too small."""
     if document.machine.controller.takes != "drawing":
         return None
@@ -89,13 +89,13 @@ def page_room(document: Document, hanging: int) -> Box | None:
 
 
 def proposal_for(document: Document, hanging: int, figure: str, box: Box | None = None) -> FigureProposal:
-    """Return a proposal for a calibration figure. Raises BadValue if there is no room."""
+    """Returns a proposal for a calibration figure. Raises BadValue if there is no room."""
     box = box or box_for(document, hanging)
     return propose_figure(document.machine, document.hangings[hanging], document.wall, box, figure)
 
 
 def proof_first(document: Document) -> str:
-    """Return advice to make a proof drawing before a test drawing on an unknown page; "" if not needed."""
+    """Returns advice to make a proof drawing before a test drawing on an unknown page; "" if not needed."""
     controller = document.machine.controller
     if controller.takes != "drawing" or controller.page.is_known:
         return ""
@@ -106,7 +106,7 @@ def proof_first(document: Document) -> str:
 
 
 def with_survey(document: Document, hanging: int, proposal: FigureProposal) -> Document:
-    """Return the document with the proposal's marks and readings."""
+    """Returns the document with the proposal's marks and readings."""
     measures = tuple(edits.replace(m, value=None) for m in proposal.measures)
     survey = Survey(proposal.figure, proposal.marks, measures)
     if document.machine.controller.takes == "drawing" and proposal.marks[0].plane is not None:
@@ -115,7 +115,7 @@ def with_survey(document: Document, hanging: int, proposal: FigureProposal) -> D
 
 
 def _on_the_page(document: Document, hanging: int, survey: Survey) -> Survey:
-    """Return the survey with the values typed for the drawing, and with the fixed point of the page's scale. Raises
+    """Returns the survey with the values typed for the drawing, and with the fixed point of the page's scale. Raises
     BadValue if the page has no room for the drawing."""
     machine, place = document.machine, document.hangings[hanging]
     reach = np.array([[-ARM, 0.0], [ARM, 0.0], [0.0, ARM], [ARM, -ARM / 2 - CAPITAL * LETTER]])
@@ -129,7 +129,7 @@ def _on_the_page(document: Document, hanging: int, survey: Survey) -> Survey:
 
 
 def figure_document(document: Document, hanging: int, proposal: FigureProposal) -> Document:
-    """Return a document with the same wall, machine and hanging, the marks as the only artwork, drawn with the first
+    """Returns a document with the same wall, machine and hanging, the marks as the only artwork, drawn with the first
     pen, and their readings. It has its own frame: the hanging is its first one."""
     place = with_survey(document, hanging, proposal).hangings[hanging]
     place = edits.replace(place, name=tr("{0}: test drawing", place.name))
@@ -161,7 +161,7 @@ def figure_document(document: Document, hanging: int, proposal: FigureProposal) 
 
 
 def marks_svg(proposal: FigureProposal, view: tuple[float, float, float, float], colour: str) -> bytes:
-    """Return crosses with their letters as SVG, in mm of the wall. view: left, top, width, height."""
+    """Returns crosses with their letters as SVG, in mm of the wall. view: left, top, width, height."""
     left, top, width, height = view
     parts = [
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.3f}mm" height="{height:.3f}mm" '
@@ -181,7 +181,7 @@ def marks_svg(proposal: FigureProposal, view: tuple[float, float, float, float],
 def learnt_document(
     document: Document, hanging: int, survey: Survey, outcome: CalibrationResult, date: str = ""
 ) -> Document:
-    """Return the document with the result of a fit and its readings. date: of the calibration, ISO 8601."""
+    """Returns the document with the result of a fit and its readings. date: of the calibration, ISO 8601."""
     place = edits.replace(outcome.hanging, survey=survey)
     fit = place.calibration
     numbers = tuple(CalibratedNumber(f.parameter.name, f.value, f.uncertainty) for f in outcome.parameters)

@@ -47,7 +47,7 @@ def all_checks(
     estimate: Estimate,
     before: DrawnBefore | None = None,
 ) -> tuple[Check, ...]:
-    """Return every check of one hanging, worst first. whole: what all hangings draw together. before: what is already
+    """Returns every check of one hanging, worst first. whole: what all hangings draw together. before: what is already
     drawn, if only the remainder is checked."""
     preview = whole.of_hanging(hanging)
     place = document.hangings[hanging]
@@ -71,7 +71,7 @@ def all_checks(
 
 
 def _is_drawn_elsewhere(document: Document, hanging: int, whole: StrokePreview) -> bool:
-    """Return whether other hangings draw some of the artwork; of clipped strokes only what lies inside counts."""
+    """Returns whether other hangings draw some of the artwork; of clipped strokes only what lies inside counts."""
     others = [p for number, p in enumerate(whole.by_hanging) if number != hanging]
     if document.settings.outside == "clip":
         return any((p.outside.bits == 0).any() for p in others)
@@ -79,7 +79,7 @@ def _is_drawn_elsewhere(document: Document, hanging: int, whole: StrokePreview) 
 
 
 def _offering(document: Document, check: Check) -> Check:
-    """Return a zone check that also offers more hangings; with several hangings, remedies that fit all artwork into one
+    """Returns a zone check that also offers more hangings; with several hangings, remedies that fit all artwork into one
     are removed."""
     if check.id != "zone" or not check.remedies or Remedy.COVER_ARTWORK in check.remedies:
         return check
@@ -166,7 +166,7 @@ def start_point(context: CheckContext) -> list[Check]:
 
 
 def belts(context: CheckContext) -> list[Check]:
-    """Check whether the belts are long enough, and report the pull that they must hold."""
+    """Checks whether the belts are long enough, and report the pull that they must hold."""
     machine, motion = context.document.machine, context.motion
     need, have = max(context.estimate.longest_belt_mm), machine.belt.length
     text = tr("The job needs up to {0:.0f} mm of belt; there is {1:.0f} mm.", need, have)
@@ -204,7 +204,7 @@ def wall(context: CheckContext) -> list[Check]:
 
 
 def artwork(context: CheckContext) -> list[Check]:
-    """Report what was ignored when the artwork was read."""
+    """Reports what was ignored when the artwork was read."""
     found = []
     for report in context.preview.reports:
         bad = [f for f in report.findings if f.severity is not Severity.NOTE]
@@ -239,7 +239,7 @@ def ink_spacing(context: CheckContext) -> list[Check]:
 
 
 def register(context: CheckContext) -> list[Check]:
-    """Check whether a hanging that meets an earlier one can be lined up, and was."""
+    """Checks whether a hanging that meets an earlier one can be lined up, and was."""
     document, number = context.document, context.number
     if not document.settings.joining.marks or not document.earlier_neighbours(number):
         return []

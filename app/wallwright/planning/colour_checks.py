@@ -19,7 +19,7 @@ MOST_NAMES = 3
 
 
 def colours(context: CheckContext) -> list[Check]:
-    """Check for colours that come out as different ones although several pens are available."""
+    """Checks for colours that come out as different ones although several pens are available."""
     pens = context.document.pens
     if len({pen.colour for pen in pens}) < 2:  # one pen gives tones, which nobody expects to match the colours
         return []

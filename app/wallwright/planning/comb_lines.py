@@ -96,7 +96,7 @@ class Sections:
 
 
 def patch_of(pixels: Pixels, photo_map: PhotoMap, comb: Comb) -> Patch:
-    """Return the patch of a comb in a photo, (rows, columns, 3) sRGB."""
+    """Returns the patch of a comb in a photo, (rows, columns, 3) sRGB."""
     from scipy.ndimage import gaussian_filter, gaussian_filter1d, grey_opening, map_coordinates
 
     density = float(photo_map.pixels_per_mm(np.array([comb.middle]))[0].max())
@@ -140,7 +140,7 @@ def patch_of(pixels: Pixels, photo_map: PhotoMap, comb: Comb) -> Patch:
 
 
 def _along_main_axis(colours: npt.NDArray[np.floating]) -> Floats:
-    """Return (channels,) weights, with absolute values summing to 1, for which (n, channels) colours differ most; the
+    """Returns (channels,) weights, with absolute values summing to 1, for which (n, channels) colours differ most; the
     rarer side, the ink, is positive."""
     centred = colours - colours.mean(axis=0)
     _, _, axes = np.linalg.svd(centred.T @ centred)
@@ -151,7 +151,7 @@ def _along_main_axis(colours: npt.NDArray[np.floating]) -> Floats:
 
 
 def aligned(patch: Patch) -> tuple[Floats, float]:
-    """Return (lines, sections) mm across where the pattern of all lines fits best, and the match: the mean ink of the
+    """Returns (lines, sections) mm across where the pattern of all lines fits best, and the match: the mean ink of the
     lines minus that between and beside them, over its standard deviation in the patch."""
     from scipy.ndimage import gaussian_filter1d
 
@@ -175,7 +175,7 @@ def aligned(patch: Patch) -> tuple[Floats, float]:
 
 
 def _patterns() -> tuple[Floats, Floats]:
-    """Return the patterns to try: (n, 3) stretch, shift of every second line and shift of all, mm; and (n, 3 LINES +
+    """Returns the patterns to try: (n, 3) stretch, shift of every second line and shift of all, mm; and (n, 3 LINES +
     ...) positions across, mm, of the lines, of the midpoints between them and beside the outer ones, and of possible
     further lines."""
     tried = np.stack(np.meshgrid(STRETCHES, FRICTION_SHIFTS, SHIFTS, indexing="ij"), axis=-1).reshape(-1, 3)
@@ -189,14 +189,14 @@ _TRIED, _PATTERNS = _patterns()
 
 
 def _line_through(x: Floats, y: Floats) -> tuple[float, float]:
-    """Return slope and value at 0 of a line through points, by medians (Theil, 1950)."""
+    """Returns slope and value at 0 of a line through points, by medians (Theil, 1950)."""
     i, j = np.triu_indices(len(x), 1)
     slope = float(np.median((y[j] - y[i]) / (x[j] - x[i])))
     return slope, float(np.median(y - slope * x))
 
 
 def sections_of(patch: Patch, near: Floats) -> Sections:
-    """Return the centres of the lines near (lines, sections) mm across."""
+    """Returns the centres of the lines near (lines, sections) mm across."""
     from scipy.ndimage import gaussian_filter1d
 
     smooth = gaussian_filter1d(patch.ink, max(SMOOTH / patch.step, 0.5), axis=1)
@@ -219,7 +219,7 @@ def sections_of(patch: Patch, near: Floats) -> Sections:
 
 
 def _edges(windows: Floats, share: float) -> tuple[Floats, Floats]:
-    """Return (lines, sections) samples from the windows' beginning at which ink, (lines, sections, samples), rises
+    """Returns (lines, sections) samples from the windows' beginning at which ink, (lines, sections, samples), rises
     through a share of its crest and falls again, nearest to the crest; NaN where it does not."""
     samples = windows.shape[2]
     crest, top = windows.argmax(axis=2), windows.max(axis=2)

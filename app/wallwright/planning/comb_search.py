@@ -75,7 +75,7 @@ class _Proposal:
 def proposed_corners(
     pixels: Pixels, combs: Sequence[Comb], progress: Callable[[float], None] = lambda done: None
 ) -> Points | None:
-    """Return (4, 2) pixels of the figure's corners in a photo, (rows, columns, 3) sRGB, in the order of corner_places;
+    """Returns (4, 2) pixels of the figure's corners in a photo, (rows, columns, 3) sRGB, in the order of corner_places;
     None if no such combs are visible, or if several positions are equally likely. progress may raise Cancelled."""
     factor = max(1, -(-max(pixels.shape[:2]) // SMALL))
     small = _reduced(pixels, factor)
@@ -94,7 +94,7 @@ def proposed_corners(
 
 
 def _only(found: Sequence[_Proposal], combs: Sequence[Comb]) -> _Proposal | None:
-    """Return, of those that match about equally well, the most upright one, unless others lie elsewhere."""
+    """Returns, of those that match about equally well, the most upright one, unless others lie elsewhere."""
     most = max(proposal.match for proposal in found)
     as_good = [proposal for proposal in found if proposal.match > EQUAL_MATCH * most]
     best = min(as_good, key=lambda proposal: proposal.roll)
@@ -105,7 +105,7 @@ def _only(found: Sequence[_Proposal], combs: Sequence[Comb]) -> _Proposal | None
 
 
 def _reduced(pixels: Pixels, factor: int) -> Pixels:
-    """Return (rows, columns, 3) sRGB: means over squares of factor pixels."""
+    """Returns (rows, columns, 3) sRGB: means over squares of factor pixels."""
     if factor == 1:
         return pixels
     from PIL import Image
@@ -114,7 +114,7 @@ def _reduced(pixels: Pixels, factor: int) -> Pixels:
 
 
 def _ink_of(pixels: Pixels, is_light: bool) -> Floats:
-    """Return (rows, columns) grey levels by which the darkest, or else the lightest, channel differs from the wall
+    """Returns (rows, columns) grey levels by which the darkest, or else the lightest, channel differs from the wall
     around it."""
     from scipy.ndimage import gaussian_filter, maximum_filter
 
@@ -126,7 +126,7 @@ def _ink_of(pixels: Pixels, is_light: bool) -> Floats:
 
 
 def _parts(is_ink: Flags, bridge: int) -> list[_Part]:
-    """Return connected parts that may be combs, largest first."""
+    """Returns connected parts that may be combs, largest first."""
     from scipy.ndimage import binary_closing, find_objects, label
     from scipy.spatial import ConvexHull
 
@@ -148,7 +148,7 @@ def _parts(is_ink: Flags, bridge: int) -> list[_Part]:
 
 
 def _centroid(outline: Points) -> Floats:
-    """Return the (2,) centroid of the area within an outline, in its unit."""
+    """Returns the (2,) centroid of the area within an outline, in its unit."""
     x, y = (outline - outline[0]).T
     u, v = np.roll(x, -1), np.roll(y, -1)
     cross = x * v - u * y
@@ -157,7 +157,7 @@ def _centroid(outline: Points) -> Floats:
 
 
 def _assignments(parts: Sequence[_Part], combs: Sequence[Comb]) -> Iterator[list[_Part]]:
-    """Yield parts assigned to combs: pairs as one pen's combs, and for other pens the parts at the positions that follow
+    """Yields parts assigned to combs: pairs as one pen's combs, and for other pens the parts at the positions that follow
     from the pair."""
     middles, done = np.array([comb.middle for comb in combs]), set()
     for left, right in itertools.permutations(parts, 2):
@@ -185,7 +185,7 @@ def _assignments(parts: Sequence[_Part], combs: Sequence[Comb]) -> Iterator[list
 
 
 def _tried(pixels: Pixels, combs: Sequence[Comb], parts: Sequence[_Part]) -> _Proposal | None:
-    """Return the map from the corners of parts taken as combs, if the line pattern confirms it."""
+    """Returns the map from the corners of parts taken as combs, if the line pattern confirms it."""
     middles = np.array([part.middle for part in parts])
     places = np.array([comb.middle for comb in combs])
     way, between = middles[1] - middles[0], places[1] - places[0]

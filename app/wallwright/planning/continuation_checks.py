@@ -16,7 +16,7 @@ KNOWN_BY = {
 
 
 def lines_up(context: CheckContext) -> list[Check]:
-    """Check how well the continuation will join what is already drawn."""
+    """Checks how well the continuation will join what is already drawn."""
     before = context.before
     if before is None:
         return []
@@ -48,7 +48,7 @@ def lines_up(context: CheckContext) -> list[Check]:
 
 
 def stopped(context: CheckContext) -> list[Check]:
-    """Report an interrupted job that is stored in the project."""
+    """Reports an interrupted job that is stored in the project."""
     found = context.document.stopped
     if found is None or context.before is not None:
         return []

@@ -31,7 +31,7 @@ from wallwright.strokes.remaining import (
 
 
 def started(document: Document, hanging: int, rest: Continuation) -> Document:
-    """Return the document with the job starting where the continuation does. Raises BadValue where the machine cannot
+    """Returns the document with the job starting where the continuation does. Raises BadValue where the machine cannot
     hang."""
     place = document.hangings[hanging]
     start = rest.start or place.start_point
@@ -42,7 +42,7 @@ def started(document: Document, hanging: int, rest: Continuation) -> Document:
 def plan_continuation(
     document: Document, whole: Plan, rest: Continuation, progress: Callable[[float], None] = lambda done: None
 ) -> tuple[Document, Plan]:
-    """Return the document with the start of the continuation, and the plan of what is left.
+    """Returns the document with the start of the continuation, and the plan of what is left.
 
     The strokes keep the order and direction of the whole plan; they are timed again from the present pen position. Raises
     BadValue if nothing is left, or the machine cannot hang there.
@@ -76,7 +76,7 @@ def plan_continuation(
 
 
 def spread_of(rest: Continuation) -> Floats:
-    """Return the (2, 2) mm² covariance of the belts at the beginning."""
+    """Returns the (2, 2) mm² covariance of the belts at the beginning."""
     left, both, right = rest.spread
     return np.array([[left, both], [both, right]])
 
@@ -90,7 +90,7 @@ class ContinuationPlanner:
     def plan(
         self, document: Document, whole: Plan, rest: Continuation, progress: Callable[[float], None]
     ) -> tuple[Document, Plan]:
-        """Return the result of plan_continuation."""
+        """Returns the result of plan_continuation."""
         bare = replace(document, artworks=tuple(replace(a, data=b"") for a in document.artworks), stopped=None)
         digests = tuple(a.digest for a in document.artworks)
         content = key(bare, digests, whole.strokes.points, whole.strokes.offsets, whole.hanging, rest)

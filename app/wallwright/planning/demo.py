@@ -17,7 +17,7 @@ NATURAL = (240.0, 180.0)
 
 
 def demo_document() -> Document:
-    """Return a complete project, ready to be planned."""
+    """Returns a complete project, ready to be planned."""
     door = KeepOut(tr("Door"), ((2350.0, 200.0), (3250.0, 200.0), (3250.0, 2200.0), (2350.0, 2200.0)))
     around = ((-300.0, 1880.0), (-220.0, 1880.0), (-220.0, 1960.0), (-300.0, 1960.0))
     socket = KeepOut(tr("Socket"), around, "electrical")
@@ -31,7 +31,7 @@ def demo_document() -> Document:
 
 
 def with_harbour(document: Document, centre: Point | None = None, width: float | None = None) -> Document:
-    """Return the document with the demo's drawing and its four pens, on any wall; by default where it fits well."""
+    """Returns the document with the demo's drawing and its four pens, on any wall; by default where it fits well."""
     pens = (  # light to dark: a light pen that crosses dark ink picks it up
         Pen("orange", tr("Orange marker"), "#e08a1e"),
         Pen("red", tr("Red marker"), "#c02020"),

@@ -24,7 +24,7 @@ SLOWEST = 5.0
 
 
 def drawing_page(context: CheckContext) -> list[Check]:
-    """Check whether the machine's page has room for the drawing, and report what is known about that page."""
+    """Checks whether the machine's page has room for the drawing, and report what is known about that page."""
     controller, motion = context.document.machine.controller, context.motion
     if controller.takes != "drawing" or not motion.down.any():
         return []
@@ -68,7 +68,7 @@ def drawing_page(context: CheckContext) -> list[Check]:
 
 
 def _ticks(context: CheckContext, layout: PageLayout, title: str) -> list[Check]:
-    """Check whether the machine can draw the ticks at the edges of the ink's box."""
+    """Checks whether the machine can draw the ticks at the edges of the ink's box."""
     if not len(layout.ticks):
         return []
     machine, rig = context.document.machine, context.rig
@@ -89,7 +89,7 @@ def _ticks(context: CheckContext, layout: PageLayout, title: str) -> list[Check]
 
 
 def _start(context: CheckContext) -> list[Check]:
-    """Check whether the hanging's starting point is where the machine's own start puts the pen."""
+    """Checks whether the hanging's starting point is where the machine's own start puts the pen."""
     machine, page = context.document.machine, context.document.machine.controller.page
     if not (page.start_right or page.start_down):
         return []
@@ -118,7 +118,7 @@ def _start(context: CheckContext) -> list[Check]:
 
 
 def drawing_speed(context: CheckContext) -> list[Check]:
-    """Check the effect of a single speed at corners and reversals, and recommend a speed."""
+    """Checks the effect of a single speed at corners and reversals, and recommend a speed."""
     motion, machine = context.motion, context.document.machine
     if not machine.controller.has_one_speed or not motion.down.any():
         return []

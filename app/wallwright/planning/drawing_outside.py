@@ -21,7 +21,7 @@ MOVING_TENSION = 1.05
 
 
 def limits_ignored(document: Document, outside: OutsideZone, strokes: Strokes) -> IgnoredLimits:
-    """Return the ignored limits of those that strokes violate; none unless the document says to draw outside anyway."""
+    """Returns the ignored limits of those that strokes violate; none unless the document says to draw outside anyway."""
     if document.settings.outside != "draw-anyway":
         return IgnoredLimits()
     hit = outside.bits != 0
@@ -30,7 +30,7 @@ def limits_ignored(document: Document, outside: OutsideZone, strokes: Strokes) -
 
 
 def limits_ignored_by(document: Document, plan: Plan) -> IgnoredLimits:
-    """Return the same for a plan: for what is left, if a job is continued."""
+    """Returns the same for a plan: for what is left, if a job is continued."""
     outside, strokes = plan.preview.outside, plan.preview.strokes
     if plan.before is not None and limits_ignored(document, outside, strokes):
         strokes = plan.strokes
@@ -39,7 +39,7 @@ def limits_ignored_by(document: Document, plan: Plan) -> IgnoredLimits:
 
 
 def can_be_drawn(document: Document, hanging: Hanging, outside: OutsideZone) -> bool:
-    """Return whether the machine could draw outside the zone at all: it can hang there, its belts are long enough, and
+    """Returns whether the machine could draw outside the zone at all: it can hang there, its belts are long enough, and
     its motors can move it there. Otherwise the checks refuse the job whatever the user decides."""
     if (outside.bits & np.uint16(IMPOSSIBLE | Limit.BELT_LENGTH)).any():
         return False

@@ -35,7 +35,7 @@ class Example:
 
 
 def _mill_wall(distance: float = 2000.0, start: float = 700.0, width: float = 3200.0) -> Document:
-    """Return a free wall of the reading room with two anchors in its middle."""
+    """Returns a free wall of the reading room with two anchors in its middle."""
     wall = Wall(left=(distance - width) / 2, top=-300.0, width=width, height=2600.0)
     hanging = Hanging(tr("Reading room"), Anchor(0.0, 0.0), Anchor(distance, 0.0), (distance / 2, start))
     return Document(
@@ -56,18 +56,18 @@ def _with_file(
 def _with_solid_file(
     document: Document, name: str, natural: tuple[float, float], centre: tuple[float, float], width: float
 ) -> Document:
-    """Return the document with an SVG whose colours go to the nearest pen, each with the job's fill."""
+    """Returns the document with an SVG whose colours go to the nearest pen, each with the job's fill."""
     document, placed = _with_file(document, name, SVG, natural, centre, width)
     return edits.set_placement(document, placed.id, colours="solid")
 
 
 def first_lines() -> Document:
-    """Return lines only: one pen, no fill."""
+    """Returns lines only: one pen, no fill."""
     return _with_solid_file(_mill_wall(start=600.0), "mill.svg", (520.0, 420.0), (1000.0, 1050.0), 940.0)
 
 
 def poster() -> Document:
-    """Return two pens with fill, beside a door."""
+    """Returns two pens with fill, beside a door."""
     document = _mill_wall(start=420.0)
     door = KeepOut(tr("Door"), ((1950.0, 300.0), (2600.0, 300.0), (2600.0, 2300.0), (1950.0, 2300.0)))
     document = edits.set_field(document, "wall.keep_outs", (door,))
@@ -83,7 +83,7 @@ def poster() -> Document:
 
 
 def portrait() -> Document:
-    """Return the library's cat as one continuous line."""
+    """Returns the library's cat as one continuous line."""
     document, placed = _with_file(
         _mill_wall(start=480.0), "cat.jpg", "image/jpeg", (390.0, 300.0), (1000.0, 880.0), 700.0
     )
@@ -92,7 +92,7 @@ def portrait() -> Document:
 
 
 def lettering() -> Document:
-    """Return text on an arc, and a twig below it."""
+    """Returns text on an arc, and a twig below it."""
     document = _mill_wall(distance=2400.0, start=900.0, width=3600.0)
     text = TextArtwork(tr("MILL LANE LIBRARY"), face="roman", size=90.0, radius=700.0, spacing=6.0)
     document, _ = edits.add_artwork(
@@ -106,7 +106,7 @@ ARC_SIZE = (1100.0, 380.0)
 
 
 def frieze() -> Document:
-    """Return a river along the wall, drawn in four hangings that meet at handover lines."""
+    """Returns a river along the wall, drawn in four hangings that meet at handover lines."""
     document = _mill_wall(width=7200.0)
     document = edits.set_field(document, "pens", (Pen("blue", tr("Blue marker"), "#1f4e8c"),))
     document = edits.set_field(document, "wall", Wall(left=-700.0, top=-300.0, width=6600.0, height=2600.0))

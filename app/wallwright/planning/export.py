@@ -53,7 +53,7 @@ rest."""
 
 
 def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str, float], None]) -> Job:
-    """Return the job of a plan. Raises BadValue while a check has an error."""
+    """Returns the job of a plan. Raises BadValue while a check has an error."""
     bad = [c for c in plan.checks if c.verdict is Verdict.ERROR]
     if bad:
         raise BadValue(tr("The job was not exported.") + " " + " ".join(f"{c.title}: {c.text}" for c in bad))
@@ -138,7 +138,7 @@ def _job_on_wall(
 def sheet_pages(
     request: Request, document: Document, whole: StrokePreview, plan: Plan, progress: Callable[[str, float], None]
 ) -> tuple[bytes, ...]:
-    """Return the pages of the hanging sheet that an export of this plan would write, PNG. whole: the preview of the whole
+    """Returns the pages of the hanging sheet that an export of this plan would write, PNG. whole: the preview of the whole
     wall. Raises UserError."""
     from wallwright.jobs.sheet.pdf import sheet_pictures  # imports Qt: only needed when a sheet is made
 
@@ -149,7 +149,7 @@ def sheet_pages(
 def write_plan(
     request: Request, document: Document, whole: StrokePreview, plan: Plan, progress: Callable[[str, float], None]
 ) -> tuple[str, ...]:
-    """Write the job of a plan into the request's folder; return the files. whole: the preview of the whole wall. Raises
+    """Writes the job of a plan into the request's folder; returns the files. whole: the preview of the whole wall. Raises
     UserError."""
     job = _job_on_wall(request, document, whole, plan, progress)
     folder = Path(request.folder)
@@ -163,7 +163,7 @@ def write_plan(
 def _stage_plan(
     files: FileSet, folder: str, document: Document, plan: Plan, job: Job, progress: Callable[[str, float], None]
 ) -> tuple[str, ...]:
-    """Write a job, and the files for visiting its register marks, into a folder of the set's stage; return the paths in
+    """Writes a job, and the files for visiting its register marks, into a folder of the set's stage; returns the paths in
     the set."""
     marks = plan.preview.marks.get(plan.hanging, ())
     visits = _stage_visit(files.stage / folder, job, marks) if marks and plan.before is None else ()
@@ -176,8 +176,8 @@ def _stage_plan(
 
 
 def _stage_visit(stage: Path, job: Job, marks: tuple[RegisterMark, ...]) -> tuple[str, ...]:
-    """Write the list of register marks to fill in and, where the controller runs programs, the program that visits them,
-    read back and compared; return their names. Raises OSError and Mismatch."""
+    """Writes the list of register marks to fill in and, where the controller runs programs, the program that visits them,
+    read back and compared; returns their names. Raises OSError and Mismatch."""
     stage.mkdir(exist_ok=True)
     write_synced(stage / LIST, visit_list(job.document, job.hanging, marks, job.ignored))
     document = job.document
@@ -191,7 +191,7 @@ def _stage_visit(stage: Path, job: Job, marks: tuple[RegisterMark, ...]) -> tupl
 
 
 def _keep_readings(path: Path) -> None:
-    """Copy a filled-in list of register marks to a backup before an export replaces it. Raises OSError."""
+    """Copies a filled-in list of register marks to a backup before an export replaces it. Raises OSError."""
     if not path.is_file():
         return
     data = path.read_bytes()
@@ -213,7 +213,7 @@ def write_wall(
     plans: tuple[Plan, ...],
     progress: Callable[[str, float], None],
 ) -> tuple[str, ...]:
-    """Write the job of every hanging that draws something into a folder of its own, and a report on all of them; return
+    """Writes the job of every hanging that draws something into a folder of its own, and a report on all of them; returns
     the files. whole: the preview of the whole wall. Raises UserError; nothing is written while a check of any of them has
     an error."""
     drawn = [plan for plan in plans if len(plan.strokes)]

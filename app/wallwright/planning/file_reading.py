@@ -132,7 +132,7 @@ AnyFound = TypeVar("AnyFound", ReadArtwork, ReadProject, ReadPhoto)
 
 
 def read_source(source: Source, progress: Callable[[float], None]) -> Found:
-    """Read one file. Raises BadFile with a sentence, TooCostly for a cost that the user may accept."""
+    """Reads one file. Raises BadFile with a sentence, TooCostly for a cost that the user may accept."""
     with reading(source.read_anyway):
         if isinstance(source, ProjectSource):
             return ReadProject.opened(source.path)
@@ -140,7 +140,7 @@ def read_source(source: Source, progress: Callable[[float], None]) -> Found:
 
 
 def _artwork(source: ArtworkSource, progress: Callable[[float], None]) -> ReadArtwork:
-    """Read an artwork with its linked pictures."""
+    """Reads an artwork with its linked pictures."""
     from wallwright.artwork.artwork_reader import read_artwork
     from wallwright.artwork.svg.embed_links import embed_pictures
 
@@ -154,7 +154,7 @@ def _artwork(source: ArtworkSource, progress: Callable[[float], None]) -> ReadAr
 
 
 def _photo(source: PhotoSource, progress: Callable[[float], None]) -> ReadPhoto:
-    """Read a photo; one larger than the window can show at once is reduced."""
+    """Reads a photo; one larger than the window can show at once is reduced."""
     from PIL import Image
 
     from wallwright.artwork.raster.raster_reader import read_raster

@@ -96,19 +96,19 @@ class Comb:
         return np.array([-np.sin(self.angle), np.cos(self.angle)])
 
     def places(self, along: Floats, across: Floats) -> Points:
-        """Return (n, 2) mm from the figure's corner, for points (n,) mm from the comb's middle along and across its
+        """Returns (n, 2) mm from the figure's corner, for points (n,) mm from the comb's middle along and across its
         lines."""
         return np.add(self.middle, np.outer(along, self.along) + np.outer(across, self.across))
 
     @property
     def path(self) -> Points:
-        """Return (n, 2) mm from the figure's corner, n twice LINES: both ends of each line, in drawing order."""
+        """Returns (n, 2) mm from the figure's corner, n twice LINES: both ends of each line, in drawing order."""
         ends = np.where(np.arange(LINES) % 2 == 0, -1.0, 1.0) * LENGTH / 2
         return self.places(np.column_stack([ends, -ends]).ravel(), np.repeat(LINE_PLACES, 2))
 
 
 def figure_combs(document: Document, hanging: int) -> tuple[Comb, ...]:
-    """Return the combs of the figure, two for each pen with its own tip."""
+    """Returns the combs of the figure, two for each pen with its own tip."""
     size, focus = _size(len(document.pens))
     corner = figure_corner(document, hanging, size, focus)
     return tuple(
@@ -120,7 +120,7 @@ def figure_combs(document: Document, hanging: int) -> tuple[Comb, ...]:
 
 
 def friction_figure(document: Document, hanging: int) -> Document:
-    """Return a document with the same wall, machine and hanging, and the combs of all pens below the starting point as
+    """Returns a document with the same wall, machine and hanging, and the combs of all pens below the starting point as
     the only artwork."""
     pens = tuple(msgspec.structs.replace(pen, drag=0.0) for pen in document.pens)
     size, focus = _size(len(pens))
@@ -143,7 +143,7 @@ def read_friction(
     distances: tuple[Sequence[float], Sequence[float]],
     uncertainties: tuple[float, float] = (READING_SIGMA, READING_SIGMA),
 ) -> Document:
-    """Return the document with a pen's drag and its uncertainty, from the distances between neighbouring lines of its
+    """Returns the document with a pen's drag and its uncertainty, from the distances between neighbouring lines of its
     first and its second comb, mm, in order; one of both may be empty. uncertainties: standard uncertainty of each comb's
     distances, mm, as if they were read one by one. Raises BadValue."""
     size, focus = _size(len(document.pens))
@@ -188,7 +188,7 @@ def read_friction(
 
 
 def _check_distances(read: Sequence[float]) -> None:
-    """Check distances. Raises BadValue for distances that no comb has."""
+    """Checks distances. Raises BadValue for distances that no comb has."""
     for value in read:
         if not 0 <= value <= 3 * SPACING:
             raise BadValue(
@@ -197,7 +197,7 @@ def _check_distances(read: Sequence[float]) -> None:
 
 
 def _alternating(read: Floats) -> float:
-    """Return how much every second distance is larger than SPACING, and the others smaller, mm, independent of the
+    """Returns how much every second distance is larger than SPACING, and the others smaller, mm, independent of the
     scale."""
     sign = np.where(np.arange(len(read)) % 2 == 0, 1.0, -1.0)
     design = np.column_stack([np.ones(len(read)), sign])
@@ -205,7 +205,7 @@ def _alternating(read: Floats) -> float:
 
 
 def _angle(document: Document, hanging: int, corner: Point, pen: int, comb: int) -> float:
-    """Return the direction of the lines of a pen's comb, rad, in a figure with its top left corner at mm on the wall."""
+    """Returns the direction of the lines of a pen's comb, rad, in a figure with its top left corner at mm on the wall."""
     (left, y), (right, _) = _middle(pen, 0), _middle(pen, 1)
     place = (corner[0] + (left + right) / 2, corner[1] + y)
     across = _across(document, hanging, place, ANGLES)
@@ -214,7 +214,7 @@ def _angle(document: Document, hanging: int, corner: Point, pen: int, comb: int)
 
 
 def _across(document: Document, hanging: int, place: Point, angles: Floats) -> Floats:
-    """Return (n,) mm per N: how far friction moves the pen across lines in directions (n,), rad, at a place."""
+    """Returns (n,) mm per N: how far friction moves the pen across lines in directions (n,), rad, at a place."""
     rig, along = _rig(document, document.hangings[hanging]), np.column_stack([np.cos(angles), np.sin(angles)])
     at = np.broadcast_to(np.array(place, dtype=float), (len(angles), 2))
     belts = inverse_kinematics(rig, at).belts
@@ -229,11 +229,11 @@ def _rig(document: Document, hanging: Hanging) -> CableRobotModel:
 
 
 def _middle(pen: int, comb: int) -> Point:
-    """Return the middle of a comb, mm from the figure's corner."""
+    """Returns the middle of a comb, mm from the figure's corner."""
     return (comb + 0.5) * ROOM, (pen + 0.5) * ROOM
 
 
 def _size(pens: int) -> tuple[Point, Point]:
-    """Return width and height of the figure, mm, and the place above its middle that is best at the starting point."""
+    """Returns width and height of the figure, mm, and the place above its middle that is best at the starting point."""
     size = SIZE[0], pens * SIZE[1]
     return size, (size[0] / 2, size[1] / 2 - DISTANCE_BELOW)

@@ -95,7 +95,7 @@ class FrictionPhotoReading:
     """Smallest resolution in the figure."""
 
     def lines(self, reading: CombReading) -> list[Points]:
-        """Return for each line of a comb (n, 2) pixels of its centres in the sections where it is visible."""
+        """Returns for each line of a comb (n, 2) pixels of its centres in the sections where it is visible."""
         sections, found = reading.sections, []
         for centres in sections.centres:
             shown = np.isfinite(centres)
@@ -103,13 +103,13 @@ class FrictionPhotoReading:
         return found
 
     def of_pen(self, pen: int) -> tuple[CombReading, CombReading]:
-        """Return the first and the second comb of a pen, by its index in the document."""
+        """Returns the first and the second comb of a pen, by its index in the document."""
         first, second = (reading for reading in self.combs if reading.comb.pen == pen)
         return first, second
 
 
 def corner_places(combs: Sequence[Comb]) -> Points:
-    """Return (4, 2) mm from the figure's corner: the ends of lines that a person marks in the photo, clockwise from the
+    """Returns (4, 2) mm from the figure's corner: the ends of lines that a person marks in the photo, clockwise from the
     top left. Of all ends of lines, those farthest apart."""
     from scipy.spatial import ConvexHull
 
@@ -127,7 +127,7 @@ def corner_places(combs: Sequence[Comb]) -> Points:
 
 
 def map_of(pixels: Pixels, combs: Sequence[Comb], corners: Points) -> PhotoMap:
-    """Return the map from the positions of the figure's corners in a photo, (rows, columns, 3) sRGB: corners (4, 2)
+    """Returns the map from the positions of the figure's corners in a photo, (rows, columns, 3) sRGB: corners (4, 2)
     pixels, in the order of corner_places. Raises BadValue if they cannot be the corners of one figure."""
     found = PhotoMap((pixels.shape[1], pixels.shape[0]), corner_places(combs), np.asarray(corners, dtype=float))
     found.pixels_per_mm(found.places)
@@ -135,7 +135,7 @@ def map_of(pixels: Pixels, combs: Sequence[Comb], corners: Points) -> PhotoMap:
 
 
 def photo_pixels(path: Path, progress: Callable[[float], None] = lambda done: None) -> Pixels:
-    """Return (rows, columns, 3) sRGB of a photo file, upright. Raises BadFile."""
+    """Returns (rows, columns, 3) sRGB of a photo file, upright. Raises BadFile."""
     data = read_whole_file(path, path.name)
     try:
         is_picture = media_of(data, path.name) in PICTURES
@@ -155,7 +155,7 @@ def read_photo(
     corners: Points,
     progress: Callable[[float], None] = lambda done: None,
 ) -> FrictionPhotoReading:
-    """Read combs of a document's figure from a photo, (rows, columns, 3) sRGB. corners: (4, 2) pixels in the order of
+    """Reads combs of a document's figure from a photo, (rows, columns, 3) sRGB. corners: (4, 2) pixels in the order of
     corner_places. Raises BadValue with what is wrong with the photo, and where; progress may raise Cancelled."""
     names = [_name(document, comb) for comb in combs]
     found = map_of(pixels, combs, corners)
@@ -178,7 +178,7 @@ def read_photo(
 
 
 def with_friction_read(document: Document, hanging: int, reading: FrictionPhotoReading) -> Document:
-    """Return the document with the drag of each pen in a photo. Raises BadValue."""
+    """Returns the document with the drag of each pen in a photo. Raises BadValue."""
     for pen in sorted({comb.comb.pen for comb in reading.combs}):
         first, second = reading.of_pen(pen)
         document = read_friction(
@@ -197,7 +197,7 @@ def _name(document: Document, comb: Comb) -> str:
 
 
 def _check_map(found: PhotoMap, combs: Sequence[Comb], fewest: float = FEWEST_PIXELS) -> float:
-    """Return the smallest resolution, pixels per mm. Raises BadValue if it is below fewest."""
+    """Returns the smallest resolution, pixels per mm. Raises BadValue if it is below fewest."""
     ends = np.vstack([comb.path[[0, 1, -2, -1]] for comb in combs])
     sizes = found.pixels_per_mm(ends)
     least = float(sizes[:, 0].min())
@@ -218,7 +218,7 @@ def _check_map(found: PhotoMap, combs: Sequence[Comb], fewest: float = FEWEST_PI
 
 
 def _aligned(pixels: Pixels, found: PhotoMap, comb: Comb, name: str) -> tuple[Comb, Floats, Patch]:
-    """Return a comb as it was drawn, the approximate positions of its lines, and its patch. If machine or hanging have
+    """Returns a comb as it was drawn, the approximate positions of its lines, and its patch. If machine or hanging have
     changed since, the lines may be at right angles to those that would be drawn now; friction moves both equally. Raises
     BadValue."""
     best: tuple[float, Comb, Floats, Patch] | None = None
@@ -237,14 +237,14 @@ def _aligned(pixels: Pixels, found: PhotoMap, comb: Comb, name: str) -> tuple[Co
 
 
 def _sections(patch: Patch, near: Floats, name: str) -> Sections:
-    """Return the sections of a comb. Raises BadValue if lines are missing."""
+    """Returns the sections of a comb. Raises BadValue if lines are missing."""
     found = sections_of(patch, near)
     _check_lines(found, name)
     return found
 
 
 def _check_lines(sections: Sections, name: str) -> None:
-    """Check the lines. Raises BadValue that names the missing line, or says why all are missing."""
+    """Checks the lines. Raises BadValue that names the missing line, or says why all are missing."""
     if float(np.median(sections.ink)) < LEAST_INK:
         raise BadValue(
             tr(
@@ -279,7 +279,7 @@ def _check_lines(sections: Sections, name: str) -> None:
 
 
 def _fitted(before: PhotoMap, combs: Sequence[Comb], seen: Sequence[Sections]) -> tuple[PhotoMap, Floats]:
-    """Return the map for which all lines are where they were drawn, except for the effect of friction and tips; and
+    """Returns the map for which all lines are where they were drawn, except for the effect of friction and tips; and
     (combs, LINES) mm across, their positions in it."""
     from scipy.optimize import least_squares
 
@@ -322,7 +322,7 @@ def _fitted(before: PhotoMap, combs: Sequence[Comb], seen: Sequence[Sections]) -
 def _readings(
     combs: Sequence[Comb], seen: Sequence[Sections], density: float, names: Sequence[str]
 ) -> tuple[CombReading, ...]:
-    """Return the readings. Raises BadValue for lines that are not those of a comb."""
+    """Returns the readings. Raises BadValue for lines that are not those of a comb."""
     measured = [_line_places(sections) for sections in seen]
     rests = [_rest(places) for places, _ in measured]
     readings = []
@@ -342,7 +342,7 @@ def _readings(
 
 
 def _line_places(sections: Sections) -> tuple[Floats, float]:
-    """Return (LINES,) mm across, the lines' positions at their middles, and the variance of one from the scatter along
+    """Returns (LINES,) mm across, the lines' positions at their middles, and the variance of one from the scatter along
     it, mm²."""
     places, scatter = np.empty(LINES), []
     for line, centres in enumerate(sections.centres):
@@ -356,7 +356,7 @@ def _line_places(sections: Sections) -> tuple[Floats, float]:
 
 
 def _rest(places: Floats) -> Floats:
-    """Return (LINES,) mm: residuals of the lines after fitting a common offset of every second one, and position, scale
+    """Returns (LINES,) mm: residuals of the lines after fitting a common offset of every second one, and position, scale
     and perspective of the map."""
     design = np.column_stack([np.ones(LINES), LINE_PLACES, LINE_PLACES**2, SIGN])
     assert design.shape[1] == TERMS, "the terms are counted"
@@ -365,7 +365,7 @@ def _rest(places: Floats) -> Floats:
 
 
 def _robust_line(x: Floats, y: Floats) -> tuple[float, float]:
-    """Return value at 0 and slope of a line through points, ignoring outliers."""
+    """Returns value at 0 and slope of a line through points, ignoring outliers."""
     keep = np.ones(len(x), dtype=bool)
     base, slope = float(np.median(y)), 0.0
     for _ in range(3):

@@ -65,7 +65,7 @@ class _Span:
 
 
 def completing(document: Document) -> HangingProposal:
-    """Propose the hangings that are missing to cover the visible artwork; existing ones stay where they are.
+    """Proposes the hangings that are missing to cover the visible artwork; existing ones stay where they are.
 
     New ones have the anchor distance and level of the first hanging. They are placed left and right of the existing ones
     and in gaps between them, evenly, so that neighbours share at least the width that they need to meet.
@@ -98,7 +98,7 @@ def completing(document: Document) -> HangingProposal:
 def missing_zones(
     drawn: list[tuple[float, float]], left: float, right: float, width: float, shared: float
 ) -> list[float]:
-    """Return the left edges of the missing zones between left and right, from left to right, mm.
+    """Returns the left edges of the missing zones between left and right, from left to right, mm.
 
     drawn: existing zones, left and right edges in order; those beside the artwork do not count. Each new zone is `width`
     wide and shares at least `shared` with its neighbours; where there is room, the outermost extend BEYOND the artwork.
@@ -130,7 +130,7 @@ def missing_zones(
 
 
 def _hanging_at(base: Hanging, x: float) -> Hanging:
-    """Return the same hanging with its left anchor at x."""
+    """Returns the same hanging with its left anchor at x."""
     by = x - base.left.x
     return replace(base, left=replace(base.left, x=base.left.x + by), right=replace(base.right, x=base.right.x + by))
 
@@ -158,7 +158,7 @@ def _not_all(document: Document, missed: Point) -> str:
 
 
 def propose_beside(document: Document, to_right: bool) -> HangingProposal:
-    """Propose one more hanging beside the outermost one, as far away as lets both zones meet over the artwork's height."""
+    """Proposes one more hanging beside the outermost one, as far away as lets both zones meet over the artwork's height."""
     base, wall = document.hangings[document.from_left[-1 if to_right else 0]], document.wall
     span = _span(document, base)
     step = max(span.width - _shared(document), 0.2 * base.distance)
@@ -179,7 +179,7 @@ def propose_beside(document: Document, to_right: bool) -> HangingProposal:
 
 
 def propose_covering(document: Document, hanging: int = 0) -> HangingProposal:
-    """Propose the fewest hangings that cover the visible artwork, with the anchor distance of an existing one."""
+    """Proposes the fewest hangings that cover the visible artwork, with the anchor distance of an existing one."""
     base, wall = document.hangings[hanging], document.wall
     shown = [p for p in document.placements if p.visible]
     if not shown:
@@ -208,7 +208,7 @@ def propose_covering(document: Document, hanging: int = 0) -> HangingProposal:
 
 
 def _missed(document: Document, hangings: Sequence[Hanging]) -> Point | None:
-    """Return a point of the artwork's boxes that none of the hangings draws; None if there is none."""
+    """Returns a point of the artwork's boxes that none of the hangings draws; None if there is none."""
     left = np.ones((0, 0), dtype=bool)
     for there in hangings:
         zone = compute_zone(document.wall, document.machine, there, points=COVERAGE_POINTS)
@@ -231,7 +231,7 @@ def _moved(of: Hanging, by: float) -> Placed:
 
 
 def _span(document: Document, hanging: Hanging) -> _Span:
-    """Return the span over the rows of the artwork's height at which the hanging draws at all; over every row if there
+    """Returns the span over the rows of the artwork's height at which the hanging draws at all; over every row if there
     is no artwork."""
     wall, far = document.wall, 0.25 * hanging.distance + 500.0  # beyond its anchors it hangs nowhere
     endless = replace(wall, left=hanging.left.x - far, width=hanging.right.x - hanging.left.x + 2 * far, keep_outs=())

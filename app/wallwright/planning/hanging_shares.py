@@ -20,7 +20,7 @@ from wallwright.strokes.strokes import Strokes
 
 
 def row_of(document: Document, zone: Callable[[Wall, Machine, Hanging], DrawZone] = compute_zone) -> HangingRow:
-    """Return the hangings from left to right, and where neighbours meet: where the user set it, else in the middle of
+    """Returns the hangings from left to right, and where neighbours meet: where the user set it, else in the middle of
     what both can draw. zone: returns a hanging's zone on a grid over the wall, the same for all."""
     order = document.from_left
     lines = []
@@ -35,7 +35,7 @@ def row_of(document: Document, zone: Callable[[Wall, Machine, Hanging], DrawZone
 
 
 def _middle(left: DrawZone, right: DrawZone, default: float) -> float:
-    """Return x of the middle of what two neighbours can both draw, over all heights; if that is nothing, between the
+    """Returns x of the middle of what two neighbours can both draw, over all heights; if that is nothing, between the
     two."""
     both = (left.bits == 0) & (right.bits == 0)
     rows = both.any(axis=1)
@@ -54,7 +54,7 @@ def shared_out(
     progress: Callable[[float], None] = lambda done: None,
     known: Callable[[Hanging], PointCache] = lambda hanging: PointCache(),
 ) -> HangingShares:
-    """Divide the strokes of a document between its hangings. known: cache of results at points of whole strokes, by
+    """Divides the strokes of a document between its hangings. known: cache of results at points of whole strokes, by
     hanging; updated."""
     dense = densify(strokes, TEST_SPACING)
     count = len(document.hangings)
@@ -75,7 +75,7 @@ def shared_out(
 
 
 def _between_anchors(machine: Machine, hanging: Hanging, x: Floats) -> Flags:
-    """Return (n,) bool: where the pen may be at all. Nothing but the belts pushes the body sideways, so one exit is to
+    """Returns (n,) bool: where the pen may be at all. Nothing but the belts pushes the body sideways, so one exit is to
     the right of the left anchor or the other to the left of the right one, and no exit is farther from the pen than its
     own arm."""
     arm = max(np.hypot(*e) for e in (machine.body.left_exit, machine.body.right_exit)) + machine.body.roller

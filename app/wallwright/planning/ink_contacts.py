@@ -58,7 +58,7 @@ class InkContacts:
         self._meeting: dict[tuple[int, int], Point | None] = {}
 
     def meeting_point(self, first: int, second: int) -> Point | None:
-        """Return a point, mm, where the ink of two blocks touches; None if it does not."""
+        """Returns a point, mm, where the ink of two blocks touches; None if it does not."""
         key = min(first, second), max(first, second)
         if key not in self._meeting:
             self._meeting[key] = next(self._meetings(*key), None)
@@ -75,7 +75,7 @@ class InkContacts:
                 yield _meeting(self._lines_of(low)[found[1, 0]], lines[found[0, 0]])
 
     def closest_in_time(self, earlier: int, later: int, within: float) -> Contact | None:
-        """Return the contact of two blocks with the least time between them, when one is drawn before the other; None if
+        """Returns the contact of two blocks with the least time between them, when one is drawn before the other; None if
         they do not touch, or with at least `within` s between them."""
         ends, begins = self._stroke_end[self._rows[earlier]], self._stroke_begin[self._rows[later]]
         old = np.flatnonzero(ends > begins.min(initial=np.inf) - within)
@@ -96,11 +96,11 @@ class InkContacts:
         return found
 
     def _reach(self, first: int, second: int) -> float:
-        """Return the distance from line to line within which their ink touches, mm."""
+        """Returns the distance from line to line within which their ink touches, mm."""
         return (self._pens[first].width + self._pens[second].width) / 2
 
     def _lines_of(self, block: int) -> Objects:
-        """Return the strokes of a block as lines, in order of time."""
+        """Returns the strokes of a block as lines, in order of time."""
         if block not in self._lines:
             own = self._strokes.take(self._number[self._rows[block]])
             self._lines[block] = line_strings(own.points, own.stroke_of_point)
@@ -113,7 +113,7 @@ class InkContacts:
 
 
 def _meeting(line: shapely.LineString, other: shapely.LineString) -> Point:
-    """Return the point of a line that is nearest to another one, mm."""
+    """Returns the point of a line that is nearest to another one, mm."""
     x, y = shapely.shortest_line(line, other).coords[0]
     return float(x), float(y)
 
@@ -121,7 +121,7 @@ def _meeting(line: shapely.LineString, other: shapely.LineString) -> Point:
 def too_early(
     document: Document, contacts: InkContacts, blocks: Sequence[int], earlier: int, later: int, waits: Sequence[float]
 ) -> tuple[float, Point] | None:
-    """Return how many s too early a block touches another one's wet ink, and where (mm); None if it does not.
+    """Returns how many s too early a block touches another one's wet ink, and where (mm); None if it does not.
 
     blocks: pen of each block, as an index into Document.pens, in drawing order. waits: s before each block, beyond the pen
     change itself.
@@ -139,7 +139,7 @@ def too_early(
 
 
 def drying_waits(document: Document, strokes: Strokes, motion: Motion) -> tuple[float, ...]:
-    """Return (b,) s to wait before each block, beyond the pen change itself, so that no pen touches wet ink."""
+    """Returns (b,) s to wait before each block, beyond the pen change itself, so that no pen touches wet ink."""
     contacts, blocks = InkContacts(document, strokes, motion), [block.pen for block in motion.blocks]
     waits = [0.0] * len(blocks)
     for earlier, later in sorted(itertools.combinations(range(len(blocks)), 2), key=lambda pair: pair[1]):

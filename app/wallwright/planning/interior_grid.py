@@ -31,7 +31,7 @@ middle of its cell."""
 
 
 def well_inside(document: Document, rig: CableRobotModel, points: Points) -> Flags:
-    """Return (n,) bool: points that certainly violate no limit. points: (n, 2) mm, finite."""
+    """Returns (n,) bool: points that certainly violate no limit. points: (n, 2) mm, finite."""
     nothing = np.zeros(len(points), dtype=bool)
     if len(points) < POINTS_PER_NODE or not np.isfinite(points).all():
         return nothing
@@ -51,7 +51,7 @@ def well_inside(document: Document, rig: CableRobotModel, points: Points) -> Fla
 
 
 def _has_room(document: Document, rig: CableRobotModel, grid: Points, shape: tuple[int, int], spacing: float) -> Flags:
-    """Return, in the shape of the grid, nodes that keep all limits with a margin for a cell. grid: (n, 2) mm, row by
+    """Returns, in the shape of the grid, nodes that keep all limits with a margin for a cell. grid: (n, 2) mm, row by
     row."""
     machine, limits = document.machine, document.machine.limits
     pose = inverse_kinematics(rig, grid)
@@ -74,7 +74,7 @@ def _has_room(document: Document, rig: CableRobotModel, grid: Points, shape: tup
 
 
 def _change(field: Floats) -> Floats:
-    """Return, in the field's shape, its possible change from each node to the middle of the cells around it; nan beside
+    """Returns, in the field's shape, its possible change from each node to the middle of the cells around it; nan beside
     nan."""
     found = np.zeros_like(field)
     for turned, result in ((field, found), (field.T, found.T)):
@@ -85,7 +85,7 @@ def _change(field: Floats) -> Floats:
 
 
 def _eroded(flags: Flags) -> Flags:
-    """Return nodes of which all eight neighbours are flagged too; nodes at the rim are not."""
+    """Returns nodes of which all eight neighbours are flagged too; nodes at the rim are not."""
     found = flags.copy()
     found[[0, -1]] = False
     found[:, [0, -1]] = False

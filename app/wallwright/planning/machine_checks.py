@@ -26,7 +26,7 @@ LEAST_DIFFERENCE = 2 * WAIT_TOLERANCE
 
 
 def lift(context: CheckContext) -> list[Check]:
-    """Check that the pen is higher up than down, including each pen's offset. A spindle word has no such order: some
+    """Checks that the pen is higher up than down, including each pen's offset. A spindle word has no such order: some
     servos turn the other way."""
     lift, pens = context.document.machine.lift, context.document.pens
     code = context.document.machine.controller.code
@@ -52,7 +52,7 @@ def lift(context: CheckContext) -> list[Check]:
 
 
 def _lift_text(lift: Lift, down: float) -> str:
-    """Return what is wrong with a lift whose pen is lowered by a value."""
+    """Returns what is wrong with a lift whose pen is lowered by a value."""
     if lift.kind == "servo":
         return tr(
             "S {0:g} raises the pen and S {1:g} lowers it. They must differ, and neither may be negative. Change "
@@ -78,7 +78,7 @@ def _lift_text(lift: Lift, down: float) -> str:
 
 
 def stops(context: CheckContext) -> list[Check]:
-    """Check that belts that are wound in to stops are longer at the start: nothing winds them in any further."""
+    """Checks that belts that are wound in to stops are longer at the start: nothing winds them in any further."""
     machine = context.document.machine
     if machine.controller.code.start != "stop":
         return []
@@ -108,7 +108,7 @@ def stops(context: CheckContext) -> list[Check]:
 
 
 def own_code(context: CheckContext) -> list[Check]:
-    """Check that own lines do not move the machine: the plan would not include it."""
+    """Checks that own lines do not move the machine: the plan would not include it."""
     controller = context.document.machine.controller
     if controller.takes == "drawing":
         return []
@@ -122,7 +122,7 @@ def own_code(context: CheckContext) -> list[Check]:
 
 
 def body(context: CheckContext) -> list[Check]:
-    """Check that the outline encloses a body, with pen and centre of mass at possible places."""
+    """Checks that the outline encloses a body, with pen and centre of mass at possible places."""
     given, centre = context.document.machine.body.outline, context.document.machine.body.centre
     title, found = tr("Outline of the body"), []
     left, top, right, bottom = box_of(given)
@@ -160,7 +160,7 @@ def body(context: CheckContext) -> list[Check]:
 
 
 def keep_outs(context: CheckContext) -> list[Check]:
-    """Check for outlines that enclose nothing or cross themselves; the body still keeps clear of them."""
+    """Checks for outlines that enclose nothing or cross themselves; the body still keeps clear of them."""
     found = []
     for keep_out in context.document.wall.keep_outs:
         if is_simple(keep_out.outline):

@@ -33,7 +33,7 @@ MOST_HOURS = 1000.0
 
 
 def long_job(context: CheckContext) -> list[Check]:
-    """Check whether the job takes longer than someone can stay beside it."""
+    """Checks whether the job takes longer than someone can stay beside it."""
     seconds = context.estimate.total_s
     if seconds <= 3600 * MANY_HOURS:
         return []
@@ -46,7 +46,7 @@ def long_job(context: CheckContext) -> list[Check]:
 
 
 def pace(context: CheckContext) -> list[Check]:
-    """Check that the job progresses everywhere: the pen nearly stands nowhere, and the total time is plausible."""
+    """Checks that the job progresses everywhere: the pen nearly stands nowhere, and the total time is plausible."""
     motion, document = context.motion, context.document
     if not motion.down.any():
         return []
@@ -100,7 +100,7 @@ def pace(context: CheckContext) -> list[Check]:
 
 
 def _slow_place(motion: Motion, speed: float) -> tuple[float, float, tuple[float, float]] | None:
-    """Return s, mm and position (mm) of the lowest mean speed over STANDING or more within a run, if it is below a
+    """Returns s, mm and position (mm) of the lowest mean speed over STANDING or more within a run, if it is below a
     speed, mm/s."""
     way = np.zeros(len(motion.time))
     way[1:] = np.cumsum(np.hypot(*np.diff(motion.pen_xy, axis=0).T))
@@ -119,7 +119,7 @@ def _slow_place(motion: Motion, speed: float) -> tuple[float, float, tuple[float
 
 
 def swing(context: CheckContext) -> list[Check]:
-    """Check how far the pen swings off its line, how fast the body swings, and where it is worst."""
+    """Checks how far the pen swings off its line, how fast the body swings, and where it is worst."""
     motion, machine = context.motion, context.document.machine
     if not motion.down.any() or machine.controller.has_one_speed:  # its own check reports the swing and a speed
         return []
@@ -166,7 +166,7 @@ def swing(context: CheckContext) -> list[Check]:
 
 
 def one_speed(context: CheckContext) -> list[Check]:
-    """Check the corners of a controller that draws each stroke at one speed."""
+    """Checks the corners of a controller that draws each stroke at one speed."""
     motion, machine = context.motion, context.document.machine
     if machine.controller.pacing != "constant" or machine.controller.has_one_speed or not motion.down.any():
         return []
@@ -189,7 +189,7 @@ def one_speed(context: CheckContext) -> list[Check]:
 
 
 def travels(context: CheckContext) -> list[Check]:
-    """Check for travels that cross what lies outside the draw zone because there was no detour."""
+    """Checks for travels that cross what lies outside the draw zone because there was no detour."""
     motion, document = context.motion, context.document
     up = np.flatnonzero(~motion.down)
     ends = np.stack([motion.pen_xy[motion.runs[up]], motion.pen_xy[motion.runs[up + 1] - 1]], axis=1)

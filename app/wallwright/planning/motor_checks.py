@@ -20,7 +20,7 @@ OF_SUPPLY = ("motor.set_current", "motor.rated_current", "motor.sense_resistor",
 
 
 def torque(context: CheckContext) -> list[Check]:
-    """Check the torque margin along the job, naming the worst stroke."""
+    """Checks the torque margin along the job, naming the worst stroke."""
     motion, machine = context.motion, context.document.machine
     if not len(motion.tension):
         return []

@@ -19,14 +19,14 @@ ZONE_POINTS = 9000
 
 
 def zone_with_reserve(document: Document, hanging: int, points: int = ZONE_POINTS) -> DrawZone:
-    """Return the zone of a hanging in which the motors keep their recommended reserve."""
+    """Returns the zone of a hanging in which the motors keep their recommended reserve."""
     machine = document.machine
     spared = edits.with_field(machine, "motor.usable", machine.motor.usable / TORQUE_RESERVE)
     return compute_zone(document.wall, spared, document.hangings[hanging], points=points)
 
 
 def nearest_fit(zone: DrawZone, box: Box) -> Point | None:
-    """Return the smallest move that puts a box entirely on grid points inside the zone, mm; None if it fits nowhere."""
+    """Returns the smallest move that puts a box entirely on grid points inside the zone, mm; None if it fits nowhere."""
     inside = (zone.bits == 0).astype(np.int64)
     total = np.zeros((inside.shape[0] + 1, inside.shape[1] + 1), dtype=np.int64)
     total[1:, 1:] = inside.cumsum(axis=0).cumsum(axis=1)
@@ -48,7 +48,7 @@ def nearest_fit(zone: DrawZone, box: Box) -> Point | None:
 
 
 def _to_range(low: Floats, slack: float) -> Floats:
-    """Return the smallest move between low and low + slack."""
+    """Returns the smallest move between low and low + slack."""
     return np.where(low > 0, low, np.where(low + slack < 0, low + slack, 0.0))
 
 
@@ -62,7 +62,7 @@ class MarginedZone:
         self._tried = ((spared, MARGIN), (plain, MARGIN), (plain, 0.0))
 
     def nearest(self, box: Box) -> Point | None:
-        """Return the smallest move of a box into it, whole mm; None if it does not fit even without a margin."""
+        """Returns the smallest move of a box into it, whole mm; None if it does not fit even without a margin."""
         for zone, margin in self._tried:
             left, top, right, bottom = box
             move = nearest_fit(zone, (left - margin, top - margin, right + margin, bottom + margin))
@@ -72,5 +72,5 @@ class MarginedZone:
 
 
 def _away_from_zero(value: float) -> float:
-    """Return the value in whole mm, rounded away from 0: the margin has room for it."""
+    """Returns the value in whole mm, rounded away from 0: the margin has room for it."""
     return float(math.copysign(math.ceil(abs(value) - 1e-6), value)) if value else 0.0

@@ -95,7 +95,7 @@ class OffsetReading:
 
 
 def offset_figure(document: Document, hanging: int) -> Document:
-    """Return a document with the same wall, machine, hanging and pens, and the offset figure near the starting point as
+    """Returns a document with the same wall, machine, hanging and pens, and the offset figure near the starting point as
     the only artwork. Raises BadValue with a single pen."""
     pens = document.pens
     if len(pens) < 2:
@@ -113,12 +113,12 @@ def offset_figure(document: Document, hanging: int) -> Document:
 
 
 def has_scales(pens: tuple[Pen, ...], number: int) -> bool:
-    """Return whether both pens are fine enough for scales."""
+    """Returns whether both pens are fine enough for scales."""
     return max(pens[0].width, pens[number].width) <= BROADEST
 
 
 def read_offset(document: Document, hanging: int, pen: int, right: OffsetReading, down: OffsetReading) -> Document:
-    """Return the document with a pen's offset corrected by both readings of its figure. Raises BadValue."""
+    """Returns the document with a pen's offset corrected by both readings of its figure. Raises BadValue."""
     if not 0 < pen < len(document.pens):
         raise BadValue(
             tr("The offset figure measures pens from the second one on; the first one is what they must meet")
@@ -146,19 +146,19 @@ def read_offset(document: Document, hanging: int, pen: int, right: OffsetReading
 
 
 def _place(reading: OffsetReading) -> tuple[float, float]:
-    """Return where a reading is taken, mm from a figure's corner: along its direction, and across."""
+    """Returns where a reading is taken, mm from a figure's corner: along its direction, and across."""
     if reading.line is None:
         return FOCUS
     return INSET + GAP + BEYOND * PITCH + reading.line * (PITCH - STEP), INSET / 2
 
 
 def _columns(pens: int) -> int:
-    """Return the number of figures side by side, so that all together are about square."""
+    """Returns the number of figures side by side, so that all together are about square."""
     return math.ceil(math.sqrt(pens - 1))
 
 
 def _corner(pens: int, number: int) -> tuple[float, float]:
-    """Return the top left corner of a pen's figure, mm."""
+    """Returns the top left corner of a pen's figure, mm."""
     row, column = divmod(number - 1, _columns(pens))
     return column * (LENGTH + GAP), row * (LENGTH + GAP)
 
@@ -174,7 +174,7 @@ def _cross(x: float, y: float) -> Lines:
 
 
 def _first_lines(x: float, y: float, width: float) -> Lines:
-    """Return the first pen's lines: above the middle of the vertical scale's row, and left of that of the horizontal
+    """Returns the first pen's lines: above the middle of the vertical scale's row, and left of that of the horizontal
     scale's column."""
     found: Lines = []
     begin = INSET / 2 - (width + BARE) / 2 - TICK
@@ -185,7 +185,7 @@ def _first_lines(x: float, y: float, width: float) -> Lines:
 
 
 def _other_lines(x: float, y: float, width: float) -> Lines:
-    """Return the other pen's lines, which continue them, with their numbers."""
+    """Returns the other pen's lines, which continue them, with their numbers."""
     found: Lines = []
     begin, height = INSET / 2 + (width + BARE) / 2, max(DIGITS, 4 * width)
     for number in range(LAST_LINE + 1):

@@ -34,7 +34,7 @@ def points_outside(
     points: Points,
     progress: Callable[[float], None] = lambda done: None,
 ) -> Integers:
-    """Return (n,) uint16 bits of statics.limits.Limit that each point violates, 0 inside. points: (n, 2) mm."""
+    """Returns (n,) uint16 bits of statics.limits.Limit that each point violates, 0 inside. points: (n, 2) mm."""
     rig = CableRobotModel.of(document.machine, hanging)
     bits = np.zeros(len(points), dtype=np.uint16)
     open_ = np.arange(len(points))
@@ -64,12 +64,12 @@ class OutsideZone:
 
     @staticmethod
     def nothing(points: int) -> OutsideZone:
-        """Return the result for this many points that all lie inside."""
+        """Returns the result for this many points that all lie inside."""
         none = np.zeros(0, dtype=np.uint16)
         return OutsideZone(np.zeros(points, dtype=np.uint16), Strokes.empty(), none, np.zeros(0, dtype=np.int64))
 
     def of(self, strokes: Strokes) -> OutsideZone:
-        """Return the same for strokes with identical points but possibly other pens or sources."""
+        """Returns the same for strokes with identical points but possibly other pens or sources."""
         own = self.stroke
         pieces = dataclasses.replace(
             self.pieces, pen=strokes.pen[own], source=strokes.source[own], is_fill=strokes.is_fill[own]
@@ -78,7 +78,7 @@ class OutsideZone:
 
     @staticmethod
     def join(parts: Sequence[OutsideZone], strokes: Sequence[Strokes]) -> OutsideZone:
-        """Return the result for concatenated strokes."""
+        """Returns the result for concatenated strokes."""
         before = np.cumsum([0, *(len(s) for s in strokes[:-1])])
         return OutsideZone(
             np.concatenate([p.bits for p in parts]),
@@ -95,7 +95,7 @@ def strokes_outside(
     progress: Callable[[float], None] = lambda done: None,
     known: PointCache | None = None,
 ) -> OutsideZone:
-    """Test all strokes, every TEST_SPACING mm at least. known: cache of results for the same wall, machine and hanging;
+    """Tests all strokes, every TEST_SPACING mm at least. known: cache of results for the same wall, machine and hanging;
     its content is replaced."""
     if not len(strokes):
         return OutsideZone.nothing(0)
@@ -140,7 +140,7 @@ def strokes_outside(
 def _crossings(
     document: Document, hanging: Hanging, points: Points, stroke: Integers, inside: Flags
 ) -> tuple[Integers, Points, Points]:
-    """Return where strokes cross the zone's edge, found by bisection: (m,) index of the point after it, and the last
+    """Returns where strokes cross the zone's edge, found by bisection: (m,) index of the point after it, and the last
     place inside and the first outside, (m, 2) mm each."""
     same = np.zeros(len(points), dtype=bool)
     same[1:] = stroke[1:] == stroke[:-1]
@@ -156,7 +156,7 @@ def _crossings(
 
 
 def _apart(keys: Floats, stroke: Integers) -> Flags:
-    """Return (m - 1,) bool: an entry is not joined to the next. keys: (m,) ascending, integers for points and halves for
+    """Returns (m - 1,) bool: an entry is not joined to the next. keys: (m,) ascending, integers for points and halves for
     crossings between them; stroke: (m,)."""
     step = np.diff(keys)
     both_cross = (keys[1:] % 1 > 0) & (keys[:-1] % 1 > 0)  # the point between them is missing
@@ -165,7 +165,7 @@ def _apart(keys: Floats, stroke: Integers) -> Flags:
 
 
 def clip_to_zone(document: Document, hanging: Hanging, strokes: Strokes) -> Strokes:
-    """Return the strokes without their parts outside the draw zone, cut at its edge."""
+    """Returns the strokes without their parts outside the draw zone, cut at its edge."""
     if not len(strokes):
         return strokes
     dense = densify(strokes, TEST_SPACING)

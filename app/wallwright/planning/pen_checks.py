@@ -31,7 +31,7 @@ PLACE = 20.0
 
 
 def pen_order(context: CheckContext) -> list[Check]:
-    """Check whether pens are drawn light to dark where they meet."""
+    """Checks whether pens are drawn light to dark where they meet."""
     found = next(_over_darker_ink(context, "dry"), None)
     if found is None or context.document.purpose == "sample-strip":  # which tests exactly this
         return []
@@ -50,7 +50,7 @@ def pen_order(context: CheckContext) -> list[Check]:
 
 
 def dark_ink(context: CheckContext) -> list[Check]:
-    """Check for pens that may touch only ink lighter than their own, and touch darker ink, wet or dry."""
+    """Checks for pens that may touch only ink lighter than their own, and touch darker ink, wet or dry."""
     pens, found = context.document.pens, []
     for below, above, (x, y) in _over_darker_ink(context, "lighter"):
         text = tr(
@@ -67,7 +67,7 @@ def dark_ink(context: CheckContext) -> list[Check]:
 
 
 def _over_darker_ink(context: CheckContext, over: str) -> Iterator[tuple[int, int, Point]]:
-    """Yield a darker pen, a lighter one that is drawn later and may draw over what `over` says, and where they meet."""
+    """Yields a darker pen, a lighter one that is drawn later and may draw over what `over` says, and where they meet."""
     blocks, pens, light = context.motion.blocks, context.document.pens, lightness(context.document.pens)
     for earlier, later in itertools.combinations(range(len(blocks)), 2):
         below, above = blocks[earlier].pen, blocks[later].pen
@@ -78,7 +78,7 @@ def _over_darker_ink(context: CheckContext, over: str) -> Iterator[tuple[int, in
 
 
 def wet_ink(context: CheckContext) -> list[Check]:
-    """Check for pens that touch another one's wet ink, or how long the job waits until it is dry."""
+    """Checks for pens that touch another one's wet ink, or how long the job waits until it is dry."""
     document, blocks = context.document, [block.pen for block in context.motion.blocks]
     pens, title, waits = document.pens, tr("Wet ink"), context.estimate.drying_s
     if any(waits):
@@ -110,19 +110,19 @@ def wet_ink(context: CheckContext) -> list[Check]:
 
 
 def _gap_remedy(context: CheckContext) -> tuple[Remedy, ...]:
-    """Return the remedy of a gap between colours if some gap is below the default; it cannot help where lines cross."""
+    """Returns the remedy of a gap between colours if some gap is below the default; it cannot help where lines cross."""
     document = context.document
     gaps = [document.settings.gap, *(one.gap for placement in document.placements for one in placement.gaps)]
     return (Remedy.GAP_BETWEEN_COLOURS,) if min(gaps) < Settings().gap else ()
 
 
 def _around(x: float, y: float) -> Box:
-    """Return the place on the wall to show, mm."""
+    """Returns the place on the wall to show, mm."""
     return x - PLACE, y - PLACE, x + PLACE, y + PLACE
 
 
 def ink_left(context: CheckContext) -> list[Check]:
-    """Check for pens that are refilled during the job, or whose ink does not last for one stroke."""
+    """Checks for pens that are refilled during the job, or whose ink does not last for one stroke."""
     pens, found = context.document.pens, []
     filled = refills_of(context.document, context.motion)
     if filled.too_long:
@@ -147,7 +147,7 @@ def ink_left(context: CheckContext) -> list[Check]:
 
 
 def unknown_ink(context: CheckContext) -> list[Check]:
-    """Check for pens that draw much and whose ink length is unknown."""
+    """Checks for pens that draw much and whose ink length is unknown."""
     pens = context.document.pens
     much = [p for p in context.estimate.per_pen if p.ink_m > MUCH_INK and not pens[p.pen].ink]
     if not much:
@@ -164,7 +164,7 @@ def unknown_ink(context: CheckContext) -> list[Check]:
 
 
 def uncapped(context: CheckContext) -> list[Check]:
-    """Check for travels on which a pen dries out."""
+    """Checks for travels on which a pen dries out."""
     motion, found = context.motion, []
     for block in motion.blocks:
         pen = context.document.pens[block.pen]
@@ -187,7 +187,7 @@ def uncapped(context: CheckContext) -> list[Check]:
 
 
 def pen_change_point(context: CheckContext) -> list[Check]:
-    """Check that pens are changed within reach of hands, where the machine can be, and off wet ink."""
+    """Checks that pens are changed within reach of hands, where the machine can be, and off wet ink."""
     document, hanging = context.document, context.hanging
     if hanging.pen_change is None or len(context.motion.blocks) < 2:
         return []

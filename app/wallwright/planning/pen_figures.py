@@ -27,22 +27,22 @@ MARGIN = 20.0
 
 
 def line_colour(number: int) -> str:
-    """Return a colour for each pen: only its ink decides which pen draws it."""
+    """Returns a colour for each pen: only its ink decides which pen draws it."""
     return f"#{number + 1:06x}"
 
 
 def line(x: float, y: float, right: float = 0.0, down: float = 0.0) -> Points:
-    """Return (2, 2) mm: a line from a point, this far to the right and down."""
+    """Returns (2, 2) mm: a line from a point, this far to the right and down."""
     return np.array([[x, y], [x + right, y + down]])
 
 
 def digits_width(number: int, height: float) -> float:
-    """Return the width of a number, mm."""
+    """Returns the width of a number, mm."""
     return height * sum(one.advance for one in letters(str(number), "plain")[0])
 
 
 def digits(number: int, height: float, x: float, foot: float) -> Lines:
-    """Return a number in single-stroke digits, centred at x, with its foot at foot. In mm."""
+    """Returns a number in single-stroke digits, centred at x, with its foot at foot. In mm."""
     found, _ = letters(str(number), "plain")
     x -= digits_width(number, height) / 2
     lines: Lines = []
@@ -55,7 +55,7 @@ def digits(number: int, height: float, x: float, foot: float) -> Lines:
 def figure_corner(
     document: Document, hanging: int, size: tuple[float, float], focus: tuple[float, float]
 ) -> tuple[float, float]:
-    """Return the best top left corner for a drawing of a size (mm): with its focus (mm from the corner) at the starting
+    """Returns the best top left corner for a drawing of a size (mm): with its focus (mm from the corner) at the starting
     point, else as near to it as the whole drawing is in the draw zone; at the starting point too if it fits nowhere. In
     mm, wall frame."""
     place = document.hangings[hanging]
@@ -88,7 +88,7 @@ def figure_document(
     pens: tuple[Pen, ...],
     purpose: Literal["pen-offsets", "sample-strip", "pen-friction"],
 ) -> Document:
-    """Return a document with one drawing near the starting point of one hanging. size: mm; focus: point of the drawing,
+    """Returns a document with one drawing near the starting point of one hanging. size: mm; focus: point of the drawing,
     mm from its top left corner, that should be at the starting point; lines: of each pen."""
     place = document.hangings[hanging]
     width, height = size

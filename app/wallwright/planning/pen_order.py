@@ -27,19 +27,19 @@ Cost = tuple[int, float, int]
 
 
 def lightness(pens: tuple[Pen, ...]) -> Floats:
-    """Return (p,) relative luminance, 0 to 1: black to white."""
+    """Returns (p,) relative luminance, 0 to 1: black to white."""
     return luminance(np.array([rgb_of(pen.colour) for pen in pens]))
 
 
 def light_to_dark(document: Document) -> tuple[int, ...]:
-    """Return the proposed order of pens, light ones first. A light ink over a dark one hardly shows, and its tip picks
+    """Returns the proposed order of pens, light ones first. A light ink over a dark one hardly shows, and its tip picks
     up dark ink; a dark one over a light one covers it."""
     light = lightness(document.pens)
     return tuple(sorted(range(len(document.pens)), key=lambda k: (-light[k], k)))
 
 
 def order_for_dry_ink(document: Document, strokes: Strokes, motion: Motion) -> Document:
-    """Return the document with its pens in the order that leaves most time for ink to dry; among equal ones, with the
+    """Returns the document with its pens in the order that leaves most time for ink to dry; among equal ones, with the
     fewest light pens over dark ink. strokes, motion: of its plan. Raises BadValue if no order is better than the present
     one.
 
@@ -73,7 +73,7 @@ class _Search:
         self._forbidden = {(a, b) for a, b in self._inverted if pens[b].over == "lighter"}
 
     def cost(self, order: tuple[int, ...]) -> Cost:
-        """Return the cost of an order; smaller is better."""
+        """Returns the cost of an order; smaller is better."""
         begin, at = {}, 0.0
         for number in order:
             begin[number] = at
@@ -88,7 +88,7 @@ class _Search:
         return forbidden, round(missing, 1), inverted
 
     def best(self) -> tuple[int, ...]:
-        """Return the order with the least cost found; the present one if none is better."""
+        """Returns the order with the least cost found; the present one if none is better."""
         present = tuple(range(len(self.blocks)))
         if len(present) <= MOST_TRIED:
             return min(itertools.permutations(present), key=self.cost)  # the present order is the first

@@ -34,7 +34,7 @@ class PhotoMap:
     distortion: float = 0.0
 
     def moved(self, seen: Points, distortion: float) -> PhotoMap:
-        """Return the map with other (4, 2) pixels of the four points, and another distortion."""
+        """Returns the map with other (4, 2) pixels of the four points, and another distortion."""
         return replace(self, seen=seen, distortion=distortion)
 
     @cached_property
@@ -46,7 +46,7 @@ class PhotoMap:
         return homography(self.seen, self.places)
 
     def to_photo(self, places: Points) -> Points:
-        """Return (n, 2) pixels of (n, 2) mm."""
+        """Returns (n, 2) pixels of (n, 2) mm."""
         middle, half = self._lens
         ideal = (through(self._to_photo, places) - middle) / half
         square = (ideal**2).sum(axis=1, keepdims=True)
@@ -55,14 +55,14 @@ class PhotoMap:
         return pixels
 
     def to_figure(self, pixels: Points) -> Points:
-        """Return (n, 2) mm of (n, 2) pixels."""
+        """Returns (n, 2) mm of (n, 2) pixels."""
         middle, half = self._lens
         seen = (pixels - middle) / half
         ideal = seen / (1 + self.distortion * (seen**2).sum(axis=1, keepdims=True))
         return through(self._to_figure, middle + half * ideal)
 
     def pixels_per_mm(self, place: Points) -> Floats:
-        """Return (n, 2) pixels per mm at (n, 2) mm of the figure: smallest and largest over all directions."""
+        """Returns (n, 2) pixels per mm at (n, 2) mm of the figure: smallest and largest over all directions."""
         step = 0.5
         right, down = np.array([step, 0.0]), np.array([0.0, step])
         columns = [(self.to_photo(place + way) - self.to_photo(place - way)) / (2 * step) for way in (right, down)]

@@ -145,7 +145,7 @@ class StrokePreview:
         return dict(zip(self.row.order, self.row.lines, strict=False)) if self.row is not None else {}
 
     def of_hanging(self, hanging: int) -> StrokePreview:
-        """Return the share of one hanging."""
+        """Returns the share of one hanging."""
         return self.by_hanging[hanging] if self.by_hanging else self
 
 
@@ -217,11 +217,11 @@ class Response(msgspec.Struct, frozen=True):
     """Seconds by stage name."""
 
     def require_preview(self) -> StrokePreview:
-        """Return the preview of an answer that was not cancelled."""
+        """Returns the preview of an answer that was not cancelled."""
         assert self.preview is not None, "the request was given up"
         return self.preview
 
     def require_plan(self) -> Plan:
-        """Return the plan of an answer to a request for one hanging."""
+        """Returns the plan of an answer to a request for one hanging."""
         assert self.plan is not None, "no plan of one hanging was asked for"
         return self.plan

@@ -68,7 +68,7 @@ class PlanStage:
         clock: Clock,
         budget: SearchBudget,
     ) -> Plan:
-        """Order, time and check one hanging's strokes of a preview. If the budget is stopped early, the plan is that of
+        """Orders, time and check one hanging's strokes of a preview. If the budget is stopped early, the plan is that of
         the document with this limit."""
         strokes = self._drawable(document, hanging, preview, clock)
         content = self._content(document, hanging, preview, strokes)
@@ -88,7 +88,7 @@ class PlanStage:
     def provisional(
         self, document: Document, hanging: int, preview: StrokePreview, progress: StageProgress, clock: Clock
     ) -> Plan | None:
-        """Return the last plan repaired where the strokes have changed; None if the plan itself is cached or quickly
+        """Returns the last plan repaired where the strokes have changed; None if the plan itself is cached or quickly
         made, if too much has changed, or if stroke numbers matter."""
         last, rules = self._last, document.settings.order
         if last is None or last.hanging != hanging or last.rules != rules or document.stopped is not None:
@@ -113,7 +113,7 @@ class PlanStage:
     def rough_time(
         self, document: Document, hanging: int, preview: StrokePreview, progress: StageProgress
     ) -> RoughTime:
-        """Return the approximate time of one hanging's job when each stroke is followed by the nearest one. Nothing is
+        """Returns the approximate time of one hanging's job when each stroke is followed by the nearest one. Nothing is
         cached."""
         strokes = self._drawable(document, hanging, preview, Clock())
         task = self._order_task(document, hanging, preview, strokes)
@@ -121,14 +121,14 @@ class PlanStage:
         return rough_time(document, hanging, ordered, progress)
 
     def _drawable(self, document: Document, hanging: int, preview: StrokePreview, clock: Clock) -> Strokes:
-        """Return a hanging's strokes to draw, in file order, split at corners if requested."""
+        """Returns a hanging's strokes to draw, in file order, split at corners if requested."""
         strokes, controller = self._inside(document, hanging, preview, clock), document.machine.controller
         if controller.takes == "drawing" and controller.page.lift_angle:
             return split_at_corners(strokes, controller.page.lift_angle)
         return strokes
 
     def _inside(self, document: Document, hanging: int, preview: StrokePreview, clock: Clock) -> Strokes:
-        """Return a hanging's strokes to draw, in file order."""
+        """Returns a hanging's strokes to draw, in file order."""
         preview = preview.of_hanging(hanging)
         strokes = preview.strokes
         if document.settings.outside == "clip" and np.any(preview.outside.bits):
@@ -143,7 +143,7 @@ class PlanStage:
         return strokes.take(np.setdiff1d(np.arange(len(strokes)), out))
 
     def _content(self, document: Document, hanging: int, preview: StrokePreview, strokes: Strokes) -> str:
-        """Return the cache key for the order of strokes."""
+        """Returns the cache key for the order of strokes."""
         owner = preview.of_hanging(hanging).placement_of_source
         return key(
             strokes.points,
@@ -161,7 +161,7 @@ class PlanStage:
     def _order_task(
         self, document: Document, hanging: int, preview: StrokePreview, strokes: Strokes
     ) -> tuple[Strokes, Floats, float, float, Ordering, Integers | None]:
-        """Return the arguments for ordering: strokes, start, speed and acceleration of travels, rules and groups."""
+        """Returns the arguments for ordering: strokes, start, speed and acceleration of travels, rules and groups."""
         limits, rules = document.machine.limits, document.settings.order
         owner = preview.of_hanging(hanging).placement_of_source
         groups = {"none": None, "shape": strokes.source, "artwork": owner[strokes.source]}[rules.together]
@@ -178,7 +178,7 @@ class PlanStage:
         progress: StageProgress,
         clock: Clock,
     ) -> Plan:
-        """Return the plan of ordered strokes. content: cache key of their order; "": the plan is provisional, and reuses
+        """Returns the plan of ordered strokes. content: cache key of their order; "": the plan is provisional, and reuses
         the last motion where that is the same."""
         place, strokes = document.hangings[hanging], ordered
         rig = CableRobotModel.of(document.machine, place)
@@ -214,5 +214,5 @@ class PlanStage:
 
 
 def ended_at(document: Document, budget: SearchBudget) -> Document:
-    """Return the document with the limit on tries at which the user stopped the search for the order."""
+    """Returns the document with the limit on tries at which the user stopped the search for the order."""
     return set_field(document, "settings.order.tries", budget.made) if budget.ended_early else document

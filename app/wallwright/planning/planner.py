@@ -63,13 +63,13 @@ class Planner:
         return self._deadline
 
     def start(self) -> None:
-        """Start the worker, unless it runs already, so that it is ready sooner when the first request comes."""
+        """Starts the worker, unless it runs already, so that it is ready sooner when the first request comes."""
         if not (self._started or self._closed):
             self._started = True
             self._start_process()
 
     def submit(self, request: Request) -> None:
-        """Request a plan; any earlier request is cancelled."""
+        """Requests a plan; any earlier request is cancelled."""
         if self._closed:
             return
         self.start()
@@ -81,7 +81,7 @@ class Planner:
         self._outbox.put(request)
 
     def cancel(self) -> None:
-        """Cancel the current request; no answer to it will come."""
+        """Cancels the current request; no answer to it will come."""
         if self._closed:
             return
         self._wanted = None
@@ -95,7 +95,7 @@ class Planner:
             self._outbox.put(StopSearch(self._wanted))
 
     def poll(self) -> list[Progress | Response]:
-        """Return what has arrived since the last call, oldest first. Call it when notified, and at the deadline."""
+        """Returns what has arrived since the last call, oldest first. Call it when notified, and at the deadline."""
         if self._closed:
             return []
         found: list[Progress | Response] = []
@@ -122,7 +122,7 @@ class Planner:
         return found
 
     def close(self) -> None:
-        """End the worker. No process or thread is left."""
+        """Ends the worker. No process or thread is left."""
         if not self._closed:
             self._closed = True
             if self._started:
@@ -131,7 +131,7 @@ class Planner:
                 thread.join(5)
 
     def kill_worker(self) -> None:
-        """End the worker at once, as a crash would."""
+        """Ends the worker at once, as a crash would."""
         self.start()
         self._process.kill()
 
@@ -155,7 +155,7 @@ class Planner:
             thread.start()
 
     def _announce(self) -> None:
-        """Notify the caller, from the receiver thread."""
+        """Notifies the caller, from the receiver thread."""
         if self.notify is not None:
             self.notify()
 
@@ -172,7 +172,7 @@ class Planner:
         self._process.close()
 
     def _watch(self) -> None:
-        """End a worker that did not stop when asked."""
+        """Ends a worker that did not stop when asked."""
         stale = self._running - {self._wanted}
         if not stale:
             self._deadline = None
@@ -229,7 +229,7 @@ def _reap(
 
 
 def _send(connection: Connection, outbox: queue.SimpleQueue[Any]) -> None:
-    """Write requests to the worker; each artwork's bytes are sent once."""
+    """Writes requests to the worker; each artwork's bytes are sent once."""
     sent: set[str] = set()
     while True:
         item = outbox.get()

@@ -24,7 +24,7 @@ class PointCache:
         self._hashes: Hashes = np.zeros(0, dtype=np.uint64)
 
     def look_up(self, points: Points) -> tuple[Bits, Flags]:
-        """Return (m,) values, 0 where unknown, and (m,) bool: known."""
+        """Returns (m,) values, 0 where unknown, and (m,) bool: known."""
         if not len(self._points):
             return np.zeros(len(points), dtype=np.uint16), np.zeros(len(points), dtype=bool)
         hashes = _hashes(points)
@@ -33,13 +33,13 @@ class PointCache:
         return np.where(known, self._values[place], 0).astype(self._values.dtype), known
 
     def copy(self) -> PointCache:
-        """Return an independent copy."""
+        """Returns an independent copy."""
         other = PointCache()
         other._points, other._values, other._hashes = self._points, self._values, self._hashes
         return other
 
     def keep(self, points: Points, values: Bits) -> None:
-        """Store these values and drop all others. points: (n, 2) mm; values: (n,) bits."""
+        """Stores these values and drop all others. points: (n, 2) mm; values: (n,) bits."""
         hashes = _hashes(points)
         order = np.argsort(hashes, kind="stable")
         self._points, self._values, self._hashes = points[order], values[order], hashes[order]
@@ -50,7 +50,7 @@ def _bits(points: Points) -> Hashes:
 
 
 def _hashes(points: Points) -> Hashes:
-    """Return (n,) uint64; different points rarely share one, and then the second counts as unknown."""
+    """Returns (n,) uint64; different points rarely share one, and then the second counts as unknown."""
     x, y = (_bits(points) * _MULTIPLIERS).T
     hashes: Hashes = x ^ (y >> np.uint64(29)) ^ (y << np.uint64(35))
     return hashes

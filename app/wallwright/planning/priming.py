@@ -14,7 +14,7 @@ BETWEEN = 2.0
 
 
 def with_priming(document: Document, hanging: Hanging, strokes: Strokes) -> Strokes:
-    """Return ordered strokes with priming strokes before the first one of each pen that is put in; unchanged if the hanging
+    """Returns ordered strokes with priming strokes before the first one of each pen that is put in; unchanged if the hanging
     has no strip.
 
     They begin at the strip's corner and continue below each other, pen by pen.

@@ -15,7 +15,7 @@ PACKAGE = Path(__file__).resolve().parents[1]
 
 
 def is_program_changed(since: float = STARTED, package: Path = PACKAGE, executable: str = sys.executable) -> bool:
-    """Return whether a module of the package, or the program that runs it, was written, replaced or removed after a
+    """Returns whether a module of the package, or the program that runs it, was written, replaced or removed after a
     time, s since 1970. Replaced files keep their modification time from packing, but not their change time (POSIX:
     st_ctime)."""
     files = [package / "__init__.py", *package.rglob("*.py")] if package.is_dir() else []
@@ -31,7 +31,7 @@ def _changed_at(file: str) -> float:
 
 
 def program_changed_sentence() -> str:
-    """Return the message for that case."""
+    """Returns the message for that case."""
     return tr(
         "The program was changed while this window was open, perhaps by an update. Save the project, close all windows "
         "and start the program again."

@@ -22,20 +22,20 @@ ARM = 10.0
 
 
 def proof_lines(figure: ProofFigure) -> Floats:
-    """Return (5, 2, 2) mm, wall frame: the strokes of both crosses, and the line beside the first one."""
+    """Returns (5, 2, 2) mm, wall frame: the strokes of both crosses, and the line beside the first one."""
     arms = np.array([[[-ARM, 0.0], [ARM, 0.0]], [[0.0, -ARM], [0.0, ARM]]])
     crosses = [np.array(point) + arms for point in (figure.first, figure.second)]
     return np.concatenate([*crosses, np.array(figure.line)[None]])
 
 
 def proof_figure_for(document: Document, hanging: int) -> ProofFigure:
-    """Return the proof drawing of a hanging. Raises BadValue if there is no room."""
+    """Returns the proof drawing of a hanging. Raises BadValue if there is no room."""
     machine, place = document.machine, document.hangings[hanging]
     return proof_figure(machine, place, document.wall, page_area(machine, place, document.wall))
 
 
 def proof_document(document: Document, hanging: int) -> Document:
-    """Return a document with the same wall, machine and hanging, and the proof drawing as the only artwork, drawn with
+    """Returns a document with the same wall, machine and hanging, and the proof drawing as the only artwork, drawn with
     the first pen. Raises BadValue for a machine that takes no drawings, and if there is no room."""
     place = _hanging(document, hanging)
     lines = proof_lines(proof_figure_for(document, hanging))
@@ -69,7 +69,7 @@ def proof_document(document: Document, hanging: int) -> Document:
 
 
 def proof_result(document: Document, hanging: int, tape: tuple[float, float, float, float]) -> ProofResult:
-    """Evaluate four readings of the proof drawing, mm, as it is drawn with the present document. Raises BadValue."""
+    """Evaluates four readings of the proof drawing, mm, as it is drawn with the present document. Raises BadValue."""
     place = _hanging(document, hanging)
     figure = proof_figure_for(document, hanging)
     rig = CableRobotModel.of(document.machine, place)

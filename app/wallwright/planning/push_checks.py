@@ -37,7 +37,7 @@ class Push:
 
 
 def pushes(context: CheckContext) -> list[Check]:
-    """Report how far each uncorrected force moves the pen, largest first."""
+    """Reports how far each uncorrected force moves the pen, largest first."""
     points = context.strokes.points[:: max(1, len(context.strokes.points) // POSES)]
     if not len(points):
         return []
@@ -95,7 +95,7 @@ def _pushes(machine: Machine, pens: list[Pen]) -> list[Push]:
 
 
 def _one_way(context: CheckContext, large: list[Push]) -> list[str]:
-    """Return the cost of drawing the lines of fills in one direction, if their friction is not corrected or known too
+    """Returns the cost of drawing the lines of fills in one direction, if their friction is not corrected or known too
     roughly: two neighbouring lines drawn in opposite directions are displaced by it to opposite sides."""
     seconds = one_way_seconds(context.strokes, context.document.machine)
     if (
@@ -123,7 +123,7 @@ def _one_way(context: CheckContext, large: list[Push]) -> list[str]:
 
 
 def one_way_seconds(strokes: Strokes, machine: Machine) -> float:
-    """Return the additional time, s, for drawing the lines of fills in one direction: the way back along every second
+    """Returns the additional time, s, for drawing the lines of fills in one direction: the way back along every second
     one, twice."""
     legs = np.diff(strokes.points, axis=0)
     length = np.hypot(*legs.T)

@@ -43,7 +43,7 @@ Marks = dict[int, tuple[RegisterMark, ...]]
 
 
 def marks_of(document: Document, strokes: Strokes, zone: Callable[[Wall, Machine, Hanging], DrawZone]) -> Marks:
-    """Return all register marks of a document: the stored ones, and computed ones for hangings without."""
+    """Returns all register marks of a document: the stored ones, and computed ones for hangings without."""
     found: Marks = {}
     joining = document.settings.joining
     for number, hanging in enumerate(document.hangings):
@@ -61,7 +61,7 @@ def marks_of(document: Document, strokes: Strokes, zone: Callable[[Wall, Machine
 
 
 def drawn_by(document: Document, hanging: int, marks: Marks) -> tuple[RegisterMark, ...]:
-    """Return the marks that a hanging draws for later ones."""
+    """Returns the marks that a hanging draws for later ones."""
     return tuple(m for number, own in sorted(marks.items()) for m in own if document.drawer_of(number, m.x) == hanging)
 
 
@@ -72,7 +72,7 @@ def _chosen(
     strokes: Strokes,
     zone: Callable[[Wall, Machine, Hanging], DrawZone],
 ) -> Floats:
-    """Return (n, 2) mm: positions of the marks that one hanging draws for another; fewer than wanted if there is no
+    """Returns (n, 2) mm: positions of the marks that one hanging draws for another; fewer than wanted if there is no
     room."""
     pair = [document.hangings[i].as_planned for i in (one, other)]
     places = _reached(document, pair, zone, _heights(document, strokes))
@@ -90,7 +90,7 @@ def _chosen(
 
 
 def _heights(document: Document, strokes: Strokes) -> tuple[float, float]:
-    """Return the range of heights, mm, in which marks are useful: about the height of the drawing. Nearer to the anchors
+    """Returns the range of heights, mm, in which marks are useful: about the height of the drawing. Nearer to the anchors
     the motors have the smallest reserve."""
     wall = document.wall
     if not len(strokes.points):
@@ -105,7 +105,7 @@ def _reached(
     zone: Callable[[Wall, Machine, Hanging], DrawZone],
     heights: tuple[float, float],
 ) -> Floats:
-    """Return (n, 2) mm: positions between two heights at which both hangings can draw the whole mark."""
+    """Returns (n, 2) mm: positions between two heights at which both hangings can draw the whole mark."""
     wall, machine, arm = document.wall, document.machine, document.settings.joining.arm + ROOM
     zones = [zone(wall, machine, h) for h in hangings]
     both = (zones[0].bits == 0) & (zones[1].bits == 0)
@@ -133,7 +133,7 @@ def _reached(
 
 
 def _distance(places: Points, points: Points, around: float) -> Floats:
-    """Return (n,) mm from each position to the nearest of points (m, 2), considering only points within ten times
+    """Returns (n,) mm from each position to the nearest of points (m, 2), considering only points within ten times
     `around`."""
     low, high = places.min(axis=0) - 10 * around, places.max(axis=0) + 10 * around
     near = points[np.all((points >= low) & (points <= high), axis=1)]
@@ -141,7 +141,7 @@ def _distance(places: Points, points: Points, around: float) -> Floats:
 
 
 def _above_and_below(places: Points, ink: Points, room: float) -> Points:
-    """Return those of positions (n, 2) that are above or below all ink (m, 2) of their strip by room, mm, if they span
+    """Returns those of positions (n, 2) that are above or below all ink (m, 2) of their strip by room, mm, if they span
     nearly the same height as all: a cross in the counter of a letter spoils it, and is hard to find. Otherwise all
     positions."""
     low, high = places[:, 0].min() - room, places[:, 0].max() + room
@@ -154,7 +154,7 @@ def _above_and_below(places: Points, ink: Points, room: float) -> Points:
 
 
 def _far_apart(places: Points, count: int, least: float) -> Floats:
-    """Return (m, 2): the first two far from each other, each further one farthest from all before (Gonzalez, 1985). So
+    """Returns (m, 2): the first two far from each other, each further one farthest from all before (Gonzalez, 1985). So
     the first few are the most informative."""
     centre = places.mean(axis=0)
     first = int(np.argmax(np.hypot(*(places - centre).T)))
@@ -168,7 +168,7 @@ def _far_apart(places: Points, count: int, least: float) -> Floats:
 
 
 def mark_strokes(document: Document, marks: tuple[RegisterMark, ...]) -> Strokes:
-    """Return the marks as strokes of their pen: for each a horizontal and a vertical line, and its name."""
+    """Returns the marks as strokes of their pen: for each a horizontal and a vertical line, and its name."""
     joining = document.settings.joining
     ids = [p.id for p in document.pens]
     pen = ids.index(joining.pen) if joining.pen else 0
@@ -192,7 +192,7 @@ def mark_strokes(document: Document, marks: tuple[RegisterMark, ...]) -> Strokes
 
 
 def with_marks(strokes: Strokes, marks: Strokes) -> Strokes:
-    """Return ordered strokes with marks after the other strokes of their pen, or at the very end if it draws nothing
+    """Returns ordered strokes with marks after the other strokes of their pen, or at the very end if it draws nothing
     else."""
     if not len(marks):
         return strokes

@@ -30,7 +30,7 @@ class RoughTime(NamedTuple):
 
 
 def rough_time(document: Document, hanging: int, ordered: Strokes, progress: StageProgress) -> RoughTime:
-    """Return the time of strokes in drawing order, with the machine and pens of a document."""
+    """Returns the time of strokes in drawing order, with the machine and pens of a document."""
     if not len(ordered):
         return RoughTime(0.0, 0.0)
     some = ordered.take(spread_sample(ordered))
@@ -45,7 +45,7 @@ def rough_time(document: Document, hanging: int, ordered: Strokes, progress: Sta
 
 
 def spread_sample(strokes: Strokes) -> Integers:
-    """Return (m,) indices of strokes in PIECES sections of the order, with about MOST_POINTS points in total; all if
+    """Returns (m,) indices of strokes in PIECES sections of the order, with about MOST_POINTS points in total; all if
     there are few."""
     count = len(strokes.points)
     if count <= MOST_POINTS:

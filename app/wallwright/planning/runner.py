@@ -61,7 +61,7 @@ class CostlyArtwork(TooCostly):
 
 
 def _read(artwork: Artwork, flatness: float, progress: Callable[[float], None]) -> Drawing:
-    """Read an artwork. Raises BadFile, CostlyArtwork."""
+    """Reads an artwork. Raises BadFile, CostlyArtwork."""
     with reading(artwork.read_anyway):
         try:
             return read_artwork(artwork.data, artwork.media, artwork.name, flatness, progress)
@@ -97,7 +97,7 @@ class Runner:
         early: Callable[[Response], None] = lambda answer: None,
         enough: Callable[[], bool] = lambda: False,
     ) -> Response:
-        """Run a request. progress may raise Cancelled; early receives the preview before the plan is ready, and a
+        """Runs a request. progress may raise Cancelled; early receives the preview before the plan is ready, and a
         provisional plan if one is requested and little has changed; enough is called while strokes are being ordered: True
         stops that, and the answer says after how many tries.
 
@@ -175,7 +175,7 @@ class Runner:
         clock: Clock,
         enough: Callable[[], bool],
     ) -> Response:
-        """Plan all hangings, one after the other; nothing is written while one of them has an error.
+        """Plans all hangings, one after the other; nothing is written while one of them has an error.
 
         A search stopped at one hanging limits those of the others too, because the document has one limit: hangings planned
         before it are ordered again, up to the same limit.
@@ -210,7 +210,7 @@ class Runner:
         clock: Clock,
         show: Callable[[Placement, Drawing], None] = lambda placement, drawing: None,
     ) -> StrokePreview:
-        """Return strokes of all visible placements in file order, with their parts outside the draw zone.
+        """Returns strokes of all visible placements in file order, with their parts outside the draw zone.
 
         With several hangings they are divided among these, and those of each hanging are consecutive. show: called with each
         placement once its artwork is read, before its strokes are made.
@@ -253,7 +253,7 @@ class Runner:
             )
 
     def _sample_styles(self, request: Request, progress: StageProgress, early: Callable[[Response], None]) -> None:
-        """Pass one sample after the other to early."""
+        """Passes one sample after the other to early."""
         document, placement = request.document, request.document.placement(request.placement)
         drawing = self._drawing(document, placement, lambda done: progress("read", done))
         if drawing.raster is None:
@@ -351,7 +351,7 @@ class Runner:
         raster: Raster,
         progress: Callable[[float], None],
     ) -> PlacedArtwork:
-        """Draw a picture in its line style: moving and rotating it reuses the result."""
+        """Draws a picture in its line style: moving and rotating it reuses the result."""
         artwork, picture = document.artwork(placement.artwork), placement.picture or PictureSettings()
         size, settings = (placement.width, placement.height), document.settings
         with _naming(artwork.name):
@@ -372,7 +372,7 @@ class Runner:
         style: Regions,
         progress: Callable[[float], None],
     ) -> Drawing:
-        """Trace a picture as regions; computed again only when its size on the wall changes considerably."""
+        """Traces a picture as regions; computed again only when its size on the wall changes considerably."""
         scale = max(placement.width / drawing.width, placement.height / drawing.height)
         flatness = _tolerance(document.settings.flatness, scale)
         speck = style.speck * flatness / document.settings.flatness
@@ -393,7 +393,7 @@ def _naming(artwork: str) -> Iterator[None]:
 
 
 def _tolerance(wall_flatness: float, scale: float) -> float:
-    """Return the largest distance of chords from a curve in the artwork's frame when it is scaled to the wall, mm.
+    """Returns the largest distance of chords from a curve in the artwork's frame when it is scaled to the wall, mm.
 
     In steps of sqrt 2, so that a drawing is not read again at every movement of a handle.
     """

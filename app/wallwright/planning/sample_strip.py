@@ -62,13 +62,13 @@ class PenStrip:
 
 
 def strip_speeds(document: Document, pen: Pen) -> list[float]:
-    """Return the speeds of a pen's lines on the strip, mm/s, from the top."""
+    """Returns the speeds of a pen's lines on the strip, mm/s, from the top."""
     speed = pen.speed or document.machine.limits.draw_speed
     return [round(speed * share, 1) for share in SPEEDS]
 
 
 def bar_pen(document: Document, pen: int) -> int | None:
-    """Return the index of the darkest pen, over whose bar a pen shows how much it hides; None for a pen that is as dark,
+    """Returns the index of the darkest pen, over whose bar a pen shows how much it hides; None for a pen that is as dark,
     or that may not draw over darker ink."""
     light = lightness(document.pens)
     darkest = int(np.argmin(light))
@@ -77,7 +77,7 @@ def bar_pen(document: Document, pen: int) -> int | None:
 
 
 def sample_strip(document: Document, hanging: int) -> Document:
-    """Return a document with the same wall, machine and hanging, and the sample strip near the starting point as the
+    """Returns a document with the same wall, machine and hanging, and the sample strip near the starting point as the
     only artwork."""
     pens, bars = document.pens, [bar_pen(document, k) for k in range(len(document.pens))]
     rows = [pen_strip(document, k) for k in range(len(pens))]
@@ -110,7 +110,7 @@ def sample_strip(document: Document, hanging: int) -> Document:
 
 
 def _strip_pens(document: Document, pen: Pen) -> list[Pen]:
-    """Return the strip's pens that represent one pen: by SLOW, USUAL, FAST and OVER."""
+    """Returns the strip's pens that represent one pen: by SLOW, USUAL, FAST and OVER."""
     slow, usual, fast = strip_speeds(document, pen)
     first = edits.replace(pen, id=f"{pen.id}-{SLOW}", speed=slow)
     named = [
@@ -133,13 +133,13 @@ def _begins(lengths: list[float], gap: float) -> list[float]:
 
 
 def pen_strip(document: Document, pen: int) -> PenStrip:
-    """Return what one pen draws, by its index."""
+    """Returns what one pen draws, by its index."""
     bar = bar_pen(document, pen)
     return _drawn(document.pens[pen], None if bar is None else document.pens[bar].width)
 
 
 def _drawn(pen: Pen, bar_width: float | None) -> PenStrip:
-    """Return what a pen draws. bar_width: line width of the darkest pen; None: no bar."""
+    """Returns what a pen draws. bar_width: line width of the darkest pen; None: no bar."""
     w, row = pen.width, PenStrip()
     pitch = max(6.0, 3 * w)
     for number in (SLOW, USUAL, FAST):
@@ -177,7 +177,7 @@ def _drawn(pen: Pen, bar_width: float | None) -> PenStrip:
 
 
 def _solid(x: float, y: float, width: float, height: float, pen: float, is_upright: bool) -> Points:
-    """Return a solid rectangle, drawn back and forth in one stroke by a pen of a line width."""
+    """Returns a solid rectangle, drawn back and forth in one stroke by a pen of a line width."""
     across, along = (width, height) if is_upright else (height, width)
     count = max(math.ceil((across - pen) / (SOLID * pen)), 1)
     places = np.repeat(np.linspace(pen / 2, across - pen / 2, count + 1), 2)

@@ -50,7 +50,7 @@ def find_shorter(
     plans: PlanStage,
     progress: StageProgress,
 ) -> Iterator[ShorterOption]:
-    """Yield changes of a document that may shorten one hanging's job: all of them at once, those to be tried as pending;
+    """Yields changes of a document that may shorten one hanging's job: all of them at once, those to be tried as pending;
     then the result of each of these. preview_of: makes the strokes of a document."""
     preview = preview_of(document)
     now = plans.rough_time(document, hanging, preview, progress)
@@ -75,7 +75,7 @@ def _answer(option: ShorterOption) -> ShorterOption:
 
 
 def _changes(document: Document) -> Iterator[ShorterOption]:
-    """Yield all changes that may shorten the job, before it is known whether they do."""
+    """Yields all changes that may shorten the job, before it is known whether they do."""
     yield from _fewer_lines(document)
     yield from _pictures(document)
     yield from _speeds(document)
@@ -99,7 +99,7 @@ def _changes(document: Document) -> Iterator[ShorterOption]:
 
 
 def _fewer_lines(document: Document) -> Iterator[ShorterOption]:
-    """Yield changes to areas with less line in them."""
+    """Yields changes to areas with less line in them."""
     shapes = [p for p in document.placements if p.visible and not document.artwork(p.artwork).is_picture]
     if not shapes:
         return
@@ -130,14 +130,14 @@ def _wider(fill: Fill) -> Fill:
 
 
 def _lines(fill: Fill) -> str:
-    """Return the density of a fill in words."""
+    """Returns the density of a fill in words."""
     if fill.coverage > 0:
         return tr("{0:.0f} % ink", fill.coverage)
     return tr("lines {0} mm apart", format_number(fill.spacing))
 
 
 def _with_fills(document: Document, change: Callable[[Fill], Fill]) -> Document:
-    """Return the document with each fill changed: that of the job and those of colours."""
+    """Returns the document with each fill changed: that of the job and those of colours."""
 
     def changed(placement: Placement) -> Placement:
         inks = tuple(
@@ -155,7 +155,7 @@ def _with_fills(document: Document, change: Callable[[Fill], Fill]) -> Document:
 
 
 def _pictures(document: Document) -> Iterator[ShorterOption]:
-    """Yield changes to pictures with less ink, or from fewer pens."""
+    """Yields changes to pictures with less ink, or from fewer pens."""
     pictures = [p for p in document.placements if p.visible and document.artwork(p.artwork).is_picture]
     paler = fewer = document
     for placement in pictures:
@@ -175,7 +175,7 @@ def _pictures(document: Document) -> Iterator[ShorterOption]:
 
 
 def _speeds(document: Document) -> Iterator[ShorterOption]:
-    """Yield higher speeds, as far as the belts allow. A machine that takes drawings sets its own speed."""
+    """Yields higher speeds, as far as the belts allow. A machine that takes drawings sets its own speed."""
     limits = document.machine.limits
     if document.machine.controller.takes == "drawing":
         return
@@ -201,7 +201,7 @@ def _speeds(document: Document) -> Iterator[ShorterOption]:
 
 
 def _styles(document: Document, preview: StrokePreview) -> Iterator[ShorterOption]:
-    """Yield, for each picture, the line style that takes the least time."""
+    """Yields, for each picture, the line style that takes the least time."""
     pace, shares = DrawingPace.of(document), _line_shares(document, preview)
     if len(document.hangings) > 1:
         return  # the share of a picture in one hanging is unknown
@@ -232,7 +232,7 @@ def _styles(document: Document, preview: StrokePreview) -> Iterator[ShorterOptio
 
 
 def _line_shares(document: Document, preview: StrokePreview) -> dict[str, float]:
-    """Return the share of the total line length of each placement, by its id."""
+    """Returns the share of the total line length of each placement, by its id."""
     strokes = preview.strokes
     of = np.where(strokes.source >= 0, preview.placement_of_source[strokes.source], len(document.placements))
     length = np.bincount(of, strokes.lengths(), minlength=len(document.placements))
@@ -240,7 +240,7 @@ def _line_shares(document: Document, preview: StrokePreview) -> dict[str, float]
 
 
 def _longer_search(document: Document, now: RoughTime) -> Iterator[ShorterOption]:
-    """Yield a longer search; its saving is known only after running it."""
+    """Yields a longer search; its saving is known only after running it."""
     order = document.settings.order
     effort = NEXT_EFFORT.get(order.effort, order.effort)
     if (effort == order.effort and not order.tries) or now.travel <= 0:

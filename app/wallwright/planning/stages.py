@@ -23,7 +23,7 @@ PROVISIONAL = N_("Provisional, until all strokes are in their final order:")
 
 
 def describe_stage(stage: str, saving: OrderSaving | None = None) -> str:
-    """Return the present stage in words and, while strokes are being ordered, the saving so far."""
+    """Returns the present stage in words and, while strokes are being ordered, the saving so far."""
     title = tr(TITLES[stage]) if stage in TITLES else stage
     if saving is None:
         return title

@@ -78,7 +78,7 @@ class StripReading:
 
 
 def with_strip_read(document: Document, readings: dict[str, StripReading]) -> Document:
-    """Return the document with the results of the strip. readings: by pen id. Raises BadValue with a sentence."""
+    """Returns the document with the results of the strip. readings: by pen id. Raises BadValue with a sentence."""
     pens = tuple(learnt_pen(document, pen, readings[pen.id]) if pen.id in readings else pen for pen in document.pens)
     lift = learnt_lift(document, readings)
     machine = document.machine if lift == document.machine.lift else edits.replace(document.machine, lift=lift)
@@ -86,7 +86,7 @@ def with_strip_read(document: Document, readings: dict[str, StripReading]) -> Do
 
 
 def learnt_pen(document: Document, pen: Pen, seen: StripReading) -> Pen:
-    """Return a pen with the results of its part of the strip. Raises BadValue if they are impossible."""
+    """Returns a pen with the results of its part of the strip. Raises BadValue if they are impossible."""
     known = quantities(Pen)
     for line in seen.lines:
         if not known["width"].low <= line.width <= known["width"].high or line.speed <= 0:
@@ -117,7 +117,7 @@ def learnt_pen(document: Document, pen: Pen, seen: StripReading) -> Pen:
 
 
 def learnt_lift(document: Document, readings: dict[str, StripReading]) -> Lift:
-    """Return the machine's lift with the times that the slowest of all pens read needs. Raises BadValue."""
+    """Returns the machine's lift with the times that the slowest of all pens read needs. Raises BadValue."""
     lift, lowering, raising = document.machine.lift, [], []
     for pen in document.pens:
         seen = readings.get(pen.id)
@@ -169,7 +169,7 @@ def _no_good_line(pen: Pen, lines: Sequence[LineSeen]) -> str:
 
 
 def _width_at(pen: Pen, good: Sequence[LineSeen], speed: float) -> float:
-    """Return the width, mm, interpolated between lines, sorted by speed, over the logarithm of the speed."""
+    """Returns the width, mm, interpolated between lines, sorted by speed, over the logarithm of the speed."""
     if not good:
         return pen.width
     known = np.log([line.speed for line in good])
@@ -177,7 +177,7 @@ def _width_at(pen: Pen, good: Sequence[LineSeen], speed: float) -> float:
 
 
 def _ruler_error(lines: Sequence[LineSeen]) -> float:
-    """Return the possible error of the lines' widths, mm: half of the reading resolution."""
+    """Returns the possible error of the lines' widths, mm: half of the reading resolution."""
     if not lines:
         return math.inf
     is_coarse = all((line.width / COARSE).is_integer() for line in lines)
@@ -185,7 +185,7 @@ def _ruler_error(lines: Sequence[LineSeen]) -> float:
 
 
 def _within_patches(pen: Pen, read: float, off: float, closed: float) -> float:
-    """Return a width, mm, that agrees with the ruler, `read` plus or minus `off`, and with the first patch without
+    """Returns a width, mm, that agrees with the ruler, `read` plus or minus `off`, and with the first patch without
     white, `closed`: the middle of the common range, or else the ruler's nearest value."""
     lower = [step for step in sorted({*TONES, *CLOSING}) if step < closed]
     low = 0.0 if closed == WHITE_EVERYWHERE else pen.width * 100 / closed
@@ -205,7 +205,7 @@ def _within_patches(pen: Pen, read: float, off: float, closed: float) -> float:
 
 
 def _spread(pen: Pen, width: float, half_tone: float) -> float:
-    """Return the pen's gain: how much more is covered than planned where half is planned.
+    """Returns the pen's gain: how much more is covered than planned where half is planned.
 
     In the patch that looks as dark as the band, lines of the actual width would cover the share p. The visible share is p +
     4 g p (1 - p); that of the band, whose stripes are STRIPE nominal widths wide, is half plus what both edges add: the
@@ -225,7 +225,7 @@ def _spread(pen: Pen, width: float, half_tone: float) -> float:
 
 
 def _seconds(document: Document, way: float, speed: float) -> float:
-    """Return the time from rest, s, for a distance in mm, with the machine's acceleration up to a speed."""
+    """Returns the time from rest, s, for a distance in mm, with the machine's acceleration up to a speed."""
     machine = document.machine
     if machine.controller.pacing == "constant":
         return way / speed

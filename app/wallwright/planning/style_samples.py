@@ -32,7 +32,7 @@ PIXELS = 320
 
 
 def shrunk(raster: Raster) -> Raster:
-    """Return the picture with fewer pixels, if it has more than a copy needs."""
+    """Returns the picture with fewer pixels, if it has more than a copy needs."""
     from PIL import Image
 
     rows, columns = raster.pixels.shape[:2]
@@ -45,7 +45,7 @@ def shrunk(raster: Raster) -> Raster:
 
 
 def trials(placement: Placement, document: Document, styles: Sequence[str] = ()) -> Iterator[Placement]:
-    """Yield the placement as a small copy in each line style, with default parameters. styles: their tags, in the order
+    """Yields the placement as a small copy in each line style, with default parameters. styles: their tags, in the order
     wanted; none: all."""
     picture = placement.picture or PictureSettings()
     pens = chosen_pens(picture, document.pens) or range(len(document.pens))
@@ -65,7 +65,7 @@ def trials(placement: Placement, document: Document, styles: Sequence[str] = ())
 
 
 def sample_of(trial: Placement, strokes: Strokes, trouble: str = "") -> StyleSample:
-    """Return the sample from one of the trials. trouble: why there is none."""
+    """Returns the sample from one of the trials. trouble: why there is none."""
     picture = trial.picture or PictureSettings()
     return StyleSample(str(type(picture.style).__struct_config__.tag), strokes, (trial.width, trial.height), trouble)
 
@@ -73,7 +73,7 @@ def sample_of(trial: Placement, strokes: Strokes, trouble: str = "") -> StyleSam
 def style_seconds(
     placement: Placement, document: Document, inks: Sequence[LayerInk], samples: Iterable[StyleSample]
 ) -> dict[str, float]:
-    """Return the approximate time, s, of each line style for a placement's picture, by its tag, as far as known. inks:
+    """Returns the approximate time, s, of each line style for a placement's picture, by its tag, as far as known. inks:
     that the pens should lay; without any, derived from samples of styles that draw the tone. samples: of this picture."""
     size, pace = (placement.width, placement.height), DrawingPace.of(document)
     usable = {sample.style: sample for sample in samples if len(sample.strokes)}

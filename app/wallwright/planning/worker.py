@@ -118,7 +118,7 @@ def work(connection: Connection) -> None:
 def _listen(
     connection: Connection, todo: queue.SimpleQueue[Any], newest: list[int | None], enough: list[int | None]
 ) -> None:
-    """Put what arrives through the pipe into todo: PackedRequests, and STOP."""
+    """Puts what arrives through the pipe into todo: PackedRequests, and STOP."""
     while True:
         try:
             item = connection.recv()

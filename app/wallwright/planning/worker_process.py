@@ -21,7 +21,7 @@ CONTEXT = multiprocessing.get_context("spawn")
 
 
 def start_worker(name: str, main: Callable[[Connection], None]) -> tuple[BaseProcess, Connection]:
-    """Return a process that runs main with one end of a pipe, and the other end. It ends with the program."""
+    """Returns a process that runs main with one end of a pipe, and the other end. It ends with the program."""
     ours, theirs = CONTEXT.Pipe()
     process = CONTEXT.Process(target=main, args=(theirs,), name=name, daemon=True)
     process.start()
@@ -34,7 +34,7 @@ class UnreadableAnswerError(Exception):
 
 
 def unpacked(received: bytes) -> Any:
-    """Return what a process sent. Raises UnreadableAnswerError."""
+    """Returns what a process sent. Raises UnreadableAnswerError."""
     try:
         return pickle.loads(received)
     except Exception as error:  # unpickling may raise anything

@@ -25,7 +25,7 @@ OK, NOTE, WARNING, ERROR = Verdict.OK, Verdict.NOTE, Verdict.WARNING, Verdict.ER
 
 
 def zone(context: CheckContext) -> list[Check]:
-    """Check for strokes outside the draw zone, with the limits they violate."""
+    """Checks for strokes outside the draw zone, with the limits they violate."""
     outside, strokes = context.preview.outside, context.preview.strokes
     if not len(strokes):
         return []
@@ -123,7 +123,7 @@ def zone(context: CheckContext) -> list[Check]:
 
 
 def _room(context: CheckContext) -> tuple[Point | None, bool]:
-    """Return how far all artwork must move to lie in the zone, None if it does not fit or several hangings share it; and
+    """Returns how far all artwork must move to lie in the zone, None if it does not fit or several hangings share it; and
     whether only its width is far too large for one hanging."""
     if len(context.document.hangings) > 1:
         return None, False
@@ -140,7 +140,7 @@ def _room(context: CheckContext) -> tuple[Point | None, bool]:
 
 
 def _owners(context: CheckContext, of: Integers) -> str:
-    """Return the artworks that strokes come from, each with a few element names as they appear in the drawing program."""
+    """Returns the artworks that strokes come from, each with a few element names as they appear in the drawing program."""
     document = context.document
     artworks: list[str] = []
     elements: list[str] = []

@@ -42,7 +42,7 @@ class ZoneStage:
         reports: tuple[PlacementReport, ...],
         progress: Progress,
     ) -> StrokePreview:
-        """Return the preview of all strokes, in file order. With several hangings they are divided among these, and
+        """Returns the preview of all strokes, in file order. With several hangings they are divided among these, and
         those of each hanging are consecutive. owner: (m,) index of the placement of each shape."""
         if len(document.hangings) == 1:
             return StrokePreview(strokes, owner, reports, self._outside_of(document, 0, strokes, progress))

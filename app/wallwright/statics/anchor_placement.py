@@ -57,7 +57,7 @@ class AnchorProposal:
 def placement_margins(
     wall: Wall, machine: Machine, hanging: Hanging, points: Points, distance: float, corners: Points
 ) -> Floats:
-    """Return the (m,) margins of level anchor pairs with a given distance whose left anchors are at corners (m, 2). points:
+    """Returns the (m,) margins of level anchor pairs with a given distance whose left anchors are at corners (m, 2). points:
     (n, 2) mm.
 
     A pose depends only on the point's position relative to the left anchor, so all pairs are solved together, shifted to
@@ -81,7 +81,7 @@ def placement_margins(
 
 
 def hanging_margin(wall: Wall, machine: Machine, hanging: Hanging, points: Points) -> float:
-    """Return the margin of an existing hanging, level or not. points: (n, 2) mm."""
+    """Returns the margin of an existing hanging, level or not. points: (n, 2) mm."""
     rig = CableRobotModel.of(machine, hanging)
     pose = inverse_kinematics(rig, points)
     score = _scores(machine, rig, pose)
@@ -90,7 +90,7 @@ def hanging_margin(wall: Wall, machine: Machine, hanging: Hanging, points: Point
 
 
 def _scores(machine: Machine, rig: CableRobotModel, pose: Pose) -> Floats:
-    """Return the (n,) margin of each pose, ignoring edges and keep-outs."""
+    """Returns the (n,) margin of each pose, ignoring edges and keep-outs."""
     limits = machine.limits
     with np.errstate(invalid="ignore", divide="ignore"):
         low, high = pose.exit_tension.min(axis=1), pose.exit_tension.max(axis=1)
@@ -110,7 +110,7 @@ def _scores(machine: Machine, rig: CableRobotModel, pose: Pose) -> Floats:
 
 
 def _no_wall() -> Wall:
-    """Return a wall with remote edges and no keep-outs, so that only the limits of the machine and anchors apply."""
+    """Returns a wall with remote edges and no keep-outs, so that only the limits of the machine and anchors apply."""
     return Wall(left=-90_000.0, top=-90_000.0, width=100_000.0, height=100_000.0)
 
 
@@ -121,7 +121,7 @@ def propose_anchors(
     points: Points,
     progress: Callable[[float], None] = lambda done: None,
 ) -> AnchorProposal:
-    """Return the best level pair for points (n, 2), mm. Raises BadValue if no pair on this wall keeps them in the zone."""
+    """Returns the best level pair for points (n, 2), mm. Raises BadValue if no pair on this wall keeps them in the zone."""
     low, high = points.min(axis=0), points.max(axis=0)
     left, right = wall.left + FROM_EDGE, wall.right - FROM_EDGE
     top, bottom = wall.top + FROM_EDGE, low[1]
@@ -175,7 +175,7 @@ def _best(tried: list[Floats]) -> Floats:
 
 
 def _free(wall: Wall, corners: Points, distance: float) -> Flags:
-    """Return (m,) bool: neither anchor lies in a keep-out."""
+    """Returns (m,) bool: neither anchor lies in a keep-out."""
     free = np.ones(len(corners), dtype=bool)
     for keep_out in wall.keep_outs:
         area = keep_out_area(keep_out.outline).buffer(FROM_EDGE)

@@ -44,7 +44,7 @@ class BeltDerivatives:
 
 
 def bounds(points: Points) -> tuple[Floats, Floats]:
-    """Return the (2,) lowest and (2,) highest coordinates of (n, 2) points, in their unit, mm."""
+    """Returns the (2,) lowest and (2,) highest coordinates of (n, 2) points, in their unit, mm."""
     return column_min(points), column_max(points)
 
 
@@ -95,7 +95,7 @@ class BeltField:
         self._fields = np.stack(fields, axis=2)
 
     def _measured(self, low: Floats, high: Floats) -> float:
-        """Return a bound on the belt length error, mm: MARGIN times the largest error at up to 90 x 90 cell centres."""
+        """Returns a bound on the belt length error, mm: MARGIN times the largest error at up to 90 x 90 cell centres."""
         span = np.maximum(high - low, self._spacing)
         count = np.clip(np.ceil(span / self._spacing).astype(int), 1, 90)
         cells = [low[i] + span[i] * (np.arange(count[i]) + 0.5) / count[i] for i in (0, 1)]
@@ -116,7 +116,7 @@ class BeltField:
         return ((points - self._low) / self._spacing).T
 
     def _is_near(self, points: Points) -> Flags:
-        """Return (n,) bool: the grid is valid there."""
+        """Returns (n,) bool: the grid is valid there."""
         if self._far is None:
             return np.ones(len(points), dtype=bool)
         index = np.clip(np.rint(self._places(points)).astype(int), 0, np.array(self._far.shape)[:, None] - 1)
@@ -128,7 +128,7 @@ class BeltField:
         return np.column_stack([map_coordinates(b, at, order=3, prefilter=False, mode="nearest") for b in self._belts])
 
     def belts(self, points: Points) -> Floats:
-        """Return (n, 2) mm belt lengths; nan where the body cannot hang. points: (n, 2) mm inside the box given to the
+        """Returns (n, 2) mm belt lengths; nan where the body cannot hang. points: (n, 2) mm inside the box given to the
         constructor."""
         if self.is_exact:
             return inverse_kinematics(self._rig, points).belts
@@ -139,7 +139,7 @@ class BeltField:
         return result
 
     def slopes(self, points: Points) -> BeltDerivatives:
-        """Return the derivatives of the belts, and their tensions, at (n, 2) points. In mm."""
+        """Returns the derivatives of the belts, and their tensions, at (n, 2) points. In mm."""
         n = len(points)
         values = bilinear(self._fields, (points - self._low) / self._spacing)
         first, second = values[:, :4].reshape(n, 2, 2).copy(), values[:, 4:10].reshape(n, 2, 3).copy()

@@ -53,7 +53,7 @@ class WholeSlip:
     """Full steps; either teeth or steps is 0. Positive: the belt is longer than counted."""
 
     def length(self, machine: Machine) -> float:
-        """Return how much longer the belt is than counted, mm."""
+        """Returns how much longer the belt is than counted, mm."""
         motor, pitch = machine.motor, machine.belt.pitch
         return self.teeth * pitch + self.steps * motor.teeth * pitch / motor.steps
 
@@ -87,7 +87,7 @@ class BeltSlip:
         return _distance(self.measured, self.measured_spread) <= CHI_SQUARED_95
 
     def describe(self, machine: Machine) -> str:
-        """Return the result as a sentence."""
+        """Returns the result as a sentence."""
         left, right = self.measured
         about = COVERAGE * np.sqrt(np.diag(self.measured_spread))
         text = tr(
@@ -140,7 +140,7 @@ def _slip_text(jump: WholeSlip, machine: Machine) -> str:
 def estimate_slip(
     machine: Machine, hanging: Hanging, readings: tuple[PenOffsetReading, ...], sigma: float, whole: bool = True
 ) -> BeltSlip:
-    """Estimate the slip from readings by weighted least squares. sigma: standard uncertainty of each coordinate, mm. whole:
+    """Estimates the slip from readings by weighted least squares. sigma: standard uncertainty of each coordinate, mm. whole:
     True for a slip by whole teeth or steps; False for a machine that was hung again by hand.
 
     Raises BadValue if a reading cannot come from a slip.
@@ -170,7 +170,7 @@ def estimate_slip(
 
 
 def start_after_slip(machine: Machine, hanging: Hanging, slip: BeltSlip) -> Point:
-    """Return the pen position, mm, at which the controller has its counts of the starting point. Raises BadValue."""
+    """Returns the pen position, mm, at which the controller has its counts of the starting point. Raises BadValue."""
     rig = CableRobotModel.of(machine, hanging)
     start_pose = inverse_kinematics(rig, np.array([hanging.start_point], dtype=float))
     pose = forward_kinematics(rig, start_pose.belts + slip.belts, start_pose.pen)
@@ -184,7 +184,7 @@ def _distance(error: Floats, spread: Floats) -> float:
 
 
 def _jumps(machine: Machine, measured: Floats, spread: Floats) -> tuple[WholeSlip, ...]:
-    """Return the jumps of one belt that agree with the measurement."""
+    """Returns the jumps of one belt that agree with the measurement."""
     found: dict[tuple[int, float], tuple[float, WholeSlip]] = {}
     for side in (0, 1):
         reach = abs(measured[side]) + 4 * np.sqrt(spread[side, side])

@@ -40,7 +40,7 @@ class CableRobotModel:
 
     @staticmethod
     def of(machine: Machine, hanging: Hanging) -> CableRobotModel:
-        """Return the model of a machine in a hanging."""
+        """Returns the model of a machine in a hanging."""
         body, belt = machine.body, machine.belt
         return CableRobotModel(
             anchors=((hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y)),

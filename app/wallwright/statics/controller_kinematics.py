@@ -20,7 +20,7 @@ SAME_HANGING = 20.0
 
 
 def typed_distance(machine: Machine, hanging: Hanging) -> float:
-    """Return the anchor distance given to the controller, mm; rounded if its page accepts whole numbers only.
+    """Returns the anchor distance given to the controller, mm; rounded if its page accepts whole numbers only.
 
     For a machine that takes drawings it stays at the value typed for the calibration, whatever anchor distance was found:
     page and formula were measured with this number.
@@ -40,14 +40,14 @@ def typed_distance(machine: Machine, hanging: Hanging) -> float:
 
 
 def formula_distance(machine: Machine, hanging: Hanging) -> float:
-    """Return the anchor distance in the controller's own formula, mm."""
+    """Returns the anchor distance in the controller's own formula, mm."""
     controller = machine.controller
     added = controller.page.added_distance if controller.takes == "drawing" else 0.0
     return typed_distance(machine, hanging) + added
 
 
 def _scale(machine: Machine) -> float:
-    """Return true microsteps per mm over the controller's."""
+    """Returns true microsteps per mm over the controller's."""
     return machine.steps_per_mm / machine.controller_steps_per_mm
 
 
@@ -56,13 +56,13 @@ def _offsets(hanging: Hanging) -> Floats:
 
 
 def _assumed(machine: Machine, hanging: Hanging) -> tuple[AnchorPair, float, float]:
-    """Return the anchors, the distance of the exits and their height above the pen that the controller assumes, mm."""
+    """Returns the anchors, the distance of the exits and their height above the pen that the controller assumes, mm."""
     c = machine.controller
     return ((0.0, 0.0), (formula_distance(machine, hanging), 0.0)), c.assumed_spacing, c.assumed_rise
 
 
 def belts_to_controller(machine: Machine, hanging: Hanging, kind: ControllerKind, belts: Floats) -> Floats:
-    """Return (n, 2) mm: the command values for belts (n, 2), mm.
+    """Returns (n, 2) mm: the command values for belts (n, 2), mm.
 
     kind "belts": belt lengths minus the belts' offsets, scaled if the controller's steps per mm are wrong.
     kind "plane": the point at which its formula (two straight belts from level anchors to exits that do not tilt, plus
@@ -76,7 +76,7 @@ def belts_to_controller(machine: Machine, hanging: Hanging, kind: ControllerKind
 
 
 def controller_to_belts(machine: Machine, hanging: Hanging, kind: ControllerKind, values: Floats) -> Floats:
-    """Return (n, 2) mm: belt that the machine pays out for the values (n, 2); the inverse of belts_to_controller."""
+    """Returns (n, 2) mm: belt that the machine pays out for the values (n, 2); the inverse of belts_to_controller."""
     if kind == "plane":
         anchors, spacing, rise = _assumed(machine, hanging)
         values = straight_belts(anchors, with_remainder(hanging.remainder, values), spacing, rise)

@@ -61,7 +61,7 @@ class DragField:
         self.is_exact = not self.error <= TOLERANCE
 
     def changes(self, points: Points, load: Floats) -> tuple[Floats, Floats]:
-        """Return (n, 2) mm and (n, 2) N: how much belts and tensions differ from those of the body without friction.
+        """Returns (n, 2) mm and (n, 2) N: how much belts and tensions differ from those of the body without friction.
         points: (n, 2) mm inside the box; load: (n, 4) N. nan where the body cannot hang."""
         result = np.zeros((len(points), 4))
         pushed = np.flatnonzero(load.any(axis=1))
@@ -84,7 +84,7 @@ class DragField:
         self._fields = np.ascontiguousarray(found.reshape(*count, -1))
 
     def _spread(self, count: int, random: np.random.Generator) -> Floats:
-        """Return (count, 4) N: forces inside and on the friction discs."""
+        """Returns (count, 4) N: forces inside and on the friction discs."""
         load = np.zeros((count, LOAD_COLUMNS))
         for first in (0, 2):
             if first == 0:  # the golden ratio spreads the pen's directions evenly
@@ -98,7 +98,7 @@ class DragField:
         return load
 
     def _monomials(self, load: Floats) -> Floats:
-        """Return the (n, c) monomials of the forces relative to the largest."""
+        """Returns the (n, c) monomials of the forces relative to the largest."""
         scaled = load[:, self._active] / self._largest[self._active]
         powers = [np.ones_like(scaled)]
         for _ in range(DEGREE):
@@ -111,7 +111,7 @@ class DragField:
         return result
 
     def _against_still(self, nodes: Points, load: Floats) -> Floats:
-        """Return (n, 4): exact differences from the body without friction, at nodes under one load, (4,)."""
+        """Returns (n, 4): exact differences from the body without friction, at nodes under one load, (4,)."""
         pushed = inverse_kinematics(self._rig, nodes, self._outer(np.broadcast_to(load, (len(nodes), LOAD_COLUMNS))))
         return _belts_and_tension(pushed) - self._still
 
@@ -129,7 +129,7 @@ class DragField:
         return found
 
     def _measured(self, low: Floats, high: Floats) -> float:
-        """Return a bound on the belt length error, mm."""
+        """Returns a bound on the belt length error, mm."""
         random = np.random.default_rng(2)
         points = random.uniform(low, np.maximum(high, low + 1e-6), (TRIED, 2))
         cells = np.floor((points - self._low) / self._spacing) + 0.5
@@ -154,5 +154,5 @@ class DraggedBelts:
 
 
 def _belts_and_tension(pose: Pose) -> Floats:
-    """Return (n, 4): belt lengths, mm, and tensions, N."""
+    """Returns (n, 4): belt lengths, mm, and tensions, N."""
     return np.column_stack([pose.belts, pose.exit_tension])

@@ -37,7 +37,7 @@ class DrawZone:
     hanging: Hanging
 
     def layer(self, name: str) -> Floats:
-        """Return (r, c) values of one of LAYERS; nan where the body cannot hang.
+        """Returns (r, c) values of one of LAYERS; nan where the body cannot hang.
 
         In the unit of the layer: N, °, mm or µm.
         """
@@ -63,7 +63,7 @@ class ZoneLayer:
 
 
 def _uncorrected(zone: DrawZone) -> Floats:
-    """Return the pen error, mm, if the controller's own simple formula were used uncorrected.
+    """Returns the pen error, mm, if the controller's own simple formula were used uncorrected.
 
     Its belts are counted from the start pose, where they are known. Computed inside the zone only.
     """
@@ -81,14 +81,14 @@ def _uncorrected(zone: DrawZone) -> Floats:
 
 
 def _step(zone: DrawZone) -> Floats:
-    """Return the largest pen movement, µm, per microstep of one motor: the larger column of pen by belts."""
+    """Returns the largest pen movement, µm, per microstep of one motor: the larger column of pen by belts."""
     moves = pen_by_belts(zone.rig, zone.pose)
     result: Floats = 1000 * np.sqrt((moves**2).sum(axis=1)).max(axis=1) / zone.machine.steps_per_mm
     return result
 
 
 def _expected_error(zone: DrawZone) -> Floats:
-    """Return the radius, mm, within which the pen is expected with the usual confidence."""
+    """Returns the radius, mm, within which the pen is expected with the usual confidence."""
     from wallwright.statics.calibration.expected_error import expected_error  # lazy: the window opens sooner
 
     return COVERAGE * expected_error(zone.machine, zone.hanging, zone.pose).by_point
@@ -112,7 +112,7 @@ LAYERS = {
 def compute_zone(
     wall: Wall, machine: Machine, hanging: Hanging, spacing: float | None = None, points: int = 6000
 ) -> DrawZone:
-    """Compute the zone over the whole wall. spacing: of the grid, mm; by default about `points` points are used."""
+    """Computes the zone over the whole wall. spacing: of the grid, mm; by default about `points` points are used."""
     spacing = spacing or max(5.0, float(np.sqrt(wall.width * wall.height / points)))
     x = np.linspace(wall.left, wall.right, max(3, round(wall.width / spacing) + 1))
     y = np.linspace(wall.top, wall.floor, max(3, round(wall.height / spacing) + 1))

@@ -68,7 +68,7 @@ class Linearization:
 
 
 def artanh_ratio(z: Floats) -> tuple[Floats, Floats]:
-    """Return artanh(z) / z and its derivative for z in [0, 1), by series where the quotients lose their digits.
+    """Returns artanh(z) / z and its derivative for z in [0, 1), by series where the quotients lose their digits.
 
     Elementwise, (n,); numbers without a unit.
     """
@@ -80,7 +80,7 @@ def artanh_ratio(z: Floats) -> tuple[Floats, Floats]:
 
 
 def span_forces(rig: CableRobotModel, pull: Floats, rise: Floats, length: Floats) -> SpanForces:
-    """Return h and v of spans and their derivatives by (H, V, L), elementwise.
+    """Returns h and v of spans and their derivatives by (H, V, L), elementwise.
 
     Returns (h, v, exit tension, anchor tension, (h_H, h_V, h_L), (v_H, v_V, v_L)).
     pull and rise (H and V): (n,) N; length: (n,) mm; distances are in mm.
@@ -116,7 +116,7 @@ def span_forces(rig: CableRobotModel, pull: Floats, rise: Floats, length: Floats
 
 
 def exits_of(rig: CableRobotModel, pen: Points, state: EquilibriumState) -> Floats:
-    """Return (2, 2, n): side, x and y, point: where the belts touch the body, wall frame, mm."""
+    """Returns (2, 2, n): side, x and y, point: where the belts touch the body, wall frame, mm."""
     cos, sin = np.cos(state.tilt), np.sin(state.tilt)
     found = np.empty((2, 2, len(state.tilt)))
     for i, out in enumerate(SIDES):
@@ -129,7 +129,7 @@ def exits_of(rig: CableRobotModel, pen: Points, state: EquilibriumState) -> Floa
 
 
 def linearize(rig: CableRobotModel, pen: Points, state: EquilibriumState) -> Linearization:
-    """Return residuals and derivatives. pen: (n, 2) mm."""
+    """Returns residuals and derivatives. pen: (n, 2) mm."""
     tilt, pulls, rise, length = state.tilt, state.pulls, state.vertical_force, state.length
     outer = state.outer.T
     cos, sin = np.cos(tilt), np.sin(tilt)
@@ -182,7 +182,7 @@ def linearize(rig: CableRobotModel, pen: Points, state: EquilibriumState) -> Lin
 def solve(
     linear: Linearization, res_h: Floats, res_v: Floats, force: Floats, moment: Floats
 ) -> tuple[Floats, Floats, Floats, Floats]:
-    """Return the change (θ, H, V (2, n), L (2, n)) that cancels the given residuals to first order.
+    """Returns the change (θ, H, V (2, n), L (2, n)) that cancels the given residuals to first order.
 
     In rad, N, N and mm, for residuals of the spans (2, n), mm, of force (n,), N, and of moment (n,), N mm.
     """
@@ -201,7 +201,7 @@ def solve(
 
 
 def equilibrium(rig: CableRobotModel, pen: Points, outer: Floats) -> tuple[EquilibriumState, Flags]:
-    """Return the state at (n, 2) pen points, mm, and (n,) bool: solved. Unsolved points hold nan. outer: (n, 4), see
+    """Returns the state at (n, 2) pen points, mm, and (n,) bool: solved. Unsolved points hold nan. outer: (n, 4), see
     outer_force."""
     n = len(pen)
     tilt, horizontal = np.full(n, np.nan), np.full(n, np.nan)
@@ -225,7 +225,7 @@ def _newton(
     result: EquilibriumState,
     solved: Flags,
 ) -> None:
-    """Solve the points at (k,) of pen, starting from a state of these k points; write what converges to result and
+    """Solves the points at (k,) of pen, starting from a state of these k points; write what converges to result and
     solved. The outer forces are those of the result."""
     state.outer = result.outer[at]
     # Points without an equilibrium diverge and are recognised by values that are not finite.

@@ -54,7 +54,7 @@ class ErrorSource:
 
 
 def force_source(title: str, force: float) -> ErrorSource:
-    """Return the source for an unknown force at the pen from any direction, N."""
+    """Returns the source for an unknown force at the pen from any direction, N."""
     part = force / np.sqrt(2)
     return ErrorSource(title, f"{format_number(force, '.2g')} N", (("push x", part), ("push y", part)))
 
@@ -78,12 +78,12 @@ ERROR_SOURCES = (
 
 
 def error_sources(machine: Machine, pens: Sequence[Pen] = ()) -> tuple[ErrorSource, ...]:
-    """Return all sources for a machine and the pens that draw with it."""
+    """Returns all sources for a machine and the pens that draw with it."""
     return (*lasting_sources(machine), *changing_sources(machine, pens))
 
 
 def lasting_sources(machine: Machine) -> tuple[ErrorSource, ...]:
-    """Return the sources that a calibration removes. Belts that are wound in to stops start as accurately as the stops
+    """Returns the sources that a calibration removes. Belts that are wound in to stops start as accurately as the stops
     are known."""
     if machine.controller.code.start != "stop":
         return ERROR_SOURCES
@@ -95,7 +95,7 @@ def lasting_sources(machine: Machine) -> tuple[ErrorSource, ...]:
 
 
 def changing_sources(machine: Machine, pens: Sequence[Pen] = ()) -> tuple[ErrorSource, ...]:
-    """Return the sources that no calibration removes because they change from stroke to stroke or from day to day."""
+    """Returns the sources that no calibration removes because they change from stroke to stroke or from day to day."""
     belt = machine.belt
     warmer = abs(belt.expansion) * 1e-6 * TEMPERATURE_CHANGE
     return (
@@ -115,12 +115,12 @@ def changing_sources(machine: Machine, pens: Sequence[Pen] = ()) -> tuple[ErrorS
 
 
 def _unknown_drag(pens: Sequence[Pen]) -> float:
-    """Return the largest uncorrected friction of the pens, N."""
+    """Returns the largest uncorrected friction of the pens, N."""
     return max([pen.drag_uncertainty if pen.drag else USUAL_DRAG for pen in pens], default=USUAL_DRAG)
 
 
 def _cable(machine: Machine) -> ErrorSource:
-    """Return the source for the cable: an unmeasured pull acts from either side; a measured one has a relative error."""
+    """Returns the source for the cable: an unmeasured pull acts from either side; a measured one has a relative error."""
     pull = machine.body.cable_pull
     if not pull:
         return ErrorSource(CABLE, f"{format_number(USUAL_CABLE)} N", (("push x", USUAL_CABLE),))
@@ -153,7 +153,7 @@ class ErrorBudget:
 def error_budget_of(
     rig: CableRobotModel, pose: Pose, causes: tuple[ErrorSource, ...] = ERROR_SOURCES, start: Floats | None = None
 ) -> ErrorBudget:
-    """Return the budget at solved poses. start: (2,) mm belt lengths where they were measured; None: 0."""
+    """Returns the budget at solved poses. start: (2,) mm belt lengths where they were measured; None: 0."""
     let_out = pose.belts - (np.zeros(2) if start is None else start)
     special = _special(pose.belts, let_out)
     parameters = dict.fromkeys(_parameter(name) for cause in causes for name, _ in cause.terms)
@@ -172,7 +172,7 @@ def error_budget_of(
 
 
 def _special(belts: Floats, let_out: Floats) -> dict[str, Floats]:
-    """Return (n, 2) mm: belt length error per unit of each parameter that is not in sensitivity.PARAMETERS."""
+    """Returns (n, 2) mm: belt length error per unit of each parameter that is not in sensitivity.PARAMETERS."""
     left, right = np.array([1.0, 0.0]), np.array([0.0, 1.0])
     return {
         LEFT_BELT: np.broadcast_to(left, belts.shape),

@@ -23,25 +23,25 @@ ROUNDS = 40
 
 
 def basis(points: Floats, centre: tuple[float, float], reach: float, count: int) -> Floats:
-    """Return (n, count): the first monomials at points (n, 2), mm."""
+    """Returns (n, count): the first monomials at points (n, 2), mm."""
     u, v = np.clip((points - np.asarray(centre)) / reach, -1.0, 1.0).T
     return np.column_stack([u**i * v**j for i, j in MONOMIALS[:count]])
 
 
 def displacement(remainder: FormulaRemainder, points: Floats) -> Floats:
-    """Return (n, 2) mm: how far the controller moves points (n, 2), mm, before it applies its formula."""
+    """Returns (n, 2) mm: how far the controller moves points (n, 2), mm, before it applies its formula."""
     values = basis(points, remainder.centre, remainder.reach, len(remainder.right))
     moves: Floats = values @ np.column_stack([remainder.right, remainder.down])
     return moves
 
 
 def with_remainder(remainder: FormulaRemainder | None, points: Floats) -> Floats:
-    """Return (n, 2) mm: the points given to the formula for points (n, 2), mm, of a drawing."""
+    """Returns (n, 2) mm: the points given to the formula for points (n, 2), mm, of a drawing."""
     return points if remainder is None else points + displacement(remainder, points)
 
 
 def without_remainder(remainder: FormulaRemainder | None, given: Floats) -> Floats:
-    """Return (n, 2) mm: the inverse of with_remainder, by fixed-point iteration; each round shrinks the error at least
+    """Returns (n, 2) mm: the inverse of with_remainder, by fixed-point iteration; each round shrinks the error at least
     by STEEPEST."""
     if remainder is None:
         return given
@@ -55,7 +55,7 @@ def without_remainder(remainder: FormulaRemainder | None, given: Floats) -> Floa
 
 
 def is_small(remainder: FormulaRemainder) -> bool:
-    """Return whether the slope stays below STEEPEST everywhere."""
+    """Returns whether the slope stays below STEEPEST everywhere."""
     degree = np.array([i + j for i, j in MONOMIALS[: len(remainder.right)]])
     coefficients = np.hypot(remainder.right, remainder.down)
     return bool((degree * coefficients).sum() / remainder.reach <= STEEPEST)

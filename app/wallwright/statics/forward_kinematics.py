@@ -23,7 +23,7 @@ GRID = 32
 def forward_kinematics(
     rig: CableRobotModel, belts: Floats, start: Points | None = None, outer: Floats | None = None
 ) -> Pose:
-    """Return the pose at which the belts have the given lengths. belts: (n, 2) mm, left and right, unstretched; outer: (n,
+    """Returns the pose at which the belts have the given lengths. belts: (n, 2) mm, left and right, unstretched; outer: (n,
     4), other forces on the body, as outer_force gives them.
 
     Newton on the pen with the exact derivative. It starts from start, (n, 2) mm, or else from the crossing of two straight
@@ -49,7 +49,7 @@ def forward_kinematics(
 
 
 def _newton(rig: CableRobotModel, belts: Floats, start: Points, outer: Floats) -> Floats:
-    """Return (n, 2) mm pens; nan where none was found. A step to where nothing hangs is halved until something does."""
+    """Returns (n, 2) mm pens; nan where none was found. A step to where nothing hangs is halved until something does."""
     pen, found = np.array(start, dtype=np.float64), np.full_like(belts, np.nan)
     known = np.full_like(belts, np.nan)
     at = np.flatnonzero(row_all(np.isfinite(pen)))
@@ -73,7 +73,7 @@ def _newton(rig: CableRobotModel, belts: Floats, start: Points, outer: Floats) -
 
 
 def _nearest_start(rig: CableRobotModel, belts: Floats) -> Floats:
-    """Return (n, 2) mm: the pens of a grid of poses between the anchors whose belts are nearest; nan if none hangs."""
+    """Returns (n, 2) mm: the pens of a grid of poses between the anchors whose belts are nearest; nan if none hangs."""
     (left, high), (right, low) = rig.anchors
     across = left + (right - left) * (np.arange(GRID) + 0.5) / GRID
     down = max(float(belts.max()), right - left) * np.linspace(0.0, 1.0, GRID) ** 2

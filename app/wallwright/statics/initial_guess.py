@@ -38,7 +38,7 @@ class EquilibriumState:
 
 
 def straight_belt_guess(rig: CableRobotModel, pen: Points) -> EquilibriumState:
-    """Return the state of straight weightless belts on an untilted body. pen: (n, 2) mm."""
+    """Returns the state of straight weightless belts on an untilted body. pen: (n, 2) mm."""
     n = len(pen)
     run, drop = np.empty((2, n)), np.empty((2, n))
     for i, out in enumerate(SIDES):
@@ -50,7 +50,7 @@ def straight_belt_guess(rig: CableRobotModel, pen: Points) -> EquilibriumState:
 
 
 def tilt_scan_guess(rig: CableRobotModel, pen: Points) -> tuple[EquilibriumState, Indices]:
-    """Return straight weightless belts at the smallest tilt that balances the moments, and (k,) indices of the pens that
+    """Returns straight weightless belts at the smallest tilt that balances the moments, and (k,) indices of the pens that
     have one.
 
         pen: (n, 2) mm. The state holds the k points only. For points where the real tilt is too far from zero.

@@ -11,7 +11,7 @@ from wallwright.document.compiled import compiled
 
 @compiled
 def bilinear(fields: Floats, places: Floats) -> Floats:
-    """Return (n, m) values of m fields; beyond the grid, those of its edge. fields: (rows, columns, m), contiguous, at
+    """Returns (n, m) values of m fields; beyond the grid, those of its edge. fields: (rows, columns, m), contiguous, at
     least two rows and columns; places: (n, 2) in grid steps."""
     rows, columns, m = fields.shape
     n = len(places)

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 
 def describe_excesses(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose, bits: int) -> list[str]:
-    """Return a sentence for each limit that a single pose violates, the most important first. bits: of that pose, from
+    """Returns a sentence for each limit that a single pose violates, the most important first. bits: of that pose, from
     limits.broken."""
     return [text for limit in PRIORITY if limit & bits for text in _excess_sentences(limit, wall, machine, rig, pose)]
 
@@ -113,7 +113,7 @@ def _body(machine: Machine, pose: Pose) -> Polygon:
 
 
 def _too_near(name: str, away: float, gap: float) -> str:
-    """Return the sentence for a clearance that is too small. away: distance between the body and the thing, mm, below 0
+    """Returns the sentence for a clearance that is too small. away: distance between the body and the thing, mm, below 0
     if they overlap."""
     if away < 0:
         return tr("{0}: the body would reach {1:.0f} mm over it; it must keep {2:.0f} mm away.", name, -away, gap)

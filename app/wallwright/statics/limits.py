@@ -67,7 +67,7 @@ moving things fixes, then what a different current, speed or weight could fix.""
 
 
 def primary_limit(bits: Integers) -> Integers:
-    """Return (n,) uint16: the most important bit of each point's bits, (n,); 0 where there are none."""
+    """Returns (n,) uint16: the most important bit of each point's bits, (n,); 0 where there are none."""
     result = np.zeros_like(bits)
     for limit in reversed(PRIORITY):
         result[(bits & np.uint16(limit)) != 0] = np.uint16(limit)
@@ -75,18 +75,18 @@ def primary_limit(bits: Integers) -> Integers:
 
 
 def limit_name(limit: Limit) -> str:
-    """Return the name of a single limit, as used in reports and projects."""
+    """Returns the name of a single limit, as used in reports and projects."""
     assert limit.name is not None, f"{limit!r} is several limits"
     return limit.name
 
 
 def describe_limits(bits: int) -> str:
-    """Return the limits in words, e.g. "a belt would go slack, the body would tilt too far"."""
+    """Returns the limits in words, e.g. "a belt would go slack, the body would tilt too far"."""
     return ", ".join(tr(SENTENCES[limit]) for limit in Limit if limit & bits)
 
 
 def broken(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> Integers:
-    """Return (n,) uint16: bits of the limits that each pose violates, 0 inside the draw zone.
+    """Returns (n,) uint16: bits of the limits that each pose violates, 0 inside the draw zone.
 
     Torque is evaluated at the belt speed limit: a point is inside only if it can be passed at that speed.
     """
@@ -109,7 +109,7 @@ def broken(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> In
 
 
 def body_outlines(machine: Machine, pose: Pose) -> tuple[Floats, Floats]:
-    """Return (n, m) x and y, mm, of the body's corners on the wall, tilted as it hangs; untilted where it cannot hang."""
+    """Returns (n, m) x and y, mm, of the body's corners on the wall, tilted as it hangs; untilted where it cannot hang."""
     tilt = np.where(pose.converged, pose.tilt, 0.0)
     cos, sin = np.cos(tilt)[:, None], np.sin(tilt)[:, None]
     corners = np.array(body_outline(machine.body.outline))
@@ -120,7 +120,7 @@ def body_outlines(machine: Machine, pose: Pose) -> tuple[Floats, Floats]:
 
 
 def _touches(wall: Wall, machine: Machine, rig: CableRobotModel, pose: Pose) -> Integers:
-    """Return the bits for the tilted outline against edges, anchors and keep-outs, each with the edge gap."""
+    """Returns the bits for the tilted outline against edges, anchors and keep-outs, each with the edge gap."""
     import shapely  # slow to import: kept out of the window's start
 
     gap = machine.limits.edge_gap

@@ -31,7 +31,7 @@ def available_torque(machine: Machine, belt_speed: float | Floats = 0.0) -> floa
 
 
 def available_pull(machine: Machine, belt_speed: float | Floats = 0.0) -> float | Floats:
-    """Return the belt tension, N, at which a motor loses steps, at a belt speed in mm/s.
+    """Returns the belt tension, N, at which a motor loses steps, at a belt speed in mm/s.
 
     belt_speed may be an array (n,); the tension is then one too.
     """
@@ -39,7 +39,7 @@ def available_pull(machine: Machine, belt_speed: float | Floats = 0.0) -> float 
 
 
 def reference_voltage(current: float, sense_resistor: float) -> float:
-    """Return the driver's reference voltage, V, for a motor current in A (rms) and a sense resistor in Ω.
+    """Returns the driver's reference voltage, V, for a motor current in A (rms) and a sense resistor in Ω.
 
     I_rms = 0.325 V / (R + 0.02 Ω) / sqrt 2 * V_ref / 2.5 V, the current setting formula in the data sheets of common
     current-chopper drivers with a scaled reference input (constants from memory). With 0.11 Ω it gives the usual 0.85 V
@@ -50,7 +50,7 @@ def reference_voltage(current: float, sense_resistor: float) -> float:
 
 
 def supply_power(machine: Machine) -> float:
-    """Return the power, W, that the supply should provide for two motors, pen lift and controller.
+    """Returns the power, W, that the supply should provide for two motors, pen lift and controller.
 
     Common practice, no source: 20 W at 0.6 A and 30 W at 0.8 A, linear between and beyond.
     """

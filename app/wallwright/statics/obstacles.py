@@ -25,7 +25,7 @@ LEAST_BODY = 10.0
 
 @functools.lru_cache(maxsize=64)
 def keep_out_area(outline: Outline) -> BaseGeometry:
-    """Return a keep-out's outline and all that it encloses, mm: a line or a point if it encloses nothing."""
+    """Returns a keep-out's outline and all that it encloses, mm: a line or a point if it encloses nothing."""
     import shapely  # slow to import: kept out of the window's start
 
     if is_simple(outline):
@@ -38,7 +38,7 @@ def keep_out_area(outline: Outline) -> BaseGeometry:
 
 @functools.lru_cache(maxsize=16)
 def body_outline(outline: Outline) -> Outline:
-    """Return a simple outline of the body, mm: as given, or its hull if it crosses itself; never narrower than
+    """Returns a simple outline of the body, mm: as given, or its hull if it crosses itself; never narrower than
     LEAST_BODY."""
     import shapely
 
@@ -58,6 +58,6 @@ def body_outline(outline: Outline) -> Outline:
 
 
 def area_of(outline: Outline) -> float:
-    """Return the area of a simple outline, mm² (the shoelace formula)."""
+    """Returns the area of a simple outline, mm² (the shoelace formula)."""
     x, y = np.array(outline, dtype=float).T
     return abs(float((x * np.roll(y, -1) - np.roll(x, -1) * y).sum())) / 2

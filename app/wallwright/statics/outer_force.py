@@ -23,7 +23,7 @@ COLUMNS = 4
 
 
 def outer_force(force: Floats, point: tuple[float, float] = (0.0, 0.0)) -> Floats:
-    """Return (n, 4): the forces (n, 2), N, y down, at a point of the body, mm from the pen tip in the body frame. Forces
+    """Returns (n, 4): the forces (n, 2), N, y down, at a point of the body, mm from the pen tip in the body frame. Forces
     at several points add."""
     force = np.asarray(force, dtype=np.float64).reshape(-1, 2)
     x, y = point
@@ -32,5 +32,5 @@ def outer_force(force: Floats, point: tuple[float, float] = (0.0, 0.0)) -> Float
 
 
 def no_force(count: int) -> Floats:
-    """Return (n, 4) zeros."""
+    """Returns (n, 4) zeros."""
     return np.zeros((count, COLUMNS))

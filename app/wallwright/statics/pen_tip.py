@@ -37,19 +37,19 @@ FEW = 20_000
 
 
 def tips_of(pens: Sequence[Pen]) -> Floats:
-    """Return (p, 2) mm: tip positions to the right and down of the holder's centre, in the body frame."""
+    """Returns (p, 2) mm: tip positions to the right and down of the holder's centre, in the body frame."""
     return np.array([[pen.tip_right, pen.tip_down] for pen in pens], dtype=float).reshape(-1, 2)
 
 
 def turned(tilt: Floats, tips: Floats) -> Floats:
-    """Return (n, 2) mm on the wall from the holder's centre to the tip, for tilts (n,) rad and tips (n, 2) mm of the
+    """Returns (n, 2) mm on the wall from the holder's centre to the tip, for tilts (n,) rad and tips (n, 2) mm of the
     body frame."""
     cos, sin = np.cos(tilt), np.sin(tilt)
     return np.column_stack([cos * tips[:, 0] - sin * tips[:, 1], sin * tips[:, 0] + cos * tips[:, 1]])
 
 
 def holder_points(rig: CableRobotModel, points: Points, tips: Floats) -> Points:
-    """Return (n, 2) mm: the holder's centre when tips (n, 2), mm in the body frame, are at points (n, 2), mm.
+    """Returns (n, 2) mm: the holder's centre when tips (n, 2), mm in the body frame, are at points (n, 2), mm.
 
     Where the body cannot hang the points are unchanged.
     """
@@ -75,7 +75,7 @@ class _Tilts:
             self._grid = inverse_kinematics(rig, grid.reshape(-1, 2)).tilt.reshape(grid.shape[:2])
 
     def at(self, points: Points) -> Floats:
-        """Return (n,) rad."""
+        """Returns (n,) rad."""
         if self._grid is None:
             return inverse_kinematics(self._rig, points).tilt
         tilt: Floats = map_coordinates(self._grid, ((points - self._corner) / SPACING).T, order=1, cval=np.nan)
@@ -86,7 +86,7 @@ class _Tilts:
 
 
 def holder_strokes(rig: CableRobotModel, strokes: Strokes, pens: Sequence[Pen]) -> Strokes:
-    """Return the path of the holder's centre along which each pen's tip draws these strokes. Without offsets the strokes
+    """Returns the path of the holder's centre along which each pen's tip draws these strokes. Without offsets the strokes
     are returned unchanged."""
     tips = tips_of(pens)
     if not len(strokes) or not tips[np.unique(strokes.pen)].any():
@@ -100,7 +100,7 @@ def holder_strokes(rig: CableRobotModel, strokes: Strokes, pens: Sequence[Pen]) 
 
 
 def _divided(strokes: Strokes, is_off: Flags) -> Strokes:
-    """Return the strokes with no leg longer than LONGEST_LEG where is_off, (p,) bool, holds for the pen."""
+    """Returns the strokes with no leg longer than LONGEST_LEG where is_off, (p,) bool, holds for the pen."""
     step = np.zeros_like(strokes.points)
     step[:-1] = np.diff(strokes.points, axis=0)
     step[strokes.offsets[1:] - 1] = 0.0
@@ -114,7 +114,7 @@ def _divided(strokes: Strokes, is_off: Flags) -> Strokes:
 
 
 def corrected_tip(rig: CableRobotModel, pen: Pen, at: tuple[float, float], reading: tuple[float, float]) -> Pen:
-    """Return a pen with corrected offset. reading: how many mm right of and below the target its mark was; the target
+    """Returns a pen with corrected offset. reading: how many mm right of and below the target its mark was; the target
     was drawn at a place (mm) by a pen without error."""
     tilt = inverse_kinematics(rig, np.array([at], dtype=float)).tilt
     right, down = turned(-tilt, np.array([reading], dtype=float))[0].tolist()

@@ -43,7 +43,7 @@ class Pose:
 
 
 def inverse_kinematics(rig: CableRobotModel, pen: Points, outer: Floats | None = None) -> Pose:
-    """Return the pose with the pen at each point. pen: (n, 2) mm, wall frame. Exact elastic catenary spans.
+    """Returns the pose with the pen at each point. pen: (n, 2) mm, wall frame. Exact elastic catenary spans.
 
     outer: (n, 4) as outer_force gives it, such as the friction of a moving pen; None: no force. The pull of the model's
     cable is added.
@@ -59,12 +59,12 @@ def inverse_kinematics(rig: CableRobotModel, pen: Points, outer: Floats | None =
 
 
 def cable_force(rig: CableRobotModel, pen: Points) -> Floats:
-    """Return (n, 2) N: pull of the cable on a body with its pen at (n, 2) mm, towards the cable's fixing point."""
+    """Returns (n, 2) N: pull of the cable on a body with its pen at (n, 2) mm, towards the cable's fixing point."""
     return rig.cable_pull * unit_towards(rig, pen)
 
 
 def unit_towards(rig: CableRobotModel, pen: Points) -> Floats:
-    """Return (n, 2): unit vectors from pens (n, 2), mm, towards the cable's fixing point; (0, 0) there.
+    """Returns (n, 2): unit vectors from pens (n, 2), mm, towards the cable's fixing point; (0, 0) there.
 
     Computed as if the cable left the body at the pen: cables are fixed far away, and the shape of their loop is unknown.
     """
@@ -103,7 +103,7 @@ def _pose(rig: CableRobotModel, pen: Points, state: EquilibriumState, solved: Fl
 
 
 def belts_by_pen(rig: CableRobotModel, pose: Pose) -> Floats:
-    """Return (n, 2, 2): derivative of the left and right belt (axis 1) by pen x and y (axis 2), from the equations. The
+    """Returns (n, 2, 2): derivative of the left and right belt (axis 1) by pen x and y (axis 2), from the equations. The
     cable's pull is treated as constant: it turns by a thousandth per mm.
 
     mm per mm.
@@ -113,7 +113,7 @@ def belts_by_pen(rig: CableRobotModel, pose: Pose) -> Floats:
 
 
 def linear_at(rig: CableRobotModel, pose: Pose) -> tuple[Linearization, EquilibriumState]:
-    """Return the linearised equations of equilibrium at solved poses, and the unknowns there."""
+    """Returns the linearised equations of equilibrium at solved poses, and the unknowns there."""
     lengths = pose.belts.T.copy()
     for i, out in enumerate(SIDES):
         lengths[i] += rig.roller * (
@@ -140,7 +140,7 @@ def _belts_by_pen(rig: CableRobotModel, linear: Linearization, state: Equilibriu
 
 
 def inverse(m: Floats) -> Floats:
-    """Return (n, 2, 2) inverses; singular ones become nan instead of an error.
+    """Returns (n, 2, 2) inverses; singular ones become nan instead of an error.
 
     The unit is 1 over that of the matrices, such as mm per mm.
     """
@@ -150,7 +150,7 @@ def inverse(m: Floats) -> Floats:
 
 
 def span_curve(rig: CableRobotModel, pose: Pose, index: int, side: int, count: int = 24) -> Points:
-    """Return (count, 2) mm: the sagging belt from anchor to exit of one pose, projected on the wall.
+    """Returns (count, 2) mm: the sagging belt from anchor to exit of one pose, projected on the wall.
 
     Elastic catenary in its unstretched coordinate s from the anchor (Irvine 1981, section 2.4).
     """
@@ -176,7 +176,7 @@ def span_curve(rig: CableRobotModel, pose: Pose, index: int, side: int, count: i
 
 
 def sag(rig: CableRobotModel, pose: Pose) -> Floats:
-    """Return (n, 2) mm: vertical distance at mid span between belt and chord, from the parabola of the span's weight.
+    """Returns (n, 2) mm: vertical distance at mid span between belt and chord, from the parabola of the span's weight.
 
     w l² / (8 H l_h) with l the chord and l_h its horizontal part: exact to second order in the sag ratio.
     """

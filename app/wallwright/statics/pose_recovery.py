@@ -101,7 +101,7 @@ def _found(machine: Machine, hanging: Hanging, pen: Floats, spread: Floats) -> R
 
 
 def pose_at(rig: CableRobotModel, pen: Floats) -> Pose:
-    """Return the single pose with the pen at a point, (2,) mm. Raises BadValue where the machine cannot hang."""
+    """Returns the single pose with the pen at a point, (2,) mm. Raises BadValue where the machine cannot hang."""
     pose = inverse_kinematics(rig, np.asarray(pen, dtype=float)[None])
     if not pose.converged[0]:
         raise BadValue(
@@ -115,12 +115,12 @@ def pose_at(rig: CableRobotModel, pen: Floats) -> Pose:
 
 
 def pack_covariance(spread: Floats) -> tuple[float, float, float]:
-    """Return a covariance (2, 2) as a project stores it: left, both, right. In mm²."""
+    """Returns a covariance (2, 2) as a project stores it: left, both, right. In mm²."""
     return float(spread[0, 0]), float(spread[0, 1]), float(spread[1, 1])
 
 
 def resume_covariance(machine: Machine, hanging: Hanging, pen: Point) -> Floats:
-    """Return the (2, 2) mm² covariance of the belt errors between what is already drawn and a continuation that begins with
+    """Returns the (2, 2) mm² covariance of the belt errors between what is already drawn and a continuation that begins with
     the pen truly at a point.
 
     What is already drawn is off because of the errors of machine and anchors, and of the belt lengths at the start. So is
@@ -151,7 +151,7 @@ def resume_covariance(machine: Machine, hanging: Hanging, pen: Point) -> Floats:
 
 
 def pen_uncertainty(rig: CableRobotModel, points: Points, spread: Floats) -> Floats:
-    """Return (n,) mm: standard uncertainty of the pen position at points (n, 2), both coordinates together, if the belts
+    """Returns (n,) mm: standard uncertainty of the pen position at points (n, 2), both coordinates together, if the belts
     have constant errors with covariance spread (2, 2), mm²; nan where nothing hangs."""
     moves = pen_by_belts(rig, inverse_kinematics(rig, points))
     result: Floats = np.sqrt(np.einsum("nij,jk,nik->n", moves, spread, moves))
@@ -159,7 +159,7 @@ def pen_uncertainty(rig: CableRobotModel, points: Points, spread: Floats) -> Flo
 
 
 def join_uncertainty(rig: CableRobotModel, points: Points, spread: Floats) -> tuple[float, float]:
-    """Return the expected error, mm, of a drawing at points (n, 2), at a typical point and at the worst one."""
+    """Returns the expected error, mm, of a drawing at points (n, 2), at a typical point and at the worst one."""
     off = pen_uncertainty(rig, points[:: max(len(points) // SAMPLE_POINTS, 1)], spread)
     off = off[np.isfinite(off)]
     if not len(off):

@@ -62,7 +62,7 @@ class _Shift:
 
 
 def belts_by_parameters(rig: CableRobotModel, pose: Pose, names: tuple[str, ...] = PARAMETERS) -> Floats:
-    """Return (n, 2, p): derivative of the left and right belt by each named parameter, pen held; nan where nothing hangs.
+    """Returns (n, 2, p): derivative of the left and right belt by each named parameter, pen held; nan where nothing hangs.
 
     mm per unit of the parameter.
     """
@@ -81,7 +81,7 @@ def belts_by_parameters(rig: CableRobotModel, pose: Pose, names: tuple[str, ...]
 
 
 def pen_by_belts(rig: CableRobotModel, pose: Pose) -> Floats:
-    """Return (n, 2, 2): derivative of pen x and y (axis 1) by the left and right belt (axis 2); nan at singular poses.
+    """Returns (n, 2, 2): derivative of pen x and y (axis 1) by the left and right belt (axis 2); nan at singular poses.
 
     mm per mm.
     """
@@ -150,13 +150,13 @@ def _shift(
 
 
 def _move_exit(at: _Shift, linear: Linearization, i: int, dx: float | Floats, dy: float | Floats) -> None:
-    """Move the contact point of a side relative to its anchor by (dx, dy) in the wall frame."""
+    """Moves the contact point of a side relative to its anchor by (dx, dy) in the wall frame."""
     at.res_h[i] += linear.distance_by[0][i] * (-SIDES[i] * dx)
     at.res_v[i] += linear.distance_by[1][i] * (-SIDES[i] * dx) - dy
 
 
 def _stand_off(rig: CableRobotModel, at: _Shift, linear: Linearization, i: int, h: Floats) -> None:
-    """Enter the derivative by the stand-off d, through the span's own pull H sqrt(1 + (d / h)²) and its reach sqrt(h² +
+    """Enters the derivative by the stand-off d, through the span's own pull H sqrt(1 + (d / h)²) and its reach sqrt(h² +
     d²).
 
     The pull depends on d / h only, so its derivative by d is -h / d times the one by h, which is already known.
@@ -170,7 +170,7 @@ def _stand_off(rig: CableRobotModel, at: _Shift, linear: Linearization, i: int, 
 
 
 def _spans(rig: CableRobotModel, state: EquilibriumState, h: Floats) -> tuple[tuple[Floats, Floats], ...]:
-    """Return the derivatives of the spans' (h, v), (2, n) each: by belt weight, and by softness. h: (2, n) mm.
+    """Returns the derivatives of the spans' (h, v), (2, n) each: by belt weight, and by softness. h: (2, n) mm.
 
     With S = T_a + T_e, z = w L / S as in wallwright.statics.equilibrium; S_w = V_a L / T_a, z_w = (L - z S_w) / S.
     """

@@ -23,7 +23,7 @@ nothing is known about belts stiffer than this."""
 
 
 def stiffness_of(rig: CableRobotModel, pose: Pose) -> Floats:
-    """Return (n, 3, 3): stiffness of each pose by x, y (mm) and tilt (rad), belts held: N/mm, N/rad, N·mm/rad.
+    """Returns (n, 3, 3): stiffness of each pose by x, y (mm) and tilt (rad), belts held: N/mm, N/rad, N·mm/rad.
     Symmetric."""
     soft = dataclasses.replace(rig, stiffness=min(rig.stiffness, LARGEST_STIFFNESS * rig.weight))
     parts = [_stiffness(soft, _part(pose, i)) for i in range(0, max(len(pose.tilt), 1), CHUNK)]
@@ -31,7 +31,7 @@ def stiffness_of(rig: CableRobotModel, pose: Pose) -> Floats:
 
 
 def is_stable(rig: CableRobotModel, pose: Pose) -> Flags:
-    """Return (n,) bool: the body returns after a small push. False where nothing hangs."""
+    """Returns (n,) bool: the body returns after a small push. False where nothing hangs."""
     k = stiffness_of(rig, pose)
     with np.errstate(invalid="ignore"):
         two = k[:, 0, 0] * k[:, 1, 1] - k[:, 0, 1] * k[:, 1, 0]
@@ -78,7 +78,7 @@ def _stiffness(rig: CableRobotModel, pose: Pose) -> Floats:
 
 
 def _determinant(k: Floats) -> Floats:
-    """Return (n,) determinants of (n, 3, 3), elementwise: faster than factoring each, and without warnings about nan."""
+    """Returns (n,) determinants of (n, 3, 3), elementwise: faster than factoring each, and without warnings about nan."""
     return (
         k[:, 0, 0] * (k[:, 1, 1] * k[:, 2, 2] - k[:, 1, 2] * k[:, 2, 1])
         - k[:, 0, 1] * (k[:, 1, 0] * k[:, 2, 2] - k[:, 1, 2] * k[:, 2, 0])

@@ -12,14 +12,14 @@ AnchorPair = tuple[Point, Point] | Floats
 
 
 def straight_belts(anchors: AnchorPair, pen: Points, spacing: float = 0.0, rise: float = 0.0) -> Floats:
-    """Return (n, 2) mm: distances from the anchors to exits spacing apart and rise above the pen. pen: (n, 2) mm."""
+    """Returns (n, 2) mm: distances from the anchors to exits spacing apart and rise above the pen. pen: (n, 2) mm."""
     (lx, ly), (rx, ry) = anchors
     x, y = pen[:, 0], pen[:, 1] - rise
     return np.column_stack([np.hypot(x - spacing / 2 - lx, y - ly), np.hypot(x + spacing / 2 - rx, y - ry)])
 
 
 def pen_from_straight_belts(anchors: AnchorPair, belts: Floats, spacing: float = 0.0, rise: float = 0.0) -> Points:
-    """Return (n, 2) mm: the pen at which straight_belts gives these lengths; nan where the belts do not meet."""
+    """Returns (n, 2) mm: the pen at which straight_belts gives these lengths; nan where the belts do not meet."""
     left = np.add(anchors[0], (spacing / 2, 0.0))
     right = np.subtract(anchors[1], (spacing / 2, 0.0))
     between = right - left

@@ -32,7 +32,7 @@ class SwingModes:
 
 
 def inertia_of(body: Body) -> float:
-    """Return the moment of inertia about the centre of mass, kg mm²: that of a plate with the body's outline and uniform
+    """Returns the moment of inertia about the centre of mass, kg mm²: that of a plate with the body's outline and uniform
     mass.
 
     Common practice, no source: motors and ballast are spread over the whole body. Second moments of a polygon by its
@@ -48,7 +48,7 @@ def inertia_of(body: Body) -> float:
 
 
 def swing_modes(rig: CableRobotModel, mass: float, inertia: float, pose: Pose) -> SwingModes:
-    """Return the modes of each pose. mass: kg; inertia: about the centre of mass, kg mm²."""
+    """Returns the modes of each pose. mass: kg; inertia: about the centre of mass, kg mm²."""
     cos, sin = np.cos(pose.tilt), np.sin(pose.tilt)
     cx, cy = rig.centre
     x, y = cos * cx - sin * cy, sin * cx + cos * cy

@@ -18,7 +18,7 @@ HALVINGS = 8
 
 
 def zone_polygons(wall: Wall, machine: Machine, zone: DrawZone) -> BaseGeometry:
-    """Return the zone as a (multi)polygon, mm. Its corners lie on the zone's true boundary, on grid lines.
+    """Returns the zone as a (multi)polygon, mm. Its corners lie on the zone's true boundary, on grid lines.
 
     Marching squares (Lorensen and Cline's cubes, 1987, in the plane): every grid line between a point inside and one
     outside is crossed once, and the crossings within a cell are joined. The zone is closed along the border of the grid.
@@ -39,7 +39,7 @@ def zone_polygons(wall: Wall, machine: Machine, zone: DrawZone) -> BaseGeometry:
 
 
 def cell_region(zone: DrawZone) -> BaseGeometry:
-    """Return the zone as rows of grid cells whose centre is inside, mm: coarse but fast."""
+    """Returns the zone as rows of grid cells whose centre is inside, mm: coarse but fast."""
     inside = np.pad(zone.bits == 0, ((0, 0), (1, 1))).astype(np.int8)
     half_x, half_y = (zone.x[1] - zone.x[0]) / 2, (zone.y[1] - zone.y[0]) / 2
     rows, starts = np.nonzero(np.diff(inside, axis=1) == 1)
@@ -51,7 +51,7 @@ def cell_region(zone: DrawZone) -> BaseGeometry:
 
 
 def _crossings(wall: Wall, machine: Machine, zone: DrawZone, inside: Flags, x: Floats, y: Floats, axis: int) -> Floats:
-    """Return (rows, columns, 2): crossing of the grid line from each point to the next one along an axis; nan: none."""
+    """Returns (rows, columns, 2): crossing of the grid line from each point to the next one along an axis; nan: none."""
     step = np.diff(inside.astype(np.int8), axis=axis)
     r, c = np.nonzero(step)
     r2, c2 = (r, c + 1) if axis == 1 else (r + 1, c)
@@ -68,7 +68,7 @@ def _crossings(wall: Wall, machine: Machine, zone: DrawZone, inside: Flags, x: F
 
 
 def _segments(inside: Flags, across: Floats, down: Floats) -> Floats:
-    """Return (m, 2, 2): boundary segments, one or two per cell."""
+    """Returns (m, 2, 2): boundary segments, one or two per cell."""
     top, bottom = across[:-1], across[1:]
     left, right = down[:, :-1], down[:, 1:]
     sides = np.stack([top, right, bottom, left], axis=2)

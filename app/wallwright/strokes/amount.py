@@ -12,7 +12,7 @@ MOST_INK = 50e6
 
 
 def fill_length(area: float, fill: Fill, pen_width: float) -> float:
-    """Return the approximate length of lines that fill an area, mm². In mm."""
+    """Returns the approximate length of lines that fill an area, mm². In mm."""
     if fill.kind == "none":
         return 0.0
     length = area / flat_spacing_of(fill, pen_width)
@@ -20,7 +20,7 @@ def fill_length(area: float, fill: Fill, pen_width: float) -> float:
 
 
 def refuse_too_much(length: float) -> None:
-    """Check the ink of an artwork, mm. Raises BadValue for more than any wall holds."""
+    """Checks the ink of an artwork, mm. Raises BadValue for more than any wall holds."""
     if not length <= MOST_INK:
         raise BadValue(
             tr(

@@ -61,7 +61,7 @@ class ChokedArea:
 
 
 def gap_between(first: str, second: str, gaps: Sequence[ColourGap], otherwise: float) -> float:
-    """Return the gap between two colours, mm: the one chosen for the pair, else the job's."""
+    """Returns the gap between two colours, mm: the one chosen for the pair, else the job's."""
     pair = {first, second}
     return next((g.gap for g in gaps if {g.first, g.second} == pair), otherwise)
 
@@ -73,7 +73,7 @@ class KnownGaps:
         self._known: dict[int, tuple[tuple[object, ...], tuple[BaseGeometry, ...], ChokedArea]] = {}
 
     def find(self, number: int, values: tuple[object, ...], regions: tuple[BaseGeometry, ...]) -> ChokedArea | None:
-        """Return the cached result for equal values and identical regions, or None."""
+        """Returns the cached result for equal values and identical regions, or None."""
         known = self._known.get(number)
         if known is None or known[0] != values or len(known[1]) != len(regions):
             return None
@@ -82,7 +82,7 @@ class KnownGaps:
     def keep(
         self, number: int, values: tuple[object, ...], regions: tuple[BaseGeometry, ...], found: ChokedArea
     ) -> None:
-        """Store a result."""
+        """Stores a result."""
         self._known[number] = values, regions, found
 
 
@@ -103,7 +103,7 @@ class _Border:
 
     @property
     def depends_on(self) -> tuple[tuple[object, ...], tuple[BaseGeometry, ...]]:
-        """Return the values and regions that determine the result."""
+        """Returns the values and regions that determine the result."""
         return (self.width, *zip(self.near, self.gaps, strict=True)), (self.area.region, *self.regions)
 
 
@@ -113,7 +113,7 @@ def choked(
     gap_of: Callable[[str, str], float],
     known: KnownGaps | None = None,
 ) -> dict[int, ChokedArea]:
-    """Return the areas, by number, that are pulled back. gap_of: gap between two colours, mm; known: cache from earlier
+    """Returns the areas, by number, that are pulled back. gap_of: gap between two colours, mm; known: cache from earlier
     calls."""
     known = known or KnownGaps()
     numbers = [n for n, area in areas.items() if area.coverage >= WET_COVERAGE]
@@ -158,7 +158,7 @@ def choked(
 
 
 def _pulled_back(borders: Sequence[_Border]) -> list[ChokedArea]:
-    """Return the remainder of each area."""
+    """Returns the remainder of each area."""
     regions = np.array([b.area.region for b in borders], dtype=object)
     owner = np.repeat(np.arange(len(borders)), [len(b.near) for b in borders])
     gaps = np.array([gap for b in borders for gap in b.gaps])
@@ -186,7 +186,7 @@ def _pulled_back(borders: Sequence[_Border]) -> list[ChokedArea]:
 
 
 def _united(geometries: Objects, owner: Integers, count: int) -> Objects:
-    """Return, for each of count owners, the union of its geometries (n,), sorted by owner; None for owners without any."""
+    """Returns, for each of count owners, the union of its geometries (n,), sorted by owner; None for owners without any."""
     found = np.full(count, None, dtype=object)
     numbers = np.bincount(owner, minlength=count)
     first = np.concatenate([[0], np.cumsum(numbers)])
@@ -197,7 +197,7 @@ def _united(geometries: Objects, owner: Integers, count: int) -> Objects:
 
 
 def _near_parts(regions: Objects, areas: Objects, reach: Floats) -> Objects:
-    """Return (n,) the parts of regions (n,) that can be within (n,) reaches, mm, of areas (n,)."""
+    """Returns (n,) the parts of regions (n,) that can be within (n,) reaches, mm, of areas (n,)."""
     margin = 1.01 * reach[:, None]
     boxes = shapely.bounds(areas) + np.concatenate([-margin, -margin, margin, margin], axis=1)
     bounds = shapely.bounds(regions)
@@ -211,7 +211,7 @@ def _near_parts(regions: Objects, areas: Objects, reach: Floats) -> Objects:
 
 
 def _with_middle_lines(whole: BaseGeometry, left: BaseGeometry, lost: BaseGeometry, width: float) -> BaseGeometry:
-    """Return what is left of an area, plus a ribbon along the centreline of what was lost."""
+    """Returns what is left of an area, plus a ribbon along the centreline of what was lost."""
     parts = shapely.get_parts(lost)
     parts = parts[shapely.area(parts) > LEAST_LOST * width * width]
     if not len(parts):

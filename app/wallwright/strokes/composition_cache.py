@@ -17,7 +17,7 @@ from wallwright.strokes.visibility import VisibleShape
 
 
 def _is_same_flat(one: VisibleShape, other: VisibleShape) -> bool:
-    """Return whether two shapes have one flat colour and identical geometry, point by point."""
+    """Returns whether two shapes have one flat colour and identical geometry, point by point."""
     if any(thing.tone is not None or thing.seen is not None for thing in (one, other)):
         return False
     pairs = ((one.region, other.region), (one.lines, other.lines))
@@ -36,7 +36,7 @@ class CompositionCache:
         self._tones: dict[int, tuple[tuple[Pen, ...], list[tuple[int, GridTone]]]] = {}
 
     def visible(self, made_for: tuple[object, ...], look: Callable[[], list[VisibleShape]]) -> list[VisibleShape]:
-        """Return the visible shapes; computed again if made_for, all values they depend on, has changed."""
+        """Returns the visible shapes; computed again if made_for, all values they depend on, has changed."""
         if self._visible is None or self._made_for != made_for:
             before, self._visible, self._made_for = self._visible, look(), made_for
             self._strokes = self._carried(before or [], self._visible)
@@ -46,7 +46,7 @@ class CompositionCache:
     def _carried(
         self, before: Sequence[VisibleShape], now: Sequence[VisibleShape]
     ) -> dict[int, tuple[StrokeStyle, Strokes]]:
-        """Return the strokes of shapes that look the same among different ones: flat shapes without a gap to a
+        """Returns the strokes of shapes that look the same among different ones: flat shapes without a gap to a
         neighbour."""
         numbers = {thing.source: n for n, thing in enumerate(now)}
         carried = {}
@@ -60,7 +60,7 @@ class CompositionCache:
     def tones(
         self, number: int, seen: SeenColour, region: BaseGeometry, pens: tuple[Pen, ...]
     ) -> list[tuple[int, GridTone]]:
-        """Return the tones of the pens in a visible shape; computed again for other pens."""
+        """Returns the tones of the pens in a visible shape; computed again for other pens."""
         if number not in self._tones or self._tones[number][0] != pens:
             self._tones[number] = pens, tones_of(seen, region, pens)
         return self._tones[number][1]
@@ -70,7 +70,7 @@ class CompositionCache:
         styles: Mapping[int, StrokeStyle],
         draw: Callable[[dict[int, StrokeStyle]], Mapping[int, Strokes]],
     ) -> list[Strokes]:
-        """Return the strokes of the visible shapes by number; drawn again where the style has changed."""
+        """Returns the strokes of the visible shapes by number; drawn again where the style has changed."""
         new = {n: s for n, s in styles.items() if n not in self._strokes or self._strokes[n][0] != s}
         self._strokes.update({n: (new[n], strokes) for n, strokes in draw(new).items()} if new else {})
         return [self._strokes[n][1] for n in styles]

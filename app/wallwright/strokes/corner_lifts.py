@@ -17,7 +17,7 @@ SAME = 1e-6
 
 
 def turns(strokes: Strokes) -> Floats:
-    """Return (n,) rad, 0 to π: turn of the line at each point; 0 at both ends of a stroke."""
+    """Returns (n,) rad, 0 to π: turn of the line at each point; 0 at both ends of a stroke."""
     points = strokes.points
     turn = np.zeros(len(points))
     if len(points) < 3:
@@ -30,7 +30,7 @@ def turns(strokes: Strokes) -> Floats:
 
 
 def split_at_corners(strokes: Strokes, angle: float) -> Strokes:
-    """Return the strokes split where they turn by more than an angle, rad; the corner belongs to both parts."""
+    """Returns the strokes split where they turn by more than an angle, rad; the corner belongs to both parts."""
     corner = np.flatnonzero(turns(strokes) > angle)
     if not len(corner):
         return strokes
@@ -46,7 +46,7 @@ def split_at_corners(strokes: Strokes, angle: float) -> Strokes:
 
 
 def begin_at_sharpest(strokes: Strokes) -> Strokes:
-    """Return the strokes, closed ones begun at their sharpest corner, where the pen is lifted anyway. Unchanged: open
+    """Returns the strokes, closed ones begun at their sharpest corner, where the pen is lifted anyway. Unchanged: open
     strokes, and closed ones whose beginning is already as sharp."""
     if not len(strokes):
         return strokes

@@ -30,7 +30,7 @@ Whole = npt.NDArray[np.int64]
 
 
 def without_crowded(strokes: Strokes, widths: Floats) -> Strokes:
-    """Return the strokes without long pieces of edges and lines that run within REACH of earlier ones of the same pen
+    """Returns the strokes without long pieces of edges and lines that run within REACH of earlier ones of the same pen
     that are drawn. Fills are unchanged. widths: (p,) mm of the pens."""
     parts = []
     for pen in np.unique(strokes.pen):
@@ -62,7 +62,7 @@ def _kept(lines: Strokes, number: Integers, width: float) -> tuple[Strokes, Inte
 
 
 def _pieces(lines: Strokes, step: float) -> tuple[Integers, Floats, Floats, Floats, Floats]:
-    """Return pieces of about a step, mm: (m,) stroke of each; (m,) start and (m,) end as point number plus share of the
+    """Returns pieces of about a step, mm: (m,) stroke of each; (m,) start and (m,) end as point number plus share of the
     leg after it; (m, 2) midpoints, mm; and (m, 2) directions there."""
     long = lines.lengths()
     count = np.maximum(np.round(long / step), 1).astype(np.int64)
@@ -89,7 +89,7 @@ def _pieces(lines: Strokes, step: float) -> tuple[Integers, Floats, Floats, Floa
 
 
 def _replaced(strokes: Strokes, parts: list[tuple[Strokes, Integers, Integers]]) -> Strokes:
-    """Return the strokes with each changed one replaced in place by its remainder."""
+    """Returns the strokes with each changed one replaced in place by its remainder."""
     lost = np.concatenate([cut for _, _, cut in parts])
     left = Strokes.join([part for part, _, _ in parts])
     others = np.setdiff1d(np.arange(len(strokes)), lost)
@@ -100,7 +100,7 @@ def _replaced(strokes: Strokes, parts: list[tuple[Strokes, Integers, Integers]])
 
 @compiled
 def _keep(points: Points, heading: Floats, first: Integers, step: float, reach: float) -> Flags:
-    """Return (m,) bool: pieces to draw. points, heading: (m, 2); first: (k + 1,) the first piece of each stroke."""
+    """Returns (m,) bool: pieces to draw. points, heading: (m, 2); first: (k + 1,) the first piece of each stroke."""
     m = len(points)
     keep = np.ones(m, dtype=np.bool_)
     cell = LARGEST_SHIFT * step + reach
@@ -184,7 +184,7 @@ def _is_covered(
     heads: Integers,
     following: Integers,
 ) -> bool:
-    """Return whether piece i, of a stroke whose first piece is begin, runs beside one that is drawn."""
+    """Returns whether piece i, of a stroke whose first piece is begin, runs beside one that is drawn."""
     x, y = points[i, 0], points[i, 1]
     column, row = int(np.floor(x / cell)), int(np.floor(y / cell))
     for c in range(column - 1, column + 2):

@@ -35,12 +35,12 @@ TURN = 0.2
 
 
 def least_leg(widths: Floats, tolerance: float) -> Floats:
-    """Return the smallest leg, mm, for each pen width (n,), mm."""
+    """Returns the smallest leg, mm, for each pen width (n,), mm."""
     return np.maximum(LEAST_LEG * widths, tolerance)
 
 
 def without_degenerate(strokes: Strokes, widths: Floats, tolerance: float) -> Strokes:
-    """Return strokes whose legs are all at least `least_leg` long and that nowhere retrace their own ink for more than a
+    """Returns strokes whose legs are all at least `least_leg` long and that nowhere retrace their own ink for more than a
     pen width. Shorter retraced parts stay: lifting takes longer. The edge of the ink moves by less than a fourteenth of the
     pen width. widths: (p,) mm of the pens; tolerance: of simplifying, mm.
 
@@ -73,7 +73,7 @@ def without_degenerate(strokes: Strokes, widths: Floats, tolerance: float) -> St
 
 
 def _with_long_legs(strokes: Strokes, least: Floats, tolerance: Floats) -> tuple[Strokes, Integers]:
-    """Return strokes whose points are at least so many mm (k,) apart, and the numbers of the remaining strokes."""
+    """Returns strokes whose points are at least so many mm (k,) apart, and the numbers of the remaining strokes."""
     points, counts = _spaced(strokes.points, strokes.offsets, least, tolerance)
     kept = np.flatnonzero(counts)
     offsets = np.concatenate([[0], np.cumsum(counts[kept])]).astype(np.int64)
@@ -87,7 +87,7 @@ def _with_long_legs(strokes: Strokes, least: Floats, tolerance: Floats) -> tuple
 
 @compiled
 def _spaced(points: Points, offsets: Integers, least: Floats, tolerance: Floats) -> tuple[Points, Integers]:
-    """Return the points of all strokes and the number in each, 0 where nothing is left. Of points closer together than
+    """Returns the points of all strokes and the number in each, 0 where nothing is left. Of points closer together than
     least the first is kept, at the end of a stroke the last. Removed: a point on the straight line between its
     neighbours; both points of a step back that stays within tolerance of the line; the tip of a spur no longer than
     tolerance."""
@@ -139,7 +139,7 @@ def _spaced(points: Points, offsets: Integers, least: Floats, tolerance: Floats)
 
 @compiled
 def _is_straight(a: Floats, b: Floats, x: float, y: float) -> bool:
-    """Return whether b lies on the line from a to (x, y)."""
+    """Returns whether b lies on the line from a to (x, y)."""
     ux, uy, vx, vy = b[0] - a[0], b[1] - a[1], x - b[0], y - b[1]
     if ux * vx + uy * vy <= 0.0:
         return False
@@ -149,7 +149,7 @@ def _is_straight(a: Floats, b: Floats, x: float, y: float) -> bool:
 
 @compiled
 def _is_nub(a: Floats, b: Floats, x: float, y: float, tolerance: float) -> bool:
-    """Return whether the line from a to (x, y) turns sharply at b, with b within tolerance of one of them."""
+    """Returns whether the line from a to (x, y) turns sharply at b, with b within tolerance of one of them."""
     ux, uy, vx, vy = b[0] - a[0], b[1] - a[1], x - b[0], y - b[1]
     long, on = np.hypot(ux, uy), np.hypot(vx, vy)
     result: bool = min(long, on) <= tolerance and ux * vx + uy * vy < SHARP * long * on
@@ -158,7 +158,7 @@ def _is_nub(a: Floats, b: Floats, x: float, y: float, tolerance: float) -> bool:
 
 @compiled
 def _is_step_back(last: Points, x: float, y: float, tolerance: float) -> bool:
-    """Return whether, of the last three points, the third steps back along the leg from the first to the second, and the
+    """Returns whether, of the last three points, the third steps back along the leg from the first to the second, and the
     line to (x, y) passes both within tolerance."""
     (ax, ay), (bx, by), (cx, cy) = last[0], last[1], last[2]
     wx, wy = x - ax, y - ay
@@ -177,7 +177,7 @@ def _is_step_back(last: Points, x: float, y: float, tolerance: float) -> bool:
 
 @compiled
 def _have_spurs(points: Points, offsets: Integers, tolerance: Floats, longest: Floats) -> Flags:
-    """Return (k,) bool: the stroke retraces itself for more than longest, mm (k,)."""
+    """Returns (k,) bool: the stroke retraces itself for more than longest, mm (k,)."""
     found = np.zeros(len(offsets) - 1, dtype=np.bool_)
     for k in range(len(offsets) - 1):
         line = points[offsets[k] : offsets[k + 1]]
@@ -199,7 +199,7 @@ def _is_ring(line: Points) -> bool:
 
 @compiled
 def _turns(line: Points, i: int) -> bool:
-    """Return whether a line turns at point i (for a ring, also at its seam) so much that it may be a tip."""
+    """Returns whether a line turns at point i (for a ring, also at its seam) so much that it may be a tip."""
     before = i - 1 if i else len(line) - 2
     ux, uy = line[i, 0] - line[before, 0], line[i, 1] - line[before, 1]
     vx, vy = line[i + 1, 0] - line[i, 0], line[i + 1, 1] - line[i, 1]
@@ -209,7 +209,7 @@ def _turns(line: Points, i: int) -> bool:
 
 @compiled
 def _retraced_ring(line: Points, i: int, tolerance: float) -> Retraced:
-    """Return _retraced for a ring, about its point i: neither side goes beyond half of its points."""
+    """Returns _retraced for a ring, about its point i: neither side goes beyond half of its points."""
     turned = _begun_at(line, i)
     half = (len(line) + 1) // 2
     return _retraced(turned[half - 1 :], len(turned) - half, turned[:half], 1, tolerance)
@@ -217,7 +217,7 @@ def _retraced_ring(line: Points, i: int, tolerance: float) -> Retraced:
 
 @compiled
 def _begun_at(line: Points, i: int) -> Points:
-    """Return a ring begun at its point i."""
+    """Returns a ring begun at its point i."""
     n = len(line)
     turned = np.empty((n, 2))
     for j in range(n):
@@ -227,7 +227,7 @@ def _begun_at(line: Points, i: int) -> Points:
 
 @compiled
 def _retraced(out: Points, tip: int, back: Points, first: int, tolerance: float) -> Retraced:
-    """Measure how far the path after a tip stays within tolerance of the path before it: (mm along it, index of its next
+    """Measures how far the path after a tip stays within tolerance of the path before it: (mm along it, index of its next
     point, x, y where it leaves the other, whether the path before is followed to its beginning, whether the path after
     ends).
 
@@ -279,7 +279,7 @@ def _together(
     lb: float,
     limit: float,
 ) -> float:
-    """Return the distance, mm, for which two points, moving at one speed along u and v of lengths la and lb, stay within
+    """Returns the distance, mm, for which two points, moving at one speed along u and v of lengths la and lb, stay within
     the root of limit of each other; (dx, dy) from the second to the first."""
     if la == 0.0 or lb == 0.0:
         return 0.0
@@ -296,7 +296,7 @@ def _together(
 
 @compiled
 def _cut_spurs(line: Points, tolerance: float, longest: float, least: float) -> tuple[Points, Integers]:
-    """Return what is left of a stroke without parts that retrace it for more than longest, mm: points and offsets of the
+    """Returns what is left of a stroke without parts that retrace it for more than longest, mm: points and offsets of the
     pieces."""
     if _is_ring(line):
         line = _opened(line, tolerance, longest)
@@ -343,7 +343,7 @@ def _cut_spurs(line: Points, tolerance: float, longest: float, least: float) -> 
 
 @compiled
 def _opened(ring: Points, tolerance: float, longest: float) -> Points:
-    """Return a ring as an open line without the way back from the tip of its first spur; unchanged if it has none."""
+    """Returns a ring as an open line without the way back from the tip of its first spur; unchanged if it has none."""
     for i in range(len(ring) - 1):
         if not _turns(ring, i):
             continue

@@ -25,7 +25,7 @@ class DensePoints:
 
 
 def densify(strokes: Strokes, longest: float) -> DensePoints:
-    """Return points at most `longest` mm apart along the strokes."""
+    """Returns points at most `longest` mm apart along the strokes."""
     n = len(strokes.points)
     leg = np.zeros((n, 2))
     leg[:-1] = np.diff(strokes.points, axis=0)

@@ -40,7 +40,7 @@ class HangingRow:
     """x of each line between neighbours, mm; one fewer than hangings."""
 
     def ground(self) -> tuple[Floats, Floats]:
-        """Return the (h,) left and right end of each hanging's own area, mm; by hanging number."""
+        """Returns the (h,) left and right end of each hanging's own area, mm; by hanging number."""
         lines = np.maximum.accumulate(np.array(self.lines, dtype=float))
         left, right = np.empty(len(self.order)), np.empty(len(self.order))
         left[list(self.order)] = np.concatenate([[-np.inf], lines])
@@ -48,7 +48,7 @@ class HangingRow:
         return left, right
 
     def line_between(self, a: int, b: int) -> float:
-        """Return x at which a stroke passes from one hanging to another, mm; the mean of the lines if others stand
+        """Returns x at which a stroke passes from one hanging to another, mm; the mean of the lines if others stand
         between them."""
         low, high = sorted((self.order.index(a), self.order.index(b)))
         return float(np.mean(self.lines[low:high]))
@@ -76,7 +76,7 @@ def divide_strokes(
     joining: Joining,
     widths: Floats,
 ) -> HangingShares:
-    """Divide the strokes. can: (h, m) bool, the hanging can draw the sample point along the strokes; widths: (p,) mm of the
+    """Divides the strokes. can: (h, m) bool, the hanging can draw the sample point along the strokes; widths: (p,) mm of the
     pens.
 
     A point that no hanging can draw is ignored: it stays with the stroke around it.
@@ -114,7 +114,7 @@ def divide_strokes(
 
 
 def _rank_in_source(source: Integers) -> Integers:
-    """Return (k,): number of earlier strokes from the same shape. Cut positions depend on it, so neither an edit of
+    """Returns (k,): number of earlier strokes from the same shape. Cut positions depend on it, so neither an edit of
     another shape nor other cuts move a cut."""
     order = np.argsort(source, kind="stable")
     rank = np.empty(len(source), dtype=np.int64)
@@ -146,7 +146,7 @@ class _Cutter:
         self._allowed, self._over = allowed, over
 
     def parts(self, stroke: int, rank: int) -> list[tuple[int, float, float, int]]:
-        """Return (stroke, start, end, hanging) of each part; positions as pieces.between takes them."""
+        """Returns (stroke, start, end, hanging) of each part; positions as pieces.between takes them."""
         a, b = self._first[stroke], self._first[stroke + 1]
         chain = self._chain(int(a), int(b))
         width = float(self._widths[self._strokes.pen[stroke]])
@@ -175,7 +175,7 @@ class _Cutter:
         return found
 
     def _chain(self, a: int, b: int) -> list[tuple[int, int, int]]:
-        """Return (hanging, first point where it can take over, last point it can reach) of each part in order."""
+        """Returns (hanging, first point where it can take over, last point it can reach) of each part in order."""
         allowed, over = self._allowed[:, a:b], self._over[:, a:b]
         n = b - a
         # The last point that each hanging reaches from each point.
@@ -193,7 +193,7 @@ class _Cutter:
         return chain
 
     def _cut(self, one: int, other: int, low: int, high: int, share: float) -> float:
-        """Return the position, mm along all strokes, at which one hands over to the other, between two of the sample
+        """Returns the position, mm along all strokes, at which one hands over to the other, between two of the sample
         points."""
         wanted = self._row.line_between(one, other) + self._joining.stagger * (2 * share - 1)
         if high - low > 2 * END_MARGIN + 1:

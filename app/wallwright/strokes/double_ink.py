@@ -35,7 +35,7 @@ class OverlapIndex:
         progress: Callable[[float], None] = lambda done: None,
         see_through: Flags | None = None,
     ) -> Strokes:
-        """Return all parts concatenated, without the pieces of segments that lie within tolerance, mm, of an earlier
+        """Returns all parts concatenated, without the pieces of segments that lie within tolerance, mm, of an earlier
         segment of the same pen along their whole length. Edges are compared with edges; fills with fills if one of the
         two parts lets the other show through, see_through (p,) bool: their hatches share one lattice, line on line.
         Other fills lie side by side and are not searched. A stroke may be left in several pieces."""
@@ -86,7 +86,7 @@ class OverlapIndex:
         return _cut(strokes, lapped, found.low, found.high, LEAST_LAP * tolerance)
 
     def _known(self, parts: Sequence[Strokes], tolerance: float) -> tuple[OverlapPieces, Flags]:
-        """Return the cached overlaps between parts that are given again, and (p,) bool for the new parts."""
+        """Returns the cached overlaps between parts that are given again, and (p,) bool for the new parts."""
         number = {id(part): i for i, part in enumerate(self._parts)} if tolerance == self._tolerance else {}
         before = np.array([number.get(id(part), -1) for part in parts], dtype=np.int64)
         known = before[before >= 0]
@@ -120,7 +120,7 @@ class OverlapPieces(NamedTuple):
 
 
 def _near(strokes: Strokes, base: Integers, new: Integers, tolerance: float) -> Flags:
-    """Return (p,) bool: the new parts, and those whose box comes within tolerance of theirs. base (p + 1,): the first
+    """Returns (p,) bool: the new parts, and those whose box comes within tolerance of theirs. base (p + 1,): the first
     point of each."""
     near = np.zeros(len(base) - 1, dtype=bool)
     near[new] = True
@@ -135,7 +135,7 @@ def _near(strokes: Strokes, base: Integers, new: Integers, tolerance: float) -> 
 
 
 def _cut(strokes: Strokes, lapped: Integers, low: Floats, high: Floats, least: float) -> Strokes:
-    """Return the strokes without shares of segments, and without remainders between them that are shorter than least,
+    """Returns the strokes without shares of segments, and without remainders between them that are shorter than least,
     mm: they lie under the ink beside them. lapped (m,): the point at which each segment begins. Unaffected strokes are
     copied as they are."""
     own = strokes.stroke_of_point[lapped]
@@ -154,7 +154,7 @@ def _cut(strokes: Strokes, lapped: Integers, low: Floats, high: Floats, least: f
 
 
 def _kept(segments: Integers, lapped: Integers, low: Floats, high: Floats) -> tuple[Integers, Floats, Floats]:
-    """Return (segment, from, to) of the remainder of all segments, in order. Removed shares may overlap."""
+    """Returns (segment, from, to) of the remainder of all segments, in order. Removed shares may overlap."""
     # Ends of removed shares on one axis: the segment's number plus the share.
     order = np.lexsort((low, lapped))
     lapped, low, high = lapped[order], low[order], high[order]

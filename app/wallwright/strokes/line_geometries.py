@@ -9,6 +9,6 @@ from wallwright.document.arrays import Floats, Integers, Objects
 
 
 def line_strings(points: Floats, owner: Integers | None = None) -> Objects:
-    """Return (m,) LineStrings: of lines (m, p, 2) of p points each, mm; or of points (n, 2), mm, with the line index of
+    """Returns (m,) LineStrings: of lines (m, p, 2) of p points each, mm; or of points (n, 2), mm, with the line index of
     each, owner (n,), ascending from 0."""
     return np.asarray(shapely.linestrings(points, indices=owner), dtype=np.object_)

@@ -28,7 +28,7 @@ def lost_details(
     first_tints: int,
     matrix: Floats,
 ) -> list[Finding]:
-    """Return one finding with the position of the largest lost detail, or none.
+    """Returns one finding with the position of the largest lost detail, or none.
 
     parts: the strokes of each thing that has a style, in their order; first_tints: numbers below this are things, others
     are further tints of them; matrix: (2, 3) from the artwork frame, in which positions are given, to that of the things,
@@ -60,5 +60,5 @@ def lost_details(
 
 
 def _across(region: BaseGeometry) -> float:
-    """Return the diameter of a disc of the same area, mm."""
+    """Returns the diameter of a disc of the same area, mm."""
     return float(2 * np.sqrt(region.area / np.pi))

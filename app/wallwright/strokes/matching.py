@@ -45,13 +45,13 @@ class Match:
 
 
 def is_ring(strokes: Strokes) -> Flags:
-    """Return (k,) bool: the stroke is closed, so that it may begin at any of its points."""
+    """Returns (k,) bool: the stroke is closed, so that it may begin at any of its points."""
     closed: Flags = row_all(strokes.starts == strokes.ends)
     return closed & (np.diff(strokes.offsets) > 2)
 
 
 def begun_at(strokes: Strokes, first: Integers) -> Strokes:
-    """Return closed strokes begun at the given point; first: (k,) int64 index, 0 for open strokes."""
+    """Returns closed strokes begun at the given point; first: (k,) int64 index, 0 for open strokes."""
     counts = np.diff(strokes.offsets)
     within = np.arange(len(strokes.points)) - np.repeat(strokes.offsets[:-1], counts)
     shift, ring = np.repeat(first, counts), np.repeat(np.maximum(counts - 1, 1), counts)
@@ -61,7 +61,7 @@ def begun_at(strokes: Strokes, first: Integers) -> Strokes:
 
 
 def match(strokes: Strokes, others: Strokes) -> Match:
-    """Return counterparts of strokes among others, each used at most once and of the same pen. Unmoved strokes are
+    """Returns counterparts of strokes among others, each used at most once and of the same pen. Unmoved strokes are
     matched first, then those moved by one common vector."""
     k = len(strokes)
     nothing = np.zeros(2)
@@ -86,7 +86,7 @@ def match(strokes: Strokes, others: Strokes) -> Match:
 
 
 def _shapes(strokes: Strokes) -> tuple[Digests, Floats]:
-    """Return (k,) uint64 digests of the strokes independent of position, and (k, 2) mm: the low corner of each one's
+    """Returns (k,) uint64 digests of the strokes independent of position, and (k, 2) mm: the low corner of each one's
     box."""
     low = np.minimum.reduceat(strokes.points, strokes.offsets[:-1])
     within = strokes.points - np.repeat(low, np.diff(strokes.offsets), axis=0)
@@ -98,7 +98,7 @@ def _placed(shape: Digests, low: Floats) -> Digests:
 
 
 def _common_way(shape_a: Digests, low_a: Floats, shape_b: Digests, low_b: Floats) -> Floats | None:
-    """Return (2,) mm: the most common displacement of strokes whose shape is unique on both sides; None if too few
+    """Returns (2,) mm: the most common displacement of strokes whose shape is unique on both sides; None if too few
     agree."""
     (one, at_a, times_a), (two, at_b, times_b) = (
         np.unique(s, return_index=True, return_counts=True) for s in (shape_a, shape_b)
@@ -114,7 +114,7 @@ def _common_way(shape_a: Digests, low_a: Floats, shape_b: Digests, low_b: Floats
 
 
 def _digests(strokes: Strokes, points: Points) -> Digests:
-    """Return (k,) uint64 digests of the sequence of points, (n, 2), of each stroke: the same from either end, and for a
+    """Returns (k,) uint64 digests of the sequence of points, (n, 2), of each stroke: the same from either end, and for a
     ring from any point."""
     n = len(points)
     own = _of_points(points)
@@ -136,14 +136,14 @@ def _of_points(points: Points) -> Digests:
 
 
 def _mixed(bits: Digests) -> Digests:
-    """Return the bits mixed so that each affects all others (xor-shift-multiply; Steele, Lea and Flood 2014)."""
+    """Returns the bits mixed so that each affects all others (xor-shift-multiply; Steele, Lea and Flood 2014)."""
     bits = (bits ^ (bits >> np.uint64(30))) * np.uint64(0xBF58476D1CE4E5B9)
     bits = (bits ^ (bits >> np.uint64(27))) * np.uint64(0x94D049BB133111EB)
     return bits ^ (bits >> np.uint64(31))
 
 
 def _pairs(mine: Digests, theirs: Digests) -> tuple[Integers, Integers]:
-    """Return indices (m,) and (m,) of equal digests; equal ones are paired in order."""
+    """Returns indices (m,) and (m,) of equal digests; equal ones are paired in order."""
     i, j = np.argsort(mine, kind="stable"), np.argsort(theirs, kind="stable")
     a, b = mine[i], theirs[j]
     place = np.searchsorted(b, a) + np.arange(len(a)) - np.searchsorted(a, a)
@@ -153,7 +153,7 @@ def _pairs(mine: Digests, theirs: Digests) -> tuple[Integers, Integers]:
 
 
 def _enter(found: Match, strokes: Strokes, others: Strokes, i: Integers, j: Integers, way: Floats, near: float) -> None:
-    """Enter the pairs (m,), (m,) whose points lie within near, mm, of each other."""
+    """Enters the pairs (m,), (m,) whose points lie within near, mm, of each other."""
     same_size = np.diff(strokes.offsets)[i] == np.diff(others.offsets)[j]
     i, j = i[same_size], j[same_size]
     if not len(i):
@@ -173,7 +173,7 @@ def _enter(found: Match, strokes: Strokes, others: Strokes, i: Integers, j: Inte
 
 
 def _nearest_point(strokes: Strokes, points: Points) -> Integers:
-    """Return (k,) the number of each stroke's point that lies nearest to that of points (k, 2)."""
+    """Returns (k,) the number of each stroke's point that lies nearest to that of points (k, 2)."""
     counts = np.diff(strokes.offsets)
     far = row_max(np.abs(strokes.points - np.repeat(points, counts, axis=0)))
     least = np.repeat(np.minimum.reduceat(far, strokes.offsets[:-1]), counts)

@@ -49,16 +49,16 @@ class SeenColour:
 
     @classmethod
     def of(cls, drawing: Drawing, shapes: Sequence[int], matrix: Floats) -> SeenColour:
-        """Return the colour. matrix: (2, 3) artwork to wall. In mm."""
+        """Returns the colour. matrix: (2, 3) artwork to wall. In mm."""
         return cls(drawing, tuple(sorted(shapes)), np.linalg.inv(np.vstack([matrix, [0, 0, 1]])))
 
     def with_others(self, others: Sequence[SeenColour]) -> SeenColour:
-        """Return the colour for a region that the shapes of others overlap too."""
+        """Returns the colour for a region that the shapes of others overlap too."""
         numbers = set(self.shapes).union(*(other.shapes for other in others))
         return dataclasses.replace(self, shapes=tuple(sorted(numbers)))
 
     def at(self, points: Points) -> Floats:
-        """Return (n, 3) sRGB, 0 to 255."""
+        """Returns (n, 3) sRGB, 0 to 255."""
         scene = ShapeTree(tuple(self.drawing.shapes[n] for n in self.shapes), self.drawing.layers)
         rgba = rgba_at(scene, points @ self.to_artwork[:2, :2].T + self.to_artwork[:2, 2])
         seen: Floats = 255 * (rgba[:, :3] * rgba[:, 3:] + 1 - rgba[:, 3:])
@@ -87,11 +87,11 @@ class GridTone:
 
     @property
     def most(self) -> float:
-        """Return the highest tone in the region."""
+        """Returns the highest tone in the region."""
         return float((self.plane * self.inside).max())
 
     def level(self) -> float | None:
-        """Return the tone if it is constant in the region, else None."""
+        """Returns the tone if it is constant in the region, else None."""
         values = self.plane[self.inside > 0]
         return float(values.mean()) if len(values) and np.ptp(values) < LEVEL else None
 
@@ -119,12 +119,12 @@ class GridTone:
 
 @functools.lru_cache(maxsize=8)
 def separation_of(pens: tuple[Pen, ...]) -> SeparationTable:
-    """Return the separation table of the pens for varying tones."""
+    """Returns the separation table of the pens for varying tones."""
     return SeparationTable.of(InkModel.of_pens(pens), np.full(len(pens), MOST_OF_TWO))
 
 
 def tones_of(seen: SeenColour, region: BaseGeometry, pens: tuple[Pen, ...]) -> list[tuple[int, GridTone]]:
-    """Return the pens, by index, needed anywhere in a region, the one with most ink first, and the tone of each."""
+    """Returns the pens, by index, needed anywhere in a region, the one with most ink first, and the tone of each."""
     left, top, right, bottom = region.bounds
     width, height = max(right - left, 1e-6), max(bottom - top, 1e-6)
     cell = max(min(pen.width for pen in pens) / 2, np.sqrt(width * height / MOST_CELLS))

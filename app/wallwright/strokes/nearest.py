@@ -9,7 +9,7 @@ from wallwright.strokes.strokes import Strokes
 
 
 def along(a: Floats, b: Floats, point: tuple[float, float]) -> tuple[Floats, Floats]:
-    """Return where segments a to b, each (n, 2) mm, come nearest to a point: share of the segment (n,), distance (n,)
+    """Returns where segments a to b, each (n, 2) mm, come nearest to a point: share of the segment (n,), distance (n,)
     mm."""
     way = b - a
     length = (way**2).sum(axis=1)
@@ -20,7 +20,7 @@ def along(a: Floats, b: Floats, point: tuple[float, float]) -> tuple[Floats, Flo
 def nearest_stroke(
     strokes: Strokes, point: tuple[float, float], reach: float, among: Flags | None = None
 ) -> int | None:
-    """Return the stroke nearest to a point, mm; None if none is within reach, mm.
+    """Returns the stroke nearest to a point, mm; None if none is within reach, mm.
 
     among: (k,) bool, the strokes to consider. Among equally near ones the last, which lies on top. A stroke of a single
     point counts as that point.
@@ -53,7 +53,7 @@ def nearest_stroke(
 
 
 def strokes_around(strokes: Strokes, point: tuple[float, float], among: Flags) -> Integers:
-    """Return (m,) indices of the closed strokes among (k,) bool that enclose a point, mm, by the even-odd rule over all
+    """Returns (m,) indices of the closed strokes among (k,) bool that enclose a point, mm, by the even-odd rule over all
     strokes of one source together, so that a hole is outside."""
     closed = among & (np.diff(strokes.offsets) > 3)
     closed &= (np.abs(strokes.starts - strokes.ends) < 1e-6).all(axis=1)

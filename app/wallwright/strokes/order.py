@@ -46,7 +46,7 @@ Progress = Callable[[float, OrderSaving | None], None]
 
 
 def travel_time(distance: Floats, speed: float, acceleration: float) -> Floats:
-    """Return the time from rest to rest, s, over a distance in mm: trapezoid, or triangle where top speed is not reached.
+    """Returns the time from rest to rest, s, over a distance in mm: trapezoid, or triangle where top speed is not reached.
 
     Elementwise, (n,).
     """
@@ -64,7 +64,7 @@ def order_strokes(
     progress: Progress = lambda done, saving: None,
     budget: SearchBudget | None = None,
 ) -> Strokes:
-    """Return the strokes in drawing order, reversed and (closed ones) begun where it saves time.
+    """Returns the strokes in drawing order, reversed and (closed ones) begun where it saves time.
 
     start: (2,) mm, initial position of the pen. speed, acceleration: of travels, mm/s, mm/s². groups: (k,) int, strokes of
     one number are drawn together; None: no groups. budget: limit of the search; without it, from the rules.
@@ -79,7 +79,7 @@ def order_strokes(
 
 
 def with_fill_direction(strokes: Strokes, rules: Ordering) -> Strokes:
-    """Return the strokes, if a rule says so with open fill lines from left to right, vertical ones from top to bottom."""
+    """Returns the strokes, if a rule says so with open fill lines from left to right, vertical ones from top to bottom."""
     if rules.fill_lines != "one-way" or not len(strokes):
         return strokes
     right, down = (strokes.ends - strokes.starts).T
@@ -98,7 +98,7 @@ def _by_rules(strokes: Strokes, start: Floats, rules: Ordering, groups: Integers
 
 
 def travel_lengths(strokes: Strokes, start: Floats) -> Floats:
-    """Return (k,) mm of pen-up travel before each stroke in the given order."""
+    """Returns (k,) mm of pen-up travel before each stroke in the given order."""
     if len(strokes) == 0:
         return np.zeros(0)
     before = np.concatenate([np.asarray(start, dtype=float)[None], strokes.ends[:-1]])
@@ -107,7 +107,7 @@ def travel_lengths(strokes: Strokes, start: Floats) -> Floats:
 
 
 def unit_of(strokes: Strokes, rules: Ordering, groups: Integers | None) -> Integers:
-    """Return (k, 2) int64: strokes of a block with the same two numbers are drawn together; those with the same first
+    """Returns (k, 2) int64: strokes of a block with the same two numbers are drawn together; those with the same first
     number consecutively, by the second."""
     unit = np.zeros((len(strokes), 2), dtype=np.int64)
     if groups is not None:
@@ -118,7 +118,7 @@ def unit_of(strokes: Strokes, rules: Ordering, groups: Integers | None) -> Integ
 
 
 def order_blocks(strokes: Strokes, rules: Ordering) -> list[Integers]:
-    """Return index arrays of the strokes of successive blocks: pens, and bands from the top down within each.
+    """Returns index arrays of the strokes of successive blocks: pens, and bands from the top down within each.
 
     Each (m,), numbers of strokes.
     """
@@ -132,7 +132,7 @@ def order_blocks(strokes: Strokes, rules: Ordering) -> list[Integers]:
 
 
 def _runs(order: Integers, *keys: Integers) -> list[Integers]:
-    """Return the sorted index array split where any key changes."""
+    """Returns the sorted index array split where any key changes."""
     changes = np.zeros(max(len(order) - 1, 0), dtype=bool)
     for key in keys:
         changes |= np.diff(key[order]) != 0
@@ -160,14 +160,14 @@ class _Search:
         self._won = 0.0
 
     def seconds(self, strokes: Strokes, start: Floats) -> float:
-        """Return the time of all travels of ordered strokes, s."""
+        """Returns the time of all travels of ordered strokes, s."""
         return float(travel_time(travel_lengths(strokes, start), *self._limits).sum())
 
     def rough(self, strokes: Strokes, start: Floats) -> Strokes:
         return self._ordered(strokes, start, 0.0, lambda done, final: None)
 
     def through(self, wholes: Strokes, start: Floats) -> Strokes:
-        """Return an order of groups, each treated as one stroke; the travels between them are counted once they belong
+        """Returns an order of groups, each treated as one stroke; the travels between them are counted once they belong
         to one."""
         return self._ordered(wholes, start, self._kicks, lambda done, final: self._tell(self._done))
 
@@ -231,7 +231,7 @@ class _Search:
 def _in_groups(
     strokes: Strokes, groups: Integers | None, rules: Ordering, start: Floats, search: _Search
 ) -> list[Strokes]:
-    """Return ordered pieces of a block. Groups are ordered by a tour through them, each as one stroke from the beginning
+    """Returns ordered pieces of a block. Groups are ordered by a tour through them, each as one stroke from the beginning
     to the end of a rough order of its strokes."""
     if groups is None:
         return _in_kinds(strokes, rules, start, search)
@@ -247,7 +247,7 @@ def _in_groups(
 
 
 def _in_kinds(strokes: Strokes, rules: Ordering, start: Floats, search: _Search) -> list[Strokes]:
-    """Return ordered pieces: edges and fills separate if a rule says so."""
+    """Returns ordered pieces: edges and fills separate if a rule says so."""
     if rules.fills == "any":
         return [search.full(strokes, start)]
     second = strokes.is_fill if rules.fills == "after" else ~strokes.is_fill

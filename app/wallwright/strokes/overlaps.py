@@ -37,7 +37,7 @@ def overlaps(
     least: float,
     progress: Callable[[float], None] = lambda done: None,
 ) -> OverlapArrays:
-    """Return (later, earlier, from, to), sorted: indices of two segments of one pen, at least one of them new, and the
+    """Returns (later, earlier, from, to), sorted: indices of two segments of one pen, at least one of them new, and the
     shares of the later one between which it lies within tolerance of the earlier one, over at least least, mm.
 
     ends: (n, 2, 2) mm. pen: (n,). is_new: (n,) bool.
@@ -89,7 +89,7 @@ def _rows_at(
     rows: int,
     around: float,
 ) -> tuple[int, int]:
-    """Return the first and last row, in a column, of the cells near segment i; last < first if there is none."""
+    """Returns the first and last row, in a column, of the cells near segment i; last < first if there is none."""
     x0, y0, x1, y1 = ends[i, 0, 0], ends[i, 0, 1], ends[i, 1, 0], ends[i, 1, 1]
     if x0 > x1:
         x0, y0, x1, y1 = x1, y1, x0, y0
@@ -113,14 +113,14 @@ def _columns_of(
     columns: int,
     around: float,
 ) -> tuple[int, int]:
-    """Return the first and last column of the cells near segment i."""
+    """Returns the first and last column of the cells near segment i."""
     x0, x1 = min(ends[i, 0, 0], ends[i, 1, 0]), max(ends[i, 0, 0], ends[i, 1, 0])
     return max(int((x0 - around - low[0]) // cell), 0), min(int((x1 + around - low[0]) // cell), columns - 1)
 
 
 @compiled
 def _count(ends: Points, begin: int, end: int, grid: CellGrid, heads: Integers) -> None:
-    """Count the entries of segments begin .. end - 1 in each cell, shifted by one."""
+    """Counts the entries of segments begin .. end - 1 in each cell, shifted by one."""
     low, cell, columns, rows, around = grid
     for i in range(begin, end):
         first, last = _columns_of(ends, i, low, cell, columns, around)
@@ -132,7 +132,7 @@ def _count(ends: Points, begin: int, end: int, grid: CellGrid, heads: Integers) 
 
 @compiled
 def _enter(ends: Points, begin: int, end: int, grid: CellGrid, at: Integers, items: Integers) -> None:
-    """Enter segments begin .. end - 1 at the current position of each cell."""
+    """Enters segments begin .. end - 1 at the current position of each cell."""
     low, cell, columns, rows, around = grid
     for i in range(begin, end):
         first, last = _columns_of(ends, i, low, cell, columns, around)
@@ -159,7 +159,7 @@ def _search(
     tolerance: float,
     least: float,
 ) -> OverlapArrays:
-    """Return overlaps in the cells begin .. end - 1, some of them several times."""
+    """Returns overlaps in the cells begin .. end - 1, some of them several times."""
     room = 64
     later, earlier = np.empty(room, np.int64), np.empty(room, np.int64)
     start, stop = np.empty(room), np.empty(room)
@@ -196,7 +196,7 @@ def _search(
 
 @compiled
 def _share(ends: Points, later: int, earlier: int, length: float, tolerance: float) -> tuple[float, float]:
-    """Return the shares of the later segment between which it runs along the earlier one; (0, 0) if it does not."""
+    """Returns the shares of the later segment between which it runs along the earlier one; (0, 0) if it does not."""
     ax, ay = (
         (ends[earlier, 1, 0] - ends[earlier, 0, 0]) / length,
         (ends[earlier, 1, 1] - ends[earlier, 0, 1]) / length,

@@ -26,7 +26,7 @@ LINE_AREA = 2.0
 
 
 def difference(colour: str, pens: Sequence[Pen], tints: Sequence[Tint]) -> float:
-    """Return the CIEDE2000 difference between a colour and the mean colour of tints, whose pens are indices, on a white
+    """Returns the CIEDE2000 difference between a colour and the mean colour of tints, whose pens are indices, on a white
     wall."""
     model = InkModel.of_pens([pens[tint.pen] for tint in tints])
     seen = lab_of_light(model.light(np.array([[tint.coverage for tint in tints]])))
@@ -34,7 +34,7 @@ def difference(colour: str, pens: Sequence[Pen], tints: Sequence[Tint]) -> float
 
 
 def seen_colours(colours: Sequence[str], pens: Sequence[Pen]) -> dict[str, str]:
-    """Return the mean colour, "#rrggbb", of each colour when it is mixed from some pens on a white wall."""
+    """Returns the mean colour, "#rrggbb", of each colour when it is mixed from some pens on a white wall."""
     found = {}
     for colour, recipe in recipes_of(colours, pens).items():
         light = np.ones(3)
@@ -46,14 +46,14 @@ def seen_colours(colours: Sequence[str], pens: Sequence[Pen]) -> dict[str, str]:
 
 
 def with_rule(document: Document, placement: str, rule: ColourRule) -> Document:
-    """Return the document with one rule for all colours of a placement; choices for the whole artwork are removed, those
+    """Returns the document with one rule for all colours of a placement; choices for the whole artwork are removed, those
     for groups stay."""
     kept = tuple(ink for ink in document.placement(placement).inks if ink.group)
     return edits.set_placement(document, placement, colours=rule, inks=kept)
 
 
 def with_recipes_in_table(document: Document, placement: str, uses: Iterable[ColourUse]) -> Document:
-    """Return the document with the recipe of each colour without a choice in the placement's table, ready to edit."""
+    """Returns the document with the recipe of each colour without a choice in the placement's table, ready to edit."""
     from wallwright.strokes.stroke_composition import (
         tint_styles,  # imports shapely, which the first page does not need
     )
@@ -81,7 +81,7 @@ def with_recipes_in_table(document: Document, placement: str, uses: Iterable[Col
 
 
 def pens_worth_buying(document: Document, uses: Iterable[ColourUse], most: int = 3) -> list[PenAdvice]:
-    """Return further pens for an artwork, best first."""
+    """Returns further pens for an artwork, best first."""
     sizes: dict[str, float] = {}
     for use in uses:
         sizes[use.colour] = sizes.get(use.colour, 0.0) + use.area + LINE_AREA * use.length

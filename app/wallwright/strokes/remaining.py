@@ -44,17 +44,17 @@ class DrawnBefore(msgspec.Struct, frozen=True):
 
     @property
     def first(self) -> int:
-        """Return the index, from 0, of the first remaining stroke among those of the whole job."""
+        """Returns the index, from 0, of the first remaining stroke among those of the whole job."""
         return self.rest.place.stroke
 
 
 def arc_lengths(line: Points) -> Floats:
-    """Return (n,) mm along a polyline (n, 2) from its first point."""
+    """Returns (n,) mm along a polyline (n, 2) from its first point."""
     return np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line, axis=0).T))])
 
 
 def normalize_place(strokes: Strokes, place: StrokePlace) -> StrokePlace:
-    """Return the place, or the next stroke's beginning if almost nothing of its own is left.
+    """Returns the place, or the next stroke's beginning if almost nothing of its own is left.
 
     Raises BadValue if there is no such stroke, or nothing is left to draw.
     """
@@ -84,33 +84,33 @@ def normalize_place(strokes: Strokes, place: StrokePlace) -> StrokePlace:
 
 
 def back_by(place: StrokePlace, length: float) -> StrokePlace:
-    """Return the place a length earlier, mm, not before the beginning of its stroke."""
+    """Returns the place a length earlier, mm, not before the beginning of its stroke."""
     return StrokePlace(place.stroke, max(place.along - length, 0.0))
 
 
 def point_at(strokes: Strokes, place: StrokePlace) -> Floats:
-    """Return the position on the wall, (2,) mm."""
+    """Returns the position on the wall, (2,) mm."""
     line = strokes[place.stroke]
     way = arc_lengths(line)
     return np.array([np.interp(place.along, way, line[:, axis]) for axis in (0, 1)])
 
 
 def remaining_strokes(strokes: Strokes, place: StrokePlace, overlap: float = 0.0) -> Strokes:
-    """Return the strokes from a place on; a stroke that was cut begins `overlap` mm before it. Raises BadValue."""
+    """Returns the strokes from a place on; a stroke that was cut begins `overlap` mm before it. Raises BadValue."""
     place = back_by(normalize_place(strokes, place), overlap)
     later = strokes.take(np.arange(place.stroke, len(strokes)))
     return _with_line(later, 0, _cut(strokes[place.stroke], place.along)[1])
 
 
 def drawn_until(strokes: Strokes, place: StrokePlace) -> Strokes:
-    """Return the strokes before a place. Raises BadValue."""
+    """Returns the strokes before a place. Raises BadValue."""
     place = normalize_place(strokes, place)
     before = strokes.take(np.arange(place.stroke + (1 if place.along else 0)))
     return _with_line(before, -1, _cut(strokes[place.stroke], place.along)[0]) if place.along else before
 
 
 def place_near(strokes: Strokes, point: tuple[float, float], reach: float = np.inf) -> StrokePlace | None:
-    """Return the place nearest to a point of the wall, if on several strokes the last one; None if none is within reach,
+    """Returns the place nearest to a point of the wall, if on several strokes the last one; None if none is within reach,
     mm."""
     stroke = nearest.nearest_stroke(strokes, point, reach)
     if stroke is None:
@@ -122,7 +122,7 @@ def place_near(strokes: Strokes, point: tuple[float, float], reach: float = np.i
 
 
 def strokes_digest(strokes: Strokes) -> str:
-    """Return a digest that identifies strokes and their order: from pens and points, to 0.01 mm."""
+    """Returns a digest that identifies strokes and their order: from pens and points, to 0.01 mm."""
     found = hashlib.sha256()
     for values in (np.rint(strokes.points * 100).astype(np.int64), strokes.offsets, strokes.pen):
         found.update(np.ascontiguousarray(values).data)
@@ -130,12 +130,12 @@ def strokes_digest(strokes: Strokes) -> str:
 
 
 def fingerprint(digest: str) -> str:
-    """Return the part of a digest that people compare, on the sheet and on the screen."""
+    """Returns the part of a digest that people compare, on the sheet and on the screen."""
     return digest[:FINGERPRINT]
 
 
 def _cut(line: Points, along: float) -> tuple[Floats, Floats]:
-    """Return the two parts of a polyline cut at a length, mm; both have the point of the cut."""
+    """Returns the two parts of a polyline cut at a length, mm; both have the point of the cut."""
     if along <= 0:
         return line[:1], line
     way = arc_lengths(line)
@@ -147,7 +147,7 @@ def _cut(line: Points, along: float) -> tuple[Floats, Floats]:
 
 
 def _with_line(strokes: Strokes, index: int, line: Points) -> Strokes:
-    """Return the strokes with another polyline in place of the first or the last one."""
+    """Returns the strokes with another polyline in place of the first or the last one."""
     own = Strokes.pack([line], int(strokes.pen[index]), int(strokes.source[index]), bool(strokes.is_fill[index]))
     others = strokes.take(np.arange(1, len(strokes)) if index == 0 else np.arange(len(strokes) - 1))
     return Strokes.join([own, others] if index == 0 else [others, own])

@@ -40,7 +40,7 @@ def repair_order(
     before: Strokes,
     progress: Callable[[float], None] = lambda done: None,
 ) -> Strokes | None:
-    """Return the strokes in drawing order, reversed and (closed ones) begun where it saves time; None if too much has
+    """Returns the strokes in drawing order, reversed and (closed ones) begun where it saves time; None if too much has
     changed.
 
     before: in the order found for the drawing before the edit, under the same rules. Other arguments as in `order_strokes`.
@@ -90,7 +90,7 @@ def repair_order(
 
 
 def _take_places(strokes: Strokes, before: Strokes, found: Match) -> tuple[Strokes, Floats]:
-    """Return the strokes, reversed where needed, and the place of each, (k,), among those before: its counterpart's, or
+    """Returns the strokes, reversed where needed, and the place of each, (k,), among those before: its counterpart's, or
     that of a removed stroke of the same pen near it; nan if there is none."""
     rank = np.where(found.other >= 0, found.other, np.nan)
     left, gone = np.flatnonzero(found.other < 0), np.setdiff1d(np.arange(len(before)), found.other)
@@ -113,7 +113,7 @@ def _take_places(strokes: Strokes, before: Strokes, found: Match) -> tuple[Strok
 
 
 def _sections(strokes: Strokes, rules: Ordering, groups: Integers | None, rank: Floats) -> list[Integers]:
-    """Return index arrays of strokes that the rules keep together, in drawing order. Groups are in the order of their
+    """Returns index arrays of strokes that the rules keep together, in drawing order. Groups are in the order of their
     first strokes."""
     sections = []
     for block in order_blocks(strokes, rules):
@@ -139,7 +139,7 @@ def _mended(
     kicks: float,
     progress: Callable[[float], None],
 ) -> Strokes:
-    """Return known strokes, in their previous order, with fresh ones inserted, searched where something has changed."""
+    """Returns known strokes, in their previous order, with fresh ones inserted, searched where something has changed."""
     # Next to a removed stroke the travel is different.
     gap = np.diff(rank) > 1
     changed = ~is_same
@@ -170,7 +170,7 @@ def _mended(
 
 
 def _cheapest_gaps(known: Strokes, fresh: Strokes, start: Floats) -> Floats:
-    """Return (m,): index of the known stroke, counted from 1, after which each fresh one is inserted; 0: before all.
+    """Returns (m,): index of the known stroke, counted from 1, after which each fresh one is inserted; 0: before all.
     Fresh strokes are processed in order; one nearer to the previous fresh one than to any known stroke follows that one
     directly."""
     n = len(known)

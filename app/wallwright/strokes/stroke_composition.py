@@ -78,7 +78,7 @@ class ComposedStrokes:
 
 
 def pen_of(colour: str, inks: Sequence[Ink], pens: Sequence[Pen]) -> tuple[int, Ink, bool]:
-    """Return the pen index (-1: not drawn), how the colour is drawn, and whether a person chose that; inks: of one group.
+    """Returns the pen index (-1: not drawn), how the colour is drawn, and whether a person chose that; inks: of one group.
 
     Without a choice, white paint is not drawn; any other colour goes to the pen that looks nearest (CIEDE2000).
     """
@@ -92,7 +92,7 @@ def pen_of(colour: str, inks: Sequence[Ink], pens: Sequence[Pen]) -> tuple[int, 
 
 
 def drawn_by(colour: str, inks: Sequence[Ink], pens: Sequence[Pen], recipe: Recipe | None) -> ColourChoice:
-    """Return how a colour is drawn: by a person's choice, else by its recipe; None: with the nearest pen."""
+    """Returns how a colour is drawn: by a person's choice, else by its recipe; None: with the nearest pen."""
     pen, ink, is_chosen = pen_of(colour, inks, pens)
     if is_chosen or recipe is None:
         return ColourChoice(pen, ink, is_chosen, (), 0)
@@ -113,7 +113,7 @@ class ColourChoice:
     """Steps by which its hatch is rotated."""
 
     def area_styles(self, pens: Sequence[Pen], settings: Settings) -> list[StrokeStyle]:
-        """Return how its areas are drawn, one style per pen."""
+        """Returns how its areas are drawn, one style per pen."""
         if self.pen < 0:
             return []
         if self.tints:
@@ -128,7 +128,7 @@ class ColourChoice:
 
 
 def tint_styles(tints: Sequence[Tint], turns: int, pens: Sequence[Pen], fill: Fill) -> list[StrokeStyle]:
-    """Return a fill style for each tint, each at its own angle. fill: of the job, which gives kind and angle."""
+    """Returns a fill style for each tint, each at its own angle. fill: of the job, which gives kind and angle."""
     if fill.kind == "none":
         return [StrokeStyle(tints[0].pen, pens[tints[0].pen].width, True, fill)]
     styles = []
@@ -143,7 +143,7 @@ def tint_styles(tints: Sequence[Tint], turns: int, pens: Sequence[Pen], fill: Fi
 
 
 def tone_styles(tones: Sequence[tuple[int, GridTone]], pens: tuple[Pen, ...], fill: Fill) -> list[StrokeStyle]:
-    """Return a fill style for each pen of a thing with varying tone, each at its own angle. fill: of the job."""
+    """Returns a fill style for each pen of a thing with varying tone, each at its own angle. fill: of the job."""
     turns = turns_of(pens)
     kind = "none" if fill.kind == "none" else "stipple" if fill.kind == "stipple" else "hatch"
     styles = []
@@ -166,7 +166,7 @@ def compose_strokes(
     gaps: Sequence[ColourGap] = (),
     pace: DrawingPace = USUAL_PACE,
 ) -> ComposedStrokes:
-    """Return the strokes of one placement and the colours visible in it. matrix: (2, 3) from the artwork frame to the wall,
+    """Returns the strokes of one placement and the colours visible in it. matrix: (2, 3) from the artwork frame to the wall,
     mm. rule: for colours that inks do not name; gaps: between pairs of colours, overriding the job's; pace: of the machine,
     by which the fastest fill is chosen.
 
@@ -303,6 +303,6 @@ def _apply_gaps(
 
 
 def _inmost(group: tuple[str, ...], colour: str, inks: Sequence[Ink], pens: Sequence[Pen]) -> ColourChoice | None:
-    """Return the choice for the innermost group around a colour that has one."""
+    """Returns the choice for the innermost group around a colour that has one."""
     around = [i for i in inks if i.group and i.colour == colour and group[: len(i.group)] == i.group]
     return drawn_by(colour, [max(around, key=lambda i: len(i.group))], pens, None) if around else None

@@ -70,7 +70,7 @@ def generate_strokes(
     tolerance: float,
     progress: Progress = no_progress,
 ) -> dict[int, Strokes]:
-    """Return simplified strokes of the things whose numbers have a style. sources: of each thing, for Strokes.source.
+    """Returns simplified strokes of the things whose numbers have a style. sources: of each thing, for Strokes.source.
 
     sources may be an array (n,).
     """
@@ -106,7 +106,7 @@ def generate_strokes(
 
 
 def _with_small_hatched(items: Sequence[VisibleShape], styles: Mapping[int, StrokeStyle]) -> dict[int, StrokeStyle]:
-    """Return the styles, with hatch in place of the fastest fill for things so small that it cannot be much faster."""
+    """Returns the styles, with hatch in place of the fastest fill for things so small that it cannot be much faster."""
     found = dict(styles)
     by_fill: dict[tuple[Fill, float], list[int]] = {}
     for number, style in styles.items():
@@ -123,7 +123,7 @@ def _with_small_hatched(items: Sequence[VisibleShape], styles: Mapping[int, Stro
 def strokes_alike(
     items: Sequence[VisibleShape], sources: Sequence[int], style: StrokeStyle, tolerance: float
 ) -> list[Strokes]:
-    """Return strokes of things without tones, with a fill that processes many at once or none."""
+    """Returns strokes of things without tones, with a fill that processes many at once or none."""
     of_regions = np.array([i for i, item in enumerate(items) if item.region is not None], dtype=np.int64)
     of_lines = np.array([i for i, item in enumerate(items) if item.region is None], dtype=np.int64)
     layers = [_layer(*all_lines(_array([items[i].lines for i in of_lines])), of_lines)]
@@ -144,7 +144,7 @@ def strokes_alike(
 
 
 def strokes_alone(item: VisibleShape, source: int, style: StrokeStyle, tolerance: float, progress: Progress) -> Strokes:
-    """Return strokes of one region with any tone and fill."""
+    """Returns strokes of one region with any tone and fill."""
     assert item.region is not None, "only regions are drawn alone"
     edges, fills = edges_and_fills(item.region, style, item.tone, progress)
     if item.no_edge is not None and edges:
@@ -166,7 +166,7 @@ def strokes_alone(item: VisibleShape, source: int, style: StrokeStyle, tolerance
 def edges_and_fills(
     region: BaseGeometry, style: StrokeStyle, tone: Tone | None = None, progress: Progress = no_progress
 ) -> tuple[list[Floats], list[Floats]]:
-    """Return the edge strokes and fill strokes of a region, mm.
+    """Returns the edge strokes and fill strokes of a region, mm.
 
     The pen's centre stays half its width inside, so that ink ends at the drawn edge; where the region is too thin for that,
     its centreline is drawn. With a tone the fill follows it, and edges are drawn where it is at least EDGE_TONE. Each
@@ -192,7 +192,7 @@ def edges_and_fills(
 
 
 def _edges(regions: Objects, style: StrokeStyle) -> tuple[Objects, tuple[tuple[Objects, Integers], ...]]:
-    """Return where the pen's centre may be in each region, and what is drawn along its edge and its thin parts: lines,
+    """Returns where the pen's centre may be in each region, and what is drawn along its edge and its thin parts: lines,
     and the region index of each. A part up to NARROW pen widths across is thin: two lines along its edges would mostly
     overlap."""
     inside = _grown(_grown(regions, -style.width * NARROW / 2), style.width * (NARROW - 1) / 2)
@@ -203,12 +203,12 @@ def _edges(regions: Objects, style: StrokeStyle) -> tuple[Objects, tuple[tuple[O
 
 
 def _grown(regions: Objects, distance: float) -> Objects:
-    """Return regions with their edges moved outwards, mm; corners stay sharp."""
+    """Returns regions with their edges moved outwards, mm; corners stay sharp."""
     return shapely.buffer(regions, distance, join_style="mitre", mitre_limit=4.0)
 
 
 def _outside(lines: Objects, owner: Integers, zones: Objects) -> tuple[Objects, Integers]:
-    """Return the parts of lines outside the zone of their owner, which may be None."""
+    """Returns the parts of lines outside the zone of their owner, which may be None."""
     has = np.array([zone is not None for zone in zones], dtype=bool)
     if not has.any() or not len(lines):
         return lines, owner
@@ -223,7 +223,7 @@ def _outside(lines: Objects, owner: Integers, zones: Objects) -> tuple[Objects, 
 def _beside_edges(
     inside: Objects, lines: Objects, owner: Integers, style: StrokeStyle, thin: tuple[Objects, Integers]
 ) -> Flags:
-    """Return (n,) bool: fill lines to draw besides their region's edge: those whose ink is not entirely under that of
+    """Returns (n,) bool: fill lines to draw besides their region's edge: those whose ink is not entirely under that of
     the edge and of thin parts and, where the edge alone gives the wanted tone, not only in gaps narrower than the pen.
     Others would cost lifts and wet the wall for nothing. owner: (n,) index into inside. thin: centrelines of thin parts,
     and the region index of each, ascending."""
@@ -252,13 +252,13 @@ Layer = tuple[Points, Integers, Integers, bool]
 
 
 def _layer(lines: Objects, owner: Integers, numbers: Integers) -> Layer:
-    """Return a layer of lines, whose owners are given as indices into an array of numbers."""
+    """Returns a layer of lines, whose owners are given as indices into an array of numbers."""
     points, line = shapely.get_coordinates(lines, return_index=True)
     return points, np.bincount(line, minlength=len(lines)), numbers[owner], False
 
 
 def _of_each(layers: Sequence[Layer], count: int, sources: Sequence[int], pen: int, tolerance: float) -> list[Strokes]:
-    """Return the lines of each of count things: those of the first layer first."""
+    """Returns the lines of each of count things: those of the first layer first."""
     owner = np.concatenate([layer[2] for layer in layers])
     strokes = Strokes(
         np.concatenate([layer[0] for layer in layers]),

@@ -9,7 +9,7 @@ from wallwright.strokes.strokes import Strokes
 
 
 def from_pieces(strokes: Strokes, segment: Integers, low: Floats, high: Floats) -> Strokes:
-    """Return strokes made of pieces of the segments of others. segment (m,): index of the point a segment begins at,
+    """Returns strokes made of pieces of the segments of others. segment (m,): index of the point a segment begins at,
     ascending; low, high (m,): shares of it that are kept. Pieces that meet at a point of their stroke are joined."""
     own = strokes.stroke_of_point
     start, step = strokes.points[segment], strokes.points[segment + 1] - strokes.points[segment]
@@ -30,7 +30,7 @@ def from_pieces(strokes: Strokes, segment: Integers, low: Floats, high: Floats) 
 
 
 def where_positive(strokes: Strokes, excess: Floats) -> Strokes:
-    """Return the parts along which a quantity, given at each point (n,) and linear in between, is not negative.
+    """Returns the parts along which a quantity, given at each point (n,) and linear in between, is not negative.
 
     The quantity may have any unit; points are in mm.
     """
@@ -46,7 +46,7 @@ def where_positive(strokes: Strokes, excess: Floats) -> Strokes:
 
 
 def between(strokes: Strokes, stroke: Integers, start: Floats, end: Floats) -> Strokes:
-    """Return parts of strokes. stroke (p,); start < end (p,): positions along it, a point index plus the share of the
+    """Returns parts of strokes. stroke (p,); start < end (p,): positions along it, a point index plus the share of the
     leg after it. For a closed stroke the end may lie beyond its last point: the part continues from its first."""
     first = strokes.offsets[:-1][stroke]
     ring = np.maximum(np.diff(strokes.offsets)[stroke] - 1, 1)

@@ -97,7 +97,7 @@ class Strokes:
         return np.add.reduceat(step, self.offsets[:-1])
 
     def between(self, first: int, last: int) -> Strokes:
-        """Return the strokes first .. last - 1, sharing the arrays."""
+        """Returns the strokes first .. last - 1, sharing the arrays."""
         a, b = self.offsets[first], self.offsets[last]
         return Strokes(
             self.points[a:b],
@@ -108,7 +108,7 @@ class Strokes:
         )
 
     def take(self, order: Integers | Sequence[int], backwards: Flags | None = None) -> Strokes:
-        """Return the strokes selected by the index array order (m,), those marked in backwards (m,) bool reversed."""
+        """Returns the strokes selected by the index array order (m,), those marked in backwards (m,) bool reversed."""
         chosen = np.asarray(order, dtype=np.int64)
         counts = np.diff(self.offsets)[chosen]
         offsets = np.concatenate([[0], np.cumsum(counts)]).astype(np.int64)
@@ -122,7 +122,7 @@ class Strokes:
         )
 
     def moved(self, by: tuple[float, float]) -> Strokes:
-        """Return the strokes moved to the right and down, mm."""
+        """Returns the strokes moved to the right and down, mm."""
         return Strokes(self.points + np.array(by), self.offsets, self.pen, self.source, self.is_fill)
 
     @staticmethod
@@ -154,7 +154,7 @@ class Strokes:
 
     @staticmethod
     def join(parts: Iterable[Strokes]) -> Strokes:
-        """Return the strokes of all parts, concatenated."""
+        """Returns the strokes of all parts, concatenated."""
         parts = list(parts)
         if not parts:
             return Strokes.empty()

@@ -34,7 +34,7 @@ SMOOTH = 0.1
 
 
 def thin_parts(regions: Objects, insides: Objects, width: float) -> tuple[Objects, Integers]:
-    """Return centrelines of what a pen of a given width, kept inside, cannot reach, and the region index of each,
+    """Returns centrelines of what a pen of a given width, kept inside, cannot reach, and the region index of each,
     ascending.
 
     A dot smaller than the pen becomes a short move. insides: the regions (n,) inset by width / 2.
@@ -59,7 +59,7 @@ def thin_parts(regions: Objects, insides: Objects, width: float) -> tuple[Object
 
 
 def _dabs(parts: Objects, width: float) -> Objects:
-    """Return for each polygon smaller than the pen a short move about its centre, along its longer side."""
+    """Returns for each polygon smaller than the pen a short move about its centre, along its longer side."""
     if not len(parts):
         return np.empty(0, dtype=object)
     left, top, right, bottom = shapely.bounds(parts).T
@@ -71,7 +71,7 @@ def _dabs(parts: Objects, width: float) -> Objects:
 
 
 def middle_lines(parts: Objects, width: float) -> tuple[Objects, Integers]:
-    """Return LineStrings along the centrelines of polygons (n,), mm, at most about as wide as a pen, and the polygon index
+    """Returns LineStrings along the centrelines of polygons (n,), mm, at most about as wide as a pen, and the polygon index
     of each, ascending. Raises BadValue for a part that is too long for its width.
 
     Chordal axis (Prasad, "Morphological analysis of shapes", CNLS Newsletter 139, 1997): the part is divided into a
@@ -117,7 +117,7 @@ def middle_lines(parts: Objects, width: float) -> tuple[Objects, Integers]:
 
 
 def _triangles(parts: Objects, width: float) -> tuple[Points, Integers]:
-    """Return (t, 3, 2) mm, corners of triangles that fill the polygons and have no vertices but theirs and those of
+    """Returns (t, 3, 2) mm, corners of triangles that fill the polygons and have no vertices but theirs and those of
     cuts, and the polygon index of each, ascending."""
     try:
         halves, owner = _halved(parts)
@@ -131,7 +131,7 @@ def _triangles(parts: Objects, width: float) -> tuple[Points, Integers]:
 
 
 def _halved(parts: Objects) -> tuple[Objects, Integers]:
-    """Return the polygons halved until each has at most AT_ONCE points, and the original index of each, ascending. Both
+    """Returns the polygons halved until each has at most AT_ONCE points, and the original index of each, ascending. Both
     sides of a cut have the same corners, so that triangles on both share a side."""
     owner = np.arange(len(parts))
     while (large := np.flatnonzero(shapely.get_num_coordinates(parts) > AT_ONCE)).size:
@@ -154,7 +154,7 @@ def _halved(parts: Objects) -> tuple[Objects, Integers]:
 
 
 def _are_shared(corners: Points, owner: Integers) -> Flags:
-    """Return (t, 3) bool: a side of a triangle (t, 3, 2), from one corner to the next, also belongs to another triangle
+    """Returns (t, 3) bool: a side of a triangle (t, 3, 2), from one corner to the next, also belongs to another triangle
     of the same owner (t,). Others lie on the edge."""
     of = np.repeat(owner, 3)
     x, y = corners.reshape(-1, 2).T
@@ -174,7 +174,7 @@ def _are_shared(corners: Points, owner: Integers) -> Flags:
 
 
 def _chains(ways: Floats, owner: Integers, thickness: Floats) -> tuple[Objects, Integers]:
-    """Return pieces (n, 2, 2) of each owner (n,), ascending, merged at their ends. Side branches no longer than the part
+    """Returns pieces (n, 2, 2) of each owner (n,), ascending, merged at their ends. Side branches no longer than the part
     is wide are removed, repeatedly, because they may branch themselves."""
     lines, owner = _merged(line_strings(np.round(ways, 9)), owner)
     done, of_done = [], []
@@ -196,7 +196,7 @@ def _chains(ways: Floats, owner: Integers, thickness: Floats) -> tuple[Objects, 
 
 
 def _is_alone(rows: Floats) -> Flags:
-    """Return (n,) bool: no other row (n, m) is equal."""
+    """Returns (n,) bool: no other row (n, m) is equal."""
     order = np.lexsort(rows.T)
     same = row_all(rows[order[1:]] == rows[order[:-1]])
     alone = np.empty(len(rows), dtype=bool)
@@ -205,7 +205,7 @@ def _is_alone(rows: Floats) -> Flags:
 
 
 def _merged(lines: Objects, owner: Integers) -> tuple[Objects, Integers]:
-    """Return the lines (n,) of each owner, ascending, joined where two meet."""
+    """Returns the lines (n,) of each owner, ascending, joined where two meet."""
     if not len(lines):
         return lines, owner
     present, number = np.unique(owner, return_inverse=True)

@@ -32,7 +32,7 @@ def tidy(
     progress: Callable[[float], None] = lambda done: None,
     is_toned: bool = False,
 ) -> Strokes:
-    """Return the strokes simplified within tolerance (Douglas and Peucker 1973: the Hausdorff distance stays below it),
+    """Returns the strokes simplified within tolerance (Douglas and Peucker 1973: the Hausdorff distance stays below it),
     without zero-length strokes, pieces already drawn and pieces crowded beside others; strokes of the same pen and kind
     whose ends are within join_gap are joined, those of one source first; finally degenerate legs are removed. mm.
     widths: (p,) of the pens. is_toned: True if lines are crowded to make a tone, so that all stay."""
@@ -72,7 +72,7 @@ def tidy_parts(
 
 
 def simplify_all(strokes: Strokes, tolerance: float, progress: Callable[[float], None]) -> Strokes:
-    """Simplify strokes like simplify, on all cores."""
+    """Simplifies strokes like simplify, on all cores."""
     cuts = np.searchsorted(strokes.offsets, np.arange(AT_ONCE, strokes.offsets[-1], AT_ONCE))
     parts = [strokes.between(a, b) for a, b in itertools.pairwise([0, *np.unique(cuts).tolist(), len(strokes)])]
     return Strokes.join(in_parts(lambda part: simplify(part, tolerance), parts, progress))
@@ -141,7 +141,7 @@ def merge_ends(strokes: Strokes, gap: float, across_sources: bool = False) -> St
 
 
 def close_rings(strokes: Strokes, gap: float) -> Strokes:
-    """Close open strokes whose own ends are within gap by repeating their first point: a ring may begin anywhere."""
+    """Closes open strokes whose own ends are within gap by repeating their first point: a ring may begin anywhere."""
     apart = np.hypot(*(strokes.starts - strokes.ends).T)
     close = (apart > 0) & (apart <= gap) & ~strokes.is_fill
     close[close] &= strokes.lengths()[close] > LEAST_RING * gap
@@ -153,7 +153,7 @@ def close_rings(strokes: Strokes, gap: float) -> Strokes:
 
 
 def _chained(strokes: Strokes, partner: Integers) -> Strokes:
-    """Return the chained strokes. partner[e]: end joined to end e (start of stroke i is i, its end is k + i), or -1."""
+    """Returns the chained strokes. partner[e]: end joined to end e (start of stroke i is i, its end is k + i), or -1."""
     k = len(strokes)
     used = np.zeros(k, dtype=bool)
     order: list[int] = []

@@ -20,7 +20,7 @@ FULL = 0.995
 
 
 def tone_of(drawing: Drawing, shape: Shape, matrix: Floats, region: BaseGeometry) -> Tone | None:
-    """Return the tone of a shape on a region of the wall; None if it is full everywhere. matrix: (2, 3) artwork to wall.
+    """Returns the tone of a shape on a region of the wall; None if it is full everywhere. matrix: (2, 3) artwork to wall.
 
     A varying paint is drawn with one pen, at full density where it is darkest: ink on a share of the wall removes that
     share of its darkness (1 - luminance) (Murray and Davies, "Monotone reproduction in photoengraving", Journal of the
@@ -57,7 +57,7 @@ def tone_of(drawing: Drawing, shape: Shape, matrix: Floats, region: BaseGeometry
 
 
 def _spread(region: BaseGeometry) -> Floats:
-    """Return (n, 2) points spread over a region."""
+    """Returns (n, 2) points spread over a region."""
     x0, y0, x1, y1 = region.bounds
     x, y = np.meshgrid(np.linspace(x0, x1, 24), np.linspace(y0, y1, 24))
     points = np.column_stack([x.ravel(), y.ravel()])

@@ -55,7 +55,7 @@ class VisibleShape:
 def painted(
     drawing: Drawing, matrix: Floats, is_line: Sequence[bool], progress: Callable[[float], None]
 ) -> list[BaseGeometry]:
-    """Return each shape's geometry on the wall: a region, or a MultiLineString where is_line says so.
+    """Returns each shape's geometry on the wall: a region, or a MultiLineString where is_line says so.
 
     matrix: (2, 3) artwork to wall, mm.
     """
@@ -90,7 +90,7 @@ def visible_shapes(
     progress: Callable[[float], None],
     is_mixed: Sequence[bool] | None = None,
 ) -> list[VisibleShape]:
-    """Return the visible part of every shape, in painter's order. matrix: (2, 3) artwork to wall. is_mixed: shapes that,
+    """Returns the visible part of every shape, in painter's order. matrix: (2, 3) artwork to wall. is_mixed: shapes that,
     where they are translucent or vary, are drawn in the visible colour, including everything below; they hide it.
 
     Opaque regions hide what lies under them, whatever their colour: white paint on white paper is not ink, but it hides.
@@ -143,7 +143,7 @@ def visible_shapes(
 
 
 def _over(tree: shapely.STRtree, hiders: Integers, geometries: Sequence[BaseGeometry], first: int) -> list[Integers]:
-    """Return the numbers, ascending, of the shapes that overlap each of the geometries, whose own numbers are first,
+    """Returns the numbers, ascending, of the shapes that overlap each of the geometries, whose own numbers are first,
     first + 1 and so on. tree: of the hiders (h,), which are shape numbers, ascending."""
     shape, found = tree.query(geometries, predicate="intersects")
     over = hiders[found]
@@ -154,7 +154,7 @@ def _over(tree: shapely.STRtree, hiders: Integers, geometries: Sequence[BaseGeom
 
 
 def with_slices_merged(things: Sequence[VisibleShape], width: float) -> list[VisibleShape]:
-    """Return the things with mixed ones merged if they are thinner than width, mm, and touch each other: a shadow made
+    """Returns the things with mixed ones merged if they are thinner than width, mm, and touch each other: a shadow made
     of many overlapping translucent shapes is visible as slices too thin to be hatched one by one."""
     numbers = np.array(
         [
@@ -183,20 +183,20 @@ def with_slices_merged(things: Sequence[VisibleShape], width: float) -> list[Vis
 
 
 def is_soft(drawing: Drawing, shape: Shape) -> bool:
-    """Return whether a shape varies from place to place or is translucent."""
+    """Returns whether a shape varies from place to place or is translucent."""
     layers = [drawing.layers[n] for n in shape.layers]
     through = shape.paint.opacity * math.prod(layer.opacity for layer in layers)
     return isinstance(shape.paint, VaryingPaint) or through < OPAQUE or any(layer.masks for layer in layers)
 
 
 def see_through(drawing: Drawing, shape: Shape) -> int:
-    """Return how many of a shape's outer layers are translucent, and so hide nothing outside them."""
+    """Returns how many of a shape's outer layers are translucent, and so hide nothing outside them."""
     clear = [n for n, k in enumerate(shape.layers) if drawing.layers[k].opacity < OPAQUE or drawing.layers[k].masks]
     return clear[-1] + 1 if clear else 0
 
 
 def _dark_parts(lines: BaseGeometry, tone: Tone) -> BaseGeometry:
-    """Return, for thin lines whose tone varies by a mask or a gradient, the parts of at least half the tone; a thin line
+    """Returns, for thin lines whose tone varies by a mask or a gradient, the parts of at least half the tone; a thin line
     has no density of its own, so a uniformly translucent one stays whole."""
     points = shapely.get_coordinates(shapely.segmentize(lines, 1.0))
     if not len(points):

@@ -102,7 +102,7 @@ class DrawingFit(CalibrationResult):
 
 
 def fit_survey(machine: Machine, hanging: Hanging, survey: Survey | None = None) -> CalibrationResult:
-    """Fit a survey; with an unknown formula if it was drawn through the page of a machine that takes drawings. Raises
+    """Fits a survey; with an unknown formula if it was drawn through the page of a machine that takes drawings. Raises
     BadValue as fit_calibration does."""
     survey = hanging.survey if survey is None else survey
     if machine.controller.takes == "drawing" and survey.marks and all(m.plane is not None for m in survey.marks):
@@ -111,7 +111,7 @@ def fit_survey(machine: Machine, hanging: Hanging, survey: Survey | None = None)
 
 
 def formula_variants(machine: Machine) -> tuple[FormulaVariant, ...]:
-    """Return the variants to try for a machine, the configured one first."""
+    """Returns the variants to try for a machine, the configured one first."""
     body, controller = machine.body, machine.controller
     wide = body.right_exit[0] - body.left_exit[0]
     high = -(body.left_exit[1] + body.right_exit[1]) / 2
@@ -178,7 +178,7 @@ class DrawingProblem(FitProblem):
         """(n, 2) mm: last predicted marks, the starting point of the next prediction."""
 
     def at(self, values: Floats) -> PredictedMarks:
-        """Return the marks predicted with parameter values (p,), each in its own unit; mm."""
+        """Returns the marks predicted with parameter values (p,), each in its own unit; mm."""
         machine, hanging = write_all(self.parameters, values, self.machine, self.hanging)
         page = machine.controller.page
         plane = self._scale_centre + (self.plane - self._scale_centre) * (page.scale / self._scale)
@@ -190,7 +190,7 @@ class DrawingProblem(FitProblem):
         return marks
 
     def solve(self, use: Flags) -> FitSolution:
-        """Solve by Gauss-Newton with Huber weights; a step that increases the cost is halved. The problem is nearly
+        """Solves by Gauss-Newton with Huber weights; a step that increases the cost is halved. The problem is nearly
         linear, and each evaluation needs the statics of every mark. use: (m,) bool, readings to use."""
         chosen, values = self._choice(use), self.before.copy()
         at, off, cost = self._evaluate(values, use)
@@ -218,7 +218,7 @@ class DrawingProblem(FitProblem):
         return self._judged(values, chosen, at, every, use)
 
     def _evaluate(self, values: Floats, use: Flags) -> tuple[PredictedMarks, Floats, float]:
-        """Return marks, residuals over their uncertainty of the readings in use, and Huber cost including the priors."""
+        """Returns marks, residuals over their uncertainty of the readings in use, and Huber cost including the priors."""
         at = self.at(values)
         off = np.nan_to_num((self.readings.predicted(at.points) - self.readings.value) / self.readings.sigma, nan=1e4)[
             use
@@ -228,7 +228,7 @@ class DrawingProblem(FitProblem):
         return at, off, float(loss.sum() + (((values - self.before) / self.prior) ** 2).sum())
 
     def solve_with_doubt(self, name: str, use: Flags) -> FitSolution:
-        """Return the solution that keeps the named parameter fixed, with the uncertainty it would have if it were fitted
+        """Returns the solution that keeps the named parameter fixed, with the uncertainty it would have if it were fitted
         too; the change from fitting it adds one standard uncertainty. use: (m,) bool, by number of the reading."""
         every = self.fitted
         self.fitted = every & np.array([p.name != name for p in self.parameters])
@@ -249,7 +249,7 @@ class DrawingProblem(FitProblem):
         variant: FormulaVariant,
         count: int,
     ) -> DrawingFit:
-        """Return the result, with the controller's distance as it was set. use: (m,) bool, readings in use."""
+        """Returns the result, with the controller's distance as it was set. use: (m,) bool, readings in use."""
         plain = self.outcome(found, use, slips)
         controller = replace(plain.machine.controller, assumed_distance=self._own_distance)
         values = {f.name: getattr(plain, f.name) for f in fields(plain)}
@@ -261,7 +261,7 @@ class DrawingProblem(FitProblem):
 
 
 def fit_drawing_machine(machine: Machine, hanging: Hanging, survey: Survey) -> DrawingFit:
-    """Fit a survey whose marks have known positions on the page. Raises BadValue for fewer than three readings or
+    """Fits a survey whose marks have known positions on the page. Raises BadValue for fewer than three readings or
     unknown marks."""
     readings = Readings.of(survey.marks, survey.read)
     if len(readings.kind) < FEWEST:
@@ -275,7 +275,7 @@ def fit_drawing_machine(machine: Machine, hanging: Hanging, survey: Survey) -> D
     _, use, slips = without_slips(problem(options[-1], scales[-1], len(MONOMIALS), SIZES[-1]))
 
     def best_remainder(variant: FormulaVariant, scale: PageScale) -> tuple[float, int, float]:
-        """Return the largest evidence over all remainders of a variant, and that remainder."""
+        """Returns the largest evidence over all remainders of a variant, and that remainder."""
         trial = problem(variant, scale, len(MONOMIALS))
         trial.fitted[-2 * len(MONOMIALS) :] = False
         solution = trial.solve(use)
@@ -318,19 +318,19 @@ def fit_drawing_machine(machine: Machine, hanging: Hanging, survey: Survey) -> D
 
 
 def first_best(scores: Sequence[float]) -> int:
-    """Return the index of the highest score; among scores that differ only by rounding, the first."""
+    """Returns the index of the highest score; among scores that differ only by rounding, the first."""
     return next(i for i, score in enumerate(scores) if score >= max(scores) - ROUNDING)
 
 
 def _remainders(readings: int) -> list[tuple[int, float]]:
-    """Return the remainders (monomials, size) that this many readings may support; none first."""
+    """Returns the remainders (monomials, size) that this many readings may support; none first."""
     if readings < READINGS_FOR_REMAINDER:
         return [(0, SIZES[0])]
     return [(0, SIZES[0]), *product(COUNTS, SIZES)]
 
 
 def _evidence(trial: DrawingProblem, solution: FitSolution, use: Flags, count: int, size: float) -> float:
-    """Return the log evidence of a variant with count monomials of a size, from its solution without them."""
+    """Returns the log evidence of a variant with count monomials of a size, from its solution without them."""
     a = trial.scaled_jacobian(solution.at, use)
     z = (solution.values - trial.before) / trial.prior
     residual = (solution.residuals / trial.readings.sigma)[use] - a @ z

@@ -45,7 +45,7 @@ class ErrorMaps:
 
 
 def error_maps(wall: Wall, machine: Machine, hanging: Hanging, outcome: CalibrationResult) -> ErrorMaps:
-    """Return the maps. machine and hanging: as they were before the fit."""
+    """Returns the maps. machine and hanging: as they were before the fit."""
     zone = compute_zone(wall, machine, hanging, STEP)
     inside = np.flatnonzero(zone.bits.ravel() == 0)
     wanted = zone.pose.pen[inside]
@@ -64,7 +64,7 @@ def error_maps(wall: Wall, machine: Machine, hanging: Hanging, outcome: Calibrat
 
 
 def _expected_before(machine: Machine, hanging: Hanging, sent: Pose) -> Floats:
-    """Return (n,) mm at poses of the machine before the fit."""
+    """Returns (n,) mm at poses of the machine before the fit."""
     if valid_calibration(machine, hanging) is not None:
         return COVERAGE * expected_error(machine, hanging, sent, with_drag=False).by_point
     _, covariance, moves = prior_error(machine, hanging, sent)
@@ -72,7 +72,7 @@ def _expected_before(machine: Machine, hanging: Hanging, sent: Pose) -> Floats:
 
 
 def _belts_paid_out(machine: Machine, hanging: Hanging, outcome: CalibrationResult, wanted: Floats) -> Floats:
-    """Return (n, 2) mm: belts paid out, if the fit is true, for belts (n, 2), mm, commanded before it. A machine that
+    """Returns (n, 2) mm: belts paid out, if the fit is true, for belts (n, 2), mm, commanded before it. A machine that
     takes drawings places them as its page does."""
     if machine.controller.takes != "drawing":
         commanded = belts_to_controller(machine, hanging, "belts", wanted)

@@ -105,7 +105,7 @@ class ExpectedError:
 def expected_error(
     machine: Machine, hanging: Hanging, pose: Pose, with_drag: bool = True, pens: Sequence[Pen] = ()
 ) -> ExpectedError:
-    """Return the expected error at solved poses of this machine in this hanging. with_drag: False leaves out of a
+    """Returns the expected error at solved poses of this machine in this hanging. with_drag: False leaves out of a
     calibration's result what no calibration removes, to show what calibration alone leaves. pens: those that draw; none:
     one unmeasured pen."""
     calibration = valid_calibration(machine, hanging)
@@ -121,7 +121,7 @@ def expected_error(
 
 
 def valid_calibration(machine: Machine, hanging: Hanging) -> CalibrationFit | None:
-    """Return the calibration if machine and hanging still have the values it was made for."""
+    """Returns the calibration if machine and hanging still have the values it was made for."""
     calibration = hanging.calibration
     if calibration is None or any(name not in BY_NAME for name in calibration.names):
         return None
@@ -163,7 +163,7 @@ def _sorted(causes: list[ErrorCause]) -> tuple[ErrorCause, ...]:
 
 
 def _measured_belts(machine: Machine, hanging: Hanging, rig: CableRobotModel) -> Floats:
-    """Return (2,) mm belt lengths measured at the start."""
+    """Returns (2,) mm belt lengths measured at the start."""
     if machine.controller.code.start == "stop":
         return np.array([machine.belt.left_stop, machine.belt.right_stop])
     belts: Floats = inverse_kinematics(rig, np.array([hanging.start_point], dtype=float)).belts[0]
@@ -173,15 +173,15 @@ def _measured_belts(machine: Machine, hanging: Hanging, rig: CableRobotModel) ->
 def expected_error_over_strokes(
     machine: Machine, hanging: Hanging, points: Points, pens: Sequence[Pen] = ()
 ) -> ExpectedError:
-    """Return the expected error of a drawing with points (n, 2), mm, evaluated at SAMPLE_POINTS of them at most. pens: those
-    that draw."""
+    """Returns the expected error of a drawing with points (n, 2), mm, evaluated at SAMPLE_POINTS of them at most. pens: the
+    pens that draw."""
     some = points[:: max(len(points) // SAMPLE_POINTS, 1)]
     pose = inverse_kinematics(CableRobotModel.of(machine, hanging), some)
     return expected_error(machine, hanging, pose, pens=pens)
 
 
 def pen_variance(moves: Floats, covariance: Floats) -> Floats:
-    """Return (n,) mm²: variance of the pen position, the sum of both coordinates, for moves (n, 2, p) by parameters."""
+    """Returns (n,) mm²: variance of the pen position, the sum of both coordinates, for moves (n, 2, p) by parameters."""
     result: Floats = np.einsum("nip,pq,niq->n", moves, covariance, moves)
     return result
 
@@ -189,7 +189,7 @@ def pen_variance(moves: Floats, covariance: Floats) -> Floats:
 def prior_error(
     machine: Machine, hanging: Hanging, pose: Pose
 ) -> tuple[tuple[CalibrationParameter, ...], Floats, Floats]:
-    """Return parameters, their (p, p) covariance before any reading, and the pen's derivative by them, (n, 2, p).
+    """Returns parameters, their (p, p) covariance before any reading, and the pen's derivative by them, (n, 2, p).
 
     In the units of the parameters, and mm per these. For a machine that takes drawings, the parameters of its formula and
     page are included, and the place where it draws near its start counts as observed.

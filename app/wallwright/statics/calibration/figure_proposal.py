@@ -83,7 +83,7 @@ def _grid(columns: int, rows: int) -> Callable[[Box], Floats]:
 
 
 def _square(box: Box) -> Floats:
-    """Return the corners, clockwise from the top left, and the centre of the largest square in the middle of the box."""
+    """Returns the corners, clockwise from the top left, and the centre of the largest square in the middle of the box."""
     side = min(box[2] - box[0], box[3] - box[1]) / 2
     x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
     return np.array([(x - side, y - side), (x + side, y - side), (x + side, y + side), (x - side, y + side), (x, y)])
@@ -127,7 +127,7 @@ class FigureProposal:
 
 
 def propose_figure(machine: Machine, hanging: Hanging, wall: Wall, box: Box, figure: str) -> FigureProposal:
-    """Return marks in the box and the readings to take. Raises BadValue if the box is not entirely inside the draw zone."""
+    """Returns marks in the box and the readings to take. Raises BadValue if the box is not entirely inside the draw zone."""
     kind = FIGURES[figure]
     points = kind.points(box)
     rig = CableRobotModel.of(machine, hanging)
@@ -154,7 +154,7 @@ def propose_figure(machine: Machine, hanging: Hanging, wall: Wall, box: Box, fig
 
 
 def _has_place(machine: Machine, hanging: Hanging, belts: Floats, page: Box | None) -> bool:
-    """Return whether the formula of a machine that takes drawings has a position for belts (n, 2), mm, inside the page's
+    """Returns whether the formula of a machine that takes drawings has a position for belts (n, 2), mm, inside the page's
     box in the plane, mm. True for other machines."""
     if machine.controller.takes != "drawing":
         return True
@@ -165,13 +165,13 @@ def _has_place(machine: Machine, hanging: Hanging, belts: Floats, page: Box | No
 
 
 def on_the_wall(page: Box, hanging: Hanging) -> Box:
-    """Return the approximate position on the wall of a box in the plane, mm: as if belts and formula agreed."""
+    """Returns the approximate position on the wall of a box in the plane, mm: as if belts and formula agreed."""
     x, y = hanging.left.x, hanging.left.y
     return page[0] + x, page[1] + y, page[2] + x, page[3] + y
 
 
 def moved_into(box: Box, around: Box) -> Box:
-    """Return the box moved by the least distance that brings it inside another one, which must be at least as large."""
+    """Returns the box moved by the least distance that brings it inside another one, which must be at least as large."""
     ends: list[tuple[float, float]] = []
     for low, high, least, most in ((box[0], box[2], around[0], around[2]), (box[1], box[3], around[1], around[3])):
         size = min(high - low, most - least)
@@ -182,7 +182,7 @@ def moved_into(box: Box, around: Box) -> Box:
 
 
 def _places_on_page(machine: Machine, hanging: Hanging, belts: np.ndarray) -> list[tuple[float, float]] | list[None]:
-    """Return where the page of a machine that takes drawings must draw marks with belts (n, 2), mm; None for other
+    """Returns where the page of a machine that takes drawings must draw marks with belts (n, 2), mm; None for other
     machines, and where its formula has no such position."""
     controller = machine.controller
     plane = belts_to_controller(machine, hanging, "plane", belts)
@@ -193,7 +193,7 @@ def _places_on_page(machine: Machine, hanging: Hanging, belts: np.ndarray) -> li
 
 
 def fitting_box(machine: Machine, hanging: Hanging, wall: Wall, box: Box, page: Box | None = None) -> Box:
-    """Return the box, or the largest one about its centre that lies entirely inside the draw zone, in steps of a twentieth.
+    """Returns the box, or the largest one about its centre that lies entirely inside the draw zone, in steps of a twentieth.
     page: the area that the page of a machine that takes drawings holds, in the plane, mm; None: unlimited.
 
     Raises BadValue if even a small box does not fit.
@@ -218,7 +218,7 @@ def fitting_box(machine: Machine, hanging: Hanging, wall: Wall, box: Box, page: 
 
 
 def _candidates(marks: tuple[Mark, ...], hanging: Hanging) -> list[TapeReading]:
-    """Return every reading a person could take, with its expected value."""
+    """Returns every reading a person could take, with its expected value."""
     places = {m.name: np.array([m.x, m.y]) for m in marks}
     places[LEFT] = np.array([hanging.left.x, hanging.left.y])
     places[RIGHT] = np.array([hanging.right.x, hanging.right.y])
@@ -249,7 +249,7 @@ def _chosen(
     box: Box,
     kind: CalibrationFigure,
 ) -> tuple[list[int], list[float], list[float]]:
-    """Return the indices of the readings to take, in order, a repeated one twice; the expected error before and after
+    """Returns the indices of the readings to take, in order, a repeated one twice; the expected error before and after
     each, mm; and the smallest detectable error of each, mm."""
     area = inverse_kinematics(CableRobotModel.of(machine, hanging), _grid(GRID_POINTS, GRID_POINTS)(box))
     parameters, covariance, moves = prior_error(machine, hanging, area)

@@ -93,7 +93,7 @@ class CalibrationResult:
 
 
 def fit_calibration(machine: Machine, hanging: Hanging, survey: Survey | None = None) -> CalibrationResult:
-    """Fit the hanging's survey, or another one. Raises BadValue for fewer than three readings or unknown marks.
+    """Fits the hanging's survey, or another one. Raises BadValue for fewer than three readings or unknown marks.
 
     Measurements without a reading are left out; indices and residuals refer to survey.read.
     """
@@ -107,7 +107,7 @@ def fit_calibration(machine: Machine, hanging: Hanging, survey: Survey | None = 
 
 
 def without_slips(problem: FitProblem) -> tuple[FitSolution, Flags, list[int]]:
-    """Return the solution of a problem, (m,) bool for the readings used, and the indices of those left out, worst first."""
+    """Returns the solution of a problem, (m,) bool for the readings used, and the indices of those left out, worst first."""
     use = np.ones(len(problem.readings.kind), dtype=bool)
     slips: list[int] = []
     while True:
@@ -139,13 +139,13 @@ class FitSolution:
     spread: float
 
     def worst(self, use: Flags) -> int | None:
-        """Return the index of the worst-fitting reading of those in use, (m,) bool; None if none is an outlier."""
+        """Returns the index of the worst-fitting reading of those in use, (m,) bool; None if none is an outlier."""
         size = np.where(use, np.abs(self.studentised), 0.0)
         k = int(np.argmax(size))
         return k if size[k] > SLIP else None
 
     def rivals(self, worst: int, use: Flags) -> list[int]:
-        """Return the indices of the readings in use, (m,) bool, that explain the disagreement nearly as well as the
+        """Returns the indices of the readings in use, (m,) bool, that explain the disagreement nearly as well as the
         worst one."""
         square = np.where(use, self.tests**2, -np.inf)
         near = square > square[worst] - OUTLIER_LEAD
@@ -153,7 +153,7 @@ class FitSolution:
         return [int(k) for k in np.flatnonzero(near & (square > SUSPECT**2))]
 
     def suspects(self, use: Flags) -> list[int]:
-        """Return the indices of the readings in use, (m,) bool, that should be taken again, worst first."""
+        """Returns the indices of the readings in use, (m,) bool, that should be taken again, worst first."""
         size = np.where(use, np.maximum(np.abs(self.studentised), np.abs(self.tests)), 0.0)
         return [int(k) for k in np.argsort(-size, kind="stable") if size[k] > SUSPECT]
 
@@ -171,7 +171,7 @@ class FitProblem:
         self._last: tuple[Floats, PredictedMarks] | None = None
 
     def at(self, values: Floats) -> PredictedMarks:
-        """Return the marks predicted with parameter values (p,), each in its own unit; mm."""
+        """Returns the marks predicted with parameter values (p,), each in its own unit; mm."""
         start, n = self.meant, len(self.meant)
         if self._last is not None:  # starting from the marks of nearby values saves most of the search
             before, marks = self._last
@@ -182,13 +182,13 @@ class FitProblem:
         return found
 
     def scaled_jacobian(self, at: PredictedMarks, use: Flags) -> Floats:
-        """Return (m, p) derivatives of readings over their uncertainty by parameters over theirs."""
+        """Returns (m, p) derivatives of readings over their uncertainty by parameters over theirs."""
         jacobian = self.readings.derivatives(at.points, at.moves)
         result: Floats = (jacobian * self.prior / self.readings.sigma[:, None])[use]
         return result
 
     def _choice(self, use: Flags) -> Flags:
-        """Return (p,) bool: which parameters to fit."""
+        """Returns (p,) bool: which parameters to fit."""
         count = int(use.sum())
         if count >= len(self.prior):
             return np.ones(len(self.prior), dtype=bool)
@@ -199,7 +199,7 @@ class FitProblem:
         return chosen
 
     def solve(self, use: Flags) -> FitSolution:
-        """Return the best-fitting values for the readings in use, (m,) bool, and their uncertainties."""
+        """Returns the best-fitting values for the readings in use, (m,) bool, and their uncertainties."""
         chosen = self._choice(use)
         readings = self.readings
 
@@ -239,7 +239,7 @@ class FitProblem:
         return self._judged(values, chosen, at, off, use)
 
     def _judged(self, values: Floats, chosen: Flags, at: PredictedMarks, off: Floats, use: Flags) -> FitSolution:
-        """Return covariance and studentised residuals at a solution."""
+        """Returns covariance and studentised residuals at a solution."""
         every = self.scaled_jacobian(at, np.ones(len(use), dtype=bool))
         standard = off / self.readings.sigma
         weight = np.minimum(1.0, HUBER / np.maximum(np.abs(standard), 1e-12)) * use
@@ -259,7 +259,7 @@ class FitProblem:
         return FitSolution(values, chosen, at, off, _covariance(a / spread, chosen), student, tests, spread)
 
     def outcome(self, found: FitSolution, use: Flags, slips: list[int]) -> CalibrationResult:
-        """Return the calibration result of a solution. use: (m,) bool; slips: indices of the readings left out."""
+        """Returns the calibration result of a solution. use: (m,) bool; slips: indices of the readings left out."""
         suspects = list(dict.fromkeys(found.suspects(use) + differing_repeats(self.readings, use)))
         covariance = found.covariance * np.outer(self.prior, self.prior)
         uncertainty = np.sqrt(np.diag(covariance))
@@ -290,7 +290,7 @@ class FitProblem:
 
 
 def _tests(a: Floats, standard: Floats, z: Floats, use: Flags) -> Floats:
-    """Return (m,) residuals over their standard uncertainties for unweighted least squares of the readings in use, (m,)
+    """Returns (m,) residuals over their standard uncertainties for unweighted least squares of the readings in use, (m,)
     bool.
 
     a: (m, p) derivatives and standard: (m,) residuals of readings over their uncertainty, and z: (p,) parameters over
@@ -305,7 +305,7 @@ def _tests(a: Floats, standard: Floats, z: Floats, use: Flags) -> Floats:
 
 
 def _covariance(a: Floats, chosen: Flags) -> Floats:
-    """Return the (p, p) covariance in prior units of the fitted parameters, with the contribution of the held ones.
+    """Returns the (p, p) covariance in prior units of the fitted parameters, with the contribution of the held ones.
 
     With H = AᵀA + 1 over the fitted parameters, an error d of a held one moves them by G d, G = -H⁻¹ Aᵀ A_held.
     """

@@ -65,7 +65,7 @@ this much."""
 
 
 def shift_parameter(axis: int) -> CalibrationParameter:
-    """Return the parameter for how far right (0) or down (1) of the typed place the page draws. It changes the place
+    """Returns the parameter for how far right (0) or down (1) of the typed place the page draws. It changes the place
     given to the formula, so its derivative is by that place."""
     field = ("shift_right", "shift_down")[axis]
 
@@ -98,7 +98,7 @@ SCALE_PRIOR = 0.05
 
 
 def scale_parameter(centre: Point | None = None) -> CalibrationParameter:
-    """Return the parameter for the page's scale. centre: fixed point of the scaling in the plane, mm; None: from the
+    """Returns the parameter for the page's scale. centre: fixed point of the scaling in the plane, mm; None: from the
     page's rule."""
 
     def write(machine: Machine, hanging: Hanging, value: float) -> MachineAndHanging:
@@ -121,7 +121,7 @@ def scale_parameter(centre: Point | None = None) -> CalibrationParameter:
 
 
 def remainder_parameter(axis: int, number: int) -> CalibrationParameter:
-    """Return the parameter for a coefficient of the remainder, to the right (0) or down (1). Written only where a
+    """Returns the parameter for a coefficient of the remainder, to the right (0) or down (1). Written only where a
     remainder exists."""
     field = ("right", "down")[axis]
 
@@ -152,17 +152,17 @@ REMAINDER_PARAMETERS = tuple(remainder_parameter(axis, k) for k in range(len(MON
 
 
 def no_remainder(centre: tuple[float, float], reach: float, count: int) -> FormulaRemainder:
-    """Return a remainder of count monomials with all coefficients 0."""
+    """Returns a remainder of count monomials with all coefficients 0."""
     return FormulaRemainder(centre, reach, (0.0,) * count, (0.0,) * count)
 
 
 def page_parameters(machine: Machine) -> tuple[CalibrationParameter, ...]:
-    """Return the uncertain parameters of where the page of a machine that takes drawings places them."""
+    """Returns the uncertain parameters of where the page of a machine that takes drawings places them."""
     return (*SHIFTS, scale_parameter()) if may_have_own_scale(machine) else SHIFTS
 
 
 def may_have_own_scale(machine: Machine) -> bool:
-    """Return whether the page's scale is a number that nobody typed: the page sizes drawings itself, its scale was
+    """Returns whether the page's scale is a number that nobody typed: the page sizes drawings itself, its scale was
     measured, or it reads the file's numbers as pixels of some kind."""
     page = machine.controller.page
     return page.scale != 1.0 or page.placing in ("anchors", "area") or (page.unit == "px" and not page.is_sized_by_page)
@@ -180,7 +180,7 @@ class PageScale:
 
 
 def page_scales(machine: Machine) -> tuple[PageScale, ...]:
-    """Return the scales to try, the configured one first.
+    """Returns the scales to try, the configured one first.
 
     Where the file gives the size, a different kind of pixel makes it a few hundredths larger or smaller, which the proof
     drawing cannot distinguish from a different formula. Any other scale is improbable and would absorb other effects of the
@@ -204,7 +204,7 @@ PITCH_SHARE = 0.005
 def unknown_formula_prior(
     machine: Machine, parameters: tuple[CalibrationParameter, ...], spacing: float, rise: float
 ) -> Floats:
-    """Return (p,) standard uncertainties, each in the unit of its parameter, while the formula is unknown. spacing,
+    """Returns (p,) standard uncertainties, each in the unit of its parameter, while the formula is unknown. spacing,
     rise: of the exits in it, mm."""
     own = {
         LEFT_BELT: BELT_ZERO,

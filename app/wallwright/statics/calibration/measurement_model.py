@@ -36,7 +36,7 @@ class Readings:
 
     @staticmethod
     def of(marks: tuple[Mark, ...], measures: tuple[TapeReading, ...]) -> Readings:
-        """Convert measurements to arrays. Raises BadValue if one names a missing point, or one point twice."""
+        """Converts measurements to arrays. Raises BadValue if one names a missing point, or one point twice."""
         index = {m.name: i for i, m in enumerate(marks)} | {LEFT: len(marks), RIGHT: len(marks) + 1}
         for measure in measures:
             for name in (measure.a, measure.b):
@@ -54,12 +54,12 @@ class Readings:
         )
 
     def predicted(self, points: Points) -> Floats:
-        """Return (m,) mm: readings predicted for points (n + 2, 2)."""
+        """Returns (m,) mm: readings predicted for points (n + 2, 2)."""
         d = points[self.b] - points[self.a]
         return np.choose(self.kind, [np.hypot(d[:, 0], d[:, 1]), d[:, 0], d[:, 1]])
 
     def derivatives(self, points: Points, moves: Floats) -> Floats:
-        """Return (m, p) derivatives of the readings, from those of the points, (n + 2, 2, p)."""
+        """Returns (m, p) derivatives of the readings, from those of the points, (n + 2, 2, p)."""
         d = points[self.b] - points[self.a]
         length = np.maximum(np.hypot(d[:, 0], d[:, 1]), 1e-9)
         along = np.where((self.kind == 0)[:, None], d / length[:, None], 0.0)
@@ -72,7 +72,7 @@ class Readings:
 def pen_derivatives(
     machine: Machine, hanging: Hanging, pose: Pose, parameters: tuple[CalibrationParameter, ...]
 ) -> Floats:
-    """Return (n, 2, p): derivative of the pen position by each parameter, with the controller's counts held."""
+    """Returns (n, 2, p): derivative of the pen position by each parameter, with the controller's counts held."""
     rig = CableRobotModel.of(machine, hanging)
     own = [p.name for p in parameters if not p.in_formula and p.name not in (LEFT_BELT, RIGHT_BELT, PITCH)]
     moves = pen_by_belts(rig, pose)
@@ -106,7 +106,7 @@ STEP = 1e-3
 def formula_derivative(
     machine: Machine, hanging: Hanging, plane: np.ndarray, parameter: CalibrationParameter
 ) -> np.ndarray:
-    """Return (n, 2): derivative of the belts by a parameter of the controller's formula, at fixed places (n, 2) of its
+    """Returns (n, 2): derivative of the belts by a parameter of the controller's formula, at fixed places (n, 2) of its
     plane."""
     if parameter.plane_axis >= 0:
         step = STEP * _direction(machine, hanging, plane, parameter)
@@ -120,7 +120,7 @@ def formula_derivative(
 
 
 def _direction(machine: Machine, hanging: Hanging, plane: Floats, parameter: CalibrationParameter) -> Floats:
-    """Return (2,) or (n, 2): displacement of places (n, 2) of the plane per unit of a parameter that moves them."""
+    """Returns (2,) or (n, 2): displacement of places (n, 2) of the plane per unit of a parameter that moves them."""
     if parameter.plane_axis < 2:
         return np.asarray(np.eye(2)[parameter.plane_axis])
     page = machine.controller.page
@@ -157,7 +157,7 @@ def drawn(
     counts: Floats,
     start: Points,
 ) -> PredictedMarks:
-    """Return the predicted marks. counts: (n, 2) mm counted by the controller at each mark; start: (n, 2) mm near them."""
+    """Returns the predicted marks. counts: (n, 2) mm counted by the controller at each mark; start: (n, 2) mm near them."""
     machine, hanging = write_all(parameters, values, machine, hanging)
     belts = controller_to_belts(machine, hanging, "belts", counts)
     return predicted_marks(machine, hanging, parameters, belts, start)
@@ -170,7 +170,7 @@ def predicted_marks(
     belts: np.ndarray,
     start: np.ndarray,
 ) -> PredictedMarks:
-    """Return the marks of a machine with true belts (n, 2), mm; start: (n, 2) mm near them."""
+    """Returns the marks of a machine with true belts (n, 2), mm; start: (n, 2) mm near them."""
     pose = forward_kinematics(CableRobotModel.of(machine, hanging), belts, start)
     n = len(belts)
     points = np.empty((n + 2, 2))

@@ -90,7 +90,7 @@ def _right_anchor(axis: str, title: str) -> CalibrationParameter:
 
 
 def _write_pitch(machine: Machine, hanging: Hanging, value: float) -> MachineAndHanging:
-    """Set the pitch. The controller keeps its steps per mm; files are scaled to match."""
+    """Sets the pitch. The controller keeps its steps per mm; files are scaled to match."""
     assumed = machine.controller_steps_per_mm
     controller = replace(machine.controller, assumed_steps=assumed)
     return replace(machine, belt=replace(machine.belt, pitch=value), controller=controller), hanging
@@ -166,19 +166,19 @@ PARAMETERS: tuple[CalibrationParameter, ...] = (
 
 
 def parameters_of(machine: Machine) -> tuple[CalibrationParameter, ...]:
-    """Return the parameters that this machine has."""
+    """Returns the parameters that this machine has."""
     return tuple(p for p in PARAMETERS if p.applies(machine))
 
 
 def read_all(parameters: tuple[CalibrationParameter, ...], machine: Machine, hanging: Hanging) -> Floats:
-    """Return the (p,) values of the parameters, each in its own unit: mm, N or 1/N."""
+    """Returns the (p,) values of the parameters, each in its own unit: mm, N or 1/N."""
     return np.array([p.read(machine, hanging) for p in parameters])
 
 
 def write_all(
     parameters: tuple[CalibrationParameter, ...], values: Floats, machine: Machine, hanging: Hanging
 ) -> MachineAndHanging:
-    """Return machine and hanging with new values, (p,), each in the unit of its parameter: mm, N or 1/N. Unchanged
+    """Returns machine and hanging with new values, (p,), each in the unit of its parameter: mm, N or 1/N. Unchanged
     values stay identical to the bit."""
     for parameter, value in zip(parameters, values, strict=True):
         if value != parameter.read(machine, hanging):

@@ -86,7 +86,7 @@ class ProofResult:
 
 
 def proof_figure(machine: Machine, hanging: Hanging, wall: Wall, page: Box | None = None) -> ProofFigure:
-    """Return a figure around the starting point, as large as draw zone and page allow. page: the area that the machine's
+    """Returns a figure around the starting point, as large as draw zone and page allow. page: the area that the machine's
     page holds, in the plane, mm; None: unlimited. Raises BadValue if there is no room."""
     x, y = hanging.start_point
     box: Box = (x - ACROSS / 2, y - DOWN / 2, x + ACROSS / 2, y + DOWN / 2)
@@ -101,7 +101,7 @@ def proof_figure(machine: Machine, hanging: Hanging, wall: Wall, page: Box | Non
 def read_proof(
     machine: Machine, hanging: Hanging, figure: ProofFigure, box: Box, tape: tuple[float, float, float, float]
 ) -> ProofResult:
-    """Evaluate the readings of a proof drawing. box: of its page in the plane, mm, as laid out; tape: mm, in the order
+    """Evaluates the readings of a proof drawing. box: of its page in the plane, mm, as laid out; tape: mm, in the order
     of TAPE. Raises BadValue if no two places have these distances."""
     anchors = ((hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y))
     seen = pen_from_straight_belts(anchors, np.array(tape, dtype=float).reshape(2, 2))
@@ -154,7 +154,7 @@ class PageSize:
 
 
 def page_size(page: DrawingPage, scale: float) -> tuple[PageSize, PageSize | None]:
-    """Return the size that the page most likely uses, given that the drawing came out `scale` times as large as
+    """Returns the size that the page most likely uses, given that the drawing came out `scale` times as large as
     intended, and another size that readings and an unknown formula cannot distinguish from it."""
     sizes = [PageSize(1.0, page, "")]
     if not page.is_sized_by_page:
@@ -181,7 +181,7 @@ def page_size(page: DrawingPage, scale: float) -> tuple[PageSize, PageSize | Non
 
 
 def undecided_pixels(machine: Machine) -> tuple[float, float] | None:
-    """Return the pixels per inch that the machine's page assumes, and another number that a proof drawing cannot
+    """Returns the pixels per inch that the machine's page assumes, and another number that a proof drawing cannot
     distinguish from it; None if this is decided: the size does not come from the numbers, they are not pixels, or the
     machine was calibrated."""
     page = machine.controller.page
@@ -194,7 +194,7 @@ def undecided_pixels(machine: Machine) -> tuple[float, float] | None:
 
 
 def undecided_sentence(machine: Machine) -> str:
-    """Return a sentence about undecided pixels; "" if they are decided."""
+    """Returns a sentence about undecided pixels; "" if they are decided."""
     pixels = undecided_pixels(machine)
     if pixels is None:
         return ""
@@ -207,7 +207,7 @@ def undecided_sentence(machine: Machine) -> str:
 
 
 def _turned(axes: Axes, flips: Flags) -> Axes:
-    """Return the axes with one or both directions reversed."""
+    """Returns the axes with one or both directions reversed."""
     across, down = axes.split("-")
     across = {"left": "right", "right": "left"}[across] if flips[0] else across
     down = {"up": "down", "down": "up"}[down] if flips[1] else down
@@ -221,7 +221,7 @@ def _turned(axes: Axes, flips: Flags) -> Axes:
 
 
 def _carried(page: DrawingPage, box: Box, places: Floats, flips: Flags, ratio: float) -> Floats:
-    """Return (n, 2) mm in the plane: places (n, 2) after a page has mirrored the box and changed its size."""
+    """Returns (n, 2) mm in the plane: places (n, 2) after a page has mirrored the box and changed its size."""
     low, high = np.array(box[:2]), np.array(box[2:])
     places = np.where(flips, low + high - places, places)
     fixed = np.where(page.keeps_middle, (low + high) / 2, low)
@@ -229,7 +229,7 @@ def _carried(page: DrawingPage, box: Box, places: Floats, flips: Flags, ratio: f
 
 
 def proof_sentences(page: DrawingPage, result: ProofResult) -> list[str]:
-    """Return the findings as sentences. page: as it was before."""
+    """Returns the findings as sentences. page: as it was before."""
     found = []
     as_meant = abs(np.log(result.scale)) < SAME_SIZE
     large = format_number(result.scale, ".3g")
@@ -275,7 +275,7 @@ def proof_sentences(page: DrawingPage, result: ProofResult) -> list[str]:
 
 
 def _directions(right: float, down: float) -> tuple[str, str]:
-    """Return the offset in words."""
+    """Returns the offset in words."""
     across, along = (format_number(abs(v), ".0f") for v in (right, down))
     return (
         tr("{0} mm too far right", across) if right >= 0 else tr("{0} mm too far left", across),

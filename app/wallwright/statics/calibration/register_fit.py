@@ -124,7 +124,7 @@ def fit_register_marks(
     known: float = ANCHOR_SIGMA,
     drawer: Hanging | None = None,
 ) -> RegisterFit:
-    """Fit a hanging to sightings. read, known: standard uncertainties of a reading and of the nominal anchor positions,
+    """Fits a hanging to sightings. read, known: standard uncertainties of a reading and of the nominal anchor positions,
     mm; drawer: the hanging that drew the marks, None: one beside this one. Raises BadValue for fewer than two marks, and
     if nothing could hang as the readings say."""
     if len({s.mark.name for s in sightings}) < FEWEST:
@@ -185,28 +185,28 @@ class _Strip:
         self._moves = moves
 
     def slopes(self, which: Integers) -> Floats:
-        """Return (2 m, p): derivatives of the pens at places which, (m,), by the parameters."""
+        """Returns (2 m, p): derivatives of the pens at places which, (m,), by the parameters."""
         return self._moves[which].reshape(-1, len(self.prior))
 
     def pens(self, own: Floats, which: Integers) -> Points:
-        """Return (m, 2) mm: pens that were sent to places which, with anchors and belts off by own, (6,) mm."""
+        """Returns (m, 2) mm: pens that were sent to places which, with anchors and belts off by own, (6,) mm."""
         there = _shifted(self._hanging, own[:4])
         belts = self._commanded.belts[which] + own[4:6]
         return forward_kinematics(CableRobotModel.of(self._machine, there), belts, start=self._commanded.pen[which]).pen
 
     def predicted(self, found: Floats, which: Integers) -> Points:
-        """Return (m, 2) mm: pens relative to the drawn marks, for all parameters, (p,)."""
+        """Returns (m, 2) mm: pens relative to the drawn marks, for all parameters, (p,)."""
         n = len(HANGING_PARAMETERS)
         rest = (self.slopes(which)[:, n:] @ found[n:]).reshape(-1, 2)
         return self.pens(found[:n], which) + rest
 
     def covariance(self, use: Flags, read: float) -> Floats:
-        """Return the (p, p) covariance of the parameters, given the marks in use, (n,) bool."""
+        """Returns the (p, p) covariance of the parameters, given the marks in use, (n,) bool."""
         rows = self.slopes(self.marks[use]) / read
         return np.asarray(np.linalg.inv(rows.T @ rows + np.diag(1 / self.prior**2)))
 
     def learn(self, seen: Points, use: Flags, read: float) -> Floats:
-        """Return (p,) parameters fitted to pens seen at the marks in use, (n,) bool. Raises BadValue."""
+        """Returns (p,) parameters fitted to pens seen at the marks in use, (n,) bool. Raises BadValue."""
         rows, inverse = self.slopes(self.marks[use]) / read, self.covariance(use, read)
         found = np.zeros(len(self.prior))
         for _ in range(ROUNDS):
@@ -219,7 +219,7 @@ class _Strip:
         return found
 
     def own_shift(self, found: Floats) -> tuple[Floats, float]:
-        """Return the (6,) mm of HANGING_PARAMETERS alone that best reproduce all parameters over the strip, and the
+        """Returns the (6,) mm of HANGING_PARAMETERS alone that best reproduce all parameters over the strip, and the
         residual, mm, rms."""
         every = np.concatenate([self.marks, self.grid])
         wanted = self.predicted(found, every)
@@ -240,7 +240,7 @@ class _Strip:
         return own, float(np.sqrt((off**2).sum(axis=1).mean()))
 
     def expected(self, covariance: Floats, off: float) -> float:
-        """Return the standard uncertainty, mm, of how well parts meet in the strip, from the covariance and the residual
+        """Returns the standard uncertainty, mm, of how well parts meet in the strip, from the covariance and the residual
         of HANGING_PARAMETERS."""
         rows = self.slopes(self.grid)
         variance = np.einsum("mp,pq,mq->m", rows, covariance, rows).reshape(-1, 2).sum(axis=1)
@@ -257,13 +257,13 @@ IMPOSSIBLE = 1000.0
 
 
 def _require_possible(step: Floats, most: float = np.inf) -> None:
-    """Raise BadValue for a step that is not finite or exceeds most."""
+    """Raises BadValue for a step that is not finite or exceeds most."""
     if not np.isfinite(step).all() or np.abs(step).max() > most:
         raise BadValue(tr("These readings are not possible for this machine. Check them and their signs"))
 
 
 def _answers(machine: Machine, hanging: Hanging, pose: Pose, shared: tuple[CalibrationParameter, ...]) -> Floats:
-    """Return (n, 2, p): derivative of the pens by HANGING_PARAMETERS of a hanging and by the shared parameters, with the
+    """Returns (n, 2, p): derivative of the pens by HANGING_PARAMETERS of a hanging and by the shared parameters, with the
     controller's counts held."""
     rig = CableRobotModel.of(machine, hanging)
     moves = pen_by_belts(rig, pose)
@@ -274,7 +274,7 @@ def _answers(machine: Machine, hanging: Hanging, pose: Pose, shared: tuple[Calib
 def line_up(
     document: Document, hanging: int, sightings: tuple[Sighting, ...], read: float = READING_SIGMA
 ) -> RegisterFit:
-    """Return the fit of one of a document's hangings, given the one that drew its marks. Raises BadValue."""
+    """Returns the fit of one of a document's hangings, given the one that drew its marks. Raises BadValue."""
     drawers = (
         {document.drawer_of(hanging, s.mark.x) for s in sightings} if document.earlier_neighbours(hanging) else set()
     )
@@ -293,7 +293,7 @@ def _shifted(hanging: Hanging, shift: Floats) -> Hanging:
 
 
 def _rounded(hanging: Hanging, own: Floats) -> Floats:
-    """Return (6,) mm of HANGING_PARAMETERS that make anchors and offsets whole hundredths: finer values mean nothing,
+    """Returns (6,) mm of HANGING_PARAMETERS that make anchors and offsets whole hundredths: finer values mean nothing,
     and fields show them."""
     left, right = hanging.left, hanging.right
     before = np.array([left.x, left.y, right.x, right.y, hanging.left_offset, hanging.right_offset])
@@ -341,7 +341,7 @@ def _lined(
 
 
 def _without_slips(strip: _Strip, seen: Points, read: float) -> tuple[Floats, Flags, tuple[int, ...], tuple[int, ...]]:
-    """Return (p,) parameters, (n,) bool for the sightings used, those left out, and those that may be wrong but were used.
+    """Returns (p,) parameters, (n,) bool for the sightings used, those left out, and those that may be wrong but were used.
 
     Outliers are removed one by one, the worst first, each followed by a new fit: a gross one pulls the fit, so that good
     ones seem to disagree (data snooping; Baarda 1968).
@@ -364,7 +364,7 @@ def _without_slips(strip: _Strip, seen: Points, read: float) -> tuple[Floats, Fl
 
 
 def _tests(strip: _Strip, off: Points, use: Flags, read: float) -> Floats:
-    """Return (n,): how much the sum of squares falls without each sighting in use, (n,) bool; 0 for others. off: (n, 2)
+    """Returns (n,): how much the sum of squares falls without each sighting in use, (n,) bool; 0 for others. off: (n, 2)
     mm, residuals. Directions that nothing else checks do not count (reliability.py)."""
     covariance = strip.covariance(use, read)
     result = np.zeros(len(off))
@@ -377,7 +377,7 @@ def _tests(strip: _Strip, off: Points, use: Flags, read: float) -> Floats:
 
 
 def _spread(strip: _Strip, off: Points, found: Floats, use: Flags, read: float) -> float:
-    """Return the factor on the readings' uncertainty that explains the residuals off, (n, 2) mm, and the deviations of
+    """Returns the factor on the readings' uncertainty that explains the residuals off, (n, 2) mm, and the deviations of
     the parameters, (p,), from their priors: from both together, and from the residuals alone where enough sightings
     check each other."""
     squares = float((off[use] ** 2).sum() / read**2)

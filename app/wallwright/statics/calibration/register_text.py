@@ -14,7 +14,7 @@ NOTABLE_SPREAD = 1.5
 
 
 def doubts(found: RegisterFit, names: Sequence[str]) -> list[str]:
-    """Return why the result cannot be trusted; empty if it can. names: of the marks, in the order of the sightings."""
+    """Returns why the result cannot be trusted; empty if it can. names: of the marks, in the order of the sightings."""
     sentences = []
     if found.suspects:
         wrong = ", ".join(names[i] for i in found.suspects)
@@ -36,7 +36,7 @@ def doubts(found: RegisterFit, names: Sequence[str]) -> list[str]:
 
 
 def left_out(found: RegisterFit, names: Sequence[str]) -> list[str]:
-    """Return a sentence about each sighting that was left out. names: of the marks, in the order of the sightings."""
+    """Returns a sentence about each sighting that was left out. names: of the marks, in the order of the sightings."""
     return [
         tr(
             "{0} disagrees with the others by {1:.0f} mm and was left out. Read that mark again.",
@@ -48,7 +48,7 @@ def left_out(found: RegisterFit, names: Sequence[str]) -> list[str]:
 
 
 def moves(found: RegisterFit) -> list[str]:
-    """Return how far both anchors are off, with twice the standard uncertainty."""
+    """Returns how far both anchors are off, with twice the standard uncertainty."""
     return [
         tr(
             "{0}: {1:+.1f} mm to the right (± {2:.1f}), {3:+.1f} mm down (± {4:.1f})",
@@ -63,7 +63,7 @@ def moves(found: RegisterFit) -> list[str]:
 
 
 def agreement(found: RegisterFit) -> list[str]:
-    """Return how well the parts will meet, and how well the readings check each other."""
+    """Returns how well the parts will meet, and how well the readings check each other."""
     sentences = [
         tr(
             "Parts then meet to within about {0:.1f} mm; {1:.1f} mm of the readings remain unexplained.",

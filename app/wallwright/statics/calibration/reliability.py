@@ -35,7 +35,7 @@ REPEATED = 0.5
 
 
 def redundancies(rows: Floats, variance: Floats, covariance: Floats) -> Floats:
-    """Return (m,) redundancies of readings with derivatives (m, p), variances (m,) and parameter covariance (p, p) after
+    """Returns (m,) redundancies of readings with derivatives (m, p), variances (m,) and parameter covariance (p, p) after
     the adjustment."""
     result: Floats = 1 - np.einsum("mp,pq,mq->m", rows, covariance, rows) / variance
     return result
@@ -49,7 +49,7 @@ def detectable_errors(variance: Floats, redundancy: Floats) -> Floats:
 def with_one_more(
     rows: Floats, variance: Floats, covariance: Floats, chosen: Floats, chosen_variance: Floats
 ) -> Floats:
-    """Return (m, n + 1) redundancies of n chosen readings and of the added one, for each of m candidates.
+    """Returns (m, n + 1) redundancies of n chosen readings and of the added one, for each of m candidates.
 
     rows: (m, p) and variance: (m,) of the candidates; chosen: (n, p) and chosen_variance: (n,); covariance: (p, p) without
     the candidate.
@@ -65,14 +65,14 @@ def with_one_more(
 
 
 def needed_redundancy(variance: Floats) -> Floats:
-    """Return (m,): redundancy needed to detect an error of GROSS in readings with variances (m,), mm²; above 1: none is
+    """Returns (m,): redundancy needed to detect an error of GROSS in readings with variances (m,), mm²; above 1: none is
     enough."""
     result: Floats = ((SUSPECT + DETECTION_QUANTILE) / GROSS) ** 2 * variance
     return result
 
 
 def differing_repeats(readings: Readings, use: Flags) -> list[int]:
-    """Return the indices of readings in use, (m,) bool, whose repeats differ by more than reading errors explain."""
+    """Returns the indices of readings in use, (m,) bool, whose repeats differ by more than reading errors explain."""
     key = np.column_stack([readings.kind, readings.a, readings.b])[use]
     number, value = np.flatnonzero(use), readings.value[use]
     same = (key[:, None] == key[None]).all(axis=2)
@@ -81,5 +81,5 @@ def differing_repeats(readings: Readings, use: Flags) -> list[int]:
 
 
 def detectable_by_repeating() -> float:
-    """Return the minimal detectable error, mm, of a reading taken twice, from the difference of both."""
+    """Returns the minimal detectable error, mm, of a reading taken twice, from the difference of both."""
     return float((SUSPECT + DETECTION_QUANTILE) * np.sqrt(2) * REPEATED)

@@ -23,7 +23,7 @@ LEAST_REDUCTION = 0.2
 
 
 def changes(outcome: CalibrationResult) -> list[tuple[str, str, str, str]]:
-    """Return the rows of a table: title, before, now, uncertainty in words."""
+    """Returns the rows of a table: title, before, now, uncertainty in words."""
     rows = []
     for f in _named(outcome):
         known = (
@@ -38,7 +38,7 @@ def changes(outcome: CalibrationResult) -> list[tuple[str, str, str, str]]:
 
 
 def _named(outcome: CalibrationResult) -> list[FittedParameter]:
-    """Return the parameters that a person knows by name; a remainder's coefficients come last and mean nothing alone."""
+    """Returns the parameters that a person knows by name; a remainder's coefficients come last and mean nothing alone."""
     return [f for f in outcome.parameters if f.parameter not in REMAINDER_PARAMETERS]
 
 
@@ -49,7 +49,7 @@ def _known(f: FittedParameter) -> str:
 
 
 def _hardly_known(f: FittedParameter) -> str:
-    """Return the text for a value that the readings hardly determine. It may still change slightly through correlation
+    """Returns the text for a value that the readings hardly determine. It may still change slightly through correlation
     with better determined ones."""
     if _shown(f, f.before) == _shown(f, f.value):
         return tr("cannot be found from these readings")
@@ -62,7 +62,7 @@ def _shown(f: FittedParameter, value: float) -> str:
 
 
 def remarks(outcome: CalibrationResult, survey: Survey) -> list[str]:
-    """Return sentences on outliers, suspect readings, overall agreement, unchanged values, and indistinguishable
+    """Returns sentences on outliers, suspect readings, overall agreement, unchanged values, and indistinguishable
     parameters."""
     found, titles = [], reading_titles(survey.read)
     for slip in outcome.slips:
@@ -108,7 +108,7 @@ def remarks(outcome: CalibrationResult, survey: Survey) -> list[str]:
 
 
 def moved_sentence(moved: Floats) -> str:
-    """Return how far the pen was off according to the fit, from moved, (n,) mm at points; nan: unknown. "" if all are
+    """Returns how far the pen was off according to the fit, from moved, (n,) mm at points; nan: unknown. "" if all are
     nan."""
     known = moved[np.isfinite(moved)]
     if not len(known):
@@ -121,7 +121,7 @@ def moved_sentence(moved: Floats) -> str:
 
 
 def twice_sentence(measures: Sequence[TapeReading]) -> str:
-    """Return which readings of a proposal are taken twice, and why; "" if none."""
+    """Returns which readings of a proposal are taken twice, and why; "" if none."""
     keys = [(m.kind, m.a, m.b) for m in measures]
     twice = [m.words for k, m in enumerate(measures) if keys[k] in keys[k + 1 :]]
     if not twice:
@@ -130,7 +130,7 @@ def twice_sentence(measures: Sequence[TapeReading]) -> str:
 
 
 def _formula(outcome: DrawingFit) -> str:
-    """Return which formula the controller uses, and whether a remainder was found."""
+    """Returns which formula the controller uses, and whether a remainder was found."""
     formula = tr("The controller's formula: {0}.", tr(outcome.variant.title))
     if not outcome.remainder:
         return formula + " " + tr("Nothing beside it is supported by the readings.")
@@ -142,7 +142,7 @@ def _formula(outcome: DrawingFit) -> str:
 
 
 def _other_size(outcome: DrawingFit) -> list[str]:
-    """Return the unit of a different size that the page turned out to use."""
+    """Returns the unit of a different size that the page turned out to use."""
     page = outcome.machine.controller.page
     if abs(np.log(page.scale / outcome.scale_before)) < SAME or any(
         f.parameter.name == SCALE for f in outcome.parameters
@@ -154,7 +154,7 @@ def _other_size(outcome: DrawingFit) -> list[str]:
 
 
 def _within(f: FittedParameter) -> str:
-    """Return the parameter's title for use within a sentence."""
+    """Returns the parameter's title for use within a sentence."""
     return mid_sentence(tr(f.parameter.title))
 
 

@@ -30,7 +30,7 @@ ManyFill = Callable[[Objects, Fill, float], tuple[Floats, Integers]]
 
 
 def no_fill(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress) -> list[Floats]:
-    """Return no lines. Each would be (n, 2) mm."""
+    """Returns no lines. Each would be (n, 2) mm."""
     return []
 
 

@@ -33,7 +33,7 @@ MANY, SMOOTH = 20_000, 2e-3
 
 
 def contour(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress) -> list[Floats]:
-    """Return polylines, mm, outermost ring first; the first ring lies a spacing inside the given region.
+    """Returns polylines, mm, outermost ring first; the first ring lies a spacing inside the given region.
 
     Each closed ring is followed by the nearest ring inside it, begun at its nearest point, so that the pen steps over
     without being lifted; where a ring splits into several, the others begin runs of their own. Each (n, 2).
@@ -69,7 +69,7 @@ def contour(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progre
 
 
 def cores_between(outer: BaseGeometry, inner: BaseGeometry, pen_width: float) -> list[Points]:
-    """Return lines (n, 2), mm, that cover the gap left by the ink along the edges of two nested regions."""
+    """Returns lines (n, 2), mm, that cover the gap left by the ink along the edges of two nested regions."""
     bare = shapely.buffer(outer, -pen_width / 2, join_style="mitre")
     if bare.is_empty:
         return []
@@ -91,7 +91,7 @@ def cores_between(outer: BaseGeometry, inner: BaseGeometry, pen_width: float) ->
 
 
 def _with_core(run: list[Points], cores: list[Points], spacing: float) -> Points:
-    """Return the run extended by the core that begins or ends beside its own end, if there is one; that core is removed
+    """Returns the run extended by the core that begins or ends beside its own end, if there is one; that core is removed
     from the list."""
     end = run[-1][-1]
     ends = [(float(np.hypot(*(core[at] - end))), number, at) for number, core in enumerate(cores) for at in (0, -1)]
@@ -105,14 +105,14 @@ def _with_core(run: list[Points], cores: list[Points], spacing: float) -> Points
 
 
 def further_in(region: BaseGeometry, spacing: float) -> BaseGeometry:
-    """Return the region inset by a spacing. Redundant points of large regions are removed: otherwise each ring would
+    """Returns the region inset by a spacing. Redundant points of large regions are removed: otherwise each ring would
     have more of them than the one before, millions in the end."""
     inner = shapely.buffer(region, -spacing, join_style="round", quad_segs=8)
     return shapely.simplify(inner, SMOOTH * spacing) if shapely.get_num_coordinates(inner) > MANY else inner
 
 
 def _begun_near(ring: Points, shape: shapely.LinearRing, place: shapely.Point) -> Points:
-    """Return the closed ring (n, 2) begun at its point nearest to a place, which need not be a corner."""
+    """Returns the closed ring (n, 2) begun at its point nearest to a place, which need not be a corner."""
     at = shapely.line_locate_point(shape, place)
     point = shapely.get_coordinates(shapely.line_interpolate_point(shape, at))
     along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(ring, axis=0).T))])

@@ -17,12 +17,12 @@ SHORTEST = 1e-6
 
 
 def hatch(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress) -> list[Floats]:
-    """Return (2, 2) segments, mm: see `hatch_lines`."""
+    """Returns (2, 2) segments, mm: see `hatch_lines`."""
     return list(hatches(np.array([region]), fill, pen_width)[0])
 
 
 def cross_hatch(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress) -> list[Floats]:
-    """Return two hatches, each with its own angle and spacing. Lines (2, 2), mm."""
+    """Returns two hatches, each with its own angle and spacing. Lines (2, 2), mm."""
     return list(cross_hatches(np.array([region]), fill, pen_width)[0])
 
 
@@ -44,7 +44,7 @@ def cross_hatches(regions: Objects, fill: Fill, pen_width: float) -> tuple[Float
 
 
 def hatch_lines(regions: Objects, spacing: float, angle: float) -> tuple[Floats, Integers]:
-    """Return (m, 2, 2) segments, mm, region by region and row by row, and the index of the region (n,) of each. The lines
+    """Returns (m, 2, 2) segments, mm, region by region and row by row, and the index of the region (n,) of each. The lines
     of all regions lie on one lattice through the origin, so that neighbouring shapes with the same fill look like one.
     Consecutive lines run in opposite directions.
 
@@ -84,6 +84,6 @@ def hatch_lines(regions: Objects, spacing: float, angle: float) -> tuple[Floats,
 
 
 def rows_of(lines: Floats, spacing: float, angle: float) -> Integers:
-    """Return (n,): index of the lattice line of each hatch line (n, 2, 2)."""
+    """Returns (n,): index of the lattice line of each hatch line (n, 2, 2)."""
     rows: Integers = np.round(lines[:, 0] @ np.array([-np.sin(angle), np.cos(angle)]) / spacing).astype(np.int64)
     return rows

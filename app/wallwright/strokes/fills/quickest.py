@@ -50,7 +50,7 @@ class DrawingPace(NamedTuple):
 
     @classmethod
     def of(cls, document: Document) -> DrawingPace:
-        """Return the pace of the document's machine."""
+        """Returns the pace of the document's machine."""
         limits, lift = document.machine.limits, document.machine.lift
         return cls(
             limits.draw_speed,
@@ -72,7 +72,7 @@ def quickest(
     progress: Progress = no_progress,
     pace: DrawingPace = USUAL_PACE,
 ) -> list[Floats]:
-    """Return polylines (n, 2), mm, of the fill that takes the least time in a region."""
+    """Returns polylines (n, 2), mm, of the fill that takes the least time in a region."""
     lines = hatch(region, fill, pen_width)
     if len(lines) < 2:
         return lines
@@ -86,7 +86,7 @@ def quickest(
 
 
 def are_worth_a_search(regions: Objects, fill: Fill, pen_width: float) -> list[bool]:
-    """Return for each region (n,) whether more than a few hatch lines fit into it."""
+    """Returns for each region (n,) whether more than a few hatch lines fit into it."""
     left, top, right, bottom = shapely.bounds(regions).reshape(-1, 4).T
     across = (right - left) * abs(np.sin(fill.angle)) + (bottom - top) * abs(np.cos(fill.angle))
     rows = across / flat_spacing_of(fill, pen_width)
@@ -94,12 +94,12 @@ def are_worth_a_search(regions: Objects, fill: Fill, pen_width: float) -> list[b
 
 
 def as_hatch(fill: Fill) -> Fill:
-    """Return the hatch with the same parameters."""
+    """Returns the hatch with the same parameters."""
     return replace(fill, kind="hatch")
 
 
 def drawing_seconds(lines: Sequence[Points], pace: DrawingPace) -> float:
-    """Return the machine's time, s, for polylines (n, 2), mm, one after the other from the first point of the first.
+    """Returns the machine's time, s, for polylines (n, 2), mm, one after the other from the first point of the first.
 
     In curves the speed is limited by the machine's centripetal acceleration; at corners by the corner tolerance.
     """
@@ -126,7 +126,7 @@ def drawing_seconds(lines: Sequence[Points], pace: DrawingPace) -> float:
 
 
 def _turning_seconds(move: Points, length: Floats, of: Integers, pace: DrawingPace) -> float:
-    """Return the time lost at turns, s. move, length: of each segment; of: (n,) its line."""
+    """Returns the time lost at turns, s. move, length: of each segment; of: (n,) its line."""
     if len(move) < 2:
         return 0.0
     way = move / np.maximum(length, 1e-12)[:, None]

@@ -13,7 +13,7 @@ ARC_STEP = np.radians(15)
 
 
 def rounded_within(line: Points, radius: float, region: BaseGeometry) -> Points:
-    """Return the polyline (n, 2) with an arc for each corner whose arc lies in a (prepared) region; see `rounded`.
+    """Returns the polyline (n, 2) with an arc for each corner whose arc lies in a (prepared) region; see `rounded`.
 
     All in mm.
     """
@@ -32,13 +32,13 @@ def rounded_within(line: Points, radius: float, region: BaseGeometry) -> Points:
 
 
 def rounded(line: Points, radius: Floats) -> Points:
-    """Return the polyline (n, 2) with each of its n - 2 corners replaced by a tangent arc: of the given radius (n - 2,),
+    """Returns the polyline (n, 2) with each of its n - 2 corners replaced by a tangent arc: of the given radius (n - 2,),
     mm, or less where that would take more than half of a side. Its ends and straight corners are unchanged."""
     return np.concatenate([line[:1], _arcs(line, radius)[0], line[-1:]])
 
 
 def _arcs(line: Points, radius: Floats) -> tuple[Points, Integers]:
-    """Return the points of all arcs, and the corner of each."""
+    """Returns the points of all arcs, and the corner of each."""
     steps = np.diff(line, axis=0)
     length = np.hypot(*steps.T)
     along = steps / length[:, None]

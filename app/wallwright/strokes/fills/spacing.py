@@ -14,7 +14,7 @@ MOST_OVERLAP = 0.3
 
 
 def spacing_of(fill: Fill, pen_width: float) -> float:
-    """Return the distance between lines, mm. Lines at a spacing s cover pen_width / s of the area; two layers that cover
+    """Returns the distance between lines, mm. Lines at a spacing s cover pen_width / s of the area; two layers that cover
     c each leave (1 - c)² bare where they cross at any angle."""
     if fill.coverage <= 0:
         return fill.spacing
@@ -25,7 +25,7 @@ def spacing_of(fill: Fill, pen_width: float) -> float:
 
 
 def flat_spacing_of(fill: Fill, pen_width: float) -> float:
-    """Return the distance between the lines of a flat area, mm: as spacing_of, but for full coverage the lines overlap
+    """Returns the distance between the lines of a flat area, mm: as spacing_of, but for full coverage the lines overlap
     enough to leave no gaps despite small errors. Two layers need no overlap."""
     if fill.coverage < 100 or fill.kind == "cross-hatch":
         return spacing_of(fill, pen_width)
@@ -33,7 +33,7 @@ def flat_spacing_of(fill: Fill, pen_width: float) -> float:
 
 
 def coverage_of(fill: Fill, pen_width: float) -> float:
-    """Return the share of the area, %, that a fill's lines cover, as specified or from its spacing; 0 without fill."""
+    """Returns the share of the area, %, that a fill's lines cover, as specified or from its spacing; 0 without fill."""
     if fill.kind == "none":
         return 0.0
     first = min(pen_width / spacing_of(fill, pen_width), 1.0)
@@ -44,7 +44,7 @@ def coverage_of(fill: Fill, pen_width: float) -> float:
 
 
 def second_spacing_of(fill: Fill, pen_width: float) -> float:
-    """Return the distance between the lines of a cross-hatch's second layer, mm."""
+    """Returns the distance between the lines of a cross-hatch's second layer, mm."""
     if fill.coverage > 0 or fill.cross_spacing <= 0:
         return spacing_of(fill, pen_width)
     return fill.cross_spacing

@@ -16,7 +16,7 @@ CHORD_ERROR = 0.01
 
 
 def spiral(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress) -> list[Floats]:
-    """Return polylines, mm, of each connected part about its centroid: each turn is a spacing further out, beginning in
+    """Returns polylines, mm, of each connected part about its centroid: each turn is a spacing further out, beginning in
     the direction of the fill's angle (r = spacing t / 2 pi, Archimedes). Each (n, 2)."""
     runs: list[Points] = []
     spacing = flat_spacing_of(fill, pen_width)
@@ -36,7 +36,7 @@ def spiral(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progres
 
 
 def _angles(turns: float) -> Floats:
-    """Return angles from 0 over a number of turns: a chord over an angle a of a circle of radius r is r a² / 8 off it,
+    """Returns angles from 0 over a number of turns: a chord over an angle a of a circle of radius r is r a² / 8 off it,
     so steps shrink with the root of the radius."""
     # With r = t / 2 pi spacings, da = sqrt(8 e / r); the sum of steps is a power law in their number.
     last = 2 * np.pi * (turns + 1)

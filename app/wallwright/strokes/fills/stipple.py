@@ -31,7 +31,7 @@ def stipple(
     progress: Progress = no_progress,
     tone: Tone | None = None,
 ) -> list[Floats]:
-    """Return small spirals, mm, one per dot, that cover the share of the region which lines at the fill's spacing would
+    """Returns small spirals, mm, one per dot, that cover the share of the region which lines at the fill's spacing would
     cover, times the tone. Weighted Voronoi stippling (Secord 2002), by the line style for pictures. Each (n, 2)."""
     dot = DOT
     room: BaseGeometry = shapely.buffer(region, -(dot - 1) / 2 * pen_width)

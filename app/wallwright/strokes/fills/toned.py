@@ -39,7 +39,7 @@ TonedFill = Callable[[BaseGeometry, Fill, float, Progress, Tone], list[Floats]]
 
 
 def threshold_of(row: Integers) -> Floats:
-    """Return (n,) thresholds in (0, 1) of lines numbered by (n,) integers."""
+    """Returns (n,) thresholds in (0, 1) of lines numbered by (n,) integers."""
     reversed_ = np.zeros_like(row)
     for bit in range(BITS):
         reversed_ |= ((row >> bit) & 1) << (BITS - 1 - bit)
@@ -48,7 +48,7 @@ def threshold_of(row: Integers) -> Floats:
 
 
 def toned_hatch(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone) -> list[Floats]:
-    """Return polylines, mm, each (n, 2). If the tone is one pen's share of a separation, the line spacing follows it:
+    """Returns polylines, mm, each (n, 2). If the tone is one pen's share of a separation, the line spacing follows it:
     even where the tone is constant, and across its direction if it varies in one direction."""
     if not isinstance(tone, GridTone):
         return _layer(region, spacing_of(fill, pen_width), fill.angle, pen_width, tone)
@@ -65,7 +65,7 @@ def toned_hatch(region: BaseGeometry, fill: Fill, pen_width: float, progress: Pr
 
 
 def _across(region: BaseGeometry, profile: tuple[float, Floats, Floats], pen_width: float) -> list[Floats]:
-    """Return straight lines perpendicular to the direction of a tone, one where the accumulated ink suffices for another
+    """Returns straight lines perpendicular to the direction of a tone, one where the accumulated ink suffices for another
     line."""
     angle, place, tone = profile
     gathered = np.concatenate([[0.0], np.cumsum(np.diff(place) * (tone[1:] + tone[:-1]) / 2)]) / pen_width
@@ -82,7 +82,7 @@ def _across(region: BaseGeometry, profile: tuple[float, Floats, Floats], pen_wid
 def toned_cross_hatch(
     region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone
 ) -> list[Floats]:
-    """Return two layers that each draw the share of their lines which together cover the tone's share of the full fill.
+    """Returns two layers that each draw the share of their lines which together cover the tone's share of the full fill.
 
     Polylines (n, 2), mm.
     """
@@ -99,7 +99,7 @@ def toned_cross_hatch(
 
 
 def toned_contour(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress, tone: Tone) -> list[Floats]:
-    """Return the rings of the full fill, each where the tone exceeds its threshold. Polylines (n, 2), mm."""
+    """Returns the rings of the full fill, each where the tone exceeds its threshold. Polylines (n, 2), mm."""
     spacing = spacing_of(fill, pen_width)
     rings: list[Points] = []
     levels: list[int] = []
@@ -120,7 +120,7 @@ def _layer(region: BaseGeometry, spacing: float, angle: float, pen_width: float,
 
 
 def _drawn(lines: list[Points], row: Integers, spacing: float, pen_width: float, tone: Tone) -> list[Floats]:
-    """Return the parts of lines along which the tone exceeds the threshold of their row."""
+    """Returns the parts of lines along which the tone exceeds the threshold of their row."""
     if not lines:
         return []
     packed = Strokes.pack(lines, 0)

@@ -20,7 +20,7 @@ LONGEST_JOINT = 4.0
 
 
 def zigzag(region: BaseGeometry, fill: Fill, pen_width: float, progress: Progress = no_progress) -> list[Floats]:
-    """Return polylines, mm. Each hatch line is joined to one of the next row, straight where that stays inside and
+    """Returns polylines, mm. Each hatch line is joined to one of the next row, straight where that stays inside and
     otherwise along the region's edge: one run for each cell in which every row is one line. Each (n, 2)."""
     spacing = flat_spacing_of(fill, pen_width)
     lines, _ = hatch_lines(np.array([region]), spacing, fill.angle)
@@ -57,7 +57,7 @@ def _followers(
     grown: BaseGeometry,
     progress: Progress,
 ) -> tuple[dict[int, int], dict[int, Floats]]:
-    """Return the successor of each line, and the points between them where the joint is not straight."""
+    """Returns the successor of each line, and the points between them where the joint is not straight."""
     row = rows_of(lines, spacing, angle)
     starts = np.searchsorted(row, row + 1, side="left")
     count = np.searchsorted(row, row + 1, side="right") - starts
@@ -90,7 +90,7 @@ def _followers(
 
 
 def _along_edge(edges: Objects, tree: shapely.STRtree, way: Points, longest: float) -> Points | None:
-    """Return the corners of the edge on the short way between two points on it; None: on different edges, or too far."""
+    """Returns the corners of the edge on the short way between two points on it; None: on different edges, or too far."""
     ends = np.asarray(shapely.points(way), dtype=np.object_)
     one, other = tree.nearest(ends).tolist()
     if one != other:

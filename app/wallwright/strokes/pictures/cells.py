@@ -46,7 +46,7 @@ def cells(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> Sequence[Points]:
-    """Return polylines, mm; rings repeat their first point. Each (n, 2)."""
+    """Returns polylines, mm; rings repeat their first point. Each (n, 2)."""
     if tones.tone.max() <= BLANK:
         return []
     return corrected(
@@ -60,7 +60,7 @@ def cells(
 
 
 def cell_width(tone: Floats, pen_width: float, largest: float) -> Floats:
-    """Return the width of cells, mm, from side to side, for a tone, elementwise, (n,) or (rows, columns). largest: in
+    """Returns the width of cells, mm, from side to side, for a tone, elementwise, (n,) or (rows, columns). largest: in
     line widths."""
     width: Floats = pen_width * np.clip(1 / np.maximum(1 - np.sqrt(1 - np.minimum(tone, 1.0)), 1e-6), SMALLEST, largest)
     return width
@@ -103,7 +103,7 @@ def _edges(tones: Tones, pen_width: float, largest: float, progress: Callable[[f
 
 
 def _on_like_ground(rings: Points, cell: Integers, tone: Floats, tones: Tones, pen_width: float) -> list[Points]:
-    """Return the outlines (n, 2) of thick cells without the parts on much lighter ground: otherwise thick edges of
+    """Returns the outlines (n, 2) of thick cells without the parts on much lighter ground: otherwise thick edges of
     surrounding cells would cross a bright spot too small for its own cell, like spokes. cell: (n,) of each point; tone:
     of each cell."""
     points, line = line_runs.finer(rings, cell, pen_width)
@@ -117,7 +117,7 @@ def _on_like_ground(rings: Points, cell: Integers, tone: Floats, tones: Tones, p
 
 
 def _mirrored(points: Points, wide: Floats, inset: Floats, size: Floats) -> Points:
-    """Return the points (n, 2) near an edge of the picture, mirrored at it. inset, size: (2,) mm."""
+    """Returns the points (n, 2) near an edge of the picture, mirrored at it. inset, size: (2,) mm."""
     found = []
     for axis in range(2):
         for edge in (inset[axis], size[axis] - inset[axis]):
@@ -129,7 +129,7 @@ def _mirrored(points: Points, wide: Floats, inset: Floats, size: Floats) -> Poin
 
 
 def _chains(vertices: Points, ends: Integers) -> list[Points]:
-    """Return lines (n, 2) through edges that continue each other. ends: (m, 2) vertex indices."""
+    """Returns lines (n, 2) through edges that continue each other. ends: (m, 2) vertex indices."""
     if not len(ends):
         return []
     half = ends.ravel()
@@ -161,7 +161,7 @@ def _pair(order: Integers, begins: Integers, away: Points, partner: Integers) ->
 
 @compiled
 def _walk(vertex: Integers, partner: Integers, walk: Integers, chain: Integers) -> int:
-    """Write vertices along chains of partners; open chains first, then rings. Half edges 2 i and 2 i + 1 are edge i."""
+    """Writes vertices along chains of partners; open chains first, then rings. Half edges 2 i and 2 i + 1 are edge i."""
     done = [False] * (len(vertex) // 2)
     count, number = 0, 0
     for rings in range(2):

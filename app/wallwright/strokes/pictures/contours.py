@@ -54,7 +54,7 @@ def contours(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> Sequence[Points]:
-    """Return polylines, mm; closed ones repeat their first point. Each (n, 2)."""
+    """Returns polylines, mm; closed ones repeat their first point. Each (n, 2)."""
     return corrected(
         lambda asked, part: _level_lines(asked, pen_width, style, part),
         tones,
@@ -97,7 +97,7 @@ def _in_ridges(
     pen_width: float,
     progress: Callable[[float], None],
 ) -> list[Points]:
-    """Return lines where fronts meet between two levels, which would leave a white seam."""
+    """Returns lines where fronts meet between two levels, which would leave a white seam."""
     dy, dx = np.gradient(time)
     along = np.arctan2(dy, dx) + np.pi / 2
     turn = np.stack(
@@ -112,7 +112,7 @@ def _in_ridges(
 
 
 def _along_crests(time: Floats, smooth: Floats, tones: Tones, pen_width: float) -> list[Points]:
-    """Return lines along the crests of time in dark areas: where fronts meet at an angle, their lines bend and leave a
+    """Returns lines along the crests of time in dark areas: where fronts meet at an angle, their lines bend and leave a
     chain of white triangles.
 
     Across a crest the second derivative of time is strongly negative: 2 s / (b sqrt(2 pi)) where fronts of slowness s meet
@@ -135,7 +135,7 @@ def _along_crests(time: Floats, smooth: Floats, tones: Tones, pen_width: float) 
 
 
 def _seeds(tone: Floats, slow: Floats, begin: float) -> Floats:
-    """Return the times at the cells beside the contour of the first tone; if there is none, the front starts at the left
+    """Returns the times at the cells beside the contour of the first tone; if there is none, the front starts at the left
     edge."""
     above = tone > np.clip(begin, tone.min(), tone.max()) if np.ptp(tone) > 0.02 else np.zeros_like(tone, dtype=bool)
     beside = np.zeros_like(above)

@@ -36,7 +36,7 @@ def cross_hatch(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> Sequence[Points]:
-    """Return polylines, mm. Each (n, 2)."""
+    """Returns polylines, mm. Each (n, 2)."""
     turn = direction(tones, pen_width, style.angle, style.follow, grid_shape(tones, pen_width))
     layers: list[tuple[int, PhaseLines]] = []
     for number, share in enumerate(shares(tones.tone, style.crossing)):
@@ -57,7 +57,7 @@ def cross_hatch(
 
 
 def spacing_for(share: Floats, pen_width: float) -> float:
-    """Return the distance between lines, mm, about half of what the darkest tone needs: the most frequent share, which may
+    """Returns the distance between lines, mm, about half of what the darkest tone needs: the most frequent share, which may
     be that of a flat background, is drawn by every second, fourth, ... line, and no two of them are neighbours.
 
     share: (rows, columns), 0 to 1, some above 0.
@@ -72,7 +72,7 @@ def spacing_for(share: Floats, pen_width: float) -> float:
 
 
 def shares(tone: Floats, crossing: float) -> tuple[Floats, Floats]:
-    """Return the shares of two perpendicular hatches that together cover the tone: 1 - (1 - a)(1 - b).
+    """Returns the shares of two perpendicular hatches that together cover the tone: 1 - (1 - a)(1 - b).
 
     The second begins at the crossing tone and rises alone until both are equal; then they rise together.
     All (rows, columns), 0 to 1.

@@ -34,7 +34,7 @@ def edges(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> list[Floats]:
-    """Return polylines, mm. Each (n, 2)."""
+    """Returns polylines, mm. Each (n, 2)."""
     sigma = max(style.smooth * pen_width / tones.cell, BROAD)
 
     def part(down: int, across: int) -> Floats:

@@ -20,7 +20,7 @@ FAR = 1e12
 
 
 def arrival(slowness: Floats, seeds: Floats, progress: Callable[[float], None] = lambda done: None) -> Floats:
-    """Return (rows, columns) arrival times of a front from the seeds. slowness: time per cell, positive; seeds: time at
+    """Returns (rows, columns) arrival times of a front from the seeds. slowness: time per cell, positive; seeds: time at
     the cells where it starts, FAR elsewhere."""
     time = np.ascontiguousarray(seeds, dtype=float).copy()
     fixed = time < FAR

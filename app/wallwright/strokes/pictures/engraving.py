@@ -43,7 +43,7 @@ def engraving(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> Sequence[Points]:
-    """Return polylines, mm; lenses repeat their first point. Each (n, 2)."""
+    """Returns polylines, mm; lenses repeat their first point. Each (n, 2)."""
     if tones.tone.max() <= 0:
         return []
     spacing = max(style.spacing, 2.0) * pen_width
@@ -91,7 +91,7 @@ def _swollen(lines: PhaseLines, tones: Tones, steady: Floats, pen_width: float) 
 
 
 def _normals(points: Points, line: Integers) -> Points:
-    """Return (n, 2) unit normals of the lines at their points."""
+    """Returns (n, 2) unit normals of the lines at their points."""
     move = np.zeros_like(points)
     same = (line[1:] == line[:-1])[:, None]
     step = np.diff(points, axis=0) * same

@@ -59,7 +59,7 @@ def flow_lines(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> Sequence[Points]:
-    """Return polylines, mm. Each (n, 2)."""
+    """Returns polylines, mm. Each (n, 2)."""
     if tones.tone.max() <= LIGHTEST:
         return []
     turn, seeds = tangent_flow(tones, pen_width, style.smooth)
@@ -79,7 +79,7 @@ def flow_lines(
 def spaced_lines(
     tones: Tones, wanted: Floats, pen_width: float, turn: Floats, seeds: Points, progress: Callable[[float], None]
 ) -> list[Points]:
-    """Return lines along a field at the distances that a tone needs, then more where there is less ink than wanted.
+    """Returns lines along a field at the distances that a tone needs, then more where there is less ink than wanted.
 
     turn, seeds: as for evenly_spaced, on the cells of the tones; wanted: (rows, columns).
     """
@@ -101,7 +101,7 @@ def between_lines(
     turn: Floats,
     progress: Callable[[float], None],
 ) -> list[Points]:
-    """Return additional lines where the existing ones lie too far apart for the tone.
+    """Returns additional lines where the existing ones lie too far apart for the tone.
 
     spacing: (rows, columns) mm, wanted between lines; lines: points about half a pen width apart.
     """
@@ -114,7 +114,7 @@ def between_lines(
 
 
 def tangent_flow(tones: Tones, pen_width: float, smooth: float) -> tuple[Floats, Points]:
-    """Return the cosine and sine, (2, rows, columns), of twice the direction along edges, and (n, 2) mm, places on the
+    """Returns the cosine and sine, (2, rows, columns), of twice the direction along edges, and (n, 2) mm, places on the
     strongest edges."""
     plane = tones.tone if tones.guide is None else tones.guide
     # Structure finer than a line width does not affect the direction.

@@ -45,7 +45,7 @@ def halftone(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> Sequence[Points]:
-    """Return polylines, mm: one per dot. Each (n, 2)."""
+    """Returns polylines, mm: one per dot. Each (n, 2)."""
     pitch = max(style.pitch, 2.0) * pen_width
     shapes, covered = dots(pitch, pen_width)
     progress(0.2)
@@ -83,7 +83,7 @@ def _dots_of(
 
 
 def dots(pitch: float, pen_width: float) -> tuple[list[Points], Floats]:
-    """Return paths about the origin, (n, 2) mm each, of dots of growing size, and (k,) the share of a cell that each
+    """Returns paths about the origin, (n, 2) mm each, of dots of growing size, and (k,) the share of a cell that each
     covers, ascending."""
     largest = LARGEST_DOT * pitch / 2
     outer = np.linspace(pen_width / 2, largest, SIZES)
@@ -93,7 +93,7 @@ def dots(pitch: float, pen_width: float) -> tuple[list[Points], Floats]:
 
 
 def _dot(radius: float, exponent: float, pen_width: float) -> Points:
-    """Return a path that fills a superellipse of a given half width, from its edge inwards."""
+    """Returns a path that fills a superellipse of a given half width, from its edge inwards."""
     outer = radius - pen_width / 2
     if outer < pen_width / 8:
         return np.array([[-TAP / 2, 0.0], [TAP / 2, 0.0]]) * pen_width
@@ -110,7 +110,7 @@ def _dot(radius: float, exponent: float, pen_width: float) -> Points:
 
 
 def _grid(size: tuple[float, float], pitch: float, angle: float) -> tuple[Points, Points]:
-    """Return the centres (n, 2), mm, of the cells of a rotated grid that touch a picture, and their indices along and
+    """Returns the centres (n, 2), mm, of the cells of a rotated grid that touch a picture, and their indices along and
     across."""
     half = np.array(size) / 2
     reach = int(np.hypot(*half) / pitch) + 2
@@ -124,7 +124,7 @@ def _grid(size: tuple[float, float], pitch: float, angle: float) -> tuple[Points
 
 
 def _means(tones: Tones, middles: Points, pitch: float, angle: float) -> Floats:
-    """Return (n,) mean tone over the part of each cell that lies on the picture."""
+    """Returns (n,) mean tone over the part of each cell that lies on the picture."""
     along = (np.arange(4) + 0.5) / 4 - 0.5
     cos, sin = np.cos(angle), np.sin(angle)
     offsets = pitch * np.column_stack([np.repeat(along, 4), np.tile(along, 4)]) @ np.array([[cos, sin], [-sin, cos]])
@@ -137,7 +137,7 @@ def _means(tones: Tones, middles: Points, pitch: float, angle: float) -> Floats:
 
 
 def _inside(lines: list[Points], size: tuple[float, float], pen_width: float) -> list[Points]:
-    """Return the lines clipped so that their ink stays on the picture."""
+    """Returns the lines clipped so that their ink stays on the picture."""
     if not lines:
         return []
     points, line = line_runs.packed(lines)

@@ -51,12 +51,12 @@ MOST_STRETCH = 0.5
 
 
 def ink_shares(lines: Sequence[Points], pen_width: float, tones: Tones) -> Floats:
-    """Return (rows, columns): share of each cell of the tones that a round pen's ink covers. lines: (n, 2) each, mm."""
+    """Returns (rows, columns): share of each cell of the tones that a round pen's ink covers. lines: (n, 2) each, mm."""
     return _shares(*line_runs.packed(lines), pen_width, tones.tone.shape, tones.cell)
 
 
 def _shares(points: Points, line: Integers, pen_width: float, shape: tuple[int, ...], cell: float) -> Floats:
-    """Return the same for packed lines and a grid of the given shape and cell size, mm."""
+    """Returns the same for packed lines and a grid of the given shape and cell size, mm."""
     fine = max(1, int(np.ceil(A_WIDTH * cell / pen_width)))
     tiles_a_cell = -(-fine // MOST_OF_TILE)
     side = -(-fine // tiles_a_cell)
@@ -69,7 +69,7 @@ def _shares(points: Points, line: Integers, pen_width: float, shape: tuple[int, 
 
 @compiled
 def _paint(points: Points, line: Integers, radius: float, side: int, ink: npt.NDArray[np.uint64]) -> None:
-    """Mark fine cells whose centre is within a radius of a line. All in fine cells, of which side x side form a tile: the
+    """Marks fine cells whose centre is within a radius of a line. All in fine cells, of which side x side form a tile: the
     bits of a number, eight in a row.
 
     The area near a segment is convex: in each row one run of cells, from discs about its ends and the strip between them.
@@ -163,7 +163,7 @@ def corrected(
     least_tone: float = 0.0,
     evenings: int = 0,
 ) -> Sequence[Points]:
-    """Return the lines of a style for a tone shifted until their ink matches it.
+    """Returns the lines of a style for a tone shifted until their ink matches it.
 
     draw: from tones to lines (n, 2) in mm; rounds: number of times lines are generated, at least one; least_tone: lighter
     tones are not shifted, for a style that draws them as sparse dashes whose ink jumps; evenings: number of times the lines
@@ -203,12 +203,12 @@ def corrected(
 
 
 def _coarser(tones: Tones, pen_width: float) -> int:
-    """Return how many cells of the tones per row make one cell for comparing ink with tone: about a line width."""
+    """Returns how many cells of the tones per row make one cell for comparing ink with tone: about a line width."""
     return max(1, min(round(pen_width / tones.cell), int(min(tones.tone.shape)) // 2))
 
 
 def _finer(plane: Floats, times: int, shape: tuple[int, ...]) -> Floats:
-    """Return a smooth plane on cells smaller by an integer factor, of the given shape."""
+    """Returns a smooth plane on cells smaller by an integer factor, of the given shape."""
     if times == 1:
         return plane
     rows, columns = plane.shape
@@ -218,7 +218,7 @@ def _finer(plane: Floats, times: int, shape: tuple[int, ...]) -> Floats:
 def evened(
     lines: Sequence[Points], tones: Tones, pen_width: float, rounds: int, progress: Callable[[float], None]
 ) -> list[Points]:
-    """Return the lines moved slightly sideways, so that they are sparser where there is too much ink and denser where there
+    """Returns the lines moved slightly sideways, so that they are sparser where there is too much ink and denser where there
     is too little.
 
     The plane is stretched where there is too much ink and shrunk where there is too little, without rotation: by the
@@ -235,7 +235,7 @@ def evened(
 def _evened(
     points: Points, line: Integers, tones: Tones, pen_width: float, rounds: int, progress: Callable[[float], None]
 ) -> tuple[Points, Integers, Floats]:
-    """Return the same for packed lines, and the excess of their ink over the tone on the coarser cells."""
+    """Returns the same for packed lines, and the excess of their ink over the tone on the coarser cells."""
     points, line = line_runs.finer(points, line, pen_width * EVENED_STEP)
     coarser = _coarser(tones, pen_width)
     wanted, cell = block_means(tones.tone, coarser), coarser * tones.cell
@@ -268,7 +268,7 @@ def _evened(
 
 
 def _potential(source: Floats) -> Floats:
-    """Return the function of cells whose second differences equal a source of mean 0; its gradient does not cross the
+    """Returns the function of cells whose second differences equal a source of mean 0; its gradient does not cross the
     edge."""
     rows, columns = source.shape
     down = 2 * np.cos(np.pi * np.arange(rows) / rows) - 2

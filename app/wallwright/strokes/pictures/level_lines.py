@@ -16,7 +16,7 @@ from wallwright.document.compiled import compiled
 
 
 def whole_level_lines(plane: Floats) -> tuple[Points, Integers, Integers]:
-    """Return the points (n, 2) of the level lines, the line index (n,) of each, ascending from 0, and the level (k,) of
+    """Returns the points (n, 2) of the level lines, the line index (n,) of each, ascending from 0, and the level (k,) of
     each line, ascending.
 
     plane: (rows, columns), values at points 1 apart, which define the coordinates: (column, row). Closed lines repeat their
@@ -82,7 +82,7 @@ def _cross(plane: Floats, along: Integers, down: Integers, points: Points, level
 
 @compiled
 def _link(plane: Floats, along: Integers, down: Integers, links: Integers) -> None:
-    """Join the crossings of each level across each cell. On a saddle the mean of the corners decides which are joined."""
+    """Joins the crossings of each level across each cell. On a saddle the mean of the corners decides which are joined."""
     rows, columns = plane.shape
     at = np.empty(4, dtype=np.int64)
     for r in range(rows - 1):
@@ -126,7 +126,7 @@ def _join(links: Integers, a: int, b: int) -> None:
 
 @compiled
 def _walk(order: Integers, links: Integers, walk: Integers, line: Integers) -> int:
-    """Follow the links: open lines first, then closed ones. Return the number of points."""
+    """Follows the links: open lines first, then closed ones. Returns the number of points."""
     done: npt.NDArray[np.bool_] = np.zeros(len(links), dtype=np.bool_)
     count, number = 0, 0
     for closed in range(2):

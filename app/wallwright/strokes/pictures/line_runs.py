@@ -17,7 +17,7 @@ CAP = np.pi / 8
 
 
 def packed(lines: Sequence[Points]) -> tuple[Points, Integers]:
-    """Return the points (n, 2) of all lines and the line index of each, (n,). In mm, and indices of lines."""
+    """Returns the points (n, 2) of all lines and the line index of each, (n,). In mm, and indices of lines."""
     if not lines:
         return np.zeros((0, 2)), np.zeros(0, dtype=np.int64)
     if isinstance(lines, PackedLines):
@@ -26,7 +26,7 @@ def packed(lines: Sequence[Points]) -> tuple[Points, Integers]:
 
 
 def split(points: Points, line: Integers) -> list[Points]:
-    """Return the list of lines. points: (n, 2) mm; line: (n,) line index of each."""
+    """Returns the list of lines. points: (n, 2) mm; line: (n,) line index of each."""
     if not len(points):
         return []
     cuts = (np.flatnonzero(np.diff(line)) + 1).tolist()
@@ -34,7 +34,7 @@ def split(points: Points, line: Integers) -> list[Points]:
 
 
 def finer(points: Points, line: Integers, step: float) -> tuple[Points, Integers]:
-    """Return the lines with points no more than step apart.
+    """Returns the lines with points no more than step apart.
 
     points: (n, 2) mm; line: (n,) line index of each; step: mm.
     """
@@ -50,7 +50,7 @@ def finer(points: Points, line: Integers, step: float) -> tuple[Points, Integers
 
 
 def kept(points: Points, line: Integers, value: Floats) -> tuple[Points, Integers]:
-    """Return the runs along which value, linear between points, is above 0; ends lie where it is 0. Runs count as lines.
+    """Returns the runs along which value, linear between points, is above 0; ends lie where it is 0. Runs count as lines.
 
     points: (n, 2) mm; line: (n,) line index of each; value: (n,).
     """
@@ -79,7 +79,7 @@ def _without_single_points(points: Points, run: Integers) -> tuple[Points, Integ
 
 
 def along(points: Points, line: Integers) -> tuple[Floats, Floats]:
-    """Return (n,) mm from the start of the line to each point, and (n,) mm, the length of the point's line."""
+    """Returns (n,) mm from the start of the line to each point, and (n,) mm, the length of the point's line."""
     step = np.zeros(len(points))
     step[1:] = np.hypot(*np.diff(points, axis=0).T) * (line[1:] == line[:-1])
     total = np.cumsum(step)
@@ -90,7 +90,7 @@ def along(points: Points, line: Integers) -> tuple[Floats, Floats]:
 
 
 def longer(points: Points, line: Integers, least: float) -> tuple[Points, Integers]:
-    """Return the lines of at least a length, mm. points: (n, 2) mm; line: (n,) line index of each."""
+    """Returns the lines of at least a length, mm. points: (n, 2) mm; line: (n,) line index of each."""
     if not len(points):
         return points, line
     keep = along(points, line)[1] >= least
@@ -98,7 +98,7 @@ def longer(points: Points, line: Integers, least: float) -> tuple[Points, Intege
 
 
 def trimmed(points: Points, line: Integers, pen_width: float) -> tuple[Points, Integers]:
-    """Return lines shortened so that their ink with its round ends covers what lines without ends would.
+    """Returns lines shortened so that their ink with its round ends covers what lines without ends would.
 
     Lines shorter than a dot's own ink are removed. points: (n, 2) mm; line: (n,) line index of each; pen_width: mm.
     """
@@ -111,12 +111,12 @@ def trimmed(points: Points, line: Integers, pen_width: float) -> tuple[Points, I
 
 
 def numbered(line: Integers) -> Integers:
-    """Return (n,): line indices of points, renumbered from 0 without gaps. line: (n,) any line indices."""
+    """Returns (n,): line indices of points, renumbered from 0 without gaps. line: (n,) any line indices."""
     return np.append(0, np.cumsum(np.diff(line) != 0))
 
 
 def _with_middles(points: Points, line: Integers) -> tuple[Points, Integers]:
-    """Return lines with an added point in the middle of their first and last segment; otherwise a two-point line whose
+    """Returns lines with an added point in the middle of their first and last segment; otherwise a two-point line whose
     ends are both cut off would be lost."""
     is_first = np.append(True, line[1:] != line[:-1])
     is_last = np.append(is_first[1:], True)
@@ -126,7 +126,7 @@ def _with_middles(points: Points, line: Integers) -> tuple[Points, Integers]:
 
 
 def thresholds(numbers: Integers, bits: int = 12) -> Floats:
-    """Return (n,) in (0, 1): the binary digits of integers reversed (van der Corput 1935), so that any few neighbours
+    """Returns (n,) in (0, 1): the binary digits of integers reversed (van der Corput 1935), so that any few neighbours
     are spread evenly. bits: number of digits; there are 2^bits thresholds."""
     every = np.arange(1 << bits)
     rest, scale = every, 0.5
@@ -138,7 +138,7 @@ def thresholds(numbers: Integers, bits: int = 12) -> Floats:
 
 
 def level_lines(generator: ContourGenerator, level: float) -> list[Points]:
-    """Return the lines (n, 2) along which the generator's data has a value.
+    """Returns the lines (n, 2) along which the generator's data has a value.
 
     In the units of the generator, here mm.
     """

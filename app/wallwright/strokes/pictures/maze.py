@@ -71,7 +71,7 @@ def maze(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> Sequence[Points]:
-    """Return closed polylines, mm, with their first point repeated. Each (n, 2)."""
+    """Returns closed polylines, mm, with their first point repeated. Each (n, 2)."""
     if tones.tone.max() <= BLANK:
         return []
     darkest = float(tones.tone.max())
@@ -109,7 +109,7 @@ def _lines(
 
 
 def _tiles(tones: Tones, shape: list[int], levels: int, seed: int) -> _Tiles:
-    """Return the tiles, from the largest down: a square is split into halves, and a half into squares, where the tone needs
+    """Returns the tiles, from the largest down: a square is split into halves, and a half into squares, where the tone needs
     more lines.
 
     shape: rows and columns of smallest squares in the picture.
@@ -164,7 +164,7 @@ def _tiles(tones: Tones, shape: list[int], levels: int, seed: int) -> _Tiles:
 
 
 def _dithered(share: Floats, is_open: npt.NDArray[np.bool_], seed: int) -> npt.NDArray[np.bool_]:
-    """Return (rows, columns) bool: open cells chosen with a local density equal to their shares: error diffusion (Floyd
+    """Returns (rows, columns) bool: open cells chosen with a local density equal to their shares: error diffusion (Floyd
     and Steinberg, "An adaptive algorithm for spatial greyscale", Proceedings of the Society for Information Display 17,
     1976), in alternating directions, with some randomness to avoid patterns."""
     chosen = np.zeros(share.shape, dtype=np.bool_)
@@ -202,14 +202,14 @@ def _sides(wide: int, high: int, which: npt.NDArray[np.bool_]) -> list[Integers]
 
 
 def _means(plane: Floats, high: int, wide: int) -> Floats:
-    """Return means over blocks of a given height and width."""
+    """Returns means over blocks of a given height and width."""
     rows, columns = plane.shape
     means: Floats = plane.reshape(rows // high, high, columns // wide, wide).mean(axis=(1, 3))
     return means
 
 
 def _order(row: Integers, column: Integers, seed: int) -> Floats:
-    """Return a rank, 0 to 1, spread evenly over neighbours: the order in which they are split."""
+    """Returns a rank, 0 to 1, spread evenly over neighbours: the order in which they are split."""
     order: Floats = (0.5 * seed + row / PLASTIC + column / PLASTIC**2) % 1
     return order
 
@@ -221,7 +221,7 @@ def _own(left: Integers, top: Integers, width: Integers, height: Integers, owner
 
 
 def _tree(tiles: _Tiles, seed: int) -> npt.NDArray[np.bool_]:
-    """Return (rows, columns) of units: the tree that the line goes around."""
+    """Returns (rows, columns) of units: the tree that the line goes around."""
     owner = tiles.owner
     beside = np.concatenate(
         [
@@ -268,7 +268,7 @@ def _join(
     height: Integers,
     region: npt.NDArray[np.bool_],
 ) -> None:
-    """Mark strips from the centre of the tile with the shorter shared side straight into the other one, half as wide as
+    """Marks strips from the centre of the tile with the shorter shared side straight into the other one, half as wide as
     that side, then along the other's centreline to its centre."""
     for i in range(len(links)):
         a, b = links[i, 0], links[i, 1]
@@ -289,7 +289,7 @@ def _join(
 
 
 def _outlines(region: npt.NDArray[np.bool_]) -> tuple[Points, Integers]:
-    """Return the corners (n, 2) of the outlines of a region, in its cells, and the outline index of each; the first
+    """Returns the corners (n, 2) of the outlines of a region, in its cells, and the outline index of each; the first
     corner is repeated at the end."""
     edges = int(np.count_nonzero(region[1:] != region[:-1]) + region[0].sum() + region[-1].sum())
     corners = np.empty((2 * edges + 2, 2), dtype=np.int64)
@@ -301,7 +301,7 @@ def _outlines(region: npt.NDArray[np.bool_]) -> tuple[Points, Integers]:
 
 @compiled
 def _trace(region: npt.NDArray[np.bool_], visited: npt.NDArray[np.bool_], corners: Integers, line: Integers) -> int:
-    """Trace each part and each hole with the region on the right. Return the number of corners."""
+    """Traces each part and each hole with the region on the right. Returns the number of corners."""
     rows, columns = region.shape
     count, number = 0, 0
     for r0 in range(1, rows):
@@ -351,7 +351,7 @@ def _trace(region: npt.NDArray[np.bool_], visited: npt.NDArray[np.bool_], corner
 
 
 def rounded(ring: Points, radius: float) -> Points:
-    """Return a closed polyline (n, 2), mm, with corners rounded from at most a radius, or half a leg, before them."""
+    """Returns a closed polyline (n, 2), mm, with corners rounded from at most a radius, or half a leg, before them."""
     if len(ring) < 4:
         return ring
     corner = ring[:-1]

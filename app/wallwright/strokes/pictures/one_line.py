@@ -39,7 +39,7 @@ def one_line(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> list[Floats]:
-    """Return one polyline, mm; for one layer of several, as few as possible. Each piece (n, 2)."""
+    """Returns one polyline, mm; for one layer of several, as few as possible. Each piece (n, 2)."""
     density = (np.interp(tones.tone, COVERED, NOMINAL) / pen_width) ** 2
     wanted, most = float(density.sum()) * tones.cell**2, style.turns * 1000
     if wanted > most:
@@ -63,7 +63,7 @@ def one_line(
 
 
 def bent(path: Points) -> Points:
-    """Return the path (n, 2) along parabolas from the midpoint of each leg to that of the next, tangent to both: a
+    """Returns the path (n, 2) along parabolas from the midpoint of each leg to that of the next, tangent to both: a
     quadratic B-spline, as wide at every turn as its legs allow. It keeps the ends of the path."""
     if len(path) < 3:
         return path
@@ -75,7 +75,7 @@ def bent(path: Points) -> Points:
 
 
 def lifted(path: Points, tones: Tones, pen_width: float) -> list[Points]:
-    """Return a layer's line cut where it would cross the area of another pen, which may be wet.
+    """Returns a layer's line cut where it would cross the area of another pen, which may be wet.
 
     path and pieces: (n, 2) mm.
     """
@@ -89,7 +89,7 @@ def lifted(path: Points, tones: Tones, pen_width: float) -> list[Points]:
 
 
 def tour_through(points: Points, progress: Callable[[float], None]) -> Points:
-    """Return the points (n, 2), which follow Hilbert's curve, in the order of a shorter open path.
+    """Returns the points (n, 2), which follow Hilbert's curve, in the order of a shorter open path.
 
     The local search of the stroke order is used, for strokes without length: the ends 2 i and 2 i + 1 are both the point i.
     """

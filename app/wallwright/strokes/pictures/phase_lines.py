@@ -47,14 +47,14 @@ class PhaseLines:
 
 
 def grid_shape(tones: Tones, pen_width: float) -> tuple[int, int]:
-    """Return the rows and columns of the phase."""
+    """Returns the rows and columns of the phase."""
     width, height = tones.size
     cell = max(COARSE * pen_width, max(width, height) / MOST_COARSE, tones.cell)
     return max(3, round(height / cell)), max(3, round(width / cell))
 
 
 def direction(tones: Tones, pen_width: float, angle: float, follow: float, shape: tuple[int, int]) -> Floats:
-    """Return (rows, columns): turn of the lines from an angle, rad, within a right angle. follow: 0 to 1."""
+    """Returns (rows, columns): turn of the lines from an angle, rad, within a right angle. follow: 0 to 1."""
     rows, columns = shape
     sees, agrees = LEAST_STRUCTURE * pen_width / tones.cell, AVERAGING_WIDTH * pen_width / tones.cell
     seen = blurred(tones.tone if tones.guide is None else tones.guide, sees)
@@ -70,7 +70,7 @@ def direction(tones: Tones, pen_width: float, angle: float, follow: float, shape
 
 
 def phase_lines(angle: Floats, spacing: float, size: tuple[float, float], step: float) -> PhaseLines:
-    """Return all lines. angle: (rows, columns) rad; spacing: mm between lines where they run straight; size: width and
+    """Returns all lines. angle: (rows, columns) rad; spacing: mm between lines where they run straight; size: width and
     height, mm; step: largest distance between points, mm."""
     rows, columns = angle.shape
     width, height = size
@@ -86,7 +86,7 @@ def phase_lines(angle: Floats, spacing: float, size: tuple[float, float], step: 
 
 
 def fitted_phase(gx: Floats, gy: Floats, dx: float, dy: float) -> Floats:
-    """Return (rows, columns): the function whose gradient is nearest to (gx, gy) in the least squares sense.
+    """Returns (rows, columns): the function whose gradient is nearest to (gx, gy) in the least squares sense.
 
     Poisson's equation with the gradient given at the edge too, by cosine transform.
     """

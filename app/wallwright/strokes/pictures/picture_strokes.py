@@ -39,7 +39,7 @@ class PictureStrokes:
     findings: tuple[Finding, ...]
 
     def placed(self, matrix: Floats) -> Strokes:
-        """Return the strokes on the wall. matrix: (2, 3) from the artwork's frame, of the size above, to the wall, mm."""
+        """Returns the strokes on the wall. matrix: (2, 3) from the artwork's frame, of the size above, to the wall, mm."""
         old = self.strokes
         return Strokes(transform(matrix, old.points), old.offsets, old.pen, old.source, old.is_fill)
 
@@ -52,7 +52,7 @@ def picture_lines(
     settings: Settings,
     progress: Callable[[float], None] = lambda done: None,
 ) -> PictureStrokes:
-    """Draw a picture of a given size on the wall, (width, height) mm, with its style (except Regions, which are traced).
+    """Draws a picture of a given size on the wall, (width, height) mm, with its style (except Regions, which are traced).
 
     Raises BadValue if it takes more ink than any wall holds.
     """
@@ -85,7 +85,7 @@ def picture_lines(
 
 
 def _length(picture: PictureSettings, tones: Tones, pen_width: float) -> float:
-    """Return the approximate length of lines in a layer, mm; 0 for styles that limit themselves."""
+    """Returns the approximate length of lines in a layer, mm; 0 for styles that limit themselves."""
     style = picture.style
     if isinstance(style, ScanLines):
         return float(np.prod(tones.size)) / (style.spacing * pen_width)

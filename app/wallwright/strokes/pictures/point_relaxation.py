@@ -28,7 +28,7 @@ MOST_CELLS = 900_000
 def spread(
     density: Floats, cell: float, progress: Callable[[float], None] = lambda done: None, seed: int = 1
 ) -> Floats:
-    """Return (k, 2) mm. density: (rows, columns) points per mm² on square cells, mm; k is its integral over the area.
+    """Returns (k, 2) mm. density: (rows, columns) points per mm² on square cells, mm; k is its integral over the area.
     seed: points of the same density with another seed lie elsewhere."""
     count = round(float(density.sum()) * cell * cell)
     if count < 1:
@@ -51,7 +51,7 @@ def spread(
 
 
 def _on_a_fitting_grid(density: Floats, cell: float, count: int) -> tuple[Floats, float]:
-    """Return the density on as many cells as the points need, no more."""
+    """Returns the density on as many cells as the points need, no more."""
     rows, columns = density.shape
     used = float(np.mean(density > 0))
     wanted = min(CELLS_A_POINT * count / max(used, 0.02), MOST_CELLS)
@@ -63,7 +63,7 @@ def _on_a_fitting_grid(density: Floats, cell: float, count: int) -> tuple[Floats
 
 
 def _begin(density: Floats, count: int, seed: int) -> Floats:
-    """Return points with the wanted density: one each time the accumulated density along Hilbert's curve is sufficient."""
+    """Returns points with the wanted density: one each time the accumulated density along Hilbert's curve is sufficient."""
     rows, columns = density.shape
     order = hilbert_order(rows, columns)
     gathered = np.cumsum(density.ravel()[order])
@@ -74,7 +74,7 @@ def _begin(density: Floats, count: int, seed: int) -> Floats:
 
 
 def hilbert_order(rows: int, columns: int) -> Integers:
-    """Return (rows x columns,): the cells of a grid, counted row by row, in the order of Hilbert's curve."""
+    """Returns (rows x columns,): the cells of a grid, counted row by row, in the order of Hilbert's curve."""
     bits = max(rows - 1, columns - 1, 1).bit_length()
     at = np.full(1 << (2 * bits), -1, dtype=np.int32)
     _place_along_curve(rows, columns, bits, at)
@@ -83,7 +83,7 @@ def hilbert_order(rows: int, columns: int) -> Integers:
 
 @compiled
 def _place_along_curve(rows: int, columns: int, bits: int, at: npt.NDArray[np.int32]) -> None:
-    """Enter each cell of a grid at its place along the curve through 2^bits x 2^bits cells."""
+    """Enters each cell of a grid at its place along the curve through 2^bits x 2^bits cells."""
     for row in range(rows):
         for column in range(columns):
             x, y, place = column, row, 0

@@ -22,7 +22,7 @@ def scan_lines(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> Sequence[Points]:
-    """Return polylines, mm. Each (n, 2)."""
+    """Returns polylines, mm. Each (n, 2)."""
     spacing = max(style.spacing, 2.0) * pen_width
     covered = covered_by(spacing, pen_width)
     progress(0.2)

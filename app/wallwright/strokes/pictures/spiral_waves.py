@@ -31,7 +31,7 @@ def spiral_waves(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> Sequence[Points]:
-    """Return polylines, mm. Each (n, 2)."""
+    """Returns polylines, mm. Each (n, 2)."""
     spacing = max(style.spacing, 2.0) * pen_width
     covered = covered_by(spacing, pen_width)
     middle = np.array([style.across, style.down]) * tones.size
@@ -44,7 +44,7 @@ def spiral_waves(
 
 
 def _wound(waves: WaveStyle, middle: Points, progress: Callable[[float], None]) -> list[Points]:
-    """Return the waved spiral about a centre, (2,) mm."""
+    """Returns the waved spiral about a centre, (2,) mm."""
     spacing, pen_width, size = waves.spacing, waves.pen_width, np.array(waves.tones.size)
     far = float(np.hypot(*np.maximum(middle, size - middle)))
     step = step_of(pen_width)

@@ -30,7 +30,7 @@ COVERED = np.array([0.0, 0.5, 0.598, 0.689, 0.768, 0.838, 0.892, 0.933, 0.979, 1
 
 
 def dot_size(tones: Tones, pen_width: float, style: Stipple) -> float:
-    """Return the diameter of the dots, mm."""
+    """Returns the diameter of the dots, mm."""
     ink = float(tones.tone.sum()) * tones.cell**2
     return max(style.dot * pen_width, float(np.sqrt(4 / np.pi * ink / MOST_DOTS)))
 
@@ -42,7 +42,7 @@ def stipple(
     progress: Callable[[float], None],
     tell: Callable[[str], None],
 ) -> Sequence[Points]:
-    """Return polylines, mm: one per dot. Each (n, 2)."""
+    """Returns polylines, mm: one per dot. Each (n, 2)."""
     size = dot_size(tones, pen_width, style)
     if size > 1.001 * style.dot * pen_width:
         tell(tr("its dots are {0:.1f} mm wide, so that no more than {1} are needed.", size, MOST_DOTS))
@@ -58,7 +58,7 @@ def stipple(
 
 
 def dot(diameter: float, pen_width: float) -> Floats:
-    """Return an (n, 2) path about the origin that covers a disc: a tap, or a spiral inwards from its edge. In mm."""
+    """Returns an (n, 2) path about the origin that covers a disc: a tap, or a spiral inwards from its edge. In mm."""
     outer = (diameter - pen_width) / 2
     if outer < pen_width / 8:
         return np.array([[-TAP / 2, 0.0], [TAP / 2, 0.0]]) * pen_width
@@ -73,5 +73,5 @@ def dot(diameter: float, pen_width: float) -> Floats:
 
 
 def ink_of(shape: Floats, pen_width: float) -> float:
-    """Return the area that a path covers, mm². shape: (n, 2) mm."""
+    """Returns the area that a path covers, mm². shape: (n, 2) mm."""
     return shapely.buffer(shapely.LineString(shape), pen_width / 2).area

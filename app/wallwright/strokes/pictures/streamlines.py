@@ -45,7 +45,7 @@ def evenly_spaced(
     given: list[Points],
     progress: Callable[[float], None],
 ) -> list[Points]:
-    """Return polylines, mm, with points a step apart. Each (n, 2).
+    """Returns polylines, mm, with points a step apart. Each (n, 2).
 
     turn: (2, rows, columns) cosine and sine of twice the direction, on square cells; spacing: (rows, columns) mm; cell,
     step: mm; shortest: shortest line, mm; seeds: (n, 2) mm, where lines may begin before anywhere else; given: existing
@@ -89,7 +89,7 @@ def evenly_spaced(
 
 
 def _scan(spacing: Floats, cell: float, least: float) -> Points:
-    """Return places all over the field, mm, where a line may begin that is beside no other."""
+    """Returns places all over the field, mm, where a line may begin that is beside no other."""
     stride = max(1, int(2 * least / cell))
     row, column = np.nonzero(np.isfinite(spacing[stride // 2 :: stride, stride // 2 :: stride]))
     places: Points = np.column_stack([column, row]).astype(np.float64) * (stride * cell) + (stride // 2 + 0.5) * cell
@@ -217,7 +217,7 @@ def _is_clear(
     bins: Integers,
     width: float,
 ) -> bool:
-    """Return whether no point of another line, or of a distant part of the same one, is within reach."""
+    """Returns whether no point of another line, or of a distant part of the same one, is within reach."""
     top, bottom = max(int((y - reach) / width), 0), min(int((y + reach) / width), bins.shape[0] - 1)
     left, right = max(int((x - reach) / width), 0), min(int((x + reach) / width), bins.shape[1] - 1)
     for r in range(top, bottom + 1):
@@ -234,7 +234,7 @@ def _is_clear(
 
 @compiled
 def _at(plane: Floats, x: float, y: float) -> float:
-    """Return the value of the cell at a place in cells; infinite off the plane."""
+    """Returns the value of the cell at a place in cells; infinite off the plane."""
     r, c = int(np.floor(y)), int(np.floor(x))
     if r < 0 or c < 0 or r >= plane.shape[0] or c >= plane.shape[1]:
         return np.inf
@@ -243,7 +243,7 @@ def _at(plane: Floats, x: float, y: float) -> float:
 
 @compiled
 def _direction(turn: Floats, x: float, y: float, towards_x: float, towards_y: float) -> tuple[float, float, float]:
-    """Return the unit vector of the direction at a place in cells, oriented towards a given one, and its strength."""
+    """Returns the unit vector of the direction at a place in cells, oriented towards a given one, and its strength."""
     rows, columns = turn.shape[1:]
     x, y = min(max(x - 0.5, 0.0), columns - 1.000001), min(max(y - 0.5, 0.0), rows - 1.000001)
     c, r = int(x), int(y)

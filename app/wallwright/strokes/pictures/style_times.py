@@ -80,7 +80,7 @@ class LayerInk(NamedTuple):
 
 
 def seconds_of_styles(layers: Sequence[LayerInk], size: tuple[float, float], pace: DrawingPace) -> dict[str, float]:
-    """Return the time of each style, s, by its name, with its default parameters. size: of the picture, mm."""
+    """Returns the time of each style, s, by its name, with its default parameters. size: of the picture, mm."""
     found: dict[str, float] = {}
     for name, kind in STYLES.items():
         cost = COSTS.get(kind)
@@ -100,14 +100,14 @@ class CopyLines(NamedTuple):
 
 
 def seconds_from_copy(style: str, lines: CopyLines, size: tuple[float, float], pace: DrawingPace) -> float:
-    """Return the time of a style of GROWTH, s, by its name. size: of the picture, mm."""
+    """Returns the time of a style of GROWTH, s, by its name. size: of the picture, mm."""
     growth = GROWTH[STYLES[style]]
     times = lines.enlargement**growth.power
     return _line_seconds(times * lines.length, times * lines.strokes, growth.curves, size[0] * size[1], pace)
 
 
 def ink_of_copy(style: str, length: float, pen_width: float, enlargement: float) -> LayerInk:
-    """Return the ink of a pen for the picture, from the length of lines, mm, that a style of COSTS, by its name, drew
+    """Returns the ink of a pen for the picture, from the length of lines, mm, that a style of COSTS, by its name, drew
     with it of a small copy."""
     return LayerInk(length * pen_width / COSTS[STYLES[style]].line * enlargement**2, pen_width)
 
@@ -126,7 +126,7 @@ def _seconds(style: Any, cost: _Cost, layer: LayerInk, size: tuple[float, float]
 
 
 def _line_seconds(length: float, strokes: float, curves: float, frame: float, pace: DrawingPace) -> float:
-    """Return the time, s, for strokes spread evenly over a frame (mm²). length: total, mm. curves: time relative to
+    """Returns the time, s, for strokes spread evenly over a frame (mm²). length: total, mm. curves: time relative to
     straight lines."""
     strokes = max(strokes, 1.0)
     gap = float(np.sqrt(frame / strokes)) if strokes > 1 else 0.0

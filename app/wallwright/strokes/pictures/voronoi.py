@@ -17,7 +17,7 @@ RINGS = 2
 
 
 def nearest_points(x: Floats, y: Floats, rows: int, columns: int) -> Integers:
-    """Return (rows, columns) int64 indices of the nearest points. x, y: (n,) as for update, at least one."""
+    """Returns (rows, columns) int64 indices of the nearest points. x, y: (n,) as for update, at least one."""
     column = np.clip(np.rint(x), 0, columns - 1).astype(np.int64)
     place = np.clip(np.rint(y), 0, rows - 1).astype(np.int64) * columns + column
     order = np.argsort(place, kind="stable")
@@ -30,7 +30,7 @@ def nearest_points(x: Floats, y: Floats, rows: int, columns: int) -> Integers:
 
 @compiled
 def _begin(first: Integers, order: Integers, x: Floats, y: Floats, nearest: Integers) -> None:
-    """Write the nearest of the points within RINGS cells, -1 if none. first (n + 1,): of each cell's points."""
+    """Writes the nearest of the points within RINGS cells, -1 if none. first (n + 1,): of each cell's points."""
     rows, columns = nearest.shape
     for i in range(rows):
         top, bottom = max(i - RINGS, 0), min(i + RINGS, rows - 1)
@@ -49,7 +49,7 @@ def _begin(first: Integers, order: Integers, x: Floats, y: Floats, nearest: Inte
 
 @compiled
 def centred(nearest: Integers, weight: Floats, x: Floats, y: Floats) -> None:
-    """Move each point to the weighted centroid of the cells that it is nearest to; one without weight stays.
+    """Moves each point to the weighted centroid of the cells that it is nearest to; one without weight stays.
 
     nearest, weight: (rows, columns); x, y: (n,) as for update.
     """
@@ -68,7 +68,7 @@ def centred(nearest: Integers, weight: Floats, x: Floats, y: Floats) -> None:
 
 @compiled
 def update(nearest: Integers, x: Floats, y: Floats) -> None:
-    """Update the (rows, columns) int64 indices of the nearest points. x, y: (n,) in cells, the centre of cell (row,
+    """Updates the (rows, columns) int64 indices of the nearest points. x, y: (n,) in cells, the centre of cell (row,
     column) being (column, row). An index below 0: unknown."""
     rows, columns = nearest.shape
     for back in range(2):

@@ -31,7 +31,7 @@ class VoronoiDiagram:
 
     @staticmethod
     def of(points: Points) -> VoronoiDiagram:
-        """Return the diagram of points (n, 2), mm."""
+        """Returns the diagram of points (n, 2), mm."""
         corners = shapely.get_coordinates(shapely.delaunay_triangles(shapely.multipoints(points)))
         corners = corners.reshape(-1, 4, 2)[:, :3]
         triangles = _numbers(corners.reshape(-1, 2), points).reshape(-1, 3)
@@ -45,7 +45,7 @@ class VoronoiDiagram:
         return VoronoiDiagram(points, _circumcentres(corners), between, ends, triangles)
 
     def smaller_cells(self, chosen: Integers, inset: Floats) -> tuple[Points, Integers]:
-        """Return points (k, 2), mm, of the outlines of chosen cells (c,), with edges moved inwards by an inset (c,), mm,
+        """Returns points (k, 2), mm, of the outlines of chosen cells (c,), with edges moved inwards by an inset (c,), mm,
         and the first corner repeated; and the index into chosen of each point (k,). Some vanish. The cells are closed."""
         number = np.full(len(self.points), -1, dtype=np.int64)
         number[chosen] = np.arange(len(chosen))
@@ -64,7 +64,7 @@ class VoronoiDiagram:
 
 
 def _numbers(places: Points, points: Points) -> Integers:
-    """Return (k,) the index of the point (n, 2) at each of the places (k, 2), which coincide with points."""
+    """Returns (k,) the index of the point (n, 2) at each of the places (k, 2), which coincide with points."""
     ordered = points[:, 0] + 1j * points[:, 1]
     order = np.argsort(ordered, kind="stable")
     at = np.searchsorted(ordered[order], places[:, 0] + 1j * places[:, 1])
@@ -72,7 +72,7 @@ def _numbers(places: Points, points: Points) -> Integers:
 
 
 def _circumcentres(corners: Floats) -> Points:
-    """Return (m, 2) circumcentres of triangles (m, 3, 2)."""
+    """Returns (m, 2) circumcentres of triangles (m, 3, 2)."""
     b, c = corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0]
     area = 2 * (b[:, 0] * c[:, 1] - b[:, 1] * c[:, 0])
     bb, cc = (b * b).sum(axis=1), (c * c).sum(axis=1)
@@ -83,8 +83,8 @@ def _circumcentres(corners: Floats) -> Points:
 
 @compiled
 def _inset(corner: Points, first: Integers, inset: Floats, found: Points, line: Integers) -> int:
-    """Clip each convex cell by its edges moved inwards (Sutherland and Hodgman, "Reentrant polygon clipping",
-    Communications of the ACM 17, 1974). Corners are in order of increasing angle. Return the number of points."""
+    """Clips each convex cell by its edges moved inwards (Sutherland and Hodgman, "Reentrant polygon clipping",
+    Communications of the ACM 17, 1974). Corners are in order of increasing angle. Returns the number of points."""
     count = 0
     for k in range(len(first) - 1):
         begin, end = first[k], first[k + 1]

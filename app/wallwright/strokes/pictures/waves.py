@@ -45,7 +45,7 @@ TONES, AMOUNTS = 256, 1000
 
 
 def step_of(pen_width: float) -> float:
-    """Return the distance, mm, between the points of the line that carries a wave."""
+    """Returns the distance, mm, between the points of the line that carries a wave."""
     return SHORT * pen_width / A_WAVE
 
 
@@ -59,11 +59,11 @@ class WaveStyle:
     spacing: float
     """Distance between lines, mm."""
     covered: Floats
-    """(SHIFTS, STEPS) from covered_by, for equally spaced amounts from 0 to 1."""
+    """(s, k) from covered_by, for equally spaced amounts from 0 to 1."""
 
     @cached_property
     def amounts(self) -> Floats:
-        """(SHIFTS + 1, TONES) amounts that give equally spaced tones from 0 to 1; last row: for random shifts."""
+        """(s + 1, t), s = SHIFTS, t = TONES: amounts for equally spaced tones from 0 to 1; last row: for random shifts."""
         weights = np.ones(SHIFTS)
         weights[[0, -1]] = 0.5  # the outer shifts come up half as often as those between them
         covered = [*self.covered, weights @ self.covered / weights.sum()]
@@ -71,7 +71,7 @@ class WaveStyle:
 
     @cached_property
     def phase_steps(self) -> Floats:
-        """(AMOUNTS + 1,) phase step between points, rad, for equally spaced amounts from 0 to 1."""
+        """(a + 1,) for a = AMOUNTS: phase step between points, rad, for equally spaced amounts from 0 to 1."""
         length = wave(np.linspace(0, 1, AMOUNTS + 1), self.spacing, self.pen_width)[1]
         steps: Floats = 2 * np.pi * step_of(self.pen_width) / length
         return steps
@@ -80,7 +80,7 @@ class WaveStyle:
 def waved(
     foot: Points, normal: Points, waves: WaveStyle, number: Integers, phases: Floats, at: int, beside: Floats
 ) -> list[Points]:
-    """Return the runs of a wave about one line where it has tone, (n, 2) mm each; their ends are not trimmed.
+    """Returns the runs of a wave about one line where it has tone, (n, 2) mm each; their ends are not trimmed.
 
     foot: (n, 2) mm, points of the line step_of apart; normal: (n, 2) across it; number: (n,) of the line or turn, different
     for neighbours; phases: (m,) rad: filled in for the line from index `at`, whose value is given; beside: (n,) fractional
@@ -114,7 +114,7 @@ def waved(
 def _follow(
     tone: Floats, amounts: Floats, steps: Floats, beside: Floats, phases: Floats, at: int, amount: Floats
 ) -> None:
-    """Write the amount (n,) and the phase of the wave at each point of a line. Other arguments: see WaveStyle and waved."""
+    """Writes the amount (n,) and the phase of the wave at each point of a line. Other arguments: see WaveStyle and waved."""
     shifts, tones = amounts.shape[0] - 1, amounts.shape[1]
     for i in range(len(tone)):
         phase = phases[at + i]
@@ -138,12 +138,12 @@ def _follow(
 
 
 def trimmed(lines: list[Points], pen_width: float) -> list[Points]:
-    """Return the lines shortened by what their round ends cover. Each (n, 2), mm."""
+    """Returns the lines shortened by what their round ends cover. Each (n, 2), mm."""
     return line_runs.split(*line_runs.trimmed(*line_runs.packed(lines), pen_width))
 
 
 def wave(amount: Floats, spacing: float, pen_width: float) -> tuple[Floats, Floats]:
-    """Return the height and length, mm, of waves from none (0) to the densest (1). Elementwise, (n,)."""
+    """Returns the height and length, mm, of waves from none (0) to the densest (1). Elementwise, (n,)."""
     grows, shortens = np.minimum(2 * amount, 1.0), np.maximum(2 * amount - 1, 0.0)
     height = (spacing - pen_width) / 2 * grows + REACH * pen_width / 2 * shortens
     longest, shortest = LONG * spacing, SHORT * pen_width
@@ -153,8 +153,9 @@ def wave(amount: Floats, spacing: float, pen_width: float) -> tuple[Floats, Floa
 
 @lru_cache(maxsize=32)
 def covered_by(spacing: float, pen_width: float) -> Floats:
-    """Return (SHIFTS, STEPS) share of the wall under ink, ascending with the amount: for equally spaced shifts between
-    neighbours from none to half a wavelength and equally spaced amounts from 0 to 1. In mm: spacing, width."""
+    """Returns (s, k), s = SHIFTS, k = STEPS: share of the wall under ink, ascending with the amount, for equally spaced
+    shifts between neighbours from none to half a wavelength and equally spaced amounts from 0 to 1. In mm: spacing,
+    width."""
     height, length = wave(np.linspace(0, 1, STEPS), spacing, pen_width)
     share = np.empty((SHIFTS, STEPS))
     for number, (high, long) in enumerate(zip(height.tolist(), length.tolist(), strict=True)):

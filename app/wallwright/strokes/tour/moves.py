@@ -24,7 +24,7 @@ LEAST_GAIN = 1e-9
 
 @compiled
 def travel(points: Points, a: int, b: int, cost: Floats) -> float:
-    """Return the time from rest to rest between two ends, s; cost: speed mm/s, acceleration mm/s².
+    """Returns the time from rest to rest between two ends, s; cost: speed mm/s, acceleration mm/s².
 
     points: (ends, 2) mm; cost: (2,).
     """
@@ -43,7 +43,7 @@ def travel(points: Points, a: int, b: int, cost: Floats) -> float:
 
 @compiled
 def mate(tour: Integers, place: Integers, end: int) -> int:
-    """Return the end to which the pen travels from this one, or from which it came.
+    """Returns the end to which the pen travels from this one, or from which it came.
 
     tour: (m,) end at each place of the ring; place: (m,) place of each end.
     """
@@ -58,7 +58,7 @@ def mate(tour: Integers, place: Integers, end: int) -> int:
 
 @compiled
 def turn(tour: Integers, place: Integers, i: int, j: int) -> None:
-    """Reverse the places i .. j of the ring, passing its seam if i > j.
+    """Reverses the places i .. j of the ring, passing its seam if i > j.
 
     tour: (m,) end at each place; place: (m,) place of each end.
     """
@@ -87,7 +87,7 @@ def flip(
     log: Integers,
     logged: int,
 ) -> int:
-    """2-opt: t1 - t2 ... t4 - t3 becomes t1 - t4 ... t2 - t3, by reversing the shorter side. Return the number of logged
+    """2-opt: t1 - t2 ... t4 - t3 becomes t1 - t4 ... t2 - t3, by reversing the shorter side. Returns the number of logged
     reversals.
 
     tour: (m,) end at each place; place: (m,) place of each end; log: (turns, 2) places reversed.
@@ -117,7 +117,7 @@ def swap_pieces(
     log: Integers,
     logged: int,
 ) -> int:
-    """t1 - [t2 .. t5] - [t6 .. t3] - t4 becomes t1 - [t6 .. t3] - [t2 .. t5] - t4. Return the number of logged reversals.
+    """t1 - [t2 .. t5] - [t6 .. t3] - t4 becomes t1 - [t6 .. t3] - [t2 .. t5] - t4. Returns the number of logged reversals.
 
     tour: (m,) end at each place; place: (m,) place of each end; log: (turns, 2) places reversed.
     """
@@ -139,8 +139,8 @@ def improve_end(
     logged: int,
     touched: Integers,
 ) -> tuple[float, int]:
-    """Make the best move that removes the travel at t1, if it gains. near (ends, n): neighbours by distance, padded with
-    -1; reach: s to each. touched (6,): ends of the move. Return (gain, number of logged reversals)."""
+    """Makes the best move that removes the travel at t1, if it gains. near (ends, n): neighbours by distance, padded with
+    -1; reach: s to each. touched (6,): ends of the move. Returns (gain, number of logged reversals)."""
     m = len(tour)
     t2 = mate(tour, place, t1)
     g0 = travel(points, t1, t2, cost)

@@ -10,7 +10,7 @@ from wallwright.document.compiled import compiled
 
 
 def nearest_first(ends: Points, start: Floats) -> tuple[Integers, Flags]:
-    """Return the nearest neighbour tour. ends (k, 2, 2) mm. Returns order (k,) and flip (k,) bool."""
+    """Returns the nearest neighbour tour. ends (k, 2, 2) mm. Returns order (k,) and flip (k,) bool."""
     points = np.ascontiguousarray(ends.reshape(-1, 2))
     cell = max(np.sqrt(np.prod(np.ptp(points, axis=0) + 1.0) / max(len(ends), 1)), 1e-3)
     low = column_min(points)

@@ -13,7 +13,7 @@ SWEEPS = 2
 
 @compiled
 def best_seams(points: Points, offsets: Integers, closed: Flags, start: Points) -> Integers:
-    """Return (k,) int64: index of the point at which each stroke should begin, 0 for open ones. Straight distances are
+    """Returns (k,) int64: index of the point at which each stroke should begin, 0 for open ones. Straight distances are
     minimised: the time of a travel grows with them."""
     k = len(offsets) - 1
     first = np.zeros(k, np.int64)

@@ -28,7 +28,7 @@ TURNS = 256
 
 @compiled
 def _random(state: np.uint64) -> np.uint64:
-    """Return the next number of xorshift64 (Marsaglia 2003); state is never 0."""
+    """Returns the next number of xorshift64 (Marsaglia 2003); state is never 0."""
     state ^= state << np.uint64(13)
     state ^= state >> np.uint64(7)
     return state ^ (state << np.uint64(17))
@@ -43,7 +43,7 @@ def _longest(
     reach: int,
     state: np.uint64,
 ) -> tuple[np.int64, np.uint64]:
-    """Return the place of the longest of several travels after a place, at most reach strokes further, and the state."""
+    """Returns the place of the longest of several travels after a place, at most reach strokes further, and the state."""
     m = len(tour)
     longest, found = -1.0, place + 2
     for _ in range(TRIES):
@@ -71,7 +71,7 @@ def _settle(
     touched: Integers,
     keep: bool,
 ) -> tuple[float, int]:
-    """Run the local search from the count ends in queue. Without keep, reversals are permanent and not logged.
+    """Runs the local search from the count ends in queue. Without keep, reversals are permanent and not logged.
 
     Returns (s gained, number of logged reversals).
     """
@@ -107,7 +107,7 @@ def descend(
     first: int,
     last: int,
 ) -> float:
-    """Run the local search from the ends first .. last - 1 until nothing near them gains. Return the time gained, s.
+    """Runs the local search from the ends first .. last - 1 until nothing near them gains. Returns the time gained, s.
 
     points: (ends, 2) mm; near, reach: (ends, n) neighbours and s to each; cost: (2,); tour, place: (m,).
     """
@@ -135,8 +135,8 @@ def anneal(
     cold: float,
     state: npt.NDArray[np.uint64],
 ) -> float:
-    """Make kicks at a temperature, s, that falls linearly from hot to cold. state (1,) uint64 carries over from call to
-    call. Needs five strokes. Return the time gained, s, which can be negative while hot."""
+    """Makes kicks at a temperature, s, that falls linearly from hot to cold. state (1,) uint64 carries over from call to
+    call. Needs five strokes. Returns the time gained, s, which can be negative while hot."""
     m = len(tour)
     k = m // 2
     queue = np.empty(TURNS, np.int32)

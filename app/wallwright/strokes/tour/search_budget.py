@@ -10,7 +10,7 @@ FEW, MORE = 1_000, 5.0
 
 
 def more_of_few(strokes: int) -> float:
-    """Return the factor on the kicks per stroke for this many strokes."""
+    """Returns the factor on the kicks per stroke for this many strokes."""
     return min(max(FEW / max(strokes, 1), 1.0), MORE)
 
 
@@ -38,7 +38,7 @@ class SearchBudget:
         return not left
 
     def grant(self, wanted: int) -> int:
-        """Return how many of the wanted kicks are left; they count as made."""
+        """Returns how many of the wanted kicks are left; they count as made."""
         granted = min(wanted, self.most - self.made) if self.most else wanted
         self.made += granted
         return granted

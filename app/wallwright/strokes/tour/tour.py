@@ -50,7 +50,7 @@ def order_ends(
     budget: SearchBudget | None = None,
     is_tour: bool = False,
 ) -> tuple[Integers, Flags]:
-    """Return order (k,) and flip (k,) bool of strokes given by their two ends (k, 2, 2) mm, from start (2,) mm.
+    """Returns order (k,) and flip (k,) bool of strokes given by their two ends (k, 2, 2) mm, from start (2,) mm.
 
     kicks: per stroke, 0 for the initial tour only. speed mm/s and acceleration mm/s² of travels. budget: limit of all
     kicks, where the tour's time is also reported.
@@ -89,7 +89,7 @@ def mend_ends(
     some: Integers,
     progress: Callable[[float], None] = lambda done: None,
 ) -> tuple[Integers, Flags]:
-    """Return order (k,) and flip (k,) bool of strokes that are in a good order except for some (m,): only these are
+    """Returns order (k,) and flip (k,) bool of strokes that are in a good order except for some (m,): only these are
     searched. Other arguments as in `order_ends`."""
     k = len(ends)
     tour = _Tour(
@@ -143,12 +143,12 @@ class _Tour:
         budget.travel = self._seconds
 
     def strokes(self) -> tuple[Integers, Flags]:
-        """Return order (k,) and flip (k,) bool of the strokes along the ring."""
+        """Returns order (k,) and flip (k,) bool of the strokes along the ring."""
         entry: Integers = self.ring[:-2:2]
         return entry // 2, entry % 2 == 1
 
     def improve(self, window: Integers, kicks: int, progress: Callable[[float], None], heat: float = HOT) -> None:
-        """Improve one window of the ring. heat: initial temperature of annealing, in mean travels."""
+        """Improves one window of the ring. heat: initial temperature of annealing, in mean travels."""
         inside = np.zeros(len(self.ring) // 2, dtype=bool)
         inside[window] = True
         heads = heads_of(self.ring, inside)
@@ -197,7 +197,7 @@ class _Tour:
 
 
 def _candidates(points: Points) -> Integers:
-    """Return (m + 2, CANDIDATES) int32: ends of other strokes that each of m ends may be joined to, by distance: the
+    """Returns (m + 2, CANDIDATES) int32: ends of other strokes that each of m ends may be joined to, by distance: the
     nearest, and its neighbours in the Delaunay triangulation, which connect clusters. -1 where there are fewer, and for
     the two ends of the pseudo-stroke."""
     m = len(points)

@@ -14,7 +14,7 @@ from wallwright.document.compiled import compiled
 
 
 def windows(middles: Floats, size: int, shifted: bool) -> list[Integers]:
-    """Return index arrays of strokes near each other, about size each, which together are all. middles (k, 2) mm.
+    """Returns index arrays of strokes near each other, about size each, which together are all. middles (k, 2) mm.
 
     Columns of equally many strokes are cut into rows of equally many; shifted windows have their borders in the middle of
     the unshifted ones.
@@ -43,7 +43,7 @@ def _cut(order: Integers, parts: int, shifted: bool) -> list[Integers]:
 
 @compiled
 def heads_of(ring: Integers, inside: Flags) -> Integers:
-    """Return the places (in strokes) at which the window's strokes and the runs between them begin. ring: all ends, the
+    """Returns the places (in strokes) at which the window's strokes and the runs between them begin. ring: all ends, the
     pseudo-stroke last; inside (k,) bool. The pseudo-stroke is alone, last."""
     k = len(ring) // 2
     heads = np.empty(k, np.int64)
@@ -60,7 +60,7 @@ def heads_of(ring: Integers, inside: Flags) -> Integers:
 
 @compiled
 def put_back(ring: Integers, heads: Integers, tour: Integers) -> Integers:
-    """Return the ring with its runs in the order and directions of the small tour, the pseudo-stroke last.
+    """Returns the ring with its runs in the order and directions of the small tour, the pseudo-stroke last.
 
     ring: (2 k,) all ends; heads: (h,) indices of the strokes at which the runs begin; tour: (m,) ends of the runs.
     """
