@@ -8,9 +8,10 @@ import numpy as np
 import pytest
 from PIL import Image
 from pypdf import PdfReader
-from PySide6.QtCore import QRectF
+from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QImage, QPainter
 
+from tests.support.experienced import ExperiencedRunner
 from tests.support.jobs import SQUARE, document_of, planned_job
 from wallwright.document.calibration import reading_titles
 from wallwright.document.edits import set_field
@@ -30,6 +31,8 @@ from wallwright.jobs.sheet.timetable_section import timetable
 from wallwright.jobs.sheet.wall_drawing import WallLabels
 from wallwright.planning.calibration_figure import figure_document, proposal_for
 from wallwright.planning.demo import demo_document
+from wallwright.planning.examples import frieze
+from wallwright.planning.plan import Goal, Request
 from wallwright.statics.calibration.figure_proposal import FIGURES
 
 
@@ -139,21 +142,95 @@ def test_pictures_of_the_pages_show_what_is_on_each(sheet):
     assert all(ink > 2.0 * letters for ink, letters in dark), "letters of 8 points have more dark pixels than that"
 
 
-def test_labels_on_the_wall_cover_neither_each_other_nor_marks(qapp):
-    """Names of hangings, marks and dimensions that belong to nearly the same place."""
+def labels_of_wall() -> tuple[QImage, QPainter, WallLabels]:
+    """Labels on an empty picture at 1 : 5."""
     image = QImage(800, 400, QImage.Format.Format_RGB32)
     painter = QPainter(image)
     painter.scale(0.2, 0.2)
-    labels = WallLabels(painter, 0.2)
-    cross = QRectF(990, 490, 20, 20)
-    labels.keep_clear(cross)
+    return image, painter, WallLabels(painter, 0.2)
+
+
+def test_labels_on_the_wall_cover_neither_each_other_nor_marks(qapp):
+    """Names of hangings, marks and dimensions that belong to nearly the same place."""
+    _, painter, labels = labels_of_wall()
     for text in ("Hanging 1", "Hanging 2", "2600 mm", "900 mm down"):
         labels.add(text, 1000, 500)
-    labels.add("2A", 1020, 480, is_first=True)
+    labels.add_mark("2A", 1000, 500, 10)
     placed = labels.placed()
     labels.paint()
     painter.end()
-    assert placed[0][0] == "2A", "a mark's own label stays nearest"
-    boxes = [cross, *(box for _, box in placed)]
+    name, box, leader = placed[0]
+    assert name == "2A" and leader is None, "a mark's own label stays nearest"
+    assert abs(box.center().x() - 1000) < 100 and abs(box.center().y() - 500) < 100
+    boxes = [QRectF(990, 490, 20, 20), *(box for _, box, _ in placed)]
     assert not [1 for one, other in itertools.combinations(boxes, 2) if one.intersects(other)]
     assert all(abs(box.center().x() - 1000) < 1500 and abs(box.center().y() - 500) < 400 for box in boxes)
+
+
+def test_names_of_crowded_marks_stay_apart_and_lead_to_their_marks(qapp):
+    _, painter, labels = labels_of_wall()
+    marks = {f"2{chr(65 + i)}": (1000.0 + 12.0 * (i % 4), 500.0 + 12.0 * (i // 4)) for i in range(16)}
+    for name, (x, y) in marks.items():
+        labels.add_mark(name, x, y, 10.0)
+    placed = labels.placed()
+    labels.paint()
+    painter.end()
+    crosses = [QRectF(x - 10, y - 10, 20, 20) for x, y in marks.values()]
+    boxes = [box for _, box, _ in placed]
+    assert not [1 for one, other in itertools.combinations(boxes, 2) if one.intersects(other)]
+    assert not [1 for box in boxes for cross in crosses if box.intersects(cross)]
+    far = {name: (leader.x(), leader.y()) for name, _, leader in placed if leader is not None}
+    assert far and all(marks[name] == at for name, at in far.items())
+
+
+def test_no_label_stands_on_a_dimension_line_or_outside_the_wall(qapp):
+    _, painter, labels = labels_of_wall()
+    wall = QRectF(0, 0, 4000, 2000)
+    labels.keep_within(QRectF(-400, 0, 800, 400), wall, 10.0)
+    line = QPointF(1000, 40), QPointF(1000, 900)
+    labels.keep_line_clear(*line, 10.0)
+    labels.add_measure("900 mm down", 1000, 450)
+    labels.add("Hanging 2", 1010, 200)
+    labels.add("2000 mm", 2000, 5)
+    placed = labels.placed()
+    painter.end()
+    boxes = [box for _, box, _ in placed]
+    assert not any(box.intersects(QRectF(995, 40, 10, 860)) for box in boxes)
+    assert all(wall.contains(box) for box in boxes)
+    (down,) = (box for text, box, _ in placed if text == "900 mm down")
+    assert 0 < abs(down.center().x() - 1000) < down.width(), "beside its line"
+
+
+@pytest.fixture(scope="module")
+def frieze_sheet(tmp_path_factory):
+    """The wall's picture of the second of four hangings, dots (h, w, 3), and the text of the page."""
+    document = set_field(frieze(), "settings.order.tries", 1)
+    runner, folder = ExperiencedRunner(), tmp_path_factory.mktemp("frieze")
+    (page, *_) = runner.run(Request(1, document, Goal.SHEET, 1)).pages
+    files = runner.run(Request(2, document, Goal.EXPORT, 1, folder=str(folder))).files
+    (pdf,) = (file for file in files if file.endswith(".pdf"))
+    picture = np.asarray(Image.open(io.BytesIO(page)).convert("RGB")).astype(int)
+    return picture, PdfReader(pdf).pages[0].extract_text().replace("\t", " ")
+
+
+def test_a_hanging_is_shown_among_what_the_others_draw(frieze_sheet):
+    """Its own ink in blue, that of the others in grey on both sides of it, with their numbers."""
+    picture, text = frieze_sheet
+    upper = picture[: round(0.40 * len(picture))]
+    low, high = upper.min(axis=2), upper.max(axis=2)
+    is_grey = (high - low < 6) & (low > 140) & (high < 230)
+    is_blue = (upper[..., 2] - upper[..., 0] > 60) & (high < 220)
+    grey, blue = np.flatnonzero(is_grey.sum(axis=0) > 1), np.flatnonzero(is_blue.sum(axis=0) > 1)
+    assert len(blue) and (grey < blue.min()).sum() > 40 and (grey > blue.max()).sum() > 80
+    for name in ("1: Reading room", "Hanging 3", "Hanging 4"):
+        assert name in text
+    assert "Grey: drawn by other hangings" in text
+
+
+def test_every_register_mark_has_its_cross_and_its_name(frieze_sheet):
+    """Those to look for in red, and those that it leaves for the next."""
+    picture, text = frieze_sheet
+    for letter in "ABCDEF":
+        assert f"2{letter}" in text and f"3{letter}" in text
+    is_red = (picture[..., 0] > 120) & (picture[..., 1] < 90) & (picture[..., 2] < 90)
+    assert is_red.sum() > 6 * 20, "six crosses of 13 dots across"

@@ -7,8 +7,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.support.examples import examples
+from tests.support.jobs import SQUARE, document_of, planned
 from wallwright.document import edits, edits_arrangement, edits_keep_outs
 from wallwright.document.document import Document, Ink
+from wallwright.document.wall import Wall
+from wallwright.jobs.checks import Remedy
 from wallwright.planning.demo import demo_document
 from wallwright.planning.outside_zone import OutsideZone, clip_to_zone, points_outside, strokes_outside
 from wallwright.planning.plan import Goal, Request
@@ -134,3 +137,23 @@ def test_outside_of_several_hangings_is_that_of_their_strokes():
     whole = OutsideZone.join(parts, [near, far])
     assert whole.stroke.tolist() == [0] * len(parts[0].broken) + [2] * len(parts[1].broken)
     assert whole.of(Strokes.join([near, far])).pieces.pen.tolist()[-1] == 1
+
+
+@pytest.mark.parametrize(
+    ("width", "height", "first"),
+    [
+        (3600.0, 500.0, Remedy.COVER_ARTWORK),  # long and low: parts side by side
+        (1450.0, 700.0, Remedy.SHRINK),  # a little too large
+        (3600.0, 2800.0, Remedy.SHRINK),  # too high as well: more hangings do not help
+    ],
+)
+def test_artwork_that_is_too_wide_is_offered_in_parts_first(width, height, first):
+    """The sentence says so, and other remedies stay."""
+    document = document_of(SQUARE, natural=(100.0, 100.0), width=width)
+    document = edits.set_field(document, "wall", Wall(left=-1500.0, top=-300.0, width=5000.0, height=3400.0))
+    document = edits.set_placement(document, document.placements[0].id, width=width, height=height)
+    (check,) = (c for c in planned(document).plan.checks if c.id == "zone")
+    assert check.remedies[0] is first
+    assert set(check.remedies) >= {Remedy.COVER_ARTWORK, Remedy.SHRINK, Remedy.CLIP}
+    assert len(set(check.remedies)) == len(check.remedies)
+    assert ("drawn in parts" in check.text) == (first is Remedy.COVER_ARTWORK)

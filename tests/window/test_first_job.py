@@ -161,6 +161,16 @@ def test_openings_that_are_added_stand_beside_each_other(qtbot, start):
     assert {keep_out.kind for keep_out in guide.document().wall.keep_outs} == {"obstacle"}
 
 
+@pytest.mark.parametrize(("width", "is_long"), [(3000.0, False), (3600.0, False), (6000.0, True)])
+def test_a_wall_wider_than_one_hanging_draws_says_that_there_can_be_parts(qtbot, start, width, is_long):
+    """With the name of the button that the check then has first."""
+    guide = start.parts.start.page.guide
+    guide.wall.fields["width"].entered.emit(width)
+    guide.look()
+    text = guide.message.text().replace("\N{NO-BREAK SPACE}", " ")
+    assert ("is drawn in parts" in text) == ("“Add hangings to cover the artwork”" in text) == is_long
+
+
 def test_an_opening_hides_what_its_name_says():
     socket = Opening("Socket", 500.0, 300.0, 80.0, 80.0)
     (keep_out,) = StartAnswers(openings=(socket,)).document().wall.keep_outs

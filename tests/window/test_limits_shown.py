@@ -163,7 +163,7 @@ def test_the_legend_stands_where_it_hides_no_artwork_while_there_is_such_a_corne
         canvas.grab()
         size = drawn._picture.deviceIndependentSize()
         inner = QRectF(canvas.rect()).adjusted(wall_layer.RULER + MARGIN, wall_layer.RULER + MARGIN, -MARGIN, -MARGIN)
-        box = legend.corners(inner, size)[drawn._corner]
+        box = legend.legend_places(inner, size)[drawn.place]
         corners = placement_corners(moved.placements[0])
         frame = QRectF(canvas.view.to_screen(*corners.min(axis=0)), canvas.view.to_screen(*corners.max(axis=0)))
         assert not box.intersects(frame), (x, y)

@@ -31,6 +31,16 @@ def continued_file_name(name: str, stroke: int) -> str:
 
 
 @dataclass(frozen=True)
+class NeighbourInk:
+    """What another hanging of the same wall draws."""
+
+    hanging: int
+    """Its number, from 0."""
+    strokes: Strokes
+    """In file order."""
+
+
+@dataclass(frozen=True)
 class Job:
     """A planned hanging, ready to be written."""
 
@@ -61,6 +71,10 @@ class Job:
     """Register marks that it draws for later hangings."""
     seeks: tuple[RegisterMark, ...] = ()
     """Register marks that it is lined up by."""
+    neighbours: tuple[NeighbourInk, ...] = ()
+    """What the other hangings of the wall draw; those that draw nothing are left out."""
+    handover_lines: tuple[float, ...] = ()
+    """x of the lines where neighbouring hangings meet, mm, from left to right."""
     drawing: DrawingSet | None = None
     """The files for a machine that takes drawings; None for others."""
 

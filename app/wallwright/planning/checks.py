@@ -80,7 +80,7 @@ def _is_drawn_elsewhere(document: Document, hanging: int, whole: StrokePreview) 
 
 def _offering(document: Document, check: Check) -> Check:
     """A check of the zone also offers more hangings; with several, what fits all artwork into one is no remedy."""
-    if check.id != "zone" or not check.remedies:
+    if check.id != "zone" or not check.remedies or Remedy.COVER_ARTWORK in check.remedies:
         return check
     if len(document.hangings) == 1:
         return msgspec.structs.replace(check, remedies=(*check.remedies, Remedy.COVER_ARTWORK))

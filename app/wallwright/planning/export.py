@@ -24,7 +24,7 @@ from wallwright.jobs.file_names import JOB_NAMES, LIST, REPORT, VISIT
 from wallwright.jobs.file_set import FileSet, file_set, write_synced
 from wallwright.jobs.hanging_position import folder_of, hanging_folders
 from wallwright.jobs.ignored_limits import IgnoredLimits
-from wallwright.jobs.job import Job
+from wallwright.jobs.job import Job, NeighbourInk
 from wallwright.jobs.job_writer import (
     earlier_drawings,
     job_names,
@@ -39,7 +39,7 @@ from wallwright.motion.friction import Drag
 from wallwright.motion.plan import Estimate
 from wallwright.motion.ramp_points import move_limits
 from wallwright.planning.drawing_outside import limits_ignored_by
-from wallwright.planning.plan import Plan, Request
+from wallwright.planning.plan import Plan, Request, StrokePreview
 from wallwright.planning.register_marks import drawn_by
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.controller_kinematics import ControllerKind
@@ -117,21 +117,40 @@ def job_of(document: Document, hanging: int, plan: Plan, progress: Callable[[str
     return job
 
 
+def _job_on_wall(
+    request: Request, document: Document, whole: StrokePreview, plan: Plan, progress: Callable[[str, float], None]
+) -> Job:
+    """The job of a plan with what its sheet shows besides. whole: the preview of the whole wall."""
+    neighbours = tuple(
+        NeighbourInk(number, part.strokes)
+        for number, part in enumerate(whole.by_hanging)
+        if number != plan.hanging and len(part.strokes)
+    )
+    return dataclasses.replace(
+        job_of(document, plan.hanging, plan, progress),
+        project=file_title(request.project),
+        neighbours=neighbours,
+        handover_lines=whole.row.lines if whole.row is not None else (),
+    )
+
+
 def sheet_pages(
-    request: Request, document: Document, plan: Plan, progress: Callable[[str, float], None]
+    request: Request, document: Document, whole: StrokePreview, plan: Plan, progress: Callable[[str, float], None]
 ) -> tuple[bytes, ...]:
-    """The pages of the hanging sheet that an export of this plan would write, PNG. Raises UserError."""
+    """The pages of the hanging sheet that an export of this plan would write, PNG. whole: the preview of the whole wall.
+    Raises UserError."""
     from wallwright.jobs.sheet.pdf import sheet_pictures  # Qt: only when a sheet is made
 
-    job = dataclasses.replace(job_of(document, plan.hanging, plan, progress), project=file_title(request.project))
+    job = _job_on_wall(request, document, whole, plan, progress)
     return sheet_pictures(job, run_files(job, [form.file for form in formats_of(job)]))
 
 
 def write_plan(
-    request: Request, document: Document, plan: Plan, progress: Callable[[str, float], None]
+    request: Request, document: Document, whole: StrokePreview, plan: Plan, progress: Callable[[str, float], None]
 ) -> tuple[str, ...]:
-    """Writes the job of a plan of a document into the request's folder; returns the files. Raises UserError."""
-    job = dataclasses.replace(job_of(document, plan.hanging, plan, progress), project=file_title(request.project))
+    """Writes the job of a plan of a document into the request's folder; returns the files. whole: the preview of the whole
+    wall. Raises UserError."""
+    job = _job_on_wall(request, document, whole, plan, progress)
     folder = Path(request.folder)
     with file_set(folder) as files:
         refuse_foreign_drawings(folder, job)
@@ -186,10 +205,15 @@ def _keep_readings(path: Path) -> None:
 
 
 def write_wall(
-    request: Request, document: Document, plans: tuple[Plan, ...], progress: Callable[[str, float], None]
+    request: Request,
+    document: Document,
+    whole: StrokePreview,
+    plans: tuple[Plan, ...],
+    progress: Callable[[str, float], None],
 ) -> tuple[str, ...]:
     """Writes the job of every hanging that draws something into a folder of its own, and a report of them all; returns
-    the files. Raises UserError; nothing is written while a check of one of them is bad."""
+    the files. whole: the preview of the whole wall. Raises UserError; nothing is written while a check of one of them is
+    bad."""
     drawn = [plan for plan in plans if len(plan.strokes)]
     bad = [
         f"{document.hangings[p.hanging].name}: {c.title}: {c.text}"
@@ -201,8 +225,8 @@ def write_wall(
         raise BadValue(tr("The job was not exported.") + " " + " ".join(bad))
     if not drawn:
         raise BadValue(tr("The job was not exported.") + " " + tr("There is nothing to draw."))
-    whole = Path(request.folder)
-    with file_set(whole) as files:
+    top = Path(request.folder)
+    with file_set(top) as files:
         names: list[str] = []
         taken: list[tuple[int, Strokes, Estimate, IgnoredLimits]] = []
         for number, plan in enumerate(drawn):
@@ -210,8 +234,8 @@ def write_wall(
             def part(stage: str, done: float, number: int = number) -> None:
                 progress(stage, (number + done) / len(drawn))
 
-            job = dataclasses.replace(job_of(document, plan.hanging, plan, part), project=file_title(request.project))
-            refuse_foreign_drawings(whole / folder_of(plan.hanging), job)
+            job = _job_on_wall(request, document, whole, plan, part)
+            refuse_foreign_drawings(top / folder_of(plan.hanging), job)
             names.extend(_stage_plan(files, folder_of(plan.hanging), document, plan, job, part))
             taken.append((plan.hanging, plan.strokes, plan.estimate, job.ignored))
         write_report(files.stage / WALL_REPORT, wall_report(document, taken))
@@ -219,8 +243,8 @@ def write_wall(
         # Of every hanging that an earlier export had, those that are no more included.
         old = [
             f"{folder.name}/{name}"
-            for folder in hanging_folders(whole)
+            for folder in hanging_folders(top)
             for name in (*JOB_NAMES, *earlier_drawings(folder))
         ]
         files.publish(names, [WALL_REPORT, *old])
-    return tuple(str(whole / name) for name in names)
+    return tuple(str(top / name) for name in names)

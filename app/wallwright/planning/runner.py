@@ -152,12 +152,12 @@ class Runner:
             with clock("motion"):
                 document, plan = self._rests.plan(document, plan, request.rest, lambda d: progress("motion", d))
         if request.goal is Goal.SHEET:
-            pages = sheet_pages(request, ended_at(document, budget), plan, progress)
+            pages = sheet_pages(request, ended_at(document, budget), preview, plan, progress)
             return Response(request.id, pages=pages, timings=clock.seconds)
         files: tuple[str, ...] = ()
         if request.goal is Goal.EXPORT:
             with clock("write"):
-                files = write_plan(request, ended_at(document, budget), plan, progress)
+                files = write_plan(request, ended_at(document, budget), preview, plan, progress)
         return Response(
             request.id,
             preview=preview,
@@ -198,7 +198,7 @@ class Runner:
         files: tuple[str, ...] = ()
         if request.goal is Goal.EXPORT:
             with clock("write"):
-                files = write_wall(request, document, tuple(plans), progress)
+                files = write_wall(request, document, preview, tuple(plans), progress)
         return Response(
             request.id, preview=preview, plans=tuple(plans), files=files, ended_after=ended_after, timings=clock.seconds
         )

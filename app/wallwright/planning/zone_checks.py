@@ -17,6 +17,10 @@ from wallwright.statics.limits import IMPOSSIBLE, PRIORITY, Limit, describe_limi
 
 MOST_NAMES = 2
 """Elements of an artwork that are named in a check; more are counted."""
+MUCH_SMALLER = 0.75
+"""Artwork that has to shrink more to fit is too large."""
+PART = 0.3
+"""Share of its width that one hanging can draw at least of artwork that several can cover."""
 OK, NOTE, WARNING, ERROR = Verdict.OK, Verdict.NOTE, Verdict.WARNING, Verdict.ERROR
 
 
@@ -96,8 +100,12 @@ def zone(context: CheckContext) -> list[Check]:
                 figure=figure,
             )
         ]
-    move = _move_in(context)
+    move, is_too_wide = _room(context)
     first = (Remedy.MOVE_IN, Remedy.SHRINK) if move is not None else (Remedy.SHRINK,)
+    if is_too_wide:
+        first = (Remedy.COVER_ARTWORK, *first)
+        parted = tr("The artwork is too wide for one hanging. With more hangings it is drawn in parts, side by side.")
+        what = f"{parted} {what}"
     remedies: tuple[Remedy, ...] = (*first, Remedy.CLIP, Remedy.ADVISE_ANCHORS)
     if can_be_drawn(context.document, context.hanging, outside):
         remedies = (*remedies, Remedy.DRAW_OUTSIDE)
@@ -114,13 +122,21 @@ def zone(context: CheckContext) -> list[Check]:
     return [Check("zone", ERROR, title, f"{what} {advice}", place, remedies, parts, move, figure)]
 
 
-def _move_in(context: CheckContext) -> Point | None:
-    """How far all artwork has to move to lie in the zone; None where it does not fit, or several hangings share it."""
+def _room(context: CheckContext) -> tuple[Point | None, bool]:
+    """How far all artwork has to move to lie in the zone; None where it does not fit, or several hangings share it. And
+    whether it is only its width that is far too large for one hanging."""
     if len(context.document.hangings) > 1:
-        return None
+        return None, False
     points = context.preview.strokes.points
-    box = box_around(points[row_all(np.isfinite(points))])
-    return MarginedZone(context.document, context.number).nearest(box)
+    box = left, top, right, bottom = box_around(points[row_all(np.isfinite(points))])
+    zone = MarginedZone(context.document, context.number)
+    move = zone.nearest(box)
+    if move is not None:
+        return move, False
+    width, height = right - left, bottom - top
+    shrunk = left, top, left + MUCH_SMALLER * width, top + MUCH_SMALLER * height
+    part = left, top, left + PART * width, bottom
+    return None, zone.nearest(shrunk) is None and zone.nearest(part) is not None
 
 
 def _owners(context: CheckContext, of: Integers) -> str:

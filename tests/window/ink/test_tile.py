@@ -1,5 +1,7 @@
 """Painted ink against its area by shapely: where strokes are, as wide as the pen, none elsewhere."""
 
+import itertools
+
 import numpy as np
 import pytest
 import shapely
@@ -182,3 +184,48 @@ def test_a_fill_and_lines_alone_in_one_tile_are_both_as_dark_as_their_ink(width,
     alpha = _whole(_picture(strokes, 1.0, (width,), box=QRect(0, 0, 256, 256)))[..., 3]
     assert alpha[50:70, 50:70].mean() == pytest.approx(1, abs=0.02)
     assert alpha[110:, 110:].sum() == pytest.approx(80 * len(alone) * width, rel=0.05)
+
+
+HATCH = [np.array([[x, 20.0], [x, 80.0]]) for x in np.arange(40.0, 80.0, 0.5)]
+"""Lines 0.2 mm wide at half a mm: two fifths of their square are ink."""
+
+
+def _seen(lines, least: float) -> np.ndarray:
+    """(h, w) how much ink there is, of a pen of 0.2 mm at 1 px/mm."""
+    style = InkStyle((BLUE,), (0.2,), least_px=(least,))
+    order = PaintOrder(StrokeGeometry(Strokes.pack(lines, 0)), style, 1.0, QRect(0, 0, 100, 100))
+    return _whole(paint(order))[..., 3]
+
+
+def test_a_line_alone_is_seen_as_wide_as_asked_and_a_hatch_stays_as_dark_as_its_ink():
+    line = np.array([[10.5, 10.0], [10.5, 90.0]])
+    alpha = _seen([line, *HATCH], least=1.0)
+    assert alpha[20:80, :30].sum(axis=1) == pytest.approx(1.0, abs=0.03), "a line alone"
+    assert alpha[20:80, 10].min() > 0.95, "at full colour"
+    plain = _seen([line, *HATCH], least=0.0)
+    assert (alpha[30:70, 50:75] == plain[30:70, 50:75]).all(), "a hatch"
+    assert _seen([line], least=0.0)[20:80].sum(axis=1) == pytest.approx(0.3, abs=0.03), "without: as faint as its ink"
+
+
+def test_lines_come_down_to_their_width_step_by_step_as_they_get_closer():
+    """No closer lines look paler than lines that are farther apart."""
+    shares = []
+    for apart in (20.0, 10.0, 6.0, 4.0, 3.0, 2.0, 1.5, 1.0, 0.7):
+        lines = [np.array([[x, -20.0], [x, 120.0]]) for x in np.arange(-20.0, 120.0, apart)]
+        shares.append(_seen(lines, least=1.0)[20:80, 20:80].mean())
+    assert all(b > a - 0.03 for a, b in itertools.pairwise(shares)), shares
+    assert shares[0] == pytest.approx(1 / 20, abs=0.01) and shares[-1] == pytest.approx(0.3 / 0.7, abs=0.03)
+
+
+def test_the_same_ink_by_two_pens_covers_itself():
+    """As an outline over its own fill; two inks would multiply."""
+    across, down = np.array([[10.0, 50.0], [90.0, 50.0]]), np.array([[50.0, 10.0], [50.0, 90.0]])
+    geometry = StrokeGeometry(Strokes.pack([across, down], np.array([0, 1])))
+    pale = (150, 190, 230, 255)
+
+    def middle(inks) -> np.ndarray:
+        style = InkStyle((pale, pale), (6.0, 6.0), inks=inks)
+        return _whole(paint(PaintOrder(geometry, style, 1.0, QRect(0, 0, 100, 100))))[50, 50, :3]
+
+    assert middle((0, 0)) == pytest.approx(np.array(pale[:3]) / 255, abs=0.01)
+    assert middle((0, 1)) == pytest.approx((np.array(pale[:3]) / 255) ** 2, abs=0.02)

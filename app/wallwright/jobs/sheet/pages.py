@@ -63,6 +63,10 @@ def paint_pages(paper: Paper, job: Job, files: Sequence[str]) -> None:
     caption = tr("Scale 1 : {0:.0f}. The blue body shows where the job starts.", one_to)
     if job.drawing is not None:
         caption += " " + tr("The dotted frame is where the machine's page shows the drawing.")
+    if job.neighbours:
+        caption += " " + tr("Grey: drawn by other hangings. Dash-dotted: handover lines.")
+    if job.seeks or job.leaves:
+        caption += " " + tr("Crosses: register marks; red ones are there already.")
     if job.before is not None:
         caption += " " + tr("Pale: already drawn. Red ring: where drawing continues.")
     _paint(paper.painter, f"<p>{caption}</p>" + sections.numbers(job), rest)

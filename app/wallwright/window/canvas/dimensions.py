@@ -19,7 +19,7 @@ from wallwright.document.placing import bounding_box, placement_corners
 from wallwright.document.typed_numbers import evaluate, evaluate_pair, shown
 from wallwright.document.wall import Box
 from wallwright.window.canvas.view import View
-from wallwright.window.canvas.wall_layer import tag
+from wallwright.window.canvas.wall_layer import DISTANCE_ABOVE, tag
 from wallwright.window.model.items import HangingItem, KeepOutItem
 from wallwright.window.model.models import Models
 from wallwright.window.widgets.pair_field import pair_text
@@ -144,7 +144,8 @@ def _of_anchors(models: Models, view: View, number: int) -> Dimension:
         to = left.x + (right.x - left.x) * share, left.y + (right.y - left.y) * share
         return edits.move_anchor(models.project.document, number, "right", to)
 
-    at = (view.to_screen(left.x, left.y) + view.to_screen(right.x, right.y)) / 2 - QPointF(0, 12)
+    at = (view.to_screen(left.x, left.y) + view.to_screen(right.x, right.y)) / 2
+    at -= QPointF(0, DISTANCE_ABOVE)
     title, help = tr("Distance between anchors"), tr("In mm. The right anchor moves, on the line between both.")
     text = f"{apart:.0f} mm"
     return Dimension(title, text, at, shown(round(apart, 1)), help, tr("Move an anchor"), changed, is_painted=False)

@@ -12,7 +12,7 @@ from wallwright.document.register import RegisterMark
 from wallwright.document.wall import Hanging, Wall
 from wallwright.statics.draw_zone import compute_zone
 from wallwright.window.canvas.view import View
-from wallwright.window.canvas.wall_layer import QUIET, tag
+from wallwright.window.canvas.wall_layer import QUIET
 from wallwright.window.model.models import Models
 from wallwright.window.widgets.theme import OnWall, on_wall
 
@@ -115,22 +115,30 @@ def register_marks(models: Models) -> tuple[tuple[int, RegisterMark], ...]:
     return tuple(found)
 
 
-def paint_register_marks(painter: QPainter, view: View, models: Models) -> None:
-    """The crosses at their size, but never too small to be found, with their names."""
+def shown_marks(models: Models) -> tuple[tuple[int, RegisterMark], ...]:
+    """The marks that the wall shows, each with the number of the hanging whose pen is lined up by it."""
     document = models.project.document
-    if len(document.hangings) < 2 or not document.settings.joining.marks:
-        return
+    return register_marks(models) if len(document.hangings) > 1 and document.settings.joining.marks else ()
+
+
+def cross_reach(models: Models, scale: float) -> float:
+    """Logical pixels: half a register mark at a scale in logical pixels per mm."""
+    return max(models.project.document.settings.joining.arm * scale, LEAST_CROSS)
+
+
+def paint_register_marks(painter: QPainter, view: View, models: Models) -> None:
+    """The crosses at their size, but never too small to be found."""
+    document = models.project.document
     joining = document.settings.joining
     pen = next((p for p in document.pens if p.id == joining.pen), document.pens[0])
-    reach = max(joining.arm * view.scale, LEAST_CROSS)
+    reach = cross_reach(models, view.scale)
     painter.save()
-    for number, mark in register_marks(models):
+    for number, mark in shown_marks(models):
         at = view.to_screen(mark.x, mark.y)
         strong = number == models.selection.hanging
         painter.setPen(QPen(QColor(pen.colour), max(pen.width * view.scale, 2.0 if strong else 1.2)))
         painter.drawLine(at - QPointF(reach, 0), at + QPointF(reach, 0))
         painter.drawLine(at - QPointF(0, reach), at + QPointF(0, reach))
-        tag(painter, at + QPointF(reach + 12, -reach - 4), mark.name)
     painter.restore()
 
 
@@ -143,5 +151,5 @@ def hanging_legend(models: Models) -> tuple[str, ...]:
         tr("Pale ink: drawn by other hangings"),
         tr("Dashed: draw zones of other hangings"),
         tr("Violet: handover line; drag to move it"),
-        *((tr("Crosses: register marks"),) if register_marks(models) else ()),
+        *((tr("Crosses: register marks"),) if shown_marks(models) else ()),
     )

@@ -11,6 +11,7 @@ from PySide6.QtGui import QColor, QTransform
 from PySide6.QtWidgets import QWidget
 
 from wallwright.artwork.colour import pale
+from wallwright.document.arrays import Flags
 from wallwright.document.continuation import StrokePlace
 from wallwright.document.document import Document, Pen
 from wallwright.document.errors import BadValue
@@ -26,11 +27,14 @@ from wallwright.window.ink.groups import flagged_runs
 from wallwright.window.model.items import PartItem
 from wallwright.window.model.models import Models
 
-PALE = 0.55
+PALE = 0.45
 """Share of the wall's colour in ink that other hangings draw: visible, and easy to distinguish."""
 CHOSEN_BAND = QColor(31, 111, 180, 130)
 BAND = 7.0
 """Logical pixels of the bands that mark."""
+LINE = 1.0
+"""Logical pixels of a line that is neither part of a fill nor of a picture, at least: ink is crisp with the whole wall in
+view."""
 APART = 500.0
 """mm: marked strokes that are closer together have one letter for all of them."""
 
@@ -215,7 +219,23 @@ class InkDisplay:
         if others is not None:  # the same pens once more, paler
             strokes = replace(strokes, pen=strokes.pen + np.int32(len(pens)) * others)
             colours, widths = colours + [paler(c) for c in colours], 2 * widths
-        self.layer.set_strokes(strokes, colours, widths, groups)
+        # And all of them once more, for lines that are to be seen from afar.
+        count = len(colours)
+        strokes = replace(strokes, pen=strokes.pen + np.int32(count) * self._are_outlines(strokes))
+        least = [0.0] * count + [LINE * self._canvas.devicePixelRatioF()] * count
+        self.layer.set_strokes(strokes, 2 * colours, 2 * widths, groups, least, 2 * list(range(count)))
+
+    def _are_outlines(self, strokes: Strokes) -> Flags:
+        """(k,) strokes that are lines by themselves: neither part of a fill nor of a picture, whose tone they would
+        change."""
+        preview, document = self.models.planning.preview, self.models.planning.preview_document
+        if preview is None or document is None:
+            return ~strokes.is_fill
+        media = {a.id: a.is_picture for a in document.artworks}
+        pictures = np.array([media[p.artwork] for p in document.placements] + [False])
+        owner = np.append(preview.placement_of_source, -1)  # the last one: of no artwork
+        is_outline: Flags = ~strokes.is_fill & ~pictures[owner[strokes.source]]
+        return is_outline
 
 
 def _lies_elsewhere(now: Document, planned: Document) -> bool:

@@ -1,5 +1,5 @@
 """The legend: what the colours of the draw zone mean, and which limits strokes break. It stands in the corner of the wall's
-view where it hides least."""
+view where it hides least; where every corner hides an anchor, in the middle of a side."""
 
 from __future__ import annotations
 
@@ -49,7 +49,7 @@ class Legend:
     def __init__(self) -> None:
         self._picture = QPixmap()
         self._content: _Content | None = None
-        self._corner = 0
+        self._place = 0
         self._chosen_for: tuple[Value, ...] | None = None
 
     def paint(
@@ -62,13 +62,13 @@ class Legend:
         clipped: bool,
         hangings: tuple[str, ...] = (),
         hidden: tuple[Limit, ...] = (),
-        hides: Callable[[QRectF], tuple[float, float]] = lambda box: (0.0, 0.0),
+        hides: Callable[[QRectF], tuple[float, ...]] = lambda box: (0.0,),
         of: tuple[Value, ...] = (),
     ) -> None:
-        """In a corner of an area of the widget. zone_map: that is shown; limits: that marked strokes break; clipped: whether
+        """At the edge of an area of the widget. zone_map: that is shown; limits: that marked strokes break; clipped: whether
         those are cut off; hangings: lines about the hangings; hidden: limits whose marks all lie under others; hides: how
-        much of the artwork and of the draw zone lies under a box; of: as long as it is the same, the corner is too. Nothing
-        is painted where there is nothing to explain."""
+        much lies under a box, what matters most first, and first of all how many anchors; of: as long as it is the same, the
+        place is too. Nothing is painted where there is nothing to explain."""
         if zone_map is None and not limits and not hangings:
             return
         name, low, high = (zone_map.name, zone_map.low, zone_map.high) if zone_map is not None else ("", 0.0, 0.0)
@@ -88,19 +88,32 @@ class Legend:
         if content != self._content:
             self._content, self._picture = content, _picture(painter.font(), palette, content)
             self._chosen_for = None
-        places = corners(area, self._picture.deviceIndependentSize())
+        places = legend_places(area, self._picture.deviceIndependentSize())
         if not alike(of, self._chosen_for):
             self._chosen_for = of
-            self._corner = min(range(len(places)), key=lambda k: hides(places[k]))
-        painter.drawPixmap(places[self._corner].topLeft().toPoint(), self._picture)
+            self._place = min(range(CORNERS), key=lambda k: hides(places[k]))
+            if hides(places[self._place])[0] > 0:
+                self._place = min(range(len(places)), key=lambda k: hides(places[k]))
+        painter.drawPixmap(places[self._place].topLeft().toPoint(), self._picture)
+
+    @property
+    def place(self) -> int:
+        """Where it stands, a number in legend_places."""
+        return self._place
 
 
-def corners(area: QRectF, size: QSizeF) -> list[QRectF]:
+CORNERS = 3
+"""Of legend_places: the first ones."""
+
+
+def legend_places(area: QRectF, size: QSizeF) -> list[QRectF]:
     """Where a legend of a size may stand in an area, the usual place first. In the lower left corner stand the numbers of
     the machine."""
     right, bottom = area.right() - size.width(), area.bottom() - size.height()
-    places = ((right, bottom), (right, area.top()), (area.left(), area.top()))
-    return [QRectF(QPointF(x, y), size) for x, y in places]
+    left, top, middle, half = area.left(), area.top(), (area.left() + right) / 2, (area.top() + bottom) / 2
+    corners = ((right, bottom), (right, top), (left, top))
+    sides = ((right, half), (middle, bottom), (left, half), (middle, top))
+    return [QRectF(QPointF(x, y), size) for x, y in (*corners, *sides)]
 
 
 def _picture(font: QFont, palette: QPalette, content: _Content) -> QPixmap:

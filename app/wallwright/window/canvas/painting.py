@@ -16,6 +16,13 @@ from wallwright.window.canvas.artwork_layer import frame_shown, paint_artworks
 from wallwright.window.canvas.dimensions import Dimension, DimensionSpace, dimensions_of, paint_dimensions
 from wallwright.window.canvas.drag_overlay import paint_interaction, paint_readout
 from wallwright.window.canvas.guide_lines import paint_guide_lines
+from wallwright.window.canvas.hanging_labels import (
+    ANCHOR_REACH,
+    HangingLabels,
+    hanging_points,
+    joining_points,
+    paint_labels,
+)
 from wallwright.window.canvas.hangings_layer import (
     OtherZonesLayer,
     hanging_legend,
@@ -104,7 +111,7 @@ class CanvasPainter:
         self._again = again
         self._other_zones, self._photo = OtherZonesLayer(), PhotoLayer(report)
         self._ground, self._rulers, self._legend = PixmapCache(), Rulers(), Legend()
-        self._unseen = UnseenLayer()
+        self._unseen, self._labels = UnseenLayer(), HangingLabels()
         self._legend_of: tuple[Value, ...] = ()
         """What the legend's corner was chosen for."""
         self._scene = FrameCache()
@@ -119,7 +126,7 @@ class CanvasPainter:
             CanvasLayer(_paint_artworks),
             CanvasLayer(_paint_handover_lines),
             CanvasLayer(_paint_register_marks),
-            CanvasLayer(_paint_anchors),
+            CanvasLayer(self._paint_anchors),
             CanvasLayer(_paint_dimensions),
             CanvasLayer(self._paint_rulers, least=Content.WALL),
         )
@@ -187,6 +194,14 @@ class CanvasPainter:
         if layer.shows_all and not self._unseen.is_empty and not frame.models.planning.unseen:
             self._again()  # the picture under it has served
 
+    def _paint_anchors(self, painter: QPainter, frame: CanvasFrame) -> None:
+        selection, taken = frame.models.selection, _words(painter, frame)
+        labels = self._labels.placed(frame.view, frame.models, painter.font(), taken)
+        is_selected = selection.item == HangingItem(selection.hanging)
+        taken += [label.box for label in labels]
+        wall_layer.paint_anchors(painter, frame.view, frame.document, is_selected, selection.hanging, taken)
+        paint_labels(painter, labels)
+
     def _paint_rulers(self, painter: QPainter, frame: CanvasFrame) -> None:
         width, height = frame.area.width(), frame.area.height()
         origin = frame.models.origin.present
@@ -197,7 +212,9 @@ class CanvasPainter:
         clipped = frame.document.settings.outside == "clip"
         is_dragging = frame.drag is not None  # meanwhile it stays where it is
         self._legend_of = (
-            self._legend_of if is_dragging else (frame.view, frame.area.size(), frame.document, frame.zone)
+            self._legend_of
+            if is_dragging
+            else (frame.view, frame.area.size(), frame.document, frame.zone, frame.models.planning.preview)
         )
         self._legend.paint(
             painter,
@@ -213,13 +230,18 @@ class CanvasPainter:
         )
 
 
-def _hidden_by(box: QRectF, frame: CanvasFrame) -> tuple[float, float]:
-    """Pixels of artwork and mm² of the draw zone that lie under a box of the widget."""
+def _hidden_by(box: QRectF, frame: CanvasFrame) -> tuple[float, ...]:
+    """What lies under a box of the widget: how many anchors and starting points, how many register marks and grips, pixels
+    of artwork and mm² of the draw zone."""
+    around = box.adjusted(-ANCHOR_REACH, -ANCHOR_REACH, ANCHOR_REACH, ANCHOR_REACH)
+    points = hanging_points(frame.view, frame.document), joining_points(frame.view, frame.models)
+    hanging, joining = (sum(map(around.contains, some)) for some in points)
     shown = [p for p in frame.document.placements if p.visible]
     frames = [frame.view.rect_to_screen(*bounding_box([p])) for p in shown]
     artwork = sum(part.width() * part.height() for part in (box & other for other in frames) if not part.isEmpty())
     (left, top), (right, bottom) = frame.view.to_wall(box.topLeft()), frame.view.to_wall(box.bottomRight())
-    return artwork, frame.zone.area_in(left, top, right, bottom) if frame.zone is not None else 0.0
+    zone = frame.zone.area_in(left, top, right, bottom) if frame.zone is not None else 0.0
+    return hanging, joining, artwork, zone
 
 
 def _paint_layers(painter: QPainter, frame: CanvasFrame, layers: tuple[CanvasLayer, ...]) -> None:
@@ -248,16 +270,12 @@ def _paint_register_marks(painter: QPainter, frame: CanvasFrame) -> None:
     paint_register_marks(painter, frame.view, frame.models)
 
 
-def _paint_anchors(painter: QPainter, frame: CanvasFrame) -> None:
-    font = painter.font()
+def _words(painter: QPainter, frame: CanvasFrame) -> list[QRectF]:
+    """Where words stand that are not those of hangings, logical pixels."""
     words = [(one.at, one.text) for one in _dimensions(painter, frame) if one.is_painted]
     words += reading_tags(frame.view, frame.models)
-    taken = [wall_layer.tag_box(at, wall_layer.tag_size(text, font)) for at, text in words]
-    if _is_inviting(frame):
-        taken.append(wall_layer.invitation_box(painter, frame.inner_area))
-    selection = frame.models.selection
-    is_selected = selection.item == HangingItem(selection.hanging)
-    wall_layer.paint_anchors(painter, frame.view, frame.document, is_selected, selection.hanging, taken)
+    taken = [wall_layer.tag_box(at, wall_layer.tag_size(text, painter.font())) for at, text in words]
+    return [*taken, wall_layer.invitation_box(painter, frame.inner_area)] if _is_inviting(frame) else taken
 
 
 def _dimensions(painter: QPainter, frame: CanvasFrame) -> list[Dimension]:

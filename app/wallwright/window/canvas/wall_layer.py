@@ -22,6 +22,8 @@ PAPER = on_wall(OnWall.PAPER)
 """The wall is light in dark mode too: ink is judged against a wall, not against the window."""
 START_ARM, TAG_GAP = 11.0, 3.0
 """Pixels from the middle of the starting point's mark to its ends, and from there to its word."""
+DISTANCE_ABOVE = 16.0
+"""Pixels from the line between the anchors up to the middle of their distance; another hanging's anchor fits between."""
 RULER = 22.0
 """Pixels of the rulers' breadth."""
 
@@ -51,7 +53,7 @@ def paint_anchors(
     current: int = 0,
     taken: Sequence[QRectF] = (),
 ) -> None:
-    """Of all hangings, the others than the current one first and quietly, with their names.
+    """Of all hangings, the others than the current one first and quietly, without their names.
 
     is_selected: whether the current hanging is; taken: where other words stand, which its own leave free.
     """
@@ -68,9 +70,8 @@ def paint_anchors(
     painter.setBrush(ANCHOR)
     for point in (left, right):
         painter.drawEllipse(point, 8 if is_selected else 6.5, 8 if is_selected else 6.5)
-    distance = math.hypot(hanging.right.x - hanging.left.x, hanging.right.y - hanging.left.y)
-    text = f"{distance:.0f} mm" if len(document.hangings) == 1 else f"{hanging.name}: {distance:.0f} mm"
-    tag(painter, (left + right) / 2 - QPointF(0, 12), text)
+    text = distance_text(document, hanging)
+    tag(painter, (left + right) / 2 - QPointF(0, DISTANCE_ABOVE), text)
     start_point = view.to_screen(*hanging.start_point)
     painter.setPen(QPen(ANCHOR, 2.0))
     painter.setBrush(QColor(255, 255, 255, 200))
@@ -79,6 +80,12 @@ def paint_anchors(
         painter.drawLine(start_point - arm, start_point + arm)
     tag(painter, free_place(start_point, tr("start"), painter.font(), taken), tr("start"))
     painter.restore()
+
+
+def distance_text(document: Document, hanging: Hanging) -> str:
+    """How far the anchors are apart, and of which hanging."""
+    distance = math.hypot(hanging.right.x - hanging.left.x, hanging.right.y - hanging.left.y)
+    return f"{distance:.0f} mm" if len(document.hangings) == 1 else f"{hanging.name}: {distance:.0f} mm"
 
 
 def free_place(point: QPointF, text: str, font: QFont, taken: Sequence[QRectF]) -> QPointF:
@@ -108,7 +115,6 @@ def _paint_quietly(painter: QPainter, view: View, hanging: Hanging) -> None:
         painter.drawEllipse(point, 5.0, 5.0)
     painter.drawLine(start_point - QPointF(6, 0), start_point + QPointF(6, 0))
     painter.drawLine(start_point - QPointF(0, 6), start_point + QPointF(0, 6))
-    tag(painter, (left + right) / 2 + QPointF(0, 12), hanging.name)
 
 
 def _at(anchor: Anchor) -> tuple[float, float]:

@@ -106,14 +106,18 @@ class InkLayer(QObject):
         colours: Sequence[QColor],
         widths_mm: Sequence[float],
         groups: npt.NDArray[np.integer] | None = None,
+        least_px: Sequence[float] = (),
+        inks: Sequence[int] = (),
     ) -> None:
         """Shows strokes in place of the earlier ones, which stay on screen until the new ones are painted.
 
-        colours, widths_mm: by pen (Strokes.pen). groups: (k,) int, the group of each stroke, None: all in group 0.
+        colours, widths_mm: by pen (Strokes.pen). groups: (k,) int, the group of each stroke, None: all in group 0. least_px,
+        inks: by pen, see InkStyle; none: lines are as wide as their ink, and all inks differ.
         Groups that are equal to before are not painted again; moves and marks are forgotten. Raises ValueError for a pen
         without colour or width.
         """
-        style = InkStyle(tuple(map(_channels, colours)), tuple(float(w) for w in widths_mm))
+        widths = tuple(float(w) for w in widths_mm)
+        style = InkStyle(tuple(map(_channels, colours)), widths, least_px=tuple(least_px), inks=tuple(inks))
         if len(strokes) and int(strokes.pen.max()) >= min(len(style.colours), len(style.widths)):
             raise ValueError("a colour and a width for every pen of the strokes are needed")
         old, self._shown = self._shown, {}

@@ -7,7 +7,6 @@ then multiplied, as one transparent ink over another on paper.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
 import msgspec
 import numpy as np
@@ -20,6 +19,7 @@ from wallwright.window.ink.cells import Lines, Moments, SegmentGrid
 from wallwright.window.ink.clipping import AnyFloat, clip
 from wallwright.window.ink.cover import average_cover, in_colour
 from wallwright.window.ink.line_drawing import draw_lines
+from wallwright.window.ink.sampling import AXIS_PX, CELL_PX, Sampled, Sampling, samplings
 from wallwright.window.ink.stroke_geometry import StrokeGeometry
 
 ALL = 2**31 - 1
@@ -35,10 +35,6 @@ _SPECK_PX = 1e-3
 _THIN_PX = 2.0
 """Thinner lines of ink, close together, are painted finer than the screen: side by side in one pixel, soft edges leave up to
 40 % of a fill's ink out, for each pretends to cover other parts of the pixel than those before it."""
-_CELL_PX, _CLOSE = 16, 0.35
-"""Lines are close together in squares of so many pixels where they would cover more than such a share."""
-_AXIS_PX = 1.0
-"""Up to this width Qt measures a line's width along an axis, so that a slanting one comes out thinner by the cosine."""
 _SLOPES = 6
 """Classes of slope for which a line's width is corrected."""
 _FAINTEST_PX = 0.3
@@ -55,10 +51,18 @@ class InkStyle(msgspec.Struct, frozen=True):
     in_pixels: bool = False
     textures: tuple[QImage, ...] = ()
     """What the pens paint with instead of their colours, when there are any, by pen; never painted on."""
+    least_px: tuple[float, ...] = ()
+    """Width at which a line alone is seen at least, by pen; none: their ink is shown as wide as it is."""
+    inks: tuple[int, ...] = ()
+    """Pens of the same number here draw the same ink, which covers itself; none: all inks differ."""
+
+    def true_px(self, pen: int, scale: float) -> float:
+        """Width of the ink on screen at scale px/mm."""
+        return max(_FAINTEST_PX, self.widths[pen] * (1.0 if self.in_pixels else scale))
 
     def width_px(self, pen: int, scale: float) -> float:
-        """Width on screen at scale px/mm."""
-        return max(_FAINTEST_PX, self.widths[pen] * (1.0 if self.in_pixels else scale))
+        """Width on screen, at most, at scale px/mm."""
+        return max(self.true_px(pen, scale), self.least_px[pen] if self.least_px else 0.0)
 
     def widest_px(self, scale: float) -> float:
         return max((self.width_px(pen, scale) for pen in range(len(self.widths))), default=0.0)
@@ -69,26 +73,6 @@ class InkStyle(msgspec.Struct, frozen=True):
     def brush(self, pen: int) -> QBrush:
         """Opaque: of the texture, else of the colour."""
         return QBrush(self.textures[pen]) if self.textures else QBrush(QColor(*self.colours[pen][:3]))
-
-
-class Sampling(NamedTuple):
-    """How finely lines are painted."""
-
-    times: int
-    """So many times finer than the tile; then they are averaged."""
-    soft: bool
-    """Whether edges are antialiased."""
-
-
-_PLAIN = Sampling(1, True)
-_HALF = Sampling(2, True)
-"""For widths that can be corrected for their slope only at twice the size."""
-_CLOSE_TOGETHER = Sampling(4, False)
-"""A fill's ink is exact with hard edges (within 0.5 % from 0.45 px) in a fifth of the time that soft ones take. A line alone
-would show steps."""
-
-Sampled = list[tuple[Lines, Sampling]]
-"""Lines (4, n), px, by how they are painted."""
 
 
 class TilePicture(msgspec.Struct, frozen=True):
@@ -155,17 +139,23 @@ def paint(order: PaintOrder) -> TilePicture:
         layers, after = dict(earlier.layers), earlier.until
     for pen, (lines, moment) in found.items():
         # By all lines, so that it stays the same while they are revealed.
-        apart, close = _apart_sampling(order, pen), _close_together(order, pen, lines)
+        ways = samplings(
+            lines,
+            order.style.true_px(pen, order.scale),
+            order.style.width_px(pen, order.scale),
+            order.box.height(),
+            _is_fine(order, pen),
+        )
         due = moment <= order.until
         fresh = due & (moment > after)
         if not fresh.any() or place.isEmpty():
             continue
         layer = layers.get(pen)
-        if layer is not None and (apart.times > 1 or (fresh & close).any()):
+        if layer is not None and any(how.times > 1 and (fresh & which).any() for which, how in ways):
             marked = _marked(lines.compress(fresh, axis=1), order, pen)
-            layers[pen] = _redrawn(layer, _sampled(lines, due, close, apart), marked, order, pen, place)
+            layers[pen] = _redrawn(layer, _sampled(lines, due, ways), marked, order, pen, place)
         else:
-            layers[pen] = _drawn(layer, _sampled(lines, fresh, close, apart), order, pen, place)
+            layers[pen] = _drawn(layer, _sampled(lines, fresh, ways), order, pen, place)
     image, place = _combined(layers, order.style), place.translated(order.box.topLeft())
     return TilePicture(order.scale, order.box, image, place, order.until, moments, layers if revealing else {})
 
@@ -179,7 +169,7 @@ def draw_pen(
     if width <= 1.0 or enlarged > 1:
         pen.setCapStyle(Qt.PenCapStyle.FlatCap)
         lines = _lengthened(lines, _DOT_PX * enlarged, width * np.pi / 4)  # a dot has the area of a disc
-        if width <= _AXIS_PX:
+        if width <= AXIS_PX:
             for alike, corrected in _by_slope(lines, width):
                 pen.setWidthF(corrected)
                 painter.setPen(pen)
@@ -196,7 +186,7 @@ def draw_pen(
 def _lines_in(cells: SegmentGrid, pen: int, order: PaintOrder) -> tuple[Lines, Moments]:
     """Lines (4, m) in px from the box's corner, cut to the box and a margin for the pen, and their moments."""
     box, scale = order.box, order.scale
-    margin = _CELL_PX if _is_fine(order, pen) else order.style.width_px(pen, scale) / 2 + 1
+    margin = CELL_PX if _is_fine(order, pen) else order.style.width_px(pen, scale) / 2 + 1
     low, high = (-margin, -margin), (box.width() + margin, box.height() + margin)
     corner = np.array((box.x(), box.y()))
     lines, moment = cells.near(pen, *((corner + low) / scale), *((corner + high) / scale))
@@ -223,52 +213,24 @@ def _marked(lines: Lines, order: PaintOrder, pen: int) -> QRect:
     return QRect(*low.tolist(), *size.tolist())
 
 
-def _apart_sampling(order: PaintOrder, pen: int) -> Sampling:
-    """For lines of a pen that are apart from each other."""
-    width = order.style.width_px(pen, order.scale)
-    can_be_corrected = not _AXIS_PX * np.sqrt(0.5) < width <= _AXIS_PX
-    return _PLAIN if can_be_corrected or not _is_fine(order, pen) else _HALF
-
-
 def _is_fine(order: PaintOrder, pen: int) -> bool:
     """Whether lines of a pen are painted finer than the screen where it makes a difference."""
     style = order.style
     return style.width_px(pen, order.scale) < _THIN_PX and not (style.in_pixels or style.textures or order.likeness)
 
 
-def _close_together(order: PaintOrder, pen: int, lines: Lines) -> npt.NDArray[np.bool_]:
-    """(n,) of all lines (4, n) of a pen in the box, px: whether half of it lies in squares with much ink."""
-    if not _is_fine(order, pen):
-        return np.zeros(lines.shape[1], dtype=np.bool_)
-    width = order.style.width_px(pen, order.scale)
-    starts, ways = lines[:2].T, (lines[2:] - lines[:2]).T
-    length = np.hypot(*ways.T)
-    count = np.maximum(np.ceil(length / _CELL_PX).astype(np.int64), 1)
-    line = np.repeat(np.arange(len(count)), count)
-    along = (np.arange(len(line)) - np.repeat(np.cumsum(count) - count, count) + 0.5) / count[line]
-    cells = np.floor((starts[line] + ways[line] * along[:, None]) / _CELL_PX).astype(np.int64) + 1
-    cell = cells[:, 0] * (order.box.height() // _CELL_PX + 3) + cells[:, 1]
-    ink = np.bincount(cell, weights=(length / count)[line] * width)
-    is_close = ink[cell] > _CLOSE * _CELL_PX**2
-    result: npt.NDArray[np.bool_] = 2 * np.bincount(line, weights=is_close, minlength=len(count)) > count
-    return result
-
-
-def _sampled(lines: Lines, which: npt.NDArray[np.bool_], close: npt.NDArray[np.bool_], apart: Sampling) -> Sampled:
-    """Some of the lines (4, n), those that are close together first."""
-    return [
-        (lines.compress(which & close, axis=1), _CLOSE_TOGETHER),
-        (lines.compress(which & ~close, axis=1), apart),
-    ]
+def _sampled(lines: Lines, which: npt.NDArray[np.bool_], ways: list[tuple[npt.NDArray[np.bool_], Sampling]]) -> Sampled:
+    """Some of the lines (4, n), in the order of the ways in which they are painted."""
+    return [(lines.compress(which & own, axis=1), how) for own, how in ways]
 
 
 def _by_slope(lines: npt.NDArray[AnyFloat], width: float) -> Iterator[tuple[npt.NDArray[AnyFloat], float]]:
-    """Lines (4, n) of alike slope, and the width along an axis, at most _AXIS_PX, that makes them `width` px wide."""
+    """Lines (4, n) of alike slope, and the width along an axis, at most AXIS_PX, that makes them `width` px wide."""
     way = np.abs(lines[2:] - lines[:2])
     cosine = way.max(axis=0) / np.maximum(np.hypot(*way), 1e-9)
     of = np.minimum(-2 * np.log2(np.maximum(cosine, 1e-9)) * _SLOPES, _SLOPES - 1).astype(np.int64)
     for k in np.unique(of).tolist():
-        yield lines[:, of == k], min(width * 2 ** ((k + 0.5) / (2 * _SLOPES)), _AXIS_PX)
+        yield lines[:, of == k], min(width * 2 ** ((k + 0.5) / (2 * _SLOPES)), AXIS_PX)
 
 
 def _drawn(layer: QImage | None, sampled: Sampled, order: PaintOrder, pen: int, place: QRect) -> QImage:
@@ -300,8 +262,7 @@ def _draw_on(page: QImage, lines: Lines, sampling: Sampling, order: PaintOrder, 
     painter = QPainter(page)
     painter.setRenderHint(QPainter.RenderHint.Antialiasing, sampling.soft)
     painter.setBrushOrigin(-(order.box.topLeft() + place.topLeft()))  # textures go on from tile to tile
-    width = order.style.width_px(pen, order.scale) * sampling.times
-    draw_pen(painter, lines, order.style.brush(pen), width, sampling.times)
+    draw_pen(painter, lines, order.style.brush(pen), sampling.width * sampling.times, sampling.times)
     painter.end()
 
 
@@ -327,11 +288,25 @@ def _redrawn(layer: QImage, sampled: Sampled, marked: QRect, order: PaintOrder, 
 
 def _combined(layers: dict[int, QImage], style: InkStyle) -> QImage | None:
     """The layers' inks over one another; the single layer itself if there is only one, opaque."""
-    opaque = all(style.colours[pen][3] == 255 for pen in layers)
-    if len(layers) <= 1 and opaque:
-        return next(iter(layers.values()), None)
+    inks: dict[int, QImage] = {}
+    opacity: dict[int, float] = {}
+    for pen in sorted(layers):
+        ink = style.inks[pen] if style.inks else pen
+        opacity[ink] = style.colours[pen][3] / 255
+        inks[ink] = _over(inks[ink], layers[pen]) if ink in inks else layers[pen]
+    if len(inks) <= 1 and all(share == 1.0 for share in opacity.values()):
+        return next(iter(inks.values()), None)
     size = next(iter(layers.values())).size()
-    return multiplied(size, ((layers[pen], style.colours[pen][3] / 255) for pen in sorted(layers)))
+    return multiplied(size, ((inks[ink], opacity[ink]) for ink in sorted(inks)))
+
+
+def _over(below: QImage, above: QImage) -> QImage:
+    """Two pictures of the same ink as one."""
+    page = QImage(below)
+    painter = QPainter(page)
+    painter.drawImage(0, 0, above)
+    painter.end()
+    return page
 
 
 def _lengthened(lines: npt.NDArray[AnyFloat], below: float, length: float) -> npt.NDArray[AnyFloat]:

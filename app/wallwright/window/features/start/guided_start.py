@@ -26,6 +26,7 @@ from wallwright.document.language import tr, unbroken_units
 from wallwright.document.origin import height_text
 from wallwright.document.saved_presets import SavedPresets, read_presets
 from wallwright.document.start_answers import StartAnswers, read_answers, write_answers
+from wallwright.jobs.checks import Remedy
 from wallwright.window.features.start.guided_start_pages import (
     AnchorsPage,
     GuidedStartPage,
@@ -39,10 +40,13 @@ from wallwright.window.features.start.guided_start_picture import (
     GuidedStartPicture,
     picture_of_artwork,
 )
+from wallwright.window.panels.check_row import REMEDIES
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.theme import CLOSE, NEAR, WIDE, Kind, as_kind
 
 PAGES = 4
+LONG_WALL = 1 / 3
+"""Of a long wall's width, one hanging draws a smaller share."""
 Page = TypeVar("Page", bound=GuidedStartPage)
 LOOK_AFTER_MS = 150
 """After a number was entered."""
@@ -312,4 +316,8 @@ class GuidedStart(QFrame):
             )
         )
         height = height_text(document, document.hangings[0].left.y)
-        self.message.setText(unbroken_units(f"{self.message.text()} {tr('Anchors: {0}.', height)}"))
+        text = f"{self.message.text()} {tr('Anchors: {0}.', height)}"
+        if right - left < LONG_WALL * document.wall.width:
+            button = tr(REMEDIES[Remedy.COVER_ARTWORK].title)
+            text += " " + tr("Wider artwork is drawn in parts: enlarge it in the project, then choose “{0}”.", button)
+        self.message.setText(unbroken_units(text))
