@@ -45,6 +45,11 @@ def _comments(text: str, longest: int) -> list[str]:
     return [f"({part})" for part in textwrap.wrap(comment(text, len(text) * 12)[1:-1], longest - 2)] or ["()"]
 
 
+def _messages(text: str, longest: int) -> list[str]:
+    """The same as comments whose text the controller shows (NISTIR 6556, 3.3.4)."""
+    return [f"(MSG, {part[1:]}" for part in _comments(text, longest - len("MSG, "))]
+
+
 def number(value: float, decimals: int = 4) -> str:
     """A number with so many decimals at most, never an exponent, never minus zero."""
     text = f"{value:.{decimals}f}"
@@ -169,9 +174,9 @@ class PostProcessor:
         """Lines that make the controller wait for a person, with what it says meanwhile."""
         lines = {
             "comment": self.note(message, needed=True),
-            "message": [comment(f"MSG, {message}", self.code.line_length)],
+            "message": _messages(message, self.code.line_length),
             "none": [],
-        }[self.code.pause_message]
+        }[self.code.shown_at_pauses]
         return [*lines, *own_lines(self.code.pause, {})]
 
     def end(self) -> list[str]:

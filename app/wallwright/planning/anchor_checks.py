@@ -6,14 +6,12 @@ import numpy as np
 
 from wallwright.document.columns import column_max
 from wallwright.document.language import format_number, tr
-from wallwright.document.wall import Anchor, KeepOut
+from wallwright.document.wall import FIXING_RESERVE, Anchor, KeepOut
 from wallwright.jobs.checks import Check, Remedy, Verdict
 from wallwright.planning.assumed_values import assumed_text
 from wallwright.planning.check_context import CheckContext
 from wallwright.statics.cable_robot import GRAVITY
 
-FIXING_RESERVE = 4.0
-"""Rating of a fixing over the pull on it. Common practice, no source; the manufacturer of the fixing may ask for more."""
 ZONE_HALF_WIDTH = 150.0
 """mm to either side of a socket or switch, and below the ceiling, where cables are run. BS 7671:2018, 522.6.202: cables run
 straight up, down or sideways from an accessory, or within 150 mm of the ceiling (from memory). DIN 18015-3 has zones of
