@@ -126,7 +126,7 @@ def test_hangings_that_exist_stay_and_what_comes_is_reported_before(qtbot, windo
     run(window, "cover-artwork")
     assert project.document is before
     assert "those that exist stay where they are" in texts[0] and "<td>Hanging 2" in texts[0]
-    assert "Place all anew puts" in texts[0] and "This is lost: handover lines." in texts[0]
+    assert "Place all anew replaces all hangings by" in texts[0] and "This is lost: handover lines." in texts[0]
     assert texts[0].count("<table") == 2, "positions for each choice"
     assert "mm to the left" in texts[0] and "\N{MINUS SIGN}" not in texts[0] and "0 mm down" not in texts[0]
     answering(monkeypatch, "Add hangings")

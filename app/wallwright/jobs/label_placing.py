@@ -21,6 +21,18 @@ UP_RIGHT = np.array([0.03, -0.05])
 """Steps: of places that are as near, the one above and to the right is taken."""
 
 
+MOST_LETTERS = 24
+"""Of a name on a picture."""
+
+
+def shortened(name: str, letters: int = MOST_LETTERS) -> str:
+    """A name cut in its middle to so many letters, at least 3: what tells it from others is at its beginning or its end."""
+    if len(name) <= letters:
+        return name
+    end = (letters - 1) // 2
+    return f"{name[: letters - 1 - end].rstrip()}\N{HORIZONTAL ELLIPSIS}{name[len(name) - end :].lstrip()}"
+
+
 class LabelPlace(NamedTuple):
     """Where a label stands."""
 

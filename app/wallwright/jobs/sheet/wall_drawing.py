@@ -15,7 +15,7 @@ from wallwright.artwork.colour import pale
 from wallwright.document.language import tr
 from wallwright.document.wall import Wall
 from wallwright.jobs.job import Job
-from wallwright.jobs.label_placing import LabelPlacer
+from wallwright.jobs.label_placing import LabelPlacer, shortened
 from wallwright.jobs.sheet.ink_picture import ink_picture
 from wallwright.statics.pose import span_curve
 from wallwright.strokes.strokes import Strokes
@@ -45,7 +45,7 @@ def paint_wall(painter: QPainter, job: Job, frame: QRectF) -> float:
         painter.drawPolygon(QPolygonF([QPointF(*p) for p in keep_out.outline]))
         box = QPolygonF([QPointF(*p) for p in keep_out.outline]).boundingRect()
         labels.keep_outline_clear(box, 2 * thin)
-        labels.add_box(_keep_out_text(job, keep_out.name, box), box, wall)
+        labels.add_box(_keep_out_text(job, shortened(keep_out.name), box), box, wall)
     painter.setBrush(Qt.BrushStyle.NoBrush)
     _neighbours(painter, job, thin, scale, labels)
     _ink(painter, job, thin, scale)
@@ -91,7 +91,8 @@ def _neighbours(painter: QPainter, job: Job, thin: float, scale: float, labels: 
 
 def _numbered(number: int, name: str) -> str:
     """A hanging's name with its number, unless the name has it."""
-    return name if str(number + 1) in name.split() else f"{number + 1}: {name}"
+    short = shortened(name)
+    return short if str(number + 1) in name.split() else f"{number + 1}: {short}"
 
 
 def _register_marks(painter: QPainter, job: Job, thin: float, labels: WallLabels) -> None:

@@ -11,7 +11,7 @@ from PySide6.QtGui import QFont, QPainter, QPen
 
 from wallwright.document.document import Document
 from wallwright.document.register import RegisterMark
-from wallwright.jobs.label_placing import LabelPlacer
+from wallwright.jobs.label_placing import LabelPlacer, shortened
 from wallwright.window.canvas.hangings_layer import GRIP, cross_reach, grip, handover_lines, shown_marks
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import (
@@ -147,7 +147,7 @@ class _Placing:
 
     def _name(self, number: int) -> HangingLabel:
         """The name of a hanging that is not the current one."""
-        text = self._document.hangings[number].name
+        text = shortened(self._document.hangings[number].name)
         return self._placed(text, self._between_anchors(number) + QPointF(0, NAME_BELOW), is_beside=False)[0]
 
     def _names(self, marks: list[RegisterMark]) -> list[HangingLabel]:

@@ -13,6 +13,9 @@ from wallwright.window.canvas.wall_layer import tag
 from wallwright.window.model.items import KeepOutItem
 from wallwright.window.widgets.theme import OnWall, on_wall
 
+LEAST_NAME = 80.0
+"""Logical pixels for the name of a keep-out that is narrower."""
+
 
 def paint_keep_outs(painter: QPainter, view: View, document: Document, selected: KeepOutItem | None) -> None:
     """selected: has handles."""
@@ -27,10 +30,13 @@ def paint_keep_outs(painter: QPainter, view: View, document: Document, selected:
         painter.setBrush(QBrush(QColor(120, 116, 108, 120), Qt.BrushStyle.BDiagPattern))
         painter.drawPolygon(shape)
         box = shape.boundingRect()
-        if QFontMetricsF(painter.font()).horizontalAdvance(keep_out.name) + 4 < box.width():
+        metrics = QFontMetricsF(painter.font())
+        if metrics.horizontalAdvance(keep_out.name) + 4 < box.width():
             tag(painter, box.center(), keep_out.name)
-        else:  # beside it
-            tag(painter, QPointF(box.center().x(), box.bottom() + 12), keep_out.name)
+        else:  # beside it; the page of a keep-out has its whole name
+            room = max(LEAST_NAME, box.width())
+            name = metrics.elidedText(keep_out.name, Qt.TextElideMode.ElideMiddle, room)
+            tag(painter, QPointF(box.center().x(), box.bottom() + 12), name)
         if chosen:
             _paint_handles(painter, view, keep_out)
     painter.restore()

@@ -12,6 +12,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QImage, QPainter, QPalet
 from wallwright.document.document import Document
 from wallwright.document.language import N_, tr
 from wallwright.document.wall import Anchor, Hanging
+from wallwright.jobs.label_placing import shortened
 from wallwright.window.canvas.view import View
 from wallwright.window.widgets.theme import OnWall, on_wall
 
@@ -85,7 +86,7 @@ def paint_anchors(
 def distance_text(document: Document, hanging: Hanging) -> str:
     """How far the anchors are apart, and of which hanging."""
     distance = math.hypot(hanging.right.x - hanging.left.x, hanging.right.y - hanging.left.y)
-    return f"{distance:.0f} mm" if len(document.hangings) == 1 else f"{hanging.name}: {distance:.0f} mm"
+    return f"{distance:.0f} mm" if len(document.hangings) == 1 else f"{shortened(hanging.name)}: {distance:.0f} mm"
 
 
 def free_place(point: QPointF, text: str, font: QFont, taken: Sequence[QRectF]) -> QPointF:

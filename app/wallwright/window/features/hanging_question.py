@@ -90,10 +90,10 @@ def _about_replacing(before: Document, after: Document) -> str:
         if any(holds(hanging) for hanging in before.hangings)
     ]
     x, y = (one - other for one, other in zip(_on_wall(after), _on_wall(before), strict=True))
-    text = tr(
-        "Place all anew puts {0} hangings in the place of the {1} that exist. The first left anchor moves: {2}.",
+    text = plural(
+        "Place all anew replaces all hangings by {0} new one. The first left anchor moves: {1}.",
+        "Place all anew replaces all hangings by {0} new ones. The first left anchor moves: {1}.",
         len(after.hangings),
-        len(before.hangings),
         _move_text(x, y),
     )
     if lost:

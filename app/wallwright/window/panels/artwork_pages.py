@@ -29,6 +29,7 @@ from wallwright.window.panels.part_form import PartForm, held_parts
 from wallwright.window.panels.picture_form import PictureForm
 from wallwright.window.panels.position_fields import add_coordinate, add_origin_choice, add_position
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.whole_text import counted
 
 
 def build_placement_page(forms: Forms, item: PlacementItem) -> None:
@@ -126,10 +127,10 @@ def _add_report(forms: Forms, placement: str, report: PlacementReport | None, ch
     document = forms.models.project.document
     in_lines = document.draws_lines(document.placement(placement))
     if report is not None and report.colours and not in_lines:
-        forms.add_title(tr("Colours and pens"))
+        forms.add_title(counted(tr("Colours and pens"), len(report.colours)))
         forms.column.addWidget(PaletteTable(forms.models, placement, report.colours, chosen))
     if report is not None and report.findings:
-        forms.add_title(tr("Reading"))
+        forms.add_title(counted(tr("Reading"), len(report.findings)))
         listed = FindingsList(report.findings)
         listed.asked.connect(lambda finding: _show_finding(forms, placement, report, finding))
         forms.column.addWidget(listed)

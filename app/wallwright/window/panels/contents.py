@@ -23,9 +23,10 @@ from wallwright.window.model.items import (
 )
 from wallwright.window.model.models import Models
 from wallwright.window.widgets.choices import swatch
+from wallwright.window.widgets.whole_text import CUT, counted, keep_whole_in_tips
 
 Indicator = QTreeWidget.DropIndicatorPosition
-KEY = Qt.ItemDataRole.UserRole
+KEY, TITLE = Qt.ItemDataRole.UserRole, Qt.ItemDataRole.UserRole + 1
 MOST_GROUPS = 100
 """Listed of one artwork: more are not found by reading."""
 
@@ -46,6 +47,7 @@ class Contents(QTreeWidget):
         super().__init__(parent)
         self.models = models
         self.setHeaderHidden(True)
+        keep_whole_in_tips(self)
         self.setAccessibleName(tr("Contents"))
         self.setWhatsThis(tr("Everything in this project. Select an item to see and change its properties."))
         self.setFrameShape(QTreeWidget.Shape.NoFrame)
@@ -135,12 +137,18 @@ class Contents(QTreeWidget):
         self._shown = rows
         self._filling = True
         opened = {i.data(0, KEY) for i in self._items() if i.childCount() and i.isExpanded()}
-        folded = {i.text(0) for i in self._items() if i.childCount() and not i.isExpanded()}
+        folded = {i.data(0, TITLE) for i in self._items() if i.childCount() and not i.isExpanded()}
         self.clear()
         parents: list[QTreeWidgetItem] = []
-        for key, text, colour, depth in rows:
-            item = QTreeWidgetItem([text])
+        for number, (key, text, colour, depth) in enumerate(rows):
+            count = _count_below(rows, number) if key is None else 0
+            item = QTreeWidgetItem([counted(text, count)])
             item.setData(0, KEY, key)
+            item.setData(0, TITLE, text)
+            if isinstance(key, PartItem) and key.colour:
+                item.setData(
+                    0, CUT, Qt.TextElideMode.ElideRight
+                )  # the pen's name begins with what tells it from others
             if colour:
                 item.setIcon(0, swatch(colour))
             item.setFlags(_flags(key, text))
@@ -155,7 +163,7 @@ class Contents(QTreeWidget):
             # Parts are made when they are first needed; what a person opened stays open.
             if isinstance(item.data(0, KEY), PlacementItem | PartItem):
                 item.setExpanded(item.data(0, KEY) in opened)
-            elif item.text(0) in folded:
+            elif item.data(0, TITLE) in folded:
                 item.setExpanded(False)
         self._filling = False
         self._mark()
@@ -220,6 +228,16 @@ class Contents(QTreeWidget):
 
     def _items(self) -> list[QTreeWidgetItem]:
         return self.findItems("*", Qt.MatchFlag.MatchWildcard | Qt.MatchFlag.MatchRecursive)
+
+
+def _count_below(rows: list[Row], heading: int) -> int:
+    """How many rows stand one step below a heading, which has this number."""
+    depth, count = rows[heading][3], 0
+    for row in rows[heading + 1 :]:
+        if row[3] <= depth:
+            break
+        count += row[3] == depth + 1
+    return count
 
 
 def _flags(key: Item | None, text: str) -> Qt.ItemFlag:

@@ -39,6 +39,7 @@ class FindingsList(QListWidget):
             item = QListWidgetItem(
                 QIcon(state_pixmap(ICONS[finding.severity], self.palette())), f"{finding.element}: {finding.text}", self
             )
+            item.setToolTip(f"{item.text()}\n\n{help}")
             item.setData(Qt.ItemDataRole.UserRole, finding)
         rows = min(len(findings), LINES)
         self.setFixedHeight(int((2.6 * rows + 0.8) * self.fontMetrics().lineSpacing()))

@@ -20,6 +20,7 @@ from wallwright import __version__
 from wallwright.document.components import components, shipped_pictures
 from wallwright.document.language import tr
 from wallwright.window.widgets.screen_size import resize_within_screen
+from wallwright.window.widgets.whole_text import keep_whole_in_tips
 
 
 class AboutDialog(QDialog):
@@ -39,6 +40,8 @@ class AboutDialog(QDialog):
         head.setWordWrap(True)
         self.components = [*components(), *shipped_pictures()]
         self.list = QListWidget()
+        keep_whole_in_tips(self.list)
+        self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setAccessibleName(tr("Components"))
         self.list.setWhatsThis(tr("What the program is made of. Select one to read its licence."))
         for one in self.components:

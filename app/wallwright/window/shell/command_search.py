@@ -25,6 +25,7 @@ from wallwright.window.shell.action_ids import ActionId
 from wallwright.window.shell.field_search import FieldEntry, fields_of
 from wallwright.window.shell.window_parts import WindowParts
 from wallwright.window.widgets.screen_size import resize_within_screen
+from wallwright.window.widgets.whole_text import keep_whole_in_tips
 
 NUMBER = Qt.ItemDataRole.UserRole
 LIST_KEYS = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
@@ -104,6 +105,7 @@ class CommandSearch(QDialog):
         self.list = QTreeWidget()
         self.list.setHeaderLabels([tr("Command or setting"), tr("Keys")])
         self.list.setRootIsDecorated(False)
+        keep_whole_in_tips(self.list)  # the menu is named last
         self.list.setUniformRowHeights(True)
         self.list.setAccessibleName(tr("Matching commands and settings"))
         self.list.setWhatsThis(tr("Commands that are not available now are grey."))

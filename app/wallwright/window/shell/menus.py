@@ -9,6 +9,7 @@ from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QAbstractButton, QComboBox, QLabel, QMainWindow, QMenu, QSizePolicy, QToolBar, QWidget
 
 from wallwright.document.language import LANGUAGES, tr
+from wallwright.jobs.label_placing import shortened
 from wallwright.statics.zone_layer_titles import LAYER_TITLES
 from wallwright.window.canvas.canvas import Canvas
 from wallwright.window.canvas.zone_layer import OUTLINE
@@ -108,11 +109,16 @@ def tip_of(action: QAction) -> str:
     return f"{action.statusTip()} {keys}".strip()
 
 
+MOST_LETTERS = 48
+"""Of a project's name in a menu; its tip has the whole path."""
+
+
 def _recent_menu(parts: WindowParts, menu: QMenu) -> None:
     def fill() -> None:
         menu.clear()
         for path in recent():
-            menu.addAction(path.name, partial(parts.files.open_recent, path)).setToolTip(str(path))
+            name = shortened(path.name, MOST_LETTERS).replace("&", "&&")
+            menu.addAction(name, partial(parts.files.open_recent, path)).setToolTip(str(path))
         if menu.isEmpty():
             menu.addAction(tr("None yet")).setEnabled(False)
 

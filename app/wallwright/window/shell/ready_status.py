@@ -27,7 +27,7 @@ class ReadyStatus(StateButton):
 
     def __init__(self, models: Models, parent: QWidget | None = None) -> None:
         super().__init__(State.BUSY, parent)
-        self._models, self._done = models, 0.0
+        self._models, self._done, self._room = models, 0.0, 0
         self.is_bold = True
         explain(self, tr("Whether the job can be exported. Click to see the checks."), tr("State of the job"))
         models.planning.progress_changed.connect(self._show_progress)
@@ -42,11 +42,17 @@ class ReadyStatus(StateButton):
 
     def sizeHint(self) -> QSize:
         hint = super().sizeHint()
-        return QSize(min(hint.width(), self.most_width()), hint.height())
+        return QSize(min(hint.width(), max(self.most_width(), self._room)), hint.height())
 
     def most_width(self) -> int:
         """Pixels that it asks for with its longest text."""
         return LONGEST * self.fontMetrics().averageCharWidth()
+
+    def give_room(self, width: int) -> None:
+        """Pixels that it may take, more than it asks for with its longest text: of a long name more can be read."""
+        if width != self._room:
+            self._room = width
+            self.updateGeometry()
 
     def _show_progress(self, stage: str, done: float) -> None:
         # A stage that ends is not yet the end of planning.

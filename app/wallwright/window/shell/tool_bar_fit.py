@@ -21,6 +21,10 @@ class Fullness(IntEnum):
     ICONS = 3
 
 
+BESIDE = 24
+"""Pixels that the bar of the status has beside it."""
+
+
 class ToolBarFit(QObject):
     """Follows the width of a window. Below ICONS the tool bar's own button holds what has no room."""
 
@@ -56,6 +60,7 @@ class ToolBarFit(QObject):
             self._measure()
         room = self._window.width() - self._status.most_width()
         self._show(next((f for f in Fullness if self._widths[f] <= room), Fullness.ICONS))
+        self._status.give_room(self._window.width() - self._widths[self.fullness] - BESIDE)
 
     def _measure(self) -> None:
         present = self.fullness

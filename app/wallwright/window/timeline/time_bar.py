@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
-from PySide6.QtWidgets import QSizePolicy, QSlider, QWidget
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QHelpEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtWidgets import QSizePolicy, QSlider, QToolTip, QWidget
 
 from wallwright.document.document import Pen
 from wallwright.document.language import duration, tr
@@ -18,6 +18,8 @@ TICKS = (10, 20, 30, 60, 120, 300, 600, 1200, 1800, 3600, 7200, 4 * 3600, 12 * 3
 LEAST_GAP = 70.0
 """Pixels between two marks."""
 MARGIN = 7.0
+LEAST_LETTERS = 7
+"""Of a pen's name that its block has room for at least."""
 
 
 TOO_LIKE = 40
@@ -85,6 +87,20 @@ class TimeBar(QSlider):
     def _time(self, x: float) -> float:
         return self._player.length * (x - MARGIN) / max(self.width() - 2 * MARGIN, 1)
 
+    def tip_at(self, x: float) -> str:
+        """The pen that draws at a place, logical pixels, and for how long: not every block has room for its name."""
+        time = self._time(x)
+        for (begin, end), pen in zip(self._blocks.tolist(), self._pens, strict=True):
+            if begin <= time < end:
+                return f"{pen.name}: {duration(end - begin)}\n{self.toolTip()}"
+        return self.toolTip()
+
+    def event(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent):
+            QToolTip.showText(event.globalPos(), self.tip_at(event.pos().x()), self)
+            return True
+        return super().event(event)
+
     def mousePressEvent(self, event: QMouseEvent) -> None:
         if event.button() == Qt.MouseButton.LeftButton and self._player.length:
             self._player.pause()
@@ -134,9 +150,11 @@ class TimeBar(QSlider):
         painter.setPen(QPen(self.palette().window().color(), 2))
         painter.drawLine(box.topLeft(), box.bottomLeft())
         # The name too: colours alone do not tell red from green to everybody.
-        if self.fontMetrics().horizontalAdvance(pen.name) + 8 < box.width():
+        metrics = self.fontMetrics()
+        if min(metrics.horizontalAdvance(pen.name), LEAST_LETTERS * metrics.averageCharWidth()) + 8 < box.width():
+            name = metrics.elidedText(pen.name, Qt.TextElideMode.ElideRight, int(box.width()) - 8)
             painter.setPen(QColor("#ffffff") if colour.lightness() < 140 else QColor("#000000"))
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, pen.name)
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, name)
 
     def _paint_scale(self, painter: QPainter, bar: QRectF) -> None:
         per_second = bar.width() / self._player.length

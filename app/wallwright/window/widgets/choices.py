@@ -10,6 +10,7 @@ from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap
 from PySide6.QtWidgets import QComboBox, QStyle, QStyleOptionComboBox, QWidget
 
 from wallwright.window.widgets.theme import CLOSE
+from wallwright.window.widgets.whole_text import show_whole_choice
 
 RIM = QColor("#808080")
 FIXED_TITLES = "fixed titles"
@@ -24,6 +25,14 @@ class _LeavesWheelAlone(QObject):
             event.ignore()
             return True
         return False
+
+
+class _NarrowChoice(_LeavesWheelAlone):
+    """And shows whole what a narrow field cuts."""
+
+    def eventFilter(self, field: QObject, event: QEvent) -> bool:
+        is_done = isinstance(field, QComboBox) and show_whole_choice(field, event)
+        return is_done or super().eventFilter(field, event)
 
 
 Field = TypeVar("Field", bound=QWidget)
@@ -67,7 +76,8 @@ def narrow(box: QComboBox, letters: int = 8) -> QComboBox:
     """A list that does not ask for the width of its longest entry, but for so many letters."""
     box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
     box.setMinimumContentsLength(letters)
-    calm(box)
+    box.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+    box.installEventFilter(_NarrowChoice(box))
     return box
 
 

@@ -13,7 +13,6 @@ from PySide6.QtWidgets import (
     QHeaderView,
     QLabel,
     QPushButton,
-    QStyledItemDelegate,
     QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
@@ -35,6 +34,7 @@ from wallwright.window.model.caution_memory import is_dismissed
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.theme import StyledLabel, TextSize
+from wallwright.window.widgets.whole_text import WholeTextDelegate
 
 WHAT, ABOUT, READING, SURE = range(4)
 KINDS = ("distance", "across", "down")
@@ -43,7 +43,7 @@ DOUBTFUL = 100.0
 which trusts neither survey nor machine, says about ± 40 mm."""
 
 
-class ReadingDelegate(QStyledItemDelegate):
+class ReadingDelegate(WholeTextDelegate):
     """Return ends a reading at once. The usual delegate does it when all keys that wait are read: what was typed ahead while
     the computer was busy would go into the reading before."""
 

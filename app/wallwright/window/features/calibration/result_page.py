@@ -32,6 +32,7 @@ from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import ANCHOR, PAPER
 from wallwright.window.features.calibration.state import CalibrationState
 from wallwright.window.model.background_work import BackgroundWork
+from wallwright.window.widgets.whole_text import keep_whole_in_tips
 
 STEPS = 6
 """Colours of a map."""
@@ -160,6 +161,7 @@ class ResultPage(QWizardPage):
             )
         )
         self.table = QTableWidget(0, 4)
+        keep_whole_in_tips(self.table, Qt.TextElideMode.ElideRight)
         self.table.setHorizontalHeaderLabels([tr("Value"), tr("Before"), tr("After"), tr("Uncertainty")])
         self.table.verticalHeader().hide()
         self.table.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)

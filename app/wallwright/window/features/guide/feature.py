@@ -28,6 +28,7 @@ from PySide6.QtWidgets import (
 from wallwright.document.guide import LINK, chapters, picture, search
 from wallwright.document.language import tr
 from wallwright.window.widgets.screen_size import resize_within_screen
+from wallwright.window.widgets.whole_text import keep_whole_in_tips
 
 ID = Qt.ItemDataRole.UserRole
 WIDEST = 680
@@ -105,6 +106,7 @@ class GuideWindow(QDialog):
         self.words.setWhatsThis(tr("Shows the pages that have all of these words."))
         self.list = QListWidget()
         self.list.setWordWrap(True)
+        keep_whole_in_tips(self.list)
         self.list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.list.setAccessibleName(tr("Pages"))
         self.list.setWhatsThis(tr("The pages of the guide. The number says how often the words are found."))

@@ -22,6 +22,7 @@ from wallwright.document.saved_presets import SavedPresets
 from wallwright.window.features.guide.feature import add_help_button
 from wallwright.window.widgets.choices import swatch
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.whole_text import keep_whole_in_tips
 
 PEN = Qt.ItemDataRole.UserRole
 
@@ -41,6 +42,8 @@ class SavedPensDialog(QDialog):
         )
         note.setWordWrap(True)
         self._list = QListWidget()
+        keep_whole_in_tips(self._list)
+        self._list.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._list.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         explain(self._list, tr("The saved pens."), tr("Saved pens"))
         for pen in saved.pens:

@@ -109,6 +109,7 @@ class StartPage(QScrollArea):
             self.back_button.fontMetrics().elidedText(words, Qt.TextElideMode.ElideMiddle, BACK_WIDTH)
         )
         self.back_button.setAccessibleName(words)
+        self.back_button.setToolTip(words)
 
     def _command(self, title: str, text: str, signal: SignalInstance, picture: str) -> CommandButton:
         button = CommandButton(title, text)
