@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+import wallwright
 from wallwright.document.language import (
     LANGUAGES,
     Language,
@@ -160,3 +161,14 @@ def test_a_new_project_has_names_in_the_persons_language():
 )
 def test_what_rounds_to_zero_has_no_sign(value, form, text):
     assert format_number(value, form) == text
+
+
+def test_quotation_marks_are_those_of_the_language():
+    """What is put together outside of a translated text keeps English marks in every language."""
+    own = []
+    for path in sorted(Path(wallwright.__file__).parent.rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if isinstance(node, ast.JoinedStr):
+                texts = [part.value for part in node.values if isinstance(part, ast.Constant)]
+                own += [f"{path.name}:{node.lineno}" for text in texts if "“" in str(text) and "[" not in str(text)]
+    assert own == []

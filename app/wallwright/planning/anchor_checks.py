@@ -47,7 +47,7 @@ def cables(context: CheckContext) -> list[Check]:
     for side, title, _, anchor in _sides(context, np.zeros(2)):
         lines = [k for k in wall.keep_outs if k.kind != "obstacle" and _is_in_line(anchor, k)]
         if lines:
-            names = ", ".join(f"“{k.name}”" for k in lines)
+            names = ", ".join(tr("“{0}”", k.name) for k in lines)
             text = tr(
                 "It is straight above, below or beside {0}, where cables and pipes often run. Check with a detector "
                 "before you drill, or move the anchor.",
