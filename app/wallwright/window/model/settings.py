@@ -1,9 +1,10 @@
-"""Choices of the person that belong to no project: the projects used last, the language, the unit of the rulers."""
+"""Choices of the person that belong to no project: projects used last, language, colours, unit of the rulers."""
 
 from __future__ import annotations
 
 import os
 from pathlib import Path
+from typing import Literal
 
 from PySide6.QtCore import QSettings
 
@@ -54,6 +55,20 @@ def chosen_origin() -> OriginKind:
 
 def choose_origin(kind: OriginKind) -> None:
     settings().setValue(ORIGIN, kind)
+
+
+ColourScheme = Literal["system", "light", "dark"]
+COLOURS = "colours"
+
+
+def chosen_colours() -> ColourScheme:
+    """Whether windows are light or dark."""
+    value = settings().value(COLOURS, "system")
+    return "light" if value == "light" else "dark" if value == "dark" else "system"
+
+
+def choose_colours(scheme: ColourScheme) -> None:
+    settings().setValue(COLOURS, scheme)
 
 
 def chosen_language() -> str:
