@@ -9,7 +9,7 @@ from wallwright.document.document import Document
 from wallwright.document.placing import placement_corners
 from wallwright.window.widgets.theme import OnWall, on_wall
 
-WIDTH, HEIGHT = 300, 110
+WIDTH, HEIGHT = 300, 84
 """Pixels at most."""
 FINER = 2
 """Pixels of the picture for one of the screen: it stays sharp on fine screens."""
