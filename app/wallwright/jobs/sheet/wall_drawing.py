@@ -287,7 +287,8 @@ class WallLabels:
         placer = deepcopy(self._placer)
         for text, at, arm, is_beside in sorted(self._wanted, key=lambda label: label.arm is None):
             size = self._size(text)
-            place = placer.place(at.x(), at.y(), size.width(), size.height(), is_beside)
+            around = AROUND * size.height()
+            place = placer.place(at.x(), at.y(), size.width() + around, size.height() + around, is_beside)
             box = QRectF(QPointF(), size)
             box.moveCenter(QPointF(place.x, place.y))
             is_far = arm is not None and place.gap > FAR * max(arm, size.height())
@@ -317,6 +318,10 @@ class _Wanted(NamedTuple):
 
 FAR = 1.6
 """Times a mark's arm, or a label's height where that is more: from there on a line leads from label to mark."""
+
+
+AROUND = 0.3
+"""Of a label's height, that is left free around it."""
 
 
 def _nearest(box: QRectF, point: QPointF) -> QPointF:
