@@ -169,6 +169,8 @@ def test_labels_on_the_wall_cover_neither_each_other_nor_marks(qapp):
     assert abs(box.center().x() - 1000) < 100 and abs(box.center().y() - 500) < 100
     boxes = [QRectF(990, 490, 20, 20), *(box for _, box, _ in placed)]
     assert not [1 for one, other in itertools.combinations(boxes, 2) if one.intersects(other)]
+    grown = [box.adjusted(-2.0, -2.0, 2.0, 2.0) for box in boxes[1:]]
+    assert not [1 for one, other in itertools.combinations(grown, 2) if one.intersects(other)], "nor do they touch"
     assert all(abs(box.center().x() - 1000) < 1500 and abs(box.center().y() - 500) < 400 for box in boxes)
 
 

@@ -298,10 +298,12 @@ class WallLabels:
         placer = deepcopy(self._placer)
         for text, points, arm, is_beside, owner in sorted(self._wanted, key=lambda label: label.arm is None):
             size = self._size(text)
-            places = [placer.find(at.x(), at.y(), size.width(), size.height(), is_beside) for at in points]
+            around = AROUND * self._size("0").height()
+            wide, high = size.width() + around, size.height() + around
+            places = [placer.find(at.x(), at.y(), wide, high, is_beside) for at in points]
             best = min(range(len(places)), key=lambda k: (round(places[k].covered, 6), round(places[k].gap, 6)))
             place, leader = places[best], None
-            placer.take(place, size.width(), size.height())
+            placer.take(place, wide, high)
             box = QRectF(QPointF(), size)
             box.moveCenter(QPointF(place.x, place.y))
             if arm is not None and place.gap > FAR * max(arm, size.height()):
@@ -347,6 +349,10 @@ ALONG = (0.5, 0.35, 0.65, 0.2, 0.8)
 
 FAR = 1.6
 """Times a mark's arm, or a label's height where that is more: from there on a line leads from label to mark."""
+
+
+AROUND = 0.3
+"""Of the height of a line of text, that is left free around a label."""
 
 
 def _nearest(box: QRectF, point: QPointF) -> QPointF:
