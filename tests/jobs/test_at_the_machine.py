@@ -116,6 +116,58 @@ def test_the_sheet_says_how_this_controller_is_run(controller, has, has_not):
     assert len(lines) == 3 and file_for(controller) in lines[0]
 
 
+@pytest.mark.parametrize(
+    ("code", "before", "says"),
+    [
+        (
+            CodeSettings(),
+            "(MSG, Pen 1: Black #202020. Put it in, then continue)",
+            "the line above M0 that begins with (MSG",
+        ),
+        (
+            CodeSettings(pause_message="comment"),
+            "(Pen 1: Black #202020. Put it in, then continue)",
+            "in the line above M0",
+        ),
+        (CodeSettings(pause_message="none"), "G4 P", "the file has no messages"),
+        (CodeSettings(comments="none"), "G4 P", "the file has no messages"),
+    ],
+)
+def test_a_pause_says_what_it_is_for_and_the_sheet_where_that_is_read(code, before, says):
+    """NISTIR 6556, 3.3.4: a comment that begins with "MSG," is a message to the person."""
+    job = job_for(Controller(code=code))
+    lines = written(job)
+    assert lines[lines.index("M0") - 1].startswith(before)
+    text = sections.steps(job, ["belts.ngc"])
+    assert says in text and "The pauses for pens come as the hanging sheet lists them" in text
+
+
+def test_a_long_message_is_shown_whole_on_short_lines():
+    pen = Pen("black", "A marker with a very long name that somebody wrote down in full", "#202020", 1.0)
+    lines = written(job_for(Controller(code=CodeSettings(line_length=80)), pens=(pen,)))
+    shown = [line for line in lines if line.startswith("(MSG,")]
+    assert len(shown) > 1 and all(len(line) <= 80 and line.endswith(")") for line in shown)
+    words = " ".join(line[len("(MSG, ") : -1] for line in shown)
+    assert words == f"Pen 1: {pen.name} #202020. Put it in, then continue"
+
+
+@pytest.mark.parametrize(
+    "controller",
+    [
+        Controller(),
+        Controller(takes="drawing"),
+        Controller(pacing="timed"),
+        Controller(code=CodeSettings(start="stop")),
+    ],
+    ids=lambda controller: f"{controller.takes} {controller.pacing} {controller.code.start}",
+)
+def test_the_last_step_takes_the_body_down_before_the_power_goes_off(controller):
+    text = sections.steps(job_for(controller), [file_for(controller)])
+    last = re.findall(r"<li>(.*?)</li>", text.partition("</ol>")[0])[-1]
+    order = ("leave the power on", "pen is up", "unhook the belts", "switch off the power")
+    assert [last.index(words) for words in order] == sorted(last.index(words) for words in order)
+
+
 def test_the_sheet_says_where_pens_are_changed_and_how_long_ink_dries():
     pens = (Pen("yellow", "Yellow", "#f0d020", 1.0, price=2.0, ink=10.0),)
     job = job_for(Controller(), pens=pens)

@@ -105,10 +105,10 @@ def test_only_pens_that_are_left_and_one_more_stop_to_look(job, tmp_path):
     rest_of_job(job, Continuation(StrokePlace(second)), tmp_path)
     text = (tmp_path / f"belts-from-stroke-{second + 1}.ngc").read_text()
     assert "Pen 2" in text and "Pen 1" not in text
-    assert read_program(text).stops == 2 and "(Look:" in text
+    assert read_program(text).stops == 2 and "(MSG, Look:" in text
     assert read_program((folder / "belts.ngc").read_text()).stops == 2
     # It stops before anything is drawn, over the place.
-    before = text[: text.index("(Look:")]
+    before = text[: text.index("(MSG, Look:")]
     moves = read_program(before + "M2\n").moves
     assert not any(m[3] for m in moves)
     np.testing.assert_allclose(
@@ -378,7 +378,7 @@ def test_a_machine_hung_again_by_hand_is_put_right_by_the_look(job, tmp_path):
     rest_of_job(job, Continuation(StrokePlace(5)), tmp_path)
     text = (tmp_path / "belts-from-stroke-6.ngc").read_text()
     assert off_the_drawing(strokes, drawn_by(document, judge, text, error)).max() > 1
-    moves = read_program(text[: text.index("(Look:")] + "M2\n").moves
+    moves = read_program(text[: text.index("(MSG, Look:")] + "M2\n").moves
     at = np.array(moves[-1][:2]) + error
     pose = forward_kinematics(rig, at[None])
     seen = judge.settle(at, pose.pen[0] + [0.0, 4.0], float(pose.tilt[0]))[0]

@@ -273,9 +273,9 @@ def test_the_wound_in_start_lets_out_before_it_draws(case):
     lines = files[0][1].decode().splitlines()
     preset = lines.index("G92 X5 Y3.75")  # 200 and 150 mm of belt
     post = PostProcessor(program.machine)
-    assert lines[preset - 2 : preset] == ["(Wind both belts in to their stops, then continue)", "M60"]
+    assert lines[preset - 2 : preset] == ["(MSG, Wind both belts in to their stops, then continue)", "M60"]
     assert lines[preset + 1].startswith(f"G1 {post.position(program.path.values[0])} F")
-    assert lines[preset + 2 : preset + 4] == ["(Hang the body between the anchors now, then continue)", "M60"]
+    assert lines[preset + 2 : preset + 4] == ["(MSG, Hang the body between the anchors now, then continue)", "M60"]
     # A later file goes on from where the machine is.
     later = files[1][1].decode()
     assert "stops" not in later and f"G92 {post.position(program.path.values[0])}" in later

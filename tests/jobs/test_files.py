@@ -130,7 +130,7 @@ def test_the_sheet_says_what_the_person_needs(demo):
         "Ladder",
         "can fall",
         "Cables and pipes",
-        "rated for ________ N",
+        "rated for: ________ N",
         "hidden spot",
         "The left belt runs",
     ):

@@ -3,6 +3,7 @@
 import io
 import itertools
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -16,8 +17,11 @@ from tests.support.jobs import SQUARE, document_of, planned_job
 from wallwright.document.calibration import reading_titles
 from wallwright.document.edits import set_field
 from wallwright.document.edits_keep_outs import add_keep_out, rectangle
+from wallwright.document.language import Language, set_language, tr
+from wallwright.document.wall import Wall
+from wallwright.jobs.ignored_limits import IgnoredLimits
+from wallwright.jobs.sheet.numbers_section import _tilt, numbers_section
 from wallwright.jobs.sheet.pdf import PICTURE_DPI, hanging_sheet, sheet_pictures
-from wallwright.jobs.sheet.sections import _tilt
 from wallwright.jobs.sheet.survey_section import (
     ARM,
     BORDER,
@@ -34,12 +38,13 @@ from wallwright.planning.demo import demo_document
 from wallwright.planning.examples import frieze
 from wallwright.planning.plan import Goal, Request
 from wallwright.statics.calibration.figure_proposal import FIGURES
+from wallwright.statics.limits import Limit
 
 
 @pytest.fixture(scope="module")
 def sheet():
     document = add_keep_out(document_of(SQUARE), "Socket", rectangle((-480.0, 1800.0), (-400.0, 1880.0)))
-    document = add_keep_out(document, "Shelf", rectangle((-100.0, 1800.0), (700.0, 2100.0)))
+    document = add_keep_out(document, "Shelf", rectangle((-100.0, 1700.0), (700.0, 2150.0)))
     document = add_keep_out(document, "Door", rectangle((1700.0, 300.0), (2400.0, 2100.0)))
     return document, PdfReader(io.BytesIO(hanging_sheet(planned_job(document), ["belts.ngc"])))
 
@@ -164,6 +169,8 @@ def test_labels_on_the_wall_cover_neither_each_other_nor_marks(qapp):
     assert abs(box.center().x() - 1000) < 100 and abs(box.center().y() - 500) < 100
     boxes = [QRectF(990, 490, 20, 20), *(box for _, box, _ in placed)]
     assert not [1 for one, other in itertools.combinations(boxes, 2) if one.intersects(other)]
+    grown = [box.adjusted(-2.0, -2.0, 2.0, 2.0) for box in boxes[1:]]
+    assert not [1 for one, other in itertools.combinations(grown, 2) if one.intersects(other)], "nor do they touch"
     assert all(abs(box.center().x() - 1000) < 1500 and abs(box.center().y() - 500) < 400 for box in boxes)
 
 
@@ -189,7 +196,7 @@ def test_no_label_stands_on_a_dimension_line_or_outside_the_wall(qapp):
     labels.keep_within(QRectF(-400, 0, 800, 400), wall, 10.0)
     line = QPointF(1000, 40), QPointF(1000, 900)
     labels.keep_line_clear(*line, 10.0)
-    labels.add_measure("900 mm down", 1000, 450)
+    labels.add_measure("900 mm down", *line)
     labels.add("Hanging 2", 1010, 200)
     labels.add("2000 mm", 2000, 5)
     placed = labels.placed()
@@ -199,6 +206,71 @@ def test_no_label_stands_on_a_dimension_line_or_outside_the_wall(qapp):
     assert all(wall.contains(box) for box in boxes)
     (down,) = (box for text, box, _ in placed if text == "900 mm down")
     assert 0 < abs(down.center().x() - 1000) < down.width(), "beside its line"
+
+
+def test_the_length_of_a_dimension_line_stands_where_there_is_room_along_it(qapp):
+    _, painter, labels = labels_of_wall()
+    line = QPointF(1000, 100), QPointF(1000, 1900)
+    labels.keep_line_clear(*line, 10.0)
+    labels.keep_clear(QRectF(500, 500, 1000, 1000))
+    labels.add_measure("1800 mm down", *line)
+    (placed,) = labels.placed()
+    painter.end()
+    box = placed[1]
+    assert not box.intersects(QRectF(500, 500, 1000, 1000)) and 100 < box.center().y() < 1900
+    assert abs(box.center().x() - 1000) < box.width(), "still beside its line"
+
+
+def test_what_a_keep_out_is_called_leads_to_it_where_something_is_in_the_way(qapp):
+    _, painter, labels = labels_of_wall()
+    socket, wall = QRectF(1000, 1000, 80, 80), Wall(left=0.0, top=0.0, width=4000.0, height=2000.0)
+    labels.add_box("Socket", socket, wall)
+    labels.keep_clear(QRectF(850, 850, 700, 400))
+    (placed,) = labels.placed()
+    painter.end()
+    _, box, leader = placed
+    assert not box.intersects(QRectF(850, 850, 700, 400))
+    assert leader is not None and socket.adjusted(-1, -1, 1, 1).contains(leader)
+
+
+def test_keep_outs_have_their_size_and_where_they_are_from_the_left_anchor(sheet):
+    text = sheet[1].pages[0].extract_text().replace("\t", " ")
+    for line in ("700 × 1800 mm", "1700 mm right", "300 mm down", "80 × 80 mm", "480 mm left"):
+        assert line in text, line
+    assert "where the upper left corner is from this hanging's left anchor" in text.replace("\n", " ")
+
+
+def test_the_numbers_name_the_body_that_they_were_worked_out_for():
+    document = set_field(document_of(SQUARE, width=400.0), "machine.body.mass", 1.1)
+    document = set_field(document, "machine.body.left_exit", (-62.5, -4.0))
+    job = planned_job(document)
+    html = numbers_section(job)
+    assert "1.1 kg" in html and "62.5 mm left, 4 mm above and 60 mm right" in html
+    (left, _) = re.findall(
+        r"([\d.]+) N \([\d.]+ kg\); fixing: 4 times that, <b>(\d+) N</b></td><td>rated for: _+ N", html
+    )
+    assert float(left[1]) == pytest.approx(4 * float(left[0]), abs=0.8)
+    assert "rated for: 90 N" in numbers_section(planned_job(set_field(document, "hangings.0.left.rating", 90.0)))
+
+
+@pytest.mark.parametrize("language", ["en", "de"])
+def test_the_first_page_ends_above_its_foot_whatever_stands_on_it(language):
+    """With everything that takes room: limits ignored, the remaining part of a job, keep-outs, a tall wall."""
+    document = add_keep_out(document_of(SQUARE), "Door", rectangle((1700.0, 300.0), (2400.0, 2100.0)))
+    document = set_field(document, "wall.height", 3800.0)
+    job = replace(planned_job(document), ignored=IgnoredLimits(3, int(Limit.TILT)))
+    set_language(Language(language))
+    try:
+        page = PdfReader(io.BytesIO(hanging_sheet(job, ["belts.ngc"]))).pages[0]
+        places = {}
+        page.extract_text(
+            visitor_text=lambda text, matrix, place, font, size: places.setdefault(
+                text.strip().replace("\t", " "), place[5] * matrix[3] + matrix[5]
+            )
+        )
+        assert places[tr("page {0}", 1)] + 10 < places[tr("Date")]
+    finally:
+        set_language(Language())
 
 
 @pytest.fixture(scope="module")

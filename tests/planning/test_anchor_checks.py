@@ -13,8 +13,8 @@ from wallwright.document import edits
 from wallwright.document.edits_keep_outs import add_keep_out, rectangle
 from wallwright.document.language import Language, set_language
 from wallwright.document.project import read_project, write_project
+from wallwright.document.wall import FIXING_RESERVE
 from wallwright.jobs.checks import Remedy
-from wallwright.planning.anchor_checks import FIXING_RESERVE
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner

@@ -67,8 +67,11 @@ def test_the_job_waits_exactly_until_the_ink_is_dry():
     assert "before Black" in check.text and check.remedies == ()
     program, part = program_of(job, job.belts), Part(0, 0, len(job.belts.down))
     text = b"".join(part_code(program, part, lambda done: None)).decode()
-    assert f"(Pen 2: Black #202020, after {np.ceil(expected / 60):.0f} min more for the ink below to dry)" in text
-    assert "Yellow #f0d020)" in text and replay([text.encode()], program, part).strokes > 5
+    assert (
+        f"(MSG, Pen 2: Black #202020, after {np.ceil(expected / 60):.0f} min more for the ink below to dry. Put it in"
+        in text
+    )
+    assert "Yellow #f0d020. Put it in" in text and replay([text.encode()], program, part).strokes > 5
     assert report(job, {}, {})["drying_s"] == [0.0, round(expected, 2), 0.0]
 
 

@@ -18,6 +18,7 @@ from wallwright.document.project import read_project, write_project
 from wallwright.jobs.checks import Remedy, Verdict
 from wallwright.jobs.code_verification import replay
 from wallwright.jobs.rs274 import Part, part_code, program_of
+from wallwright.jobs.sheet.sections import steps
 from wallwright.planning.demo import demo_document
 from wallwright.planning.motion_checks import long_job
 from wallwright.planning.pen_checks import unknown_ink
@@ -86,8 +87,9 @@ def test_a_refill_pauses_at_the_end_of_a_stroke_and_reads_back():
         fills, left = (fills + 1, 0.5 - metres) if metres > left else (fills, left - metres)
     assert fills > 0 and text.count("\nM0\n") == 2 + fills
     lines = text.splitlines()
-    at = next(i for i, line in enumerate(lines) if line.startswith("(Refill"))
+    at = next(i for i, line in enumerate(lines) if line.startswith("(MSG, Refill"))
     assert lines[at - 2] == "G0 Z5" and lines[at + 1] == "M0", "the pen is lifted for the wait"
+    assert "those in between are for refilling the pen in use" in steps(job, ["belts.ngc"])
     assert job.estimate.changing_s == (1 + fills) * document.machine.lift.change_time
     assert "Have refills ready: Black" in check_of(document, "refills").text
     long = check_of(with_pens(YELLOW, edits.replace(BLACK, ink=0.1)), "ink")

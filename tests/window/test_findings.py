@@ -4,7 +4,7 @@ import pytest
 from PySide6.QtCore import Qt
 
 from wallwright.artwork.artwork_reader import read_artwork
-from wallwright.artwork.drawing import Severity
+from wallwright.artwork.drawing import Finding, Severity
 from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.window.application.window_assembly import ProjectWindow
@@ -42,3 +42,18 @@ def test_choosing_a_finding_frames_its_place(qtbot):
     # Twice natural size, its centre at 1000, 700: 120..160 across becomes 1040..1120, 60..80 down 720..760.
     assert window.canvas.pointed.box == pytest.approx((1040, 720, 1120, 760))
     assert window.canvas.view != before
+
+
+def test_findings_that_say_the_same_are_one_line_which_shows_their_places_in_turn(qtbot):
+    found = [Finding(Severity.NOTE, f"path{i}", "its gradient is drawn in steps", (i, 0, i + 1, 1)) for i in range(30)]
+    listed = FindingsList([*found, Finding(Severity.ERROR, "text1", "it has no font")])
+    qtbot.addWidget(listed)
+    assert [listed.item(i).text() for i in range(listed.count())] == [
+        "text1: it has no font",
+        "path0 and 29 more: its gradient is drawn in steps",
+    ]
+    asked = []
+    listed.asked.connect(asked.append)
+    for _ in range(2):
+        listed.itemActivated.emit(listed.item(1))
+    assert asked == found[:2]

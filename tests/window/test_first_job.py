@@ -11,7 +11,9 @@ from PySide6.QtWidgets import QCheckBox, QFileDialog, QPushButton, QToolButton
 
 from wallwright.document import edits
 from wallwright.document.document import Document
+from wallwright.document.machine import Machine
 from wallwright.document.new_wall import NewWall
+from wallwright.document.saved_presets import SavedPresets
 from wallwright.document.start_answers import Opening, StartAnswers, answers_file, read_answers
 from wallwright.jobs.checks import Verdict
 from wallwright.statics.cable_robot import CableRobotModel
@@ -20,6 +22,7 @@ from wallwright.statics.pose import inverse_kinematics
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.features.start.guided_start import GuidedStart
+from wallwright.window.features.start.guided_start_pages import MachinePage
 from wallwright.window.features.start.line_widths import PICTURE, WIDTHS
 from wallwright.window.features.start.thumbnails import picture_of
 from wallwright.window.model.models import Models
@@ -356,3 +359,12 @@ def test_the_last_pen_can_be_unticked_before_others_are_ticked(qtbot, start):
     boxes["Blue marker"].click()
     assert {(pen.name, pen.width) for pen in guide.document().pens} == {("Red marker", 3.0), ("Blue marker", 3.0)}
     qtbot.waitUntil(guide.make.isEnabled)
+
+
+def test_a_list_of_machines_is_shown_when_there_is_a_choice(qtbot):
+    page = MachinePage()
+    qtbot.addWidget(page)
+    page.offer(SavedPresets())
+    assert not page.form.isRowVisible(page.machines)
+    page.offer(SavedPresets(machines=(Machine(name="Mine"),)))
+    assert page.form.isRowVisible(page.machines) and page.machines.count() == 2

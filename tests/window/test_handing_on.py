@@ -17,6 +17,7 @@ from wallwright.document.atomic_write import remove_partial_files, write_atomic
 from wallwright.document.locks import free, try_lock
 from wallwright.document.project import SUFFIX
 from wallwright.window.model import recovery
+from wallwright.window.shell import message_bar
 from wallwright.window.shell.message_bar import MessageBar
 
 PACKAGING = Path(__file__).parents[2] / "packaging"
@@ -54,6 +55,42 @@ def test_the_files_are_dragged(qtbot, bar, monkeypatch):
     qtbot.mouseMove(bar.files, QPoint(60, 30))
     qtbot.mouseRelease(bar.files, Qt.MouseButton.LeftButton, pos=QPoint(60, 30))
     assert [[Path(u.toLocalFile()) for u in urls] for urls in dragged] == [bar.held]
+
+
+def test_copying_answers_how_many_files_and_what_to_do(qtbot, bar):
+    assert not bar.answer.isVisible()
+    qtbot.mouseClick(bar.files, Qt.MouseButton.LeftButton)
+    assert bar.answer.isVisible() and bar.answer.text().startswith("2 files are on the clipboard. Paste")
+    bar.say("Something else.")
+    assert not bar.answer.isVisible()
+
+
+def test_of_several_hangings_the_folders_are_copied(qtbot, tmp_path):
+    """Their files have the same names: pasted into one folder they would replace each other."""
+    bar = MessageBar()
+    qtbot.addWidget(bar)
+    files = [tmp_path / f"hanging-{i}" / name for i in (1, 2) for name in ("belts.ngc", "hanging-sheet.pdf")]
+    bar.say("Exported.", [*files, tmp_path / "wall-report.json"])
+    qtbot.keyClick(bar.files, Qt.Key.Key_Space)
+    urls = [Path(u.toLocalFile()) for u in QGuiApplication.clipboard().mimeData().urls()]
+    QGuiApplication.clipboard().clear()
+    assert urls == [tmp_path / "hanging-1", tmp_path / "hanging-2", tmp_path / "wall-report.json"]
+    assert "folders of all hangings" in bar.answer.text()
+
+
+@pytest.mark.parametrize("has_program", [True, False])
+def test_opening_answers_too_and_says_where_it_is_when_no_program_opens_it(qtbot, bar, monkeypatch, has_program):
+    """As where no desktop is installed: QDesktopServices says that it could not."""
+    opened = []
+    monkeypatch.setattr(
+        message_bar.QDesktopServices, "openUrl", lambda url: opened.append(url.toLocalFile()) or has_program
+    )
+    for button, path in ((bar.open_sheet, bar.held[1]), (bar.open_folder, bar.held[1].parent)):
+        qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
+        assert Path(opened.pop()) == path
+        text = bar.answer.text()
+        assert bar.answer.isVisible() and (path.name in text if has_program else str(path) in text)
+        assert ("is being opened" in text) == has_program
 
 
 @pytest.fixture

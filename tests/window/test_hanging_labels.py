@@ -4,13 +4,12 @@ import itertools
 
 import pytest
 from PySide6.QtCore import QPointF, QRectF
-from PySide6.QtGui import QFont
+from PySide6.QtGui import QFont, QImage, QPainter
 
 from tests.support.planners import Scripted
 from wallwright.document import edits
 from wallwright.document.register import RegisterMark
 from wallwright.planning.examples import frieze
-from wallwright.window.canvas import legend
 from wallwright.window.canvas.canvas import Canvas
 from wallwright.window.canvas.hanging_labels import HangingLabels, common_name, hanging_points
 from wallwright.window.canvas.hangings_layer import register_marks
@@ -101,5 +100,22 @@ def test_the_legend_leaves_anchors_free(qtbot, models, size, aside, scale):
     frame = canvas._frame(has_zone=True)
     canvas.grab()
     drawn = canvas._painting._legend
-    box = legend.legend_places(frame.inner_area, drawn._picture.deviceIndependentSize())[drawn.place]
-    assert not [at for at in hanging_points(frame.view, frame.document) if box.contains(at)]
+    assert not drawn.box.isEmpty()
+    assert not [at for at in hanging_points(frame.view, frame.document) if drawn.box.contains(at)]
+
+
+@pytest.mark.parametrize("width", [560, 700, 1100])
+def test_the_numbers_of_the_machine_cover_no_legend(qtbot, models, width):
+    """Beside each other in a wide window; else the numbers stand above."""
+    canvas = Canvas(models)
+    qtbot.addWidget(canvas, before_close_func=lambda canvas: canvas.ink.close())
+    canvas.resize(width, 480)
+    canvas.fit()
+    canvas.show_machine((1200.0, 1500.0))
+    canvas.grab()
+    frame, legend = canvas._frame(has_zone=True), canvas._painting._legend
+    painter = QPainter(QImage(8, 8, QImage.Format.Format_RGB32))
+    box = frame.machine.numbers_box(painter, frame.inner_area, frame.models.origin.present, legend.box)
+    painter.end()
+    assert not legend.box.isEmpty() and not box.intersects(legend.box)
+    assert frame.inner_area.adjusted(-1, -1, 1, 1).contains(box)

@@ -1,10 +1,12 @@
 """Several hangings in the window: adding, choosing the current one, handover lines, export; all by mouse and menus."""
 
+import base64
 import json
+import re
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtGui import QColor
+from PySide6.QtGui import QColor, QImage
 from PySide6.QtWidgets import QLabel, QMessageBox
 
 from tests.support.hands import click, drag, on_screen
@@ -25,6 +27,7 @@ from wallwright.window.panels.hanging_pages import HandoverField
 from wallwright.window.shell.ready_status import ReadyStatus
 from wallwright.window.timeline.time_strip import HangingChooser
 from wallwright.window.widgets.number_field import NumberField
+from wallwright.window.widgets.theme import OnWall, on_wall
 
 ALT = Qt.KeyboardModifier.AltModifier
 
@@ -41,6 +44,12 @@ def window(qtbot, tmp_path):
     qtbot.waitExposed(window)
     window.canvas.fit()
     return window
+
+
+def _pixels_of(picture: QImage, role: OnWall) -> int:
+    wanted = on_wall(role)
+    near = (picture.pixelColor(x, y) for x in range(picture.width()) for y in range(picture.height()))
+    return sum(c.name() == wanted.name() for c in near)
 
 
 def answering(monkeypatch, button: str) -> list[str]:
@@ -128,6 +137,11 @@ def test_hangings_that_exist_stay_and_what_comes_is_reported_before(qtbot, windo
     assert "those that exist stay where they are" in texts[0] and "<td>Hanging 2" in texts[0]
     assert "Place all anew replaces all hangings by" in texts[0] and "This is lost: handover lines." in texts[0]
     assert texts[0].count("<table") == 2, "positions for each choice"
+    pictures = [QImage.fromData(base64.b64decode(p)) for p in re.findall(r"base64,([^']+)'", texts[0])]
+    assert len(pictures) == 2, "a picture for each choice"
+    assert all(_pixels_of(picture, OnWall.CHOSEN) > 20 for picture in pictures)
+    grey = [_pixels_of(picture, OnWall.QUIET) for picture in pictures]
+    assert grey[0] > grey[1], "what stays is grey: of those added the first"
     assert "mm to the left" in texts[0] and "\N{MINUS SIGN}" not in texts[0] and "0 mm down" not in texts[0]
     answering(monkeypatch, "Add hangings")
     run(window, "cover-artwork")

@@ -25,6 +25,7 @@ from wallwright.window.shell.command_search import CommandSearch, best, worth
 from wallwright.window.shell.field_search import fields_of
 from wallwright.window.shell.focus_regions import regions
 from wallwright.window.shell.help import shortcuts_html
+from wallwright.window.shell.menus import COLOURS
 from wallwright.window.widgets.icons import DRAWN, icon
 
 
@@ -70,6 +71,16 @@ def test_a_command_is_found_by_words_and_run_by_enter(qtbot, window):
     window.parts.actions["search"].trigger()
     assert seen == [("Pens for these colours (Add)", seen[0][1])]
     assert len(window.models.project.document.wall.keep_outs) == before + 1
+
+
+@pytest.mark.parametrize("typed", ["dark", "theme dark"])
+def test_who_looks_for_dark_colours_finds_them_first(qtbot, window, typed):
+    dialog = CommandSearch(window, ACTIONS, window.parts.actions)
+    qtbot.addWidget(dialog)
+    dialog.line.setText(typed)
+    titles = [dialog.list.topLevelItem(i).text(0) for i in range(dialog.list.topLevelItemCount())]
+    assert titles[0] == "Dark colours (View)" and "Colours as the system (View)" in titles
+    assert all(window.parts.actions[name].isCheckable() for name in COLOURS)
 
 
 def test_what_cannot_be_done_now_says_so_and_is_not_run(qtbot, window):

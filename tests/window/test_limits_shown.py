@@ -16,9 +16,8 @@ from wallwright.document import edits
 from wallwright.document.language import Language, set_language
 from wallwright.document.placing import placement_corners
 from wallwright.statics.limits import PRIORITY, Limit, primary_limit
-from wallwright.window.canvas import legend, wall_layer
+from wallwright.window.canvas import legend
 from wallwright.window.canvas.limit_styles import GROUND, PERIOD, letter, texture
-from wallwright.window.canvas.painting import MARGIN
 from wallwright.window.panels.check_row import move_words
 
 
@@ -161,9 +160,7 @@ def test_the_legend_stands_where_it_hides_no_artwork_while_there_is_such_a_corne
         outside.models.planning.preview_changed.emit()
         canvas.shown._mark_outside(outside.models.planning.preview)
         canvas.grab()
-        size = drawn._picture.deviceIndependentSize()
-        inner = QRectF(canvas.rect()).adjusted(wall_layer.RULER + MARGIN, wall_layer.RULER + MARGIN, -MARGIN, -MARGIN)
-        box = legend.legend_places(inner, size)[drawn.place]
+        box = drawn.box
         corners = placement_corners(moved.placements[0])
         frame = QRectF(canvas.view.to_screen(*corners.min(axis=0)), canvas.view.to_screen(*corners.max(axis=0)))
         assert not box.intersects(frame), (x, y)

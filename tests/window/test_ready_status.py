@@ -4,7 +4,7 @@ import dataclasses
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QPushButton
+from PySide6.QtWidgets import QDockWidget, QPushButton
 
 from tests.support.experienced import ExperiencedRunner
 from tests.support.jobs import SQUARE, document_of
@@ -13,8 +13,12 @@ from wallwright.document import edits
 from wallwright.document.language import duration
 from wallwright.jobs.checks import LONG_JOB, Check, Remedy, Verdict
 from wallwright.planning.plan import Goal, Request
+from wallwright.planning.stages import share_done
+from wallwright.window.model.settings import settings
 from wallwright.window.panels.check_row import move_words
+from wallwright.window.shell.panel_heights import USUAL, kept_heights
 from wallwright.window.shell.ready_status import describe_plan
+from wallwright.window.widgets.state_button import StateButton
 from wallwright.window.widgets.state_icons import State
 
 INSIDE = document_of(SQUARE)
@@ -140,3 +144,40 @@ def test_what_was_opened_stays_open_when_a_plan_arrives(qtbot, window, plans):
     assert again is not row and again.is_open
     others = [r for r in window.checks.rows() if r.check.verdict in (Verdict.NOTE, Verdict.OK)]
     assert {r.check.id for r in others if r.is_open} == {"belts"}
+
+
+@pytest.mark.parametrize(("stage", "done"), [("read", 0.0), ("strokes", 0.5), ("order", 0.9), ("motion", 1.0)])
+def test_both_places_that_show_progress_show_the_same(window, stage, done):
+    """Once the bar showed the share of a stage and the line that of all planning."""
+    window.models.planning.plan_now()
+    window.models.planning.progress_changed.emit(stage, done)
+    assert window.status.text() == f"Planning {window.progress.share.value() / 10:.0f} %"
+    assert share_done("write", 0.25) == 0.25, "writing is no part of planning"
+
+
+def test_a_name_of_a_check_that_is_too_long_takes_two_lines(qtbot):
+    button = StateButton(State.ERROR)
+    qtbot.addWidget(button)
+    button.wraps = True
+    text = "frieze.svg: not everything is drawn"
+    button.show_state(State.ERROR, text, "12 of 40")
+    wide = button.sizeHint().width()
+    assert button._lines(wide) == [text] and button.heightForWidth(wide) == button.sizeHint().height()
+    narrow = button._fixed_width() + button.fontMetrics().horizontalAdvance("not everything is drawn") + 4
+    assert "\N{HORIZONTAL ELLIPSIS}" not in "".join(button._lines(narrow - button._fixed_width()))
+    assert button.heightForWidth(narrow) > button.heightForWidth(wide)
+
+
+def test_contents_have_the_height_that_checks_do_not_need_yet(qtbot, window, plans):
+    contents, checks = (window.findChild(QDockWidget, name) for name in ("contents", "checks"))
+    assert not window.checks.rows()
+    qtbot.waitUntil(lambda: contents.height() > 3 * checks.height())
+    show_plan(window, plans[INSIDE])
+    qtbot.waitUntil(lambda: bool(window.checks.rows()) and checks.height() > contents.height())
+    window.resizeDocks([contents, checks], [400, 200], Qt.Orientation.Vertical)
+    qtbot.waitUntil(lambda: contents.height() > checks.height())
+    ours = contents.height(), checks.height()
+    window.heights.keep()
+    assert kept_heights() == ours
+    settings().setValue("window/panel heights", ["-3", "many"])
+    assert kept_heights() == USUAL

@@ -91,3 +91,21 @@ def test_while_the_view_pans_marks_are_copied_and_not_painted_again(qapp, monkey
         rulers.paint(painter, View(300.0 + 3 * frame, 100.0, 0.5), 400, 300, palette, origin=origin)
         painter.end()
     assert len(painted) == 4, "both rulers in the first frame, and their pictures in the second"
+
+
+@pytest.mark.parametrize("shift", range(0, 60, 7))
+def test_no_number_is_cut_at_the_ends_of_the_rulers(qapp, shift):
+    """Half a number is a wrong one: ".6", or "0.5" without its minus. Columns at the ends are as empty as the ground, above
+    the marks."""
+    view, width, height = View(-1000.0 - 3.0 * shift, -1000.0 - 3.0 * shift, 0.2), 640, 480
+    image = QImage(width, height, QImage.Format.Format_RGB32)
+    painter, palette = QPainter(image), QPalette()
+    Rulers().paint(painter, view, width, height, palette)
+    painter.end()
+    dark = darkness(image)
+    edge, inner = int(RULER) + 1, int(RULER) - rulers_module.BAND - 1
+    for column in (edge, width - 1):
+        assert np.ptp(dark[:inner, column]) < 0.1
+    for row in (edge, height - 1):
+        assert np.ptp(dark[row, :inner]) < 0.1
+    assert np.ptp(dark[:inner, edge:]) > 0.5 and np.ptp(dark[edge:, :inner]) > 0.5, "the others are there"

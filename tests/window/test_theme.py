@@ -13,6 +13,8 @@ from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QPushButton, QVBo
 from tests.support.widgets import contrast, luminance
 from wallwright.document.resources import resource
 from wallwright.window.canvas.limit_styles import COLOURS
+from wallwright.window.model.settings import chosen_colours, settings
+from wallwright.window.shell.colour_scheme import apply_chosen_colours, use_colours
 from wallwright.window.widgets.command_button import CommandButton
 from wallwright.window.widgets.icons import DRAWN, icon
 from wallwright.window.widgets.theme import (
@@ -161,3 +163,41 @@ def test_icons_are_as_sharp_as_the_screen_at_every_scale(qtbot):
     for name in DRAWN:
         one, two = icon(name).pixmap(24, 24).toImage(), icon(name).pixmap(48, 48).toImage()
         assert two.size() == one.size() * 2 and two != one.scaled(two.size()), name
+
+
+def test_the_chosen_colours_are_taken_at_once_and_at_the_next_start(themed, qtbot):
+    """Labels that were there before follow too: Qt gives them back their old colours with each new style sheet."""
+    try:
+        use_colours("light")
+        page, note = QWidget(), StyledLabel("Note", TextSize.SMALL)
+        qtbot.addWidget(page)
+        QVBoxLayout(page).addWidget(note)
+        page.show()
+        for scheme, dark in (("dark", True), ("light", False), ("dark", True)):
+            use_colours(scheme)
+            ground = QApplication.palette().color(QPalette.ColorRole.Window)
+            assert is_dark(QApplication.palette()) is dark and chosen_colours() == scheme
+            assert contrast(note.palette().color(QPalette.ColorRole.WindowText), ground) >= 4.5
+        apply_theme(themed, dark=False)
+        apply_chosen_colours(themed)
+        assert is_dark(QApplication.palette())
+    finally:
+        use_colours("system")
+    settings().setValue("colours", "mauve")
+    assert chosen_colours() == "system"
+
+
+def test_a_focused_button_has_one_frame(themed, qtbot):
+    """Within the frame of the focus there is nothing but the ground of the button: Qt adds a grey box of its own."""
+    apply_theme(themed, dark=False)
+    button = QPushButton("")
+    qtbot.addWidget(button)
+    button.setFixedSize(120, 40)
+    button.show()
+    button.activateWindow()
+    button.setFocus(Qt.FocusReason.TabFocusReason)
+    qtbot.waitUntil(button.hasFocus)
+    picture = button.grab().toImage()
+    within = {picture.pixelColor(x, 20).name() for x in range(4, 116)}
+    assert within == {Role.SURFACE.value[0]}
+    assert picture.pixelColor(1, 20).name() == Role.ACCENT.value[0]

@@ -129,7 +129,7 @@ def test_a_plan_takes_the_keys_from_nothing_else(page):
     ("name", "letters", "path", "meanwhile", "typed"),
     [
         ("Mass", "0.81 kg", "machine.body.mass", 0.7, pytest.approx(0.81)),
-        ("Left exit", "-50, 4", "machine.body.left_exit", (-61.0, 1.0), (-50.0, 4.0)),
+        ("Left belt exit", "-50, 4", "machine.body.left_exit", (-61.0, 1.0), (-50.0, 4.0)),
         ("Name", "Carla", "machine.name", "Bert", "Carla"),
     ],
 )

@@ -70,7 +70,7 @@ def test_numbers_are_entered_as_typed_while_plans_arrive(qtbot, yard, arriving, 
     mass = chance.randrange(500, 900) / 1000
     type_disturbed(qtbot, yard, "Mass", f"{mass} kg", arriving, chance)
     assert models.project.document.machine.body.mass == pytest.approx(mass)
-    type_disturbed(qtbot, yard, "Left exit", f"-{chance.randrange(40, 80)}, 3", arriving, chance)
+    type_disturbed(qtbot, yard, "Left belt exit", f"-{chance.randrange(40, 80)}, 3", arriving, chance)
     assert models.project.document.machine.body.left_exit[1] == 3.0
 
 

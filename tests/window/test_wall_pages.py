@@ -91,7 +91,7 @@ def test_artwork_gets_the_size_that_its_file_states(qtbot, window):
     placement = models.project.document.placements[0]
     stated = models.planning.report_of(placement.id).natural_size
     models.selection.select(PlacementItem(placement.id))
-    (button,) = (b for b in window.findChildren(QPushButton) if b.text().startswith("Size in the file"))
+    (button,) = (b for b in window.findChildren(QPushButton) if b.text().startswith("Set to the size in the file"))
     assert f"{stated[0]:.0f} × {stated[1]:.0f} mm" in button.text()
     button.click()
     after = models.project.document.placement(placement.id)

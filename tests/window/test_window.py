@@ -112,7 +112,7 @@ def test_keep_outs_are_moved_sized_and_removed(qtbot, window):
     moved = window.models.project.document.wall.keep_outs[0]
     assert window.models.selection.item == KeepOutItem(0)
     assert moved.outline[0][0] == pytest.approx(before.outline[0][0] - 100, abs=12)
-    size = next(f for f in window.findChildren(QLineEdit) if f.accessibleName() == "Size")
+    size = next(f for f in window.findChildren(QLineEdit) if f.accessibleName() == "Width, height")
     size.selectAll()
     qtbot.keyClicks(size, "500, 1900")
     qtbot.keyClick(size, Qt.Key.Key_Return)

@@ -4,15 +4,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from PySide6.QtCore import QByteArray, QRect, Qt
-from PySide6.QtWidgets import QDockWidget, QPushButton, QToolBar, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QDockWidget, QPushButton, QToolBar, QVBoxLayout, QWidget
 
 from wallwright.document.language import Language, set_language
 from wallwright.planning.demo import demo_document
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.canvas.zone_layer import OUTLINE
+from wallwright.window.model.items import MACHINE, WALL, HangingItem, KeepOutItem, PenItem, PlacementItem
 from wallwright.window.model.models import Models
 from wallwright.window.model.settings import settings
-from wallwright.window.panels.page_area import PageArea
+from wallwright.window.panels.page_area import MOST, PageArea
 from wallwright.window.shell import project_view, window_layout
 from wallwright.window.shell.window_layout import TITLE_BAR, placed_on_screens
 
@@ -179,14 +180,33 @@ def test_a_page_that_the_new_width_replaces_is_let_go(qtbot):
     assert len(area.findChildren(QPushButton)) == 1
 
 
-def test_a_panel_stays_as_wide_as_its_widest_page(qtbot):
-    """The wall once changed its width and zoom with each selection."""
-    area = PageArea(200)
-    qtbot.addWidget(area)
-    area.show()
-    for width in (210, 120, 190):
-        page = QWidget()
-        page.setMinimumSize(width, 100)
+def test_a_panel_has_one_width_for_its_pages(qtbot):
+    """The wall once changed its width and zoom with each selection. Only a page that would not fit widens the panel."""
+    host = QWidget()  # what a page may demand grows with the window
+    qtbot.addWidget(host)
+    host.resize(2000, 300)
+    area = PageArea(200, host)
+    host.show()
+    usual = int(MOST * 200)
+    bar = area.verticalScrollBar().sizeHint().width()
+    for width, wanted in ((120, usual), (usual - bar, usual), (240, 240 + bar), (120, 240 + bar)):
+        page, button = QWidget(), QPushButton()
+        button.setMinimumWidth(width)
+        column = QVBoxLayout(page)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(button)
         area.setWidget(page)
-        bar = area.verticalScrollBar().sizeHint().width()
-        assert area.minimumWidth() == min(210 + bar, area.most_width())
+        assert area.minimumWidth() == wanted
+
+
+def test_selecting_does_not_change_the_width_of_the_wall(qtbot, window):
+    """On a screen as notebooks have it, for every kind of thing."""
+    window.resize(1360, 740)
+    document, widths = window.models.project.document, set()
+    window.models.selection.select(PlacementItem(document.placements[0].id))  # the panel learns how large the window is
+    items = [WALL, MACHINE, HangingItem(0), KeepOutItem(0), PenItem(document.pens[0].id)]
+    for item in (*items, PlacementItem(document.placements[0].id)):
+        window.models.selection.select(item)
+        QApplication.processEvents()
+        widths.add(window.canvas.width())
+    assert len(widths) == 1

@@ -217,4 +217,4 @@ def test_fields_show_and_take_numbers_as_the_person_writes_them(qtbot, windows):
     qtbot.keyClicks(mass, "0,6 + 0,25")
     qtbot.keyClick(mass, Qt.Key.Key_Return)
     assert window.models.project.document.machine.body.mass == pytest.approx(0.85) and mass.text() == "0,85 kg"
-    assert evaluate_pair(pair_text(0.5, 20.25)) == (0.5, 20.25)
+    assert pair_text(-60.0, 20.25) == "−60; 20,25 mm" and evaluate_pair(pair_text(-60.0, 20.25)) == (-60.0, 20.25)

@@ -346,5 +346,5 @@ def _pen_called(document: Document, wanted: str, text: str) -> str:
     for pen in document.pens:
         if wanted in (pen.id, pen.name):
             return pen.id
-    names = ", ".join(f"“{p.name}”" for p in document.pens)
+    names = ", ".join(tr("“{0}”", p.name) for p in document.pens)
     raise BadValue(tr("{0}: there is no pen “{1}”; there are {2}, or “none”", text, wanted, names))

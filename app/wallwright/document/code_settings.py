@@ -64,8 +64,9 @@ class CodeSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     ] = 4
     comments: Literal["kept", "short", "none"] = "kept"
     """kept: everything; short: cautions, expected settings, fingerprint, pens and stroke numbers; none."""
-    pause_message: Literal["comment", "message", "none"] = "comment"
-    """What precedes a pause: a comment, a comment that the controller displays ((MSG, ...) of the standard), or nothing."""
+    pause_message: Literal["comment", "message", "none"] = "message"
+    """What precedes a pause: a comment, a comment that the controller displays ((MSG, ...), NISTIR 6556, 3.3.4), or
+    nothing. The default is displayed by a controller or sender that knows the standard; others treat it as a comment."""
     pause: Word = "M0"
     """Word that makes the controller wait for a person."""
     end: Word = "M2"
@@ -98,6 +99,11 @@ class CodeSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         float,
         quantity("kB", 4, 1_000_000, "File size", "Largest file when files are split by size.", "Fits small memories."),
     ] = 1000.0
+
+    @property
+    def shown_at_pauses(self) -> Literal["comment", "message", "none"]:
+        """What stands before a pause: a message is a comment too, and a file without comments has none."""
+        return "none" if self.comments == "none" else self.pause_message
 
     @property
     def resolution(self) -> float:

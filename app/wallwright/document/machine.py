@@ -282,7 +282,8 @@ class Motor(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Machine(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A machine profile."""
 
-    name: str = "Typical machine, 0.75 kg"
+    name: str = "Typical machine"
+    """Without numbers: those change, the name stays."""
     body: Body = Body()
     belt: Belt = Belt()
     motor: Motor = Motor()

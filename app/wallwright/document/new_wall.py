@@ -21,8 +21,7 @@ ABOVE_FLOOR = 250.0
 
 def usual_machine() -> Machine:
     """Returns the default machine, named in the person's language."""
-    machine = Machine()
-    return msgspec.structs.replace(machine, name=tr("Typical machine, {0:g} kg", machine.body.mass))
+    return msgspec.structs.replace(Machine(), name=tr("Typical machine"))
 
 
 def new_document() -> Document:

@@ -21,6 +21,9 @@ Box = tuple[float, float, float, float]
 """Left, top, right and bottom, mm."""
 Side = Literal["left", "right"]
 
+FIXING_RESERVE = 4.0
+"""Smallest ratio of a fixing's rating to the pull on it. Common practice, no source; the manufacturer of the fixing may
+ask for more."""
 COORDINATE = 100_000.0  # 100 m: no wall drawing is larger; catches typing errors (m for mm)
 
 

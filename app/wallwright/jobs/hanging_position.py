@@ -35,17 +35,16 @@ class AnchorPosition(msgspec.Struct, frozen=True):
 
     @property
     def distance_text(self) -> str:
-        """Distances to measure: straight by tape, horizontal and vertical."""
-        tape = tr("{0:.0f} mm by tape", math.hypot(self.across, self.down))
+        """Returns the distances to measure: along the wall and vertical, and straight by tape unless it is level."""
         way = (
             tr("{0:.0f} mm to the right", self.across)
             if self.across >= 0
             else tr("{0:.0f} mm to the left", -self.across)
         )
         if abs(self.down) < 0.5:
-            level = tr("level")
-        else:
-            level = tr("{0:.0f} mm lower", self.down) if self.down > 0 else tr("{0:.0f} mm higher", -self.down)
+            return f"{way}, {tr('level')}"
+        level = tr("{0:.0f} mm lower", self.down) if self.down > 0 else tr("{0:.0f} mm higher", -self.down)
+        tape = tr("{0:.0f} mm by tape", math.hypot(self.across, self.down))
         return f"{way}, {level}; {tape}"
 
 

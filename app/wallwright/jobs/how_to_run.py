@@ -16,13 +16,9 @@ TRANSFER = {
     "network": N_("Upload {0} on the controller's own page and choose it there."),
 }
 TABLE = N_("Give {0} to the program that runs the machine from a timed table.")
-START = N_(
-    "Start it when the machine hangs at its starting point. At each pause ({0}) do what the message says, then resume where "
-    "you started it."
-)
+START = N_("Start it when the machine hangs at its starting point.")
 START_FROM_STOPS = N_(
-    "Start it with the body on a table. At each pause ({0}) do what the message says: wind the belts in to their stops, "
-    "hang the body, change the pen. Then resume where you started it."
+    "Start it with the body on a table. It pauses first for you to wind the belts in to their stops, then to hang the body."
 )
 START_TABLE = N_(
     "Start it when the machine hangs at its starting point. The table has no pauses: change the pen where the pen's number "
@@ -33,8 +29,7 @@ STOP_TABLE = N_(
     "pen is: continue as the hanging sheet says under “If it stops”."
 )
 START_KNOWN = N_(
-    "Move the machine to its starting point and start it there: the file trusts the position that the controller shows. At "
-    "each pause ({0}) do what the message says, then resume where you started it."
+    "Move the machine to its starting point and start it there: the file trusts the position that the controller shows."
 )
 STOP = N_(
     "To pause in between, choose pause or feed hold: it resumes without loss. Cut the power only in an emergency: the "
@@ -42,10 +37,31 @@ STOP = N_(
 )
 
 
-def how_to_run(controller: Controller, files: Sequence[str]) -> tuple[str, str, str]:
-    """Returns instructions to transfer, start and stop. files: names of the files that this controller runs, in order."""
+PAUSE = {
+    "message": N_(
+        "At each pause ({0}) do what the message says, then resume where you started it. If your sender shows no message, "
+        "read it in the file: it is the line above {0} that begins with (MSG."
+    ),
+    "comment": N_(
+        "At each pause ({0}) do what the file says, then resume where you started it. It says so in the line above {0}, "
+        "which few senders show."
+    ),
+    "none": N_("At each pause ({0}) do what is due, then resume where you started it: the file has no messages."),
+}
+NEXT_PEN = N_("The pauses for pens come as the hanging sheet lists them under “Pens in order”.")
+NEXT_PEN_OR_REFILL = N_(
+    "The pauses for pens come as the hanging sheet lists them under “Pens in order”; those in between are for refilling the "
+    "pen in use."
+)
+
+
+def how_to_run(controller: Controller, files: Sequence[str], has_refills: bool = False) -> tuple[str, str, str]:
+    """Returns instructions to transfer, start and stop. files: names of the files that this controller runs, in order;
+    has_refills: whether the job also pauses for refills."""
     names = files[0] if len(files) == 1 else tr("{0} to {1}, one after the other,", files[0], files[-1])
     if controller.pacing == "timed":
         return tr(TABLE, names), tr(START_TABLE), tr(STOP_TABLE)
     begin = {"stop": START_FROM_STOPS, "none": START_KNOWN, "preset": START}[controller.code.start]
-    return tr(TRANSFER[controller.code.transfer], names), tr(begin, controller.code.pause), tr(STOP)
+    pause = tr(PAUSE[controller.code.shown_at_pauses], controller.code.pause)
+    pens = tr(NEXT_PEN_OR_REFILL if has_refills else NEXT_PEN)
+    return tr(TRANSFER[controller.code.transfer], names), f"{tr(begin)} {pause} {pens}", tr(STOP)

@@ -46,6 +46,11 @@ def _comments(text: str, longest: int) -> list[str]:
     return [f"({part})" for part in textwrap.wrap(comment(text, len(text) * 12)[1:-1], longest - 2)] or ["()"]
 
 
+def _messages(text: str, longest: int) -> list[str]:
+    """The same as comments whose text the controller shows (NISTIR 6556, 3.3.4)."""
+    return [f"(MSG, {part[1:]}" for part in _comments(text, longest - len("MSG, "))]
+
+
 def number(value: float, decimals: int = 4) -> str:
     """Formats a number with at most `decimals` decimals, without exponent or minus zero."""
     text = f"{value:.{decimals}f}"
@@ -170,9 +175,9 @@ class PostProcessor:
         """Returns lines that make the controller wait for a person, with a message."""
         lines = {
             "comment": self.note(message, needed=True),
-            "message": [comment(f"MSG, {message}", self.code.line_length)],
+            "message": _messages(message, self.code.line_length),
             "none": [],
-        }[self.code.pause_message]
+        }[self.code.shown_at_pauses]
         return [*lines, *custom_lines(self.code.pause, {})]
 
     def end(self) -> list[str]:

@@ -42,6 +42,7 @@ LOOK = "Look: the pen should be over the place where the line continues. If it i
 HANG = "Hang the body between the anchors now, then continue"
 WIND_IN = "Wind both belts in to their stops, then continue"
 WAIT_UNTIL_DRY = ", after {0} min more for the ink below to dry"
+PUT_IN = "Put it in, then continue"
 REFILL = "Refill or replace the pen now, then continue. {0}"
 Progress = Callable[[float], None]
 
@@ -160,7 +161,7 @@ def pen_lines(program: Program, part: Part, run: int) -> bytes:
     wait = program.drying[first_runs(program.path).index(run)] if program.drying else 0.0
     if wait:
         message += WAIT_UNTIL_DRY.format(math.ceil(wait / 60))
-    return post.encode([*lines, *post.pause(message)])
+    return post.encode([*lines, *post.pause(f"{message}. {PUT_IN}")])
 
 
 def refill_lines(program: Program, run: int) -> bytes:

@@ -6,15 +6,12 @@ import numpy as np
 
 from wallwright.document.columns import column_max
 from wallwright.document.language import format_number, tr
-from wallwright.document.wall import Anchor, KeepOut
+from wallwright.document.wall import FIXING_RESERVE, Anchor, KeepOut
 from wallwright.jobs.checks import Check, Remedy, Verdict
 from wallwright.planning.assumed_values import assumed_text
 from wallwright.planning.check_context import CheckContext
 from wallwright.statics.cable_robot import GRAVITY
 
-FIXING_RESERVE = 4.0
-"""Smallest ratio of a fixing's rating to the pull on it. Common practice, no source; the manufacturer of the fixing may
-ask for more."""
 ZONE_HALF_WIDTH = 150.0
 """Half width of the zones, mm, to either side of a socket or switch and below the ceiling, where cables run. BS
 7671:2018, 522.6.202: cables run straight up, down or sideways from an accessory, or within 150 mm of the ceiling (from
@@ -50,7 +47,7 @@ def cables(context: CheckContext) -> list[Check]:
     for side, title, _, anchor in _sides(context, np.zeros(2)):
         lines = [k for k in wall.keep_outs if k.kind != "obstacle" and _is_in_line(anchor, k)]
         if lines:
-            names = ", ".join(f"“{k.name}”" for k in lines)
+            names = ", ".join(tr("“{0}”", k.name) for k in lines)
             text = tr(
                 "It is straight above, below or beside {0}, where cables and pipes often run. Check with a detector "
                 "before you drill, or move the anchor.",

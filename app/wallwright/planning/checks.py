@@ -13,6 +13,7 @@ from wallwright.document.document import Document
 from wallwright.document.language import format_number, tr
 from wallwright.document.origin import height_text
 from wallwright.document.placing import box_around
+from wallwright.document.wall import FIXING_RESERVE
 from wallwright.jobs.checks import Check, Remedy, Verdict
 from wallwright.motion.plan import Estimate, Motion
 from wallwright.planning import anchor_checks, machine_checks, pen_checks
@@ -176,8 +177,8 @@ def belts(context: CheckContext) -> list[Check]:
             "Largest pull on a belt: {0:.1f} N. Common practice, no source: it should be rated for at least {1:g} times the "
             "pull, here {2:.0f} N.",
             pull,
-            anchor_checks.FIXING_RESERVE,
-            anchor_checks.FIXING_RESERVE * pull,
+            FIXING_RESERVE,
+            FIXING_RESERVE * pull,
         )
     text += assumed_text(machine, "belt.length")
     verdict = ERROR if need > have else OK

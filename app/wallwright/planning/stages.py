@@ -18,6 +18,20 @@ TITLES = {
     "write": N_("Writing files"),
 }
 
+PLANNING = tuple(TITLES)[:-1]
+"""The stages of planning: all but writing."""
+MOST_SHOWN = 0.99
+"""Of planning that goes on: a stage that ends is not yet the end."""
+
+
+def share_done(stage: str, done: float) -> float:
+    """The share of all planning that is done. stage: the present one, of which `done`, 0 to 1, is done; of what is no stage
+    of planning it is the share of that alone."""
+    if stage not in PLANNING:
+        return done
+    return min((PLANNING.index(stage) + done) / len(PLANNING), MOST_SHOWN)
+
+
 PROVISIONAL = N_("Provisional, until all strokes are in their final order:")
 """Shown before the figures of a provisional plan."""
 

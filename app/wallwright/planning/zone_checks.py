@@ -157,7 +157,7 @@ def _owners(context: CheckContext, of: Integers) -> str:
 
 def _owner(artwork: str, elements: list[str]) -> str:
     if not elements:
-        return f"“{artwork}”"
+        return tr("“{0}”", artwork)
     named = ", ".join(elements[:MOST_NAMES])
     if len(elements) > MOST_NAMES:
         named = tr("{0} and {1} more", named, len(elements) - MOST_NAMES)

@@ -22,6 +22,7 @@ from wallwright.document.language import tr
 from wallwright.jobs.job import Job
 from wallwright.jobs.sheet import sections
 from wallwright.jobs.sheet.drawing_section import typing_section
+from wallwright.jobs.sheet.numbers_section import numbers_section
 from wallwright.jobs.sheet.pen_figure_section import pen_figure_section
 from wallwright.jobs.sheet.survey_section import PICTURE, survey_picture, survey_section
 from wallwright.jobs.sheet.timetable_section import timetable
@@ -55,21 +56,15 @@ def paint_pages(paper: Paper, job: Job, files: Sequence[str]) -> None:
     """Paints the whole sheet. files: names of the files that the controller runs, in order."""
     frame = QRectF(0, 0, paper.width, paper.height - _points(14))
     top = _paint(paper.painter, sections.headline(job), frame)
-    picture = QRectF(0, top + _points(6), frame.width(), frame.height() * PICTURE_SHARE)
+    numbers = numbers_section(job)
+    below = _document(_caption(job, 20.0) + numbers, frame.width()).size().height() * _factor()
+    room = frame.bottom() - top - below - _points(10)
+    picture = QRectF(0, top + _points(6), frame.width(), min(frame.height() * PICTURE_SHARE, room))
     scale = paint_wall(paper.painter, job, picture)
     height = job.document.wall.height * scale
     one_to = DPI / 25.4 / scale
     rest = frame.adjusted(0, picture.top() - frame.top() + height + _points(4), 0, 0)
-    caption = tr("Scale 1 : {0:.0f}. The blue body shows where the job starts.", one_to)
-    if job.drawing is not None:
-        caption += " " + tr("The dotted frame is where the machine's page shows the drawing.")
-    if job.neighbours:
-        caption += " " + tr("Grey: drawn by other hangings. Dash-dotted: handover lines.")
-    if job.seeks or job.leaves:
-        caption += " " + tr("Crosses: register marks; red ones are there already.")
-    if job.before is not None:
-        caption += " " + tr("Pale: already drawn. Red ring: where drawing continues.")
-    _paint(paper.painter, f"<p>{caption}</p>" + sections.numbers(job), rest)
+    _paint(paper.painter, _caption(job, one_to) + numbers, rest)
     content = (
         typing_section(job)
         + sections.cautions()
@@ -94,6 +89,24 @@ def paint_pages(paper: Paper, job: Job, files: Sequence[str]) -> None:
         _draw(paper.painter, document, QRectF(0, start, frame.width(), end - start))
         paper.painter.restore()
         _foot(paper, job, number)
+
+
+def _caption(job: Job, one_to: float) -> str:
+    """What the picture of the wall shows, at a scale of 1 to so many."""
+    caption = tr("Scale 1 : {0:.0f}. The blue body shows where the job starts.", one_to)
+    if job.document.wall.keep_outs:
+        caption += " " + tr(
+            "Keep-outs: width × height, and where the upper left corner is from this hanging's left anchor."
+        )
+    if job.drawing is not None:
+        caption += " " + tr("The dotted frame is where the machine's page shows the drawing.")
+    if job.neighbours:
+        caption += " " + tr("Grey: drawn by other hangings. Dash-dotted: handover lines.")
+    if job.seeks or job.leaves:
+        caption += " " + tr("Crosses: register marks; red ones are there already.")
+    if job.before is not None:
+        caption += " " + tr("Pale: already drawn. Red ring: where drawing continues.")
+    return f"<p>{caption}</p>"
 
 
 def application_for_painting() -> QCoreApplication:

@@ -5,9 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
-import numpy as np
-
-from wallwright.document.arrays import Floats
 from wallwright.document.language import N_, duration, format_number, plural, tr, unbroken_units
 from wallwright.document.origin import height_text, left_anchor
 from wallwright.document.pen import needs_change
@@ -21,7 +18,7 @@ from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.jobs.sheet.drawing_section import drawing_steps
 from wallwright.jobs.sheet.timetable_section import CHECK_PEN, HANG_IT, rest_steps, wind_in_step
 from wallwright.jobs.what_to_type import what_to_type
-from wallwright.statics.cable_robot import GRAVITY
+from wallwright.motion.estimate import refills_of
 
 STYLE = """
 body { font-family: 'DejaVu Sans', sans-serif; font-size: 9pt; color: #111111; }
@@ -60,100 +57,6 @@ def headline(job: Job) -> str:
         part = tr("Continuing a job from stroke {0} of {1}", job.first + 1, job.of)
         loud += f"<p><b>{part}</b></p>"
     return f"<h1>{escape(job.hanging.name)}</h1><p>{' &nbsp;·&nbsp; '.join(fact for fact in facts if fact)}</p>{loud}"
-
-
-def numbers(job: Job) -> str:
-    """What has to be measured on the wall, with room for what was measured."""
-    hanging, pose = job.hanging, job.start_pose
-    left, right = hanging.left, hanging.right
-    dx, dy = right.x - left.x, right.y - left.y
-    start_right, start_down = left_anchor(job.document, hanging).from_wall(*hanging.start_point)
-    chord = np.hypot(*(pose.exits[0] - np.array(job.rig.anchors)).T)
-    pull = _largest_pull(job)
-    rows = [
-        (tr("Distance from anchor to anchor"), f"<b>{format_number(np.hypot(dx, dy), '.0f')} mm</b>", "mm"),
-        (tr("Right anchor, higher or lower than the left one"), f"<b>{_level(dy)}</b>", "mm"),
-        (
-            tr("Left anchor, below the ceiling"),
-            f"{format_number(left.y - job.document.wall.top, '.0f')} mm",
-            "mm",
-        ),
-        (
-            tr("Left anchor, from the wall's left edge"),
-            f"{format_number(left.x - job.document.wall.left, '.0f')} mm",
-            "mm",
-        ),
-        (tr("Left anchor"), height_text(job.document, left.y), "mm"),
-        (tr("Right anchor"), height_text(job.document, right.y), "mm"),
-        (
-            tr("Pen at the start, right of this hanging's left anchor"),
-            f"<b>{format_number(start_right, '.0f')} mm</b>",
-            "mm",
-        ),
-        (
-            tr("Pen at the start, below this hanging's left anchor"),
-            f"<b>{format_number(start_down, '.0f')} mm</b>, {height_text(job.document, hanging.start_point[1])}",
-            "mm",
-        ),
-        (
-            tr("Left belt at the start, anchor to body"),
-            tr("<b>{0:.1f} mm</b> straight, by tape", chord[0]),
-            "mm",
-        ),
-        (
-            tr("Right belt at the start, anchor to body"),
-            tr("<b>{0:.1f} mm</b> straight, by tape", chord[1]),
-            "mm",
-        ),
-        _controller_row(job),
-        (
-            tr("Tilt of the body at the start"),
-            _tilt(float(np.degrees(pose.tilt[0]))),
-            "°",
-        ),
-        (
-            tr("Largest pull on the left anchor"),
-            _pull_on(pull[0], left.rating),
-            "",
-        ),
-        (
-            tr("Largest pull on the right anchor"),
-            _pull_on(pull[1], right.rating),
-            "",
-        ),
-        (tr("Belt needed, left and right"), tr("{0:.0f} and {1:.0f} mm", *job.estimate.longest_belt_mm), ""),
-    ]
-    body = "".join(
-        f"<tr><th>{name}</th><td>{value}</td><td>{tr('measured: ________ {0}', unit) if unit else ''}</td></tr>"
-        for name, value, unit in rows
-    )
-    # Written by hand: the same job gives the same sheet on every day.
-    body += f"<tr><th>{tr('Date')}</th><td></td><td>________________</td></tr>"
-    return f"<h2>{tr('How to hang it')}</h2><table>{body}</table>"
-
-
-def _controller_row(job: Job) -> tuple[str, str, str]:
-    """The start as the controller knows it."""
-    what = what_to_type(job)
-    if what is not None:
-        return (
-            tr("The start as the machine knows it"),
-            tr("{0:.1f} mm right, {1:.1f} mm down", what.start.machine_right, what.start.machine_down),
-            "",
-        )
-    return (
-        tr("The same, as the controller counts"),
-        tr("{0:.2f} and {1:.2f} mm", *job.counted(job.start_pose.belts)[0]),
-        "",
-    )
-
-
-def _pull_on(pull: float, rating: float) -> str:
-    """The largest pull on an anchor beside what its fixing is rated for, or a line to write that on; N."""
-    weight = pull / GRAVITY
-    if rating:
-        return tr("{0:.1f} N ({2:.1f} kg); fixing rated for {1:.0f} N", pull, rating, weight)
-    return tr("{0:.1f} N ({1:.1f} kg); fixing rated for ________ N", pull, weight)
 
 
 def places(job: Job) -> str:
@@ -232,29 +135,6 @@ def _from_anchor(job: Job, mark: RegisterMark) -> str:
     return f"{place}, {height_text(job.document, mark.y)}"
 
 
-def _tilt(degrees: float) -> str:
-    """How far and which way the body is turned."""
-    if abs(degrees) < 0.05:
-        return tr("upright")
-    return tr("{0:.1f}° clockwise", degrees) if degrees > 0 else tr("{0:.1f}° anticlockwise", -degrees)
-
-
-def _level(dy: float) -> str:
-    if abs(dy) < 0.5:
-        return tr("at the same height")
-    return tr("{0:.0f} mm lower", dy) if dy > 0 else tr("{0:.0f} mm higher", -dy)
-
-
-def _largest_pull(job: Job) -> Floats:
-    """(2,) N at the anchors: belt weight adds to the pull at the exits."""
-    if not len(job.motion.tension):
-        at_rest: Floats = job.start_pose.anchor_tension[0]
-        return at_rest
-    hanging_belt = job.rig.belt_weight * job.motion.belts.max(axis=0)
-    pull: Floats = job.motion.tension.max(axis=0) + hanging_belt
-    return pull
-
-
 def passes(job: Job) -> str:
     """Pens in order."""
     rows = []
@@ -315,6 +195,10 @@ RUN = N_(
     "pauses for each pen."
 )
 RUN_TABLE = N_("Insert the first pen, pen up. Run <b>{0}</b>; the other files are for other controllers.")
+END = N_(
+    "At the end, leave the power on: only the motors hold the body. See that the pen is up, take it out and cap it. Hold "
+    "the body, unhook the belts and put it down where it cannot fall. Only then switch off the power."
+)
 STEPS = (
     N_("Set both anchors. Measure from anchor to anchor and check the level. Enter both under “How to hang it”."),
     N_("If a measurement differs from this sheet by more than 2 mm, enter it in the project and export again."),
@@ -349,11 +233,17 @@ def steps(job: Job, files: Sequence[str]) -> str:
         todo = [_step(job, item, files) for item in STEPS]
         if job.seeks and not job.hanging.register.sightings:
             todo.insert(STEPS.index(RUN), tr(LINE_UP_STEP))
+    todo.append(tr(END))
     text = f"<h2>{tr('At the wall')}</h2><ol>" + "".join(f"<li>{item}</li>" for item in todo) + "</ol>"
     if files:
-        rows = "".join(f"<li>{escape(line)}</li>" for line in how_to_run(job.document.machine.controller, files))
+        rows = "".join(f"<li>{escape(line)}</li>" for line in _running(job, files))
         text += f"<h2>{tr('At the machine')}</h2><ul>{rows}</ul>"
     return text
+
+
+def _running(job: Job, files: Sequence[str]) -> tuple[str, ...]:
+    """How the files are run, with what a pause is for."""
+    return how_to_run(job.document.machine.controller, files, bool(refills_of(job.document, job.motion).runs))
 
 
 def _step(job: Job, item: str, files: Sequence[str]) -> str:

@@ -44,7 +44,8 @@ def paint_wall(painter: QPainter, job: Job, frame: QRectF) -> float:
     for keep_out in wall.keep_outs:
         painter.drawPolygon(QPolygonF([QPointF(*p) for p in keep_out.outline]))
         box = QPolygonF([QPointF(*p) for p in keep_out.outline]).boundingRect()
-        labels.add_box(shortened(keep_out.name), box, wall)
+        labels.keep_outline_clear(box, 2 * thin)
+        labels.add_box(_keep_out_text(job, shortened(keep_out.name), box), box, wall)
     painter.setBrush(Qt.BrushStyle.NoBrush)
     _neighbours(painter, job, thin, scale, labels)
     _ink(painter, job, thin, scale)
@@ -56,6 +57,14 @@ def paint_wall(painter: QPainter, job: Job, frame: QRectF) -> float:
     labels.paint()
     painter.restore()
     return scale
+
+
+def _keep_out_text(job: Job, name: str, box: QRectF) -> str:
+    """A keep-out's name, its size, and its upper left corner from this hanging's left anchor, a line each."""
+    right, down = box.left() - job.hanging.left.x, box.top() - job.hanging.left.y
+    across = tr("{0:.0f} mm right", right) if right >= 0 else tr("{0:.0f} mm left", -right)
+    below = tr("{0:.0f} mm down", down) if down >= 0 else tr("{0:.0f} mm up", -down)
+    return "\n".join((name, tr("{0:.0f} × {1:.0f} mm", box.width(), box.height()), across, below))
 
 
 def _neighbours(painter: QPainter, job: Job, thin: float, scale: float, labels: WallLabels) -> None:
@@ -166,15 +175,16 @@ def _measures(painter: QPainter, job: Job, thin: float, labels: WallLabels) -> N
     ):
         painter.drawLine(a, b)
         labels.keep_line_clear(a, b, 2 * thin)
-    labels.add_measure(f"{np.hypot(rx - lx, ry - ly):.0f} mm", (lx + rx) / 2, above)
-    labels.add_measure(tr("{0:.0f} mm down", y - ly), lx, (ly + y) / 2)
-    labels.add_measure(tr("{0:.0f} mm right", x - lx), lx + (x - lx) * 0.3, y)
+    labels.add_measure(f"{np.hypot(rx - lx, ry - ly):.0f} mm", QPointF(lx, above), QPointF(rx, above))
+    labels.add_measure(tr("{0:.0f} mm down", y - ly), QPointF(lx, ly), QPointF(lx, y))
+    labels.add_measure(tr("{0:.0f} mm right", x - lx), QPointF(lx, y), QPointF(x, y))
     if len(job.strokes):
         low, high = job.strokes.points.min(axis=0), job.strokes.points.max(axis=0)
         painter.setPen(QPen(QColor("#333333"), 0.6 * thin, Qt.PenStyle.DashLine))
         frame = QRectF(QPointF(*low), QPointF(*high))
         painter.drawRect(frame)
         labels.keep_outline_clear(frame, 2 * thin)
+        labels.keep_clear(frame, OF_INK)
         size = tr("drawing {0:.0f} × {1:.0f} mm", high[0] - low[0], high[1] - low[1])
         labels.add(size, (low[0] + high[0]) / 2, high[1] + 12 * thin)
 
@@ -208,9 +218,9 @@ class WallLabels:
         self._wanted: list[_Wanted] = []
         self._placer = LabelPlacer()
 
-    def keep_clear(self, box: QRectF) -> None:
-        """box: mm on the wall."""
-        self._placer.keep_clear(box.left(), box.top(), box.right(), box.bottom())
+    def keep_clear(self, box: QRectF, weight: float = 1.0) -> None:
+        """box: mm on the wall; weight: how much it matters."""
+        self._placer.keep_clear(box.left(), box.top(), box.right(), box.bottom(), weight)
 
     def keep_line_clear(self, a: QPointF, b: QPointF, breadth: float) -> None:
         """A level or plumb line of a breadth, mm on the wall."""
@@ -240,15 +250,16 @@ class WallLabels:
 
     def add(self, text: str, x: float, y: float) -> None:
         """A text about a point."""
-        self._wanted.append(_Wanted(text, QPointF(x, y), None, False))
+        self._wanted.append(_Wanted(text, (QPointF(x, y),), None, False))
 
-    def add_measure(self, text: str, x: float, y: float) -> None:
-        """The length of a dimension line, beside a point of it."""
-        self._wanted.append(_Wanted(text, QPointF(x, y), None, True))
+    def add_measure(self, text: str, a: QPointF, b: QPointF) -> None:
+        """The length of a dimension line from a to b, mm, beside its middle or wherever else along it is more room."""
+        points = tuple(a + (b - a) * share for share in ALONG)
+        self._wanted.append(_Wanted(text, points, None, True))
 
     def add_mark(self, text: str, x: float, y: float, arm: float) -> None:
         """The name of a cross with arms of a length, mm. It is placed before the texts that are no names of marks."""
-        self._wanted.append(_Wanted(text, QPointF(x, y), arm, True))
+        self._wanted.append(_Wanted(text, (QPointF(x, y),), arm, True))
         self.keep_dot_clear(x, y, arm)
 
     def add_box(self, text: str, box: QRectF, wall: Wall) -> None:
@@ -258,7 +269,7 @@ class WallLabels:
         if size.width() > box.width() or size.height() > box.height():
             aside = 0.55 * size.width()
             x = box.right() + aside if box.center().x() < wall.left + wall.width / 2 else box.left() - aside
-        self.add(text, x, y)
+        self._wanted.append(_Wanted(text, (QPointF(x, y),), None, False, box))
 
     def paint(self) -> None:
         """Paints them all."""
@@ -285,14 +296,27 @@ class WallLabels:
         """The texts with their boxes, mm on the wall, and the mark that a line goes to from there."""
         found: list[tuple[str, QRectF, QPointF | None]] = []
         placer = deepcopy(self._placer)
-        for text, at, arm, is_beside in sorted(self._wanted, key=lambda label: label.arm is None):
+        for text, points, arm, is_beside, owner in sorted(self._wanted, key=lambda label: label.arm is None):
             size = self._size(text)
-            place = placer.place(at.x(), at.y(), size.width(), size.height(), is_beside)
+            around = AROUND * self._size("0").height()
+            wide, high = size.width() + around, size.height() + around
+            places = [placer.find(at.x(), at.y(), wide, high, is_beside) for at in points]
+            best = min(range(len(places)), key=lambda k: (round(places[k].covered, 6), round(places[k].gap, 6)))
+            place, leader = places[best], None
+            placer.take(place, wide, high)
             box = QRectF(QPointF(), size)
             box.moveCenter(QPointF(place.x, place.y))
-            is_far = arm is not None and place.gap > FAR * max(arm, size.height())
-            found.append((text, box, at if is_far else None))
+            if arm is not None and place.gap > FAR * max(arm, size.height()):
+                leader = points[best]
+            if owner is not None and not box.adjusted(-self._gap, -self._gap, self._gap, self._gap).intersects(owner):
+                leader = _nearest(owner, box.center())
+            found.append((text, box, leader))
         return found
+
+    @property
+    def _gap(self) -> float:
+        """mm on the wall: as far from what it names a label is beside that without a line."""
+        return 2.0 * _mm_on_paper(self._painter) / self._scale
 
     def _size(self, text: str) -> QSizeF:
         """mm on the wall."""
@@ -307,16 +331,28 @@ class _Wanted(NamedTuple):
     """A label that is to be placed."""
 
     text: str
-    at: QPointF
-    """mm on the wall."""
+    points: tuple[QPointF, ...]
+    """mm on the wall: at one of them."""
     arm: float | None
     """Of the mark that it names, mm; None: it names no mark."""
     is_beside: bool
     """Whether it stands beside the point, else on it."""
+    owner: QRectF | None = None
+    """What it names where that is a box, mm on the wall."""
+
+
+OF_INK = 0.3
+"""Weight of the drawing among what labels keep clear of: they stand on it rather than on lines and other labels."""
+ALONG = (0.5, 0.35, 0.65, 0.2, 0.8)
+"""Shares of a dimension line, the best place for its label first."""
 
 
 FAR = 1.6
 """Times a mark's arm, or a label's height where that is more: from there on a line leads from label to mark."""
+
+
+AROUND = 0.3
+"""Of the height of a line of text, that is left free around a label."""
 
 
 def _nearest(box: QRectF, point: QPointF) -> QPointF:

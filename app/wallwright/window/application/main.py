@@ -25,7 +25,7 @@ from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.application.windows import Windows, blank_models
 from wallwright.window.model.items import PlacementItem
 from wallwright.window.model.recovery import recoverable
-from wallwright.window.widgets.theme import apply_theme
+from wallwright.window.shell.colour_scheme import apply_chosen_colours
 
 WRONG_USE = 2
 """Exit code without a screen."""
@@ -41,7 +41,7 @@ def start(paths: Sequence[str] = (), demo: bool = False, picture: str = "") -> i
     apply_language(application)
     if isinstance(application, QApplication):
         application.setDesktopFileName("wallwright")  # Wayland's source of the icon
-        apply_theme(application)
+        apply_chosen_colours(application)
         application.setWindowIcon(program_icon())
     windows, models = Windows(log_file()), blank_models()
     if isinstance(application, DesktopApplication):

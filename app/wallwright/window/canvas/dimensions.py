@@ -14,7 +14,7 @@ from PySide6.QtGui import QPainter, QPen
 from wallwright.document import edits, edits_arrangement, edits_keep_outs
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
-from wallwright.document.language import tr
+from wallwright.document.language import format_number, tr
 from wallwright.document.placing import bounding_box, placement_corners
 from wallwright.document.typed_numbers import evaluate, evaluate_pair, shown
 from wallwright.document.wall import Box
@@ -185,7 +185,7 @@ def _positions(
     top = view.to_screen(left, box[1])
     starts = corner, top if ends[1].y() < top.y() else corner
     for title, value, start, end, changed in zip(titles, values, starts, ends, changes, strict=True):
-        text = f"{value:.0f}"
+        text = format_number(value, ".0f")
         at = _text_place(start, end, space, text)
         if at is not None and space.area.contains(at):
             help = tr("In mm. Calculations and units work too.")

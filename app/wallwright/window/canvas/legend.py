@@ -50,6 +50,8 @@ class Legend:
         self._picture = QPixmap()
         self._content: _Content | None = None
         self._place = 0
+        self.box = QRectF()
+        """Where it was painted last; empty: nowhere."""
         self._chosen_for: tuple[Value, ...] | None = None
 
     def paint(
@@ -69,6 +71,7 @@ class Legend:
         those are cut off; hangings: lines about the hangings; hidden: limits whose marks all lie under others; hides: how
         much lies under a box, what matters most first, and first of all how many anchors; of: as long as it is the same, the
         place is too. Nothing is painted where there is nothing to explain."""
+        self.box = QRectF()
         if zone_map is None and not limits and not hangings:
             return
         name, low, high = (zone_map.name, zone_map.low, zone_map.high) if zone_map is not None else ("", 0.0, 0.0)
@@ -94,12 +97,8 @@ class Legend:
             self._place = min(range(CORNERS), key=lambda k: hides(places[k]))
             if hides(places[self._place])[0] > 0:
                 self._place = min(range(len(places)), key=lambda k: hides(places[k]))
-        painter.drawPixmap(places[self._place].topLeft().toPoint(), self._picture)
-
-    @property
-    def place(self) -> int:
-        """Where it stands, a number in legend_places."""
-        return self._place
+        self.box = places[self._place]
+        painter.drawPixmap(self.box.topLeft().toPoint(), self._picture)
 
 
 CORNERS = 3

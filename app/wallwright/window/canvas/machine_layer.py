@@ -30,6 +30,11 @@ def _distance(segments: npt.NDArray[np.float64], point: tuple[float, float]) -> 
     return float(np.hypot(*(near - point).T).min())
 
 
+TABLE_ACROSS, TABLE_DOWN = 10.0, 6.0
+"""Logical pixels between the edge of the table of numbers and its text."""
+TABLE_FLAGS = int(Qt.AlignmentFlag.AlignLeft) | int(Qt.AlignmentFlag.AlignTop) | int(Qt.TextFlag.TextWordWrap)
+
+
 class HangingMachine:
     """One pose, ready to be painted and described."""
 
@@ -99,16 +104,25 @@ class HangingMachine:
         painter.drawLine(at - QPointF(7, 0), at + QPointF(7, 0))
         painter.drawLine(at - QPointF(0, 7), at + QPointF(0, 7))
 
-    def paint_numbers(self, painter: QPainter, frame: QRectF, palette: QPalette, origin: Origin) -> None:
-        """A small table at the frame's bottom left corner."""
-        text = self.numbers(origin)
-        flags = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop
-        size = painter.boundingRect(frame, flags, text)
-        box = QRectF(frame.left(), frame.bottom() - size.height() - 12, size.width() + 20, size.height() + 12)
+    def numbers_box(self, painter: QPainter, frame: QRectF, origin: Origin, legend: QRectF) -> QRectF:
+        """Where the table of numbers stands in a frame: in its lower left corner, or in the upper one where it would cover
+        the legend there."""
+        room = QRectF(0.0, 0.0, frame.width() - 2 * TABLE_ACROSS, frame.height())
+        size = painter.boundingRect(room, TABLE_FLAGS, self.numbers(origin)).size()
+        width, height = size.width() + 2 * TABLE_ACROSS, size.height() + 2 * TABLE_DOWN
+        lower = QRectF(frame.left(), frame.bottom() - height, width, height)
+        return lower if not lower.intersects(legend) else QRectF(frame.left(), frame.top(), width, height)
+
+    def paint_numbers(
+        self, painter: QPainter, frame: QRectF, palette: QPalette, origin: Origin, legend: QRectF
+    ) -> None:
+        """A small table in a corner of the frame. legend: where the legend stands; empty: there is none."""
+        box = self.numbers_box(painter, frame, origin, legend)
         base = QColor(palette.color(QPalette.ColorRole.Base))
         base.setAlpha(225)
         painter.setPen(palette.color(QPalette.ColorRole.Mid))
         painter.setBrush(base)
         painter.drawRoundedRect(box, 4, 4)
         painter.setPen(palette.color(QPalette.ColorRole.Text))
-        painter.drawText(box.adjusted(10, 6, 0, 0), flags, text)
+        inner = box.adjusted(TABLE_ACROSS, TABLE_DOWN, -TABLE_ACROSS + 1, 0)
+        painter.drawText(inner, TABLE_FLAGS, self.numbers(origin))

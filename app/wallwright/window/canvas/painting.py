@@ -133,7 +133,7 @@ class CanvasPainter:
         self._pointer_layers = (
             CanvasLayer(_paint_machine),
             CanvasLayer(self._paint_legend),
-            CanvasLayer(_paint_machine_numbers),
+            CanvasLayer(self._paint_machine_numbers),
             CanvasLayer(_paint_invitation),
             CanvasLayer(_paint_interaction, least=Content.WALL),
             CanvasLayer(_paint_tool, least=Content.WALL),
@@ -229,6 +229,11 @@ class CanvasPainter:
             self._legend_of,
         )
 
+    def _paint_machine_numbers(self, painter: QPainter, frame: CanvasFrame) -> None:
+        if frame.machine is not None:
+            area, origin = frame.inner_area, frame.models.origin.present
+            frame.machine.paint_numbers(painter, area, frame.palette, origin, self._legend.box)
+
 
 def _hidden_by(box: QRectF, frame: CanvasFrame) -> tuple[float, ...]:
     """What lies under a box of the widget: how many anchors and starting points, how many register marks and grips, pixels
@@ -292,11 +297,6 @@ def _paint_machine(painter: QPainter, frame: CanvasFrame) -> None:
         painter.setClipRect(frame.wall_area)
         frame.machine.paint(painter, frame.view)
         painter.setClipping(False)
-
-
-def _paint_machine_numbers(painter: QPainter, frame: CanvasFrame) -> None:
-    if frame.machine is not None:
-        frame.machine.paint_numbers(painter, frame.inner_area, frame.palette, frame.models.origin.present)
 
 
 def _is_inviting(frame: CanvasFrame) -> bool:

@@ -20,6 +20,8 @@ FOOT = 304.8
 AT_WALL_FRAME = Origin("anchor", 0.0, 0.0)
 APART = 60.0
 """Pixels at least between two numbers."""
+BESIDE, BAND = 3, 7
+"""Pixels between a mark and its number, and of the marks at the ruler's inner edge."""
 
 
 class Marks(msgspec.Struct, frozen=True):
@@ -94,9 +96,37 @@ class Rulers:
 
         self._top.paint(painter, view, QRectF(0, 0, width, RULER), of, top)
         self._left.paint(painter, view, QRectF(0, 0, RULER, height), of, left)
+        _begin(painter, QRectF(), palette, font)
+        ground = palette.color(QPalette.ColorRole.Window)
+        for low, high in _cut(painter, marks, view.left - origin.x, view.scale, width):
+            painter.fillRect(QRectF(low, 0, high - low, RULER - BAND), ground)
+        for low, high in _cut(painter, marks, view.top - origin.y, view.scale, height, True, origin.is_up):
+            painter.fillRect(QRectF(0, low, RULER - BAND, high - low), ground)
         _begin(painter, QRectF(0, 0, RULER, RULER), palette, font)
         painter.drawText(QRectF(0, 0, RULER, RULER), Qt.AlignmentFlag.AlignCenter, marks.unit)
         painter.restore()
+
+
+def _cut(
+    painter: QPainter,
+    marks: Marks,
+    start: float,
+    scale: float,
+    length: float,
+    mirrored: bool = False,
+    is_backwards: bool = False,
+) -> list[tuple[float, float]]:
+    """From where to where numbers stand that the corner or the ruler's end would cut: half a number is a wrong one. Pixels
+    along the ruler; the rest as for `_paint_marks`."""
+    found = []
+    for i in range(math.floor(start / marks.step), math.ceil((start + length / scale) / marks.step) + 1):
+        at = (i * marks.step - start) * scale
+        value = i * marks.step
+        wide = painter.fontMetrics().horizontalAdvance(label(-value if is_backwards else value, marks))
+        low, high = (at - BESIDE - wide, at - BESIDE) if mirrored else (at + BESIDE, at + BESIDE + wide)
+        if low < RULER < high or low < length < high:
+            found.append((low - 1, high + 1))
+    return found
 
 
 def _begin(painter: QPainter, area: QRectF, palette: QPalette, font: QFont) -> None:
@@ -122,13 +152,13 @@ def _paint_marks(
         if i % marks.parts:
             painter.drawLine(QPointF(at, RULER - 3), QPointF(at, RULER))
             continue
-        painter.drawLine(QPointF(at, RULER - 7), QPointF(at, RULER))
+        painter.drawLine(QPointF(at, RULER - BAND), QPointF(at, RULER))
         text = label(-i * small if is_backwards else i * small, marks)
         if mirrored:
             painter.save()
-            painter.translate(at - 3, 0)
+            painter.translate(at - BESIDE, 0)
             painter.scale(-1, 1)
             painter.drawText(QRectF(0, 0, APART, RULER - 6), Qt.AlignmentFlag.AlignVCenter, text)
             painter.restore()
         else:
-            painter.drawText(QRectF(at + 3, 0, APART, RULER - 6), Qt.AlignmentFlag.AlignVCenter, text)
+            painter.drawText(QRectF(at + BESIDE, 0, APART, RULER - 6), Qt.AlignmentFlag.AlignVCenter, text)

@@ -14,6 +14,7 @@ from wallwright.document.language import format_number, plural, tr
 from wallwright.document.origin import wall_corner
 from wallwright.document.wall import Anchor
 from wallwright.planning.hanging_proposal import HangingProposal
+from wallwright.window.features.hanging_sketch import as_rich_text, hanging_sketch
 
 MOST_NAMED = 6
 """Hangings whose anchors are listed; the rest is counted."""
@@ -126,7 +127,9 @@ def _listed(document: Document, first: int) -> str:
         across, up = origin.from_wall(anchor.x, anchor.y)
         return f"{format_number(across, '.0f')}; {format_number(up, '.0f')}"
 
-    heads = "".join(f"<th align='left'>{h}</th>" for h in (tr("Hanging"), tr("Left anchor"), tr("Right anchor")))
+    heads = "".join(
+        f"<th align='left'>{h}&nbsp;&nbsp;&nbsp;</th>" for h in (tr("Hanging"), tr("Left anchor"), tr("Right anchor"))
+    )
     rows = "".join(
         f"<tr><td>{escape(h.name)}&nbsp;&nbsp;</td><td>{place(h.left)}&nbsp;&nbsp;</td><td>{place(h.right)}</td></tr>"
         for h in hangings[:MOST_NAMED]
@@ -134,4 +137,7 @@ def _listed(document: Document, first: int) -> str:
     more = len(hangings) - MOST_NAMED
     caption = tr("mm from the wall's left edge; mm above the floor")
     rest = f"<br>{tr('And {0} more.', more)}" if more > 0 else ""
-    return f"<table cellspacing='4'><tr>{heads}</tr>{rows}</table><small>{escape(caption)}</small>{rest}"
+    picture = as_rich_text(hanging_sketch(document, first), escape(tr("The wall with these hangings"), quote=True))
+    return (
+        f"<p>{picture}</p><table cellspacing='4'><tr>{heads}</tr>{rows}</table><small>{escape(caption)}</small>{rest}"
+    )

@@ -1,9 +1,10 @@
-"""The person's settings outside projects: recent projects, language, unit of the rulers."""
+"""The person's settings outside projects: recent projects, language, colours, unit of the rulers."""
 
 from __future__ import annotations
 
 import os
 from pathlib import Path
+from typing import Literal
 
 from PySide6.QtCore import QSettings
 
@@ -54,6 +55,20 @@ def chosen_origin() -> OriginKind:
 
 def choose_origin(kind: OriginKind) -> None:
     settings().setValue(ORIGIN, kind)
+
+
+ColourScheme = Literal["system", "light", "dark"]
+COLOURS = "colours"
+
+
+def chosen_colours() -> ColourScheme:
+    """Whether windows are light or dark."""
+    value = settings().value(COLOURS, "system")
+    return "light" if value == "light" else "dark" if value == "dark" else "system"
+
+
+def choose_colours(scheme: ColourScheme) -> None:
+    settings().setValue(COLOURS, scheme)
 
 
 def chosen_language() -> str:

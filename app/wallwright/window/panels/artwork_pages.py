@@ -80,13 +80,13 @@ def _add_file_size_button(forms: Forms, form: QFormLayout, name: str) -> None:
         if (stated := size()) is not None:
             document = forms.models.project.document
             after = edits.set_placement(document, name, width=stated[0], height=stated[1])
-            forms.models.project.edit(tr("Size in the file"), after)
+            forms.models.project.edit(tr("Set to the size in the file"), after)
 
     def refresh() -> None:
         stated = size()
         form.setRowVisible(button, stated is not None)
         if stated is not None:
-            button.setText(tr("Size in the file: {0:.0f} × {1:.0f} mm", *stated))
+            button.setText(tr("Set to the size in the file, {0:.0f} × {1:.0f} mm", *stated))
 
     button.clicked.connect(resize)
     form.addRow(button)
@@ -224,5 +224,5 @@ def build_joint_page(forms: Forms) -> None:
         return (box()[0] + box()[2]) / 2, (box()[1] + box()[3]) / 2
 
     add_position(forms, form, tr("Centre"), centre, moved)
-    forms.add_pair(form, tr("Size"), lambda: (box()[2] - box()[0], box()[3] - box()[1]), scaled)
+    forms.add_pair(form, tr("Width, height"), lambda: (box()[2] - box()[0], box()[3] - box()[1]), scaled)
     forms.add_fill_zone_button(form)

@@ -16,17 +16,17 @@ from wallwright.window.widgets.number_field import NumberField
 from wallwright.window.widgets.pair_field import PairField
 from wallwright.window.widgets.theme import CLOSE, TIGHT, OnWall, Role, StyledLabel, TextSize, colour, on_wall
 
-FIELD_LETTERS = 11
+FIELD_LETTERS = 13
 """Of the widest number."""
 LEAST_BODY = 84
 """Pixels of the drawing between the columns of fields."""
 POINTS = {
     "left_exit": (
-        N_("Left exit"),
+        N_("Left belt exit"),
         N_("Where the left belt leaves the body, measured from the pen tip: right and down, in mm."),
     ),
     "right_exit": (
-        N_("Right exit"),
+        N_("Right belt exit"),
         N_("Where the right belt leaves the body, measured from the pen tip: right and down, in mm."),
     ),
     "centre": (

@@ -35,8 +35,8 @@ OPEN_AT_FIRST = (Verdict.ERROR, Verdict.WARNING)
 """Verdicts of rows that are open until the person closes them."""
 GAP = 4
 """Pixels between buttons."""
-INDENT = 30
-"""Pixels of the text from the left edge: it begins near the name."""
+INDENT = 16
+"""Pixels of the text from the left edge: it begins below the arrow, so that its lines are not too short to read."""
 
 
 class RemedyText(msgspec.Struct, frozen=True):
@@ -154,7 +154,7 @@ class CheckRow(QWidget):
         super().__init__(parent)
         self.check = check
         self.header = StateButton(STATES[check.verdict])
-        self.header.has_arrow = True
+        self.header.has_arrow = self.header.wraps = True
         self.header.setCheckable(True)
         self.header.show_state(STATES[check.verdict], check.title, check.figure)
         name = ", ".join(filter(None, (tr(VERDICTS[check.verdict]), check.title, check.figure)))

@@ -1,4 +1,5 @@
-"""What reading an artwork found: a line each, worst first; choosing one shows its place on the wall."""
+"""What reading an artwork found: a line for each sentence with what it is about, worst first; choosing one shows its place
+on the wall, choosing it again the next place of the same."""
 
 from __future__ import annotations
 
@@ -9,7 +10,7 @@ from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
 from wallwright.artwork.drawing import Finding, Severity
-from wallwright.document.language import tr
+from wallwright.document.language import plural, tr
 from wallwright.window.widgets.state_icons import State, state_pixmap
 
 WORST = (Severity.ERROR, Severity.WARNING, Severity.NOTE)
@@ -35,16 +36,26 @@ class FindingsList(QListWidget):
         self.setWhatsThis(help)
         self.setWordWrap(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        alike: dict[tuple[Severity, str], list[Finding]] = {}
         for finding in sorted(findings, key=lambda f: WORST.index(f.severity)):
+            alike.setdefault((finding.severity, finding.text), []).append(finding)
+        for same in alike.values():
+            finding = same[0]
+            others = len(same) - 1
+            name = finding.element
+            if others:
+                name = plural("{1} and {0} more", "{1} and {0} more", others, name)
             item = QListWidgetItem(
-                QIcon(state_pixmap(ICONS[finding.severity], self.palette())), f"{finding.element}: {finding.text}", self
+                QIcon(state_pixmap(ICONS[finding.severity], self.palette())), f"{name}: {finding.text}", self
             )
             item.setToolTip(f"{item.text()}\n\n{help}")
-            item.setData(Qt.ItemDataRole.UserRole, finding)
-        rows = min(len(findings), LINES)
+            item.setData(Qt.ItemDataRole.UserRole, tuple(same))
+        rows = min(len(alike), LINES)
         self.setFixedHeight(int((2.6 * rows + 0.8) * self.fontMetrics().lineSpacing()))
         self.itemClicked.connect(self._ask)
         self.itemActivated.connect(self._ask)
 
     def _ask(self, item: QListWidgetItem) -> None:
-        self.asked.emit(item.data(Qt.ItemDataRole.UserRole))
+        first, *others = item.data(Qt.ItemDataRole.UserRole)
+        item.setData(Qt.ItemDataRole.UserRole, (*others, first))
+        self.asked.emit(first)

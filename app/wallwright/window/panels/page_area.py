@@ -48,7 +48,7 @@ class PageArea(QScrollArea):
     """
 
     def __init__(self, least: int, parent: QWidget | None = None) -> None:
-        """least: pixels of width that it asks for whatever the page needs."""
+        """least: pixels of width in which its pages have room; it asks for a little more, whatever the page needs."""
         super().__init__(parent)
         self._least = least
         self._in_order: list[QWidget] = []
@@ -57,7 +57,7 @@ class PageArea(QScrollArea):
         self.setWidgetResizable(True)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setMinimumWidth(min(least, self.most_width()))
+        self.setMinimumWidth(min(int(MOST * least), self.most_width()))
         self._ring = FocusRing(self)
 
     def most_width(self) -> int:
@@ -104,10 +104,11 @@ class PageArea(QScrollArea):
         if page is None:
             return
         bar = self.verticalScrollBar().sizeHint().width()
-        # The wall would change its size with each page: the panel stays as wide as the widest so far.
+        # The wall would change its size with each page: the panel is wide enough for nearly all from the beginning, and
+        # stays as wide as the widest so far.
         needed, most = page.minimumSizeHint().width() + bar, self.most_width()
         self._widest = max(self._widest, min(needed, most))
-        wanted = max(self._least, needed, self._widest)
+        wanted = max(int(MOST * self._least), self._widest)
         self._demand(min(wanted, most))
         self.setHorizontalScrollBarPolicy(
             Qt.ScrollBarPolicy.ScrollBarAsNeeded if needed > most else Qt.ScrollBarPolicy.ScrollBarAlwaysOff

@@ -62,7 +62,7 @@ def build_keep_out_page(forms: Forms, item: KeepOutItem) -> None:
     add_origin_choice(forms)
     form = forms.add_form()
     add_position(forms, form, tr("Upper left corner"), lambda: box()[:2], moved)
-    forms.add_pair(form, tr("Size"), lambda: (box()[2] - box()[0], box()[3] - box()[1]), sized)
+    forms.add_pair(form, tr("Width, height"), lambda: (box()[2] - box()[0], box()[3] - box()[1]), sized)
 
 
 def build_guide_line_page(forms: Forms, item: GuideLineItem) -> None:

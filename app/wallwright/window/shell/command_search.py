@@ -32,8 +32,8 @@ LIST_KEYS = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageD
 LETTERS_WIDE, ROWS_HIGH = 78, 16
 
 
-BEGINS, WITHIN, HELP = 3, 2, 1
-"""Scores of a typed word that begins a word of the title, is within the title, or is in the help."""
+FIRST, BEGINS, WITHIN, HELP = 4, 3, 2, 1
+"""Scores of a typed word that begins the title, begins a word of it, is within the title, or is in the help."""
 
 
 def plain(text: str) -> str:
@@ -48,7 +48,9 @@ def worth(typed: str, title: str, help: str) -> int:
     begins = re.split(r"[^\w]+", title)
     total = 0
     for word in plain(typed).split():
-        if any(start.startswith(word) for start in begins):
+        if title.startswith(word):
+            total += FIRST
+        elif any(start.startswith(word) for start in begins):
             total += BEGINS
         elif word in title:
             total += WITHIN

@@ -38,6 +38,7 @@ from wallwright.window.shell.edit_commands import EditCommands
 from wallwright.window.shell.ignored_limits_status import IgnoredLimitsStatus
 from wallwright.window.shell.menus import add_menus, tip_of
 from wallwright.window.shell.message_bar import MessageBar
+from wallwright.window.shell.panel_heights import USUAL, PanelHeights
 from wallwright.window.shell.progress_status import ProgressStatus
 from wallwright.window.shell.project_view import ProjectView
 from wallwright.window.shell.ready_status import ReadyStatus
@@ -124,10 +125,11 @@ class MainWindow(QMainWindow):
         self.progress = ProgressStatus(models, self.statusBar(), self.parts.actions, self.canvas)
         self._connect()
         self.resize(QSize(1360, 860))
-        self.resizeDocks([upper, lower], [260, 440], Qt.Orientation.Vertical)
+        self.resizeDocks([upper, lower], list(USUAL), Qt.Orientation.Vertical)
         self._state = self.saveState(VERSION)
         """State of docks and tool bar while the wall is shown."""
         restore_layout(self)
+        self.heights = PanelHeights(self, models, upper, self.checks)
         self._refresh()
 
     # Assembling.
@@ -304,6 +306,7 @@ class MainWindow(QMainWindow):
             return
         keep_layout(self, self._wall_state(), self.zone.currentData())
         self.view.keep()
+        self.heights.keep()
         self.parts.editing.abandon()
         self.files.close()
         self.models.close()

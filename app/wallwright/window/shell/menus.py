@@ -14,7 +14,7 @@ from wallwright.statics.zone_layer_titles import LAYER_TITLES
 from wallwright.window.canvas.canvas import Canvas
 from wallwright.window.canvas.zone_layer import OUTLINE
 from wallwright.window.model.host import WindowHost
-from wallwright.window.model.settings import choose_language, chosen_language, recent
+from wallwright.window.model.settings import ColourScheme, choose_language, chosen_colours, chosen_language, recent
 from wallwright.window.shell.action import Action
 from wallwright.window.shell.action_ids import ActionId
 from wallwright.window.shell.actions import ACTIONS, LEAVE_TOOLS, MENU_TITLES
@@ -44,18 +44,25 @@ def add_menus(window: QMainWindow, parts: WindowParts, status: ReadyStatus) -> Q
     bar.setObjectName(TOOL_BAR)
     bar.setMovable(False)
     bar.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+    colours = QMenu(tr("Colo&urs"), window)
     menus = {name: window.menuBar().addMenu(tr(title)) for name, title in MENU_TITLES.items()}
     for declared in ACTIONS:
         action = parts.actions[declared.id] = _action(parts, declared)
         if declared.apart:
             menus[declared.menu].addSeparator()
-        menus[declared.menu].addAction(action)
+        if declared.id in COLOURS:
+            colours.addAction(action)
+            if declared.id is ActionId.SYSTEM_COLOURS:
+                menus[declared.menu].addMenu(colours)
+        else:
+            menus[declared.menu].addAction(action)
         if declared.in_tool_bar:
             bar.addAction(action)
         if declared.id is ActionId.OPEN:
             _recent_menu(parts, menus[declared.menu].addMenu(tr("Open &recent")))
         if declared.id is ActionId.ACTUAL_SIZE and parts.windows is not None:
             _language_menu(parts.windows, menus[declared.menu].addMenu(tr("&Language")))
+    _mark_colours(parts, colours)
     bar.addSeparator()
     label = bar.addWidget(QLabel(tr("Draw zone:") + " "))
     zone = _zone_box(parts.canvas)
@@ -124,6 +131,27 @@ def _recent_menu(parts: WindowParts, menu: QMenu) -> None:
 
     menu.setToolTipsVisible(True)
     menu.aboutToShow.connect(fill)
+
+
+COLOURS: dict[ActionId, ColourScheme] = {
+    ActionId.SYSTEM_COLOURS: "system",
+    ActionId.LIGHT_COLOURS: "light",
+    ActionId.DARK_COLOURS: "dark",
+}
+
+
+def _mark_colours(parts: WindowParts, menu: QMenu) -> None:
+    """The menu shows which colours are chosen, in whichever window that was."""
+    group = QActionGroup(menu)
+    for name in COLOURS:
+        parts.actions[name].setCheckable(True)
+        group.addAction(parts.actions[name])
+
+    def mark() -> None:
+        for name, scheme in COLOURS.items():
+            parts.actions[name].setChecked(scheme == chosen_colours())
+
+    menu.aboutToShow.connect(mark)
 
 
 def _language_menu(windows: WindowHost, menu: QMenu) -> None:

@@ -47,13 +47,17 @@ class MessageBar(QFrame):
         self.choose_sheet.setMenu(self._sheet_menu)
         self.open_folder = QPushButton(tr("Open the folder"))
         explain(self.open_folder, tr("Shows the job files in the file manager."))
-        self.open_folder.clicked.connect(lambda: _open(self._folder or Path()))
+        self.open_folder.clicked.connect(self._open_folder)
+        self.answer = QLabel()
+        self.answer.setWordWrap(True)
+        self.answer.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         line.addWidget(self.sentence, 1)
         line.addWidget(close, 0, Qt.AlignmentFlag.AlignTop)
         below = QHBoxLayout()
         below.setSpacing(CLOSE)
         below.addStretch(1)
         self.files = FilesButton()
+        self.files.copied.connect(self._answer)
         for button in (self.files, self.open_sheet, self.choose_sheet, self.open_folder):
             below.addWidget(button)
         column = QVBoxLayout(self)
@@ -61,6 +65,7 @@ class MessageBar(QFrame):
         column.setSpacing(CLOSE)
         column.addLayout(line)
         column.addLayout(below)
+        column.addWidget(self.answer)
         self._folder: Path | None = None
         self._sheets: list[Path] = []
         self.hide()
@@ -98,6 +103,7 @@ class MessageBar(QFrame):
     def say(self, sentence: str, files: Sequence[Path] = ()) -> None:
         """Shows a message. files: files of one folder, with buttons that open the folder and hand the files on."""
         self.sentence.setText(sentence)
+        self.answer.hide()
         self._folder = Path(os.path.commonpath([file.parent for file in files])) if files else None
         self._sheets = [file for file in files if file.suffix == ".pdf"]
         self._offer_sheets(files)
@@ -117,12 +123,32 @@ class MessageBar(QFrame):
             folder = sheet.parent.name
             title = f"{folder}: {names[sheet.parent]}" if sheet.parent in names else folder
             action = self._sheet_menu.addAction(title.replace("&", "&&"))
-            action.triggered.connect(lambda _=False, sheet=sheet: _open(sheet))
+            action.triggered.connect(lambda _=False, sheet=sheet: self._open_sheet(sheet))
 
     def _open_only_sheet(self) -> None:
         if len(self._sheets) == 1:
-            _open(self._sheets[0])
+            self._open_sheet(self._sheets[0])
+
+    def _open_sheet(self, sheet: Path) -> None:
+        if _open(sheet):
+            self._answer(tr("{0} is being opened.", sheet.name))
+        else:
+            self._answer(tr("This computer has no program that opens PDF files. The hanging sheet is {0}.", sheet))
+
+    def _open_folder(self) -> None:
+        folder = self._folder or Path()
+        if _open(folder):
+            self._answer(tr("The folder {0} is being opened.", folder.name))
+        else:
+            self._answer(tr("This computer has no file manager that can be started. The files are in {0}.", folder))
+
+    def _answer(self, sentence: str) -> None:
+        """What a button did, below the buttons."""
+        self.answer.setText(sentence)
+        self.answer.show()
+        self._fit()
 
 
-def _open(file: Path) -> None:
-    QDesktopServices.openUrl(QUrl.fromLocalFile(str(file)))
+def _open(file: Path) -> bool:
+    """Whether the system has a program for it."""
+    return QDesktopServices.openUrl(QUrl.fromLocalFile(str(file)))

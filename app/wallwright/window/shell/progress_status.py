@@ -9,7 +9,7 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QLabel, QProgressBar, QPushButton, QStatusBar
 
 from wallwright.document.language import tr
-from wallwright.planning.stages import describe_stage
+from wallwright.planning.stages import describe_stage, share_done
 from wallwright.window.canvas.canvas import Canvas
 from wallwright.window.model.models import Models
 from wallwright.window.shell.action_ids import ActionId
@@ -49,7 +49,7 @@ class ProgressStatus(QObject):
 
     def _show_planning(self, stage: str, done: float) -> None:
         planning = self._models.planning
-        self._planning = (describe_stage(stage, planning.saving) if stage else "", done)
+        self._planning = (describe_stage(stage, planning.saving) if stage else "", share_done(stage, done))
         self._show()
         self.enough.setVisible(stage == "order")
         self.enough.setEnabled(planning.is_searching)

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QWidget
 from wallwright.document.language import duration, plural, tr
 from wallwright.jobs.checks import LONG_JOB, Verdict
 from wallwright.planning.plan import Plan
-from wallwright.planning.stages import TITLES
+from wallwright.planning.stages import share_done
 from wallwright.window.model.models import Models
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.state_button import StateButton
@@ -16,10 +16,6 @@ from wallwright.window.widgets.state_icons import State
 
 LONGEST = 50
 """Length of text, characters, for which room is reserved."""
-PLANNING_STAGES = len(TITLES) - 1
-"""Number of planning stages, without writing."""
-MOST_SHOWN = 0.99
-"""Largest shown share of unfinished planning."""
 
 
 class ReadyStatus(StateButton):
@@ -55,10 +51,7 @@ class ReadyStatus(StateButton):
             self.updateGeometry()
 
     def _show_progress(self, stage: str, done: float) -> None:
-        # The end of a stage is not the end of planning.
-        stages = tuple(TITLES)
-        part = stages.index(stage) if stage in stages else 0
-        self._done = min((part + done) / PLANNING_STAGES, MOST_SHOWN) if stage else 0.0
+        self._done = share_done(stage, done) if stage else 0.0
         self.refresh()
 
     def refresh(self) -> None:

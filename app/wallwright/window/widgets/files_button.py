@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
 from pathlib import Path
 
-from PySide6.QtCore import QMimeData, QPoint, Qt, QUrl
+from PySide6.QtCore import QMimeData, QPoint, Qt, QUrl, Signal
 from PySide6.QtGui import QDrag, QGuiApplication, QMouseEvent
 from PySide6.QtWidgets import QApplication, QPushButton, QWidget
 
-from wallwright.document.language import tr
+from wallwright.document.language import plural, tr
 from wallwright.window.widgets.explain import explain
 
 
 class FilesButton(QPushButton):
     """Holds files of an exported job."""
+
+    copied = Signal(str)
+    """A sentence: how many files are on the clipboard, and what to do with them."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(tr("Copy the files"), parent)
@@ -29,14 +33,33 @@ class FilesButton(QPushButton):
     def hold(self, files: Sequence[Path]) -> None:
         self._files = tuple(files)
 
+    @property
+    def _carried(self) -> tuple[Path, ...]:
+        """The files; of several folders, which have files of the same names, the folders and what lies beside them."""
+        if len({file.parent for file in self._files}) < 2:
+            return self._files
+        whole = Path(os.path.commonpath([file.parent for file in self._files]))
+        return tuple(dict.fromkeys(whole / file.relative_to(whole).parts[0] for file in self._files))
+
     def data(self) -> QMimeData:
         """Returns the files as MIME data for other programs (RFC 2483, text/uri-list)."""
         data = QMimeData()
-        data.setUrls([QUrl.fromLocalFile(str(file)) for file in self._files])
+        data.setUrls([QUrl.fromLocalFile(str(file)) for file in self._carried])
         return data
 
     def _copy(self) -> None:
         QGuiApplication.clipboard().setMimeData(self.data())
+        carried = self._carried
+        text = plural(
+            "{0} file is on the clipboard. Paste it into a folder, such as that of a memory stick.",
+            "{0} files are on the clipboard. Paste them into a folder, such as that of a memory stick.",
+            len(carried),
+        )
+        if carried != self._files:
+            text = tr(
+                "The folders of all hangings are on the clipboard. Paste them into a folder, such as that of a memory stick."
+            )
+        self.copied.emit(text)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         self._pressed = event.position().toPoint() if event.button() == Qt.MouseButton.LeftButton else None

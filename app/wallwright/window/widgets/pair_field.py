@@ -6,15 +6,16 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from wallwright.document.errors import BadValue
-from wallwright.document.language import current_language, tr
+from wallwright.document.language import MINUS, current_language, tr
 from wallwright.document.typed_numbers import evaluate_pair, shown
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.line_text import LineField, replace_text, show_error
 
 
 def pair_text(x: float, y: float) -> str:
-    """Returns two numbers as text, separated by a semicolon where the comma is the decimal sign."""
-    return f"{shown(float(x))}{'; ' if current_language().decimal == ',' else ', '}{shown(float(y))}"
+    """Returns two numbers with their unit, separated by a semicolon where the comma is the decimal sign."""
+    between = "; " if current_language().decimal == "," else ", "
+    return f"{shown(float(x))}{between}{shown(float(y))} mm".replace("-", MINUS)
 
 
 class PairField(LineField):

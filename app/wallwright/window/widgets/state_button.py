@@ -1,4 +1,4 @@
-"""A flat one-line button with a state icon, text that is elided to fit, and a figure at the right end."""
+"""A flat button with a state icon, text that is elided to fit in one or two lines, and a figure at the right end."""
 
 from __future__ import annotations
 
@@ -33,6 +33,8 @@ class StateButton(QAbstractButton):
         self.has_arrow = False
         """Whether it has an arrow that opens and closes the part below, by its checked state."""
         self.is_bold = False
+        self.wraps = False
+        """Whether text that is too long for one line takes two. To be set before it is laid out."""
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
@@ -71,6 +73,26 @@ class StateButton(QAbstractButton):
         least = LEAST_LETTERS * self.fontMetrics().averageCharWidth()
         return QSize(min(self._fixed_width() + least, self.sizeHint().width()), self._side() + 8)
 
+    def hasHeightForWidth(self) -> bool:
+        return self.wraps
+
+    def heightForWidth(self, width: int) -> int:
+        lines = len(self._lines(width - self._fixed_width()))
+        return self._side() + 8 + (lines - 1) * self.fontMetrics().lineSpacing()
+
+    def _lines(self, width: int) -> list[str]:
+        """The text in the lines that it takes in so many pixels."""
+        metrics = QFontMetrics(self._text_font())
+        text, first = self.text(), ""
+        if self.wraps and metrics.horizontalAdvance(text) > width:
+            words = text.split(" ")
+            count = len(words) - 1
+            while count and metrics.horizontalAdvance(" ".join(words[:count])) > width:
+                count -= 1
+            first, text = " ".join(words[:count]), " ".join(words[count:])
+        elided = metrics.elidedText(text, Qt.TextElideMode.ElideRight, width + 1)
+        return [first, elided] if first else [elided]
+
     # Painting.
 
     def enterEvent(self, event: QEnterEvent) -> None:
@@ -105,9 +127,11 @@ class StateButton(QAbstractButton):
             width -= self.fontMetrics().horizontalAdvance(self.figure) + GAP
         font = self._text_font()
         painter.setFont(font)
-        text = QFontMetrics(font).elidedText(self.text(), Qt.TextElideMode.ElideRight, int(width) + 1)
-        place = QRectF(left, 0, width + 1, self.height())
-        painter.drawText(place, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, text)
+        lines, high = self._lines(int(width)), QFontMetrics(font).lineSpacing()
+        upper = (self.height() - high * len(lines)) / 2
+        for number, line in enumerate(lines):
+            place = QRectF(left, upper + number * high, width + 1, high)
+            painter.drawText(place, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, line)
         if self.hasFocus() and self.window().testAttribute(Qt.WidgetAttribute.WA_KeyboardFocusChange):
             painter.setPen(QPen(palette.color(QPalette.ColorRole.Highlight), 2.0))
             painter.setBrush(Qt.BrushStyle.NoBrush)

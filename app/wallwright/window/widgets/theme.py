@@ -10,7 +10,7 @@ from enum import Enum
 from string import Template
 from typing import cast
 
-from PySide6.QtCore import QObject, Qt
+from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QColor, QFont, QGuiApplication, QPalette
 from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QWidget
 
@@ -126,6 +126,11 @@ class StyledLabel(QLabel):
             application.paletteChanged.connect(self._restyle)
         self._restyle()
 
+    def changeEvent(self, event: QEvent) -> None:
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.StyleChange:
+            self._restyle()  # a new style sheet gives back the colours from before the one it replaces
+
     def _restyle(self) -> None:
         self.setFont(font_of(self._size, self._is_strong))
         application = QApplication.instance()
@@ -162,6 +167,10 @@ def apply_theme(application: QApplication, dark: bool | None = None) -> None:
     if hints.accessibility().contrastPreference() is Qt.ContrastPreference.HighContrast:
         return
     application.setStyle("Fusion")
+    if dark is None:
+        hints.unsetColorScheme()
+    else:  # for what is not ours: title bars, and dialogs of the system
+        hints.setColorScheme(Qt.ColorScheme.Dark if dark else Qt.ColorScheme.Light)
     follower = application.findChild(_Follower) or _Follower(application)
     follower.dark = dark
     follower.apply()
@@ -257,6 +266,8 @@ QToolButton:hover { background: $raised; }
 QToolButton:pressed, QToolButton:checked { background: $pressed; }
 QToolButton:focus { border-color: $accent; }
 QToolButton:disabled { color: $faint; }
+
+QPushButton, QToolButton, QCheckBox, QRadioButton, QComboBox, QTabBar { outline: none; }
 
 QDialogButtonBox { dialogbuttonbox-buttons-have-icons: 0; }
 QPushButton { background: $surface; color: $text; border: 1px solid $edge; border-radius: ${radius}px; padding: 4px 12px; }

@@ -96,7 +96,8 @@ class ExportFeature(QObject):
         if len({p.parent for p in paths}) > 1:
             hangings = sorted({p.parent.name for p in paths if p.parent != folder})
             text = tr(
-                "The wall is in {0}: {1}, and {2}. Each file was read back and compared with the plan.",
+                "The job files of all hangings are in {0}: {1}, and {2}. Each file was read back and compared with the "
+                "plan.",
                 folder,
                 ", ".join(hangings),
                 paths[-1].name,

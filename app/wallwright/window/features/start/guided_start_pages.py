@@ -201,7 +201,7 @@ class MachinePage(GuidedStartPage):
         explain(self.takes, tr(TAKES_HELP), tr("What does your machine take?"))
         for value, text in TAKES.items():
             self.takes.addItem(tr(text), value)
-        self.takes.addItem(tr("A drawing; its page is new to me"), UNKNOWN)
+        self.takes.addItem(tr("A drawing; I do not know its page yet"), UNKNOWN)
         self.takes.setMinimumWidth(width_of_longest(self.takes))
         self.takes.activated.connect(self._choose_takes)
         self.form.addRow(tr("What does your machine take?"), self.takes)
@@ -236,6 +236,7 @@ class MachinePage(GuidedStartPage):
         self.machines.clear()
         for machine in (usual_machine(), *presets.machines):
             self.machines.addItem(machine.name, machine)
+        self.form.setRowVisible(self.machines, self.machines.count() > 1)
 
     def show_answers(self, answers: StartAnswers) -> None:
         super().show_answers(answers)

@@ -7,6 +7,7 @@ from PySide6.QtGui import QKeySequence
 from wallwright.window.model.items import box_of
 from wallwright.window.shell.action import Action
 from wallwright.window.shell.action_ids import ActionId as Id
+from wallwright.window.shell.colour_scheme import use_colours
 from wallwright.window.shell.focus_regions import visit_next
 
 Key = QKeySequence.StandardKey
@@ -81,6 +82,28 @@ VIEW_ACTIONS = (
         "Measure from anchor or &wall",
         "Switch what positions are measured from: the left anchor, or the wall's left edge and the floor.",
         lambda w: w.models.origin.toggle(),
+    ),
+    Action(
+        Id.SYSTEM_COLOURS,
+        "View",
+        "Colours as the s&ystem",
+        "The theme of the windows, light or dark, follows the system.",
+        lambda w: use_colours("system"),
+        apart=True,
+    ),
+    Action(
+        Id.LIGHT_COLOURS,
+        "View",
+        "&Light colours",
+        "Windows have a light theme, whatever the system has.",
+        lambda w: use_colours("light"),
+    ),
+    Action(
+        Id.DARK_COLOURS,
+        "View",
+        "Da&rk colours",
+        "Windows have a dark theme, whatever the system has. The wall stays light: ink is judged on it.",
+        lambda w: use_colours("dark"),
     ),
     Action(
         Id.NEXT_PART,
