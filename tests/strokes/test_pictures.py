@@ -37,6 +37,7 @@ from wallwright.strokes.pictures.ink_raster import ink_shares
 from wallwright.strokes.pictures.one_line import BEND_POINTS
 from wallwright.strokes.pictures.picture_strokes import picture_lines
 from wallwright.strokes.pictures.stipple import stipple
+from wallwright.strokes.pictures.waves import PIECE, simplified
 from wallwright.strokes.strokes import PackedLines, Strokes
 
 PEN = 2.0
@@ -377,6 +378,20 @@ def test_crests_of_waves_leave_no_white_rows_in_the_dark():
     shares = ink.reshape(300, 4, 300, 4).mean(axis=(1, 3))
     off = (gaussian_filter(shares, 8.0) - gaussian_filter(tone, 8.0))[30:-30, 30:-30]
     assert off.std() < 0.0035
+
+
+def test_waves_are_simplified_in_pieces_that_join():
+    """Runs of lengths about that of a piece keep their ends and stay within the tolerance; waves much longer than their points
+    are far apart lose most of them."""
+    counts = [2, 3, PIECE - 1, PIECE, PIECE + 1, PIECE + 2, 2 * PIECE + 1, 1000]
+    runs = [np.column_stack([x := np.arange(n) * 0.1, 20.0 * k + 3 * np.sin(x / 3)]) for k, n in enumerate(counts)]
+    found = simplified(np.concatenate(runs), np.repeat(np.arange(len(runs)), counts), 0.02)
+    assert len(found) == len(runs)
+    for run, line in zip(runs, found, strict=True):
+        assert line[[0, -1]].tolist() == run[[0, -1]].tolist()
+        assert shapely.hausdorff_distance(shapely.LineString(line), shapely.LineString(run)) <= 0.02
+        assert len(np.unique(line, axis=0)) == len(line)
+    assert len(found[-1]) < 300
 
 
 def test_contour_lines_leave_no_white_seams_in_the_dark():

@@ -36,6 +36,8 @@ WHOLE = 0.98
 """Share of a straight line's tone from which it is drawn without gaps: a gap in fifty dashes would look like a fault."""
 A_WAVE = 12
 """Number of points of the shortest wave."""
+PIECE = 240
+"""Number of points simplified together."""
 FINE = 0.01
 """Largest deviation of lines from their wave, in line widths."""
 SHIFTS = 5
@@ -104,10 +106,24 @@ def waved(
     points, runs = line_runs.kept(points, np.zeros(len(points), dtype=np.int64), np.where(tone > 0, value, -1.0))
     if not len(points):
         return []
-    # Long waves need fewer points than short ones; a large picture has millions.
-    lines = line_strings(points, line_runs.numbered(runs))
-    simple = shapely.simplify(lines, FINE * pen_width, preserve_topology=False)
-    return line_runs.split(*shapely.get_coordinates(simple, return_index=True))
+    return simplified(points, line_runs.numbered(runs), FINE * pen_width)
+
+
+def simplified(points: Points, run: Integers, tolerance: float) -> list[Points]:
+    """Runs with fewer points where waves are long: a large picture has millions. In pieces, as the time that Douglas and
+    Peucker's method (1973) takes may grow with the square of the points. points: (n, 2) mm; run: (n,); tolerance: mm."""
+    place = np.arange(len(points))
+    starts = np.append(True, run[1:] != run[:-1])
+    ends = np.append(starts[1:], True)
+    joint = ~starts & ~ends & ((place - np.maximum.accumulate(np.where(starts, place, 0))) % PIECE == 0)
+    piece = np.cumsum(starts | joint) - 1
+    at = np.flatnonzero(joint)
+    # A piece ends with the point with which the next one begins.
+    lines = line_strings(np.insert(points, at, points[at], axis=0), np.insert(piece, at, piece[at] - 1))
+    simple = shapely.simplify(lines, tolerance, preserve_topology=False)
+    found, of_piece = shapely.get_coordinates(simple, return_index=True)
+    continues = np.append(False, of_piece[1:] != of_piece[:-1]) & joint[np.searchsorted(piece, of_piece)]
+    return line_runs.split(found[~continues], run[np.searchsorted(piece, of_piece[~continues])])
 
 
 @compiled
