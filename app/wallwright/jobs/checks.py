@@ -24,6 +24,9 @@ class Remedy(StrEnum):
     """What a check offers to do about what it found."""
 
     MOVE_IN = "move-in"
+    """The artwork that is outside."""
+    MOVE_ALL_IN = "move-all-in"
+    """All artwork, which stays together."""
     SHRINK = "shrink"
     COVER_ARTWORK = "cover-artwork"
     """As many hangings as the artwork needs."""
@@ -65,6 +68,17 @@ class LimitShare(msgspec.Struct, frozen=True):
     """Box on the wall, mm: left, top, right, bottom."""
 
 
+class ArtworkMove(msgspec.Struct, frozen=True):
+    """Artwork that is moved."""
+
+    placements: tuple[str, ...]
+    """Ids."""
+    subject: str
+    """What a person calls it, as a sentence has it: its name in quotation marks, or "all artwork"."""
+    by: Point
+    """mm to the right and down."""
+
+
 class Check(msgspec.Struct, frozen=True):
     """A check made before hanging, with its verdict."""
 
@@ -79,7 +93,7 @@ class Check(msgspec.Struct, frozen=True):
     """What would mend it, the best first."""
     parts: tuple[LimitShare, ...] = ()
     """By limit, the one that tells most first."""
-    move: Point | None = None
-    """How far MOVE_IN moves all artwork, mm to the right and down; None: that is not known."""
+    move: ArtworkMove | None = None
+    """What MOVE_IN does; None: that is not known."""
     figure: str = ""
     """The one number that counts, with its unit, like "7.9 N"; "" when there is none."""

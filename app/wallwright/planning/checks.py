@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-import msgspec
 import numpy as np
 
 from wallwright.artwork.drawing import Severity
@@ -33,8 +32,6 @@ from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.remaining import DrawnBefore
 from wallwright.strokes.strokes import Strokes
 
-FOR_ONE_HANGING = (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS)
-"""Remedies that look at the zone of a single hanging."""
 OK, NOTE, WARNING, ERROR = Verdict.OK, Verdict.NOTE, Verdict.WARNING, Verdict.ERROR
 
 
@@ -58,6 +55,7 @@ def all_checks(
         rig,
         inverse_kinematics(rig, np.array([place.start_point])),
         preview,
+        whole,
         strokes,
         motion,
         estimate,
@@ -65,7 +63,7 @@ def all_checks(
         elsewhere=_is_drawn_elsewhere(document, hanging, whole),
         before=before,
     )
-    found = [_offering(document, check) for look in CHECKS for check in look(context)]
+    found = [check for look in CHECKS for check in look(context)]
     rank = [ERROR, WARNING, NOTE, OK]
     return tuple(sorted(found, key=lambda c: rank.index(c.verdict)))
 
@@ -76,16 +74,6 @@ def _is_drawn_elsewhere(document: Document, hanging: int, whole: StrokePreview) 
     if document.settings.outside == "clip":
         return any((p.outside.bits == 0).any() for p in others)
     return any(len(p.strokes) for p in others)
-
-
-def _offering(document: Document, check: Check) -> Check:
-    """A check of the zone also offers more hangings; with several, what fits all artwork into one is no remedy."""
-    if check.id != "zone" or not check.remedies:
-        return check
-    if len(document.hangings) == 1:
-        return msgspec.structs.replace(check, remedies=(*check.remedies, Remedy.COVER_ARTWORK))
-    remedies = tuple(r for r in check.remedies if r not in FOR_ONE_HANGING)
-    return msgspec.structs.replace(check, remedies=(Remedy.COVER_ARTWORK, *remedies))
 
 
 def drawable(context: CheckContext) -> list[Check]:
@@ -104,7 +92,9 @@ def drawable(context: CheckContext) -> list[Check]:
             "artwork, or move the anchors."
         )
         points = preview.strokes.points
-        remedies = FOR_ONE_HANGING if len(document.hangings) == 1 else ()
+        remedies: tuple[Remedy, ...] = (Remedy.MOVE_IN, Remedy.SHRINK)
+        if len(document.hangings) == 1:
+            remedies = (*remedies, Remedy.ADVISE_ANCHORS)
         return [
             Check(
                 "drawable",

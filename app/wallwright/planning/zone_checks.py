@@ -5,13 +5,14 @@ from __future__ import annotations
 import numpy as np
 
 from wallwright.document.arrays import Integers
-from wallwright.document.columns import row_all
-from wallwright.document.language import format_number, tr
-from wallwright.document.placing import box_around
-from wallwright.document.wall import Point
-from wallwright.jobs.checks import Check, LimitShare, Remedy, Verdict
+from wallwright.document.document import Document
+from wallwright.document.language import format_number, plural, tr
+from wallwright.document.placing import box_around, overlaps, union
+from wallwright.jobs.checks import ArtworkMove, Check, LimitShare, Remedy, Verdict
 from wallwright.planning.check_context import CheckContext
 from wallwright.planning.drawing_outside import can_be_drawn
+from wallwright.planning.drawn_parts import drawn_parts, ink_boxes, placement_of_stroke
+from wallwright.planning.hanging_proposal import completing, is_better_anew, propose_covering
 from wallwright.planning.move_in import MarginedZone
 from wallwright.statics.limits import IMPOSSIBLE, PRIORITY, Limit, describe_limits, limit_name
 
@@ -69,36 +70,22 @@ def zone(context: CheckContext) -> list[Check]:
                 figure=figure,
             )
         ]
+    move, several = _move_in(context), len(context.document.hangings) > 1
+    moving: tuple[Remedy, ...] = () if move is None else (Remedy.MOVE_IN,)
+    if move is not None and len(move.placements) < len([p for p in context.document.placements if p.visible]):
+        moving = (*moving, Remedy.MOVE_ALL_IN)
+    advice_of_anchors = () if several else (Remedy.ADVISE_ANCHORS,)
     never = len(np.unique(strokes.stroke_of_point[(outside.bits & np.uint16(IMPOSSIBLE)) != 0]))
-    if mode == "draw-anyway" and never:
-        return [
-            Check(
-                "zone",
-                ERROR,
-                tr("Outside the draw zone"),
-                what + " " + tr("{0} cannot be reached at all and are never drawn.", never),
-                place,
-                (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS, Remedy.CLIP),
-                parts,
-                figure=figure,
-            )
-        ]
     if mode == "draw-anyway":
-        return [
-            Check(
-                "zone",
-                WARNING,
-                tr("Drawing outside the zone anyway"),
-                what + " " + tr("The limits are ignored; the machine may lose steps there."),
-                place,
-                (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS, Remedy.CLIP),
-                parts,
-                figure=figure,
-            )
-        ]
-    move = _move_in(context)
-    first = (Remedy.MOVE_IN, Remedy.SHRINK) if move is not None else (Remedy.SHRINK,)
-    remedies: tuple[Remedy, ...] = (*first, Remedy.CLIP, Remedy.ADVISE_ANCHORS)
+        if never:
+            verdict, title = ERROR, tr("Outside the draw zone")
+            what += " " + tr("{0} cannot be reached at all and are never drawn.", never)
+        else:
+            verdict, title = WARNING, tr("Drawing outside the zone anyway")
+            what += " " + tr("The limits are ignored; the machine may lose steps there.")
+        remedies = _with_hangings(context, (*moving, Remedy.SHRINK, *advice_of_anchors, Remedy.CLIP))
+        return [Check("zone", verdict, title, what, place, remedies, parts, move, figure)]
+    remedies = (*moving, Remedy.SHRINK, Remedy.CLIP, *advice_of_anchors)
     if can_be_drawn(context.document, context.hanging, outside):
         remedies = (*remedies, Remedy.DRAW_OUTSIDE)
         advice = tr(
@@ -110,17 +97,53 @@ def zone(context: CheckContext) -> list[Check]:
             "Move or shrink the artwork, or clip it to the zone. The machine cannot draw there even if you ignore the "
             "limits. The estimate leaves these strokes out."
         )
-    title = tr("Outside the draw zone")
+    title, remedies = tr("Outside the draw zone"), _with_hangings(context, remedies)
     return [Check("zone", ERROR, title, f"{what} {advice}", place, remedies, parts, move, figure)]
 
 
-def _move_in(context: CheckContext) -> Point | None:
-    """How far all artwork has to move to lie in the zone; None where it does not fit, or several hangings share it."""
-    if len(context.document.hangings) > 1:
+def _with_hangings(context: CheckContext, remedies: tuple[Remedy, ...]) -> tuple[Remedy, ...]:
+    """Offers more hangings as well: first where some are missing to cover the artwork, not at all where none helps."""
+    document = context.document
+    if len(document.hangings) == 1:
+        return (*remedies, Remedy.COVER_ARTWORK)
+    parts = drawn_parts(document, context.whole)
+    missing = completing(document, parts)
+    if missing.places and not missing.warning:
+        return (Remedy.COVER_ARTWORK, *remedies)
+    if missing.places or is_better_anew(document, propose_covering(document, context.number, parts)):
+        return (*remedies, Remedy.COVER_ARTWORK)
+    return remedies
+
+
+def _move_in(context: CheckContext) -> ArtworkMove | None:
+    """How far the artwork that has strokes outside must move to lie in the zones: beside other artwork where it lies beside
+    it now and there is room. None where it does not fit."""
+    document, whole = context.document, context.whole
+    strokes = np.unique(whole.strokes.stroke_of_point[whole.outside.bits != 0])
+    numbers = np.unique(placement_of_stroke(whole)[strokes])
+    moved = tuple(document.placements[n].id for n in numbers.tolist() if n >= 0)
+    if not moved:
         return None
-    points = context.preview.strokes.points
-    box = box_around(points[row_all(np.isfinite(points))])
-    return MarginedZone(context.document, context.number).nearest(box)
+    boxes = ink_boxes(document, whole)
+    box = union([boxes[one] for one in moved])
+    beside = [other for one, other in boxes.items() if one not in moved and not overlaps(other, box)]
+    zone = MarginedZone(document)
+    by = zone.nearest(box, beside) or zone.nearest(box)
+    if by is None or by == (0.0, 0.0):
+        return None
+    return ArtworkMove(moved, _subject(document, moved), by)
+
+
+def _subject(document: Document, moved: tuple[str, ...]) -> str:
+    """What a button calls artworks that it moves; "" for the only one."""
+    shown = [p for p in document.placements if p.visible]
+    if len(shown) == 1:
+        return ""
+    if len(moved) == len(shown):
+        return tr("all artwork")
+    if len(moved) == 1:
+        return f"“{document.artwork(document.placement(moved[0]).artwork).name}”"
+    return plural("{0} artwork", "{0} artworks", len(moved))
 
 
 def _owners(context: CheckContext, of: Integers) -> str:

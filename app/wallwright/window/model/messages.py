@@ -2,13 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
 
 REMARK_MS = 8000
 """How long a remark stays in the status bar."""
+
+
+@dataclass(frozen=True)
+class Offer:
+    """Something that helps, as a button beside a sentence."""
+
+    title: str
+    help: str
+    run: Callable[[], None]
 
 
 class Messages(QObject):
@@ -18,12 +28,18 @@ class Messages(QObject):
     """A sentence that stays above the wall until it is closed or replaced."""
     new_file_message = Signal(str, tuple)
     """The same about files, whose paths follow: they can be opened or handed on."""
+    new_offer = Signal(str, object)
+    """A sentence with an Offer."""
     new_remark = Signal(str, int)
     """A sentence for the status bar, and how long it stays there, ms; 0: until the next one."""
 
     def say(self, sentence: str) -> None:
         """Shows a sentence, such as why something cannot be done."""
         self.new_message.emit(sentence)
+
+    def say_with_offer(self, sentence: str, offer: Offer) -> None:
+        """Shows a sentence and a button with what helps."""
+        self.new_offer.emit(sentence, offer)
 
     def say_files(self, sentence: str, files: Sequence[Path]) -> None:
         """Shows a sentence about files that were written."""

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Mapping
-from typing import TYPE_CHECKING
+from collections.abc import Collection
 
 import numpy as np
 
@@ -13,18 +12,14 @@ from wallwright.document.document import Document
 from wallwright.document.edits_arrangement import carry_placements
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
-from wallwright.document.placing import bounding_box, part_of_page
+from wallwright.document.placing import bounding_box
 from wallwright.document.wall import Box, Point
+from wallwright.jobs.checks import ArtworkMove
+from wallwright.planning.drawn_parts import Parts
 from wallwright.planning.hanging_shares import row_of
-from wallwright.planning.move_in import MarginedZone, nearest_fit, zone_with_reserve
+from wallwright.planning.move_in import FreeSpace, MarginedZone, with_reserve
 from wallwright.statics.anchor_placement import AnchorProposal, hanging_margin, propose_anchors
-from wallwright.statics.draw_zone import DrawZone
 
-if TYPE_CHECKING:
-    from wallwright.planning.plan import StrokePreview
-
-Parts = Mapping[str, Box]
-"""The part of its page that each placement draws, by id; where there is none, the whole page counts."""
 SHARES = np.linspace(1.0, 0.1, 37)
 """Sizes tried when artwork is shrunk."""
 LEAST_IN_PLACE = 0.4
@@ -41,19 +36,12 @@ SPARED = (0.005, 0.01, 0.015, 0.02, 0.03)
 """Shares of the size that may be given up for standing in the middle."""
 
 
-def drawn_parts(document: Document, preview: StrokePreview) -> Parts:
-    """Of the artworks of a document, whose strokes a preview has. Where strokes are clipped to the zone they do not show all
-    that is to be drawn, and whole pages count."""
-    strokes = preview.strokes
-    if document.settings.outside == "clip" or not len(strokes):
-        return {}
-    is_of_artwork = strokes.source >= 0
-    placement = np.where(is_of_artwork, preview.placement_of_source[strokes.source], -1)[strokes.stroke_of_point]
-    found = {}
-    for number in np.unique(placement[placement >= 0]).tolist():
-        of = document.placements[number]
-        found[of.id] = part_of_page(of, strokes.points[placement == number])
-    return found
+def moved_as_offered(document: Document, move: ArtworkMove) -> Document:
+    """Moves artworks as a check says."""
+    for one in move.placements:
+        p = document.placement(one)
+        document = edits.set_placement(document, one, x=p.x + move.by[0], y=p.y + move.by[1])
+    return document
 
 
 def moved_in(document: Document, parts: Parts | None = None) -> Document:
@@ -93,31 +81,31 @@ def shrunk(document: Document, parts: Parts | None = None) -> Document:
 def as_large_as_fits(
     document: Document,
     ids: Collection[str],
-    hanging: int,
-    zone: DrawZone | None = None,
     parts: Parts | None = None,
+    space: FreeSpace | None = None,
 ) -> Document:
-    """Scales artworks together, larger or smaller, until the box around what they draw is the largest that the zone of a
-    hanging takes with the pull that motors should have in reserve, and moves them there. Locked ones stay. zone: that of
-    zone_with_reserve, when it is known.
+    """Scales artworks together, larger or smaller, until the box around what they draw is the largest that the zones of all
+    hangings take with the pull that motors should have in reserve, and moves them there. Locked ones stay. space: the zones
+    with that reserve, when they are known.
 
     Raises BadValue when there is nothing to scale or no zone.
     """
     chosen = [p for p in document.placements if p.id in ids and p.visible and not p.locked]
     if not chosen:
         raise BadValue(tr("There is no artwork to move"))
-    place = document.hangings[hanging]
-    zone = zone or zone_with_reserve(document, hanging, LARGEST_POINTS)
+    space = space or FreeSpace.of_hangings(document, with_reserve(document.machine), LARGEST_POINTS)
     left, top, right, bottom = bounding_box(chosen, parts)
     width, height = max(right - left, LEAST_DRAWN), max(bottom - top, LEAST_DRAWN)
     pages = bounding_box(chosen)
     pages_width, middle_of_pages = pages[2] - pages[0], ((pages[0] + pages[2]) / 2, (pages[1] + pages[3]) / 2)
     # The zone is as wide as the anchors are apart, so the middle of the largest box is searched there.
-    x, y = (place.left.x + place.right.x) / 2, (place.left.y + place.right.y) / 2
+    anchors = [a for hanging in document.hangings for a in (hanging.left, hanging.right)]
+    x = (min(a.x for a in anchors) + max(a.x for a in anchors)) / 2
+    y = sum(a.y for a in anchors) / len(anchors)
 
     def fit(size: float) -> tuple[float, float] | None:
         w, h = size * width / 2, size * height / 2
-        return nearest_fit(zone, (x - w, y - h, x + w, y + h))
+        return space.nearest((x - w, y - h, x + w, y + h))
 
     low, high = 0.0, max(document.wall.width / width, document.wall.height / height)
     high = min(high, LARGEST_PAGE * document.wall.width / pages_width)
@@ -153,7 +141,11 @@ def anchors_advised(document: Document, hanging: int = 0) -> Document:
 
 def advice_for(document: Document, hanging: int = 0) -> AnchorProposal:
     """The best anchors for what a hanging draws, and everything that was tried. Raises BadValue when there are none."""
-    return propose_anchors(document.wall, document.machine, document.hangings[hanging], _points(document, hanging))
+    points = _points(document, hanging)
+    try:
+        return propose_anchors(document.wall, document.machine, document.hangings[hanging], points)
+    except BadValue as trouble:
+        raise BadValue(f"{trouble}. {tr('Or share it between several hangings')}") from trouble
 
 
 def margin_now(document: Document, hanging: int = 0) -> float:

@@ -9,6 +9,7 @@ from wallwright.document.document import Document
 from wallwright.document.edits import FieldPath
 from wallwright.document.language import N_, tr
 from wallwright.jobs.checks import Remedy
+from wallwright.planning.drawn_parts import Parts
 from wallwright.window.model import remedies
 from wallwright.window.model.items import HangingItem
 from wallwright.window.shell.window_parts import WindowParts
@@ -31,7 +32,7 @@ class ComputedRemedy:
     """An edit that takes long to find, of a document whose artworks draw parts of their pages."""
 
     title: str
-    function: Callable[[Document, remedies.Parts], Document]
+    function: Callable[[Document, Parts], Document]
     """Gets the document and what the artworks draw of their pages."""
 
     def apply(self, parts: WindowParts) -> None:
@@ -59,9 +60,10 @@ def _show_missing_rating(parts: WindowParts) -> None:
 
 
 REMEDY_ACTIONS: dict[Remedy, SettingRemedy | ComputedRemedy | FeatureRemedy] = {
-    Remedy.MOVE_IN: ComputedRemedy(N_("Move in"), remedies.moved_in),
-    Remedy.SHRINK: ComputedRemedy(N_("Shrink to fit"), remedies.shrunk),
-    Remedy.ADVISE_ANCHORS: ComputedRemedy(N_("Better anchors"), lambda document, _: remedies.anchors_advised(document)),
+    Remedy.MOVE_IN: FeatureRemedy(lambda parts: parts.editing.move_in()),
+    Remedy.MOVE_ALL_IN: ComputedRemedy(N_("Move all artwork in"), remedies.moved_in),
+    Remedy.SHRINK: FeatureRemedy(lambda parts: parts.editing.shrink()),
+    Remedy.ADVISE_ANCHORS: FeatureRemedy(lambda parts: parts.editing.advise_anchors()),
     Remedy.CLIP: SettingRemedy(N_("Clip to the draw zone"), "settings.outside", "clip"),
     Remedy.DRAW_OUTSIDE: SettingRemedy(N_("Draw outside anyway"), "settings.outside", "draw-anyway"),
     Remedy.COVER_ARTWORK: FeatureRemedy(lambda parts: parts.editing.hang_as_often()),
