@@ -27,6 +27,8 @@ class Remedy(StrEnum):
     """The artwork that is outside."""
     MOVE_ALL_IN = "move-all-in"
     """All artwork, which stays together."""
+    MOVE_START_IN = "move-start-in"
+    """The starting point."""
     SHRINK = "shrink"
     COVER_ARTWORK = "cover-artwork"
     """As many hangings as the artwork needs."""

@@ -134,6 +134,7 @@ def start_point(context: CheckContext) -> list[Check]:
                     describe_limits(bits),
                 ),
                 (x, y, x, y),
+                (Remedy.MOVE_START_IN,),
             )
         ]
     left, right = context.start_pose.belts[0]

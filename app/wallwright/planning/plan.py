@@ -200,6 +200,8 @@ class Response(msgspec.Struct, frozen=True):
     """A sentence for the person, when it failed."""
     details: str = ""
     """The traceback of a failure that nobody expected, for the log file."""
+    start_is_unreachable: bool = False
+    """Whether the trouble is that the machine cannot hang at the starting point."""
     costly: str = ""
     """Id of the artwork that the person may agree to read anyway; trouble says what that costs."""
     pages: tuple[bytes, ...] = ()

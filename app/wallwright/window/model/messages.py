@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
+import msgspec
 from PySide6.QtCore import QObject, Signal
 
 REMARK_MS = 8000
 """How long a remark stays in the status bar."""
 
 
-@dataclass(frozen=True)
-class Offer:
+class Offer(msgspec.Struct, frozen=True):
     """Something that helps, as a button beside a sentence."""
 
     title: str

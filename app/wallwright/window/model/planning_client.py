@@ -27,6 +27,7 @@ from wallwright.window.model.project_model import ProjectModel
 from wallwright.window.model.selection_model import SelectionModel
 
 if TYPE_CHECKING:
+    from wallwright.planning.drawn_parts import Parts
     from wallwright.strokes.order import OrderSaving
 
 PLAN_AFTER_MS = 350
@@ -47,6 +48,8 @@ class PlanningClient(KnownPlan):
     """Response to plan_continuation: the plan of what is left, or trouble."""
     costly = Signal(str, str)
     """What reading an artwork of the document costs, and its id: the person has not agreed to it."""
+    cannot_start = Signal(str)
+    """The machine cannot hang at the starting point: a sentence."""
     exported = Signal(tuple)
     """Paths of the files that were written."""
     sheet_painted = Signal(tuple, str)
@@ -113,6 +116,14 @@ class PlanningClient(KnownPlan):
     def start_worker(self) -> None:
         """Starts the process that plans, which the first request would do otherwise."""
         self._planner.start()
+
+    def drawn_parts(self) -> Parts:
+        """What the artworks draw of their pages, as far as the last plan knows it."""
+        if self.preview is None or self.preview_document is None:
+            return {}
+        from wallwright.planning.drawn_parts import drawn_parts  # the window opens sooner without
+
+        return drawn_parts(self.preview_document, self.preview)
 
     def plan_now(self) -> None:
         """Plans the current hanging."""
@@ -320,7 +331,9 @@ class PlanningClient(KnownPlan):
             self._report("", 0.0)
             self.plan_changed.emit()
         if answer.trouble:
-            if self._is_of_project(request):
+            if answer.start_is_unreachable and request.document is self._project.document:
+                self.cannot_start.emit(answer.trouble)
+            elif self._is_of_project(request):
                 self._messages.say(answer.trouble)
             self.plan_changed.emit()
             if answer.costly and request.document is self._project.document:

@@ -18,6 +18,7 @@ from wallwright.jobs.checks import ArtworkMove
 from wallwright.planning.drawn_parts import Parts
 from wallwright.planning.hanging_shares import row_of
 from wallwright.planning.move_in import FreeSpace, MarginedZone, with_reserve
+from wallwright.planning.proposed_places import shown_boxes, start_clear_of_ink, start_inside
 from wallwright.statics.anchor_placement import AnchorProposal, hanging_margin, propose_anchors
 
 SHARES = np.linspace(1.0, 0.1, 37)
@@ -167,12 +168,24 @@ def _points(document: Document, hanging: int) -> np.ndarray:
 
 
 def with_anchors(document: Document, left: Point, right: Point, hanging: int = 0) -> Document:
-    """A hanging between other anchors, in whole mm; its starting point in the middle of the artwork's height."""
+    """A hanging between other anchors, in whole mm; its starting point clear of the artwork, or in the middle of its height
+    where the zone has no other room."""
     _, top, _, bottom = _box(document)
     start_point = ((left[0] + right[0]) / 2, (top + bottom) / 2)
     document = edits.set_field(document, f"hangings.{hanging}.start_point", _whole(start_point))
     document = edits.move_anchor(document, hanging, "right", _whole(right))
-    return edits.move_anchor(document, hanging, "left", _whole(left))
+    document = edits.move_anchor(document, hanging, "left", _whole(left))
+    clear = start_clear_of_ink(document, hanging, shown_boxes(document, {}))
+    return document if clear is None else edits.set_field(document, f"hangings.{hanging}.start_point", clear)
+
+
+def start_moved_in(document: Document, hanging: int, parts: Parts | None = None) -> Document:
+    """Moves the starting point of a hanging into its draw zone, off the ink where there is room. Raises BadValue when there
+    is no zone."""
+    start = start_inside(document, hanging, shown_boxes(document, parts or {}))
+    if start is None:
+        raise BadValue(tr("There is hardly any draw zone on this wall. Check the anchors and the machine"))
+    return edits.set_field(document, f"hangings.{hanging}.start_point", start)
 
 
 def _whole(point: Point) -> Point:

@@ -55,6 +55,12 @@ REMEDIES: dict[Remedy, RemedyText] = {
         N_("Move all artwork in"),
         N_("Moves all shown artwork together, no farther than needed, into the draw zone. 10 mm stay as a margin."),
     ),
+    Remedy.MOVE_START_IN: RemedyText(
+        N_("Move it into the draw zone"),
+        N_(
+            "Moves the starting point, no farther than needed, to where the machine can start; off the ink where it can."
+        ),
+    ),
     Remedy.SHRINK: RemedyText(
         N_("Shrink to fit"),
         N_("Shrinks all shown artwork together, no more than needed, and moves it into the draw zone."),

@@ -62,6 +62,7 @@ class EditCommands(QObject):
     def __init__(self, models: Models, canvas: Canvas, start: StartFeature, parent: QWidget) -> None:
         super().__init__(parent)
         self.models, self._canvas, self._start = models, canvas, start
+        models.planning.cannot_start.connect(self._offer_to_move_start)
         self._worker: RemedyWorker | None = None
         self._offer: Offer | None = None
         self.more_hangings = Offer(
@@ -117,10 +118,21 @@ class EditCommands(QObject):
 
     def drawn_parts(self) -> Parts:
         """What the artworks draw of their pages, as far as the last plan knows it."""
-        from wallwright.planning.drawn_parts import drawn_parts
+        return self.models.planning.drawn_parts()
 
-        preview, document = self.models.planning.preview, self.models.planning.preview_document
-        return {} if preview is None or document is None else drawn_parts(document, preview)
+    def _offer_to_move_start(self, sentence: str) -> None:
+        help = tr(
+            "Moves the starting point, no farther than needed, to where the machine can start; off the ink where it can."
+        )
+        offer = Offer(tr("Move it into the draw zone"), help, self.move_start_in)
+        self.models.messages.say_with_offer(sentence, offer)
+
+    def move_start_in(self) -> None:
+        """Moves the starting point of the current hanging into its draw zone."""
+        from wallwright.window.model.remedies import start_moved_in
+
+        number, parts = self.models.selection.hanging, self.drawn_parts()
+        self.compute(tr("Move the starting point in"), lambda before: start_moved_in(before, number, parts))
 
     def _take_computed(self) -> None:
         worker, self._worker = self._worker, None

@@ -62,6 +62,7 @@ def _show_missing_rating(parts: WindowParts) -> None:
 REMEDY_ACTIONS: dict[Remedy, SettingRemedy | ComputedRemedy | FeatureRemedy] = {
     Remedy.MOVE_IN: FeatureRemedy(lambda parts: parts.editing.move_in()),
     Remedy.MOVE_ALL_IN: ComputedRemedy(N_("Move all artwork in"), remedies.moved_in),
+    Remedy.MOVE_START_IN: FeatureRemedy(lambda parts: parts.editing.move_start_in()),
     Remedy.SHRINK: FeatureRemedy(lambda parts: parts.editing.shrink()),
     Remedy.ADVISE_ANCHORS: FeatureRemedy(lambda parts: parts.editing.advise_anchors()),
     Remedy.CLIP: SettingRemedy(N_("Clip to the draw zone"), "settings.outside", "clip"),
