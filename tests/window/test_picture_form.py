@@ -111,7 +111,9 @@ def test_each_style_says_how_long_it_takes_before_it_is_chosen(qtbot, window, br
 def test_hidden_artwork_does_not_show_the_time_of_what_others_draw(qtbot, window, brought):
     models = window.models
     square = b'<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="90mm"><path d="M0 0h90v90h-90z"/></svg>'
-    document, _ = edits.add_artwork(models.project.document, "square.svg", "image/svg+xml", square, (90.0, 90.0), None, 200.0)
+    document, _ = edits.add_artwork(
+        models.project.document, "square.svg", "image/svg+xml", square, (90.0, 90.0), None, 200.0
+    )
     document = edits.set_placement(document, brought.placement, visible=False)
     models.project.edit("Hide", document)
     models.planning.plan_now()
