@@ -27,7 +27,6 @@ from wallwright.window.model.project_model import ProjectModel
 from wallwright.window.model.selection_model import SelectionModel
 
 if TYPE_CHECKING:
-    from wallwright.planning.drawn_parts import Parts
     from wallwright.strokes.order import OrderSaving
 
 PLAN_AFTER_MS = 350
@@ -116,14 +115,6 @@ class PlanningClient(KnownPlan):
     def start_worker(self) -> None:
         """Starts the process that plans, which the first request would do otherwise."""
         self._planner.start()
-
-    def drawn_parts(self) -> Parts:
-        """What the artworks draw of their pages, as far as the last plan knows it."""
-        if self.preview is None or self.preview_document is None:
-            return {}
-        from wallwright.planning.drawn_parts import drawn_parts  # the window opens sooner without
-
-        return drawn_parts(self.preview_document, self.preview)
 
     def plan_now(self) -> None:
         """Plans the current hanging."""
