@@ -23,6 +23,7 @@ from wallwright.planning.continuation_checks import lines_up, stopped
 from wallwright.planning.drawing_checks import drawing_page, drawing_speed
 from wallwright.planning.motion_checks import long_job, one_speed, pace, swing, travels
 from wallwright.planning.motor_checks import supply, torque
+from wallwright.planning.overlap_checks import overlapping
 from wallwright.planning.plan import StrokePreview
 from wallwright.planning.push_checks import pushes
 from wallwright.planning.zone_checks import zone
@@ -296,6 +297,7 @@ CHECKS: tuple[Callable[[CheckContext], list[Check]], ...] = (
     supply,
     register,
     artwork,
+    overlapping,
     ink_spacing,
     lines_up,
     stopped,
