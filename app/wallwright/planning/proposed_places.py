@@ -83,7 +83,12 @@ def body_covers(document: Document, at: Point, boxes: Sequence[Box]) -> bool:
 
 
 def _free_points(space: FreeSpace) -> tuple[Floats, Floats]:
-    rows, columns = np.nonzero(space.is_free)
+    """(n,) x and y, mm, of grid points whose neighbours are free as well; where there are none, of all that are free."""
+    wide = np.pad(space.is_free, 1)
+    inner = np.logical_and.reduce(
+        [wide[i : i + space.is_free.shape[0], j : j + space.is_free.shape[1]] for i in range(3) for j in range(3)]
+    )
+    rows, columns = np.nonzero(inner if inner.any() else space.is_free)
     return space.x[columns], space.y[rows]
 
 

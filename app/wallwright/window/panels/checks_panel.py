@@ -10,15 +10,16 @@ from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QVBoxLayout
 
 from wallwright.document.language import N_, tr
 from wallwright.jobs.checks import Check
-from wallwright.planning.stages import PROVISIONAL
 from wallwright.window.model.models import Models
 from wallwright.window.panels.check_row import OPEN_AT_FIRST, CheckRow
 from wallwright.window.panels.page_area import PageArea
 
 LEAST_WIDTH = 250
 """Pixels."""
-NOT_PLANNED, STALE = N_("Not planned yet."), N_("From the plan before your last change:")
-NOTES = (NOT_PLANNED, STALE, PROVISIONAL)
+NOT_PLANNED, STALE = N_("Not planned yet."), N_("From before your last change:")
+NOT_FINAL = N_("Provisional: order not final")
+NOTES = (NOT_PLANNED, STALE, NOT_FINAL)
+"""Short: their line is kept free when there is none."""
 SETTLE_MS = 350
 """How long clicks go nowhere after another button came under the mouse: a hand that was about to click needs a third of a
 second to notice (own choice)."""
@@ -94,7 +95,7 @@ class ChecksPanel(PageArea):
         elif is_stale:
             note = tr(STALE)
         else:
-            note = tr(PROVISIONAL) if plan.is_provisional else ""
+            note = tr(NOT_FINAL) if plan.is_provisional else ""
         if checks == self._shown and note == self._note and self.widget() is not None:
             return
         self._shown, self._note = checks, note
@@ -128,11 +129,11 @@ class ChecksPanel(PageArea):
         is_here = page is not None and self.isVisible() and self.viewport().rect().contains(at)
         return page.mapFrom(self.viewport(), at) if page is not None and is_here else None
 
-    def _row_under_mouse(self) -> tuple[str, int] | None:
-        """Id of the check of the row, and where its top is in the panel, pixels."""
+    def _row_under_mouse(self) -> tuple[Check, int] | None:
+        """The row's check, and where its top is in the panel, pixels."""
         at = self._mouse()
         rows = [row for row in self.rows() if at is not None and row.geometry().contains(at)]
-        return (rows[0].check.id, rows[0].mapTo(self.viewport(), QPoint()).y()) if rows else None
+        return (rows[0].check, rows[0].mapTo(self.viewport(), QPoint()).y()) if rows else None
 
     def _control_under_mouse(self) -> str:
         """Name of the button there; "" when there is none."""
@@ -140,12 +141,14 @@ class ChecksPanel(PageArea):
         control = page.childAt(at) if page is not None and at is not None else None
         return control.accessibleName() if isinstance(control, QAbstractButton) else ""
 
-    def _keep_in_place(self, page: QWidget, check: str, top: int) -> None:
-        """Scrolls so that the row of a check, which is under the mouse, stays there as far as the page reaches."""
+    def _keep_in_place(self, page: QWidget, check: Check, top: int) -> None:
+        """Scrolls so that the row of a check that is under the mouse stays there as far as the page reaches. One that has
+        another title or verdict now went to another place: it is not followed."""
         layout = page.layout()
         if layout is not None:
             layout.activate()
-        row = next((row for row in self.rows() if row.check.id == check), None)
+        key = (check.title, check.verdict)
+        row = next((row for row in self.rows() if (row.check.title, row.check.verdict) == key), None)
         if row is not None:
             bar = self.verticalScrollBar()
             bar.setValue(bar.value() + row.mapTo(self.viewport(), QPoint()).y() - top)
