@@ -2,7 +2,9 @@
 
 import numpy as np
 import pytest
+from PySide6.QtWidgets import QMessageBox
 
+from tests.support.walls import banner
 from tests.window.test_zone_remedies import is_inside, squares, window_on
 from wallwright.document import edits
 from wallwright.document.document import Document
@@ -85,6 +87,26 @@ def test_the_first_artwork_takes_the_starting_point_off_the_ink(qtbot, tmp_path)
     window.models.imports.add_files([tmp_path / "new.svg"], (1000.0, 700.0))
     qtbot.waitUntil(lambda: len(project.document.placements) == 1)
     assert project.document.hangings[0].start_point == (1000.0, 1400.0), "it was clear of the ink"
+
+
+def test_hangings_that_are_added_start_off_the_ink(qtbot, tmp_path, monkeypatch):
+    window = window_on(qtbot, tmp_path, banner(150.0))
+
+    def press(box: QMessageBox) -> int:
+        pressed = next(b for b in box.buttons() if b.text().replace("&", "") == "Add hangings")
+        monkeypatch.setattr(QMessageBox, "clickedButton", lambda own: pressed)
+        return 0
+
+    monkeypatch.setattr(QMessageBox, "exec", press)
+    before = window.models.project.document
+    window.parts.actions["cover-artwork"].trigger()
+    document = window.models.project.document
+    boxes = shown_boxes(document, {})
+    assert document.hangings[0] == before.hangings[0], "what hangs already stays"
+    for hanging in document.hangings[1:]:
+        x, y = hanging.start_point
+        assert not body_covers(document, (x, y), boxes) and hanging.left.x < x < hanging.right.x
+        assert abs(x - (hanging.left.x + hanging.right.x) / 2) < 250, "in the middle of its own zone"
 
 
 def test_above_within_reach_then_beside():

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
+from wallwright.document import edits
 from wallwright.document.arrays import Flags, Floats
 from wallwright.document.document import Document
 from wallwright.document.placing import WHOLE_PAGE, placement_box, union
@@ -52,15 +53,29 @@ def start_clear_of_ink(document: Document, hanging: int, boxes: Sequence[Box]) -
     x, y = x[clear], y[clear]
     if not len(x):
         return None
+    columns = space.is_free.any(axis=0)
     left, top, right, bottom = union(boxes)
     outline = np.array(document.machine.body.outline)
     above, below = y + outline[:, 1].max() <= top, y + outline[:, 1].min() >= bottom
     height, settings = document.wall.floor - y, document.settings
     out_of_reach = (height < settings.reach_low) | (height > settings.reach_high)
     side = np.where(above, 0, np.where(below, 2, 1))
-    nearest = np.hypot(x - (left + right) / 2, np.clip(y, top, bottom) - y)
+    own_left, own_right = max(left, float(space.x[columns].min())), min(right, float(space.x[columns].max()))
+    nearest = np.hypot(x - (own_left + own_right) / 2, np.clip(y, top, bottom) - y)
     best = np.lexsort([nearest, side, out_of_reach])[0]
     return float(round(x[best])), float(round(y[best]))
+
+
+def with_starts_clear_of_ink(document: Document, hangings: Iterable[int], parts: Parts) -> Document:
+    """The document with the starting points of some hangings, by number, moved off the ink where the body would cover it
+    and the zone has room elsewhere. parts: what of its page each artwork draws."""
+    boxes = shown_boxes(document, parts)
+    for number in hangings:
+        if body_covers(document, document.hangings[number].start_point, boxes):
+            start = start_clear_of_ink(document, number, boxes)
+            if start is not None:
+                document = edits.set_field(document, f"hangings.{number}.start_point", start)
+    return document
 
 
 def start_inside(document: Document, hanging: int, boxes: Sequence[Box]) -> Point | None:

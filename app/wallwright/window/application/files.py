@@ -10,7 +10,6 @@ from PySide6.QtCore import QObject, Signal
 from PySide6.QtWidgets import QFileDialog, QInputDialog, QMessageBox, QWidget
 
 from wallwright.artwork.media import ARTWORK_FILES
-from wallwright.document import edits
 from wallwright.document.atomic_write import link_target, remove_partial_files
 from wallwright.document.document import Document
 from wallwright.document.errors import UserError
@@ -281,14 +280,13 @@ class FileCommands(QObject):
 
         if self.may_leave():
             if harbour:
-                from wallwright.planning.proposed_places import shown_boxes, start_clear_of_ink
+                from wallwright.planning.proposed_places import with_starts_clear_of_ink
                 from wallwright.window.model.start_proposal import first_box
 
                 box = first_box(document, 0, NATURAL[1] / NATURAL[0])
                 middle = ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2) if box is not None else None
                 document = with_harbour(document, middle, box[2] - box[0] if box is not None else None)
-                start = start_clear_of_ink(document, 0, shown_boxes(document, {}))
-                document = edits.set_field(document, "hangings.0.start_point", start) if start else document
+                document = with_starts_clear_of_ink(document, [0], {})
             self.models.project.load(document, None)
             if artwork:
                 self.models.imports.add_files(artwork, is_filling=True)

@@ -179,21 +179,16 @@ class ArtworkImport(QObject):
 
     def _clear(self, before: Document, document: Document, placed: Placement, is_free_to_choose: bool) -> Document:
         """With new artwork in free room, when nobody said where it goes; with the starting point off the first artwork."""
-        from wallwright.planning.proposed_places import body_covers, centre_with_room, shown_boxes, start_clear_of_ink
+        from wallwright.planning.proposed_places import centre_with_room, with_starts_clear_of_ink
 
         parts = self._planning.drawn_parts()
         if is_free_to_choose:
             centre = centre_with_room(before, (placed.width, placed.height), parts, None)
             if centre is not None:
                 document = edits.set_placement(document, placed.id, x=float(centre[0]), y=float(centre[1]))
-        hanging = self._selection.hanging
-        if not before.placements and body_covers(
-            document, document.hangings[hanging].start_point, boxes := shown_boxes(document, {})
-        ):
-            start = start_clear_of_ink(document, hanging, boxes)
-            if start is not None:
-                document = edits.set_field(document, f"hangings.{hanging}.start_point", start)
-        return document
+        if before.placements:
+            return document
+        return with_starts_clear_of_ink(document, range(len(document.hangings)), {})
 
     def _read_anyway(self, costly: CostlySource, centre: Centre, is_filling: bool) -> None:
         source = costly.source

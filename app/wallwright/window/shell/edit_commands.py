@@ -223,6 +223,7 @@ class EditCommands(QObject):
     def hang_as_often(self) -> None:
         """Proposes the hangings that are missing to cover the artwork, or all of them anew; the person decides."""
         from wallwright.planning.hanging_proposal import completing, is_better_anew, propose_covering
+        from wallwright.planning.proposed_places import with_starts_clear_of_ink
         from wallwright.window.features.hanging_question import ask_about_hangings
 
         models, before, parts = self.models, self.models.project.document, self.drawn_parts()
@@ -239,8 +240,12 @@ class EditCommands(QObject):
                 models.messages.say(missing.warning)
             return
         decided = ask_about_hangings(self._canvas.window(), before, missing, anew)
-        if decided is not None and models.project.edit(tr("Add hangings to cover the artwork"), decided[0]):
-            models.selection.select(HangingItem(decided[1]))
+        if decided is None:
+            return
+        document, first = decided
+        document = with_starts_clear_of_ink(document, range(first, len(document.hangings)), parts)
+        if models.project.edit(tr("Add hangings to cover the artwork"), document):
+            models.selection.select(HangingItem(first))
             self._canvas.fit()
 
     def _hang(self, title: str, edit: Callable[[Document], Document]) -> bool:
