@@ -28,10 +28,9 @@ from wallwright.document import edits
 from wallwright.document.document import Document, Pen
 from wallwright.document.errors import UserError
 from wallwright.document.placing import WHOLE_PAGE, Box
-from wallwright.planning.move_in import zone_with_reserve
+from wallwright.planning.move_in import FreeSpace, with_reserve
 from wallwright.planning.plan import Goal, Request, Response
 from wallwright.planning.runner import Runner
-from wallwright.statics.draw_zone import DrawZone
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.model.remedies import as_large_as_fits
 
@@ -72,8 +71,8 @@ class WrongFile(AssertionError):
 
 
 @functools.cache
-def _zone() -> DrawZone:
-    return zone_with_reserve(Document(), 0)
+def _space() -> FreeSpace:
+    return FreeSpace.of_hangings(Document(), with_reserve(Document().machine))
 
 
 def placed(data: bytes, name: str, pens: tuple[Pen, ...], drawing: Drawing, size: float | None = None) -> Document:
@@ -83,7 +82,7 @@ def placed(data: bytes, name: str, pens: tuple[Pen, ...], drawing: Drawing, size
     document = edits.replace(Document(), pens=pens)
     document, placement = edits.add_artwork(document, name, media_of(data, name), data, natural)
     if size is None:
-        return as_large_as_fits(document, [placement.id], 0, _zone(), {placement.id: drawn_part(drawing)})
+        return as_large_as_fits(document, [placement.id], {placement.id: drawn_part(drawing)}, _space())
     scale = size / max(natural)
     return edits.set_placement(document, placement.id, width=scale * natural[0], height=scale * natural[1])
 

@@ -1,9 +1,11 @@
 """A window on the demo, as a person has it in front of them."""
 
+import re
+
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QMessageBox
+from PySide6.QtWidgets import QApplication, QLabel, QMessageBox
 from pytestqt.qtbot import QtBot
 
 from tests.support.drawings import yard_document
@@ -59,6 +61,23 @@ def no_button_stays_pressed():
     """Qt remembers it for all tests that follow: pages take a pressed button for a choice that is still going on."""
     yield
     assert QApplication.mouseButtons() == Qt.MouseButton.NoButton
+
+
+def _show_checked(show):
+    def checked(self, text):
+        show(self, text)
+        is_plain = self.textFormat() != Qt.TextFormat.RichText and not re.search(r"<[a-z]", text)
+        assert not (is_plain and re.search(r"&(#x?[0-9a-fA-F]+|amp|lt|gt|quot|nbsp);", text)), f"shown as it is: {text}"
+
+    return checked
+
+
+@pytest.fixture(autouse=True)
+def no_text_shows_html_escapes(monkeypatch):
+    """What is escaped for rich text must be shown as rich text: Qt guesses by the tags, and takes a text without any for
+    plain."""
+    for widget, name in ((QLabel, "setText"), (QMessageBox, "setText")):
+        monkeypatch.setattr(widget, name, _show_checked(getattr(widget, name)))
 
 
 @pytest.fixture

@@ -11,6 +11,7 @@ from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.placing import bounding_box, placement_box
 from wallwright.planning.demo import demo_document
+from wallwright.planning.drawn_parts import drawn_parts
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
 from wallwright.statics.cable_robot import CableRobotModel
@@ -19,7 +20,7 @@ from wallwright.statics.pose import inverse_kinematics
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.items import PlacementItem
 from wallwright.window.model.models import Models
-from wallwright.window.model.remedies import as_large_as_fits, drawn_parts
+from wallwright.window.model.remedies import as_large_as_fits
 from wallwright.window.panels.properties import PropertiesPanel
 
 
@@ -40,7 +41,7 @@ def outside(document, box) -> np.ndarray:
 @pytest.mark.parametrize(("width", "height"), [(100.0, 75.0), (3000.0, 1500.0), (300.0, 700.0)])
 def test_the_box_is_the_largest_that_lies_in_the_zone(width, height):
     document = edits.set_placement(demo_document(), "placement-1", x=300.0, y=400.0, width=width, height=height)
-    found = as_large_as_fits(document, ["placement-1"], 0)
+    found = as_large_as_fits(document, ["placement-1"])
     placement = found.placements[0]
     assert placement.width / placement.height == pytest.approx(width / height)
     assert placement.x == 1050 and placement.y == round(placement.y), "midway between the anchors, in whole mm"
@@ -62,7 +63,7 @@ def test_what_is_drawn_of_a_page_is_as_large_as_fits(part, turn):
     document = edits.set_placement(
         demo_document(), "placement-1", x=300.0, y=400.0, width=400.0, height=300.0, turn=turn
     )
-    found = as_large_as_fits(document, ["placement-1"], 0, parts={"placement-1": part})
+    found = as_large_as_fits(document, ["placement-1"], parts={"placement-1": part})
     placement = found.placements[0]
     assert placement.width == pytest.approx(round(placement.width))
     assert (placement.x, placement.y) == (round(placement.x), round(placement.y))
@@ -88,7 +89,7 @@ def test_remedies_know_what_is_drawn_of_a_page():
     part = drawn_parts(document, preview)[placement.id]
     assert part[0] == pytest.approx(0.65, abs=0.03) and part[2] == pytest.approx(0.85, abs=0.03)
     assert part[1] == pytest.approx(0.05, abs=0.06) and part[3] == pytest.approx(0.45, abs=0.06)
-    found = as_large_as_fits(document, [placement.id], 0, parts={placement.id: part})
+    found = as_large_as_fits(document, [placement.id], parts={placement.id: part})
     ink = Runner().run(Request(0, found, Goal.PREVIEW)).preview
     assert not ink.outside.bits.any()
     assert found.placements[0].width > 2000
@@ -97,9 +98,9 @@ def test_remedies_know_what_is_drawn_of_a_page():
 def test_what_is_locked_or_not_drawn_stays():
     document = edits.set_placement(demo_document(), "placement-1", locked=True)
     with pytest.raises(BadValue, match="no artwork"):
-        as_large_as_fits(document, ["placement-1"], 0)
+        as_large_as_fits(document, ["placement-1"])
     with pytest.raises(BadValue, match="no artwork"):
-        as_large_as_fits(edits.set_placement(demo_document(), "placement-1", visible=False), ["placement-1"], 0)
+        as_large_as_fits(edits.set_placement(demo_document(), "placement-1", visible=False), ["placement-1"])
 
 
 def test_one_click_and_one_undo(qtbot):

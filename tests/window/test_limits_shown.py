@@ -125,7 +125,7 @@ def test_the_check_tells_metres_for_each_limit_and_shows_where(qtbot, outside):
     corners = (outside.canvas.view.to_screen(left, top), outside.canvas.view.to_screen(right, bottom))
     assert all(outside.canvas.rect().contains(c.toPoint()) for c in corners)
     texts = [b.text().replace("\n", " ") for b in buttons]
-    assert move_words(*check.move) in texts and "Shrink to fit" not in texts, "one remedy; the others in a menu"
+    assert move_words(check.move) in texts and "Shrink to fit" not in texts, "one remedy; the others in a menu"
     more = next(b for b in buttons if b.menu() is not None)
     assert {"Shrink to fit", "Clip", "Better anchors"} <= {a.text() for a in more.menu().actions()}
 

@@ -108,6 +108,19 @@ def test_each_style_says_how_long_it_takes_before_it_is_chosen(qtbot, window, br
     assert any(smaller.endswith(f"about {unbroken(rounded(planned * share / 100))}") for share in range(15, 40))
 
 
+def test_hidden_artwork_does_not_show_the_time_of_what_others_draw(qtbot, window, brought):
+    models = window.models
+    square = b'<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="90mm"><path d="M0 0h90v90h-90z"/></svg>'
+    document, _ = edits.add_artwork(
+        models.project.document, "square.svg", "image/svg+xml", square, (90.0, 90.0), None, 200.0
+    )
+    document = edits.set_placement(document, brought.placement, visible=False)
+    models.project.edit("Hide", document)
+    models.planning.plan_now()
+    qtbot.waitUntil(lambda: models.planning.fresh_plan is not None)
+    assert models.planning.fresh_plan.estimate.total_s > 0 and brought._planned_seconds(document) == 0
+
+
 def test_the_list_of_styles_has_all_times_the_quickest_first(qtbot, window, brought):
     """Styles that draw edges or areas have theirs from the sample; nothing moves while the list is open."""
     models, box = window.models, brought._style

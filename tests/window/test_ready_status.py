@@ -112,7 +112,7 @@ def test_one_remedy_is_recommended_and_the_others_are_in_a_menu(qtbot, window, p
     window.checks.remedy.disconnect()
     window.checks.remedy.connect(wanted.append)
     buttons = {b.text().replace("\n", " "): b for b in row.findChildren(QPushButton)}
-    buttons[move_words(*row.check.move)].click()  # named by what it does
+    buttons[move_words(row.check.move)].click()  # named by what it does
     for action in buttons["More"].menu().actions():
         action.trigger()
     assert tuple(wanted) == row.check.remedies and len(wanted) > 3

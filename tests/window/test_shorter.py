@@ -8,6 +8,7 @@ from tests.support.experienced import ExperiencedRunner
 from tests.support.jobs import SQUARE, document_of
 from tests.support.windows import scripted_window
 from wallwright.document.edits import replace, set_field
+from wallwright.document.language import duration
 from wallwright.planning.plan import Goal, Request, ShorterOption
 from wallwright.window.features.export.dialog import ExportDialog
 from wallwright.window.features.export.job_summary import JobSummary
@@ -88,8 +89,14 @@ def test_the_change_chosen_is_one_step_of_undo_and_keeps_the_artwork(qtbot, wind
     assert project.document == set_field(DOCUMENT, "machine.limits.draw_speed", 60.0)
     assert project.document.artworks == DOCUMENT.artworks
     assert window.bar.sentence.text().startswith("Faster pen: about ")
+    faster = ExperiencedRunner().run(Request(1, project.document, Goal.PLAN)).plan
+    show_plan(window, faster)
+    now, before = duration(faster.estimate.total_s), duration(plan.estimate.total_s)
+    assert window.bar.sentence.text().startswith(f"Faster pen: {now} now, {before} before.")
     window.parts.actions["undo"].trigger()
     assert project.document == DOCUMENT
+    show_plan(window, plan)
+    assert not window.bar.isVisible(), "nobody waits for it any more"
 
 
 def test_the_page_of_the_finished_job_leads_there(qtbot, window, plan):

@@ -26,7 +26,7 @@ from wallwright.document import edits, edits_arrangement
 from wallwright.document.errors import BadValue
 from wallwright.document.project import read_project
 from wallwright.document.typed_numbers import evaluate
-from wallwright.jobs.checks import Remedy, Verdict
+from wallwright.jobs.checks import ArtworkMove, Remedy, Verdict
 from wallwright.planning.demo import ARTWORK, demo_document
 from wallwright.planning.examples import EXAMPLES
 from wallwright.planning.plan import Response
@@ -212,13 +212,13 @@ def test_outside_is_marked_and_repaired_with_one_click(qtbot, window):
     assert not window.models.planning.is_exportable
     assert window.models.planning.preview.outside.bits.any()
     (check,) = (c for c in window.models.planning.plan.checks if c.id == "zone")
-    words = move_words(*check.move)
-    assert words.startswith(f"Move it {-check.move[0]:.0f} mm to the left")
+    words = move_words(check.move)
+    assert words.startswith(f"Move it {-check.move.by[0]:.0f} mm to the left")
     buttons = {b.text().replace("\n", " "): b for b in window.checks.findChildren(QAbstractButton)}
     buttons[words].click()
     qtbot.waitUntil(lambda: window.models.project.document.placements[0].x < 1700, timeout=20_000)
     placement = window.models.project.document.placements[0]
-    assert abs(placement.x - 1700 - check.move[0]) <= 1, "as far as the button says"
+    assert abs(placement.x - 1700 - check.move.by[0]) <= 1, "as far as the button says"
     planned(qtbot, window)
     assert window.models.planning.is_exportable
     warned = {c.id for c in window.models.planning.plan.checks if c.verdict in (Verdict.ERROR, Verdict.WARNING)}
@@ -226,9 +226,18 @@ def test_outside_is_marked_and_repaired_with_one_click(qtbot, window):
 
 
 def test_a_move_is_said_in_words():
-    assert move_words(0.0, 34.0) == "Lower it by 34 mm" and move_words(0.0, -5.0) == "Raise it by 5 mm"
-    assert move_words(-12.0, 0.0) == "Move it 12 mm to the left"
-    assert move_words(12.0, 34.0) == "Move it 12 mm to the right and 34 mm down"
+    def words(dx: float, dy: float, subject: str = "") -> str:
+        return move_words(ArtworkMove(("placement-1",), subject, (dx, dy)))
+
+    assert words(0.0, 34.0) == "Lower it by 34 mm" and words(0.0, -5.0) == "Raise it by 5 mm"
+    assert words(-12.0, 0.0) == "Move it 12 mm to the left"
+    assert words(12.0, 34.0) == "Move it 12 mm to the right and 34 mm down"
+    assert (
+        words(0.0, 34.0, "“a”") == "Lower “a” by 34 mm"
+        and words(0.0, -5.0, "all artwork") == "Raise all artwork by 5 mm"
+    )
+    assert words(-12.0, 0.0, "2 artworks") == "Move 2 artworks 12 mm to the left"
+    assert words(12.0, 34.0, "“a”") == "Move “a” 12 mm to the right and 34 mm down"
 
 
 def test_remedies_keep_inside_with_little_change():

@@ -15,3 +15,7 @@ class BadValue(UserError):
 
 class Cancelled(Exception):
     """The person stopped the work; not a failure."""
+
+
+class StartUnreachable(BadValue):
+    """The machine cannot hang at the starting point."""

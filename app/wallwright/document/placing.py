@@ -59,6 +59,16 @@ def box_around(points: Points) -> Box:
     return float(left), float(top), float(right), float(bottom)
 
 
+def union(boxes: Iterable[Box]) -> Box:
+    """The smallest box with all of at least one box, mm."""
+    return box_around(np.array([corner for box in boxes for corner in (box[:2], box[2:])]))
+
+
+def overlaps(one: Box, other: Box) -> bool:
+    """Whether two boxes share more than an edge."""
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
+
+
 def part_of_page(placement: Placement, points: Points) -> Box:
     """Returns the smallest part of a placement's page around (n, 2) points on the wall, mm, n > 0; may exceed the page."""
     matrix = placing_matrix(placement, (1.0, 1.0))

@@ -24,6 +24,11 @@ class Remedy(StrEnum):
     """An action that a check offers."""
 
     MOVE_IN = "move-in"
+    """The artwork that is outside."""
+    MOVE_ALL_IN = "move-all-in"
+    """All artwork, which stays together."""
+    MOVE_START_IN = "move-start-in"
+    """The starting point."""
     SHRINK = "shrink"
     COVER_ARTWORK = "cover-artwork"
     """Adds hangings to cover the artwork."""
@@ -65,6 +70,17 @@ class LimitShare(msgspec.Struct, frozen=True):
     """Box on the wall, mm: left, top, right, bottom."""
 
 
+class ArtworkMove(msgspec.Struct, frozen=True):
+    """Artwork that is moved."""
+
+    placements: tuple[str, ...]
+    """Ids."""
+    subject: str
+    """What a person calls it, as a sentence has it: its name in quotation marks, or "all artwork"."""
+    by: Point
+    """mm to the right and down."""
+
+
 class Check(msgspec.Struct, frozen=True):
     """A check made before hanging, with its verdict."""
 
@@ -79,7 +95,7 @@ class Check(msgspec.Struct, frozen=True):
     """Possible remedies, the best first."""
     parts: tuple[LimitShare, ...] = ()
     """Shares by limit, the most important first."""
-    move: Point | None = None
-    """Displacement of all artwork by MOVE_IN, mm to the right and down; None: unknown."""
+    move: ArtworkMove | None = None
+    """What MOVE_IN does; None: unknown."""
     figure: str = ""
     """The key number with its unit, such as "7.9 N"; "" when there is none."""

@@ -19,7 +19,7 @@ from wallwright.motion.plan import Motion
 from wallwright.motion.run_timing import RunTiming
 from wallwright.motion.swing import SwingField
 from wallwright.motion.travels import with_fastest_travels
-from wallwright.motion.unreachable import check_moves, refuse_unreachable
+from wallwright.motion.unreachable import check_moves, refuse_unreachable_start
 from wallwright.statics.belt_field import BeltField, bounds
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.drag_field import LOAD_COLUMNS, DragField
@@ -64,7 +64,7 @@ def time_runs(
     if not len(asked.down):
         return KnownRuns(_nothing(), asked, np.zeros(0), np.zeros((0, 3)))
     origin = left_anchor(document, place)
-    refuse_unreachable(rig, asked.points[:1], origin)  # before the box around it is computed, which may be large
+    refuse_unreachable_start(rig, start_point, origin)  # before the box around it is computed, which may be large
     progress(0.1)
     if known is not None and not len(known.asked.down):
         known = None

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from wallwright.document.arrays import Floats, Points
-from wallwright.document.errors import BadValue
+from wallwright.document.errors import BadValue, StartUnreachable
 from wallwright.document.language import tr
 from wallwright.document.origin import Origin
 from wallwright.motion.path import Samples
@@ -35,6 +35,14 @@ def refuse_unreachable(rig: CableRobotModel, points: Points, origin: Origin) -> 
     lost = np.flatnonzero(~inverse_kinematics(rig, points).converged)
     if len(lost):
         raise unreachable(points[lost[0]], origin)
+
+
+def refuse_unreachable_start(rig: CableRobotModel, start: Points, origin: Origin) -> None:
+    """Raises StartUnreachable when the machine cannot hang at the starting point, (2,) mm."""
+    try:
+        refuse_unreachable(rig, start[None], origin)
+    except BadValue as trouble:
+        raise StartUnreachable(str(trouble)) from trouble
 
 
 def unreachable(where: Points, origin: Origin) -> BadValue:

@@ -27,6 +27,9 @@ class CheckContext:
     rig: CableRobotModel
     start_pose: Pose
     preview: StrokePreview
+    """Of what the hanging draws."""
+    whole: StrokePreview
+    """Of what all hangings draw together."""
     strokes: Strokes
     motion: Motion
     estimate: Estimate

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-import msgspec
 import numpy as np
 
 from wallwright.artwork.drawing import Severity
@@ -25,6 +24,7 @@ from wallwright.planning.continuation_checks import lines_up, stopped
 from wallwright.planning.drawing_checks import drawing_page, drawing_speed
 from wallwright.planning.motion_checks import long_job, one_speed, pace, swing, travels
 from wallwright.planning.motor_checks import supply, torque
+from wallwright.planning.overlap_checks import overlapping
 from wallwright.planning.plan import StrokePreview
 from wallwright.planning.push_checks import pushes
 from wallwright.planning.zone_checks import zone
@@ -34,8 +34,6 @@ from wallwright.statics.pose import inverse_kinematics
 from wallwright.strokes.remaining import DrawnBefore
 from wallwright.strokes.strokes import Strokes
 
-FOR_ONE_HANGING = (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS)
-"""Remedies that consider the zone of a single hanging."""
 OK, NOTE, WARNING, ERROR = Verdict.OK, Verdict.NOTE, Verdict.WARNING, Verdict.ERROR
 
 
@@ -59,6 +57,7 @@ def all_checks(
         rig,
         inverse_kinematics(rig, np.array([place.start_point])),
         preview,
+        whole,
         strokes,
         motion,
         estimate,
@@ -66,7 +65,7 @@ def all_checks(
         is_drawn_elsewhere=_is_drawn_elsewhere(document, hanging, whole),
         before=before,
     )
-    found = [_offering(document, check) for look in CHECKS for check in look(context)]
+    found = [check for look in CHECKS for check in look(context)]
     rank = [ERROR, WARNING, NOTE, OK]
     return tuple(sorted(found, key=lambda c: rank.index(c.verdict)))
 
@@ -77,17 +76,6 @@ def _is_drawn_elsewhere(document: Document, hanging: int, whole: StrokePreview) 
     if document.settings.outside == "clip":
         return any((p.outside.bits == 0).any() for p in others)
     return any(len(p.strokes) for p in others)
-
-
-def _offering(document: Document, check: Check) -> Check:
-    """Returns a zone check that also offers more hangings; with several hangings, remedies that fit all artwork into one
-    are removed."""
-    if check.id != "zone" or not check.remedies or Remedy.COVER_ARTWORK in check.remedies:
-        return check
-    if len(document.hangings) == 1:
-        return msgspec.structs.replace(check, remedies=(*check.remedies, Remedy.COVER_ARTWORK))
-    remedies = tuple(r for r in check.remedies if r not in FOR_ONE_HANGING)
-    return msgspec.structs.replace(check, remedies=(Remedy.COVER_ARTWORK, *remedies))
 
 
 def drawable(context: CheckContext) -> list[Check]:
@@ -106,7 +94,9 @@ def drawable(context: CheckContext) -> list[Check]:
             "artwork, or move the anchors."
         )
         points = preview.strokes.points
-        remedies = FOR_ONE_HANGING if len(document.hangings) == 1 else ()
+        remedies: tuple[Remedy, ...] = (Remedy.MOVE_IN, Remedy.SHRINK)
+        if len(document.hangings) == 1:
+            remedies = (*remedies, Remedy.ADVISE_ANCHORS)
         return [
             Check(
                 "drawable",
@@ -146,6 +136,7 @@ def start_point(context: CheckContext) -> list[Check]:
                     describe_limits(bits),
                 ),
                 (x, y, x, y),
+                (Remedy.MOVE_START_IN,),
             )
         ]
     left, right = context.start_pose.belts[0]
@@ -307,6 +298,7 @@ CHECKS: tuple[Callable[[CheckContext], list[Check]], ...] = (
     supply,
     register,
     artwork,
+    overlapping,
     ink_spacing,
     lines_up,
     stopped,

@@ -7,7 +7,7 @@ shifted. Over the artwork's height the zone is at least as wide as its narrowest
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,8 +17,8 @@ from wallwright.document.edits import replace
 from wallwright.document.edits_hangings import MOST_HANGINGS
 from wallwright.document.language import tr
 from wallwright.document.origin import wall_corner
-from wallwright.document.placing import bounding_box, placement_box
-from wallwright.document.wall import Hanging, Point
+from wallwright.document.placing import WHOLE_PAGE, bounding_box, placement_box
+from wallwright.document.wall import Box, Hanging, Point
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.draw_zone import compute_zone
 from wallwright.statics.limits import broken
@@ -40,6 +40,9 @@ TOUCH = 1e-3
 """Width of a gap, mm, up to which it counts as rounding error."""
 BEYOND = 20.0
 """Distance, mm, that the outer zones extend beyond the artwork."""
+WORTH = 0.5
+"""Largest share of the undrawn artwork that proposed hangings may leave undrawn: others are not worth drilling for."""
+NO_PARTS: Mapping[str, Box] = {}
 
 
 @dataclass(frozen=True)
@@ -64,8 +67,10 @@ class _Span:
         return self.right - self.left
 
 
-def completing(document: Document) -> HangingProposal:
+def completing(document: Document, parts: Mapping[str, Box] = NO_PARTS) -> HangingProposal:
     """Proposes the hangings that are missing to cover the visible artwork; existing ones stay where they are.
+
+    parts: drawn part of the page by placement id; without an entry, the whole page counts.
 
     New ones have the anchor distance and level of the first hanging. They are placed left and right of the existing ones
     and in gaps between them, evenly, so that neighbours share at least the width that they need to meet.
@@ -74,12 +79,13 @@ def completing(document: Document) -> HangingProposal:
     shown = [p for p in document.placements if p.visible]
     if not shown:
         return HangingProposal((), _no_artwork())
-    left, _, right, _ = bounding_box(shown)
-    span, shared = _span(document, base), _shared(document)
+    left, _, right, _ = bounding_box(shown, parts)
+    span, shared = _span(document, base, parts), _shared(document)
     step = span.width - shared
     if step < 0.1 * base.distance:
         return HangingProposal((), _too_narrow())
-    drawn = [(h.left.x + s.left, h.left.x + s.right) for h in document.hangings if (s := _span(document, h)).width > 0]
+    spans = [(h.left.x, _span(document, h, parts)) for h in document.hangings]
+    drawn = [(x + own.left, x + own.right) for x, own in spans if own.width > 0]
     xs = [x - span.left for x in missing_zones(sorted(drawn), left, right, span.width, shared)]
     if len(xs) + len(document.hangings) > MOST_HANGINGS:
         return HangingProposal((), _too_many(len(xs) + len(document.hangings)))
@@ -88,11 +94,11 @@ def completing(document: Document) -> HangingProposal:
         xs = [min(max(x, low), high) for x in xs]
     xs = sorted(set(np.round(xs).tolist()) - {h.left.x for h in document.hangings})
     there = [_hanging_at(base, x) for x in xs]
-    missed = _missed(document, [*document.hangings, *there])
-    warning = "" if missed is None else _not_all(document, missed)
-    return HangingProposal(
-        tuple(_moved(base, x - base.left.x) for x in xs), warning, is_covered=not xs and missed is None
-    )
+    missed = _missed(document, [*document.hangings, *there], parts)
+    warning = _not_all(document, missed[0]) if missed else ""
+    if missed and len(missed) > WORTH * len(_missed(document, document.hangings, parts)):
+        return HangingProposal((), warning)
+    return HangingProposal(tuple(_moved(base, x - base.left.x) for x in xs), warning, is_covered=not xs and not missed)
 
 
 def missing_zones(
@@ -151,8 +157,8 @@ def _too_many(count: int) -> str:
 
 def _not_all(document: Document, missed: Point) -> str:
     return tr(
-        "Part of the artwork's frame cannot be reached: {0}. Move or shrink the artwork, or place the anchors closer "
-        "together.",
+        "Part of the artwork cannot be reached by any of these hangings: {0}. Shrink or move the artwork, or change the "
+        "height of the anchors or their distance.",
         wall_corner(document).text(*missed),
     )
 
@@ -178,14 +184,17 @@ def propose_beside(document: Document, to_right: bool) -> HangingProposal:
     return HangingProposal((_moved(base, round(placed) - base.left.x),), warning)
 
 
-def propose_covering(document: Document, hanging: int = 0) -> HangingProposal:
-    """Proposes the fewest hangings that cover the visible artwork, with the anchor distance of an existing one."""
+def propose_covering(document: Document, hanging: int = 0, parts: Mapping[str, Box] = NO_PARTS) -> HangingProposal:
+    """Proposes the fewest hangings that cover the visible artwork, with the anchor distance of an existing one.
+
+    parts: as in completing.
+    """
     base, wall = document.hangings[hanging], document.wall
     shown = [p for p in document.placements if p.visible]
     if not shown:
         return HangingProposal((), _no_artwork())
-    left, _, right, _ = bounding_box(shown)
-    span, shared = _span(document, base), _shared(document)
+    left, _, right, _ = bounding_box(shown, parts)
+    span, shared = _span(document, base, parts), _shared(document)
     width = base.right.x - base.left.x
     if span.width < shared + 0.1 * base.distance:
         return HangingProposal((), _too_narrow())
@@ -202,13 +211,19 @@ def propose_covering(document: Document, hanging: int = 0) -> HangingProposal:
     if low <= high:
         first, last = min(max(first, low), high), min(max(last, low), high)
     xs = np.round(np.linspace(first, last, count)).tolist()
-    missed = _missed(document, [_hanging_at(base, x) for x in xs])
-    warning = "" if missed is None else _not_all(document, missed)
+    missed = _missed(document, [_hanging_at(base, x) for x in xs], parts)
+    warning = _not_all(document, missed[0]) if missed else ""
     return HangingProposal(tuple(_moved(base, x - base.left.x) for x in xs), warning)
 
 
-def _missed(document: Document, hangings: Sequence[Hanging]) -> Point | None:
-    """Returns a point of the artwork's boxes that none of the hangings draws; None if there is none."""
+def is_better_anew(document: Document, anew: HangingProposal) -> bool:
+    """Returns whether hangings in other places cover the artwork, which the existing ones do not."""
+    now = {(h.left.x, h.left.y, h.right.x, h.right.y) for h in document.hangings}
+    return bool(anew.places) and not anew.warning and {(*left, *right) for left, right, _ in anew.places} != now
+
+
+def _missed(document: Document, hangings: Sequence[Hanging], parts: Mapping[str, Box]) -> list[Point]:
+    """Returns evenly spaced points of the artwork's boxes that none of the hangings draws."""
     left = np.ones((0, 0), dtype=bool)
     for there in hangings:
         zone = compute_zone(document.wall, document.machine, there, points=COVERAGE_POINTS)
@@ -216,10 +231,10 @@ def _missed(document: Document, hangings: Sequence[Hanging]) -> Point | None:
     covered = np.zeros_like(left)
     for placement in document.placements:
         if placement.visible:
-            a, b, c, d = placement_box(placement)
+            a, b, c, d = placement_box(placement, parts.get(placement.id, WHOLE_PAGE))
             covered |= ((zone.x >= a) & (zone.x <= c)) & ((zone.y >= b) & (zone.y <= d))[:, None]
     rows, columns = np.nonzero(left & covered)
-    return (float(zone.x[columns[0]]), float(zone.y[rows[0]])) if len(rows) else None
+    return list(zip(zone.x[columns].tolist(), zone.y[rows].tolist(), strict=True))
 
 
 def _shared(document: Document) -> float:
@@ -230,13 +245,13 @@ def _moved(of: Hanging, by: float) -> Placed:
     return (of.left.x + by, of.left.y), (of.right.x + by, of.right.y), (of.start_point[0] + by, of.start_point[1])
 
 
-def _span(document: Document, hanging: Hanging) -> _Span:
+def _span(document: Document, hanging: Hanging, parts: Mapping[str, Box] = NO_PARTS) -> _Span:
     """Returns the span over the rows of the artwork's height at which the hanging draws at all; over every row if there
     is no artwork."""
     wall, far = document.wall, 0.25 * hanging.distance + 500.0  # beyond its anchors it hangs nowhere
     endless = replace(wall, left=hanging.left.x - far, width=hanging.right.x - hanging.left.x + 2 * far, keep_outs=())
     shown = [p for p in document.placements if p.visible]
-    _, top, _, bottom = bounding_box(shown) if shown else (0.0, wall.top, 0.0, wall.floor)
+    _, top, _, bottom = bounding_box(shown, parts) if shown else (0.0, wall.top, 0.0, wall.floor)
     x = np.arange(endless.left, endless.right, ACROSS)
     grid = np.stack(np.meshgrid(x, np.linspace(top, bottom, ROWS)), axis=2).reshape(-1, 2)
     rig = CableRobotModel.of(document.machine, hanging)

@@ -60,7 +60,7 @@ def shared_out(
     count = len(document.hangings)
     can = np.zeros((count, len(dense.points)), dtype=bool)
     for number, hanging in enumerate(h.as_planned for h in document.hangings):
-        some = np.flatnonzero(_between_anchors(document.machine, hanging, dense.points[:, 0]))
+        some = np.flatnonzero(between_anchors(document.machine, hanging, dense.points[:, 0]))
 
         def part(done: float, number: int = number) -> None:
             progress((number + done) / count)
@@ -74,7 +74,7 @@ def shared_out(
     return divide_strokes(strokes, dense, can, row, document.settings.joining, widths)
 
 
-def _between_anchors(machine: Machine, hanging: Hanging, x: Floats) -> Flags:
+def between_anchors(machine: Machine, hanging: Hanging, x: Floats) -> Flags:
     """Returns (n,) bool: where the pen may be at all. Nothing but the belts pushes the body sideways, so one exit is to
     the right of the left anchor or the other to the left of the right one, and no exit is farther from the pen than its
     own arm."""

@@ -200,6 +200,8 @@ class Response(msgspec.Struct, frozen=True):
     """Sentence for the user, if it failed."""
     details: str = ""
     """Traceback of an unexpected failure, for the log file."""
+    start_is_unreachable: bool = False
+    """Whether the error is that the machine cannot hang at the starting point."""
     costly: str = ""
     """Id of the artwork that the user may agree to read anyway; trouble states the cost."""
     pages: tuple[bytes, ...] = ()

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 import msgspec
 
-from wallwright.document.errors import Cancelled, UserError
+from wallwright.document.errors import Cancelled, StartUnreachable, UserError
 from wallwright.document.language import current_language, set_language, tr
 from wallwright.planning.plan import Progress, Request, Response
 
@@ -91,7 +91,8 @@ def work(connection: Connection) -> None:
             agreeable = costly.artwork if costly.can_be_agreed else ""
             answer = Response(request.id, trouble=costly.question, costly=agreeable)
         except UserError as trouble:
-            answer = Response(request.id, trouble=str(trouble))
+            no_start = isinstance(trouble, StartUnreachable)
+            answer = Response(request.id, trouble=str(trouble), start_is_unreachable=no_start)
         except MemoryError:
             answer = Response(
                 request.id,

@@ -6,12 +6,14 @@ import numpy as np
 
 from wallwright.document.arrays import Integers
 from wallwright.document.columns import row_all
-from wallwright.document.language import format_number, tr
-from wallwright.document.placing import box_around
-from wallwright.document.wall import Point
-from wallwright.jobs.checks import Check, LimitShare, Remedy, Verdict
+from wallwright.document.document import Document
+from wallwright.document.language import format_number, plural, tr
+from wallwright.document.placing import box_around, overlaps, union
+from wallwright.jobs.checks import ArtworkMove, Check, LimitShare, Remedy, Verdict
 from wallwright.planning.check_context import CheckContext
 from wallwright.planning.drawing_outside import can_be_drawn
+from wallwright.planning.drawn_parts import drawn_parts, ink_boxes, placement_of_stroke
+from wallwright.planning.hanging_proposal import completing, is_better_anew, propose_covering
 from wallwright.planning.move_in import MarginedZone
 from wallwright.statics.limits import IMPOSSIBLE, PRIORITY, Limit, describe_limits, limit_name
 
@@ -73,40 +75,26 @@ def zone(context: CheckContext) -> list[Check]:
                 figure=figure,
             )
         ]
+    move, several = _move_in(context), len(context.document.hangings) > 1
+    moving: tuple[Remedy, ...] = () if move is None else (Remedy.MOVE_IN,)
+    if move is not None and len(move.placements) < len([p for p in context.document.placements if p.visible]):
+        moving = (*moving, Remedy.MOVE_ALL_IN)
+    advice_of_anchors = () if several else (Remedy.ADVISE_ANCHORS,)
     never = len(np.unique(strokes.stroke_of_point[(outside.bits & np.uint16(IMPOSSIBLE)) != 0]))
-    if mode == "draw-anyway" and never:
-        return [
-            Check(
-                "zone",
-                ERROR,
-                tr("Outside the draw zone"),
-                what + " " + tr("{0} cannot be reached at all and are never drawn.", never),
-                place,
-                (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS, Remedy.CLIP),
-                parts,
-                figure=figure,
-            )
-        ]
     if mode == "draw-anyway":
-        return [
-            Check(
-                "zone",
-                WARNING,
-                tr("Drawing outside the zone anyway"),
-                what + " " + tr("The limits are ignored; the machine may lose steps there."),
-                place,
-                (Remedy.MOVE_IN, Remedy.SHRINK, Remedy.ADVISE_ANCHORS, Remedy.CLIP),
-                parts,
-                figure=figure,
-            )
-        ]
-    move, is_too_wide = _room(context)
-    first = (Remedy.MOVE_IN, Remedy.SHRINK) if move is not None else (Remedy.SHRINK,)
-    if is_too_wide:
-        first = (Remedy.COVER_ARTWORK, *first)
+        if never:
+            verdict, title = ERROR, tr("Outside the draw zone")
+            what += " " + tr("{0} cannot be reached at all and are never drawn.", never)
+        else:
+            verdict, title = WARNING, tr("Drawing outside the zone anyway")
+            what += " " + tr("The limits are ignored; the machine may lose steps there.")
+        remedies = _with_hangings(context, (*moving, Remedy.SHRINK, *advice_of_anchors, Remedy.CLIP))
+        return [Check("zone", verdict, title, what, place, remedies, parts, move, figure)]
+    remedies = (*moving, Remedy.SHRINK, Remedy.CLIP, *advice_of_anchors)
+    if move is None and not several and _is_too_wide(context):
+        remedies = (Remedy.COVER_ARTWORK, *remedies)
         parted = tr("The artwork is too wide for one hanging. With more hangings it is drawn in parts, side by side.")
         what = f"{parted} {what}"
-    remedies: tuple[Remedy, ...] = (*first, Remedy.CLIP, Remedy.ADVISE_ANCHORS)
     if can_be_drawn(context.document, context.hanging, outside):
         remedies = (*remedies, Remedy.DRAW_OUTSIDE)
         advice = tr(
@@ -118,25 +106,66 @@ def zone(context: CheckContext) -> list[Check]:
             "Move or shrink the artwork, or clip it to the zone. The machine cannot draw there even if you ignore the "
             "limits. The estimate leaves these strokes out."
         )
-    title = tr("Outside the draw zone")
+    title, remedies = tr("Outside the draw zone"), _with_hangings(context, remedies)
     return [Check("zone", ERROR, title, f"{what} {advice}", place, remedies, parts, move, figure)]
 
 
-def _room(context: CheckContext) -> tuple[Point | None, bool]:
-    """Returns how far all artwork must move to lie in the zone, None if it does not fit or several hangings share it; and
-    whether only its width is far too large for one hanging."""
-    if len(context.document.hangings) > 1:
-        return None, False
+def _is_too_wide(context: CheckContext) -> bool:
+    """Returns whether only the width of the artwork, which does not fit, is far too large for one hanging."""
     points = context.preview.strokes.points
-    box = left, top, right, bottom = box_around(points[row_all(np.isfinite(points))])
-    zone = MarginedZone(context.document, context.number)
-    move = zone.nearest(box)
-    if move is not None:
-        return move, False
+    left, top, right, bottom = box_around(points[row_all(np.isfinite(points))])
     width, height = right - left, bottom - top
+    zone = MarginedZone(context.document)
     shrunk = left, top, left + MUCH_SMALLER * width, top + MUCH_SMALLER * height
     part = left, top, left + PART * width, bottom
-    return None, zone.nearest(shrunk) is None and zone.nearest(part) is not None
+    return zone.nearest(shrunk) is None and zone.nearest(part) is not None
+
+
+def _with_hangings(context: CheckContext, remedies: tuple[Remedy, ...]) -> tuple[Remedy, ...]:
+    """Returns the remedies with more hangings: first if some are missing to cover the artwork, not at all if none helps."""
+    document = context.document
+    if Remedy.COVER_ARTWORK in remedies:
+        return remedies
+    if len(document.hangings) == 1:
+        return (*remedies, Remedy.COVER_ARTWORK)
+    parts = drawn_parts(document, context.whole)
+    missing = completing(document, parts)
+    if missing.places and not missing.warning:
+        return (Remedy.COVER_ARTWORK, *remedies)
+    if missing.places or is_better_anew(document, propose_covering(document, context.number, parts)):
+        return (*remedies, Remedy.COVER_ARTWORK)
+    return remedies
+
+
+def _move_in(context: CheckContext) -> ArtworkMove | None:
+    """Returns the move that puts artwork with strokes outside into the zones, beside other artwork if it is beside it now
+    and there is room; None if it does not fit."""
+    document, whole = context.document, context.whole
+    strokes = np.unique(whole.strokes.stroke_of_point[whole.outside.bits != 0])
+    numbers = np.unique(placement_of_stroke(whole)[strokes])
+    moved = tuple(document.placements[n].id for n in numbers.tolist() if n >= 0)
+    if not moved:
+        return None
+    boxes = ink_boxes(document, whole)
+    box = union([boxes[one] for one in moved])
+    beside = [other for one, other in boxes.items() if one not in moved and not overlaps(other, box)]
+    zone = MarginedZone(document)
+    by = zone.nearest(box, beside) or zone.nearest(box)
+    if by is None or by == (0.0, 0.0):
+        return None
+    return ArtworkMove(moved, _subject(document, moved), by)
+
+
+def _subject(document: Document, moved: tuple[str, ...]) -> str:
+    """Returns the name of moved artworks on a button; "" for the only one."""
+    shown = [p for p in document.placements if p.visible]
+    if len(shown) == 1:
+        return ""
+    if len(moved) == len(shown):
+        return tr("all artwork")
+    if len(moved) == 1:
+        return f"“{document.artwork(document.placement(moved[0]).artwork).name}”"
+    return plural("{0} artwork", "{0} artworks", len(moved))
 
 
 def _owners(context: CheckContext, of: Integers) -> str:

@@ -109,13 +109,18 @@ LAYERS = {
 }
 
 
+def wall_grid(wall: Wall, spacing: float) -> tuple[Floats, Floats]:
+    """(c,) x and (r,) y of a grid over the whole wall, about `spacing` apart, mm."""
+    x = np.linspace(wall.left, wall.right, max(3, round(wall.width / spacing) + 1))
+    y = np.linspace(wall.top, wall.floor, max(3, round(wall.height / spacing) + 1))
+    return x, y
+
+
 def compute_zone(
     wall: Wall, machine: Machine, hanging: Hanging, spacing: float | None = None, points: int = 6000
 ) -> DrawZone:
     """Computes the zone over the whole wall. spacing: of the grid, mm; by default about `points` points are used."""
-    spacing = spacing or max(5.0, float(np.sqrt(wall.width * wall.height / points)))
-    x = np.linspace(wall.left, wall.right, max(3, round(wall.width / spacing) + 1))
-    y = np.linspace(wall.top, wall.floor, max(3, round(wall.height / spacing) + 1))
+    x, y = wall_grid(wall, spacing or max(5.0, float(np.sqrt(wall.width * wall.height / points))))
     rig = CableRobotModel.of(machine, hanging)
     pose = inverse_kinematics(rig, np.stack(np.meshgrid(x, y), axis=2).reshape(-1, 2))
     bits = broken(wall, machine, rig, pose).reshape(len(y), len(x))

@@ -24,7 +24,7 @@ from wallwright.window.features.start.thumbnails import keep_picture
 from wallwright.window.model.host import WindowHost
 from wallwright.window.model.models import Models
 from wallwright.window.model.recovery import Autosave, RecoveredDocument
-from wallwright.window.model.settings import recent, remember
+from wallwright.window.model.settings import keep_folder, last_folder, recent, remember
 
 if TYPE_CHECKING:
     from wallwright.planning.file_reading import ReadProject
@@ -44,8 +44,6 @@ class FileCommands(QObject):
         self._left = models.project.document
         """The document that is being replaced by the project being opened."""
         self._again = False
-        self._artwork_folder = ""
-        """Last folder of the artwork dialog."""
         models.imports.opened.connect(self._show_opened)
         models.imports.not_opened.connect(lambda path: self.not_opened.emit())
         self.autosave = Autosave(models.project, models.messages)
@@ -98,15 +96,18 @@ class FileCommands(QObject):
         if not self.may_leave():
             return
         name, _ = QFileDialog.getOpenFileName(
-            self._window, tr("Open a project"), self._folder(), tr("Projects (*{0})", SUFFIX)
+            self._window, tr("Open a project"), last_folder("project", self._folder()), tr("Projects (*{0})", SUFFIX)
         )
         if name:
+            keep_folder("project", Path(name))
             self.open_path(Path(name))
 
     def open_in_window(self) -> None:
         name, _ = QFileDialog.getOpenFileName(
-            self._window, tr("Open a project"), self._folder(), tr("Projects (*{0})", SUFFIX)
+            self._window, tr("Open a project"), last_folder("project", self._folder()), tr("Projects (*{0})", SUFFIX)
         )
+        if name:
+            keep_folder("project", Path(name))
         if name and self._windows is not None and not self._windows.shows(Path(name)):
             self._windows.another(Path(name))
 
@@ -137,13 +138,15 @@ class FileCommands(QObject):
         return self._save_to(self.models.project.path) if self.models.project.path else self.save_as()
 
     def save_as(self) -> bool:
-        start = str(self.models.project.path or Path(self._folder()) / f"{self.models.project.name}{SUFFIX}")
+        folder = Path(last_folder("project", self._folder()))
+        start = str(self.models.project.path or folder / f"{self.models.project.name}{SUFFIX}")
         name, _ = QFileDialog.getSaveFileName(
             self._window, tr("Save the project"), start, tr("Projects (*{0})", SUFFIX)
         )
         if not name:
             return False
         path = Path(name)
+        keep_folder("project", path)
         return self._save_to(path if path.suffix else path.with_suffix(SUFFIX))
 
     def _save_to(self, path: Path) -> bool:
@@ -198,11 +201,11 @@ class FileCommands(QObject):
         names, _ = QFileDialog.getOpenFileNames(
             self._window,
             tr("Add artwork"),
-            self._artwork_folder or self._folder(),
+            last_folder("artwork", self._folder()),
             tr("Artwork ({0})", ARTWORK_FILES),
         )
         if names:
-            self._artwork_folder = str(Path(names[0]).parent)
+            keep_folder("artwork", Path(names[0]))
             is_first = not self.models.project.document.placements
             self.models.imports.add_files([Path(n) for n in names], is_filling=is_first)
 
@@ -230,19 +233,24 @@ class FileCommands(QObject):
         name, _ = QFileDialog.getSaveFileName(
             self._window,
             tr("Save the machine as a file"),
-            str(Path(self._folder()) / f"{machine.name}.json"),
+            str(Path(last_folder("machine", self._folder())) / f"{machine.name}.json"),
             tr("Machines ({0})", "*.json"),
         )
         if name:
             path = Path(name if name.lower().endswith(".json") else f"{name}.json")
+            keep_folder("machine", path)
             self._with_machine_file(lambda: write_machine(path, machine))
 
     def import_machine(self) -> None:
         """Loads the machine from a file."""
         name, _ = QFileDialog.getOpenFileName(
-            self._window, tr("Use a machine from a file"), self._folder(), tr("Machines ({0})", "*.json")
+            self._window,
+            tr("Use a machine from a file"),
+            last_folder("machine", self._folder()),
+            tr("Machines ({0})", "*.json"),
         )
         if name:
+            keep_folder("machine", Path(name))
             self._with_machine_file(
                 lambda: self.models.project.set_field(tr("Machine from a file"), "machine", read_machine(Path(name)))
             )
@@ -272,11 +280,13 @@ class FileCommands(QObject):
 
         if self.may_leave():
             if harbour:
+                from wallwright.planning.proposed_places import with_starts_clear_of_ink
                 from wallwright.window.model.start_proposal import first_box
 
                 box = first_box(document, 0, NATURAL[1] / NATURAL[0])
                 middle = ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2) if box is not None else None
                 document = with_harbour(document, middle, box[2] - box[0] if box is not None else None)
+                document = with_starts_clear_of_ink(document, [0], {})
             self.models.project.load(document, None)
             if artwork:
                 self.models.imports.add_files(artwork, is_filling=True)

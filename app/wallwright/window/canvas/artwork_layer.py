@@ -6,7 +6,8 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF, QTransform
 
 from wallwright.document.document import Placement
-from wallwright.document.placing import placement_corners
+from wallwright.document.placing import WHOLE_PAGE, placement_corners
+from wallwright.document.wall import Box
 from wallwright.window.canvas.handles import frame_of, handles_of
 from wallwright.window.canvas.view import View
 from wallwright.window.model.items import PartItem
@@ -15,6 +16,8 @@ from wallwright.window.widgets.theme import OnWall, on_wall
 
 CHOSEN = on_wall(OnWall.CHOSEN)
 OTHER = QColor(90, 90, 90, 150)
+NEARLY = 0.02
+"""Of the page: what lies nearer to its edge is not told apart from it."""
 TURN_HANDLE = 26.0
 """Pixels of the turn handle above the top side."""
 
@@ -24,10 +27,10 @@ def paint_artworks(painter: QPainter, view: View, models: Models, frame: Placeme
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    chosen, part = models.selection.placement_ids, models.selection.item
+    chosen, item = models.selection.placement_ids, models.selection.item
     for placement in models.project.document.placements:
         if placement.visible or placement.id in chosen:
-            has_part = isinstance(part, PartItem) and part.placement == placement.id
+            has_part = isinstance(item, PartItem) and item.placement == placement.id
             pen = QPen(
                 CHOSEN if placement.id in chosen or has_part else OTHER,
                 1.5 if placement.id in chosen else 1.0,
@@ -35,6 +38,10 @@ def paint_artworks(painter: QPainter, view: View, models: Models, frame: Placeme
             if placement.id not in chosen or not placement.visible:
                 pen.setStyle(Qt.PenStyle.DashLine)
             painter.setPen(pen)
+            part = ink_part(models, placement) if placement.id in chosen and placement.visible else None
+            if part is not None:
+                painter.drawPolygon(_outline(view, placement, part))
+                painter.setPen(QPen(CHOSEN, 1.0, Qt.PenStyle.DotLine))
             painter.drawPolygon(_outline(view, placement))
     if frame is not None:
         painter.setPen(QPen(CHOSEN, 1.5))
@@ -42,6 +49,14 @@ def paint_artworks(painter: QPainter, view: View, models: Models, frame: Placeme
             painter.drawPolygon(_outline(view, frame))
         _paint_handles(painter, view, frame)
     painter.restore()
+
+
+def ink_part(models: Models, placement: Placement) -> Box | None:
+    """The part of its page that a placement draws, as far as it is known; None where that is nearly the page."""
+    part = models.planning.drawn_parts().get(placement.id)
+    if part is None or max(abs(a - b) for a, b in zip(part, WHOLE_PAGE, strict=True)) < NEARLY:
+        return None
+    return part
 
 
 def frame_shown(models: Models) -> Placement | None:
@@ -60,8 +75,8 @@ def handle_points(view: View, frame: Placement) -> dict[str, QPointF]:
     return points
 
 
-def _outline(view: View, placement: Placement) -> QPolygonF:
-    return QPolygonF([view.to_screen(*c) for c in placement_corners(placement).tolist()])
+def _outline(view: View, placement: Placement, part: Box = WHOLE_PAGE) -> QPolygonF:
+    return QPolygonF([view.to_screen(*c) for c in placement_corners(placement, part).tolist()])
 
 
 def _paint_handles(painter: QPainter, view: View, frame: Placement) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from html import escape
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QMessageBox, QWidget
 
 from wallwright.document import edits_hangings
@@ -13,7 +14,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import format_number, plural, tr
 from wallwright.document.origin import wall_corner
 from wallwright.document.wall import Anchor
-from wallwright.planning.hanging_proposal import HangingProposal
+from wallwright.planning.hanging_proposal import HangingProposal, is_better_anew
 from wallwright.window.features.hanging_sketch import as_rich_text, hanging_sketch
 
 MOST_NAMED = 6
@@ -45,20 +46,18 @@ def ask_about_hangings(
         if added is not None:
             add = box.addButton(tr("Add hangings"), role.AcceptRole)
             count = len(missing.places)
-            texts.append(
-                plural(
-                    "One hanging is added; those that exist stay where they are.",
-                    "{0} hangings are added; those that exist stay where they are.",
-                    count,
-                )
+            text = plural(
+                "One hanging is added; those that exist stay where they are.",
+                "{0} hangings are added; those that exist stay where they are.",
+                count,
             )
+            texts.append(escape(" ".join(filter(None, (text, missing.warning)))))
             texts.append(_listed(added, len(document.hangings)))
-    if missing.warning:
-        texts.append(escape(missing.warning))
-    if anew.places and anew.places != missing.places:
+    if is_better_anew(document, anew) and anew.places != missing.places:
         placed = edits_hangings.replace_hangings(document, anew.places)
         replace = box.addButton(tr("Place all anew"), role.DestructiveRole)
         texts.append(_about_replacing(document, placed))
+    box.setTextFormat(Qt.TextFormat.RichText)
     box.setText(texts[0] if texts else "")
     box.setInformativeText("".join(f"<p>{text}</p>" for text in texts[1:]))
     cancel = box.addButton(QMessageBox.StandardButton.Cancel)
@@ -75,7 +74,7 @@ def _or_none(edit: Callable[[], Document], texts: list[str]) -> Document | None:
     try:
         return edit()
     except BadValue as trouble:
-        texts.append(f"{trouble}.")
+        texts.append(escape(f"{trouble}."))
         return None
 
 

@@ -9,6 +9,7 @@ import msgspec
 from PySide6.QtCore import QObject, Qt, Signal
 
 from wallwright.document import edits, edits_photo
+from wallwright.document.document import Document, Placement
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.planning.artwork_reader import ArtworkReader, CostlySource, ReadingProgress, ReadingResult
@@ -23,6 +24,7 @@ from wallwright.planning.file_reading import (
 )
 from wallwright.window.model.items import PHOTO, PlacementItem
 from wallwright.window.model.messages import Messages
+from wallwright.window.model.planning_client import PlanningClient
 from wallwright.window.model.project_model import ProjectModel
 from wallwright.window.model.selection_model import SelectionModel
 
@@ -43,8 +45,12 @@ class ArtworkImport(QObject):
     """Name of the file being read and share done; "" if none."""
     _arrived = Signal()
 
-    def __init__(self, project: ProjectModel, selection: SelectionModel, messages: Messages) -> None:
+    def __init__(
+        self, project: ProjectModel, selection: SelectionModel, messages: Messages, planning: PlanningClient
+    ) -> None:
+        """planning: knows what artwork draws of its pages."""
         super().__init__()
+        self._planning = planning
         self._project, self._selection, self._messages = project, selection, messages
         self._centres: dict[int, Centre] = {}
         """Centre by request id."""
@@ -141,7 +147,8 @@ class ArtworkImport(QObject):
                 self._selection.select(PHOTO)
             return
         width: float | None = None
-        is_filling = is_filling and not project.document.placements
+        is_first = not project.document.placements
+        is_filling, is_free_to_choose = is_filling and is_first, centre is None and not is_first
         if is_filling and min(read.natural) > 0:
             from wallwright.window.model.start_proposal import first_box  # the window opens sooner without
 
@@ -166,8 +173,22 @@ class ArtworkImport(QObject):
             # The person has just entered all their pens: a photo is mixed from all of them.
             picture = edits.replace(placed.picture, pens=tuple(pen.id for pen in document.pens))
             document = edits.set_placement(document, placed.id, picture=picture)
+        document = self._clear(project.document, document, placed, is_free_to_choose)
         if project.edit(tr("Place {0}", read.name), document):
             self._selection.select(PlacementItem(placed.id))
+
+    def _clear(self, before: Document, document: Document, placed: Placement, is_free_to_choose: bool) -> Document:
+        """With new artwork in free room, when nobody said where it goes; with the starting point off the first artwork."""
+        from wallwright.planning.proposed_places import centre_with_room, with_starts_clear_of_ink
+
+        parts = self._planning.drawn_parts()
+        if is_free_to_choose:
+            centre = centre_with_room(before, (placed.width, placed.height), parts, None)
+            if centre is not None:
+                document = edits.set_placement(document, placed.id, x=float(centre[0]), y=float(centre[1]))
+        if before.placements:
+            return document
+        return with_starts_clear_of_ink(document, range(len(document.hangings)), {})
 
     def _read_anyway(self, costly: CostlySource, centre: Centre, is_filling: bool) -> None:
         source = costly.source

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from wallwright.artwork.colour import WHITE, difference, name_of
+from wallwright.artwork.colour import WHITE, difference, name_of, nearest
+from wallwright.artwork.inks.markers import MARKERS
 from wallwright.document import edits
 from wallwright.document.document import Document, Pen
+from wallwright.document.language import tr
 
 if TYPE_CHECKING:
     from wallwright.planning.plan import StrokePreview
@@ -47,6 +49,22 @@ def with_pen(document: Document, colour: str) -> tuple[Document, Pen]:
         number += 1
         name = f"{name_of(colour)} {number}"
     return edits.add_pen(document, name, colour, document.pens[0].width)
+
+
+def with_colour(document: Document, number: int, colour: str) -> Document:
+    """Another colour of a pen; a name that the program gave it for the old one follows."""
+    pen = document.pens[number]
+    stem, _, count = pen.name.rpartition(" ")
+    stem = stem if count.isdecimal() else pen.name
+    markers = {tr(marker.pen_name): marker.colour for marker in MARKERS if marker.pen_name}
+    if stem in markers:
+        name = list(markers)[nearest(colour, list(markers.values()))]
+    else:
+        name = name_of(colour) if stem == name_of(pen.colour) else stem
+    taken = {p.name for p in document.pens if p.id != pen.id}
+    free = (n for n in (name, *(f"{name} {k}" for k in range(2, len(taken) + 3))) if n not in taken)
+    changed = edits.replace(pen, colour=colour, name=pen.name if name == stem else next(free))
+    return edits.set_field(document, f"pens.{number}", changed)
 
 
 def with_one_more(document: Document, preview: StrokePreview | None) -> tuple[Document, Pen]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QObject
 
 from wallwright.document.document import Document
@@ -9,6 +11,9 @@ from wallwright.jobs.checks import Verdict
 from wallwright.planning.plan import PlacementReport, Plan, StrokePreview
 from wallwright.window.model.project_model import ProjectModel
 from wallwright.window.model.selection_model import SelectionModel
+
+if TYPE_CHECKING:
+    from wallwright.planning.drawn_parts import Parts
 
 
 class KnownPlan(QObject):
@@ -24,6 +29,7 @@ class KnownPlan(QObject):
         self.plan_document: Document | None = None
         self.plans: dict[int, Plan] = {}
         """Plans of plan_document by hanging."""
+        self._parts: tuple[StrokePreview, Parts] | None = None
 
     @property
     def plan_is_stale(self) -> bool:
@@ -54,3 +60,13 @@ class KnownPlan(QObject):
         """Returns the findings of reading and composing a placement, once that is done."""
         reports = self.preview.reports if self.preview is not None else ()
         return next((r for r in reports if r.placement == placement), None)
+
+    def drawn_parts(self) -> Parts:
+        """What the artworks draw of their pages, as far as the last plan knows it."""
+        if self.preview is None or self.preview_document is None:
+            return {}
+        if self._parts is None or self._parts[0] is not self.preview:
+            from wallwright.planning.drawn_parts import drawn_parts  # the window opens sooner without
+
+            self._parts = self.preview, drawn_parts(self.preview_document, self.preview)
+        return self._parts[1]

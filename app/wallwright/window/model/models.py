@@ -36,7 +36,7 @@ class Models(msgspec.Struct, frozen=True):
         selection = SelectionModel(project)
         origin = OriginModel(project, selection)
         planning = PlanningClient(project, selection, messages, planner)
-        imports, samples = ArtworkImport(project, selection, messages), StyleSamples(project, planning)
+        imports, samples = ArtworkImport(project, selection, messages, planning), StyleSamples(project, planning)
         return Models(project, selection, origin, planning, imports, messages, samples)
 
     def successor(self) -> Models:

@@ -47,6 +47,8 @@ class PlanningClient(KnownPlan):
     """Response to plan_continuation: the plan of the remaining job, or a failure."""
     costly = Signal(str, str)
     """An artwork exceeds the limits without consent: its cost, as a sentence, and its id."""
+    cannot_start = Signal(str)
+    """The machine cannot hang at the starting point: a sentence."""
     exported = Signal(tuple)
     """Paths of the written files."""
     sheet_painted = Signal(tuple, str)
@@ -320,7 +322,9 @@ class PlanningClient(KnownPlan):
             self._report("", 0.0)
             self.plan_changed.emit()
         if answer.trouble:
-            if self._is_of_project(request):
+            if answer.start_is_unreachable and request.document is self._project.document:
+                self.cannot_start.emit(answer.trouble)
+            elif self._is_of_project(request):
                 self._messages.say(answer.trouble)
             self.plan_changed.emit()
             if answer.costly and request.document is self._project.document:

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Mapping
-from typing import TYPE_CHECKING
+from collections.abc import Collection
 
 import numpy as np
 
@@ -13,18 +12,15 @@ from wallwright.document.document import Document
 from wallwright.document.edits_arrangement import carry_placements
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
-from wallwright.document.placing import bounding_box, part_of_page
+from wallwright.document.placing import bounding_box
 from wallwright.document.wall import Box, Point
+from wallwright.jobs.checks import ArtworkMove
+from wallwright.planning.drawn_parts import Parts
 from wallwright.planning.hanging_shares import row_of
-from wallwright.planning.move_in import MarginedZone, nearest_fit, zone_with_reserve
+from wallwright.planning.move_in import FreeSpace, MarginedZone, with_reserve
+from wallwright.planning.proposed_places import shown_boxes, start_clear_of_ink, start_inside
 from wallwright.statics.anchor_placement import AnchorProposal, hanging_margin, propose_anchors
-from wallwright.statics.draw_zone import DrawZone
 
-if TYPE_CHECKING:
-    from wallwright.planning.plan import StrokePreview
-
-Parts = Mapping[str, Box]
-"""Drawn part of the page by placement id; without an entry, the whole page."""
 SHARES = np.linspace(1.0, 0.1, 37)
 """Scale factors tried when artwork is shrunk."""
 LEAST_IN_PLACE = 0.4
@@ -41,19 +37,12 @@ SPARED = (0.005, 0.01, 0.015, 0.02, 0.03)
 """Reductions of the size that are tried to centre the artwork."""
 
 
-def drawn_parts(document: Document, preview: StrokePreview) -> Parts:
-    """Returns the drawn parts of a document's artworks from the strokes of a preview. Strokes clipped to the zone do not
-    show everything; whole pages count then."""
-    strokes = preview.strokes
-    if document.settings.outside == "clip" or not len(strokes):
-        return {}
-    is_of_artwork = strokes.source >= 0
-    placement = np.where(is_of_artwork, preview.placement_of_source[strokes.source], -1)[strokes.stroke_of_point]
-    found = {}
-    for number in np.unique(placement[placement >= 0]).tolist():
-        of = document.placements[number]
-        found[of.id] = part_of_page(of, strokes.points[placement == number])
-    return found
+def moved_as_offered(document: Document, move: ArtworkMove) -> Document:
+    """Returns the document with artworks moved as a check proposes."""
+    for one in move.placements:
+        p = document.placement(one)
+        document = edits.set_placement(document, one, x=p.x + move.by[0], y=p.y + move.by[1])
+    return document
 
 
 def moved_in(document: Document, parts: Parts | None = None) -> Document:
@@ -93,30 +82,30 @@ def shrunk(document: Document, parts: Parts | None = None) -> Document:
 def as_large_as_fits(
     document: Document,
     ids: Collection[str],
-    hanging: int,
-    zone: DrawZone | None = None,
     parts: Parts | None = None,
+    space: FreeSpace | None = None,
 ) -> Document:
-    """Scales and moves artworks together so that their drawn box is the largest in a hanging's zone with the recommended
-    motor reserve. Locked ones stay. zone: the result of zone_with_reserve, if known.
+    """Scales and moves artworks together so that their drawn box is the largest that the zones of all hangings hold with
+    the recommended motor reserve. Locked ones stay. space: the zones with that reserve, if known.
 
     Raises BadValue when there is nothing to scale or no zone.
     """
     chosen = [p for p in document.placements if p.id in ids and p.visible and not p.locked]
     if not chosen:
         raise BadValue(tr("There is no artwork to move"))
-    place = document.hangings[hanging]
-    zone = zone or zone_with_reserve(document, hanging, LARGEST_POINTS)
+    space = space or FreeSpace.of_hangings(document, with_reserve(document.machine), LARGEST_POINTS)
     left, top, right, bottom = bounding_box(chosen, parts)
     width, height = max(right - left, LEAST_DRAWN), max(bottom - top, LEAST_DRAWN)
     pages = bounding_box(chosen)
     pages_width, middle_of_pages = pages[2] - pages[0], ((pages[0] + pages[2]) / 2, (pages[1] + pages[3]) / 2)
     # The zone is as wide as the anchor distance, so the middle of the largest box is searched there.
-    x, y = (place.left.x + place.right.x) / 2, (place.left.y + place.right.y) / 2
+    anchors = [a for hanging in document.hangings for a in (hanging.left, hanging.right)]
+    x = (min(a.x for a in anchors) + max(a.x for a in anchors)) / 2
+    y = sum(a.y for a in anchors) / len(anchors)
 
     def fit(size: float) -> tuple[float, float] | None:
         w, h = size * width / 2, size * height / 2
-        return nearest_fit(zone, (x - w, y - h, x + w, y + h))
+        return space.nearest((x - w, y - h, x + w, y + h))
 
     low, high = 0.0, max(document.wall.width / width, document.wall.height / height)
     high = min(high, LARGEST_PAGE * document.wall.width / pages_width)
@@ -151,8 +140,12 @@ def anchors_advised(document: Document, hanging: int = 0) -> Document:
 
 
 def advice_for(document: Document, hanging: int = 0) -> AnchorProposal:
-    """Returns the best anchors for a hanging's artwork, and all tries. Raises BadValue when there are none."""
-    return propose_anchors(document.wall, document.machine, document.hangings[hanging], _points(document, hanging))
+    """Returns the best anchors for what a hanging draws, and all tries. Raises BadValue when there are none."""
+    points = _points(document, hanging)
+    try:
+        return propose_anchors(document.wall, document.machine, document.hangings[hanging], points)
+    except BadValue as trouble:
+        raise BadValue(f"{trouble}. {tr('Or share it between several hangings')}") from trouble
 
 
 def margin_now(document: Document, hanging: int = 0) -> float:
@@ -174,12 +167,24 @@ def _points(document: Document, hanging: int) -> np.ndarray:
 
 
 def with_anchors(document: Document, left: Point, right: Point, hanging: int = 0) -> Document:
-    """Moves a hanging's anchors, in whole mm, and its starting point to the middle of the artwork's height."""
+    """Moves a hanging's anchors, in whole mm, and its starting point clear of the artwork, or to the middle of the
+    artwork's height where the zone has no other room."""
     _, top, _, bottom = _box(document)
     start_point = ((left[0] + right[0]) / 2, (top + bottom) / 2)
     document = edits.set_field(document, f"hangings.{hanging}.start_point", _whole(start_point))
     document = edits.move_anchor(document, hanging, "right", _whole(right))
-    return edits.move_anchor(document, hanging, "left", _whole(left))
+    document = edits.move_anchor(document, hanging, "left", _whole(left))
+    clear = start_clear_of_ink(document, hanging, shown_boxes(document, {}))
+    return document if clear is None else edits.set_field(document, f"hangings.{hanging}.start_point", clear)
+
+
+def start_moved_in(document: Document, hanging: int, parts: Parts | None = None) -> Document:
+    """Moves the starting point of a hanging into its draw zone, off the ink where there is room. Raises BadValue when there
+    is no zone."""
+    start = start_inside(document, hanging, shown_boxes(document, parts or {}))
+    if start is None:
+        raise BadValue(tr("There is hardly any draw zone on this wall. Check the anchors and the machine"))
+    return edits.set_field(document, f"hangings.{hanging}.start_point", start)
 
 
 def _whole(point: Point) -> Point:

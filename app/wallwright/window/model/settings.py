@@ -34,6 +34,22 @@ def remember(path: Path) -> None:
     settings().setValue("recent", names[:MOST_RECENT])
 
 
+FolderKind = Literal["artwork", "photo", "friction photo", "machine", "project", "report"]
+"""What a file dialog is for: each kind remembers its own folder."""
+
+
+def last_folder(kind: FolderKind, otherwise: str = "") -> str:
+    """Where a file of a kind was chosen last, while that folder exists; else another one, or the person's own."""
+    value = settings().value(f"folders/{kind}", "")
+    there = value if isinstance(value, str) and value and os.path.isdir(value) else ""
+    return there or otherwise or str(Path.home())
+
+
+def keep_folder(kind: FolderKind, file: Path) -> None:
+    """Remembers where a file of a kind was chosen."""
+    settings().setValue(f"folders/{kind}", str(file.parent))
+
+
 INCHES = "inches on rulers"
 
 

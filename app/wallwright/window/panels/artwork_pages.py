@@ -5,7 +5,7 @@ from __future__ import annotations
 import html
 
 import numpy as np
-from PySide6.QtWidgets import QFormLayout, QPushButton
+from PySide6.QtWidgets import QFormLayout, QLabel, QPushButton
 
 from wallwright.artwork.colour import name_of
 from wallwright.artwork.drawing import Finding
@@ -54,6 +54,7 @@ def build_placement_page(forms: Forms, item: PlacementItem) -> None:
     _add_centre(forms, form, name)
     _add_sides(forms, form, name)
     forms.add_numbers(path, form, skip=("x", "y"), keep_aspect=True)
+    _add_ink_size(forms, form, name)
     forms.add_fill_zone_button(form)
     if artwork.media == SVG:
         _add_file_size_button(forms, form, name)
@@ -65,6 +66,27 @@ def build_placement_page(forms: Forms, item: PlacementItem) -> None:
         lambda: (forms.models.planning.report_of(name), forms.models.project.document.placement(name).inks),
         lambda now: _add_report(forms, name, now[0], chosen),
     )
+
+
+def _add_ink_size(forms: Forms, form: QFormLayout, name: str) -> None:
+    """How large what is drawn of the page is; hidden until that is known."""
+    label = QLabel()
+    help = tr(
+        "What the pens draw, without the page's empty margins. “Fit to draw zone” and the draw zone's check go by it."
+    )
+    explain(label, help, tr("Drawn size"))
+
+    def refresh() -> None:
+        part = forms.models.planning.drawn_parts().get(name)
+        placement = forms.models.project.document.placement(name)
+        form.setRowVisible(label, part is not None)
+        if part is not None:
+            width, height = (part[2] - part[0]) * placement.width, (part[3] - part[1]) * placement.height
+            label.setText(tr("{0:.0f} × {1:.0f} mm", width, height))
+
+    form.addRow(tr("Drawn size"), label)
+    forms.refreshers.append(refresh)
+    refresh()
 
 
 def _add_file_size_button(forms: Forms, form: QFormLayout, name: str) -> None:

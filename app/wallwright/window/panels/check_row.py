@@ -10,7 +10,7 @@ from PySide6.QtGui import QFontMetricsF
 from PySide6.QtWidgets import QLabel, QMenu, QPushButton, QVBoxLayout, QWidget
 
 from wallwright.document.language import N_, tr, unbroken_units
-from wallwright.jobs.checks import Check, Remedy, Verdict
+from wallwright.jobs.checks import ArtworkMove, Check, Remedy, Verdict
 from wallwright.statics.limits import SENTENCES, Limit
 from wallwright.window.canvas.limit_styles import icon, swatch_size
 from wallwright.window.widgets.explain import explain
@@ -49,7 +49,17 @@ class RemedyText(msgspec.Struct, frozen=True):
 REMEDIES: dict[Remedy, RemedyText] = {
     Remedy.MOVE_IN: RemedyText(
         N_("Move in"),
+        N_("Moves the artwork that is outside, no farther than needed, into the draw zone. 10 mm stay as a margin."),
+    ),
+    Remedy.MOVE_ALL_IN: RemedyText(
+        N_("Move all artwork in"),
         N_("Moves all shown artwork together, no farther than needed, into the draw zone. 10 mm stay as a margin."),
+    ),
+    Remedy.MOVE_START_IN: RemedyText(
+        N_("Move it into the draw zone"),
+        N_(
+            "Moves the starting point, no farther than needed, to where the machine can start; off the ink where it can."
+        ),
     ),
     Remedy.SHRINK: RemedyText(
         N_("Shrink to fit"),
@@ -127,14 +137,18 @@ REMEDIES: dict[Remedy, RemedyText] = {
 """Of each remedy a check can offer."""
 
 
-def move_words(dx: float, dy: float) -> str:
-    """What moving artwork does, mm to the right and down."""
-    across = tr("{0:.0f} mm to the right", dx) if dx > 0 else tr("{0:.0f} mm to the left", -dx)
-    if not dx:
+def move_words(move: ArtworkMove) -> str:
+    """What moving artwork does, with what is moved where there is more than one."""
+    (dx, dy), what = move.by, move.subject
+    if not dx and not what:
         return tr("Lower it by {0:.0f} mm", dy) if dy > 0 else tr("Raise it by {0:.0f} mm", -dy)
-    if not dy:
-        return tr("Move it {0}", across)
-    return tr("Move it {0} and {1}", across, tr("{0:.0f} mm down", dy) if dy > 0 else tr("{0:.0f} mm up", -dy))
+    if not dx:
+        return tr("Lower {1} by {0:.0f} mm", dy, what) if dy > 0 else tr("Raise {1} by {0:.0f} mm", -dy, what)
+    way = tr("{0:.0f} mm to the right", dx) if dx > 0 else tr("{0:.0f} mm to the left", -dx)
+    if dy:
+        down = tr("{0:.0f} mm down", dy) if dy > 0 else tr("{0:.0f} mm up", -dy)
+        return tr("Move {0} {1} and {2}", what, way, down) if what else tr("Move it {0} and {1}", way, down)
+    return tr("Move {0} {1}", what, way) if what else tr("Move it {0}", way)
 
 
 LETTERS_IN_LINE = 30
@@ -212,7 +226,7 @@ class CheckRow(QWidget):
         check, made = self.check, []
         for remedy in check.remedies[:1]:
             is_move = remedy is Remedy.MOVE_IN and check.move is not None
-            title = move_words(*check.move) if is_move and check.move else tr(REMEDIES[remedy].title)
+            title = move_words(check.move) if is_move and check.move else tr(REMEDIES[remedy].title)
             button = QPushButton("\n".join(textwrap.wrap(title, LETTERS_IN_LINE)))
             button.setAccessibleName(title)
             explain(button, tr(REMEDIES[remedy].help))

@@ -4,18 +4,48 @@ from __future__ import annotations
 
 from functools import partial
 
-from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtWidgets import QApplication, QLabel, QVBoxLayout, QWidget
+from PySide6.QtCore import QPoint, QRect, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QCursor
+from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QVBoxLayout, QWidget
 
-from wallwright.document.language import tr
+from wallwright.document.language import N_, tr
 from wallwright.jobs.checks import Check
-from wallwright.planning.stages import PROVISIONAL
 from wallwright.window.model.models import Models
 from wallwright.window.panels.check_row import OPEN_AT_FIRST, CheckRow
 from wallwright.window.panels.page_area import PageArea
 
 LEAST_WIDTH = 250
 """Pixels."""
+NOT_PLANNED, STALE = N_("Not planned yet."), N_("From before your last change:")
+NOT_FINAL = N_("Provisional: order not final")
+NOTES = (NOT_PLANNED, STALE, NOT_FINAL)
+"""Short: their line is kept free when there is none."""
+SETTLE_MS = 350
+"""How long clicks go nowhere after another button came under the mouse: a hand that was about to click needs a third of a
+second to notice (own choice)."""
+
+
+class NoteLine(QLabel):
+    """Says of which plan the checks are. It keeps the height of its longest note: rows stay where they are when it comes and
+    goes."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__(text or " ")  # Qt gives a label without text no height for a width
+        self.setWordWrap(True)
+        self.setContentsMargins(6, 2, 6, 4)
+
+    def heightForWidth(self, width: int) -> int:
+        margins = self.contentsMargins()
+        room = QRect(0, 0, max(width - margins.left() - margins.right(), 1), 10_000)
+        wrap = int(Qt.TextFlag.TextWordWrap)
+        heights = (self.fontMetrics().boundingRect(room, wrap, tr(note)).height() for note in NOTES)
+        return max(heights) + margins.top() + margins.bottom()
+
+    def sizeHint(self) -> QSize:
+        return QSize(super().sizeHint().width(), self.heightForWidth(max(self.width(), LEAST_WIDTH)))
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(super().minimumSizeHint().width(), self.fontMetrics().height())
 
 
 class ChecksPanel(PageArea):
@@ -61,34 +91,67 @@ class ChecksPanel(PageArea):
         if is_stale and plan is not None and not len(plan.strokes):
             checks = ()  # "Nothing to draw" beside artwork that was just added would be wrong
         if plan is None or not checks:
-            note = tr("Not planned yet.")
+            note = tr(NOT_PLANNED)
         elif is_stale:
-            note = tr("From the plan before your last change:")
+            note = tr(STALE)
         else:
-            note = tr(PROVISIONAL) if plan.is_provisional else ""
+            note = tr(NOT_FINAL) if plan.is_provisional else ""
         if checks == self._shown and note == self._note and self.widget() is not None:
             return
         self._shown, self._note = checks, note
         focused, above = self._focused_name(), self.verticalScrollBar().value()
+        pointed, aimed_at = self._row_under_mouse(), self._control_under_mouse()
         page = QWidget()
         column = QVBoxLayout(page)
         column.setContentsMargins(4, 4, 4, 4)
         column.setSpacing(1)
-        if note:
-            label = QLabel(note)
-            label.setWordWrap(True)
-            label.setContentsMargins(6, 2, 6, 4)
-            column.addWidget(label)
+        column.addWidget(NoteLine(note))
         for check in checks:
             column.addWidget(self._row(check))
         column.addStretch(1)
         page.setEnabled(not is_stale)
         self.setWidget(page)
         self.verticalScrollBar().setValue(above)
+        if pointed is not None:
+            self._keep_in_place(page, *pointed)
+        if aimed_at and aimed_at != self._control_under_mouse():
+            page.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+            transparent = Qt.WidgetAttribute.WA_TransparentForMouseEvents
+            QTimer.singleShot(SETTLE_MS, page, lambda: page.setAttribute(transparent, False))
         for widget in page.findChildren(QWidget) if focused else ():
             if widget.accessibleName() == focused:
                 widget.setFocus(Qt.FocusReason.OtherFocusReason)
                 break
+
+    def _mouse(self) -> QPoint | None:
+        """Where the mouse is on the page; None when it is elsewhere."""
+        page, at = self.widget(), self.viewport().mapFromGlobal(QCursor.pos())
+        is_here = page is not None and self.isVisible() and self.viewport().rect().contains(at)
+        return page.mapFrom(self.viewport(), at) if page is not None and is_here else None
+
+    def _row_under_mouse(self) -> tuple[Check, int] | None:
+        """The row's check, and where its top is in the panel, pixels."""
+        at = self._mouse()
+        rows = [row for row in self.rows() if at is not None and row.geometry().contains(at)]
+        return (rows[0].check, rows[0].mapTo(self.viewport(), QPoint()).y()) if rows else None
+
+    def _control_under_mouse(self) -> str:
+        """Name of the button there; "" when there is none."""
+        at, page = self._mouse(), self.widget()
+        control = page.childAt(at) if page is not None and at is not None else None
+        return control.accessibleName() if isinstance(control, QAbstractButton) else ""
+
+    def _keep_in_place(self, page: QWidget, check: Check, top: int) -> None:
+        """Scrolls so that the row of a check that is under the mouse stays there as far as the page reaches. One that has
+        another title or verdict now went to another place: it is not followed."""
+        layout = page.layout()
+        if layout is not None:
+            layout.activate()
+        key = (check.title, check.verdict)
+        row = next((row for row in self.rows() if (row.check.title, row.check.verdict) == key), None)
+        if row is not None:
+            bar = self.verticalScrollBar()
+            bar.setValue(bar.value() + row.mapTo(self.viewport(), QPoint()).y() - top)
 
     def _focused_name(self) -> str:
         """Of the control of this panel that has the keys; "" when none has."""

@@ -84,8 +84,9 @@ class Contents(QTreeWidget):
             ]
         rows.append((None, tr("Pens"), None, 0))
         rows += [(PenItem(p.id), tr("{0}, {1:g} mm", p.name, p.width), p.colour, 1) for p in document.pens]
-        rows.append((None, tr("Artwork"), None, 0))
-        for placement in document.placements:
+        several = len(document.placements) > 1
+        rows.append((None, tr("Artwork, front first") if several else tr("Artwork"), None, 0))
+        for placement in reversed(document.placements):
             name = document.artwork(placement.artwork).name
             rows.append((PlacementItem(placement.id), name if placement.visible else f"({name})", None, 1))
             rows += self._parts(placement.id)

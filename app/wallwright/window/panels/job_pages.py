@@ -11,6 +11,7 @@ from wallwright.document.edits import FieldPath
 from wallwright.document.language import N_, tr
 from wallwright.document.quantity import quantities
 from wallwright.document.wall import Point
+from wallwright.window.model.colour_pens import with_colour
 from wallwright.window.model.items import PenItem, WallItem
 from wallwright.window.panels.fill_choices import FILL_NUMBERS, FILL_TITLES
 from wallwright.window.panels.forms import Forms, value_at
@@ -214,7 +215,8 @@ def build_pen_page(forms: Forms, item: PenItem) -> None:
         now = QColor(value_at(forms.models.project.document, f"pens.{index}.colour"))
         colour = QColorDialog.getColor(now, forms, tr("Pen colour"))
         if colour.isValid():
-            forms.models.project.set_field(tr("Change a pen's colour"), f"pens.{index}.colour", colour.name())
+            after = with_colour(forms.models.project.document, index, colour.name())
+            forms.models.project.edit(tr("Change a pen's colour"), after)
 
     button.clicked.connect(choose)
     forms.refreshers.append(refresh)

@@ -200,7 +200,8 @@ class PictureForm(QWidget):
         """s that the picture takes as planned; 0 where that is not known, or not of it alone."""
         plan = self.models.planning.fresh_plan
         shown = [p for p in document.placements if p.visible]
-        return plan.estimate.total_s if plan is not None and len(shown) == 1 and len(document.hangings) == 1 else 0.0
+        is_alone = [p.id for p in shown] == [self.placement] and len(document.hangings) == 1
+        return plan.estimate.total_s if plan is not None and is_alone else 0.0
 
     def _uses(self) -> tuple[ColourUse, ...]:
         """The pens and their ink, as last planned."""

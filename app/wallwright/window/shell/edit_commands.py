@@ -32,10 +32,11 @@ from wallwright.window.model.items import (
     PhotoItem,
     PlacementItem,
 )
+from wallwright.window.model.messages import Offer
 from wallwright.window.model.models import Models
 
 if TYPE_CHECKING:
-    from wallwright.window.model.remedies import Parts
+    from wallwright.planning.drawn_parts import Parts
 
 EYE_LEVEL = 1500.0
 """Eye level at which pictures hang, mm above the floor (common practice, no source)."""
@@ -61,11 +62,19 @@ class EditCommands(QObject):
     def __init__(self, models: Models, canvas: Canvas, start: StartFeature, parent: QWidget) -> None:
         super().__init__(parent)
         self.models, self._canvas, self._start = models, canvas, start
+        models.planning.cannot_start.connect(self._offer_to_move_start)
         self._worker: RemedyWorker | None = None
+        self._offer: Offer | None = None
+        self.more_hangings = Offer(
+            tr("Add hangings to cover the artwork"),
+            tr("Proposes the hangings that are missing to cover the artwork. Hangings that exist stay where they are."),
+            self.hang_as_often,
+        )
 
-    def compute(self, title: str, function: Callable[[Document], Document]) -> None:
-        """Computes a slow edit in the background, one at a time."""
+    def compute(self, title: str, function: Callable[[Document], Document], offer: Offer | None = None) -> None:
+        """Computes a slow edit in the background, one at a time. offer: what helps if it finds nothing."""
         if self._worker is None:
+            self._offer = offer
             self._worker = RemedyWorker(title, function, self.models.project.document, self)
             self._worker.finished.connect(self._take_computed)
             self.models.messages.remark(tr("{0}…", title), 0)
@@ -76,26 +85,62 @@ class EditCommands(QObject):
         from wallwright.window.model.remedies import as_large_as_fits  # imported on use, for a faster start
 
         selection, document = self.models.selection, self.models.project.document
-        ids = selection.placement_ids or tuple(p.id for p in document.placements)
-        hanging, parts = selection.hanging, self.drawn_parts()
-        self.compute(
-            tr("Fit to draw zone"),
-            lambda before: as_large_as_fits(before, ids, hanging, parts=parts),
-        )
+        ids, parts = selection.placement_ids or tuple(p.id for p in document.placements), self.drawn_parts()
+        self.compute(tr("Fit to draw zone"), lambda before: as_large_as_fits(before, ids, parts))
+
+    def shrink(self) -> None:
+        """Shrinks all shown artwork, no more than needed for the draw zones of all hangings."""
+        from wallwright.window.model.remedies import shrunk
+
+        parts = self.drawn_parts()
+        self.compute(tr("Shrink to fit"), lambda before: shrunk(before, parts))
+
+    def move_in(self) -> None:
+        """Moves the artwork that is outside the draw zone as its check says; all of it where no check does."""
+        from wallwright.window.model.remedies import moved_as_offered, moved_in
+
+        plan, document = self.models.planning.plan, self.models.project.document
+        checks = plan.checks if plan is not None and not self.models.planning.plan_is_stale else ()
+        move = next((check.move for check in checks if check.move is not None), None)
+        if move is None:
+            parts = self.drawn_parts()
+            self.compute(tr("Move in"), lambda before: moved_in(before, parts))
+        elif self.models.project.edit(tr("Move in"), moved_as_offered(document, move)):
+            self._canvas.fit()
+
+    def advise_anchors(self) -> None:
+        """Moves the anchors to where all shown artwork has the largest reserve; where nothing holds it, several hangings
+        may."""
+        from wallwright.window.model.remedies import anchors_advised
+
+        self.compute(tr("Better anchors"), anchors_advised, self.more_hangings)
 
     def drawn_parts(self) -> Parts:
         """Returns the drawn parts of the artworks' pages, as far as known from the last plan."""
-        from wallwright.window.model.remedies import drawn_parts
+        return self.models.planning.drawn_parts()
 
-        preview, document = self.models.planning.preview, self.models.planning.preview_document
-        return {} if preview is None or document is None else drawn_parts(document, preview)
+    def _offer_to_move_start(self, sentence: str) -> None:
+        help = tr(
+            "Moves the starting point, no farther than needed, to where the machine can start; off the ink where it can."
+        )
+        offer = Offer(tr("Move it into the draw zone"), help, self.move_start_in)
+        self.models.messages.say_with_offer(sentence, offer)
+
+    def move_start_in(self) -> None:
+        """Moves the starting point of the current hanging into its draw zone."""
+        from wallwright.window.model.remedies import start_moved_in
+
+        number, parts = self.models.selection.hanging, self.drawn_parts()
+        self.compute(tr("Move the starting point in"), lambda before: start_moved_in(before, number, parts))
 
     def _take_computed(self) -> None:
         worker, self._worker = self._worker, None
         if worker is None:
             return
         self.models.messages.remark("")
-        if worker.trouble:
+        if worker.trouble and self._offer is not None:
+            self.models.messages.say_with_offer(worker.trouble, self._offer)
+        elif worker.trouble:
             self.models.messages.say(worker.trouble)
         elif worker.after is not None and worker.before is self.models.project.document:
             self.models.project.edit(worker.title, worker.after)
@@ -176,21 +221,30 @@ class EditCommands(QObject):
 
     def hang_as_often(self) -> None:
         """Proposes additional hangings to cover the artwork, or new ones for all of it, for the person to choose."""
-        from wallwright.planning.hanging_proposal import completing, propose_covering
+        from wallwright.planning.hanging_proposal import completing, is_better_anew, propose_covering
+        from wallwright.planning.proposed_places import with_starts_clear_of_ink
         from wallwright.window.features.hanging_question import ask_about_hangings
 
-        models, before = self.models, self.models.project.document
-        missing = completing(before)
+        models, before, parts = self.models, self.models.project.document, self.drawn_parts()
+        missing = completing(before, parts)
         if missing.is_covered:
             models.messages.say(tr("The hangings that exist cover the artwork."))
             return
-        anew = propose_covering(before, models.selection.hanging)
-        if not missing.places and not anew.places:
-            models.messages.say(missing.warning)
+        anew = propose_covering(before, models.selection.hanging, parts)
+        if not missing.places and not is_better_anew(before, anew):
+            if any(p.visible for p in before.placements):
+                help = tr("Shrinks all shown artwork together, no more than needed, and moves it into the draw zone.")
+                models.messages.say_with_offer(missing.warning, Offer(tr("Shrink to fit"), help, self.shrink))
+            else:
+                models.messages.say(missing.warning)
             return
         decided = ask_about_hangings(self._canvas.window(), before, missing, anew)
-        if decided is not None and models.project.edit(tr("Add hangings to cover the artwork"), decided[0]):
-            models.selection.select(HangingItem(decided[1]))
+        if decided is None:
+            return
+        document, first = decided
+        document = with_starts_clear_of_ink(document, range(first, len(document.hangings)), parts)
+        if models.project.edit(tr("Add hangings to cover the artwork"), document):
+            models.selection.select(HangingItem(first))
             self._canvas.fit()
 
     def _hang(self, title: str, edit: Callable[[Document], Document]) -> bool:

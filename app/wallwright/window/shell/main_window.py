@@ -92,6 +92,7 @@ class MainWindow(QMainWindow):
         lower = self._dock("checks", tr("Checks"), self.checks, LEFT)
         self._dock("properties", tr("Properties"), self.properties, RIGHT)
         start = StartFeature(models, files, pages, self.canvas)
+        editing = EditCommands(models, self.canvas, start, self)
         self.parts = WindowParts(
             self,
             models,
@@ -103,7 +104,7 @@ class MainWindow(QMainWindow):
             files,
             windows,
             log_file,
-            EditCommands(models, self.canvas, start, self),
+            editing,
             start,
             ExportFeature(models, self),
             ContinueFeature(models, self.canvas, self.strip, self),
@@ -111,7 +112,7 @@ class MainWindow(QMainWindow):
             CalibrationFeature(models, self),
             ProofFeature(models, self),
             RegisterMarksFeature(models, self),
-            AnchorAdviceFeature(models, self),
+            AnchorAdviceFeature(models, editing.more_hangings, self),
             PensFeature(models, self),
             PhotoFeature(models, self.canvas, start, self),
             ScreenScaleFeature(models.messages, self.canvas, self),
@@ -175,6 +176,7 @@ class MainWindow(QMainWindow):
         self.properties.action_wanted.connect(lambda id: parts.actions[ActionId(id)].trigger())
         parts.start.changed.connect(self._show_page)
         models.messages.new_message.connect(self.bar.say)
+        models.messages.new_offer.connect(self.bar.say_with_offer)
         models.messages.new_file_message.connect(self._say_files)
         models.messages.new_remark.connect(self.statusBar().showMessage)
         models.project.changed.connect(self._settle_message)

@@ -12,10 +12,11 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QMenu, QPushButton, Q
 
 from wallwright.document.language import tr
 from wallwright.window.features.export.feature import hanging_names
+from wallwright.window.model.messages import Offer
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.files_button import FilesButton
 from wallwright.window.widgets.icons import icon
-from wallwright.window.widgets.theme import CLOSE, FAR, NEAR
+from wallwright.window.widgets.theme import CLOSE, FAR, NEAR, Kind, as_kind
 
 LARGEST_WIDTH = 760
 """Largest width, px."""
@@ -32,6 +33,7 @@ class MessageBar(QFrame):
         line.setSpacing(CLOSE)
         self.sentence = QLabel()
         self.sentence.setWordWrap(True)
+        self.sentence.setTextFormat(Qt.TextFormat.PlainText)  # names of files may look like tags
         self.sentence.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         close = QToolButton()
         close.setIcon(icon("close"))
@@ -58,7 +60,10 @@ class MessageBar(QFrame):
         below.addStretch(1)
         self.files = FilesButton()
         self.files.copied.connect(self._answer)
-        for button in (self.files, self.open_sheet, self.choose_sheet, self.open_folder):
+        self.offer = QPushButton()
+        as_kind(self.offer, Kind.PRIMARY)
+        self.offer.clicked.connect(self._run_offer)
+        for button in (self.offer, self.files, self.open_sheet, self.choose_sheet, self.open_folder):
             below.addWidget(button)
         column = QVBoxLayout(self)
         column.setContentsMargins(NEAR, CLOSE, CLOSE, CLOSE)
@@ -68,6 +73,7 @@ class MessageBar(QFrame):
         column.addWidget(self.answer)
         self._folder: Path | None = None
         self._sheets: list[Path] = []
+        self._offer: Offer | None = None
         self.hide()
 
     def float_over(self, place: QWidget) -> None:
@@ -100,8 +106,24 @@ class MessageBar(QFrame):
         if self._folder is None or not is_same_job:
             self.hide()
 
+    def say_with_offer(self, sentence: str, offer: Offer) -> None:
+        """The same with a button for what helps."""
+        self.say(sentence)
+        self._offer = offer
+        self.offer.setText(offer.title)
+        explain(self.offer, offer.help)
+        self.offer.show()
+        self._fit()
+
+    def _run_offer(self) -> None:
+        self.hide()
+        if self._offer is not None:
+            self._offer.run()
+
     def say(self, sentence: str, files: Sequence[Path] = ()) -> None:
         """Shows a message. files: files of one folder, with buttons that open the folder and hand the files on."""
+        self._offer = None
+        self.offer.hide()
         self.sentence.setText(sentence)
         self.answer.hide()
         self._folder = Path(os.path.commonpath([file.parent for file in files])) if files else None

@@ -9,6 +9,7 @@ from wallwright.document.document import Document
 from wallwright.document.edits import FieldPath
 from wallwright.document.language import N_, tr
 from wallwright.jobs.checks import Remedy
+from wallwright.planning.drawn_parts import Parts
 from wallwright.window.model import remedies
 from wallwright.window.model.items import HangingItem
 from wallwright.window.shell.window_parts import WindowParts
@@ -31,7 +32,7 @@ class ComputedRemedy:
     """A remedy by a slow edit of the document, which also needs the drawn parts of pages."""
 
     title: str
-    function: Callable[[Document, remedies.Parts], Document]
+    function: Callable[[Document, Parts], Document]
     """Takes the document and the drawn parts of the artworks' pages."""
 
     def apply(self, parts: WindowParts) -> None:
@@ -59,9 +60,11 @@ def _show_missing_rating(parts: WindowParts) -> None:
 
 
 REMEDY_ACTIONS: dict[Remedy, SettingRemedy | ComputedRemedy | FeatureRemedy] = {
-    Remedy.MOVE_IN: ComputedRemedy(N_("Move in"), remedies.moved_in),
-    Remedy.SHRINK: ComputedRemedy(N_("Shrink to fit"), remedies.shrunk),
-    Remedy.ADVISE_ANCHORS: ComputedRemedy(N_("Better anchors"), lambda document, _: remedies.anchors_advised(document)),
+    Remedy.MOVE_IN: FeatureRemedy(lambda parts: parts.editing.move_in()),
+    Remedy.MOVE_ALL_IN: ComputedRemedy(N_("Move all artwork in"), remedies.moved_in),
+    Remedy.MOVE_START_IN: FeatureRemedy(lambda parts: parts.editing.move_start_in()),
+    Remedy.SHRINK: FeatureRemedy(lambda parts: parts.editing.shrink()),
+    Remedy.ADVISE_ANCHORS: FeatureRemedy(lambda parts: parts.editing.advise_anchors()),
     Remedy.CLIP: SettingRemedy(N_("Clip to the draw zone"), "settings.outside", "clip"),
     Remedy.DRAW_OUTSIDE: SettingRemedy(N_("Draw outside anyway"), "settings.outside", "draw-anyway"),
     Remedy.COVER_ARTWORK: FeatureRemedy(lambda parts: parts.editing.hang_as_often()),

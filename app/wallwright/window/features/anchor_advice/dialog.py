@@ -58,6 +58,13 @@ class AnchorAdviceDialog(QDialog):
         add_help_button(buttons, "wall")
         self.apply = buttons.addButton(tr("Move the anchors there"), QDialogButtonBox.ButtonRole.AcceptRole)
         self.apply.setEnabled(False)
+        self.more = buttons.addButton(
+            tr("Add hangings to cover the artwork"), QDialogButtonBox.ButtonRole.DestructiveRole
+        )
+        self.more.hide()
+        self.more.clicked.connect(self._leave_for_more_hangings)
+        self.wants_more_hangings = False
+        """Whether the person left to share the artwork between several hangings."""
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         row = QHBoxLayout()
@@ -81,6 +88,7 @@ class AnchorAdviceDialog(QDialog):
     def _found(self) -> None:
         if self._search.advice is None:
             self._message.setText(self._search.trouble)
+            self.more.show()
             return
         hanging = self._document.hangings[self._number]
         level = (hanging.left.y + hanging.right.y) / 2
@@ -137,6 +145,10 @@ class AnchorAdviceDialog(QDialog):
         if margin < now - 0.005:
             return tr("{0}. The present anchors leave more: {1:.0%}.", spare, now)
         return tr("{0}, the same as with the present anchors.", spare)
+
+    def _leave_for_more_hangings(self) -> None:
+        self.wants_more_hangings = True
+        self.reject()
 
     def accept(self) -> None:
         """Moves the anchors, as one edit; nothing when the document has changed meanwhile."""

@@ -25,12 +25,12 @@ class GeneratedArtworkFeature:
         self.models, self._properties = models, properties
 
     def words(self) -> None:
-        """Words to be typed over: a line below the artwork that is there."""
+        """Words to be typed over: a line below the artwork that is there, or beside it where the draw zone ends."""
         words = generated_artwork.TextArtwork(tr("Text"), size=_rounded(self._distance() / 24))
         shown = [p for p in self.models.project.document.placements if p.visible]
         centre = None
         if shown:
-            left, _, right, bottom = bounding_box(shown)
+            left, _, right, bottom = bounding_box(shown, self.models.planning.drawn_parts())
             centre = ((left + right) / 2, bottom + 1.2 * words.size)
         if self._add(words, centre):
             self._properties.edit_words()
@@ -52,13 +52,20 @@ class GeneratedArtworkFeature:
             figure = generated_artwork.HelperFigure(kind, width=side, height=40.0, pitch=10.0)
         else:
             figure = generated_artwork.HelperFigure(kind, width=side, height=side, pitch=min(100.0, side / 4))
-        self._add(figure, centre)
+        self._add(figure, centre, is_placed=kind == "frame" and centre is not None)
 
     def chart(self) -> None:
         self._add(generated_artwork.chart_of(self.models.project.document))
 
-    def _add(self, thing: generated_artwork.GeneratedArtwork, centre: tuple[float, float] | None = None) -> bool:
+    def _add(
+        self,
+        thing: generated_artwork.GeneratedArtwork,
+        centre: tuple[float, float] | None = None,
+        is_placed: bool = False,
+    ) -> bool:
+        """centre: where it should be, mm; unless is_placed, it goes to the free room that is nearest."""
         from wallwright.artwork.artwork_reader import read_artwork
+        from wallwright.planning.proposed_places import centre_with_room
 
         media, data, name = (
             generated_artwork.MEDIA[type(thing)],
@@ -68,6 +75,9 @@ class GeneratedArtworkFeature:
         document = self.models.project.document
         try:
             drawing = read_artwork(data, media, name, document.settings.flatness)
+            if not is_placed:
+                size, parts = (drawing.width, drawing.height), self.models.planning.drawn_parts()
+                centre = centre_with_room(document, size, parts, centre) or centre
             document, placed = edits.add_artwork(
                 document, name, media, data, (drawing.width, drawing.height), centre, drawing.width
             )

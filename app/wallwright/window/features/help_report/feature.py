@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 from wallwright.document.errors import UserError
 from wallwright.document.language import tr
 from wallwright.window.model.models import Models
-from wallwright.window.model.settings import settings
+from wallwright.window.model.settings import keep_folder, last_folder, settings
 
 FILE_NAME = "wallwright-report.zip"
 
@@ -24,10 +24,11 @@ def save_help_report(models: Models, parent: QWidget) -> Path | None:
     if with_project is None:
         return None
     name, _ = QFileDialog.getSaveFileName(
-        parent, tr("Save a report"), str(Path.home() / FILE_NAME), tr("Reports (*{0})", ".zip")
+        parent, tr("Save a report"), str(Path(last_folder("report")) / FILE_NAME), tr("Reports (*{0})", ".zip")
     )
     if not name:
         return None
+    keep_folder("report", Path(name))
     file = Path(name) if Path(name).suffix else Path(name).with_suffix(".zip")
     choices = settings()
     versions = {"Qt": qVersion(), "Window system": QGuiApplication.platformName()}

@@ -18,6 +18,7 @@ from wallwright.planning.friction_figure import DISTANCES, LINES, READING_SIGMA,
 from wallwright.planning.friction_photo import FrictionPhotoReading
 from wallwright.window.features.pens.photo_dialog import FrictionPhotoDialog
 from wallwright.window.features.pens.reading_page import FigurePicture, ReadingPage, friction_text, pen_label
+from wallwright.window.model.settings import keep_folder, last_folder
 from wallwright.window.widgets.explain import explain
 
 FIELD_WIDTH = 270
@@ -97,9 +98,10 @@ class FrictionPage(ReadingPage):
 
     def _choose_photo(self) -> None:
         name, _ = QFileDialog.getOpenFileName(
-            self, tr("Photo of the friction figure"), "", tr("Pictures ({0})", PICTURE_FILES)
+            self, tr("Photo of the friction figure"), last_folder("friction photo"), tr("Pictures ({0})", PICTURE_FILES)
         )
         if name:
+            keep_folder("friction photo", Path(name))
             self.open_photo(Path(name))
 
     def open_photo(self, path: Path) -> None:

@@ -13,6 +13,7 @@ from wallwright.window.canvas.canvas import Canvas
 from wallwright.window.canvas.points_tool import PointsTool
 from wallwright.window.features.start.feature import StartFeature
 from wallwright.window.model.models import Models
+from wallwright.window.model.settings import keep_folder, last_folder
 
 
 class PhotoFeature:
@@ -24,9 +25,10 @@ class PhotoFeature:
     def choose(self) -> None:
         """Asks for a photo of the wall; it is shown once it is read."""
         name, _ = QFileDialog.getOpenFileName(
-            self._parent, tr("Photo of the wall"), "", tr("Pictures ({0})", PICTURE_FILES)
+            self._parent, tr("Photo of the wall"), last_folder("photo"), tr("Pictures ({0})", PICTURE_FILES)
         )
         if name:
+            keep_folder("photo", Path(name))
             self._models.imports.add_photo(Path(name))
 
     def straighten(self) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QWidget
 
+from wallwright.document.document import Document
 from wallwright.document.edits import replace
 from wallwright.document.language import duration, tr
 from wallwright.planning.plan import ShorterOption
@@ -15,6 +16,9 @@ class ShorterFeature:
 
     def __init__(self, models: Models, parent: QWidget) -> None:
         self._models, self._parent = models, parent
+        self._awaited: tuple[str, float, Document] | None = None
+        """The change that was made, s that the job took before it, and the document with it, until it is planned."""
+        models.planning.plan_changed.connect(self._report_result)
 
     @property
     def makes_sense(self) -> bool:
@@ -49,3 +53,23 @@ class ShorterFeature:
                 duration(seconds),
             )
         self._models.messages.say(text)
+        self._awaited = (option.title, seconds, project.document)
+
+    def _report_result(self) -> None:
+        """What a change really saved, in the place of what it was expected to."""
+        if self._awaited is None:
+            return
+        title, seconds, document = self._awaited
+        plan = self._models.planning.fresh_plan
+        if self._models.project.document is not document:
+            self._awaited = None  # the person has gone on
+        elif plan is not None and not plan.is_provisional:
+            self._awaited = None
+            now = plan.estimate.total_s
+            text = tr(
+                "{0}: {1} now, {2} before. Undo brings back the job as it was.",
+                title,
+                duration(now),
+                duration(seconds),
+            )
+            self._models.messages.say(text)

@@ -24,6 +24,7 @@ from wallwright.document.quantity import quantities
 from wallwright.document.saved_presets import SavedPresets
 from wallwright.document.start_answers import StartAnswers, usual_opening
 from wallwright.jobs.sheet.cautions import Occasion
+from wallwright.window.model.settings import keep_folder, last_folder
 from wallwright.window.panels.body_drawing import BodyDrawing
 from wallwright.window.panels.caution_notes import caution_note
 from wallwright.window.panels.drawing_page_form import PLACING, TAKES, TAKES_HELP, ask_lists
@@ -152,9 +153,10 @@ class WallPage(GuidedStartPage):
 
     def _choose_photo(self) -> None:
         name, _ = QFileDialog.getOpenFileName(
-            self, tr("Photo of the wall"), str(Path.home()), tr("Pictures ({0})", PICTURE_FILES)
+            self, tr("Photo of the wall"), last_folder("photo"), tr("Pictures ({0})", PICTURE_FILES)
         )
         if name:
+            keep_folder("photo", Path(name))
             self.photo.setText(Path(name).name)
             self.photo_chosen.emit(Path(name))
 

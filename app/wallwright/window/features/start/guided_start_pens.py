@@ -27,6 +27,7 @@ from wallwright.document.quantity import quantities
 from wallwright.document.start_answers import StartAnswers
 from wallwright.window.features.start.guided_start_pages import GuidedStartPage
 from wallwright.window.features.start.line_widths import LineWidths
+from wallwright.window.model.settings import keep_folder, last_folder
 from wallwright.window.widgets.choices import swatch
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
@@ -155,8 +156,9 @@ class PensPage(GuidedStartPage):
 
     def _choose_artwork(self) -> None:
         name, _ = QFileDialog.getOpenFileName(
-            self, tr("Add artwork"), str(Path.home()), tr("Artwork ({0})", ARTWORK_FILES)
+            self, tr("Add artwork"), last_folder("artwork"), tr("Artwork ({0})", ARTWORK_FILES)
         )
         if name:
+            keep_folder("artwork", Path(name))
             self.choose.setText(Path(name).name)
             self.artwork_chosen.emit(Path(name))

@@ -125,7 +125,7 @@ ARRANGE_ACTIONS = (
         Id.TO_FRONT,
         "Arrange",
         "To the &front",
-        "Bring the selected artwork to the front.",
+        "Bring the selected artwork to the front. Where artworks overlap, the ink of both is drawn.",
         arranged(N_("To the front"), arrange.reorder_placements, "front"),
         "Ctrl+Shift+]",
         None,

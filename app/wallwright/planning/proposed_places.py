@@ -1,0 +1,121 @@
+"""Where new artwork and the starting point go: proposals that keep off what is on the wall already."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+
+from wallwright.document import edits
+from wallwright.document.arrays import Flags, Floats
+from wallwright.document.document import Document
+from wallwright.document.placing import WHOLE_PAGE, placement_box, union
+from wallwright.document.wall import Box, Point
+from wallwright.planning.drawn_parts import Parts
+from wallwright.planning.move_in import FreeSpace, MarginedZone, zone_with_reserve
+
+BETWEEN = 20.0
+"""mm between new artwork and what is there, and between the body at the starting point and ink."""
+
+
+def shown_boxes(document: Document, parts: Parts) -> list[Box]:
+    """The box around what each shown artwork draws, mm."""
+    return [placement_box(p, parts.get(p.id, WHOLE_PAGE)) for p in document.placements if p.visible]
+
+
+def centre_with_room(document: Document, size: tuple[float, float], parts: Parts, near: Point | None) -> Point | None:
+    """Where the middle of new artwork of a size, mm, goes: the place nearest to `near` (the middle of what is there) that
+    lies in the draw zones beside all artwork; where there is no such room, the nearest in the zones. None where it does not
+    fit at its size. parts: what of its page each artwork draws."""
+    boxes = shown_boxes(document, parts)
+    if near is None:
+        if not boxes:
+            return None
+        left, top, right, bottom = union(boxes)
+        near = (left + right) / 2, (top + bottom) / 2
+    (x, y), (width, height) = near, size
+    box = (x - width / 2, y - height / 2, x + width / 2, y + height / 2)
+    zone = MarginedZone(document)
+    move = zone.nearest(box, [_wider(one, BETWEEN) for one in boxes]) or zone.nearest(box)
+    return None if move is None else (round(x + move[0]), round(y + move[1]))
+
+
+def start_clear_of_ink(document: Document, hanging: int, boxes: Sequence[Box]) -> Point | None:
+    """A starting point at which the body covers none of the boxes around ink, mm: above them, else beside, else below,
+    within the hands' reach if possible. Pens are changed there, and nothing wet is touched. None where the zone has no room,
+    and for a machine whose page says where it starts."""
+    page = document.machine.controller.page
+    if not boxes or page.start_right or page.start_down:
+        return None
+    space = FreeSpace.of_zone(zone_with_reserve(document, hanging))
+    x, y = _free_points(space)
+    clear = _is_clear(document, x, y, boxes)
+    x, y = x[clear], y[clear]
+    if not len(x):
+        return None
+    columns = space.is_free.any(axis=0)
+    left, top, right, bottom = union(boxes)
+    outline = np.array(document.machine.body.outline)
+    above, below = y + outline[:, 1].max() <= top, y + outline[:, 1].min() >= bottom
+    height, settings = document.wall.floor - y, document.settings
+    out_of_reach = (height < settings.reach_low) | (height > settings.reach_high)
+    side = np.where(above, 0, np.where(below, 2, 1))
+    own_left, own_right = max(left, float(space.x[columns].min())), min(right, float(space.x[columns].max()))
+    nearest = np.hypot(x - (own_left + own_right) / 2, np.clip(y, top, bottom) - y)
+    best = np.lexsort([nearest, side, out_of_reach])[0]
+    return float(round(x[best])), float(round(y[best]))
+
+
+def with_starts_clear_of_ink(document: Document, hangings: Iterable[int], parts: Parts) -> Document:
+    """The document with the starting points of some hangings, by number, moved off the ink where the body would cover it
+    and the zone has room elsewhere. parts: what of its page each artwork draws."""
+    boxes = shown_boxes(document, parts)
+    for number in hangings:
+        if body_covers(document, document.hangings[number].start_point, boxes):
+            start = start_clear_of_ink(document, number, boxes)
+            if start is not None:
+                document = edits.set_field(document, f"hangings.{number}.start_point", start)
+    return document
+
+
+def start_inside(document: Document, hanging: int, boxes: Sequence[Box]) -> Point | None:
+    """The nearest place in the zone for a starting point that is outside; off the boxes around ink, mm, where there is room.
+    None where there is no zone."""
+    x, y = _free_points(FreeSpace.of_zone(zone_with_reserve(document, hanging)))
+    if not len(x):
+        return None
+    clear = _is_clear(document, x, y, boxes)
+    if clear.any():
+        x, y = x[clear], y[clear]
+    now = document.hangings[hanging].start_point
+    best = int(np.argmin(np.hypot(x - now[0], y - now[1])))
+    return float(round(x[best])), float(round(y[best]))
+
+
+def body_covers(document: Document, at: Point, boxes: Sequence[Box]) -> bool:
+    """Whether the body, with its pen at a point, mm, lies over one of the boxes."""
+    return not bool(_is_clear(document, np.array([at[0]]), np.array([at[1]]), boxes, gap=0.0)[0])
+
+
+def _free_points(space: FreeSpace) -> tuple[Floats, Floats]:
+    """(n,) x and y, mm, of grid points whose neighbours are free as well; where there are none, of all that are free."""
+    wide = np.pad(space.is_free, 1)
+    inner = np.logical_and.reduce(
+        [wide[i : i + space.is_free.shape[0], j : j + space.is_free.shape[1]] for i in range(3) for j in range(3)]
+    )
+    rows, columns = np.nonzero(inner if inner.any() else space.is_free)
+    return space.x[columns], space.y[rows]
+
+
+def _is_clear(document: Document, x: Floats, y: Floats, boxes: Sequence[Box], gap: float = BETWEEN) -> Flags:
+    """(n,) whether the level body, with its pen at (n,) points, covers none of the boxes, mm."""
+    outline = np.array(document.machine.body.outline)
+    (low_x, low_y), (high_x, high_y) = outline.min(axis=0) - gap, outline.max(axis=0) + gap
+    clear = np.ones(len(x), dtype=bool)
+    for left, top, right, bottom in boxes:
+        clear &= (x + high_x < left) | (x + low_x > right) | (y + high_y < top) | (y + low_y > bottom)
+    return clear
+
+
+def _wider(box: Box, by: float) -> Box:
+    return box[0] - by, box[1] - by, box[2] + by, box[3] + by
