@@ -22,7 +22,7 @@ from wallwright.window.shell.tool_bar_fit import ToolBarFit
 from wallwright.window.shell.window_layout import kept_zone
 from wallwright.window.shell.window_parts import WindowParts
 from wallwright.window.widgets.icons import icon
-from wallwright.window.widgets.line_text import finish_typing
+from wallwright.window.widgets.line_text import finish_typing, redo_sequences, undo_sequences
 from wallwright.window.widgets.theme import Kind, as_kind
 
 TOOL_BAR = "tools"
@@ -31,8 +31,8 @@ STATUS_BAR = "state of the job"
 """The same of the one with the state of the job."""
 QUIET = (ActionId.OPEN, ActionId.SAVE, ActionId.UNDO, ActionId.REDO, ActionId.FIT)
 """Actions of the tool bar whose icons everybody knows: their titles go first."""
-
-
+SEVERAL_KEYS = {ActionId.UNDO: undo_sequences, ActionId.REDO: redo_sequences}
+"""Actions that fields take part in: the keys are the same there."""
 NO_ZONE = ""
 """Stands for no draw zone where the name of a layer stands for one."""
 
@@ -87,7 +87,7 @@ def _action(parts: WindowParts, declared: Action) -> QAction:
     if declared.icon is not None:
         action.setIcon(icon(declared.icon, is_on_accent=declared.id is ActionId.EXPORT))
     if declared.shortcut is not None:
-        action.setShortcut(QKeySequence(declared.shortcut))
+        action.setShortcuts(SEVERAL_KEYS.get(declared.id, lambda: [QKeySequence(declared.shortcut)])())
     action.setStatusTip(help)
     action.setToolTip(tip_of(action))
     action.setWhatsThis(help)

@@ -2,11 +2,39 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPoint, Qt
-from PySide6.QtGui import QFocusEvent
-from PySide6.QtWidgets import QApplication, QLineEdit, QToolTip
+from typing import Literal
+
+from PySide6.QtCore import QEvent, QPoint, QSignalBlocker, Qt
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence
+from PySide6.QtWidgets import QApplication, QLineEdit, QPlainTextEdit, QToolTip
 
 ERROR_MS = 6000
+UNDO_KEYS = ("Ctrl+Z",)
+REDO_KEYS = ("Ctrl+Y", "Ctrl+Shift+Z")
+"""Beside those that the system has for it: people bring either from other programs."""
+
+
+def undo_sequences() -> list[QKeySequence]:
+    """The keys that undo; those of the system first."""
+    return _sequences(QKeySequence.StandardKey.Undo, UNDO_KEYS)
+
+
+def redo_sequences() -> list[QKeySequence]:
+    """The keys that redo; those of the system first."""
+    return _sequences(QKeySequence.StandardKey.Redo, REDO_KEYS)
+
+
+def _sequences(standard: QKeySequence.StandardKey, more: tuple[str, ...]) -> list[QKeySequence]:
+    found = list(QKeySequence.keyBindings(standard))
+    return found + [own for own in map(QKeySequence, more) if own not in found]
+
+
+def step_of(event: QKeyEvent) -> Literal["undo", "redo"] | None:
+    """Whether a key undoes or redoes."""
+    keys = QKeySequence(event.keyCombination())
+    if keys in undo_sequences():
+        return "undo"
+    return "redo" if keys in redo_sequences() else None
 
 
 class LineField(QLineEdit):
@@ -29,6 +57,53 @@ class LineField(QLineEdit):
         super().focusOutEvent(event)
         if self.isModified():  # Qt takes what was typed before the other window for finished
             self.editingFinished.emit()
+        if self.isRedoAvailable():
+            with QSignalBlocker(self):
+                self.setText(self.text())  # what was taken back in the line is not for later
+
+    def event(self, event: QEvent) -> bool:
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride:
+            step = step_of(event)
+            if step is not None:
+                is_own = self.isModified() or (step == "redo" and self.isRedoAvailable())
+                event.setAccepted(is_own)  # not accepted: undo and redo of the window get the key
+                return is_own
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        step = step_of(event)
+        if step is None:
+            super().keyPressEvent(event)
+        elif self.isModified() or self.isRedoAvailable():
+            self.undo() if step == "undo" else self.redo()
+        else:
+            event.ignore()
+
+
+class TextField(QPlainTextEdit):
+    """A field of several lines. Undo and redo take back what was typed in it first, then edits of the project."""
+
+    def event(self, event: QEvent) -> bool:
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride:
+            step = step_of(event)
+            if step is not None:
+                is_own = self._has_step(step)
+                event.setAccepted(is_own)
+                return is_own
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        step = step_of(event)
+        if step is None:
+            super().keyPressEvent(event)
+        elif self._has_step(step):
+            self.undo() if step == "undo" else self.redo()
+        else:
+            event.ignore()
+
+    def _has_step(self, step: Literal["undo", "redo"]) -> bool:
+        text = self.document()
+        return not self.isReadOnly() and (text.isModified() or (step == "redo" and text.isRedoAvailable()))
 
 
 def finish_typing() -> None:
