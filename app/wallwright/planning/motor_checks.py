@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from wallwright.document.language import format_number, tr
+from wallwright.document.language import format_apart, format_number, tr
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.motion.plots import torque_margin
 from wallwright.planning.assumed_values import assumed_text
@@ -33,9 +33,10 @@ def torque(context: CheckContext) -> list[Check]:
     least = float(margin[worst])
     x, y = map(float, motion.pen_xy[worst])
     verdict = ERROR if least < 1 else WARNING if least < TORQUE_RESERVE else OK
+    shown = format_apart(least, TORQUE_RESERVE, 2)
     text = tr(
-        "Smallest motor reserve: {0:.2f} times the pull needed, {1}, {2}.",
-        least,
+        "Smallest motor reserve: {0} times the pull needed, {1}, {2}.",
+        shown,
         when,
         context.origin.text(x, y),
     )
@@ -56,7 +57,7 @@ def torque(context: CheckContext) -> list[Check]:
             tr("Motor torque"),
             text + assumed_text(machine, *OF_TORQUE),
             (x, y, x, y),
-            figure=tr("{0:.2f} times", least),
+            figure=tr("{0} times", shown),
         )
     ]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import math
 
 import numpy as np
@@ -9,6 +10,7 @@ import numpy as np
 from wallwright.document import edits
 from wallwright.document.arrays import Floats
 from wallwright.document.document import Document
+from wallwright.document.machine import Machine
 from wallwright.document.wall import Box, Point
 from wallwright.statics.draw_zone import DrawZone, compute_zone
 from wallwright.statics.limits import TORQUE_RESERVE
@@ -16,12 +18,19 @@ from wallwright.statics.limits import TORQUE_RESERVE
 MARGIN = 10.0
 """mm between artwork and the zone's edge: pens, anchors and eyes are not exact."""
 ZONE_POINTS = 9000
+PLACING_RESERVE = 1.04 * TORQUE_RESERVE
+"""Pull that motors have over what is asked where the program itself places something: a little more than the check wants,
+since a motion pulls a little harder than the body at rest."""
+
+
+def machine_with_reserve(machine: Machine) -> Machine:
+    """A machine whose motors lose steps where the real ones still have the reserve for placing."""
+    return edits.with_field(machine, "motor.usable", machine.motor.usable / PLACING_RESERVE)
 
 
 def zone_with_reserve(document: Document, hanging: int, points: int = ZONE_POINTS) -> DrawZone:
-    """The zone of a hanging in which the motors keep the reserve that they should have."""
-    machine = document.machine
-    spared = edits.with_field(machine, "motor.usable", machine.motor.usable / TORQUE_RESERVE)
+    """The zone of a hanging in which the motors keep the reserve that they should have, and a little more."""
+    spared = machine_with_reserve(document.machine)
     return compute_zone(document.wall, spared, document.hangings[hanging], points=points)
 
 
@@ -59,7 +68,17 @@ class MarginedZone:
         place = document.hangings[hanging]
         plain = compute_zone(document.wall, document.machine, place, points=ZONE_POINTS)
         spared = zone_with_reserve(document, hanging)
-        self._tried = ((spared, MARGIN), (plain, MARGIN), (plain, 0.0))
+        self._tried: tuple[tuple[DrawZone, float], ...] = ((spared, MARGIN), (plain, MARGIN), (plain, 0.0))
+
+    @property
+    def best_first(self) -> tuple[MarginedZone, ...]:
+        """What it asks for one by one, the best first."""
+        parts = []
+        for one in self._tried:
+            part = copy.copy(self)
+            part._tried = (one,)
+            parts.append(part)
+        return tuple(parts)
 
     def nearest(self, box: Box) -> Point | None:
         """Smallest move of a box into it, whole mm; None where it does not fit even without a margin."""

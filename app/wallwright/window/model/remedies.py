@@ -27,8 +27,8 @@ Parts = Mapping[str, Box]
 """The part of its page that each placement draws, by id; where there is none, the whole page counts."""
 SHARES = np.linspace(1.0, 0.1, 37)
 """Sizes tried when artwork is shrunk."""
-LEAST_IN_PLACE = 0.4
-"""Artwork that would have to shrink further to stay where it is, is moved in instead."""
+WORTH_RESERVE = 0.4
+"""The motors keep their reserve as long as artwork need not shrink below this share of the size that it can have without."""
 LARGEST_POINTS = 20_000
 """Of the zone that artwork is made as large as: 12 mm apart on a usual wall."""
 LARGEST_TOLERANCE = 0.005
@@ -68,26 +68,40 @@ def moved_in(document: Document, parts: Parts | None = None) -> Document:
 
 
 def shrunk(document: Document, parts: Parts | None = None) -> Document:
-    """Shrinks all drawn artwork together about its middle, by as little as needed to lie in the zone where it is; where
-    no part of the zone is there, also moves it in.
+    """Shrinks all drawn artwork together, and moves it, by as little of both as needed to lie in the zone. The motors keep
+    their reserve where there is such a place.
 
     Raises BadValue when even a tenth does not fit.
     """
-    zone = MarginedZone(document)
-    left, top, right, bottom = _box(document, parts)
-    x, y = (left + right) / 2, (top + bottom) / 2
-    stays = 1e-6 * max(right - left, bottom - top)
+    left, top, right, bottom = box = _box(document, parts)
     found: tuple[float, Point] | None = None
-    for share in SHARES:
+    for zone in MarginedZone(document).best_first:
+        other = _shrunk_into(zone, box)
+        if other is not None and (found is None or found[0] < WORTH_RESERVE * other[0]):
+            found = other
+    if found is None:
+        raise BadValue(tr("There is hardly any draw zone on this wall. Check the anchors and the machine"))
+    share, offset = found
+    return _shifted(_scaled(document, (left + right) / 2, (top + bottom) / 2, share), *offset)
+
+
+def _shrunk_into(zone: MarginedZone, box: Box) -> tuple[float, Point] | None:
+    """The share of its size at which a box lies in the zone, and the move, mm, that it then needs; None: at no share. A move
+    by a tenth of the diagonal costs as much as a tenth of the size."""
+    left, top, right, bottom = box
+    x, y, diagonal = (left + right) / 2, (top + bottom) / 2, math.hypot(right - left, bottom - top)
+    best: tuple[float, float, Point] | None = None
+    for share in SHARES.tolist():
+        if best is not None and share <= best[0]:
+            break  # not even one that stays is better
         w, h = (right - left) * share / 2, (bottom - top) * share / 2
         offset = zone.nearest((x - w, y - h, x + w, y + h))
-        if offset is not None and np.hypot(*offset) <= stays and share >= LEAST_IN_PLACE:
-            return _scaled(document, x, y, float(share))
-        if offset is not None and found is None:
-            found = float(share), offset
-    if found is not None:
-        return _shifted(_scaled(document, x, y, found[0]), *found[1])
-    raise BadValue(tr("There is hardly any draw zone on this wall. Check the anchors and the machine"))
+        if offset is None:
+            continue
+        moved = math.hypot(*offset) / diagonal
+        if best is None or share - moved > best[0]:
+            best = share - moved, share, offset if moved > 1e-6 else (0.0, 0.0)
+    return None if best is None else best[1:]
 
 
 def as_large_as_fits(
@@ -108,6 +122,8 @@ def as_large_as_fits(
         raise BadValue(tr("There is no artwork to move"))
     place = document.hangings[hanging]
     zone = zone or zone_with_reserve(document, hanging, LARGEST_POINTS)
+    if zone.bits.all():
+        raise BadValue(tr("There is hardly any draw zone on this wall. Check the anchors and the machine"))
     left, top, right, bottom = bounding_box(chosen, parts)
     width, height = max(right - left, LEAST_DRAWN), max(bottom - top, LEAST_DRAWN)
     pages = bounding_box(chosen)
@@ -121,14 +137,16 @@ def as_large_as_fits(
 
     low, high = 0.0, max(document.wall.width / width, document.wall.height / height)
     high = min(high, LARGEST_PAGE * document.wall.width / pages_width)
-    while high - low > LARGEST_TOLERANCE * high:
+    least = 1.0 / max(width, height)  # 1 mm
+    while high - low > LARGEST_TOLERANCE * high and high > least:
         middle = (low + high) / 2
         low, high = (middle, high) if fit(middle) is not None else (low, middle)
     if low <= 0.0:
         raise BadValue(tr("There is hardly any draw zone on this wall. Check the anchors and the machine"))
     # A little smaller may stand right in the middle, which looks better than the last hundredth of the size. The pages'
-    # width and the middle between them are whole mm.
-    tried = (max(math.floor(pages_width * low * (1 - spare)), 1) / pages_width for spare in SPARED)
+    # width, of a single one its own, and the middle between them are whole mm.
+    whole = chosen[0].width if len(chosen) == 1 else pages_width
+    tried = (max(math.floor(whole * low * (1 - spare)), 1) / whole for spare in SPARED)
     offsets = [(share, offset) for share in tried if (offset := fit(share)) is not None]
     if not offsets:
         raise BadValue(tr("There is hardly any draw zone on this wall. Check the anchors and the machine"))

@@ -87,7 +87,8 @@ def _action(parts: WindowParts, declared: Action) -> QAction:
     if declared.icon is not None:
         action.setIcon(icon(declared.icon, is_on_accent=declared.id is ActionId.EXPORT))
     if declared.shortcut is not None:
-        action.setShortcuts(SEVERAL_KEYS.get(declared.id, lambda: [QKeySequence(declared.shortcut)])())
+        several = SEVERAL_KEYS.get(declared.id)
+        action.setShortcuts(several() if several is not None else [QKeySequence(declared.shortcut)])
     action.setStatusTip(help)
     action.setToolTip(tip_of(action))
     action.setWhatsThis(help)

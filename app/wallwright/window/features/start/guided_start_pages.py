@@ -166,7 +166,10 @@ class AnchorsPage(GuidedStartPage):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(
-            tr("Two anchors at the same height, centred on the wall. Wider and higher anchors give a larger drawing."),
+            tr(
+                "Two anchors at the same height, centred on the wall. Wider and higher anchors give a larger drawing, until "
+                "the motors lack the pull."
+            ),
             parent,
         )
         self.add_numbers("distance", "drop")
@@ -174,12 +177,20 @@ class AnchorsPage(GuidedStartPage):
         explain(self.propose, tr("Places the anchors so that the largest picture fits on this wall."))
         self.propose.clicked.connect(self.proposal_wanted)
         self.column.addWidget(self.propose, 0, Qt.AlignmentFlag.AlignLeft)
+        self.answer = StyledLabel("", TextSize.SMALL)
+        self.answer.setMinimumHeight(self.answer.fontMetrics().lineSpacing())  # what is below stays where it is
+        self.column.addWidget(self.answer)
         self.column.addWidget(caution_note(Occasion.ANCHORS, None))
         self.column.addStretch(1)
 
     def show_answers(self, answers: StartAnswers) -> None:
         super().show_answers(answers)
         self.propose.setEnabled(answers.saved_wall is None)
+        self.say("")
+
+    def say(self, sentence: str) -> None:
+        """What the proposal came to, below its button, until anything changes."""
+        self.answer.setText(sentence)
 
 
 class MachinePage(GuidedStartPage):

@@ -10,8 +10,9 @@ from PySide6.QtCore import QPointF, QRectF, QSize, QSizeF, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QImage, QImageReader, QPainter, QPainterPath, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from wallwright.document.language import tr
+from wallwright.document.language import format_number, tr
 from wallwright.document.wall import Box, Hanging, Wall
+from wallwright.statics.limits import TORQUE_RESERVE
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import tag
 from wallwright.window.widgets.theme import NEAR, OnWall, on_wall
@@ -22,6 +23,7 @@ SHOWN_SIDE = 600
 """Pixels of the picture's longer side."""
 USUAL_SHAPE = QSizeF(4.0, 3.0)
 """Width and height of artwork whose own is not known."""
+WHOLE_PAGE: Box = (0.0, 0.0, 1.0, 1.0)
 SHADE = QColor(28, 39, 51, 38)
 
 HIGHEST = 420
@@ -40,6 +42,7 @@ class GuidedStartPicture(QWidget):
         self._wall: Wall | None = None
         self._hanging: Hanging | None = None
         self._edges: tuple[npt.NDArray[np.float64], ...] = ()
+        self._reserve_edges: tuple[npt.NDArray[np.float64], ...] = ()
         self._box: Box | None = None
         self._artwork = QImage()
         self.is_seen = False
@@ -63,11 +66,14 @@ class GuidedStartPicture(QWidget):
         wall: Wall,
         hanging: Hanging,
         edges: tuple[npt.NDArray[np.float64], ...],
+        reserve_edges: tuple[npt.NDArray[np.float64], ...],
         box: Box | None,
         artwork: QImage,
     ) -> None:
-        """edges: (n, 2) mm each, of the draw zone. box: where artwork of the present shape goes. artwork: null for none."""
+        """edges, reserve_edges: (n, 2) mm each, of the draw zone and of the part where motors keep their reserve. box: where
+        the page of the artwork goes. artwork: null for none."""
         self._wall, self._hanging, self._edges, self._box, self._artwork = wall, hanging, edges, box, artwork
+        self._reserve_edges = reserve_edges
         self.updateGeometry()
         self.update()
 
@@ -90,6 +96,10 @@ class GuidedStartPicture(QWidget):
         outside.addRect(room)
         painter.fillPath(outside.subtracted(zone), SHADE)
         painter.strokePath(zone, QPen(on_wall(OnWall.TEXT), 1.0))
+        inner = [QPolygonF([view.to_screen(*point) for point in edge.tolist()]) for edge in self._reserve_edges]
+        painter.setPen(QPen(on_wall(OnWall.TEXT), 1.0, Qt.PenStyle.DashLine))
+        for outline in inner:
+            painter.drawPolygon(outline)
         painter.setPen(QPen(on_wall(OnWall.EDGE), 1.0))
         painter.drawRect(room)
         painter.setBrush(QColor(214, 210, 200))
@@ -99,6 +109,10 @@ class GuidedStartPicture(QWidget):
             tag(painter, outline.boundingRect().center(), keep_out.name)
         if self._box is not None:
             self._paint_artwork(painter, view.rect_to_screen(*self._box))
+        if inner:
+            largest = max((outline.boundingRect() for outline in inner), key=lambda box: box.width() * box.height())
+            name = tr("Motor reserve {0}", format_number(TORQUE_RESERVE))
+            tag(painter, QPointF(largest.center().x(), largest.bottom()), name)
         anchors = [view.to_screen(a.x, a.y) for a in (self._hanging.left, self._hanging.right)]
         painter.setPen(QPen(on_wall(OnWall.CHOSEN), 1.0, Qt.PenStyle.DotLine))
         painter.drawLine(*anchors)
@@ -116,6 +130,21 @@ class GuidedStartPicture(QWidget):
         painter.setPen(QPen(on_wall(OnWall.CHOSEN), 1.2, Qt.PenStyle.DashLine))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawRect(place)
+
+
+def drawn_part(image: QImage) -> Box:
+    """Left, top, right, bottom of what a small picture shows on white, as shares of it; all of it where there is nothing."""
+    from wallwright.artwork.raster.raster import inked_part  # not before there is a picture
+
+    if image.isNull():
+        return WHOLE_PAGE
+    on_white = QImage(image.size(), QImage.Format.Format_RGB32)
+    on_white.fill(Qt.GlobalColor.white)
+    painter = QPainter(on_white)
+    painter.drawImage(0, 0, image)
+    painter.end()
+    pixels = np.frombuffer(on_white.constBits(), np.uint8).reshape(on_white.height(), on_white.width(), 4)
+    return inked_part(pixels[:, :, :3]) or WHOLE_PAGE
 
 
 def picture_of_artwork(file: Path | None) -> tuple[QImage, QSizeF]:

@@ -1,0 +1,19 @@
+"""A number beside its limit never reads as the limit."""
+
+import pytest
+
+from wallwright.document.language import format_apart
+
+
+@pytest.mark.parametrize(
+    ("value", "limit", "text"),
+    [
+        (1.297, 1.3, "1.297"),  # once "1.30", beside "aim for at least 1.3"
+        (1.2996, 1.3, "1.2996"),
+        (1.06, 1.3, "1.06"),
+        (1.32, 1.3, "1.32"),
+        (1.3, 1.3, "1.30"),
+    ],
+)
+def test_a_number_beside_its_limit_has_the_digits_that_differ(value, limit, text):
+    assert format_apart(value, limit, 2) == text
