@@ -186,19 +186,12 @@ def belts(context: CheckContext) -> list[Check]:
 def wall(context: CheckContext) -> list[Check]:
     space = context.document.wall
     found = []
-    for name, anchor in (("left", context.hanging.left), ("right", context.hanging.right)):
+    for is_left, anchor in ((True, context.hanging.left), (False, context.hanging.right)):
         if not (space.left <= anchor.x <= space.right and space.top <= anchor.y <= space.floor):
-            found.append(
-                Check(
-                    "wall",
-                    ERROR,
-                    tr("Anchor on the wall"),
-                    tr("The left anchor is off the wall.")
-                    if name == "left"
-                    else tr("The right anchor is off the wall."),
-                    (anchor.x, anchor.y, anchor.x, anchor.y),
-                )
-            )
+            text = tr("The left anchor is off the wall.") if is_left else tr("The right anchor is off the wall.")
+            text += " " + tr("Move the anchors onto the wall, or correct the size of the wall.")
+            place = (anchor.x, anchor.y, anchor.x, anchor.y)
+            found.append(Check("wall", ERROR, tr("Anchor on the wall"), text, place, (Remedy.ANCHORS_ONTO_WALL,)))
     return found
 
 
@@ -271,6 +264,7 @@ def register(context: CheckContext) -> list[Check]:
 
 
 CHECKS: tuple[Callable[[CheckContext], list[Check]], ...] = (
+    wall,  # anchors in the air are why the others fail
     drawable,
     zone,
     start_point,
@@ -287,7 +281,6 @@ CHECKS: tuple[Callable[[CheckContext], list[Check]], ...] = (
     formula,
     accuracy,
     pushes,
-    wall,
     machine_checks.lift,
     machine_checks.stops,
     machine_checks.own_code,

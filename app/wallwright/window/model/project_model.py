@@ -24,6 +24,8 @@ class ProjectModel(QObject):
     """Another document is shown, and nothing of the last one stays; `changed` follows."""
     changed = Signal()
     """The document is another value than before."""
+    refused = Signal()
+    """An edit was not applied: what shows the document shows it again as it is."""
     file_changed = Signal()
     """Path, state of the file, or what counts as saved."""
 
@@ -61,6 +63,7 @@ class ProjectModel(QObject):
             validate(document)
         except BadValue as trouble:
             self._messages.say(f"{trouble}.")
+            self.refused.emit()
             return False
         self.history.edit(title, document, merge)
         self.changed.emit()

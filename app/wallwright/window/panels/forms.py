@@ -286,9 +286,17 @@ class Forms(PageArea):
     ) -> None:
         """A number that the document tells in another way, and the document that another value gives."""
         field = NumberField(quantity, read())
-        field.entered.connect(
-            lambda value: self.models.project.edit(tr("Change: {0}", quantity.shown_title), edit(value))
-        )
+
+        def enter(value: float) -> None:
+            try:
+                document = edit(value)
+            except BadValue as trouble:
+                self.models.messages.say(f"{trouble}.")
+                field.show_value(read())
+            else:
+                self.models.project.edit(tr("Change: {0}", quantity.shown_title), document)
+
+        field.entered.connect(enter)
         field.refused.connect(self.models.messages.say)
         self.refreshers.append(lambda: field.show_value(read()))
         form.addRow(quantity.shown_title, field)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.edits import FieldPath
 from wallwright.document.language import N_, tr
@@ -58,10 +59,16 @@ def _show_missing_rating(parts: WindowParts) -> None:
     parts.properties.show_field(f"hangings.{number}.{side}.rating")
 
 
+def _move_anchors_onto_wall(parts: WindowParts) -> None:
+    project, number = parts.models.project, parts.models.selection.hanging
+    project.edit(tr("Move both anchors"), edits.anchors_onto_wall(project.document, number))
+
+
 REMEDY_ACTIONS: dict[Remedy, SettingRemedy | ComputedRemedy | FeatureRemedy] = {
     Remedy.MOVE_IN: ComputedRemedy(N_("Move in"), remedies.moved_in),
     Remedy.SHRINK: ComputedRemedy(N_("Shrink to fit"), remedies.shrunk),
     Remedy.ADVISE_ANCHORS: ComputedRemedy(N_("Better anchors"), lambda document, _: remedies.anchors_advised(document)),
+    Remedy.ANCHORS_ONTO_WALL: FeatureRemedy(_move_anchors_onto_wall),
     Remedy.CLIP: SettingRemedy(N_("Clip to the draw zone"), "settings.outside", "clip"),
     Remedy.DRAW_OUTSIDE: SettingRemedy(N_("Draw outside anyway"), "settings.outside", "draw-anyway"),
     Remedy.COVER_ARTWORK: FeatureRemedy(lambda parts: parts.editing.hang_as_often()),
