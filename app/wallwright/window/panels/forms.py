@@ -235,7 +235,7 @@ class Forms(PageArea):
                     self.models.project.set_field(tr("Change: {0}", tr(title)), full, value)
 
             field.entered.connect(enter)
-            field.refused.connect(self.models.messages.say)
+            field.refused_unseen.connect(self.models.messages.say)
             self.refreshers.append(partial(self._show_number, field, full))
             form.addRow(quantity.shown_title, field)
 
@@ -272,7 +272,7 @@ class Forms(PageArea):
                 self.models.project.edit(tr("Change: {0}", title), document)
 
         line.entered.connect(enter)
-        line.refused.connect(self.models.messages.say)
+        line.refused_unseen.connect(self.models.messages.say)
         self.refreshers.append(lambda: line.show_value(*read()))
         line.show_value(*read())
         form.addRow(title, line)
@@ -297,7 +297,7 @@ class Forms(PageArea):
                 self.models.project.edit(tr("Change: {0}", quantity.shown_title), document)
 
         field.entered.connect(enter)
-        field.refused.connect(self.models.messages.say)
+        field.refused_unseen.connect(self.models.messages.say)
         self.refreshers.append(lambda: field.show_value(read()))
         form.addRow(quantity.shown_title, field)
 

@@ -85,7 +85,7 @@ class GeneratedForm(QWidget):
                 continue
             field = NumberField(quantity, getattr(thing, name))
             field.entered.connect(lambda value, name=name: self._change(**{name: value}))
-            field.refused.connect(models.messages.say)
+            field.refused_unseen.connect(models.messages.say)
             self._fields.append(partial(_show_number, field, name))
             form.addRow(quantity.shown_title, field)
         if isinstance(thing, generated_artwork.PenChart):

@@ -193,7 +193,7 @@ class HandoverField(QWidget):
         help = tr("Strokes that only one of the two can draw are not affected by the line.")
         self._field = NumberField(position_quantity(title, help), 0.0)
         self._field.entered.connect(lambda value: self._set(models.origin.present.to_wall(value, 0.0)[0]))
-        self._field.refused.connect(models.messages.say)
+        self._field.refused_unseen.connect(models.messages.say)
         self._middle = QPushButton(tr("Centre it"))
         explain(self._middle, tr("Puts the line in the middle of the area that both hangings can draw."))
         self._middle.clicked.connect(lambda: self._set(None))

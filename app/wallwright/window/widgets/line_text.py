@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import Literal
 
 from PySide6.QtCore import QEvent, QPoint, QSignalBlocker, Qt
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence
-from PySide6.QtWidgets import QApplication, QLineEdit, QPlainTextEdit, QToolTip
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QPalette
+from PySide6.QtWidgets import QApplication, QFormLayout, QLineEdit, QPlainTextEdit, QToolTip, QWidget
+
+from wallwright.window.widgets.theme import Role, StyledLabel, TextSize, colour
 
 ERROR_MS = 6000
 UNDO_KEYS = ("Ctrl+Z",)
@@ -39,7 +41,48 @@ def step_of(event: QKeyEvent) -> Literal["undo", "redo"] | None:
 
 class LineField(QLineEdit):
     """A line that keeps half-typed text while another window is used, for example to look a number up. A dialog of the same
-    window finishes it."""
+    window finishes it. What is wrong with what was typed stands below it until something else is typed."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._error: StyledLabel | None = None
+        self.textEdited.connect(self.clear_error)
+
+    def show_error(self, sentence: str) -> bool:
+        """Says below the line what is wrong with what was typed; whether anybody can see it there."""
+        self.clear_error()
+        if not self.isVisible():
+            return False
+        form, row = _row_of(self)
+        if form is None:
+            at = self.mapToGlobal(QPoint(0, self.height()))
+            QToolTip.showText(at, sentence, self, self.rect(), ERROR_MS)
+            return True
+        label = StyledLabel(sentence, TextSize.SMALL, is_strong=True)
+        palette = label.palette()
+        palette.setColor(QPalette.ColorRole.WindowText, colour(Role.ERROR, palette))
+        label.setPalette(palette)
+        label.destroyed.connect(self._forget_error)
+        self._error = label
+        form.insertRow(row + 1, label)
+        return True
+
+    @property
+    def error(self) -> str:
+        """What stands below the line; "" for nothing."""
+        return self._error.text() if self._error is not None else ""
+
+    def clear_error(self) -> None:
+        """What was wrong is so no longer."""
+        label, self._error = self._error, None
+        if label is None:
+            return
+        form, row = _row_of(label)
+        if form is not None:
+            form.removeRow(row)
+
+    def _forget_error(self) -> None:
+        self._error = None
 
     def _waits(self) -> bool:
         """Whether the window that is active now has nothing to do with this one."""
@@ -106,6 +149,21 @@ class TextField(QPlainTextEdit):
         return not self.isReadOnly() and (text.isModified() or (step == "redo" and text.isRedoAvailable()))
 
 
+def _row_of(widget: QWidget) -> tuple[QFormLayout | None, int]:
+    """The form and its row that a widget stands in, by itself or within another one."""
+    while (parent := widget.parentWidget()) is not None:
+        layout = parent.layout()
+        forms = [layout] if isinstance(layout, QFormLayout) else []
+        if layout is not None:
+            forms += layout.findChildren(QFormLayout)
+        for form in forms:
+            row = form.getWidgetPosition(widget)[0]
+            if row >= 0:
+                return form, row
+        widget = parent
+    return None, -1
+
+
 def finish_typing() -> None:
     """Takes what is half typed in the line that has the keys as entered: before something is done with the document."""
     line = QApplication.focusWidget()
@@ -124,9 +182,3 @@ def replace_text(line: QLineEdit, text: str) -> None:
         line.selectAll()
     else:
         line.setCursorPosition(min(cursor, len(text)) if line.hasFocus() else 0)
-
-
-def show_error(line: QLineEdit, sentence: str) -> None:
-    """Says below a line what is wrong with what was typed."""
-    if line.isVisible():
-        QToolTip.showText(line.mapToGlobal(QPoint(0, line.height())), sentence, line, line.rect(), ERROR_MS)

@@ -68,7 +68,7 @@ class GuidedStartPage(QWidget):
             quantity = quantities(NewWall)[name]
             field = NumberField(quantity, getattr(NewWall(), name))
             field.entered.connect(lambda value, name=name: self._enter(name, value))
-            field.refused.connect(self.refused)
+            field.refused_unseen.connect(self.refused)
             self.fields[name] = field
             self.form.addRow(quantity.shown_title, field)
 

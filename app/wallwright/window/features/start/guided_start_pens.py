@@ -69,7 +69,7 @@ class PensPage(GuidedStartPage):
             + self.width_field.toolTip()
         )
         self.width_field.entered.connect(self._enter_width)
-        self.width_field.refused.connect(self.refused)
+        self.width_field.refused_unseen.connect(self.refused)
         width = QFormLayout()
         width.addRow(tr("Line width"), self.width_field)
         self.column.addLayout(width)
