@@ -6,7 +6,7 @@ import msgspec
 import numpy as np
 import pytest
 from PIL import Image
-from PySide6.QtCore import QDir, QSizeF, Qt, QTimer
+from PySide6.QtCore import QDir, QPoint, QSizeF, Qt, QTimer
 from PySide6.QtWidgets import QCheckBox, QFileDialog, QPushButton, QToolButton
 
 from wallwright.document import edits
@@ -316,6 +316,50 @@ def test_the_button_that_proposes_anchors_answers(qtbot, start):
     guide.show_page(0)
     enter(qtbot, guide, "Wall width", "5 m")
     assert guide.anchors.answer.text() == "" and guide.answers.wall == proposed_wall(guide.answers), "they follow again"
+
+
+def test_a_door_is_dragged_to_its_place_and_measured(qtbot, start):
+    """It always stood at the right edge of the wall."""
+    guide = start.parts.start.page.guide
+    qtbot.mouseClick(guide.wall.openings[0], Qt.MouseButton.LeftButton)
+    guide.look()
+    (door,) = guide.answers.openings
+    assert (door.left, door.bottom) == (2100, 0)
+    picture = guide.picture
+    wall = guide.document().wall
+    scale = picture._view(wall).scale
+    at = picture._view(wall).to_screen(wall.left + 2500, wall.floor - 900).toPoint()
+    qtbot.mousePress(picture, Qt.MouseButton.LeftButton, pos=at)
+    qtbot.mouseMove(picture, at - QPoint(round(600 * scale), round(300 * scale)))
+    qtbot.mouseRelease(picture, Qt.MouseButton.LeftButton, pos=at - QPoint(round(600 * scale), 0))
+    (door,) = guide.answers.openings
+    assert door.left == pytest.approx(1500, abs=1 / scale + 10) and door.bottom == 0, "it stands on the floor"
+    place, size = guide.wall.places[0]
+    qtbot.waitUntil(place.isVisible)
+    for field, text in ((place, "200, 0"), (size, "800, 1900")):
+        field.setFocus()
+        field.selectAll()
+        qtbot.keyClicks(field, text)
+        qtbot.keyClick(field, Qt.Key.Key_Return)
+    assert guide.answers.openings == (Opening("Door", 200.0, 0.0, 800.0, 1900.0),)
+    place.setFocus()
+    place.selectAll()
+    qtbot.keyClicks(place, "2500, 0")
+    qtbot.keyClick(place, Qt.Key.Key_Return)
+    assert "3000 by 2500" in place.error and place.text() == "200, 0"
+
+
+def test_chosen_artwork_can_be_removed_again(qtbot, start, tmp_path, monkeypatch):
+    file, guide = tmp_path / "star.svg", start.parts.start.page.guide
+    file.write_bytes(STAR)
+    guide.show_page(3)
+    assert not guide.pens.remove.isVisible()
+    monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *args: (str(file), ""))
+    qtbot.mouseClick(guide.pens.choose, Qt.MouseButton.LeftButton)
+    qtbot.mouseClick(guide.pens.remove, Qt.MouseButton.LeftButton)
+    assert guide.pens.choose.text() == "Choose artwork…" and not guide.pens.remove.isVisible()
+    qtbot.mouseClick(guide.make, Qt.MouseButton.LeftButton)
+    assert not start.models.imports.is_busy and not start.models.project.document.placements
 
 
 def test_the_pens_stand_equally_far_apart(qtbot, start):

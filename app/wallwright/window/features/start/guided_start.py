@@ -98,6 +98,7 @@ class GuidedStart(QFrame):
         self._soon = QTimer(self, singleShot=True, interval=LOOK_AFTER_MS)
         self._soon.timeout.connect(self.look)
         self.picture.appeared.connect(self.look)
+        self.picture.opening_dragged.connect(lambda *drag: self.wall.move_opening(*drag))
         self.fill()
         self.show_page(0)
 
@@ -232,6 +233,7 @@ class GuidedStart(QFrame):
 
     def _show(self, answers: StartAnswers) -> None:
         self.answers = answers
+        self.picture.can_drag = answers.saved_wall is None
         for page in self._made.values():
             page.show_answers(answers)
         if self.picture.is_seen:  # before, looking would only keep the page from being painted
@@ -240,7 +242,7 @@ class GuidedStart(QFrame):
     def _choose_photo(self, file: Path) -> None:
         self._photo = file
 
-    def _choose_artwork(self, file: Path) -> None:
+    def _choose_artwork(self, file: Path | None) -> None:
         self._file, self._has_demo = file, False
         self._image, self._shape = picture_of_artwork(file)
         self._part = drawn_part(self._image)
@@ -252,7 +254,7 @@ class GuidedStart(QFrame):
         self._file, self._has_demo = None, True
         self._image, _ = picture_of_artwork(Path(str(ARTWORK)))
         self._shape, self._part = QSizeF(*NATURAL), WHOLE_PAGE
-        self.pens.choose.setText(ARTWORK.name)
+        self.pens.show_artwork(ARTWORK.name)
         self._soon.start()
 
     def _propose(self) -> None:
@@ -310,6 +312,7 @@ class GuidedStart(QFrame):
         except BadValue as trouble:
             self.message.setText(f"{trouble}.")
             self.make.setEnabled(False)
+            self.picture.show_nothing()
             return
         sketch = sketch_of(document, self._shape.height() / self._shape.width(), self._part)
         wall, hanging = document.wall, document.hangings[0]

@@ -7,7 +7,17 @@ from pathlib import Path
 import numpy as np
 import numpy.typing as npt
 from PySide6.QtCore import QPointF, QRectF, QSize, QSizeF, Qt, QTimer, Signal
-from PySide6.QtGui import QColor, QImage, QImageReader, QPainter, QPainterPath, QPaintEvent, QPen, QPolygonF
+from PySide6.QtGui import (
+    QColor,
+    QImage,
+    QImageReader,
+    QMouseEvent,
+    QPainter,
+    QPainterPath,
+    QPaintEvent,
+    QPen,
+    QPolygonF,
+)
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from wallwright.document.language import format_number, tr
@@ -36,6 +46,8 @@ class GuidedStartPicture(QWidget):
     """Shows one wall. Emits `appeared` after it was painted for the first time."""
 
     appeared = Signal()
+    opening_dragged = Signal(int, float, float)
+    """Which of the wall's keep-outs, and how far to the right and down, mm."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -46,12 +58,21 @@ class GuidedStartPicture(QWidget):
         self._box: Box | None = None
         self._artwork = QImage()
         self.is_seen = False
+        self.can_drag = True
+        """Whether openings can be dragged."""
+        self._dragged: int | None = None
+        self._from, self._offset = QPointF(), QPointF()
+        self.setMouseTracking(True)
         self.setMinimumSize(260, 220)
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
         self.setAccessibleName(tr("Picture of the wall"))
-        self.setWhatsThis(tr("The wall with its anchors. The machine can draw within the light area."))
+        self.setWhatsThis(
+            tr(
+                "The wall with its anchors. The machine can draw within the light area. Doors and windows can be dragged."
+            )
+        )
 
     def sizeHint(self) -> QSize:
         return QSize(440, 360)
@@ -77,6 +98,48 @@ class GuidedStartPicture(QWidget):
         self.updateGeometry()
         self.update()
 
+    def show_nothing(self) -> None:
+        """The answers do not fit together: a picture of the last ones would mislead."""
+        self._wall = None
+        self.update()
+
+    def _view(self, wall: Wall) -> View:
+        box = (wall.left, wall.top, wall.right, wall.floor)
+        return View.fitting(box, self.width(), self.height(), ANCHOR + 1)
+
+    def _opening_at(self, at: QPointF) -> int | None:
+        """The keep-out under a point of the widget that can be dragged."""
+        if self._wall is None or not self.can_drag:
+            return None
+        view = self._view(self._wall)
+        for number, keep_out in enumerate(self._wall.keep_outs):
+            outline = QPolygonF([view.to_screen(*point) for point in keep_out.outline])
+            if outline.containsPoint(at, Qt.FillRule.WindingFill):
+                return number
+        return None
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        if event.button() == Qt.MouseButton.LeftButton:
+            self._dragged = self._opening_at(event.position())
+            self._from, self._offset = event.position(), QPointF()
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        if self._dragged is not None:
+            self._offset = event.position() - self._from
+            self.update()
+        elif self._opening_at(event.position()) is not None:
+            self.setCursor(Qt.CursorShape.SizeAllCursor)
+        else:
+            self.unsetCursor()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        number, offset = self._dragged, self._offset
+        self._dragged, self._offset = None, QPointF()
+        if number is not None and self._wall is not None and not offset.isNull():
+            scale = self._view(self._wall).scale
+            self.opening_dragged.emit(number, offset.x() / scale, offset.y() / scale)
+        self.update()
+
     def paintEvent(self, event: QPaintEvent) -> None:
         if not self.is_seen:
             self.is_seen = True
@@ -86,7 +149,7 @@ class GuidedStartPicture(QWidget):
         painter, wall = QPainter(self), self._wall
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-        view = View.fitting((wall.left, wall.top, wall.right, wall.floor), self.width(), self.height(), ANCHOR + 1)
+        view = self._view(wall)
         room = view.rect_to_screen(wall.left, wall.top, wall.right, wall.floor)
         painter.fillRect(room, on_wall(OnWall.PAPER))
         zone = QPainterPath()
@@ -103,8 +166,10 @@ class GuidedStartPicture(QWidget):
         painter.setPen(QPen(on_wall(OnWall.EDGE), 1.0))
         painter.drawRect(room)
         painter.setBrush(QColor(214, 210, 200))
-        for keep_out in wall.keep_outs:
+        for number, keep_out in enumerate(wall.keep_outs):
             outline = QPolygonF([view.to_screen(*point) for point in keep_out.outline])
+            if number == self._dragged:
+                outline.translate(self._offset)
             painter.drawPolygon(outline)
             tag(painter, outline.boundingRect().center(), keep_out.name)
         if self._box is not None:
