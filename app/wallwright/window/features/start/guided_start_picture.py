@@ -24,7 +24,7 @@ from wallwright.document.language import format_number, tr
 from wallwright.document.wall import Box, Hanging, Wall
 from wallwright.statics.limits import TORQUE_RESERVE
 from wallwright.window.canvas.view import View
-from wallwright.window.canvas.wall_layer import tag
+from wallwright.window.canvas.wall_layer import tag, tag_size
 from wallwright.window.widgets.theme import NEAR, OnWall, on_wall
 
 SHOWN_BYTES = 2_000_000
@@ -175,9 +175,7 @@ class GuidedStartPicture(QWidget):
         if self._box is not None:
             self._paint_artwork(painter, view.rect_to_screen(*self._box))
         if inner:
-            largest = max((outline.boundingRect() for outline in inner), key=lambda box: box.width() * box.height())
-            name = tr("Motor reserve {0}", format_number(TORQUE_RESERVE))
-            tag(painter, QPointF(largest.center().x(), largest.bottom()), name)
+            self._name_reserve(painter, max(inner, key=lambda outline: outline.boundingRect().width()), room)
         anchors = [view.to_screen(a.x, a.y) for a in (self._hanging.left, self._hanging.right)]
         painter.setPen(QPen(on_wall(OnWall.CHOSEN), 1.0, Qt.PenStyle.DotLine))
         painter.drawLine(*anchors)
@@ -188,6 +186,13 @@ class GuidedStartPicture(QWidget):
         apart = self._hanging.right.x - self._hanging.left.x
         tag(painter, (anchors[0] + anchors[1]) / 2 - QPointF(0, NEAR), f"{apart:.0f} mm")
         painter.end()
+
+    def _name_reserve(self, painter: QPainter, outline: QPolygonF, room: QRectF) -> None:
+        """Beside the lower half of an outline, below it where the wall ends there."""
+        box, name = outline.boundingRect(), tr("Motor reserve {0}", format_number(TORQUE_RESERVE))
+        half = tag_size(name, painter.font()).width() / 2
+        at = QPointF(max(p.x() for p in outline if p.y() >= box.center().y()) + NEAR + half, box.center().y())
+        tag(painter, at if at.x() + half < room.right() else QPointF(box.center().x(), box.bottom()), name)
 
     def _paint_artwork(self, painter: QPainter, place: QRectF) -> None:
         if not self._artwork.isNull():
