@@ -17,3 +17,8 @@ from wallwright.document.language import format_apart
 )
 def test_a_number_beside_its_limit_has_the_digits_that_differ(value, limit, text):
     assert format_apart(value, limit, 2) == text
+
+
+def test_whole_numbers_too():
+    assert format_apart(2400.4, 2400.0, 0) == "2400.4"  # once "up to 2400 mm of belt; there is 2400 mm", and an error
+    assert format_apart(2399.0, 2400.0, 0) == "2399"

@@ -10,7 +10,7 @@ import numpy as np
 from wallwright.artwork.drawing import Severity
 from wallwright.document.columns import row_all
 from wallwright.document.document import Document
-from wallwright.document.language import format_number, tr
+from wallwright.document.language import format_apart, format_number, tr
 from wallwright.document.origin import height_text
 from wallwright.document.placing import box_around
 from wallwright.jobs.checks import Check, Remedy, Verdict
@@ -168,7 +168,8 @@ def belts(context: CheckContext) -> list[Check]:
     """Whether the belts are long enough, and the pull that they must hold."""
     machine, motion = context.document.machine, context.motion
     need, have = max(context.estimate.longest_belt_mm), machine.belt.length
-    text = tr("The job needs up to {0:.0f} mm of belt; there is {1:.0f} mm.", need, have)
+    shown = format_apart(need, have, 0)
+    text = tr("The job needs up to {0} mm of belt; there is {1:.0f} mm.", shown, have)
     if len(motion.tension):
         pull = float(motion.tension.max())
         text += " " + tr(
@@ -180,7 +181,7 @@ def belts(context: CheckContext) -> list[Check]:
         )
     text += assumed_text(machine, "belt.length")
     verdict = ERROR if need > have else OK
-    return [Check("belts", verdict, tr("Belts"), text, figure=f"{format_number(need, '.0f')} mm")]
+    return [Check("belts", verdict, tr("Belts"), text, figure=f"{shown} mm")]
 
 
 def wall(context: CheckContext) -> list[Check]:
