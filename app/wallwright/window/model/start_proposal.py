@@ -86,7 +86,7 @@ def sketch_of(document: Document, ratio: float, part: Box = WHOLE_PAGE) -> Start
 
 
 def _edges(region: Geometry) -> Edges:
-    return tuple(get_coordinates(part.exterior) for part in get_parts(region))
+    return tuple(get_coordinates(part.exterior) for part in get_parts(region) if not part.is_empty)
 
 
 def first_box(document: Document, hanging: int, ratio: float, part: Box = WHOLE_PAGE) -> Box | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Any, Literal
 
 from PySide6.QtCore import QEvent, QPoint, QSignalBlocker, Qt
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QPalette
@@ -157,9 +157,9 @@ def _row_of(widget: QWidget) -> tuple[QFormLayout | None, int]:
         if layout is not None:
             forms += layout.findChildren(QFormLayout)
         for form in forms:
-            row = form.getWidgetPosition(widget)[0]
-            if row >= 0:
-                return form, row
+            position: Any = form.getWidgetPosition(widget)  # (row, role)
+            if position[0] >= 0:
+                return form, int(position[0])
         widget = parent
     return None, -1
 

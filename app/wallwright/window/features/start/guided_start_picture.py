@@ -175,7 +175,7 @@ class GuidedStartPicture(QWidget):
         if self._box is not None:
             self._paint_artwork(painter, view.rect_to_screen(*self._box))
         if inner:
-            self._name_reserve(painter, max(inner, key=lambda outline: outline.boundingRect().width()), room)
+            self._name_reserve(painter, view, room)
         anchors = [view.to_screen(a.x, a.y) for a in (self._hanging.left, self._hanging.right)]
         painter.setPen(QPen(on_wall(OnWall.CHOSEN), 1.0, Qt.PenStyle.DotLine))
         painter.drawLine(*anchors)
@@ -187,12 +187,15 @@ class GuidedStartPicture(QWidget):
         tag(painter, (anchors[0] + anchors[1]) / 2 - QPointF(0, NEAR), f"{apart:.0f} mm")
         painter.end()
 
-    def _name_reserve(self, painter: QPainter, outline: QPolygonF, room: QRectF) -> None:
-        """Beside the lower half of an outline, below it where the wall ends there."""
-        box, name = outline.boundingRect(), tr("Motor reserve {0}", format_number(TORQUE_RESERVE))
+    def _name_reserve(self, painter: QPainter, view: View, room: QRectF) -> None:
+        """Beside the lower half of the widest outline, below it where the wall ends there."""
+        edge = max(self._reserve_edges, key=lambda points: float(np.ptp(points[:, 0])))
+        left, top, right, bottom = (float(n) for n in (*edge.min(axis=0), *edge.max(axis=0)))
+        name, middle = tr("Motor reserve {0}", format_number(TORQUE_RESERVE)), (top + bottom) / 2
         half = tag_size(name, painter.font()).width() / 2
-        at = QPointF(max(p.x() for p in outline if p.y() >= box.center().y()) + NEAR + half, box.center().y())
-        tag(painter, at if at.x() + half < room.right() else QPointF(box.center().x(), box.bottom()), name)
+        beside = view.to_screen(float(edge[edge[:, 1] >= middle, 0].max()), middle) + QPointF(NEAR + half, 0)
+        has_room = beside.x() + half < room.right()
+        tag(painter, beside if has_room else view.to_screen((left + right) / 2, bottom), name)
 
     def _paint_artwork(self, painter: QPainter, place: QRectF) -> None:
         if not self._artwork.isNull():
