@@ -4,10 +4,10 @@ import numpy as np
 import pytest
 
 from wallwright.document.document import Document
-from wallwright.document.edits import replace
+from wallwright.document.edits import ANCHOR_FROM_EDGE, replace
 from wallwright.document.errors import BadValue
 from wallwright.document.wall import KeepOut, Wall
-from wallwright.statics.anchor_placement import FROM_EDGE, placement_margins, propose_anchors
+from wallwright.statics.anchor_placement import placement_margins, propose_anchors
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import broken
 from wallwright.statics.pose import inverse_kinematics
@@ -39,9 +39,9 @@ def test_no_pair_on_a_fine_grid_does_better(name):
     found = propose_anchors(wall, DOCUMENT.machine, DOCUMENT.hangings[0], points)
     low = points.min(axis=0)
     best = -1.0
-    for distance in np.arange(800, wall.width - 2 * FROM_EDGE, 60.0):
-        x = np.arange(wall.left + FROM_EDGE, wall.right - FROM_EDGE - distance, 60.0)
-        y = np.arange(wall.top + FROM_EDGE, low[1], 60.0)
+    for distance in np.arange(800, wall.width - 2 * ANCHOR_FROM_EDGE, 60.0):
+        x = np.arange(wall.left + ANCHOR_FROM_EDGE, wall.right - ANCHOR_FROM_EDGE - distance, 60.0)
+        y = np.arange(wall.top + ANCHOR_FROM_EDGE, low[1], 60.0)
         if not len(x):
             continue
         corners = np.stack(np.meshgrid(x, y), axis=2).reshape(-1, 2)
@@ -50,10 +50,10 @@ def test_no_pair_on_a_fine_grid_does_better(name):
             for shift in (0.0, distance):
                 at = corners + [shift, 0.0]
                 hit = (
-                    (at[:, 0] > a - FROM_EDGE)
-                    & (at[:, 0] < c + FROM_EDGE)
-                    & (at[:, 1] > b - FROM_EDGE)
-                    & (at[:, 1] < d + FROM_EDGE)
+                    (at[:, 0] > a - ANCHOR_FROM_EDGE)
+                    & (at[:, 0] < c + ANCHOR_FROM_EDGE)
+                    & (at[:, 1] > b - ANCHOR_FROM_EDGE)
+                    & (at[:, 1] < d + ANCHOR_FROM_EDGE)
                 )
                 corners = corners[~hit]
         if len(corners):

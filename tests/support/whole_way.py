@@ -28,7 +28,7 @@ from wallwright.document import edits
 from wallwright.document.document import Document, Pen
 from wallwright.document.errors import UserError
 from wallwright.document.placing import WHOLE_PAGE, Box
-from wallwright.planning.move_in import FreeSpace, with_reserve
+from wallwright.planning.move_in import FreeSpace, machine_with_reserve
 from wallwright.planning.plan import Goal, Request, Response
 from wallwright.planning.runner import Runner
 from wallwright.strokes.strokes import Strokes
@@ -72,7 +72,7 @@ class WrongFile(AssertionError):
 
 @functools.cache
 def _space() -> FreeSpace:
-    return FreeSpace.of_hangings(Document(), with_reserve(Document().machine))
+    return FreeSpace.of_hangings(Document(), machine_with_reserve(Document().machine))
 
 
 def placed(data: bytes, name: str, pens: tuple[Pen, ...], drawing: Drawing, size: float | None = None) -> Document:

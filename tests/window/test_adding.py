@@ -141,7 +141,7 @@ def test_pictures_that_an_svg_links_to_come_along(window, qtbot, tmp_path):
 
 def test_the_first_artwork_is_as_large_as_fits_and_others_have_the_usual_size(window, qtbot, tmp_path, monkeypatch):
     """From the tool bar, as in the guided start."""
-    svg = '<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="60mm"><path d="M0 0h90v60h-90z"/></svg>'
+    svg = '<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="60mm" viewBox="0 0 90 60"><path d="M0 0h90v60h-90z"/></svg>'
     for name in ("one.svg", "two.svg"):
         (tmp_path / name).write_text(svg)
     chosen = [str(tmp_path / name) for name in ("one.svg", "two.svg")]

@@ -12,10 +12,11 @@ from wallwright.document.errors import BadValue
 from wallwright.document.placing import bounding_box, placement_box
 from wallwright.planning.demo import demo_document
 from wallwright.planning.drawn_parts import drawn_parts
+from wallwright.planning.move_in import PLACING_RESERVE
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
 from wallwright.statics.cable_robot import CableRobotModel
-from wallwright.statics.limits import TORQUE_RESERVE, broken
+from wallwright.statics.limits import broken
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.items import PlacementItem
@@ -33,7 +34,7 @@ def outside(document, box) -> np.ndarray:
         + [np.column_stack([np.full(12, x), top + along * (bottom - top)]) for x in (left, right)]
     )
     machine = document.machine
-    spared = edits.with_field(machine, "motor.usable", machine.motor.usable / TORQUE_RESERVE)
+    spared = edits.with_field(machine, "motor.usable", machine.motor.usable / PLACING_RESERVE)
     rig = CableRobotModel.of(spared, document.hangings[0])
     return broken(document.wall, spared, rig, inverse_kinematics(rig, edge)) != 0
 

@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 from PySide6.QtCore import QByteArray, QRect, Qt
 from PySide6.QtWidgets import QApplication, QDockWidget, QPushButton, QToolBar, QVBoxLayout, QWidget
 
+from wallwright.document import edits
 from wallwright.document.language import Language, set_language
 from wallwright.planning.demo import demo_document
 from wallwright.window.application.window_assembly import ProjectWindow
@@ -66,6 +67,25 @@ def test_the_view_belongs_to_the_project(qtbot, another, tmp_path):
     assert canvas.view == whole
     models.project.load(demo_document(), other)
     assert canvas.view == whole and window.zone.currentData() == OUTLINE
+
+
+def test_a_project_that_was_seen_whole_is_seen_whole_in_a_window_of_another_size(qtbot, another, tmp_path):
+    """The wall of the next project was taken for the one that was in view, and the box was kept instead."""
+    window = another()
+    models, canvas = window.models, window.canvas
+    one, other = tmp_path / "one.wallwright", tmp_path / "other.wallwright"
+    models.project.load(demo_document(), one)
+    canvas.fit()
+    wide = edits.set_field(demo_document(), "wall.width", 9000.0)
+    models.project.load(wide, other)
+    window.resize(window.width(), 640)
+    QApplication.processEvents()
+    models.project.load(demo_document(), one)
+    assert canvas.is_fitted
+    canvas.zoom(2.5)
+    assert not canvas.is_fitted
+    models.project.load(wide, other)
+    assert canvas.is_fitted
 
 
 @pytest.mark.parametrize("damage", ["", ["a", "b", "c", "d", "outline"], ["1", "2"], ["nan", "0", "1", "1", "x"], 3])

@@ -20,6 +20,8 @@ LEAST_NATURAL = 100.0
 """Smallest natural size that is kept, mm; smaller drawings, such as icons, are scaled to the wall."""
 MOST_NATURAL = 1.7
 """Largest natural size that is kept, as a multiple of the fitting size: what a usual machine can still draw."""
+ANCHOR_FROM_EDGE = 60.0
+"""Smallest distance of an anchor from the wall's edges, the ceiling and keep-outs, mm: room for a fixing and a drill."""
 BESIDE = 60.0
 """Shift right and down, mm, that keeps artwork visible beside other artwork at the same place."""
 
@@ -74,6 +76,37 @@ def move_anchor(document: Document, hanging: int, side: Side, to: Point) -> Docu
     if (origin.x, origin.y) != (0.0, 0.0):
         document = shift_frame(document, origin.x, origin.y)
     return document
+
+
+def set_anchor_distance(document: Document, hanging: int, distance: float) -> Document:
+    """Moves both anchors of a hanging to another distance, mm, about the middle between them; aside where one would leave a
+    wall that has room for both. Their difference in height stays. Raises BadValue when that is larger than the distance."""
+    wall, moved = document.wall, document.hangings[hanging]
+    down = moved.right.y - moved.left.y
+    if distance <= abs(down):
+        raise BadValue(tr("One anchor is {0:.0f} mm lower than the other; they cannot be closer than that", abs(down)))
+    across = math.sqrt(distance**2 - down**2)
+    left = (moved.left.x + moved.right.x - across) / 2
+    if across <= wall.width:
+        left = min(max(left, wall.left), wall.right - across)
+    document = move_anchor(document, hanging, "right", (left + across, moved.right.y))
+    return move_anchor(document, hanging, "left", (left, moved.left.y))
+
+
+def anchors_onto_wall(document: Document, hanging: int) -> Document:
+    """Moves both anchors of a hanging together onto the wall, with room for a fixing; where it is too narrow for their
+    distance, also closer together."""
+    wall, moved = document.wall, document.hangings[hanging]
+    room = min(ANCHOR_FROM_EDGE, wall.width / 4, wall.height / 4)
+    widest = wall.width - 2 * room
+    if moved.right.x - moved.left.x > widest:
+        left, right = wall.left + room, wall.right - room
+    else:
+        aside = max(wall.left + room - moved.left.x, 0.0) - max(moved.right.x - wall.right + room, 0.0)
+        left, right = moved.left.x + aside, moved.right.x + aside
+    left_y, right_y = (min(max(a.y, wall.top + room), wall.floor - room) for a in (moved.left, moved.right))
+    document = move_anchor(document, hanging, "right", (right, right_y))
+    return move_anchor(document, hanging, "left", (left, left_y))
 
 
 def shift_frame(document: Document, x: float, y: float) -> Document:

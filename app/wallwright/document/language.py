@@ -104,6 +104,16 @@ def format_number(value: float, form: str = "g") -> str:
     return _FORMATTER.format_field(value, form)
 
 
+def format_apart(value: float, limit: float, decimals: int) -> str:
+    """A number beside a limit that it misses or keeps: with as many decimals as it takes to read differently, unless it is
+    the limit. decimals: the least."""
+    for more in range(decimals, decimals + 4):
+        text = format_number(value, f".{more}f")
+        if text != format_number(limit, f".{more}f"):
+            return text
+    return format_number(value, f".{decimals}f")
+
+
 class _Formatter(string.Formatter):
     """Formats numbers with the current decimal sign and a true minus sign."""
 

@@ -35,6 +35,8 @@ class Remedy(StrEnum):
     CLIP = "clip"
     DRAW_OUTSIDE = "draw-outside"
     ADVISE_ANCHORS = "advise-anchors"
+    ANCHORS_ONTO_WALL = "anchors-onto-wall"
+    """Both of the current hanging."""
     LINE_UP = "line-up"
     CALIBRATE = "calibrate"
     PROVE = "proof"

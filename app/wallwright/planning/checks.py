@@ -9,7 +9,7 @@ import numpy as np
 from wallwright.artwork.drawing import Severity
 from wallwright.document.columns import row_all
 from wallwright.document.document import Document
-from wallwright.document.language import format_number, tr
+from wallwright.document.language import format_apart, format_number, tr
 from wallwright.document.origin import height_text
 from wallwright.document.placing import box_around
 from wallwright.document.wall import FIXING_RESERVE
@@ -161,7 +161,8 @@ def belts(context: CheckContext) -> list[Check]:
     """Checks whether the belts are long enough, and report the pull that they must hold."""
     machine, motion = context.document.machine, context.motion
     need, have = max(context.estimate.longest_belt_mm), machine.belt.length
-    text = tr("The job needs up to {0:.0f} mm of belt; there is {1:.0f} mm.", need, have)
+    shown = format_apart(need, have, 0)
+    text = tr("The job needs up to {0} mm of belt; there is {1:.0f} mm.", shown, have)
     if len(motion.tension):
         pull = float(motion.tension.max())
         text += " " + tr(
@@ -173,25 +174,18 @@ def belts(context: CheckContext) -> list[Check]:
         )
     text += assumed_text(machine, "belt.length")
     verdict = ERROR if need > have else OK
-    return [Check("belts", verdict, tr("Belts"), text, figure=f"{format_number(need, '.0f')} mm")]
+    return [Check("belts", verdict, tr("Belts"), text, figure=f"{shown} mm")]
 
 
 def wall(context: CheckContext) -> list[Check]:
     space = context.document.wall
     found = []
-    for name, anchor in (("left", context.hanging.left), ("right", context.hanging.right)):
+    for is_left, anchor in ((True, context.hanging.left), (False, context.hanging.right)):
         if not (space.left <= anchor.x <= space.right and space.top <= anchor.y <= space.floor):
-            found.append(
-                Check(
-                    "wall",
-                    ERROR,
-                    tr("Anchor on the wall"),
-                    tr("The left anchor is off the wall.")
-                    if name == "left"
-                    else tr("The right anchor is off the wall."),
-                    (anchor.x, anchor.y, anchor.x, anchor.y),
-                )
-            )
+            text = tr("The left anchor is off the wall.") if is_left else tr("The right anchor is off the wall.")
+            text += " " + tr("Move the anchors onto the wall, or correct the size of the wall.")
+            place = (anchor.x, anchor.y, anchor.x, anchor.y)
+            found.append(Check("wall", ERROR, tr("Anchor on the wall"), text, place, (Remedy.ANCHORS_ONTO_WALL,)))
     return found
 
 
@@ -264,6 +258,7 @@ def register(context: CheckContext) -> list[Check]:
 
 
 CHECKS: tuple[Callable[[CheckContext], list[Check]], ...] = (
+    wall,  # anchors in the air are why the others fail
     drawable,
     zone,
     start_point,
@@ -280,7 +275,6 @@ CHECKS: tuple[Callable[[CheckContext], list[Check]], ...] = (
     formula,
     accuracy,
     pushes,
-    wall,
     machine_checks.lift,
     machine_checks.stops,
     machine_checks.own_code,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Callable
 from pathlib import Path
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 import msgspec
 
@@ -16,6 +16,9 @@ from wallwright.document.file_state import FileState, open_project
 from wallwright.document.language import tr
 from wallwright.document.reading_limits import reading
 from wallwright.document.whole_file import read_whole_file
+
+if TYPE_CHECKING:
+    from wallwright.artwork.drawing import Drawing
 
 COARSE = 5.0
 """Flatness, mm: only shows whether an artwork can be read, and its size; the planner reads it with fine tolerance."""
@@ -75,6 +78,8 @@ class ReadArtwork(msgspec.Struct, frozen=True):
     natural: tuple[float, float]
     """Its natural size, mm."""
     read_anyway: bool = False
+    drawn: tuple[float, float, float, float] = (0.0, 0.0, 1.0, 1.0)
+    """Left, top, right, bottom of what it draws, as shares of its page; it may reach beyond it."""
 
     def files(self) -> tuple[bytes, ...]:
         return (self.data,)
@@ -150,7 +155,35 @@ def _artwork(source: ArtworkSource, progress: Callable[[float], None]) -> ReadAr
     if media == SVG and source.path is not None:
         data = embed_pictures(data, source.name, source.path.parent)
     drawing = read_artwork(data, media, source.name, COARSE, progress)
-    return ReadArtwork(source.name, media, data, (drawing.width, drawing.height), source.read_anyway)
+    return ReadArtwork(
+        source.name, media, data, (drawing.width, drawing.height), source.read_anyway, drawn_part(drawing)
+    )
+
+
+def drawn_part(drawing: Drawing) -> tuple[float, float, float, float]:
+    """Left, top, right, bottom of what a drawing puts ink on, as shares of its page; all of it where there is no ink. White
+    is the wall; what other shapes or clips hide counts as well."""
+    import numpy as np
+
+    from wallwright.artwork.colour import WHITE
+    from wallwright.artwork.raster.raster import inked_part
+
+    whole = (0.0, 0.0, 1.0, 1.0)
+    if drawing.raster is not None:
+        return inked_part(drawing.raster.pixels) or whole
+    points = [
+        (path.min(axis=0) - shape.width / 2, path.max(axis=0) + shape.width / 2)
+        for shape in drawing.shapes
+        if shape.paint.colour != WHITE and shape.paint.opacity > 0
+        for path in shape.paths
+        if len(path)
+    ]
+    if not points or min(drawing.width, drawing.height) <= 0:
+        return whole
+    size = np.array([drawing.width, drawing.height])
+    low = np.min([low for low, _ in points], axis=0) / size
+    high = np.max([high for _, high in points], axis=0) / size
+    return float(low[0]), float(low[1]), float(high[0]), float(high[1])
 
 
 def _photo(source: PhotoSource, progress: Callable[[float], None]) -> ReadPhoto:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from wallwright.document.language import format_number, tr
+from wallwright.document.language import format_apart, format_number, tr
 from wallwright.jobs.checks import Check, Verdict
 from wallwright.motion.plots import torque_margin
 from wallwright.planning.assumed_values import assumed_text
@@ -33,9 +33,10 @@ def torque(context: CheckContext) -> list[Check]:
     least = float(margin[worst])
     x, y = map(float, motion.pen_xy[worst])
     verdict = ERROR if least < 1 else WARNING if least < TORQUE_RESERVE else OK
+    shown = format_apart(least, 1.0 if least < 1 else TORQUE_RESERVE, 2)
     text = tr(
-        "Smallest motor reserve: {0:.2f} times the pull needed, {1}, {2}.",
-        least,
+        "Smallest motor reserve: {0} times the pull needed, {1}, {2}.",
+        shown,
         when,
         context.origin.text(x, y),
     )
@@ -56,7 +57,7 @@ def torque(context: CheckContext) -> list[Check]:
             tr("Motor torque"),
             text + assumed_text(machine, *OF_TORQUE),
             (x, y, x, y),
-            figure=tr("{0:.2f} times", least),
+            figure=tr("{0} times", shown),
         )
     ]
 
@@ -65,12 +66,13 @@ def supply(context: CheckContext) -> list[Check]:
     machine = context.document.machine
     motor = machine.motor
     need = supply_power(machine)
+    shown = format_apart(need, motor.supply_power, 0)
     volts = reference_voltage(motor.set_current, motor.sense_resistor)
     text = tr(
-        "About {0:.0f} W are needed (common practice, no source); the supply gives {1:.0f} W. For {2:g} A, set the drivers' "
+        "About {0} W are needed (common practice, no source); the supply gives {1:.0f} W. For {2:g} A, set the drivers' "
         "reference voltage to {3:.2f} V. That is the formula in data sheets of chopper drivers with a scaled reference "
         "input, for a sense resistor of {4:g} Ω: compare it with yours.",
-        need,
+        shown,
         motor.supply_power,
         motor.set_current,
         volts,
@@ -104,6 +106,6 @@ def supply(context: CheckContext) -> list[Check]:
             OK if motor.supply_power >= need else WARNING,
             tr("Motor current and supply"),
             text,
-            figure=f"{format_number(need, '.0f')} W",
+            figure=f"{shown} W",
         )
     ]

@@ -5,6 +5,7 @@ The zones of several hangings are combined: what any of them can draw is free.
 
 from __future__ import annotations
 
+import copy
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -25,18 +26,23 @@ from wallwright.statics.pose import inverse_kinematics
 MARGIN = 10.0
 """Distance between artwork and the zone's edge, mm: pens, anchors and eyes are not exact."""
 ZONE_POINTS = 9000
+PLACING_RESERVE = 1.04 * TORQUE_RESERVE
+"""Motor reserve, as a ratio, where the program itself places something: slightly more than the check recommends, since
+motion needs slightly more pull than the body at rest."""
 FINEST_GRID = 5.0
-"""mm between points of a grid: finer ones cost time and tell nothing."""
+"""Least distance of grid points, mm: finer grids only cost time."""
+
+
+def machine_with_reserve(machine: Machine) -> Machine:
+    """Returns the machine with its motors weakened by PLACING_RESERVE."""
+    return edits.with_field(machine, "motor.usable", machine.motor.usable / PLACING_RESERVE)
 
 
 def zone_with_reserve(document: Document, hanging: int, points: int = ZONE_POINTS) -> DrawZone:
-    """Returns the zone of a hanging in which the motors keep their recommended reserve."""
-    return compute_zone(document.wall, with_reserve(document.machine), document.hangings[hanging], points=points)
-
-
-def with_reserve(machine: Machine) -> Machine:
-    """Returns the machine with its motors weakened by their recommended reserve."""
-    return edits.with_field(machine, "motor.usable", machine.motor.usable / TORQUE_RESERVE)
+    """Returns the zone of a hanging in which the motors keep PLACING_RESERVE."""
+    return compute_zone(
+        document.wall, machine_with_reserve(document.machine), document.hangings[hanging], points=points
+    )
 
 
 @dataclass(frozen=True)
@@ -116,8 +122,18 @@ class MarginedZone:
 
     def __init__(self, document: Document) -> None:
         plain = FreeSpace.of_hangings(document, document.machine)
-        spared = FreeSpace.of_hangings(document, with_reserve(document.machine))
-        self._tried = ((spared, MARGIN), (plain, MARGIN), (plain, 0.0))
+        spared = FreeSpace.of_hangings(document, machine_with_reserve(document.machine))
+        self._tried: tuple[tuple[FreeSpace, float], ...] = ((spared, MARGIN), (plain, MARGIN), (plain, 0.0))
+
+    @property
+    def best_first(self) -> tuple[MarginedZone, ...]:
+        """The zones that are searched, each alone, the best first."""
+        parts = []
+        for one in self._tried:
+            part = copy.copy(self)
+            part._tried = (one,)
+            parts.append(part)
+        return tuple(parts)
 
     def nearest(self, box: Box, beside: Iterable[Box] = ()) -> Point | None:
         """Returns the smallest move of a box into it, whole mm; None if it does not fit even without a margin. beside:

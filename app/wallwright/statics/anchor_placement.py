@@ -20,6 +20,7 @@ import numpy as np
 import shapely
 
 from wallwright.document.arrays import Flags, Floats, Points
+from wallwright.document.edits import ANCHOR_FROM_EDGE
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.machine import Machine
@@ -31,8 +32,6 @@ from wallwright.statics.obstacles import keep_out_area
 from wallwright.statics.pose import Pose, belts_by_pen, inverse_kinematics
 
 ERROR_WEIGHT = 0.05
-FROM_EDGE = 60.0
-"""Smallest distance of an anchor from the wall's edges, the ceiling and keep-outs, mm: room for a fixing and a drill."""
 FIRST_GRID = (14, 12, 9)
 """Number of distances, left anchor positions and heights in the first, coarse search."""
 LAST_STEP = 4.0
@@ -123,8 +122,8 @@ def propose_anchors(
 ) -> AnchorProposal:
     """Returns the best level pair for points (n, 2), mm. Raises BadValue if no pair on this wall keeps them in the zone."""
     low, high = points.min(axis=0), points.max(axis=0)
-    left, right = wall.left + FROM_EDGE, wall.right - FROM_EDGE
-    top, bottom = wall.top + FROM_EDGE, low[1]
+    left, right = wall.left + ANCHOR_FROM_EDGE, wall.right - ANCHOR_FROM_EDGE
+    top, bottom = wall.top + ANCHOR_FROM_EDGE, low[1]
     widest = right - left
     if widest < 200 or bottom <= top:
         raise BadValue(tr("There is no room for anchors above the artwork. Move the artwork down"))
@@ -178,7 +177,7 @@ def _free(wall: Wall, corners: Points, distance: float) -> Flags:
     """Returns (m,) bool: neither anchor lies in a keep-out."""
     free = np.ones(len(corners), dtype=bool)
     for keep_out in wall.keep_outs:
-        area = keep_out_area(keep_out.outline).buffer(FROM_EDGE)
+        area = keep_out_area(keep_out.outline).buffer(ANCHOR_FROM_EDGE)
         for shift in (0.0, distance):
             free &= ~shapely.contains_xy(area, corners[:, 0] + shift, corners[:, 1])
     return free

@@ -8,12 +8,14 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from wallwright.document.arrays import Floats, Points
+from wallwright.document.arrays import Flags, Floats, Points
 from wallwright.document.compiled import compiled
 
 Pixels = npt.NDArray[np.uint8]
 """(rows, columns, channels), 0 to 255."""
 
+LIGHTEST_INK = 250
+"""Of 255: pixels that are lighter in all three colours are left white."""
 MM_PER_PIXEL = 25.4 / 96
 """A CSS pixel (CSS Values and Units 3, 6.2): a picture's natural size, as browsers and drawing programs take it."""
 
@@ -108,3 +110,16 @@ def _sample(plane: npt.NDArray[np.floating[Any]], points: Points, cell: float, v
         upper = plane[r, c] * (1 - across) + plane[r, right] * across
         lower = plane[below, c] * (1 - across) + plane[below, right] * across
         values[i] = upper * (1 - down) + lower * down
+
+
+def inked_part(pixels: Pixels) -> tuple[float, float, float, float] | None:
+    """Left, top, right, bottom of what is not white of a picture, (rows, columns, 3) uint8 sRGB on white, as shares of it;
+    None where all is white."""
+    has_ink: Flags = np.asarray((pixels < LIGHTEST_INK).any(axis=2), dtype=np.bool_)
+    rows, columns = np.flatnonzero(has_ink.sum(axis=1)), np.flatnonzero(has_ink.sum(axis=0))
+    if not len(rows):
+        return None
+    height, width = has_ink.shape
+    left, right = int(columns[0]), int(columns[-1]) + 1
+    top, bottom = int(rows[0]), int(rows[-1]) + 1
+    return left / width, top / height, right / width, bottom / height

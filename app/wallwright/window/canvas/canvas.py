@@ -131,6 +131,11 @@ class Canvas(ArtworkDropTarget):
         self.look_at((wall.left, wall.top, wall.right, wall.floor))
         self._fit = self.view
 
+    @property
+    def is_fitted(self) -> bool:
+        """Whether the whole wall is in view, and stays so when the window changes its size."""
+        return self._fit is None or self.view is self._fit
+
     def point_out(self, box: tuple[float, float, float, float]) -> None:
         """Brings a box of the wall, mm, into view and frames it for a moment."""
         self.look_at(box)
@@ -224,7 +229,7 @@ class Canvas(ArtworkDropTarget):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Whoever sees the whole wall goes on seeing it."""
-        if self.view is self._fit:
+        if self._fit is not None and self.is_fitted:
             self.fit()
         super().resizeEvent(event)
 

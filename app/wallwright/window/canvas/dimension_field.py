@@ -12,7 +12,7 @@ from wallwright.document.language import tr
 from wallwright.window.canvas.dimensions import Dimension, DimensionSpace, dimensions_of
 from wallwright.window.canvas.wall_layer import RULER, tag_size
 from wallwright.window.widgets.explain import explain
-from wallwright.window.widgets.line_text import LineField, show_error
+from wallwright.window.widgets.line_text import LineField
 from wallwright.window.widgets.pair_field import pair_text
 
 if TYPE_CHECKING:
@@ -141,7 +141,7 @@ class DimensionField(QObject):
                 models.project.edit(one.edit, document)
             return True
         if stays:
-            show_error(self.field, trouble)
+            self.field.show_error(trouble)
             self.field.selectAll()
             return False
         self._leave()

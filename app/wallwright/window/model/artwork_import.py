@@ -152,7 +152,8 @@ class ArtworkImport(QObject):
         if is_filling and min(read.natural) > 0:
             from wallwright.window.model.start_proposal import first_box  # the window opens sooner without
 
-            box = first_box(project.document, self._selection.hanging, read.natural[1] / read.natural[0])
+            ratio = read.natural[1] / read.natural[0]
+            box = first_box(project.document, self._selection.hanging, ratio, read.drawn)
             if box is not None:
                 centre, width = ((box[0] + box[2]) / 2, (box[1] + box[3]) / 2), float(round(box[2] - box[0]))
         try:

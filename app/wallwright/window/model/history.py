@@ -25,6 +25,9 @@ class History:
         """Makes a document the present one. Consecutive edits with the same merge word are one undo step."""
         if document == self.present:
             return
+        if merge is not None and merge == self._open and document == self.past[-1][1]:
+            self.abandon()  # taken back by hand: no step is left that would undo nothing
+            return
         if merge is None or merge != self._open:
             self.past.append((title, self.present))
             del self.past[:-MOST_STEPS]

@@ -24,6 +24,8 @@ class ProjectModel(QObject):
     """Another document was loaded; `changed` follows."""
     changed = Signal()
     """The document has changed."""
+    refused = Signal()
+    """An edit was not applied; views show the document again as it is."""
     file_changed = Signal()
     """Path, file state or the saved document has changed."""
 
@@ -61,6 +63,7 @@ class ProjectModel(QObject):
             validate(document)
         except BadValue as error:
             self._messages.say(f"{error}.")
+            self.refused.emit()
             return False
         self.history.edit(title, document, merge)
         self.changed.emit()

@@ -17,14 +17,14 @@ from wallwright.document.wall import Box, Point
 from wallwright.jobs.checks import ArtworkMove
 from wallwright.planning.drawn_parts import Parts
 from wallwright.planning.hanging_shares import row_of
-from wallwright.planning.move_in import FreeSpace, MarginedZone, with_reserve
+from wallwright.planning.move_in import FreeSpace, MarginedZone, machine_with_reserve
 from wallwright.planning.proposed_places import shown_boxes, start_clear_of_ink, start_inside
 from wallwright.statics.anchor_placement import AnchorProposal, hanging_margin, propose_anchors
 
 SHARES = np.linspace(1.0, 0.1, 37)
 """Scale factors tried when artwork is shrunk."""
-LEAST_IN_PLACE = 0.4
-"""Least scale factor in place; artwork that would have to shrink further is moved in instead."""
+WORTH_RESERVE = 0.4
+"""Least ratio of the scale factors with and without the motors' reserve for which the reserve is kept."""
 LARGEST_POINTS = 20_000
 """Number of zone points for finding the largest size: 12 mm apart on a usual wall."""
 LARGEST_TOLERANCE = 0.005
@@ -57,26 +57,40 @@ def moved_in(document: Document, parts: Parts | None = None) -> Document:
 
 
 def shrunk(document: Document, parts: Parts | None = None) -> Document:
-    """Shrinks all shown artwork together about its middle, by the least factor that puts it in the zone; also moves it in
-    where it is too far outside.
+    """Shrinks all shown artwork together and moves it, by as little of both as needed to lie in the zone. The motors keep
+    their reserve where there is such a place.
 
     Raises BadValue when even a tenth does not fit.
     """
-    zone = MarginedZone(document)
-    left, top, right, bottom = _box(document, parts)
-    x, y = (left + right) / 2, (top + bottom) / 2
-    stays = 1e-6 * max(right - left, bottom - top)
+    left, top, right, bottom = box = _box(document, parts)
     found: tuple[float, Point] | None = None
-    for share in SHARES:
+    for zone in MarginedZone(document).best_first:
+        other = _shrunk_into(zone, box)
+        if other is not None and (found is None or found[0] < WORTH_RESERVE * other[0]):
+            found = other
+    if found is None:
+        raise BadValue(tr("There is hardly any draw zone on this wall. Check the anchors and the machine"))
+    share, offset = found
+    return _shifted(_scaled(document, (left + right) / 2, (top + bottom) / 2, share), *offset)
+
+
+def _shrunk_into(zone: MarginedZone, box: Box) -> tuple[float, Point] | None:
+    """The share of its size at which a box lies in the zone, and the move, mm, that it then needs; None: at no share. A move
+    by a tenth of the diagonal costs as much as a tenth of the size."""
+    left, top, right, bottom = box
+    x, y, diagonal = (left + right) / 2, (top + bottom) / 2, math.hypot(right - left, bottom - top)
+    best: tuple[float, float, Point] | None = None
+    for share in SHARES.tolist():
+        if best is not None and share <= best[0]:
+            break  # not even one that stays is better
         w, h = (right - left) * share / 2, (bottom - top) * share / 2
         offset = zone.nearest((x - w, y - h, x + w, y + h))
-        if offset is not None and np.hypot(*offset) <= stays and share >= LEAST_IN_PLACE:
-            return _scaled(document, x, y, float(share))
-        if offset is not None and found is None:
-            found = float(share), offset
-    if found is not None:
-        return _shifted(_scaled(document, x, y, found[0]), *found[1])
-    raise BadValue(tr("There is hardly any draw zone on this wall. Check the anchors and the machine"))
+        if offset is None:
+            continue
+        moved = math.hypot(*offset) / diagonal
+        if best is None or share - moved > best[0]:
+            best = share - moved, share, offset if moved > 1e-6 else (0.0, 0.0)
+    return None if best is None else best[1:]
 
 
 def as_large_as_fits(
@@ -93,7 +107,9 @@ def as_large_as_fits(
     chosen = [p for p in document.placements if p.id in ids and p.visible and not p.locked]
     if not chosen:
         raise BadValue(tr("There is no artwork to move"))
-    space = space or FreeSpace.of_hangings(document, with_reserve(document.machine), LARGEST_POINTS)
+    space = space or FreeSpace.of_hangings(document, machine_with_reserve(document.machine), LARGEST_POINTS)
+    if not space.is_free.any():
+        raise BadValue(tr("There is hardly any draw zone on this wall. Check the anchors and the machine"))
     left, top, right, bottom = bounding_box(chosen, parts)
     width, height = max(right - left, LEAST_DRAWN), max(bottom - top, LEAST_DRAWN)
     pages = bounding_box(chosen)
@@ -109,14 +125,16 @@ def as_large_as_fits(
 
     low, high = 0.0, max(document.wall.width / width, document.wall.height / height)
     high = min(high, LARGEST_PAGE * document.wall.width / pages_width)
-    while high - low > LARGEST_TOLERANCE * high:
+    least = 1.0 / max(width, height)  # 1 mm
+    while high - low > LARGEST_TOLERANCE * high and high > least:
         middle = (low + high) / 2
         low, high = (middle, high) if fit(middle) is not None else (low, middle)
     if low <= 0.0:
         raise BadValue(tr("There is hardly any draw zone on this wall. Check the anchors and the machine"))
     # A slightly smaller size may fit exactly in the middle, which looks better than the last hundredth of the size. The
-    # pages' width and common middle are whole mm.
-    tried = (max(math.floor(pages_width * low * (1 - spare)), 1) / pages_width for spare in SPARED)
+    # pages' width, of a single one its own, and their common middle are whole mm.
+    whole = chosen[0].width if len(chosen) == 1 else pages_width
+    tried = (max(math.floor(whole * low * (1 - spare)), 1) / whole for spare in SPARED)
     offsets = [(share, offset) for share in tried if (offset := fit(share)) is not None]
     if not offsets:
         raise BadValue(tr("There is hardly any draw zone on this wall. Check the anchors and the machine"))

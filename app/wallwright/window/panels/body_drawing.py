@@ -78,7 +78,7 @@ class BodyDrawing(QWidget):
         title = quantity.shown_title
         field.setObjectName(f"machine.{path}")
         field.entered.connect(lambda value: self._enter(title, path, value))
-        field.refused.connect(self.refused)
+        field.refused_unseen.connect(self.refused)
         self._label(path, title, field)
         return field
 
@@ -87,7 +87,7 @@ class BodyDrawing(QWidget):
         field = PairField(title, help, self)
         field.setObjectName(f"machine.body.{name}")
         field.entered.connect(lambda x, y: self._enter(title, f"body.{name}", (x, y)))
-        field.refused.connect(self.refused)
+        field.refused_unseen.connect(self.refused)
         self._label(name, title, field)
         return field
 

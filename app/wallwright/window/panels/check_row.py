@@ -89,6 +89,10 @@ REMEDIES: dict[Remedy, RemedyText] = {
         N_("Better anchors"),
         N_("Moves the anchors to where all shown artwork has the largest reserve."),
     ),
+    Remedy.ANCHORS_ONTO_WALL: RemedyText(
+        N_("Move both anchors"),
+        N_("Moves both anchors together onto the wall. If the wall is too narrow, also closer together."),
+    ),
     Remedy.CALIBRATE: RemedyText(
         N_("Calibrate…"),
         N_("Draw a few crosses and measure between them to find the true values of the machine and its anchors."),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QFocusEvent, QFontDatabase
-from PySide6.QtWidgets import QCheckBox, QFormLayout, QGridLayout, QPlainTextEdit, QSizePolicy, QWidget
+from PySide6.QtWidgets import QCheckBox, QFormLayout, QGridLayout, QSizePolicy, QWidget
 
 from wallwright.document.code_settings import PLACEHOLDERS
 from wallwright.document.language import N_, tr
@@ -12,6 +12,7 @@ from wallwright.document.table_settings import TableColumn
 from wallwright.window.panels.forms import Forms, value_at
 from wallwright.window.panels.program_preview import ProgramPreview
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.line_text import TextField
 
 CODE = "machine.controller.code"
 SHOWN_LINES = 20
@@ -172,7 +173,7 @@ def _add_columns(forms: Forms, form: QFormLayout, path: str) -> None:
     form.addRow(tr("Columns"), box)
 
 
-class _Lines(QPlainTextEdit):
+class _Lines(TextField):
     """A few lines of code."""
 
     left = Signal()
@@ -182,7 +183,7 @@ class _Lines(QPlainTextEdit):
         super().__init__()
         self.setFont(QFontDatabase.systemFont(QFontDatabase.SystemFont.FixedFont))
         self.setTabChangesFocus(True)
-        self.setLineWrapMode(QPlainTextEdit.LineWrapMode.NoWrap)
+        self.setLineWrapMode(TextField.LineWrapMode.NoWrap)
         self.setFixedHeight(round(self.fontMetrics().lineSpacing() * (rows + 0.5)) + 16)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         if rows > 1:

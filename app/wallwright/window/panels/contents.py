@@ -58,6 +58,7 @@ class Contents(QTreeWidget):
         self.itemSelectionChanged.connect(self._chosen)
         self.itemClicked.connect(self._open_heading)
         models.project.changed.connect(self.fill)
+        models.project.refused.connect(self.fill)
         models.planning.preview_changed.connect(self.fill)
         models.origin.changed.connect(self.fill)  # another current hanging changes it as well
         models.selection.changed.connect(self._mark)

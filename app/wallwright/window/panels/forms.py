@@ -235,7 +235,7 @@ class Forms(PageArea):
                     self.models.project.set_field(tr("Change: {0}", tr(title)), full, value)
 
             field.entered.connect(enter)
-            field.refused.connect(self.models.messages.say)
+            field.refused_unseen.connect(self.models.messages.say)
             self.refreshers.append(partial(self._show_number, field, full))
             form.addRow(quantity.shown_title, field)
 
@@ -272,7 +272,7 @@ class Forms(PageArea):
                 self.models.project.edit(tr("Change: {0}", title), document)
 
         line.entered.connect(enter)
-        line.refused.connect(self.models.messages.say)
+        line.refused_unseen.connect(self.models.messages.say)
         self.refreshers.append(lambda: line.show_value(*read()))
         line.show_value(*read())
         form.addRow(title, line)
@@ -286,10 +286,18 @@ class Forms(PageArea):
     ) -> None:
         """A number that the document tells in another way, and the document that another value gives."""
         field = NumberField(quantity, read())
-        field.entered.connect(
-            lambda value: self.models.project.edit(tr("Change: {0}", quantity.shown_title), edit(value))
-        )
-        field.refused.connect(self.models.messages.say)
+
+        def enter(value: float) -> None:
+            try:
+                document = edit(value)
+            except BadValue as trouble:
+                self.models.messages.say(f"{trouble}.")
+                field.show_value(read())
+            else:
+                self.models.project.edit(tr("Change: {0}", quantity.shown_title), document)
+
+        field.entered.connect(enter)
+        field.refused_unseen.connect(self.models.messages.say)
         self.refreshers.append(lambda: field.show_value(read()))
         form.addRow(quantity.shown_title, field)
 

@@ -14,7 +14,6 @@ from PySide6.QtWidgets import (
     QComboBox,
     QFontComboBox,
     QFormLayout,
-    QPlainTextEdit,
     QPushButton,
     QWidget,
 )
@@ -28,6 +27,7 @@ from wallwright.document.quantity import quantities
 from wallwright.window.model.models import Models
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.line_text import TextField
 from wallwright.window.widgets.number_field import NumberField
 
 TYPED_MS = 250
@@ -66,7 +66,7 @@ class GeneratedForm(QWidget):
         self.models, self.placement = models, placement
         self._fields: list[Callable[[Any], None]] = []
         """Show the thing's values, one for each field; the thing is of the kind that the field was made for."""
-        self.text: QPlainTextEdit | None = None
+        self.text: TextField | None = None
         form = QFormLayout(self)
         form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         form.setContentsMargins(0, 0, 0, 0)
@@ -85,7 +85,7 @@ class GeneratedForm(QWidget):
                 continue
             field = NumberField(quantity, getattr(thing, name))
             field.entered.connect(lambda value, name=name: self._change(**{name: value}))
-            field.refused.connect(models.messages.say)
+            field.refused_unseen.connect(models.messages.say)
             self._fields.append(partial(_show_number, field, name))
             form.addRow(quantity.shown_title, field)
         if isinstance(thing, generated_artwork.PenChart):
@@ -130,21 +130,28 @@ class GeneratedForm(QWidget):
     # Fields.
 
     def _build_words(self, form: QFormLayout) -> None:
-        text = self.text = QPlainTextEdit()
+        text = self.text = TextField()
         explain(text, tr("The text to draw. Enter starts a new line."), tr("Text"))
         text.setTabChangesFocus(True)
         text.setFixedHeight(QFontMetrics(text.font()).lineSpacing() * 4)
         typed = QTimer(self, singleShot=True, interval=TYPED_MS)
 
+        before = ""  # in the document, when it was last shown or taken
+
         def take() -> None:
+            nonlocal before
             typed.stop()
             thing = self.thing
             is_new = isinstance(thing, generated_artwork.TextArtwork) and text.toPlainText() != thing.text
             if text.toPlainText().strip() and is_new:
-                self._change(text=text.toPlainText())
+                before = text.toPlainText()
+                self._change(text=before)
 
         def show(now: generated_artwork.TextArtwork) -> None:
-            if text.toPlainText() != now.text and not (text.hasFocus() or typed.isActive()):
+            nonlocal before
+            is_new, before = now.text != before, now.text
+            is_typed = typed.isActive() or (text.hasFocus() and not is_new)
+            if text.toPlainText() != now.text and not is_typed:
                 text.setPlainText(now.text)
                 typed.stop()
 

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from functools import partial
 
 from PySide6.QtWidgets import QCheckBox, QFormLayout, QPushButton, QWidget
 
 from wallwright.document import edits, edits_hangings
 from wallwright.document.document import Document
+from wallwright.document.edits import replace
 from wallwright.document.language import N_, tr
+from wallwright.document.new_wall import NewWall
 from wallwright.document.origin import left_anchor
+from wallwright.document.quantity import quantities
 from wallwright.document.wall import Point, Side
 from wallwright.jobs.hanging_position import anchor_positions
 from wallwright.jobs.sheet.cautions import Occasion
@@ -41,6 +45,7 @@ def build_hanging_page(forms: Forms, item: HangingItem) -> None:
     form = forms.add_form()
     forms.add_text(form, f"{path}.name", tr("Name"))
     forms.column.addWidget(caution_note(Occasion.ANCHORS, forms.models.project))
+    _add_distance(forms, number)
     add_origin_choice(forms)
     for side, title in SIDES:
         forms.add_title(tr(title))
@@ -54,6 +59,22 @@ def build_hanging_page(forms: Forms, item: HangingItem) -> None:
     _add_pen_change(forms, number)
     if len(forms.models.project.document.hangings) > 1:
         _add_neighbours(forms, number)
+
+
+def _add_distance(forms: Forms, number: int) -> None:
+    """How far the anchors are apart, by tape; both move."""
+    project = forms.models.project
+    quantity = quantities(NewWall)["distance"]
+    quantity = replace(quantity, help=N_("From anchor to anchor. Both move; the middle between them stays."), reason="")
+
+    def read() -> float:
+        hanging = project.document.hangings[number]
+        return round(math.dist((hanging.left.x, hanging.left.y), (hanging.right.x, hanging.right.y)), 4)
+
+    def moved(distance: float) -> Document:
+        return edits.set_anchor_distance(project.document, number, distance)
+
+    forms.add_number(forms.add_form(), quantity, read, moved)
 
 
 def _add_pen_change(forms: Forms, number: int) -> None:
@@ -172,7 +193,7 @@ class HandoverField(QWidget):
         help = tr("Strokes that only one of the two can draw are not affected by the line.")
         self._field = NumberField(position_quantity(title, help), 0.0)
         self._field.entered.connect(lambda value: self._set(models.origin.present.to_wall(value, 0.0)[0]))
-        self._field.refused.connect(models.messages.say)
+        self._field.refused_unseen.connect(models.messages.say)
         self._middle = QPushButton(tr("Centre it"))
         explain(self._middle, tr("Puts the line in the middle of the area that both hangings can draw."))
         self._middle.clicked.connect(lambda: self._set(None))

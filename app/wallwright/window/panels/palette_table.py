@@ -242,7 +242,7 @@ class PaletteTable(QWidget):
         self.pens.activated.connect(self._enter_pen)
         self.fills.activated.connect(self._enter_fill)
         self.coverage.entered.connect(self._enter_coverage)
-        self.coverage.refused.connect(self.models.messages.say)
+        self.coverage.refused_unseen.connect(self.models.messages.say)
         self._form.addRow(self.pens)  # whole: names of pens and mixtures are long
         self._form.addRow(tr("Fill"), self.fills)
         self._form.addRow(tr("Coverage"), self.coverage)

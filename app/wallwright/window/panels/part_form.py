@@ -130,7 +130,7 @@ class PartForm(QWidget):
             if only_value(values) is None:
                 field.show_several()
             field.entered.connect(lambda value, name=name, title=quantity.title: self._enter(name, value, title))
-            field.refused.connect(self.models.messages.say)
+            field.refused_unseen.connect(self.models.messages.say)
             self._form.addRow(quantity.shown_title, field)
 
     def _enter(self, name: str, value: float, title: str) -> None:

@@ -246,7 +246,7 @@ class PictureForm(QWidget):
         field.slid.connect(slide)
         field.settled.connect(lambda: self.models.project.history.close_step())
         field.entered.connect(lambda value: self._edit(title, edits.with_field(self.picture, path, value)))
-        field.refused.connect(self.models.messages.say)
+        field.refused_unseen.connect(self.models.messages.say)
         self._form.addRow(quantity.shown_title, field)
         return field
 

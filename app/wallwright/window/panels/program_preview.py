@@ -5,17 +5,18 @@ from __future__ import annotations
 import difflib
 
 from PySide6.QtGui import QFontDatabase, QTextCursor, QTextFormat
-from PySide6.QtWidgets import QPlainTextEdit, QTextEdit, QWidget
+from PySide6.QtWidgets import QTextEdit, QWidget
 
 from wallwright.document.document import Document
 from wallwright.document.language import tr
 from wallwright.window.widgets.explain import explain
+from wallwright.window.widgets.line_text import TextField
 
 FAINT = 70
 """Of 255: opacity of a mark, on light and on dark ground."""
 
 
-class ProgramPreview(QPlainTextEdit):
+class ProgramPreview(TextField):
     """Of a document's machine, one hanging and pens."""
 
     def __init__(self, most: int | None = None, parent: QWidget | None = None) -> None:
@@ -25,7 +26,7 @@ class ProgramPreview(QPlainTextEdit):
         self._shown: tuple[object, ...] = ()
         self._lines: list[str] = []
         self.setReadOnly(True)
-        self.setLineWrapMode(QPlainTextEdit.LineWrapMode.NoWrap)
+        self.setLineWrapMode(TextField.LineWrapMode.NoWrap)
         self.setFont(QFontDatabase.systemFont(QFontDatabase.SystemFont.FixedFont))
         help = tr("The lines of a file with these settings. Those that your last change made are marked.")
         explain(self, help, tr("Resulting lines"))

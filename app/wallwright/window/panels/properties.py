@@ -84,6 +84,7 @@ class PropertiesPanel(Forms):
         self._shown_document = models.project.document
         models.selection.changed.connect(self._follow_selection)
         models.project.changed.connect(self._update)
+        models.project.refused.connect(self._update)
         models.planning.preview_changed.connect(self._update)
         models.origin.changed.connect(self._update)
 

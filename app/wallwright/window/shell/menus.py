@@ -23,7 +23,7 @@ from wallwright.window.shell.tool_bar_fit import ToolBarFit
 from wallwright.window.shell.window_layout import kept_zone
 from wallwright.window.shell.window_parts import WindowParts
 from wallwright.window.widgets.icons import icon
-from wallwright.window.widgets.line_text import finish_typing
+from wallwright.window.widgets.line_text import finish_typing, redo_sequences, undo_sequences
 from wallwright.window.widgets.theme import Kind, as_kind
 
 TOOL_BAR = "tools"
@@ -32,6 +32,8 @@ STATUS_BAR = "state of the job"
 """Object name of the tool bar with the state of the job."""
 QUIET = (ActionId.OPEN, ActionId.SAVE, ActionId.UNDO, ActionId.REDO, ActionId.FIT)
 """Actions of the tool bar with familiar icons, whose titles are hidden first."""
+SEVERAL_KEYS = {ActionId.UNDO: undo_sequences, ActionId.REDO: redo_sequences}
+"""Actions that fields share, with their key sequences."""
 
 
 NO_ZONE = ""
@@ -95,7 +97,8 @@ def _action(parts: WindowParts, declared: Action) -> QAction:
     if declared.icon is not None:
         action.setIcon(icon(declared.icon, is_on_accent=declared.id is ActionId.EXPORT))
     if declared.shortcut is not None:
-        action.setShortcut(QKeySequence(declared.shortcut))
+        several = SEVERAL_KEYS.get(declared.id)
+        action.setShortcuts(several() if several is not None else [QKeySequence(declared.shortcut)])
     action.setStatusTip(help)
     action.setToolTip(tip_of(action))
     action.setWhatsThis(help)

@@ -6,7 +6,7 @@ import hashlib
 import math
 from pathlib import Path
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, QTimer
 from PySide6.QtWidgets import QComboBox
 
 from wallwright.window.canvas.canvas import Canvas
@@ -44,10 +44,10 @@ class ProjectView(QObject):
 
     def _seen(self) -> tuple[float, float, float, float] | None:
         """Returns the visible box of the wall, mm; None for all of it."""
-        canvas, wall = self._canvas, self._models.project.document.wall
-        view, width, height = canvas.view, canvas.width(), canvas.height()
-        if view == View.fitting((wall.left, wall.top, wall.right, wall.floor), width, height):
+        canvas = self._canvas
+        if canvas.is_fitted:
             return None
+        view, width, height = canvas.view, canvas.width(), canvas.height()
         return view.left, view.top, view.left + width / view.scale, view.top + height / view.scale
 
     def _show_loaded(self) -> None:
@@ -67,9 +67,14 @@ class ProjectView(QObject):
         except ValueError:
             return
         if len(box) == 4 and all(map(math.isfinite, box)) and box[0] < box[2] and box[1] < box[3]:
-            canvas = self._canvas
-            canvas.view = View.fitting((box[0], box[1], box[2], box[3]), canvas.width(), canvas.height(), 0.0)
-            canvas.update()
+            self._look_at((box[0], box[1], box[2], box[3]))
+            if not self._canvas.isVisible():  # behind the start page it has another size than it will have
+                QTimer.singleShot(0, self._canvas, lambda: self._look_at((box[0], box[1], box[2], box[3])))
+
+    def _look_at(self, box: tuple[float, float, float, float]) -> None:
+        canvas = self._canvas
+        canvas.view = View.fitting(box, canvas.width(), canvas.height(), 0.0)
+        canvas.update()
 
     def _follow_file(self) -> None:
         self._path = self._models.project.path

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.edits import FieldPath
 from wallwright.document.language import N_, tr
@@ -59,12 +60,18 @@ def _show_missing_rating(parts: WindowParts) -> None:
     parts.properties.show_field(f"hangings.{number}.{side}.rating")
 
 
+def _move_anchors_onto_wall(parts: WindowParts) -> None:
+    project, number = parts.models.project, parts.models.selection.hanging
+    project.edit(tr("Move both anchors"), edits.anchors_onto_wall(project.document, number))
+
+
 REMEDY_ACTIONS: dict[Remedy, SettingRemedy | ComputedRemedy | FeatureRemedy] = {
     Remedy.MOVE_IN: FeatureRemedy(lambda parts: parts.editing.move_in()),
     Remedy.MOVE_ALL_IN: ComputedRemedy(N_("Move all artwork in"), remedies.moved_in),
     Remedy.MOVE_START_IN: FeatureRemedy(lambda parts: parts.editing.move_start_in()),
     Remedy.SHRINK: FeatureRemedy(lambda parts: parts.editing.shrink()),
     Remedy.ADVISE_ANCHORS: FeatureRemedy(lambda parts: parts.editing.advise_anchors()),
+    Remedy.ANCHORS_ONTO_WALL: FeatureRemedy(_move_anchors_onto_wall),
     Remedy.CLIP: SettingRemedy(N_("Clip to the draw zone"), "settings.outside", "clip"),
     Remedy.DRAW_OUTSIDE: SettingRemedy(N_("Draw outside anyway"), "settings.outside", "draw-anyway"),
     Remedy.COVER_ARTWORK: FeatureRemedy(lambda parts: parts.editing.hang_as_often()),

@@ -13,7 +13,6 @@ from PySide6.QtGui import QContextMenuEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QHBoxLayout,
-    QLineEdit,
     QPushButton,
     QSizePolicy,
     QToolButton,
@@ -35,6 +34,7 @@ from wallwright.window.widgets.choices import narrow, swatch_html
 from wallwright.window.widgets.elided_label import ElidedLabel
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.icons import icon
+from wallwright.window.widgets.line_text import LineField
 
 if TYPE_CHECKING:
     from wallwright.window.timeline.plots import Plots
@@ -102,7 +102,7 @@ class TimeStrip(QWidget):
         self.play = self._button(tr("Play"), self.player.toggle)
         self.bar = TimeBar(self.player)
         self.speed = QComboBox()
-        self._speed_line = QLineEdit()
+        self._speed_line = LineField()
         self.speed.setEditable(True)
         self.speed.setLineEdit(self._speed_line)
         self.speed.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
@@ -289,6 +289,7 @@ class TimeStrip(QWidget):
         with contextlib.suppress(ValueError):  # what is not a number leaves the speed as it was
             self.player.set_speed(float(self.speed.currentText().rstrip("× ").replace(",", ".")))
         self.speed.setEditText(_times(self.player.speed))
+        self._speed_line.setModified(False)
 
     # Plots.
 

@@ -2,16 +2,87 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPoint, Qt
-from PySide6.QtGui import QFocusEvent
-from PySide6.QtWidgets import QApplication, QLineEdit, QToolTip
+from typing import Any, Literal
+
+from PySide6.QtCore import QEvent, QPoint, QSignalBlocker, Qt
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QPalette
+from PySide6.QtWidgets import QApplication, QFormLayout, QLineEdit, QPlainTextEdit, QToolTip, QWidget
+
+from wallwright.window.widgets.theme import Role, StyledLabel, TextSize, colour
 
 ERROR_MS = 6000
+UNDO_KEYS = ("Ctrl+Z",)
+REDO_KEYS = ("Ctrl+Y", "Ctrl+Shift+Z")
+"""Beside those that the system has for it: people bring either from other programs."""
+
+
+def undo_sequences() -> list[QKeySequence]:
+    """The keys that undo; those of the system first."""
+    return _sequences(QKeySequence.StandardKey.Undo, UNDO_KEYS)
+
+
+def redo_sequences() -> list[QKeySequence]:
+    """The keys that redo; those of the system first."""
+    return _sequences(QKeySequence.StandardKey.Redo, REDO_KEYS)
+
+
+def _sequences(standard: QKeySequence.StandardKey, more: tuple[str, ...]) -> list[QKeySequence]:
+    found = list(QKeySequence.keyBindings(standard))
+    return found + [own for own in map(QKeySequence, more) if own not in found]
+
+
+def step_of(event: QKeyEvent) -> Literal["undo", "redo"] | None:
+    """Whether a key undoes or redoes."""
+    keys = QKeySequence(event.keyCombination())
+    if keys in undo_sequences():
+        return "undo"
+    return "redo" if keys in redo_sequences() else None
 
 
 class LineField(QLineEdit):
     """A line edit that keeps half-typed text while another window is used, such as to look up a number. A dialog of the same
-    window commits it."""
+    window commits it. An error message stays below it until the text is edited."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._error: StyledLabel | None = None
+        self.textEdited.connect(self.clear_error)
+
+    def show_error(self, sentence: str) -> bool:
+        """Shows an error below the line. Returns whether it is visible."""
+        self.clear_error()
+        if not self.isVisible():
+            return False
+        form, row = _row_of(self)
+        if form is None:
+            at = self.mapToGlobal(QPoint(0, self.height()))
+            QToolTip.showText(at, sentence, self, self.rect(), ERROR_MS)
+            return True
+        label = StyledLabel(sentence, TextSize.SMALL, is_strong=True)
+        palette = label.palette()
+        palette.setColor(QPalette.ColorRole.WindowText, colour(Role.ERROR, palette))
+        label.setPalette(palette)
+        label.destroyed.connect(self._forget_error)
+        self._error = label
+        form.insertRow(row + 1, label)
+        return True
+
+    @property
+    def error(self) -> str:
+        """Error below the line; "" if there is none."""
+        return self._error.text() if self._error is not None else ""
+
+    def clear_error(self) -> None:
+        """Removes the error below the line."""
+        label, self._error = self._error, None
+        if label is None:
+            return
+        form, row = _row_of(label)
+        if form is not None:
+            form.removeRow(row)
+
+    def _forget_error(self) -> None:
+        self._error = None
 
     def _waits(self) -> bool:
         """Whether the active window is unrelated to this one."""
@@ -29,6 +100,68 @@ class LineField(QLineEdit):
         super().focusOutEvent(event)
         if self.isModified():  # Qt would treat the text typed so far as finished
             self.editingFinished.emit()
+        if self.isRedoAvailable():
+            with QSignalBlocker(self):
+                self.setText(self.text())  # what was taken back in the line is not for later
+
+    def event(self, event: QEvent) -> bool:
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride:
+            step = step_of(event)
+            if step is not None:
+                is_own = self.isModified() or (step == "redo" and self.isRedoAvailable())
+                event.setAccepted(is_own)  # not accepted: undo and redo of the window get the key
+                return is_own
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        step = step_of(event)
+        if step is None:
+            super().keyPressEvent(event)
+        elif self.isModified() or self.isRedoAvailable():
+            self.undo() if step == "undo" else self.redo()
+        else:
+            event.ignore()
+
+
+class TextField(QPlainTextEdit):
+    """A field of several lines. Undo and redo take back what was typed in it first, then edits of the project."""
+
+    def event(self, event: QEvent) -> bool:
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride:
+            step = step_of(event)
+            if step is not None:
+                is_own = self._has_step(step)
+                event.setAccepted(is_own)
+                return is_own
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        step = step_of(event)
+        if step is None:
+            super().keyPressEvent(event)
+        elif self._has_step(step):
+            self.undo() if step == "undo" else self.redo()
+        else:
+            event.ignore()
+
+    def _has_step(self, step: Literal["undo", "redo"]) -> bool:
+        text = self.document()
+        return not self.isReadOnly() and (text.isModified() or (step == "redo" and text.isRedoAvailable()))
+
+
+def _row_of(widget: QWidget) -> tuple[QFormLayout | None, int]:
+    """The form and its row that a widget stands in, by itself or within another one."""
+    while (parent := widget.parentWidget()) is not None:
+        layout = parent.layout()
+        forms = [layout] if isinstance(layout, QFormLayout) else []
+        if layout is not None:
+            forms += layout.findChildren(QFormLayout)
+        for form in forms:
+            position: Any = form.getWidgetPosition(widget)  # (row, role)
+            if position[0] >= 0:
+                return form, int(position[0])
+        widget = parent
+    return None, -1
 
 
 def finish_typing() -> None:
@@ -49,9 +182,3 @@ def replace_text(line: QLineEdit, text: str) -> None:
         line.selectAll()
     else:
         line.setCursorPosition(min(cursor, len(text)) if line.hasFocus() else 0)
-
-
-def show_error(line: QLineEdit, sentence: str) -> None:
-    """Shows below a line what is wrong with its text."""
-    if line.isVisible():
-        QToolTip.showText(line.mapToGlobal(QPoint(0, line.height())), sentence, line, line.rect(), ERROR_MS)

@@ -9,7 +9,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.quantity import Quantity
 from wallwright.document.typed_numbers import in_text, value_of
-from wallwright.window.widgets.line_text import LineField, replace_text, show_error
+from wallwright.window.widgets.line_text import LineField, replace_text
 
 
 class NumberField(LineField):
@@ -17,6 +17,8 @@ class NumberField(LineField):
 
     entered = Signal(object)
     refused = Signal(str)
+    refused_unseen = Signal(str)
+    """The same where nobody can see what stands at the field."""
 
     def __init__(self, quantity: Quantity, value: float, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -32,11 +34,13 @@ class NumberField(LineField):
         self.setToolTip(tip)
         self.setWhatsThis(tip)
         self.setMinimumWidth(70)
-        self._several = False
+        self._several, self._value = False, value
         self.show_value(value)
         self.editingFinished.connect(self._finish)
 
     def show_value(self, value: float) -> None:
+        if value != self._value:
+            self.clear_error()
         self._value = value
         if not self.isModified():  # half typed, even while another window has the focus
             number = self.quantity.to_shown(value)
@@ -74,9 +78,11 @@ class NumberField(LineField):
             named = (
                 str(trouble) if self.quantity.shown_title in str(trouble) else f"{self.quantity.shown_title}: {trouble}"
             )
-            show_error(self, f"{named}.")
+            if not self.show_error(f"{named}."):
+                self.refused_unseen.emit(f"{named}.")
             self.refused.emit(f"{named}.")
             return
+        self.clear_error()
         value = round(value) if self._is_whole else value
         self.show_value(value)
         self.entered.emit(value)

@@ -9,7 +9,7 @@ from wallwright.document.errors import BadValue
 from wallwright.document.language import MINUS, current_language, tr
 from wallwright.document.typed_numbers import evaluate_pair, shown
 from wallwright.window.widgets.explain import explain
-from wallwright.window.widgets.line_text import LineField, replace_text, show_error
+from wallwright.window.widgets.line_text import LineField, replace_text
 
 
 def pair_text(x: float, y: float) -> str:
@@ -23,6 +23,8 @@ class PairField(LineField):
 
     entered = Signal(float, float)
     refused = Signal(str)
+    refused_unseen = Signal(str)
+    """The same where nobody can see what stands at the field."""
 
     def __init__(self, title: str, help: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -32,6 +34,8 @@ class PairField(LineField):
 
     def show_value(self, x: float, y: float) -> None:
         """Shows numbers unless text is half typed."""
+        if (x, y) != self._value:
+            self.clear_error()
         self._value = (x, y)
         if not self.isModified():  # half typed, even while another window has the focus
             replace_text(self, pair_text(x, y))
@@ -48,9 +52,11 @@ class PairField(LineField):
         except ValueError:
             self._refuse(tr("{0}: enter two numbers in mm, like {1}.", self._title, pair_text(0, 20)))
         else:
+            self.clear_error()
             self.entered.emit(x, y)
         self.show_value(*self._value)
 
     def _refuse(self, sentence: str) -> None:
-        show_error(self, sentence)
+        if not self.show_error(sentence):
+            self.refused_unseen.emit(sentence)
         self.refused.emit(sentence)

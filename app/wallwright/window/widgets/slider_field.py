@@ -24,7 +24,8 @@ class SliderField(QWidget):
     slid = Signal(object)
     settled = Signal()
     entered = Signal(object)
-    refused = Signal(str)
+    refused_unseen = Signal(str)
+    """A number that was typed out of sight cannot be."""
 
     def __init__(self, quantity: Quantity, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -46,7 +47,7 @@ class SliderField(QWidget):
         self.slider.valueChanged.connect(self._moved)
         self.slider.sliderReleased.connect(self.settled)
         self.field.entered.connect(self.entered)
-        self.field.refused.connect(self.refused)
+        self.field.refused_unseen.connect(self.refused_unseen)
 
     def show_value(self, value: float) -> None:
         self.field.show_value(value)

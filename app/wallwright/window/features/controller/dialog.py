@@ -31,6 +31,7 @@ class ControllerForms(Forms):
         self.setWidget(page)
         self._align()
         models.project.changed.connect(self.refresh)
+        models.project.refused.connect(self.refresh)
 
     def refresh(self) -> None:
         """Shows what the document has."""

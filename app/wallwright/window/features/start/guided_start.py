@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import cached_property
 from pathlib import Path
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from PySide6.QtCore import QSizeF, Qt, QTimer, Signal
 from PySide6.QtGui import QImage
@@ -27,6 +27,7 @@ from wallwright.document.origin import height_text
 from wallwright.document.saved_presets import SavedPresets, read_presets
 from wallwright.document.start_answers import StartAnswers, read_answers, write_answers
 from wallwright.jobs.checks import Remedy
+from wallwright.statics.limits import TORQUE_RESERVE
 from wallwright.window.features.start.guided_start_pages import (
     AnchorsPage,
     GuidedStartPage,
@@ -37,12 +38,17 @@ from wallwright.window.features.start.guided_start_pens import PensPage
 from wallwright.window.features.start.guided_start_picture import (
     ANCHOR,
     USUAL_SHAPE,
+    WHOLE_PAGE,
     GuidedStartPicture,
+    drawn_part,
     picture_of_artwork,
 )
 from wallwright.window.panels.check_row import REMEDIES
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.theme import CLOSE, NEAR, WIDE, Kind, as_kind
+
+if TYPE_CHECKING:
+    from wallwright.window.model.start_proposal import StartSketch
 
 PAGES = 4
 LONG_WALL = 1 / 3
@@ -66,9 +72,9 @@ class GuidedStart(QFrame):
         self._photo: Path | None = None
         self._file: Path | None = None
         self._has_demo = False
-        self._anchors_chosen = False
-        """Whether the person has entered where the anchors are; until then they follow the wall."""
-        self._image, self._shape = QImage(), USUAL_SHAPE
+        self._typed: set[str] = set()
+        """Numbers of the anchors that the person has entered. Until the distance is, it follows wall and machine."""
+        self._image, self._shape, self._part = QImage(), USUAL_SHAPE, WHOLE_PAGE
         self._presets = SavedPresets()
         self._made: dict[int, GuidedStartPage] = {}
         self._shown = 0
@@ -96,6 +102,7 @@ class GuidedStart(QFrame):
         self._soon = QTimer(self, singleShot=True, interval=LOOK_AFTER_MS)
         self._soon.timeout.connect(self.look)
         self.picture.appeared.connect(self.look)
+        self.picture.opening_dragged.connect(lambda *drag: self.wall.move_opening(*drag))
         self.fill()
         self.show_page(0)
 
@@ -200,8 +207,8 @@ class GuidedStart(QFrame):
                 page.offer(self._presets)
             page.forget_files()
         self._photo, self._file, self._has_demo = None, None, False
-        self._image, self._shape = QImage(), USUAL_SHAPE
-        self._anchors_chosen = False
+        self._image, self._shape, self._part = QImage(), USUAL_SHAPE, WHOLE_PAGE
+        self._typed = set()
         self._show(read_answers())
 
     # What is answered.
@@ -210,21 +217,27 @@ class GuidedStart(QFrame):
         self._show(self._with_anchors(answers))
 
     def _with_anchors(self, answers: StartAnswers) -> StartAnswers:
-        """The answers with anchors that suit another size of the wall, unless the person has placed them."""
-        before, now = self.answers.wall, answers.wall
-        if (before.distance, before.drop) != (now.distance, now.drop):
-            self._anchors_chosen = True
-        if self._anchors_chosen or answers.saved_wall or (before.width, before.height) == (now.width, now.height):
+        """The answers with anchors that suit another wall or machine, unless the person has entered their distance."""
+        before, now = self.answers, answers
+        for name in ("distance", "drop"):
+            if getattr(before.wall, name) != getattr(now.wall, name):
+                self._typed.add(name)
+        is_same = before.machine == now.machine and before.openings == now.openings and before.wall == now.wall
+        if "distance" in self._typed or answers.saved_wall or is_same:
             return answers
-        from wallwright.window.model.start_proposal import proposed_wall  # slow to import: not before it is wanted
-
         try:
-            return replace(answers, wall=proposed_wall(answers))
+            return self._proposed(answers)
         except BadValue:  # no anchors do: the picture says so
             return answers
 
+    def _proposed(self, answers: StartAnswers) -> StartAnswers:
+        from wallwright.window.model.start_proposal import proposed_wall  # slow to import: not before it is wanted
+
+        return replace(answers, wall=proposed_wall(answers, "drop" in self._typed))
+
     def _show(self, answers: StartAnswers) -> None:
         self.answers = answers
+        self.picture.can_drag = answers.saved_wall is None
         for page in self._made.values():
             page.show_answers(answers)
         if self.picture.is_seen:  # before, looking would only keep the page from being painted
@@ -233,9 +246,10 @@ class GuidedStart(QFrame):
     def _choose_photo(self, file: Path) -> None:
         self._photo = file
 
-    def _choose_artwork(self, file: Path) -> None:
+    def _choose_artwork(self, file: Path | None) -> None:
         self._file, self._has_demo = file, False
         self._image, self._shape = picture_of_artwork(file)
+        self._part = drawn_part(self._image)
         self._soon.start()
 
     def _choose_demo(self) -> None:
@@ -243,17 +257,27 @@ class GuidedStart(QFrame):
 
         self._file, self._has_demo = None, True
         self._image, _ = picture_of_artwork(Path(str(ARTWORK)))
-        self._shape = QSizeF(*NATURAL)
-        self.pens.choose.setText(ARTWORK.name)
+        self._shape, self._part = QSizeF(*NATURAL), WHOLE_PAGE
+        self.pens.show_artwork(ARTWORK.name)
         self._soon.start()
 
     def _propose(self) -> None:
-        from wallwright.window.model.start_proposal import proposed_wall
-
+        """Places the anchors as is best, and says so. From now on they follow wall and machine again."""
+        self._typed.discard("distance")
+        before = self.answers.wall
         try:
-            self._show(replace(self.answers, wall=proposed_wall(self.answers)))
+            answers = self._proposed(self.answers)
         except BadValue as trouble:
-            self.refused.emit(f"{trouble}.")
+            self.anchors.say(f"{trouble}.")
+            return
+        self._show(answers)
+        now = answers.wall
+        is_same = (before.distance, before.drop) == (now.distance, now.drop)
+        self.anchors.say(
+            tr("These are already the best anchors for this wall and machine.")
+            if is_same
+            else tr("Now {0:g} mm apart and {1:g} mm below the ceiling.", now.distance, now.drop)
+        )
 
     def document(self) -> Document:
         """The project that the answers describe, its pens from light to dark. Raises BadValue when they do not fit
@@ -292,32 +316,56 @@ class GuidedStart(QFrame):
         except BadValue as trouble:
             self.message.setText(f"{trouble}.")
             self.make.setEnabled(False)
+            self.picture.show_nothing()
             return
-        sketch = sketch_of(document, self._shape.height() / self._shape.width())
-        self.picture.show_wall(document.wall, document.hangings[0], sketch.edges, sketch.box, self._image)
-        self.make.setEnabled(sketch.box is not None)
-        if sketch.box is None:
-            self.message.setText(
-                tr("This machine cannot draw anywhere on this wall. Place the anchors higher or closer together.")
+        sketch = sketch_of(document, self._shape.height() / self._shape.width(), self._part)
+        wall, hanging = document.wall, document.hangings[0]
+        self.picture.show_wall(wall, hanging, sketch.edges, sketch.reserve_edges, sketch.box, self._image)
+        self.make.setEnabled(True)
+        sentences = said_of_sketch(sketch, not self._image.isNull())
+        if sketch.box is not None:
+            sentences.append(tr("Anchors: {0}.", height_text(document, hanging.left.y)))
+        if sketch.drawn is not None and sketch.drawn[2] - sketch.drawn[0] < LONG_WALL * wall.width:
+            button = tr(REMEDIES[Remedy.COVER_ARTWORK].title)
+            sentences.append(
+                tr("Wider artwork is drawn in parts: enlarge it in the project, then choose “{0}”.", button)
             )
-            return
-        left, top, right, bottom = sketch.box
-        self.message.setText(
+        self.message.setText(unbroken_units(" ".join(sentences)))
+
+
+def said_of_sketch(sketch: StartSketch, has_picture: bool) -> list[str]:
+    """What the picture shows, and what keeps it small. has_picture: whether the person has chosen artwork."""
+    if sketch.limits:
+        return [
+            tr("This machine cannot draw anywhere on this wall: {0}.", sketch.limits),
+            tr("Change the anchors or the machine, here or later in the project."),
+        ]
+    if sketch.drawn is None:
+        return [
+            tr("The machine can draw within the light area, but hardly any artwork fits there."),
+            tr("Change the anchors or the machine, here or later in the project."),
+        ]
+    left, top, right, bottom = sketch.drawn
+    size = (right - left) / 1000, (bottom - top) / 1000
+    said = [
+        tr("The machine can draw within the light area. Your picture fits at {0:.2f} by {1:.2f} m.", *size)
+        if has_picture
+        else tr("The machine can draw within the light area. A picture of {0:.1f} by {1:.1f} m fits.", *size)
+    ]
+    if not sketch.has_reserve:
+        said.append(
             tr(
-                "The machine can draw within the light area. Your picture fits at {0:.2f} by {1:.2f} m.",
-                (right - left) / 1000,
-                (bottom - top) / 1000,
-            )
-            if not self._image.isNull()
-            else tr(
-                "The machine can draw within the light area. A picture of {0:.1f} by {1:.1f} m fits.",
-                (right - left) / 1000,
-                (bottom - top) / 1000,
+                "The motors nowhere have the reserve that they should ({0} times the pull needed). A lighter body, more "
+                "motor current or closer anchors help.",
+                TORQUE_RESERVE,
             )
         )
-        height = height_text(document, document.hangings[0].left.y)
-        text = f"{self.message.text()} {tr('Anchors: {0}.', height)}"
-        if right - left < LONG_WALL * document.wall.width:
-            button = tr(REMEDIES[Remedy.COVER_ARTWORK].title)
-            text += " " + tr("Wider artwork is drawn in parts: enlarge it in the project, then choose “{0}”.", button)
-        self.message.setText(unbroken_units(text))
+    elif sketch.reserve_edges:
+        said.append(
+            tr(
+                "Only within the dashed line do the motors have enough reserve ({0} times the pull needed); artwork is "
+                "placed there. For a larger picture: a lighter body, more motor current or closer anchors.",
+                TORQUE_RESERVE,
+            )
+        )
+    return said

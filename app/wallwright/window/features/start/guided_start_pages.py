@@ -22,7 +22,7 @@ from wallwright.document.machine import Machine
 from wallwright.document.new_wall import NewWall, usual_machine
 from wallwright.document.quantity import quantities
 from wallwright.document.saved_presets import SavedPresets
-from wallwright.document.start_answers import StartAnswers, usual_opening
+from wallwright.document.start_answers import Opening, StartAnswers, usual_opening
 from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.window.model.settings import keep_folder, last_folder
 from wallwright.window.panels.body_drawing import BodyDrawing
@@ -31,6 +31,7 @@ from wallwright.window.panels.drawing_page_form import PLACING, TAKES, TAKES_HEL
 from wallwright.window.widgets.choices import narrow, width_of_longest
 from wallwright.window.widgets.explain import explain
 from wallwright.window.widgets.number_field import NumberField
+from wallwright.window.widgets.pair_field import PairField
 from wallwright.window.widgets.theme import CLOSE, NEAR, Kind, StyledLabel, TextSize, as_kind
 
 PAGE_KNOWN = N_("More about its page: select the machine in Contents, once the project is made.")
@@ -38,6 +39,8 @@ PAGE_UNKNOWN = N_(
     "Answer as far as you can see. Once the project is made, a proof drawing of a few minutes shows what the page really "
     "does (Job menu)."
 )
+LEAST_OPENING = 10.0
+"""mm, of width and height."""
 FIRST_WINDOW = 0.02
 """Left of the first window, as a share of the usual place at the right end: near the left edge of the wall."""
 UNKNOWN = "unknown"
@@ -69,7 +72,7 @@ class GuidedStartPage(QWidget):
             quantity = quantities(NewWall)[name]
             field = NumberField(quantity, getattr(NewWall(), name))
             field.entered.connect(lambda value, name=name: self._enter(name, value))
-            field.refused.connect(self.refused)
+            field.refused_unseen.connect(self.refused)
             self.fields[name] = field
             self.form.addRow(quantity.shown_title, field)
 
@@ -104,11 +107,17 @@ class WallPage(GuidedStartPage):
         self.openings = []
         for is_door, title in ((True, tr("Add a door")), (False, tr("Add a window"))):
             button = QPushButton(title)
-            explain(button, tr("Neither pen nor body may touch it. You can drag it to its place on the wall later."))
+            explain(button, tr("Neither pen nor body may touch it. Drag it to its place in the picture."))
             button.clicked.connect(lambda _=False, is_door=is_door: self._open(is_door))
             row.addWidget(button)
             self.openings.append(button)
         self.column.addLayout(row)
+        self.places: list[tuple[PairField, PairField]] = []
+        """Of each opening: from the wall's left edge and above the floor; width and height."""
+        self._opening_names: tuple[str, ...] = ()
+        self._opening_form = QFormLayout()
+        self._opening_form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        self.column.addLayout(self._opening_form)
         row = QHBoxLayout()
         row.setSpacing(CLOSE)
         self.photo = QPushButton()
@@ -140,6 +149,55 @@ class WallPage(GuidedStartPage):
         for button in self.openings:
             button.setEnabled(saved is None)
         self.clear.setEnabled(saved is None and bool(answers.openings))
+        self._show_openings(() if saved is not None else answers.openings)
+
+    def _show_openings(self, openings: tuple[Opening, ...]) -> None:
+        names = tuple(opening.name for opening in openings)
+        if names != self._opening_names:
+            self._opening_names = names
+            self._build_openings(names)
+        for opening, (place, size) in zip(openings, self.places, strict=True):
+            place.show_value(opening.left, opening.bottom)
+            size.show_value(opening.width, opening.height)
+
+    def _build_openings(self, names: tuple[str, ...]) -> None:
+        """Two lines for each opening."""
+        while self._opening_form.rowCount():
+            self._opening_form.removeRow(0)
+        self.places = []
+        for number, name in enumerate(names):
+            name = f"{name} {names[:number].count(name) + 1}" if names.count(name) > 1 else name
+            place = PairField(
+                tr("{0}: left, bottom", name),
+                tr("From the wall's left edge and above the floor, in mm. You can also drag it in the picture."),
+            )
+            size = PairField(tr("{0}: width, height", name), tr("In mm. Calculations and units work too."))
+            place.entered.connect(lambda x, y, n=number, f=place: self._change_opening(n, f, left=x, bottom=y))
+            size.entered.connect(lambda x, y, n=number, f=size: self._change_opening(n, f, width=x, height=y))
+            for field in (place, size):
+                field.refused_unseen.connect(self.refused)
+                self._opening_form.addRow(field.accessibleName(), field)
+            self.places.append((place, size))
+
+    def _change_opening(self, number: int, field: PairField, **changes: float) -> None:
+        changed = replace(self.answers.openings[number], **changes)
+        wall = self.answers.wall
+        is_on_wall = min(changed.left, changed.bottom) >= 0 and min(changed.width, changed.height) >= LEAST_OPENING
+        if not is_on_wall or changed.left + changed.width > wall.width or changed.bottom + changed.height > wall.height:
+            field.show_error(tr("This does not fit on the wall of {0:g} by {1:g} mm.", wall.width, wall.height))
+            return
+        self._take_opening(number, changed)
+
+    def move_opening(self, number: int, right: float, down: float) -> None:
+        """As it was dragged in the picture, mm: no further than the wall, and what stands on the floor stays there."""
+        opening, wall = self.answers.openings[number], self.answers.wall
+        left = min(max(opening.left + right, 0.0), wall.width - opening.width)
+        bottom = min(max(opening.bottom - down, 0.0), wall.height - opening.height) if opening.bottom else 0.0
+        self._take_opening(number, replace(opening, left=10.0 * round(left / 10), bottom=10.0 * round(bottom / 10)))
+
+    def _take_opening(self, number: int, opening: Opening) -> None:
+        openings = (*self.answers.openings[:number], opening, *self.answers.openings[number + 1 :])
+        self.answered.emit(replace(self.answers, openings=openings))
 
     def _choose(self) -> None:
         self.answered.emit(replace(self.answers, saved_wall=self.walls.currentData()))
@@ -168,7 +226,10 @@ class AnchorsPage(GuidedStartPage):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(
-            tr("Two anchors at the same height, centred on the wall. Wider and higher anchors give a larger drawing."),
+            tr(
+                "Two anchors at the same height, centred on the wall. Wider and higher anchors give a larger drawing, until "
+                "the motors lack the pull."
+            ),
             parent,
         )
         self.add_numbers("distance", "drop")
@@ -176,12 +237,20 @@ class AnchorsPage(GuidedStartPage):
         explain(self.propose, tr("Places the anchors so that the largest picture fits on this wall."))
         self.propose.clicked.connect(self.proposal_wanted)
         self.column.addWidget(self.propose, 0, Qt.AlignmentFlag.AlignLeft)
+        self.answer = StyledLabel("", TextSize.SMALL)
+        self.answer.setMinimumHeight(self.answer.fontMetrics().lineSpacing())  # what is below stays where it is
+        self.column.addWidget(self.answer)
         self.column.addWidget(caution_note(Occasion.ANCHORS, None))
         self.column.addStretch(1)
 
     def show_answers(self, answers: StartAnswers) -> None:
         super().show_answers(answers)
         self.propose.setEnabled(answers.saved_wall is None)
+        self.say("")
+
+    def say(self, sentence: str) -> None:
+        """What the proposal came to, below its button, until anything changes."""
+        self.answer.setText(sentence)
 
 
 class MachinePage(GuidedStartPage):

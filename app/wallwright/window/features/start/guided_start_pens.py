@@ -70,7 +70,7 @@ class PensPage(GuidedStartPage):
             + self.width_field.toolTip()
         )
         self.width_field.entered.connect(self._enter_width)
-        self.width_field.refused.connect(self.refused)
+        self.width_field.refused_unseen.connect(self.refused)
         width = QFormLayout()
         width.addRow(tr("Line width"), self.width_field)
         self.column.addLayout(width)
@@ -85,16 +85,30 @@ class PensPage(GuidedStartPage):
         self.demo = as_kind(QPushButton(tr("Use the demo's harbour")), Kind.QUIET)
         explain(self.demo, tr("A harbour in four colours, with its own pens."))
         self.demo.clicked.connect(self.demo_chosen)
+        self.remove = as_kind(QPushButton(tr("Remove artwork")), Kind.QUIET)
+        explain(self.remove, tr("The project begins without artwork."))
+        self.remove.clicked.connect(self._remove_artwork)
         row.addWidget(self.choose)
         row.addWidget(self.demo)
+        row.addWidget(self.remove)
         row.addStretch(1)
         self.column.addLayout(row)
         self.column.addStretch(1)
         self.forget_files()
 
     def forget_files(self) -> None:
-        self.choose.setText(tr("Choose artwork…"))
+        self.show_artwork("")
         self._is_answered = False
+
+    def show_artwork(self, name: str) -> None:
+        """The name of the chosen artwork; "" for none."""
+        self.choose.setText(name or tr("Choose artwork…"))
+        self.remove.setVisible(bool(name))
+
+    def _remove_artwork(self) -> None:
+        self.show_artwork("")
+        self.choose.setFocus()
+        self.artwork_chosen.emit(None)
 
     @property
     def is_without_pen(self) -> bool:
@@ -160,5 +174,5 @@ class PensPage(GuidedStartPage):
         )
         if name:
             keep_folder("artwork", Path(name))
-            self.choose.setText(Path(name).name)
+            self.show_artwork(Path(name).name)
             self.artwork_chosen.emit(Path(name))

@@ -7,13 +7,24 @@ from pathlib import Path
 import numpy as np
 import numpy.typing as npt
 from PySide6.QtCore import QPointF, QRectF, QSize, QSizeF, Qt, QTimer, Signal
-from PySide6.QtGui import QColor, QImage, QImageReader, QPainter, QPainterPath, QPaintEvent, QPen, QPolygonF
+from PySide6.QtGui import (
+    QColor,
+    QImage,
+    QImageReader,
+    QMouseEvent,
+    QPainter,
+    QPainterPath,
+    QPaintEvent,
+    QPen,
+    QPolygonF,
+)
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from wallwright.document.language import tr
+from wallwright.document.language import format_number, tr
 from wallwright.document.wall import Box, Hanging, Wall
+from wallwright.statics.limits import TORQUE_RESERVE
 from wallwright.window.canvas.view import View
-from wallwright.window.canvas.wall_layer import tag
+from wallwright.window.canvas.wall_layer import tag, tag_size
 from wallwright.window.widgets.theme import NEAR, OnWall, on_wall
 
 SHOWN_BYTES = 2_000_000
@@ -22,6 +33,7 @@ SHOWN_SIDE = 600
 """Pixels of the picture's longer side."""
 USUAL_SHAPE = QSizeF(4.0, 3.0)
 """Width and height of artwork whose own is not known."""
+WHOLE_PAGE: Box = (0.0, 0.0, 1.0, 1.0)
 SHADE = QColor(28, 39, 51, 38)
 
 HIGHEST = 420
@@ -34,21 +46,33 @@ class GuidedStartPicture(QWidget):
     """Shows one wall. Emits `appeared` after it was painted for the first time."""
 
     appeared = Signal()
+    opening_dragged = Signal(int, float, float)
+    """Which of the wall's keep-outs, and how far to the right and down, mm."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._wall: Wall | None = None
         self._hanging: Hanging | None = None
         self._edges: tuple[npt.NDArray[np.float64], ...] = ()
+        self._reserve_edges: tuple[npt.NDArray[np.float64], ...] = ()
         self._box: Box | None = None
         self._artwork = QImage()
         self.is_seen = False
+        self.can_drag = True
+        """Whether openings can be dragged."""
+        self._dragged: int | None = None
+        self._from, self._offset = QPointF(), QPointF()
+        self.setMouseTracking(True)
         self.setMinimumSize(260, 220)
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         policy.setHeightForWidth(True)
         self.setSizePolicy(policy)
         self.setAccessibleName(tr("Picture of the wall"))
-        self.setWhatsThis(tr("The wall with its anchors. The machine can draw within the light area."))
+        self.setWhatsThis(
+            tr(
+                "The wall with its anchors. The machine can draw within the light area. Doors and windows can be dragged."
+            )
+        )
 
     def sizeHint(self) -> QSize:
         return QSize(440, 360)
@@ -63,12 +87,57 @@ class GuidedStartPicture(QWidget):
         wall: Wall,
         hanging: Hanging,
         edges: tuple[npt.NDArray[np.float64], ...],
+        reserve_edges: tuple[npt.NDArray[np.float64], ...],
         box: Box | None,
         artwork: QImage,
     ) -> None:
-        """edges: (n, 2) mm each, of the draw zone. box: where artwork of the present shape goes. artwork: null for none."""
+        """edges, reserve_edges: (n, 2) mm each, of the draw zone and of the part where motors keep their reserve. box: where
+        the page of the artwork goes. artwork: null for none."""
         self._wall, self._hanging, self._edges, self._box, self._artwork = wall, hanging, edges, box, artwork
+        self._reserve_edges = reserve_edges
         self.updateGeometry()
+        self.update()
+
+    def show_nothing(self) -> None:
+        """The answers do not fit together: a picture of the last ones would mislead."""
+        self._wall = None
+        self.update()
+
+    def _view(self, wall: Wall) -> View:
+        box = (wall.left, wall.top, wall.right, wall.floor)
+        return View.fitting(box, self.width(), self.height(), ANCHOR + 1)
+
+    def _opening_at(self, at: QPointF) -> int | None:
+        """The keep-out under a point of the widget that can be dragged."""
+        if self._wall is None or not self.can_drag:
+            return None
+        view = self._view(self._wall)
+        for number, keep_out in enumerate(self._wall.keep_outs):
+            outline = QPolygonF([view.to_screen(*point) for point in keep_out.outline])
+            if outline.containsPoint(at, Qt.FillRule.WindingFill):
+                return number
+        return None
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        if event.button() == Qt.MouseButton.LeftButton:
+            self._dragged = self._opening_at(event.position())
+            self._from, self._offset = event.position(), QPointF()
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        if self._dragged is not None:
+            self._offset = event.position() - self._from
+            self.update()
+        elif self._opening_at(event.position()) is not None:
+            self.setCursor(Qt.CursorShape.SizeAllCursor)
+        else:
+            self.unsetCursor()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        number, offset = self._dragged, self._offset
+        self._dragged, self._offset = None, QPointF()
+        if number is not None and self._wall is not None and not offset.isNull():
+            scale = self._view(self._wall).scale
+            self.opening_dragged.emit(number, offset.x() / scale, offset.y() / scale)
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -80,7 +149,7 @@ class GuidedStartPicture(QWidget):
         painter, wall = QPainter(self), self._wall
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
-        view = View.fitting((wall.left, wall.top, wall.right, wall.floor), self.width(), self.height(), ANCHOR + 1)
+        view = self._view(wall)
         room = view.rect_to_screen(wall.left, wall.top, wall.right, wall.floor)
         painter.fillRect(room, on_wall(OnWall.PAPER))
         zone = QPainterPath()
@@ -90,15 +159,23 @@ class GuidedStartPicture(QWidget):
         outside.addRect(room)
         painter.fillPath(outside.subtracted(zone), SHADE)
         painter.strokePath(zone, QPen(on_wall(OnWall.TEXT), 1.0))
+        inner = [QPolygonF([view.to_screen(*point) for point in edge.tolist()]) for edge in self._reserve_edges]
+        painter.setPen(QPen(on_wall(OnWall.TEXT), 1.0, Qt.PenStyle.DashLine))
+        for outline in inner:
+            painter.drawPolygon(outline)
         painter.setPen(QPen(on_wall(OnWall.EDGE), 1.0))
         painter.drawRect(room)
         painter.setBrush(QColor(214, 210, 200))
-        for keep_out in wall.keep_outs:
+        for number, keep_out in enumerate(wall.keep_outs):
             outline = QPolygonF([view.to_screen(*point) for point in keep_out.outline])
+            if number == self._dragged:
+                outline.translate(self._offset)
             painter.drawPolygon(outline)
             tag(painter, outline.boundingRect().center(), keep_out.name)
         if self._box is not None:
             self._paint_artwork(painter, view.rect_to_screen(*self._box))
+        if inner:
+            self._name_reserve(painter, view, room)
         anchors = [view.to_screen(a.x, a.y) for a in (self._hanging.left, self._hanging.right)]
         painter.setPen(QPen(on_wall(OnWall.CHOSEN), 1.0, Qt.PenStyle.DotLine))
         painter.drawLine(*anchors)
@@ -110,12 +187,37 @@ class GuidedStartPicture(QWidget):
         tag(painter, (anchors[0] + anchors[1]) / 2 - QPointF(0, NEAR), f"{apart:.0f} mm")
         painter.end()
 
+    def _name_reserve(self, painter: QPainter, view: View, room: QRectF) -> None:
+        """Beside the lower half of the widest outline, below it where the wall ends there."""
+        edge = max(self._reserve_edges, key=lambda points: float(np.ptp(points[:, 0])))
+        left, top, right, bottom = (float(n) for n in (*edge.min(axis=0), *edge.max(axis=0)))
+        name, middle = tr("Motor reserve {0}", format_number(TORQUE_RESERVE)), (top + bottom) / 2
+        half = tag_size(name, painter.font()).width() / 2
+        beside = view.to_screen(float(edge[edge[:, 1] >= middle, 0].max()), middle) + QPointF(NEAR + half, 0)
+        has_room = beside.x() + half < room.right()
+        tag(painter, beside if has_room else view.to_screen((left + right) / 2, bottom), name)
+
     def _paint_artwork(self, painter: QPainter, place: QRectF) -> None:
         if not self._artwork.isNull():
             painter.drawImage(place, self._artwork)
         painter.setPen(QPen(on_wall(OnWall.CHOSEN), 1.2, Qt.PenStyle.DashLine))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawRect(place)
+
+
+def drawn_part(image: QImage) -> Box:
+    """Left, top, right, bottom of what a small picture shows on white, as shares of it; all of it where there is nothing."""
+    from wallwright.artwork.raster.raster import inked_part  # not before there is a picture
+
+    if image.isNull():
+        return WHOLE_PAGE
+    on_white = QImage(image.size(), QImage.Format.Format_RGB32)
+    on_white.fill(Qt.GlobalColor.white)
+    painter = QPainter(on_white)
+    painter.drawImage(0, 0, image)
+    painter.end()
+    pixels = np.frombuffer(on_white.constBits(), np.uint8).reshape(on_white.height(), on_white.width(), 4)
+    return inked_part(pixels[:, :, :3]) or WHOLE_PAGE
 
 
 def picture_of_artwork(file: Path | None) -> tuple[QImage, QSizeF]:
