@@ -60,6 +60,8 @@ EDITS = {
     "shift_frame": lambda d, n: edits.shift_frame(edits.shift_frame(d, n, 3.0), -n, -3.0),
     "add_artwork": lambda d, n: edits.add_artwork(d, f"{n}.svg", "image/svg+xml", SVG + b" " * (n % 4), (10, 8))[0],
     "agree_to_read": lambda d, n: edits.agree_to_read(d, d.artworks[n % len(d.artworks)].id if d.artworks else ""),
+    "set_anchor_distance": lambda d, n: edits.set_anchor_distance(d, n % len(d.hangings), 900.0 + n),
+    "anchors_onto_wall": lambda d, n: edits.anchors_onto_wall(d, n % len(d.hangings)),
     "set_placement": lambda d, n: edits.set_placement(d, one(d, n), x=float(n)),
     "set_ink": lambda d, n: edits.set_ink(
         d, one(d, n), Ink(COLOURS[n % 2], d.pens[n % len(d.pens)].id, group=("a",) * (n % 3))

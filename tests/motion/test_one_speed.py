@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from wallwright.document.document import Document
 from wallwright.document.edits import set_field
-from wallwright.motion.constant_feed import apart, runs_of_motion, timed_points
+from wallwright.motion.constant_feed import runs_of_motion, spaced_samples, timed_points
 from wallwright.motion.corners import corner_error
 from wallwright.motion.estimate import estimate
 from wallwright.motion.planner import plan_motion
@@ -76,7 +76,7 @@ def test_points_lie_no_closer_than_a_step_and_lose_no_more(seed, step):
     rig = CableRobotModel.of(document.machine, document.hangings[0])
     runs, time, _ = timed_points(motion, move_limits(document, motion, rig), step)
     assert np.array_equal(
-        runs_of_motion(motion, apart(motion, motion.vertex, 0.0)).points, runs_of_motion(motion).points
+        runs_of_motion(motion, spaced_samples(motion, motion.vertex, 0.0)).points, runs_of_motion(motion).points
     )
     for k in range(len(runs.down)):
         mine = runs.points[runs.runs[k] : runs.runs[k + 1]]

@@ -34,7 +34,7 @@ def looked_at(document: Document, lengthen=lambda time: time) -> CheckContext:
     motion = plan_motion(document, 0, rig, strokes)
     motion = dataclasses.replace(motion, time=lengthen(motion.time))
     start_point = inverse_kinematics(rig, np.array([place.start_point]))
-    return CheckContext(document, place, rig, start_point, None, strokes, motion, estimate(document, motion))
+    return CheckContext(document, place, rig, start_point, None, None, strokes, motion, estimate(document, motion))
 
 
 def test_an_ordinary_job_continues_everywhere():

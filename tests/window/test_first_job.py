@@ -349,7 +349,7 @@ def test_a_door_is_dragged_to_its_place_and_measured(qtbot, start):
     assert door.left == pytest.approx(1500, abs=1 / scale + 10) and door.bottom == 0, "it stands on the floor"
     place, size = guide.wall.places[0]
     qtbot.waitUntil(place.isVisible)
-    for field, text in ((place, "200, 0"), (size, "800, 1900")):
+    for field, text in ((place, "200, 0 mm"), (size, "800, 1900 mm")):
         field.setFocus()
         field.selectAll()
         qtbot.keyClicks(field, text)
@@ -359,7 +359,7 @@ def test_a_door_is_dragged_to_its_place_and_measured(qtbot, start):
     place.selectAll()
     qtbot.keyClicks(place, "2500, 0")
     qtbot.keyClick(place, Qt.Key.Key_Return)
-    assert "3000 by 2500" in place.error and place.text() == "200, 0"
+    assert "3000 by 2500" in place.error and place.text() == "200, 0 mm"
 
 
 def test_chosen_artwork_can_be_removed_again(qtbot, start, tmp_path, monkeypatch):

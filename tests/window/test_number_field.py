@@ -77,7 +77,7 @@ def test_the_body_is_entered_in_the_program(qtbot):
     panel.show()
     models.selection.select(MACHINE)
     corner = next(w for w in panel.findChildren(QLineEdit) if w.accessibleName() == "Outline, top left")
-    assert corner.text() == "-90, -70"
+    assert corner.text() == "−90, −70 mm"
     corner.selectAll()
     qtbot.keyClicks(corner, "-12 cm, -100")
     qtbot.keyClick(corner, Qt.Key.Key_Return)

@@ -36,7 +36,7 @@ def enter(qtbot, window, name: str, text: str) -> QLineEdit:
     [
         (HangingItem(0), "Right of the left anchor", "-100"),  # the field went on showing -100 mm
         (HangingItem(0), "Distance between anchors", "20 km"),
-        (MACHINE, "Right exit", "-500, 0"),
+        (MACHINE, "Right belt exit", "-500, 0"),
         (MACHINE, "Mass", "-3"),
     ],
 )

@@ -174,7 +174,7 @@ def test_the_inspector_moves_and_scales_several(qtbot, three):
     three.parts.actions["select-all"].trigger()
     fields = {f.accessibleName(): f for f in three.findChildren(QLineEdit)}
     across, along = "Centre, right of the left anchor", "Centre, below the left anchor"
-    for name, text in ((across, "1 m"), (along, "900"), ("Size", "660, 120")):
+    for name, text in ((across, "1 m"), (along, "900"), ("Width, height", "660, 120")):
         fields[name].setFocus()
         fields[name].selectAll()
         qtbot.keyClicks(fields[name], text)

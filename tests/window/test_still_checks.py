@@ -87,6 +87,7 @@ def test_another_button_under_the_mouse_takes_no_click_at_once(qtbot, window, pl
     show_plan(window, plan)
     view, rows = window.checks.viewport(), window.checks.rows()
     window.checks.widget().layout().activate()
+    qtbot.waitUntil(lambda: view.height() > 100)  # it was low while there were no checks
     at = rows[0].header.mapTo(view, QPoint(20, 5))
     monkeypatch.setattr(QCursor, "pos", lambda: view.mapToGlobal(at))
     transparent = Qt.WidgetAttribute.WA_TransparentForMouseEvents

@@ -33,16 +33,17 @@ FINEST_GRID = 5.0
 """Least distance of grid points, mm: finer grids only cost time."""
 
 
-def machine_with_reserve(machine: Machine) -> Machine:
-    """Returns the machine with its motors weakened by PLACING_RESERVE."""
-    return edits.with_field(machine, "motor.usable", machine.motor.usable / PLACING_RESERVE)
+def machine_with_reserve(machine: Machine, reserve: float = PLACING_RESERVE) -> Machine:
+    """Returns the machine with its motors weakened by a reserve."""
+    return edits.with_field(machine, "motor.usable", machine.motor.usable / reserve)
 
 
-def zone_with_reserve(document: Document, hanging: int, points: int = ZONE_POINTS) -> DrawZone:
-    """Returns the zone of a hanging in which the motors keep PLACING_RESERVE."""
-    return compute_zone(
-        document.wall, machine_with_reserve(document.machine), document.hangings[hanging], points=points
-    )
+def zone_with_reserve(
+    document: Document, hanging: int, points: int = ZONE_POINTS, reserve: float = PLACING_RESERVE
+) -> DrawZone:
+    """Returns the zone of a hanging in which the motors keep a reserve."""
+    machine = machine_with_reserve(document.machine, reserve)
+    return compute_zone(document.wall, machine, document.hangings[hanging], points=points)
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,7 @@ from wallwright.document.placing import WHOLE_PAGE, placement_box, union
 from wallwright.document.wall import Box, Point
 from wallwright.planning.drawn_parts import Parts
 from wallwright.planning.move_in import FreeSpace, MarginedZone, zone_with_reserve
+from wallwright.statics.limits import TORQUE_RESERVE
 
 BETWEEN = 20.0
 """mm between new artwork and what is there, and between the body at the starting point and ink."""
@@ -47,7 +48,7 @@ def start_clear_of_ink(document: Document, hanging: int, boxes: Sequence[Box]) -
     page = document.machine.controller.page
     if not boxes or page.start_right or page.start_down:
         return None
-    space = FreeSpace.of_zone(zone_with_reserve(document, hanging))
+    space = _starting_space(document, hanging)
     x, y = _free_points(space)
     clear = _is_clear(document, x, y, boxes)
     x, y = x[clear], y[clear]
@@ -81,7 +82,7 @@ def with_starts_clear_of_ink(document: Document, hangings: Iterable[int], parts:
 def start_inside(document: Document, hanging: int, boxes: Sequence[Box]) -> Point | None:
     """The nearest place in the zone for a starting point that is outside; off the boxes around ink, mm, where there is room.
     None where there is no zone."""
-    x, y = _free_points(FreeSpace.of_zone(zone_with_reserve(document, hanging)))
+    x, y = _free_points(_starting_space(document, hanging))
     if not len(x):
         return None
     clear = _is_clear(document, x, y, boxes)
@@ -95,6 +96,11 @@ def start_inside(document: Document, hanging: int, boxes: Sequence[Box]) -> Poin
 def body_covers(document: Document, at: Point, boxes: Sequence[Box]) -> bool:
     """Whether the body, with its pen at a point, mm, lies over one of the boxes."""
     return not bool(_is_clear(document, np.array([at[0]]), np.array([at[1]]), boxes, gap=0.0)[0])
+
+
+def _starting_space(document: Document, hanging: int) -> FreeSpace:
+    """Returns where the recommended motor reserve is kept: at its starting point the body is at rest."""
+    return FreeSpace.of_zone(zone_with_reserve(document, hanging, reserve=TORQUE_RESERVE))
 
 
 def _free_points(space: FreeSpace) -> tuple[Floats, Floats]:

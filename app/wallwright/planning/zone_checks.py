@@ -164,7 +164,7 @@ def _subject(document: Document, moved: tuple[str, ...]) -> str:
     if len(moved) == len(shown):
         return tr("all artwork")
     if len(moved) == 1:
-        return f"“{document.artwork(document.placement(moved[0]).artwork).name}”"
+        return tr("“{0}”", document.artwork(document.placement(moved[0]).artwork).name)
     return plural("{0} artwork", "{0} artworks", len(moved))
 
 

@@ -14,18 +14,18 @@ import numpy as np
 from wallwright.document.arrays import Flags, Floats, Integers, Points
 
 
-@dataclass(frozen=True)
 class PackedLines(Sequence[Points]):
     """Polylines (m, 2) in two arrays. A list of a million small arrays takes four times the memory of their points."""
 
-    points: Points
-    """(n, 2) float64, mm."""
-    offsets: Integers
-    """(k + 1,) int64: line i is points[offsets[i]:offsets[i + 1]]."""
+    __slots__ = ("offsets", "points")
+
+    def __init__(self, points: Points, offsets: Integers) -> None:
+        """points: (n, 2) float64, mm; offsets: (k + 1,) int64: line i is points[offsets[i]:offsets[i + 1]]."""
+        self.points, self.offsets = points, offsets
 
     @classmethod
     def of_equal(cls, lines: Floats) -> PackedLines:
-        """Lines of as many points each. lines: (k, m, 2) mm, not copied."""
+        """Returns lines with equal numbers of points. lines: (k, m, 2) mm, not copied."""
         count, points, _ = lines.shape
         return cls(lines.reshape(-1, 2), np.arange(count + 1) * points)
 
