@@ -60,6 +60,39 @@ def test_every_fill_stays_in_its_region(region, kind, spacing):
     assert np.all(shapely.length(outside) < 1e-3)
 
 
+NOTCHED = [
+    (34.4, 10.0),
+    (33.3, -2.0),
+    (84.0, -49.0),
+    (39.4, -24.3),
+    (3.6, -41.8),
+    (-8.7, -41.7),
+    (-31.2, -88.5),
+    (-22.2, -18.5),
+    (-80.4, -1.6),
+    (-36.4, 8.0),
+    (-89.0, 28.6),
+    (-21.3, 7.7),
+    (-90.1, 39.6),
+    (-19.7, 12.7),
+    (-44.8, 81.3),
+    (-16.0, 89.1),
+    (8.5, 34.5),
+    (14.4, 52.2),
+    (42.7, 29.9),
+]
+"""Between two spikes the centroid of a cell lies outside."""
+SPIKE = [(-23.1, 79.6), (-28.0, -13.7), (-33.7, 3.8)]
+
+
+@pytest.mark.parametrize(("corners", "spacing"), [(NOTCHED, 2.0), (SPIKE, 1.0)])
+def test_dots_beside_notches_and_in_spikes_stay_in_their_region(corners, spacing):
+    inside = shapely.Polygon(corners).buffer(-0.5)
+    dots = FILLS["stipple"](inside, Fill("stipple", spacing, 0.4), 1.0)
+    outside = shapely.difference([shapely.LineString(dot) for dot in dots], inside.buffer(1e-3))
+    assert len(dots) > 300 and shapely.length(outside).max() < 1e-3
+
+
 @given(regions(), st.floats(1.5, 8))
 @settings(deadline=None, max_examples=50, derandomize=True)
 def test_zigzag_is_the_hatch_in_fewer_runs(region, spacing):

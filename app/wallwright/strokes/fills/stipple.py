@@ -56,4 +56,21 @@ def stipple(
         wanted[first : first + at_once] = share.reshape(-1, columns)
     tones = Tones(wanted, cell)
     dots = stippled(tones, pen_width, Stipple(dot=dot), lambda done: progress(0.2 + 0.8 * done), lambda sentence: None)
-    return [d + np.array([left, top]) for d in dots]
+    return _kept_inside(region, room, [one + np.array([left, top]) for one in dots])
+
+
+def _kept_inside(region: BaseGeometry, room: BaseGeometry, dots: list[Floats]) -> list[Floats]:
+    """Returns the dots, (n, 2) mm each, inside the region. The centroid of a cell beside a notch or a corner can lie outside
+    the room for centres: such a dot moves there, and what still sticks out is cut off."""
+    if not dots:
+        return []
+    shapely.prepare(region)
+    number = np.repeat(np.arange(len(dots)), [len(one) for one in dots])
+    sticking_out = np.flatnonzero(~shapely.covers(region, shapely.linestrings(np.concatenate(dots), indices=number)))
+    for i in sticking_out.tolist():
+        centre = (dots[i].min(axis=0) + dots[i].max(axis=0)) / 2
+        nearest = shapely.get_coordinates(shapely.shortest_line(room, shapely.Point(centre)))[0]
+        inside = shapely.intersection(region, shapely.LineString(dots[i] + nearest - centre))
+        parts = [part for part in shapely.get_parts(inside) if part.geom_type == "LineString"]
+        dots[i] = shapely.get_coordinates(max(parts, key=shapely.length, default=shapely.LineString()))
+    return [one for one in dots if len(one)]
