@@ -166,6 +166,8 @@ def test_a_name_of_a_check_that_is_too_long_takes_two_lines(qtbot):
     narrow = button._fixed_width() + button.fontMetrics().horizontalAdvance("not everything is drawn") + 4
     assert "\N{HORIZONTAL ELLIPSIS}" not in "".join(button._lines(narrow - button._fixed_width()))
     assert button.heightForWidth(narrow) > button.heightForWidth(wide)
+    button.resize(narrow, 1)
+    assert button.height() >= button.heightForWidth(narrow), "two lines are not cut, whatever a layout gives"
 
 
 def test_contents_have_the_height_that_checks_do_not_need_yet(qtbot, window, plans):
@@ -179,5 +181,6 @@ def test_contents_have_the_height_that_checks_do_not_need_yet(qtbot, window, pla
     ours = contents.height(), checks.height()
     window.heights.keep()
     assert kept_heights() == ours
-    settings().setValue("window/panel heights", ["-3", "many"])
-    assert kept_heights() == USUAL
+    for unusable in (["-3", "many"], ["400", "60"]):
+        settings().setValue("window/panel heights", unusable)
+        assert kept_heights() == USUAL

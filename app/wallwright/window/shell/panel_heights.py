@@ -1,4 +1,4 @@
-"""How the contents and the checks share their side of the window: checks that are not there yet need no room."""
+"""Heights of the contents and the checks: while there are no checks, they need no room."""
 
 from __future__ import annotations
 
@@ -10,18 +10,20 @@ from wallwright.window.model.settings import settings
 from wallwright.window.panels.checks_panel import ChecksPanel
 
 USUAL = (260, 440)
-"""Pixels of the contents and the checks: what matters is their proportion."""
+"""Default heights of the contents and the checks, px; only their ratio matters."""
 LINES = 3
-"""Of text, that the checks are high while there are none."""
+"""Height of the checks while there are none, in lines of text."""
 LEAST = 40
-"""Pixels of a panel."""
+"""Least height of a panel, px."""
+LEAST_SHARE = 0.2
+"""Least share of both heights that a panel gets back: smaller ones come from a window that was hardly open."""
 HEIGHTS = "window/panel heights"
 MOST = 16_777_215
-"""Pixels: Qt's own largest size of a widget (QWIDGETSIZE_MAX)."""
+"""Qt's largest size of a widget, px (QWIDGETSIZE_MAX)."""
 
 
 class PanelHeights(QObject):
-    """While there are no checks the contents have nearly all the height; then both are as high as the person had them."""
+    """Gives the contents nearly all the height while there are no checks, and then both the heights that the person chose."""
 
     def __init__(self, window: QMainWindow, models: Models, contents: QDockWidget, checks: ChecksPanel) -> None:
         super().__init__(window)
@@ -32,7 +34,7 @@ class PanelHeights(QObject):
         self.share()
 
     def share(self) -> None:
-        """Gives each its height."""
+        """Sets both heights."""
         is_low = not self._checks.rows()
         dock = self._checks.parentWidget()
         if is_low == self._is_low or not isinstance(dock, QDockWidget):
@@ -46,7 +48,7 @@ class PanelHeights(QObject):
         self._is_low = is_low
 
     def keep(self) -> None:
-        """Keeps the heights that both have while there are checks, for the next start."""
+        """Saves the heights of both with checks, for the next start."""
         self._look()
         settings().setValue(HEIGHTS, [str(height) for height in self._kept])
 
@@ -57,10 +59,10 @@ class PanelHeights(QObject):
 
 
 def kept_heights() -> tuple[int, int]:
-    """Those of the last start, else the usual ones; what is damaged counts as none."""
+    """Returns the saved heights; the default ones if there are none or they are damaged."""
     value = settings().value(HEIGHTS)
     if isinstance(value, list) and len(value) == 2 and all(isinstance(v, str) and v.isdigit() for v in value):
         heights = int(value[0]), int(value[1])
-        if all(LEAST <= height < MOST for height in heights):
+        if all(LEAST <= height < MOST and height >= LEAST_SHARE * sum(heights) for height in heights):
             return heights
     return USUAL

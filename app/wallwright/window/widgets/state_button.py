@@ -13,6 +13,7 @@ from PySide6.QtGui import (
     QPalette,
     QPen,
     QPolygonF,
+    QResizeEvent,
 )
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
@@ -80,8 +81,13 @@ class StateButton(QAbstractButton):
         lines = len(self._lines(width - self._fixed_width()))
         return self._side() + 8 + (lines - 1) * self.fontMetrics().lineSpacing()
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if self.wraps:  # layouts within a scrolled page give less than the height for a width
+            self.setMinimumHeight(self.heightForWidth(event.size().width()))
+
     def _lines(self, width: int) -> list[str]:
-        """The text in the lines that it takes in so many pixels."""
+        """Returns the one or two lines of the text at a width, px."""
         metrics = QFontMetrics(self._text_font())
         text, first = self.text(), ""
         if self.wraps and metrics.horizontalAdvance(text) > width:
