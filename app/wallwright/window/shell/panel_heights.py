@@ -23,7 +23,7 @@ MOST = 16_777_215
 
 
 class PanelHeights(QObject):
-    """Gives the contents nearly all the height while there are no checks, and then both the heights that the person chose."""
+    """Gives the contents nearly all the height while there are no checks, later the heights that the person chose."""
 
     def __init__(self, window: QMainWindow, models: Models, contents: QDockWidget, checks: ChecksPanel) -> None:
         super().__init__(window)
