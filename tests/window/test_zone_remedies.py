@@ -9,7 +9,8 @@ from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.placing import bounding_box, overlaps, placement_box
-from wallwright.jobs.checks import Remedy
+from wallwright.document.wall import Wall
+from wallwright.jobs.checks import Remedy, Verdict
 from wallwright.planning.hanging_proposal import propose_covering
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
@@ -59,6 +60,47 @@ def test_only_the_artwork_that_is_outside_moves_and_the_button_names_it():
     after = moved_as_offered(document, check.move)
     assert after.placements[0] == document.placements[0] and is_inside(after)
     assert not overlaps(*(placement_box(p) for p in after.placements)), "it goes beside what was free before"
+
+
+def beside_a_portrait(width: float, height: float, x: float, y: float) -> Document:
+    """A portrait in the middle of a low, wide wall, and artwork of a size about a place, mm."""
+    document = Document(wall=Wall(-1650.0, -300.0, 6000.0, 2400.0))
+    document = edits.move_anchor(document, 0, "right", (2700.0, 0.0))
+    document = edits.set_field(document, "hangings.0.start_point", (500.0, 500.0))
+    for number, (w, h, *place) in enumerate([(900.0, 1060.0, 1350.0, 1270.0), (width, height, x, y)]):
+        data = SQUARE.replace(b"<svg ", f'<svg id="s{number}" '.encode())
+        document, _ = edits.add_artwork(
+            document, f"square {number}.svg", "image/svg+xml", data, (200.0, 200.0), tuple(place), w
+        )
+        document = edits.set_placement(document, document.placements[-1].id, width=w, height=h)
+    return document
+
+
+def warnings(document: Document, hanging: int = 0) -> list[str]:
+    plan = Runner().run(Request(0, document, Goal.PLAN, hanging)).require_plan()
+    return [check.id for check in plan.checks if check.verdict in (Verdict.WARNING, Verdict.ERROR)]
+
+
+def test_a_short_move_wins_over_a_far_one_that_costs_the_reserve_and_says_what_it_covers():
+    document = beside_a_portrait(600.0, 327.0, 450.0, 1270.0)
+    check = zone_check(document)
+    assert np.hypot(*check.move.by) < 350, "not up under the anchor, where the motors have less reserve"
+    assert "After this move there is an overlap with “square 0.svg”." in check.text
+    assert warnings(moved_as_offered(document, check.move)) == []
+
+
+def test_a_small_detour_keeps_off_other_artwork():
+    document = beside_a_portrait(440.0, 200.0, 600.0, 1270.0)
+    check = zone_check(document)
+    after = moved_as_offered(document, check.move)
+    assert not overlaps(*(placement_box(p) for p in after.placements)) and "After this move" not in check.text
+
+
+def test_where_only_a_smaller_reserve_is_left_the_check_says_so():
+    document = edits.set_placement(squares((1000.0, 700.0)), "placement-1", width=1000.0, height=1650.0)
+    check = zone_check(document)
+    assert check.move is not None and "After this move the motors have less" in check.text
+    assert warnings(moved_as_offered(document, check.move)) == ["torque"]
 
 
 def test_a_single_artwork_and_all_of_several_are_called_so():

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
+
 import numpy as np
 
 from wallwright.document.arrays import Integers
@@ -9,6 +12,7 @@ from wallwright.document.columns import row_all
 from wallwright.document.document import Document
 from wallwright.document.language import format_number, plural, tr
 from wallwright.document.placing import box_around, overlaps, union
+from wallwright.document.wall import Box, Point
 from wallwright.jobs.checks import ArtworkMove, Check, LimitShare, Remedy, Verdict
 from wallwright.planning.check_context import CheckContext
 from wallwright.planning.drawing_outside import can_be_drawn
@@ -75,7 +79,8 @@ def zone(context: CheckContext) -> list[Check]:
                 figure=figure,
             )
         ]
-    move, several = _move_in(context), len(context.document.hangings) > 1
+    (move, costs), several = _move_in(context), len(context.document.hangings) > 1
+    what = f"{what} {costs}".rstrip()
     moving: tuple[Remedy, ...] = () if move is None else (Remedy.MOVE_IN,)
     if move is not None and len(move.placements) < len([p for p in context.document.placements if p.visible]):
         moving = (*moving, Remedy.MOVE_ALL_IN)
@@ -137,23 +142,49 @@ def _with_hangings(context: CheckContext, remedies: tuple[Remedy, ...]) -> tuple
     return remedies
 
 
-def _move_in(context: CheckContext) -> ArtworkMove | None:
-    """Returns the move that puts artwork with strokes outside into the zones, beside other artwork if it is beside it now
-    and there is room; None if it does not fit."""
+def _move_in(context: CheckContext) -> tuple[ArtworkMove | None, str]:
+    """Returns the move that puts artwork with strokes outside into the zones, None if it does not fit; and what the move
+    costs, as a sentence. A place where the motors keep their reserve comes first, then the shortest way. Other artwork that
+    it is beside now is avoided if the way is at most its own diagonal longer."""
     document, whole = context.document, context.whole
     strokes = np.unique(whole.strokes.stroke_of_point[whole.outside.bits != 0])
     numbers = np.unique(placement_of_stroke(whole)[strokes])
     moved = tuple(document.placements[n].id for n in numbers.tolist() if n >= 0)
     if not moved:
-        return None
+        return None, ""
     boxes = ink_boxes(document, whole)
     box = union([boxes[one] for one in moved])
-    beside = [other for one, other in boxes.items() if one not in moved and not overlaps(other, box)]
-    zone = MarginedZone(document)
-    by = zone.nearest(box, beside) or zone.nearest(box)
+    beside = {one: other for one, other in boxes.items() if one not in moved and not overlaps(other, box)}
+    by, has_reserve = _weighed_way(MarginedZone(document), box, list(beside.values()))
     if by is None or by == (0.0, 0.0):
-        return None
-    return ArtworkMove(moved, _subject(document, moved), by)
+        return None, ""
+    there = box[0] + by[0], box[1] + by[1], box[2] + by[0], box[3] + by[1]
+    covered = tuple(one for one, other in beside.items() if overlaps(other, there))
+    costs = []
+    if covered:
+        names = [tr("“{0}”", document.artwork(document.placement(one).artwork).name) for one in covered]
+        costs.append(tr("After this move there is an overlap with {0}.", ", ".join(names)))
+    if not has_reserve:
+        costs.append(
+            tr(
+                "After this move the motors have less than the recommended reserve. “Shrink to fit” keeps it where it can."
+            )
+        )
+    return ArtworkMove(moved, _subject(document, moved), by), " ".join(costs)
+
+
+def _weighed_way(zone: MarginedZone, box: Box, beside: Sequence[Box]) -> tuple[Point | None, bool]:
+    """Returns the move, mm, of a box into a zone, and whether the motors keep their reserve there. beside: boxes that it
+    avoids if the way is at most its diagonal longer."""
+    diagonal = math.hypot(box[2] - box[0], box[3] - box[1])
+    for number, part in enumerate(zone.best_first):
+        near = part.nearest(box)
+        if near is None:
+            continue
+        apart = part.nearest(box, beside) if beside else near
+        is_worth_it = apart is not None and math.hypot(*apart) <= math.hypot(*near) + diagonal
+        return apart if is_worth_it else near, number == 0
+    return None, False
 
 
 def _subject(document: Document, moved: tuple[str, ...]) -> str:
