@@ -184,6 +184,27 @@ def test_what_is_still_missed_is_said_in_plain_letters(qtbot, tmp_path, monkeypa
         assert form.name == "RichText" and "cannot be reached" in text + more
 
 
+def test_hangings_that_miss_part_of_the_artwork_are_offered_with_the_move_that_helps(qtbot, tmp_path, monkeypatch):
+    document = hung_banner(150.0)
+    document = edits.replace(document, hangings=document.hangings[:-1])
+    document = edits.set_placement(document, document.placements[0].id, y=550.0)
+    window = window_on(qtbot, tmp_path, document)
+    asked = []
+
+    def choose(box: QMessageBox) -> int:
+        asked.append(box.text())
+        button = next(b for b in box.buttons() if b.text() == "Add hangings and move artwork")
+        monkeypatch.setattr(QMessageBox, "clickedButton", lambda own: button)
+        return 0
+
+    monkeypatch.setattr(QMessageBox, "exec", choose)
+    window.parts.actions["cover-artwork"].trigger()
+    after = window.models.project.document
+    assert "cannot be reached" in asked[0] and "All of it can be drawn if the artwork also moves: " in asked[0]
+    assert len(after.hangings) == len(document.hangings) + 1
+    assert after.placements[0].y > 550.0 and is_inside(after)
+
+
 def test_anchors_that_cannot_hold_it_lead_to_several_hangings(qtbot, tmp_path, monkeypatch):
     document = banner(150.0)
     with pytest.raises(BadValue, match="several hangings"):
