@@ -14,6 +14,7 @@ from wallwright.jobs.checks import Remedy, Verdict
 from wallwright.planning.hanging_proposal import propose_covering
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
+from wallwright.statics.limits import Limit, primary_limit
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.models import Models
 from wallwright.window.model.remedies import anchors_advised, as_large_as_fits, moved_as_offered, shrunk
@@ -126,6 +127,25 @@ def test_with_several_hangings_a_move_counts_all_zones():
     check = zone_check(document, 1)
     assert check.remedies[0] is Remedy.MOVE_IN and check.move.by[1] > 0
     assert is_inside(moved_as_offered(document, check.move))
+
+
+def limits_on_the_wall(document: Document) -> set[str]:
+    """What the canvas marks: of all hangings, by the most important limit of each piece."""
+    preview = Runner().run(Request(0, document, Goal.PREVIEW)).require_preview()
+    return {limit.name for limit in map(Limit, np.unique(primary_limit(preview.outside.broken)).tolist()) if limit}
+
+
+@pytest.mark.parametrize("to_left", [0.0, 400.0])
+def test_the_check_lists_every_limit_that_the_wall_shows(to_left):
+    """Artwork that is too high for all hangings, and some that is only too far left, for the first hanging alone."""
+    document = hung_banner(150.0)
+    up = 0.0 if to_left else 350.0
+    document = edits.set_placement(document, document.placements[0].id, x=2500.0 - to_left, y=900.0 - up)
+    shown = limits_on_the_wall(document)
+    checks = [zone_check(document, number) for number in range(len(document.hangings))]
+    assert shown and all(shown <= {part.limit for part in check.parts} for check in checks)
+    assert [check.verdict for check in checks].count(Verdict.NOTE) == (4 if to_left else 0)
+    assert ("Where other hangings draw, strokes are outside: " in checks[-1].text) is True
 
 
 def test_where_no_hanging_helps_shrinking_comes_first_and_fits_all_hangings():

@@ -19,6 +19,7 @@ from wallwright.planning.drawing_outside import can_be_drawn
 from wallwright.planning.drawn_parts import drawn_parts, ink_boxes, placement_of_stroke
 from wallwright.planning.hanging_proposal import completing, is_better_anew, propose_covering
 from wallwright.planning.move_in import MarginedZone
+from wallwright.planning.outside_zone import OutsideZone
 from wallwright.statics.limits import IMPOSSIBLE, PRIORITY, Limit, describe_limits, limit_name
 
 MOST_NAMES = 2
@@ -35,6 +36,19 @@ def zone(context: CheckContext) -> list[Check]:
     outside, strokes = context.preview.outside, context.preview.strokes
     if not len(strokes):
         return []
+    elsewhere = _outside_elsewhere(context)
+    if not outside.bits.any() and elsewhere:
+        text = tr("Every stroke of this hanging stays within all limits.")
+        shares = _shares_text(elsewhere)
+        return [
+            Check(
+                "zone",
+                NOTE,
+                tr("Outside where other hangings draw"),
+                f"{text} {tr('Where other hangings draw, strokes are outside: {0}.', shares)}",
+                parts=elsewhere,
+            )
+        ]
     if not outside.bits.any():
         return [
             Check(
@@ -47,13 +61,8 @@ def zone(context: CheckContext) -> list[Check]:
     of = np.unique(strokes.stroke_of_point[outside.bits != 0])
     place = box_around(outside.pieces.points)
     lengths = outside.pieces.lengths() / 1000
-    found = []
-    for limit in PRIORITY:
-        mine = np.flatnonzero((outside.broken & np.uint16(limit)) != 0)
-        if len(mine):
-            box = box_around(outside.pieces.take(mine).points)
-            found.append(LimitShare(limit_name(limit), float(lengths[mine].sum()), box))
-    shares = "; ".join(tr("{0:.2f} m because {1}", p.metres, describe_limits(Limit[p.limit])) for p in found)
+    found = _limit_shares(outside)
+    shares = _shares_text(found)
     what = tr(
         "{0} of {1} strokes leave the draw zone, over {2:.2f} m: {3}.",
         len(of),
@@ -64,8 +73,12 @@ def zone(context: CheckContext) -> list[Check]:
     if len(found) > 1:
         what += " " + tr("A stroke can have several reasons.")
     what += " " + tr("They belong to {0}.", _owners(context, of))
+    if elsewhere:
+        what += " " + tr("Where other hangings draw, strokes are outside: {0}.", _shares_text(elsewhere))
     total = float(lengths.sum())
-    parts, figure = tuple(found), f"{format_number(total, '.2f' if total < 10 else '.0f')} m"
+    named = {share.limit for share in found}
+    parts = (*found, *(share for share in elsewhere if share.limit not in named))
+    figure = f"{format_number(total, '.2f' if total < 10 else '.0f')} m"
     mode = context.document.settings.outside
     if mode == "clip":
         return [
@@ -113,6 +126,28 @@ def zone(context: CheckContext) -> list[Check]:
         )
     title, remedies = tr("Outside the draw zone"), _with_hangings(context, remedies)
     return [Check("zone", ERROR, title, f"{what} {advice}", place, remedies, parts, move, figure)]
+
+
+def _limit_shares(outside: OutsideZone) -> tuple[LimitShare, ...]:
+    """Returns the shares of strokes outside by limit, the most important first."""
+    lengths, found = outside.pieces.lengths() / 1000, []
+    for limit in PRIORITY:
+        mine = np.flatnonzero((outside.broken & np.uint16(limit)) != 0)
+        if len(mine):
+            box = box_around(outside.pieces.take(mine).points)
+            found.append(LimitShare(limit_name(limit), float(lengths[mine].sum()), box))
+    return tuple(found)
+
+
+def _shares_text(shares: Sequence[LimitShare]) -> str:
+    """Returns how much is outside because of each limit."""
+    return "; ".join(tr("{0:.2f} m because {1}", share.metres, describe_limits(Limit[share.limit])) for share in shares)
+
+
+def _outside_elsewhere(context: CheckContext) -> tuple[LimitShare, ...]:
+    """Returns the shares of what other hangings draw: the wall shows their strokes outside as well."""
+    others = [part for number, part in enumerate(context.whole.by_hanging) if number != context.number]
+    return _limit_shares(OutsideZone.join([p.outside for p in others], [p.strokes for p in others])) if others else ()
 
 
 def _is_too_wide(context: CheckContext) -> bool:
