@@ -259,6 +259,8 @@ def test_a_formula_without_a_place_leaves_its_files_out(tmp_path):
     assert {"belts.ngc", "motion.jsonl"} <= set(files) and not {"plane.ngc", "corrected.svg"} & set(files)
     assert not (tmp_path / "plane.ngc").exists(), "that of the earlier job would pass for one of this"
     assert any(c["id"] == "formula" for c in report["checks"])
+    sheet = " ".join(" ".join(p.extract_text() for p in PdfReader(files["hanging-sheet.pdf"]).pages).split())
+    assert "Run belts.ngc (for other controllers: motion.jsonl)." in unicodedata.normalize("NFKC", sheet)
     taking = document_of(SQUARE, centre=(1000.0, 800.0), controller=Controller(takes="plane"))
     assert any(c.id == "formula" and c.verdict is Verdict.ERROR for c in planned(taking).plan.checks)
 
@@ -281,14 +283,14 @@ def test_same_bytes_from_every_process(tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("controller", "file"),
+    ("controller", "file", "others"),
     [
-        (Controller(), "belts.ngc"),
-        (Controller(takes="plane"), "plane.ngc"),
-        (Controller(pacing="timed"), "motion.jsonl"),
+        (Controller(), "belts.ngc", "plane.ngc, corrected.svg, motion.jsonl"),
+        (Controller(takes="plane"), "plane.ngc", "belts.ngc, corrected.svg, motion.jsonl"),
+        (Controller(pacing="timed"), "motion.jsonl", "belts.ngc, plane.ngc, corrected.svg"),
     ],
 )
-def test_the_sheet_names_the_one_file_for_this_controller(tmp_path, controller, file):
+def test_the_sheet_names_the_one_file_for_this_controller(tmp_path, controller, file, others):
     """A controller for belt lengths that is given x and y winds the body into the wall."""
     document = edits.replace(
         document_of(SQUARE), machine=edits.replace(document_of(SQUARE).machine, controller=controller)
@@ -296,7 +298,7 @@ def test_the_sheet_names_the_one_file_for_this_controller(tmp_path, controller, 
     files, _ = exported(document, tmp_path)
     text = " ".join(" ".join(p.extract_text() for p in PdfReader(files["hanging-sheet.pdf"]).pages).split())
     text = unicodedata.normalize("NFKC", text).replace(" ;", ";")
-    assert f"Run {file}; the other files are for other controllers" in text
+    assert f"Run {file} (for other controllers: {others})" in text
     assert [f for f in files if f != file and f"Run {f}" in text] == []
     assert "1 stroke, 1 pen," in text
 

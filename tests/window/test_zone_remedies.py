@@ -9,10 +9,12 @@ from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.placing import bounding_box, overlaps, placement_box
-from wallwright.jobs.checks import Remedy
+from wallwright.document.wall import Wall
+from wallwright.jobs.checks import Remedy, Verdict
 from wallwright.planning.hanging_proposal import propose_covering
 from wallwright.planning.plan import Goal, Request
 from wallwright.planning.runner import Runner
+from wallwright.statics.limits import Limit, primary_limit
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.models import Models
 from wallwright.window.model.remedies import anchors_advised, as_large_as_fits, moved_as_offered, shrunk
@@ -61,6 +63,47 @@ def test_only_the_artwork_that_is_outside_moves_and_the_button_names_it():
     assert not overlaps(*(placement_box(p) for p in after.placements)), "it goes beside what was free before"
 
 
+def beside_a_portrait(width: float, height: float, x: float, y: float) -> Document:
+    """A portrait in the middle of a low, wide wall, and artwork of a size about a place, mm."""
+    document = Document(wall=Wall(-1650.0, -300.0, 6000.0, 2400.0))
+    document = edits.move_anchor(document, 0, "right", (2700.0, 0.0))
+    document = edits.set_field(document, "hangings.0.start_point", (500.0, 500.0))
+    for number, (w, h, *place) in enumerate([(900.0, 1060.0, 1350.0, 1270.0), (width, height, x, y)]):
+        data = SQUARE.replace(b"<svg ", f'<svg id="s{number}" '.encode())
+        document, _ = edits.add_artwork(
+            document, f"square {number}.svg", "image/svg+xml", data, (200.0, 200.0), tuple(place), w
+        )
+        document = edits.set_placement(document, document.placements[-1].id, width=w, height=h)
+    return document
+
+
+def warnings(document: Document, hanging: int = 0) -> list[str]:
+    plan = Runner().run(Request(0, document, Goal.PLAN, hanging)).require_plan()
+    return [check.id for check in plan.checks if check.verdict in (Verdict.WARNING, Verdict.ERROR)]
+
+
+def test_a_short_move_wins_over_a_far_one_that_costs_the_reserve_and_says_what_it_covers():
+    document = beside_a_portrait(600.0, 327.0, 450.0, 1270.0)
+    check = zone_check(document)
+    assert np.hypot(*check.move.by) < 350, "not up under the anchor, where the motors have less reserve"
+    assert "After this move there is an overlap with “square 0.svg”." in check.text
+    assert warnings(moved_as_offered(document, check.move)) == []
+
+
+def test_a_small_detour_keeps_off_other_artwork():
+    document = beside_a_portrait(440.0, 200.0, 600.0, 1270.0)
+    check = zone_check(document)
+    after = moved_as_offered(document, check.move)
+    assert not overlaps(*(placement_box(p) for p in after.placements)) and "After this move" not in check.text
+
+
+def test_where_only_a_smaller_reserve_is_left_the_check_says_so():
+    document = edits.set_placement(squares((1000.0, 700.0)), "placement-1", width=1000.0, height=1650.0)
+    check = zone_check(document)
+    assert check.move is not None and "After this move the motors have less" in check.text
+    assert warnings(moved_as_offered(document, check.move)) == ["torque"]
+
+
 def test_a_single_artwork_and_all_of_several_are_called_so():
     assert zone_check(squares((1000.0, 250.0))).move.subject == ""
     check = zone_check(squares((850.0, 200.0), (1150.0, 200.0)))
@@ -84,6 +127,25 @@ def test_with_several_hangings_a_move_counts_all_zones():
     check = zone_check(document, 1)
     assert check.remedies[0] is Remedy.MOVE_IN and check.move.by[1] > 0
     assert is_inside(moved_as_offered(document, check.move))
+
+
+def limits_on_the_wall(document: Document) -> set[str]:
+    """What the canvas marks: of all hangings, by the most important limit of each piece."""
+    preview = Runner().run(Request(0, document, Goal.PREVIEW)).require_preview()
+    return {limit.name for limit in map(Limit, np.unique(primary_limit(preview.outside.broken)).tolist()) if limit}
+
+
+@pytest.mark.parametrize("to_left", [0.0, 400.0])
+def test_the_check_lists_every_limit_that_the_wall_shows(to_left):
+    """Artwork that is too high for all hangings, and some that is only too far left, for the first hanging alone."""
+    document = hung_banner(150.0)
+    up = 0.0 if to_left else 350.0
+    document = edits.set_placement(document, document.placements[0].id, x=2500.0 - to_left, y=900.0 - up)
+    shown = limits_on_the_wall(document)
+    checks = [zone_check(document, number) for number in range(len(document.hangings))]
+    assert shown and all(shown <= {part.limit for part in check.parts} for check in checks)
+    assert [check.verdict for check in checks].count(Verdict.NOTE) == (4 if to_left else 0)
+    assert ("Where other hangings draw, strokes are outside: " in checks[-1].text) is True
 
 
 def test_where_no_hanging_helps_shrinking_comes_first_and_fits_all_hangings():
@@ -140,6 +202,27 @@ def test_what_is_still_missed_is_said_in_plain_letters(qtbot, tmp_path, monkeypa
     window.parts.actions["cover-artwork"].trigger()
     for text, more, form in boxes:
         assert form.name == "RichText" and "cannot be reached" in text + more
+
+
+def test_hangings_that_miss_part_of_the_artwork_are_offered_with_the_move_that_helps(qtbot, tmp_path, monkeypatch):
+    document = hung_banner(150.0)
+    document = edits.replace(document, hangings=document.hangings[:-1])
+    document = edits.set_placement(document, document.placements[0].id, y=550.0)
+    window = window_on(qtbot, tmp_path, document)
+    asked = []
+
+    def choose(box: QMessageBox) -> int:
+        asked.append(box.text())
+        button = next(b for b in box.buttons() if b.text() == "Add hangings and move artwork")
+        monkeypatch.setattr(QMessageBox, "clickedButton", lambda own: button)
+        return 0
+
+    monkeypatch.setattr(QMessageBox, "exec", choose)
+    window.parts.actions["cover-artwork"].trigger()
+    after = window.models.project.document
+    assert "cannot be reached" in asked[0] and "All of it can be drawn if the artwork also moves: " in asked[0]
+    assert len(after.hangings) == len(document.hangings) + 1
+    assert after.placements[0].y > 550.0 and is_inside(after)
 
 
 def test_anchors_that_cannot_hold_it_lead_to_several_hangings(qtbot, tmp_path, monkeypatch):

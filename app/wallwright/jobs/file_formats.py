@@ -105,6 +105,18 @@ def formats_of(job: Job) -> tuple[FileFormat, ...]:
     return (*drawings, *(part for form in (*others, *tables) for part in _parts(form, job)))
 
 
+def files_for_others(job: Job) -> list[str]:
+    """Returns the names of a job's files for other controllers than its own; programs that are split count once."""
+    table = job.document.machine.controller.table.form
+    tables = [form for form in TABLE_FORMATS if table in (form.table, "both")]
+    own = file_for(job.document.machine.controller)
+    return [
+        job.file(form.file)
+        for form in (*FILE_FORMATS, *tables)
+        if form.file != own and (job.plane is not None or not form.in_plane)
+    ]
+
+
 def run_files(job: Job, names: Sequence[str]) -> list[str]:
     """Returns those of a job's files that its controller runs, in order; none for a machine that takes drawings. names: all
     files of the job."""

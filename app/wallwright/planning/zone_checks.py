@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
+
 import numpy as np
 
 from wallwright.document.arrays import Integers
@@ -9,12 +12,14 @@ from wallwright.document.columns import row_all
 from wallwright.document.document import Document
 from wallwright.document.language import format_number, plural, tr
 from wallwright.document.placing import box_around, overlaps, union
+from wallwright.document.wall import Box, Point
 from wallwright.jobs.checks import ArtworkMove, Check, LimitShare, Remedy, Verdict
 from wallwright.planning.check_context import CheckContext
 from wallwright.planning.drawing_outside import can_be_drawn
 from wallwright.planning.drawn_parts import drawn_parts, ink_boxes, placement_of_stroke
 from wallwright.planning.hanging_proposal import completing, is_better_anew, propose_covering
 from wallwright.planning.move_in import MarginedZone
+from wallwright.planning.outside_zone import OutsideZone
 from wallwright.statics.limits import IMPOSSIBLE, PRIORITY, Limit, describe_limits, limit_name
 
 MOST_NAMES = 2
@@ -31,6 +36,19 @@ def zone(context: CheckContext) -> list[Check]:
     outside, strokes = context.preview.outside, context.preview.strokes
     if not len(strokes):
         return []
+    elsewhere = _outside_elsewhere(context)
+    if not outside.bits.any() and elsewhere:
+        text = tr("Every stroke of this hanging stays within all limits.")
+        shares = _shares_text(elsewhere)
+        return [
+            Check(
+                "zone",
+                NOTE,
+                tr("Outside where other hangings draw"),
+                f"{text} {tr('Where other hangings draw, strokes are outside: {0}.', shares)}",
+                parts=elsewhere,
+            )
+        ]
     if not outside.bits.any():
         return [
             Check(
@@ -43,13 +61,8 @@ def zone(context: CheckContext) -> list[Check]:
     of = np.unique(strokes.stroke_of_point[outside.bits != 0])
     place = box_around(outside.pieces.points)
     lengths = outside.pieces.lengths() / 1000
-    found = []
-    for limit in PRIORITY:
-        mine = np.flatnonzero((outside.broken & np.uint16(limit)) != 0)
-        if len(mine):
-            box = box_around(outside.pieces.take(mine).points)
-            found.append(LimitShare(limit_name(limit), float(lengths[mine].sum()), box))
-    shares = "; ".join(tr("{0:.2f} m because {1}", p.metres, describe_limits(Limit[p.limit])) for p in found)
+    found = _limit_shares(outside)
+    shares = _shares_text(found)
     what = tr(
         "{0} of {1} strokes leave the draw zone, over {2:.2f} m: {3}.",
         len(of),
@@ -60,8 +73,12 @@ def zone(context: CheckContext) -> list[Check]:
     if len(found) > 1:
         what += " " + tr("A stroke can have several reasons.")
     what += " " + tr("They belong to {0}.", _owners(context, of))
+    if elsewhere:
+        what += " " + tr("Where other hangings draw, strokes are outside: {0}.", _shares_text(elsewhere))
     total = float(lengths.sum())
-    parts, figure = tuple(found), f"{format_number(total, '.2f' if total < 10 else '.0f')} m"
+    named = {share.limit for share in found}
+    parts = (*found, *(share for share in elsewhere if share.limit not in named))
+    figure = f"{format_number(total, '.2f' if total < 10 else '.0f')} m"
     mode = context.document.settings.outside
     if mode == "clip":
         return [
@@ -75,7 +92,8 @@ def zone(context: CheckContext) -> list[Check]:
                 figure=figure,
             )
         ]
-    move, several = _move_in(context), len(context.document.hangings) > 1
+    (move, costs), several = _move_in(context), len(context.document.hangings) > 1
+    what = f"{what} {costs}".rstrip()
     moving: tuple[Remedy, ...] = () if move is None else (Remedy.MOVE_IN,)
     if move is not None and len(move.placements) < len([p for p in context.document.placements if p.visible]):
         moving = (*moving, Remedy.MOVE_ALL_IN)
@@ -110,6 +128,28 @@ def zone(context: CheckContext) -> list[Check]:
     return [Check("zone", ERROR, title, f"{what} {advice}", place, remedies, parts, move, figure)]
 
 
+def _limit_shares(outside: OutsideZone) -> tuple[LimitShare, ...]:
+    """Returns the shares of strokes outside by limit, the most important first."""
+    lengths, found = outside.pieces.lengths() / 1000, []
+    for limit in PRIORITY:
+        mine = np.flatnonzero((outside.broken & np.uint16(limit)) != 0)
+        if len(mine):
+            box = box_around(outside.pieces.take(mine).points)
+            found.append(LimitShare(limit_name(limit), float(lengths[mine].sum()), box))
+    return tuple(found)
+
+
+def _shares_text(shares: Sequence[LimitShare]) -> str:
+    """Returns how much is outside because of each limit."""
+    return "; ".join(tr("{0:.2f} m because {1}", share.metres, describe_limits(Limit[share.limit])) for share in shares)
+
+
+def _outside_elsewhere(context: CheckContext) -> tuple[LimitShare, ...]:
+    """Returns the shares of what other hangings draw: the wall shows their strokes outside as well."""
+    others = [part for number, part in enumerate(context.whole.by_hanging) if number != context.number]
+    return _limit_shares(OutsideZone.join([p.outside for p in others], [p.strokes for p in others])) if others else ()
+
+
 def _is_too_wide(context: CheckContext) -> bool:
     """Returns whether only the width of the artwork, which does not fit, is far too large for one hanging."""
     points = context.preview.strokes.points
@@ -137,23 +177,49 @@ def _with_hangings(context: CheckContext, remedies: tuple[Remedy, ...]) -> tuple
     return remedies
 
 
-def _move_in(context: CheckContext) -> ArtworkMove | None:
-    """Returns the move that puts artwork with strokes outside into the zones, beside other artwork if it is beside it now
-    and there is room; None if it does not fit."""
+def _move_in(context: CheckContext) -> tuple[ArtworkMove | None, str]:
+    """Returns the move that puts artwork with strokes outside into the zones, None if it does not fit; and what the move
+    costs, as a sentence. A place where the motors keep their reserve comes first, then the shortest way. Other artwork that
+    it is beside now is avoided if the way is at most its own diagonal longer."""
     document, whole = context.document, context.whole
     strokes = np.unique(whole.strokes.stroke_of_point[whole.outside.bits != 0])
     numbers = np.unique(placement_of_stroke(whole)[strokes])
     moved = tuple(document.placements[n].id for n in numbers.tolist() if n >= 0)
     if not moved:
-        return None
+        return None, ""
     boxes = ink_boxes(document, whole)
     box = union([boxes[one] for one in moved])
-    beside = [other for one, other in boxes.items() if one not in moved and not overlaps(other, box)]
-    zone = MarginedZone(document)
-    by = zone.nearest(box, beside) or zone.nearest(box)
+    beside = {one: other for one, other in boxes.items() if one not in moved and not overlaps(other, box)}
+    by, has_reserve = _weighed_way(MarginedZone(document), box, list(beside.values()))
     if by is None or by == (0.0, 0.0):
-        return None
-    return ArtworkMove(moved, _subject(document, moved), by)
+        return None, ""
+    there = box[0] + by[0], box[1] + by[1], box[2] + by[0], box[3] + by[1]
+    covered = tuple(one for one, other in beside.items() if overlaps(other, there))
+    costs = []
+    if covered:
+        names = [tr("“{0}”", document.artwork(document.placement(one).artwork).name) for one in covered]
+        costs.append(tr("After this move there is an overlap with {0}.", ", ".join(names)))
+    if not has_reserve:
+        costs.append(
+            tr(
+                "After this move the motors have less than the recommended reserve. “Shrink to fit” keeps it where it can."
+            )
+        )
+    return ArtworkMove(moved, _subject(document, moved), by), " ".join(costs)
+
+
+def _weighed_way(zone: MarginedZone, box: Box, beside: Sequence[Box]) -> tuple[Point | None, bool]:
+    """Returns the move, mm, of a box into a zone, and whether the motors keep their reserve there. beside: boxes that it
+    avoids if the way is at most its diagonal longer."""
+    diagonal = math.hypot(box[2] - box[0], box[3] - box[1])
+    for number, part in enumerate(zone.best_first):
+        near = part.nearest(box)
+        if near is None:
+            continue
+        apart = part.nearest(box, beside) if beside else near
+        is_worth_it = apart is not None and math.hypot(*apart) <= math.hypot(*near) + diagonal
+        return apart if is_worth_it else near, number == 0
+    return None, False
 
 
 def _subject(document: Document, moved: tuple[str, ...]) -> str:

@@ -10,6 +10,7 @@ from wallwright.document.origin import height_text, left_anchor
 from wallwright.document.pen import needs_change
 from wallwright.document.register import RegisterMark
 from wallwright.jobs.checks import Verdict
+from wallwright.jobs.file_formats import files_for_others
 from wallwright.jobs.file_names import REGISTER, VISIT
 from wallwright.jobs.hanging_position import anchor_positions, folder_of
 from wallwright.jobs.how_to_run import how_to_run
@@ -190,11 +191,8 @@ def checks(job: Job) -> str:
     return f"<h2>{tr('Checks')}</h2><table>{rows}</table>"
 
 
-RUN = N_(
-    "Insert the first pen, pen up. Run <b>{0}</b>; the other files are for other controllers. The machine "
-    "pauses for each pen."
-)
-RUN_TABLE = N_("Insert the first pen, pen up. Run <b>{0}</b>; the other files are for other controllers.")
+RUN = N_("Insert the first pen, pen up. Run <b>{0}</b> (for other controllers: {1}). The machine pauses for each pen.")
+RUN_TABLE = N_("Insert the first pen, pen up. Run <b>{0}</b> (for other controllers: {1}).")
 END = N_(
     "At the end, leave the power on: only the motors hold the body. See that the pen is up, take it out and cap it. Hold "
     "the body, unhook the belts and put it down where it cannot fall. Only then switch off the power."
@@ -254,7 +252,9 @@ def _step(job: Job, item: str, files: Sequence[str]) -> str:
         return wind_in_step(job)
     if item is HANG_IT and job.seeks and job.hanging.register.sightings:
         return tr(LINED_UP)
-    return tr(RUN_TABLE if item is RUN and is_table else item, " + ".join(files))
+    if item is RUN:
+        return tr(RUN_TABLE if is_table else RUN, " + ".join(files), ", ".join(files_for_others(job)))
+    return tr(item)
 
 
 def cautions() -> str:

@@ -13,9 +13,14 @@ from wallwright.document.document import Document
 from wallwright.document.errors import BadValue
 from wallwright.document.language import format_number, plural, tr
 from wallwright.document.origin import wall_corner
+from wallwright.document.placing import bounding_box
 from wallwright.document.wall import Anchor
-from wallwright.planning.hanging_proposal import HangingProposal, is_better_anew
+from wallwright.jobs.checks import ArtworkMove
+from wallwright.planning.drawn_parts import Parts
+from wallwright.planning.hanging_proposal import NO_PARTS, HangingProposal, is_better_anew
+from wallwright.planning.move_in import MarginedZone
 from wallwright.window.features.hanging_sketch import as_rich_text, hanging_sketch
+from wallwright.window.model.remedies import moved_as_offered
 
 MOST_NAMED = 6
 """Hangings whose anchors are listed; the rest is counted."""
@@ -28,18 +33,40 @@ def with_added(document: Document, proposal: HangingProposal) -> Document:
     return document
 
 
+def moved_where_drawn(document: Document, parts: Parts) -> tuple[Document, str] | None:
+    """Returns the document with all shown artwork moved together to where its hangings draw all of it, and a sentence on
+    how far it moves; None: it does not fit or need not move. A place where the motors keep their reserve comes first."""
+    shown = [p for p in document.placements if p.visible]
+    if not shown:
+        return None
+    box = bounding_box(shown, parts)
+    for number, zone in enumerate(MarginedZone(document).best_first):
+        by = zone.nearest(box)
+        if by is None:
+            continue
+        if by == (0.0, 0.0):
+            return None
+        text = tr("All of it can be drawn if the artwork also moves: {0}.", _move_text(*by))
+        if number:
+            text += " " + tr("The motors then have less than the recommended reserve.")
+        return moved_as_offered(document, ArtworkMove(tuple(p.id for p in shown), "", by)), text
+    return None
+
+
 def ask_about_hangings(
-    parent: QWidget, document: Document, missing: HangingProposal, anew: HangingProposal
+    parent: QWidget, document: Document, missing: HangingProposal, anew: HangingProposal, parts: Parts = NO_PARTS
 ) -> tuple[Document, int] | None:
     """The document as the person wants it and the number of the first hanging that is new, from 0; None: as it is.
 
-    missing: what the hangings that exist lack; anew: all of them in other places.
+    missing: what the hangings that exist lack; anew: all of them in other places. parts: what of its page each artwork
+    draws.
     """
     box = QMessageBox(QMessageBox.Icon.Question, tr("Add hangings to cover the artwork"), "", parent=parent)
     texts: list[str] = []
     role = QMessageBox.ButtonRole
-    add = replace = None
+    add = replace = move = None
     added: Document | None = None
+    moved: Document | None = None
     placed = document
     if missing.places:
         added = _or_none(lambda: with_added(document, missing), texts)
@@ -51,7 +78,11 @@ def ask_about_hangings(
                 "{0} hangings are added; those that exist stay where they are.",
                 count,
             )
-            texts.append(escape(" ".join(filter(None, (text, missing.warning)))))
+            help = moved_where_drawn(added, parts) if missing.warning else None
+            if help is not None:
+                moved = help[0]
+                move = box.addButton(tr("Add hangings and move artwork"), role.AcceptRole)
+            texts.append(escape(" ".join(filter(None, (text, missing.warning, help[1] if help else "")))))
             texts.append(_listed(added, len(document.hangings)))
     if is_better_anew(document, anew) and anew.places != missing.places:
         placed = edits_hangings.replace_hangings(document, anew.places)
@@ -61,10 +92,12 @@ def ask_about_hangings(
     box.setText(texts[0] if texts else "")
     box.setInformativeText("".join(f"<p>{text}</p>" for text in texts[1:]))
     cancel = box.addButton(QMessageBox.StandardButton.Cancel)
-    box.setDefaultButton(add or cancel)
+    box.setDefaultButton(move or add or cancel)
     box.exec()
     chosen = box.clickedButton()
     box.deleteLater()
+    if move is not None and chosen is move and moved is not None:
+        return moved, len(document.hangings)
     if add is not None and chosen is add and added is not None:
         return added, len(document.hangings)
     return (placed, 0) if replace is not None and chosen is replace else None

@@ -45,6 +45,11 @@ class KnownPlan(QObject):
         return None if self.plan_is_stale else self.plan
 
     @property
+    def fresh_plans(self) -> dict[int, Plan]:
+        """The plans of the present document by hanging."""
+        return dict(self.plans) if self.plan_document is self._project.document else {}
+
+    @property
     def plan_is_final(self) -> bool:
         """Whether the plan is fresh and final: its stroke numbers are those of the job."""
         plan = self.fresh_plan

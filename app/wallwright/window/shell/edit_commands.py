@@ -238,7 +238,7 @@ class EditCommands(QObject):
             else:
                 models.messages.say(missing.warning)
             return
-        decided = ask_about_hangings(self._canvas.window(), before, missing, anew)
+        decided = ask_about_hangings(self._canvas.window(), before, missing, anew, parts)
         if decided is None:
             return
         document, first = decided

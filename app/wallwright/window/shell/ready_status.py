@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QWidget
 
@@ -66,8 +68,13 @@ class ReadyStatus(StateButton):
         else:
             state, text = describe_plan(plan)
             hangings = self._models.project.document.hangings
-            several = f" ({hangings[plan.hanging].name})" if len(hangings) > 1 else ""
-            self._say(state, text + several)
+            if len(hangings) > 1:
+                text = f"{text} ({hangings[plan.hanging].name})"
+                others = [hangings[number].name for number in _to_see(planning.fresh_plans) if number != plan.hanging]
+                if others:
+                    text = tr("{0}. See also {1}.", text, ", ".join(others))
+                    state = State.WARNING if state in (State.OK, State.NOTE) else state
+            self._say(state, text)
 
     def _say(self, state: State, text: str, share: float = 0.0) -> None:
         if (state, text, share) == (self.state, self.text(), self.share):
@@ -75,6 +82,15 @@ class ReadyStatus(StateButton):
         self.show_state(state, text, share=share)
         self.setAccessibleDescription(text)
         self.setToolTip(f"{text}\n{self.whatsThis()}")
+
+
+def _to_see(plans: Mapping[int, Plan]) -> list[int]:
+    """Returns the numbers of the hangings whose checks warn of something or find an error."""
+    return [
+        n
+        for n, plan in sorted(plans.items())
+        if any(c.verdict in (Verdict.WARNING, Verdict.ERROR) for c in plan.checks)
+    ]
 
 
 def describe_plan(plan: Plan) -> tuple[State, str]:

@@ -22,10 +22,9 @@ from PySide6.QtWidgets import (
 
 from wallwright.document.controller import Controller
 from wallwright.document.edits import file_title
-from wallwright.document.language import duration, tr, unbroken_units
-from wallwright.jobs.checks import Verdict
+from wallwright.document.language import duration, tr
 from wallwright.jobs.file_formats import FILE_FORMATS, TABLE_FORMATS
-from wallwright.jobs.file_names import REPORT, SHEET, file_for, name_for
+from wallwright.jobs.file_names import PLANE, REPORT, SHEET, SVG, file_for, name_for
 from wallwright.jobs.file_set import is_unfinished
 from wallwright.jobs.hanging_position import folder_of
 from wallwright.jobs.how_to_run import how_to_run
@@ -35,6 +34,8 @@ from wallwright.jobs.job_folder import project_in
 from wallwright.jobs.sheet.cautions import Occasion
 from wallwright.jobs.wall_report import WALL_REPORT
 from wallwright.motion.plan import Estimate
+from wallwright.planning.plan import Plan
+from wallwright.window.features.export.hanging_notes import missing_files, unplanned, warnings_as_rich_text
 from wallwright.window.features.export.job_summary import JobSummary
 from wallwright.window.features.export.sheet_view import SheetView
 from wallwright.window.features.guide.feature import add_help_button
@@ -84,18 +85,6 @@ def _about_hangings(current: str, project: ProjectModel, planning: PlanningClien
     return f"{text} {tr('{0} of {1} hangings planned: {2}', len(plans), count, total)}."
 
 
-def _warned(planning: PlanningClient) -> QLabel | None:
-    """What checks warn of, each in its words; None where none does."""
-    plan = planning.fresh_plan
-    warned = [] if plan is None else [c for c in plan.checks if c.verdict is Verdict.WARNING]
-    if not warned:
-        return None
-    label = QLabel("<br>".join(f"<b>{escape(c.title)}:</b> {escape(unbroken_units(c.text))}" for c in warned))
-    label.setTextFormat(Qt.TextFormat.RichText)
-    label.setWordWrap(True)
-    return label
-
-
 class ExportDialog(QDialog):
     """Asks for the folder and says what will be written there."""
 
@@ -119,7 +108,7 @@ class ExportDialog(QDialog):
         hanging sheet painted; None: they are not shown."""
         super().__init__(parent)
         self._controller, self._rest_from, self._number = controller, rest_from, number
-        self._project, self._ignored = project, ignored
+        self._project, self._ignored, self._planning = project, ignored, planning
         self.setWindowTitle(tr("Finish the job") if rest_from is None else tr("Export what is left"))
         self._line = QLineEdit(str(folder))
         explain(self._line, tr("The folder is created if it does not exist."), tr("Folder for the job"))
@@ -137,10 +126,11 @@ class ExportDialog(QDialog):
         explain(self._replace, tr("The files of that job are deleted. Choose another folder to keep them."))
         self._replace.clicked.connect(self._look)
         self._what_happens, self._others = QLabel(), StyledLabel(size=TextSize.SMALL)
-        self._own_file, self._steps = QLabel(), QLabel()
-        for label in (self._what_happens, self._own_file, self._steps):
+        self._own_file, self._steps, self._warned = QLabel(), QLabel(), QLabel()
+        for label in (self._what_happens, self._own_file, self._steps, self._warned):
             label.setWordWrap(True)
-        self._steps.setTextFormat(Qt.TextFormat.RichText)
+        for label in (self._steps, self._warned):
+            label.setTextFormat(Qt.TextFormat.RichText)
         body = QWidget()  # scrolls where the screen is too low for large text
         layout = QVBoxLayout(body)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -155,8 +145,7 @@ class ExportDialog(QDialog):
             loud = QLabel(f"<b>{escape(ignored.text)}</b>")
             loud.setWordWrap(True)
             layout.addWidget(loud)
-        if planning is not None and (warned := _warned(planning)):
-            layout.addWidget(warned)
+        layout.addWidget(self._warned)
         file = QHBoxLayout()
         file.setSpacing(CLOSE)
         sheet_of_paper = QLabel()
@@ -283,7 +272,31 @@ class ExportDialog(QDialog):
         self._what_happens.setText(found)
         self._what_happens.setVisible(bool(found))
         self._show_files(names)
+        self._show_warnings()
         self._export.setEnabled(good and (other is None or self._replace.isChecked()))
+
+    def _plans(self) -> dict[int, Plan]:
+        """Plans of the hangings that are to be written, by number, as far as they are known."""
+        if self._planning is None:
+            return {}
+        if self.every:
+            return self._planning.fresh_plans
+        plan = self._planning.fresh_plan
+        return {} if plan is None else {plan.hanging: plan}
+
+    def _names(self) -> dict[int, str]:
+        """Names of the hangings by number, where all of several are to be written."""
+        document = self._project.document if self._project is not None else None
+        return {} if document is None or not self.every else {n: h.name for n, h in enumerate(document.hangings)}
+
+    def _show_warnings(self) -> None:
+        """Says what the checks of the hangings to be written warn of."""
+        plans, names = self._plans(), self._names()
+        text = warnings_as_rich_text(plans, names)
+        if self._planning is not None and (missing := unplanned(plans, names)):
+            text = "<br>".join(filter(None, (text, escape(missing))))
+        self._warned.setText(text)
+        self._warned.setVisible(bool(text))
 
     def _show_files(self, names: list[str]) -> None:
         """Says which file the machine runs and how, and which others are written. names: of all of one hanging."""
@@ -303,10 +316,14 @@ class ExportDialog(QDialog):
             for number, step in enumerate(steps, start=1)
         )
         self._steps.setText(f"<table cellspacing='0'>{rows}</table>" if len(steps) > 1 else escape(steps[0]))
+        in_plane = [self._name(name) for name in (PLANE, SVG)]
+        missing = missing_files(self._plans(), self._names()) if in_plane[0] in names else []
+        if missing and not self.every:
+            names = [name for name in names if name not in in_plane]
         others = ", ".join(name for name in names if name != own and name != tr("one SVG for each pen"))
         text = tr("Also written: {0}.", others)
         if not takes_drawing:
             text += " " + tr("The other job files are for other kinds of controller.")
         if self.every:
             text = tr("Each hanging gets a folder, and {0} is written for all.", WALL_REPORT) + " " + text
-        self._others.setText(text)
+        self._others.setText(" ".join((text, *missing)))

@@ -141,7 +141,7 @@ class ExportFeature(QObject):
         from wallwright.window.panels.caution_notes import caution_sentence
 
         ignored = [f"{name}: {mark.text}" if name else mark.text for name, mark in ignored_in_files(paths)]
-        parts = (*ignored, text, caution_sentence(Occasion.RUN, self._models.project))
+        parts = (*ignored, text, *notes_in_files(paths), caution_sentence(Occasion.RUN, self._models.project))
         self._models.messages.say_files(" ".join(filter(None, parts)), paths)
 
 
@@ -154,6 +154,17 @@ def ignored_in_files(paths: Sequence[Path]) -> list[tuple[str, IgnoredLimits]]:
     """The limits that written jobs ignore, as their reports say; with the hanging's name where there are several."""
     reports = _from_reports(paths, lambda report: (str(report["hanging"]), ignored_limits_in(report)))
     return [(name if len(reports) > 1 else "", ignored) for _, (name, ignored) in reports if ignored]
+
+
+def notes_in_files(paths: Sequence[Path]) -> list[str]:
+    """Sentences on what written jobs lack and what their checks warn of, as their reports say."""
+    from wallwright.window.features.export.hanging_notes import notes_of_reports
+
+    try:
+        return notes_of_reports(_from_reports(paths, lambda report: report))
+    except (LookupError, TypeError):
+        logging.getLogger("wallwright").exception("the checks of a report cannot be read")
+        return []
 
 
 def _from_reports(paths: Sequence[Path], read: Callable[[dict[str, Any]], T]) -> list[tuple[Path, T]]:
