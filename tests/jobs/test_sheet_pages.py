@@ -283,6 +283,7 @@ def test_the_numbers_name_the_body_that_they_were_worked_out_for():
     document = set_field(document, "machine.body.left_exit", (-62.5, -4.0))
     job = planned_job(document)
     html = numbers_section(job)
+    assert "<th>Left anchor, height</th>" in html and "<th>Right anchor, height</th>" in html
     assert "1.1 kg" in html and "62.5 mm left, 4 mm above and 60 mm right" in html
     (left, _) = re.findall(
         r"([\d.]+) N \([\d.]+ kg\); fixing: 4 times that, <b>(\d+) N</b></td><td>rated for: _+ N", html
