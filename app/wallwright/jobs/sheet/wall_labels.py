@@ -91,7 +91,7 @@ class WallLabels:
         leads there from a label that stands some way off."""
         points = tuple(a + (b - a) * share for share in ALONG)
         leads_from = self._size(text).height()
-        self._wanted.append(_Wanted(text, points, is_beside=True, leads_from=leads_from, order=1))
+        self._wanted.append(_Wanted(text, points, is_beside=True, leads_from=leads_from, order=1, steps=NEAR_LINE))
 
     def add_anchor(self, text: str, x: float, y: float, radius: float) -> None:
         """The name of the hanging that an anchor belongs to, beside its dot of a radius, mm."""
@@ -189,6 +189,8 @@ class _Wanted(NamedTuple):
     """Half widths and heights by which it may be moved."""
 
 
+NEAR_LINE = 4
+"""Steps by which a measure may be moved from its line: rather that than a long way from it, it stands on ink."""
 AT_FRAME = 3
 """Steps by which the size of a frame may be moved along it."""
 LEADER = QColor("#555555")
