@@ -92,6 +92,7 @@ def test_a_number_stays_on_the_line_of_its_unit():
         unbroken_units("1 h 05 min, 43 % at 0.2 N (0.9 mm).")
         == "1\u00a0h 05\u00a0min, 43\u00a0% at 0.2\u00a0N (0.9\u00a0mm)."
     )
+    assert unbroken_units("The pen may be ± 6.5 mm off.") == "The pen may be ±\u00a06.5\u00a0mm off."
     assert unbroken_units("5 pens, 3 have dried; 2 A4 sheets") == "5 pens, 3 have dried; 2 A4 sheets"
 
 

@@ -32,7 +32,7 @@ from wallwright.jobs.sheet.survey_section import (
     survey_section,
 )
 from wallwright.jobs.sheet.timetable_section import timetable
-from wallwright.jobs.sheet.wall_drawing import WallLabels
+from wallwright.jobs.sheet.wall_labels import OF_INK, WallLabels
 from wallwright.planning.calibration_figure import figure_document, proposal_for
 from wallwright.planning.demo import demo_document
 from wallwright.planning.examples import frieze
@@ -233,6 +233,44 @@ def test_what_a_keep_out_is_called_leads_to_it_where_something_is_in_the_way(qap
     assert leader is not None and socket.adjusted(-1, -1, 1, 1).contains(leader)
 
 
+def test_the_sheet_says_where_the_drawing_sits_from_the_left_anchor(sheet):
+    """The square is 1000 mm across with its middle 1000 mm right of and 900 mm below the anchor."""
+    text = " ".join(sheet[1].pages[0].extract_text().split())
+    for words in ("left edge: 500 mm right", "top edge: 400 mm down", "drawing 1000 × 1000 mm"):
+        assert words in text, words
+    assert "edges are measured from this hanging's left anchor" in text
+
+
+@pytest.mark.parametrize("floor", [1200.0, 1010.0])
+def test_the_size_of_a_drawing_stands_at_its_frame_with_and_without_room_below(qapp, floor):
+    _, painter, labels = labels_of_wall()
+    frame = QRectF(1000, 400, 1600, 600)
+    labels.keep_within(QRectF(-400, 0, 800, 400), QRectF(0, 0, 4000, floor), 10.0)
+    labels.keep_outline_clear(frame, 10.0)
+    labels.keep_clear(frame, OF_INK)
+    labels.add_size("drawing 1600 × 600 mm", frame)
+    box = labels.placed()[0][1]
+    painter.end()
+    near = 2 * box.height()
+    assert box.bottom() < floor and frame.adjusted(-near, -near, near, near).intersects(box)
+    assert not frame.contains(box) and not box.contains(frame)
+
+
+def test_a_line_leads_from_a_measure_to_its_line_where_another_label_is_in_the_way(qapp):
+    _, painter, labels = labels_of_wall()
+    line = QPointF(1000, 500), QPointF(1000, 560)
+    labels.keep_line_clear(*line, 10.0)
+    labels.keep_clear(QRectF(600, 400, 800, 260))
+    labels.add_measure("60 mm down", *line)
+    labels.add_anchor("Hanging 1", 1010, 530, 10.0)
+    (down, box, leader), (name, other, to_anchor) = labels.placed()
+    painter.end()
+    assert down == "60 mm down" and leader is not None and leader.x() == 1000 and 500 < leader.y() < 560
+    assert name == "Hanging 1" and to_anchor == QPointF(1010, 530)
+    apart = box.adjusted(-5, 0, 5, 0)
+    assert not apart.intersects(other), "two texts side by side do not read as one"
+
+
 def test_keep_outs_have_their_size_and_where_they_are_from_the_left_anchor(sheet):
     text = sheet[1].pages[0].extract_text().replace("\t", " ")
     for line in ("700 × 1800 mm", "1700 mm right", "300 mm down", "80 × 80 mm", "480 mm left"):
@@ -245,6 +283,7 @@ def test_the_numbers_name_the_body_that_they_were_worked_out_for():
     document = set_field(document, "machine.body.left_exit", (-62.5, -4.0))
     job = planned_job(document)
     html = numbers_section(job)
+    assert "<th>Left anchor, height</th>" in html and "<th>Right anchor, height</th>" in html
     assert "1.1 kg" in html and "62.5 mm left, 4 mm above and 60 mm right" in html
     (left, _) = re.findall(
         r"([\d.]+) N \([\d.]+ kg\); fixing: 4 times that, <b>(\d+) N</b></td><td>rated for: _+ N", html

@@ -1,15 +1,19 @@
 """Dimensions of what is selected, on the wall, and typing others there."""
 
+import itertools
 import math
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QRectF, Qt
+from PySide6.QtGui import QFontMetricsF
 from PySide6.QtWidgets import QToolTip
 
-from wallwright.document import edits_arrangement
+from wallwright.document import edits, edits_arrangement
 from wallwright.document.edits_keep_outs import box_of
 from wallwright.document.placing import placement_box
 from wallwright.window.canvas.dimension_field import DimensionField
+from wallwright.window.canvas.dimensions import DimensionSpace, dimensions_of
+from wallwright.window.canvas.wall_layer import START_ARM, tag_box, tag_size
 from wallwright.window.model.items import WALL, HangingItem, KeepOutItem, PlacementItem
 
 LEFT, BOTTOM = "Left side, from the wall's left edge", "Bottom, above the floor"
@@ -165,3 +169,24 @@ def test_a_short_way_has_its_number_beside_it(window, typing):
     corner = view.to_screen(wall.left + 2, wall.floor - 2)
     for title in (LEFT, BOTTOM):
         assert (dimension(window, title).at - corner).manhattanLength() > 12
+
+
+@pytest.mark.parametrize("beside", [(0.0, 0.0), (-300.0, 0.0), (80.0, -40.0)])
+@pytest.mark.parametrize("width", [150.0, 600.0])
+def test_dimensions_cover_neither_each_other_nor_the_starting_point(window, typing, beside, width):
+    """Of a small artwork whose corner is near the starting point, whole wall in view."""
+    models = window.models
+    start = models.project.document.hangings[0].start_point
+    document = edits.set_placement(models.project.document, "placement-1", width=width, height=width / 2)
+    left, _, right, bottom = placement_box(document.placements[0])
+    to = start[0] + beside[0] - (left + right) / 2, start[1] + beside[1] - bottom
+    models.project.edit("Move", edits_arrangement.move_placements(document, ["placement-1"], *to))
+    canvas = window.canvas
+    canvas.fit()
+    space = DimensionSpace(canvas.view, QRectF(canvas.rect()), QFontMetricsF(canvas.font()).height())
+    found = dimensions_of(models, space)
+    assert len(found) == 3
+    boxes = [tag_box(one.at, tag_size(one.text, canvas.font())) for one in found]
+    at = canvas.view.to_screen(*start)
+    boxes.append(QRectF(at.x() - START_ARM, at.y() - START_ARM, 2 * START_ARM, 2 * START_ARM))
+    assert not [1 for one, other in itertools.combinations(boxes, 2) if one.adjusted(1, 1, -1, -1).intersects(other)]

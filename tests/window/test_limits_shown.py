@@ -5,7 +5,7 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from PySide6.QtCore import QPoint, QRectF, Qt
+from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
 from PySide6.QtGui import QImage
 from PySide6.QtWidgets import QPushButton
 
@@ -17,7 +17,16 @@ from wallwright.document.language import Language, set_language
 from wallwright.document.placing import placement_corners
 from wallwright.statics.limits import PRIORITY, Limit, primary_limit
 from wallwright.window.canvas import legend
-from wallwright.window.canvas.limit_styles import GROUND, PERIOD, letter, texture
+from wallwright.window.canvas.limit_styles import (
+    GROUND,
+    LETTER_ROOM,
+    PERIOD,
+    LimitLetter,
+    letter,
+    placed_letters,
+    texture,
+)
+from wallwright.window.canvas.view import View
 from wallwright.window.panels.check_row import move_words
 
 
@@ -78,14 +87,40 @@ def test_marks_name_only_limits_that_are_broken_where_they_are_broken(qtbot, out
 def test_marks_go_along_while_artwork_is_dragged(qtbot, outside):
     canvas = outside.canvas
     placement = outside.models.project.document.placements[0]
-    before = [at.x() for _, at in canvas.shown.letters()]
+    before = [at.x() for _, at, _ in canvas.shown.letters()]
     start = canvas.view.to_screen(placement.x, placement.y).toPoint()
     qtbot.mousePress(canvas, Qt.MouseButton.LeftButton, pos=start)
     hover(outside, start - QPoint(30, 0), button=Qt.MouseButton.LeftButton)
     hover(outside, start - QPoint(60, 0), button=Qt.MouseButton.LeftButton)
-    after = [at.x() for _, at in canvas.shown.letters()]
+    after = [at.x() for _, at, _ in canvas.shown.letters()]
     qtbot.mouseRelease(canvas, Qt.MouseButton.LeftButton, pos=start - QPoint(60, 0))
     assert before and len(after) == len(before) and max(after) < max(before)
+
+
+def test_every_letter_stands_on_a_stroke_that_breaks_its_limit(qtbot, outside):
+    """However small the wall is seen: none is pushed aside to where strokes are fine."""
+    canvas = outside.canvas
+    canvas.zoom(0.5)
+    preview = outside.models.planning.preview
+    pieces, most = preview.outside.pieces, primary_limit(preview.outside.broken)
+    placed = placed_letters(canvas.view, canvas.shown.letters())
+    assert {one.limit for one in placed} == set(canvas.shown.limits)
+    for one in placed:
+        points = pieces.points[np.repeat(most == one.limit, np.diff(pieces.offsets))]
+        x, y = canvas.view.to_wall(one.at if one.stroke is None else one.stroke)
+        assert np.hypot(*(points - (x, y)).T).min() * canvas.view.scale < 10
+    assert all((a.at - b.at).manhattanLength() >= LETTER_ROOM for a, b in combinations(placed, 2))
+
+
+def test_limits_that_one_stroke_has_in_common_keep_their_letters_beside_it():
+    """The first stands on the stroke, the others right beside it with a line; more of a limit that is named are left out."""
+    stroke = QPointF(100.0, 100.0)
+    letters = [LimitLetter(limit, stroke) for limit in (Limit.SLACK, Limit.TILT, Limit.EDGE, Limit.TILT)]
+    first, *rest = placed_letters(View(0.0, 0.0, 0.5), letters)
+    assert first.at == QPointF(50.0, 50.0) and first.stroke is None
+    assert [one.limit for one in rest] == [Limit.TILT, Limit.EDGE]
+    for one in rest:
+        assert one.stroke == first.at and LETTER_ROOM <= (one.at - first.at).manhattanLength() < 2.5 * LETTER_ROOM
 
 
 def test_pointing_at_a_marked_piece_tells_the_limit_and_by_how_much(qtbot, outside):

@@ -110,6 +110,19 @@ def test_an_empty_project_shows_nothing_of_the_job_before_it(qtbot, window):
     assert models.planning.plan_is_stale and window.checks.rows() == []
 
 
+def test_the_bar_takes_the_width_that_its_buttons_leave(qtbot, window):
+    """The time at a moment once had room beside the bar, half of it, also while nothing played."""
+    strip = window.strip
+    assert not strip.clock.isVisible(), "the total is said already"
+    beside = [strip.back, strip.play, strip.speed, strip.plots]
+    width = strip.bar.width()
+    assert width > strip.width() - sum(widget.width() for widget in beside) - 80
+    strip.player.seek(strip.player.length / 2)
+    qtbot.waitUntil(strip.clock.isVisible)
+    qtbot.wait(50)
+    assert " / " in strip.clock.text() and strip.bar.width() == width
+
+
 def test_any_speed_can_be_typed(qtbot, window):
     speed = window.strip.speed
     for text, wanted in (("7,5", 7.5), ("250×", 250.0), ("fast", 250.0), ("0", 0.1)):

@@ -27,8 +27,8 @@ LANGUAGES = {"en": "English", "de": "Deutsch"}
 """Each language's own name, by code."""
 DECIMAL_SIGNS = {"en": ".", "de": ","}
 """Usual decimal sign by language; some countries use another."""
-_UNIT_AHEAD = re.compile(r"(?<=\d) (?=(?:mm|m|s|min|h|N|V|A|W|Wh|kg|%|Ω|°)(?!\w))")
-"""Matches a space between a number and its unit."""
+_UNIT_AHEAD = re.compile(r"(?<=±) (?=\d)|(?<=\d) (?=(?:mm|m|s|min|h|N|V|A|W|Wh|kg|%|Ω|°)(?!\w))")
+"""Matches a space between a number and its unit, or between a plus-minus sign and its number."""
 NARROW_SPACE = "\u202f"
 """Separator of thousands in long whole numbers where the comma is the decimal sign (SI Brochure, 5.4.4)."""
 MINUS = "\u2212"
@@ -165,7 +165,7 @@ def in_present_language(text: str) -> str:
 
 
 def unbroken_units(text: str) -> str:
-    """Returns the text with no-break spaces between numbers and their units."""
+    """Returns the text with no-break spaces between numbers, their units, and plus-minus signs before them."""
     return _UNIT_AHEAD.sub("\u00a0", text)
 
 

@@ -13,8 +13,10 @@ import numpy as np
 
 from wallwright.document.arrays import Floats
 
-STEPS = np.stack(np.meshgrid(np.arange(-8, 9), np.arange(-8, 9), indexing="ij"), axis=-1).reshape(-1, 2)
-"""(k, 2) half widths and heights by which a label may be moved."""
+MOST_STEPS = 8
+"""Half widths and heights by which a label may be moved."""
+STEPS = np.stack(np.meshgrid(*2 * [np.arange(-MOST_STEPS, MOST_STEPS + 1)], indexing="ij"), axis=-1).reshape(-1, 2)
+"""(k, 2) of them."""
 SHARE = 0.55
 """Of a label's width and height, in one step: two steps clear a label of the same size."""
 UP_RIGHT = np.array([0.03, -0.05])
@@ -75,13 +77,16 @@ class LabelPlacer:
         x, y = place.x, place.y
         self.keep_clear(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
 
-    def find(self, x: float, y: float, width: float, height: float, is_beside: bool = False) -> LabelPlace:
-        """The best place for a label, which stays free."""
+    def find(
+        self, x: float, y: float, width: float, height: float, is_beside: bool = False, most: int = MOST_STEPS
+    ) -> LabelPlace:
+        """Returns the best place for a label, which stays free. most: steps by which it may be moved."""
         size = np.array([width, height])
-        aside = STEPS * SHARE * size
+        steps = STEPS[np.abs(STEPS).max(axis=1) <= most]
+        aside = steps * SHARE * size
         gaps = np.hypot(*np.maximum(np.abs(aside) - size / 2, 0.0).T)
         far = gaps if is_beside else np.hypot(*aside.T)
-        order = np.lexsort((np.hypot(*(STEPS - UP_RIGHT * 8).T), np.round(far, 6)))
+        order = np.lexsort((np.hypot(*(steps - UP_RIGHT * 8).T), np.round(far, 6)))
         centres = np.array([x, y]) + aside[order]
         covered = self._covered(centres, size)
         if is_beside:

@@ -94,7 +94,7 @@ def pace(context: CheckContext) -> list[Check]:
             )
         )
     if not found:
-        text = tr("The pen keeps moving. It is never slower than {0:g} mm/s for more than a moment.", LEAST_SPEED)
+        text = tr("The pen keeps moving. It never stands still for {0:.0f} s or longer.", STANDING)
         found.append(Check("pace", Verdict.OK, title, text))
     return found
 

@@ -34,8 +34,8 @@ def numbers_section(job: Job) -> str:
             f"{format_number(left.x - job.document.wall.left, '.0f')} mm",
             _measured("mm"),
         ),
-        (tr("Left anchor"), height_text(job.document, left.y), _measured("mm")),
-        (tr("Right anchor"), height_text(job.document, right.y), _measured("mm")),
+        (tr("Left anchor, height"), height_text(job.document, left.y), _measured("mm")),
+        (tr("Right anchor, height"), height_text(job.document, right.y), _measured("mm")),
         (
             tr("Pen at the start, right of this hanging's left anchor"),
             f"<b>{format_number(start_right, '.0f')} mm</b>",

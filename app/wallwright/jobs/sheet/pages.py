@@ -94,6 +94,8 @@ def paint_pages(paper: Paper, job: Job, files: Sequence[str]) -> None:
 def _caption(job: Job, one_to: float) -> str:
     """What the picture of the wall shows, at a scale of 1 to so many."""
     caption = tr("Scale 1 : {0:.0f}. The blue body shows where the job starts.", one_to)
+    if len(job.strokes):
+        caption += " " + tr("The drawing's left and top edges are measured from this hanging's left anchor.")
     if job.document.wall.keep_outs:
         caption += " " + tr(
             "Keep-outs: width × height, and where the upper left corner is from this hanging's left anchor."

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from PySide6.QtCore import QPointF, QRectF
@@ -18,8 +18,10 @@ from wallwright.document.language import format_number, tr
 from wallwright.document.placing import bounding_box, placement_corners
 from wallwright.document.typed_numbers import evaluate, evaluate_pair, shown
 from wallwright.document.wall import Box
+from wallwright.jobs.label_placing import LabelPlacer
+from wallwright.window.canvas.hanging_labels import ANCHOR_REACH
 from wallwright.window.canvas.view import View
-from wallwright.window.canvas.wall_layer import DISTANCE_ABOVE, tag
+from wallwright.window.canvas.wall_layer import DISTANCE_ABOVE, START_ARM, distance_text, tag
 from wallwright.window.model.items import HangingItem, KeepOutItem
 from wallwright.window.model.models import Models
 from wallwright.window.widgets.pair_field import pair_text
@@ -31,6 +33,8 @@ BESIDE = 10.0
 """Pixels beside a line that is too short for its text."""
 LETTER = 0.5
 """Width of a digit in heights of a line, about."""
+AROUND = 8.0
+"""Pixels of the light ground beside a text, both sides together."""
 LEAST = 0.1
 """mm of width and height."""
 LEAST_APART = 100.0
@@ -74,7 +78,12 @@ class DimensionSpace(NamedTuple):
 
 
 def dimensions_of(models: Models, space: DimensionSpace) -> list[Dimension]:
-    """Of what is selected and can be changed."""
+    """Returns the dimensions of what is selected and can be changed. Their texts cover neither each other nor the marks of
+    the current hanging."""
+    return _kept_apart(_wanted(models, space), models, space)
+
+
+def _wanted(models: Models, space: DimensionSpace) -> list[Dimension]:
     item = models.selection.item
     if isinstance(item, KeepOutItem) and item.number < len(models.project.document.wall.keep_outs):
         return _of_keep_out(models, space, item.number)
@@ -207,6 +216,36 @@ def _text_place(start: QPointF, end: QPointF, space: DimensionSpace, text: str) 
     if length >= needed:
         return middle
     return middle + (QPointF(0, space.line + TICK) if is_level else QPointF(-half - BESIDE, 0))
+
+
+def _kept_apart(found: list[Dimension], models: Models, space: DimensionSpace) -> list[Dimension]:
+    """Moves texts that would cover each other, anchors, the distance between them, or the starting point. The size is
+    placed first."""
+    document, view, placer = models.project.document, space.view, LabelPlacer()
+    hanging = document.hangings[models.selection.hanging]
+    marks = [(hanging.start_point, START_ARM)] + [((a.x, a.y), ANCHOR_REACH) for a in (hanging.left, hanging.right)]
+    for (x, y), reach in marks:
+        at = view.to_screen(x, y)
+        placer.keep_clear(at.x() - reach, at.y() - reach, at.x() + reach, at.y() + reach)
+    left, right = hanging.left, hanging.right
+    above = view.to_screen((left.x + right.x) / 2, (left.y + right.y) / 2) - QPointF(0, DISTANCE_ABOVE)
+    width = _text_width(distance_text(document, hanging), space)
+    placer.keep_clear(
+        above.x() - width / 2, above.y() - space.line / 2, above.x() + width / 2, above.y() + space.line / 2
+    )
+    apart = []
+    for one in found:
+        if one.is_painted:
+            place = placer.place(one.at.x(), one.at.y(), _text_width(one.text, space), space.line)
+            apart.append(replace(one, at=QPointF(place.x, place.y)))
+        else:
+            apart.append(one)
+    return apart
+
+
+def _text_width(text: str, space: DimensionSpace) -> float:
+    """Returns about the pixels of a text on its light ground."""
+    return LETTER * space.line * len(text) + AROUND
 
 
 def _typed_size(text: str, height: float) -> tuple[float, float]:

@@ -20,7 +20,7 @@ from wallwright.statics.limits import PRIORITY, Limit, primary_limit
 from wallwright.strokes.remaining import drawn_until, remaining_strokes
 from wallwright.strokes.strokes import Strokes
 from wallwright.window.canvas.ink_picking import ink_move, part_flags
-from wallwright.window.canvas.limit_styles import texture
+from wallwright.window.canvas.limit_styles import LimitLetter, texture
 from wallwright.window.canvas.wall_layer import PAPER
 from wallwright.window.ink import InkLayer
 from wallwright.window.ink.groups import flagged_runs
@@ -39,6 +39,10 @@ APART = 500.0
 """mm: marked strokes that are closer together have one letter for all of them."""
 
 
+OTHER_PLACES = 40
+"""Points of marked strokes where a letter may stand if its best place is taken."""
+
+
 class InkDisplay:
     """Keeps an ink layer in step with document, selection and plan."""
 
@@ -50,8 +54,8 @@ class InkDisplay:
         """That strokes are marked for, the most important first."""
         self.hidden_limits: tuple[Limit, ...] = ()
         """That strokes break too, everywhere together with a more important one, whose mark is shown."""
-        self._letters: list[tuple[int, Limit, QPointF]] = []
-        """Artwork, limit and where its letter stands on the wall as it was planned, mm."""
+        self._letters: list[tuple[int, LimitLetter]] = []
+        """Artwork, and a letter on the wall as it was planned, mm."""
         self._moved: dict[int, QTransform] = {}
         self._moved_of: tuple[Document, Document] | None = None
         """The two documents that the moves are between."""
@@ -125,8 +129,16 @@ class InkDisplay:
         cells = np.column_stack([group, look, np.floor(at / APART)]).astype(np.int64)
         order = np.lexsort((-lengths, *cells.T))
         new = np.append(True, (np.diff(cells[order], axis=0) != 0).any(axis=1))
-        for k in order[new].tolist():
-            self._letters.append((int(group[k]), self.limits[look[k]], QPointF(*at[k].tolist())))
+        cell = np.empty(len(order), dtype=np.int64)
+        cell[order] = np.cumsum(new) - 1
+        of_points = np.repeat(cell, ends)
+        sorted_points = pieces.points[np.argsort(of_points, kind="stable")]
+        begins = np.searchsorted(np.sort(of_points), np.arange(new.sum() + 1))
+        for number, k in enumerate(order[new].tolist()):
+            begin, end = begins[number : number + 2]
+            some = np.unique(np.linspace(begin, end - 1, OTHER_PLACES).astype(np.int64))
+            others = tuple(QPointF(*point) for point in sorted_points[some].tolist())
+            self._letters.append((int(group[k]), LimitLetter(self.limits[look[k]], QPointF(*at[k].tolist()), others)))
 
     def _show_marks(self, is_shown: bool) -> None:
         """Marks strokes outside, or takes the marks away."""
@@ -139,13 +151,17 @@ class InkDisplay:
             self.limits, self.hidden_limits, self._letters = (), (), []
             self.layer.set_mark("outside", Strokes.empty(), None, [])
 
-    def letters(self) -> list[tuple[Limit, QPointF]]:
-        """The letters of what is seen, and where they stand on the wall, mm."""
+    def letters(self) -> list[LimitLetter]:
+        """Returns the letters of what is seen, on the wall, mm."""
         shown = self.models.planning.preview_document
         if not self._letters or shown is None:
             return []
         moves = self._moves(shown)
-        return [(limit, moves[group].map(at)) for group, limit, at in self._letters if group in moves]
+        return [
+            LimitLetter(limit, moves[group].map(at), tuple(map(moves[group].map, others)))
+            for group, (limit, at, others) in self._letters
+            if group in moves
+        ]
 
     def mark_at(self, x: float, y: float, reach: float) -> tuple[float, float, int] | None:
         """The point of a marked stroke that is nearest to a point of the wall within reach, mm, and which hanging draws

@@ -123,7 +123,7 @@ def _picture(font: QFont, palette: QPalette, content: _Content) -> QPixmap:
     title = tr("Strokes cut off because:") if content.clipped else tr("Strokes outside because:")
     limits = content.limits + content.hidden
     rows = [tr(SENTENCES[limit]) for limit in content.limits]
-    rows += [tr("{0} (under other marks)", tr(SENTENCES[limit])) for limit in content.hidden]
+    rows += [tr("{0} (only where marked for another reason)", tr(SENTENCES[limit])) for limit in content.hidden]
     width, height = 0.0, 0.0
     if layer is not None:
         width, height = max(190.0, metrics.horizontalAdvance(scale) + 2 * ROOM), 4.2 * line

@@ -4,6 +4,9 @@ them is the only carrier."""
 from __future__ import annotations
 
 import functools
+import math
+from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -19,6 +22,11 @@ PERIOD = 8
 """Pixels after which a texture repeats."""
 LETTER_ROOM = 20.0
 """Pixels between two letters."""
+ASIDE = sorted(
+    (QPointF(LETTER_ROOM * i, LETTER_ROOM * j) for i in range(-3, 4) for j in range(-3, 4)),
+    key=lambda step: math.hypot(step.x(), step.y()),
+)
+"""Steps from a stroke to the places beside it, the nearest first."""
 GROUND = 0.62
 """Share of white in the ground of a texture."""
 LETTERS = N_("H O B K A W M S T")
@@ -116,17 +124,61 @@ def icon(limit: Limit, font: QFontMetricsF, ratio: float) -> QIcon:
     return QIcon(picture(limit, font, ratio))
 
 
-def paint_letters(painter: QPainter, view: View, letters: list[tuple[Limit, QPointF]], seen: QRectF) -> None:
-    """Letters of limits at points of the wall, mm, as far as they are seen."""
-    if not letters:
+class LimitLetter(NamedTuple):
+    """The letter of a limit at strokes that break it, in mm on the wall or in any other unit."""
+
+    limit: Limit
+    at: QPointF
+    """Its best place."""
+    others: tuple[QPointF, ...] = ()
+    """More points of strokes that break the limit nearby."""
+
+
+class PlacedLetter(NamedTuple):
+    """A letter on the widget, logical pixels."""
+
+    limit: Limit
+    at: QPointF
+    stroke: QPointF | None = None
+    """Where a line leads from a letter that stands beside its stroke."""
+
+
+def placed_letters(view: View, letters: Sequence[LimitLetter]) -> list[PlacedLetter]:
+    """Returns letters that stand on strokes that break their limit and do not cover each other. Each limit has one, beside
+    its stroke where all its strokes are covered; of the others those are left out that have no free place."""
+    first: dict[Limit, int] = {}
+    for k, wanted in enumerate(letters):
+        first.setdefault(wanted.limit, k)
+    order = [*first.values(), *(k for k in range(len(letters)) if k not in first.values())]
+    found: list[PlacedLetter] = []
+
+    def is_free(place: QPointF) -> bool:
+        return all((place - other.at).manhattanLength() >= LETTER_ROOM for other in found)
+
+    for k in order:
+        limit, at, others = letters[k]
+        places = [view.to_screen(point.x(), point.y()) for point in (at, *others)]
+        place = next(filter(is_free, places), None)
+        if place is not None:
+            found.append(PlacedLetter(limit, place))
+        elif k in first.values():
+            aside = next(filter(is_free, (places[0] + step for step in ASIDE)), None)
+            if aside is not None:
+                found.append(PlacedLetter(limit, aside, places[0]))
+    return found
+
+
+def paint_letters(painter: QPainter, view: View, letters: Sequence[LimitLetter], seen: QRectF) -> None:
+    """Paints letters of limits at points of the wall, mm, as far as they are seen."""
+    placed = placed_letters(view, letters)
+    if not placed:
         return
     ratio, font = painter.device().devicePixelRatioF(), painter.font()
-    taken: list[QPointF] = []
-    for limit, at in letters:
-        place = view.to_screen(at.x(), at.y())
-        while any((place - other).manhattanLength() < LETTER_ROOM for other in taken):
-            place += QPointF(LETTER_ROOM, 0)  # beside the one that is there
-        taken.append(place)
+    for limit, place, stroke in placed:
+        if stroke is not None:
+            painter.setPen(QPen(QColor(COLOURS[limit]), 1.5))
+            painter.drawLine(place, stroke)
+    for limit, place, _ in placed:
         if seen.contains(place):
             disc = _disc(limit, font.toString(), round(ratio, 3), letter(limit))
             half = disc.deviceIndependentSize().width() / 2

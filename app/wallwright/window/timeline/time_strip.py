@@ -126,7 +126,7 @@ class TimeStrip(QWidget):
         self.plots.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.plots.toggled.connect(self._show_plots)
         line = QHBoxLayout()
-        for widget in (self.back, self.play, self.bar, self.clock, self.speed, self.plots):
+        for widget in (self.back, self.play, self.bar, self.speed, self.plots):
             line.addWidget(widget, 1 if widget is self.bar else 0)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(10, 4, 10, 6)
@@ -136,7 +136,8 @@ class TimeStrip(QWidget):
         self.shorter.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         self.shorter.clicked.connect(lambda _=False: self.shorter_wanted.emit())
         first = HangingChooser(models, self).beside(self.estimate)
-        first.addWidget(self.number)  # not beside the bar, which would shrink when playing begins
+        for label in (self.number, self.clock):  # not beside the bar, which would shrink when playing begins
+            first.addWidget(label)
         first.addWidget(self.shorter)
         self._column.addLayout(first)
         self._column.addLayout(line)
@@ -170,6 +171,7 @@ class TimeStrip(QWidget):
             self.estimate.show_parts(whole, self._estimate_tip(plan, document, is_stale), shorter)
         if fresh is None or document is None or not is_usable:
             self.number.hide()
+            self.clock.hide()
             # What was edited is seen whole: a moment of the old plan says nothing about it.
             if plan is None or fresh is not None:
                 self.player.show(None)
@@ -183,7 +185,7 @@ class TimeStrip(QWidget):
             pens = document.pens
             self.player.show(fresh.motion)
             longest = duration(self.player.length)
-            self.clock.ask_for(f"{longest} / {longest}")  # what it shows while playing: the bar has the rest
+            self.clock.ask_for(f"{longest} / {longest}")
             self.bar.show_blocks(block_times(fresh.motion), tuple(pens[b.pen] for b in fresh.motion.blocks))
             self._draw_plots()
         elif self.player.at_moment:
@@ -258,6 +260,7 @@ class TimeStrip(QWidget):
         if player.motion is None or plan is None:
             return
         self._show_number(plan)
+        self.clock.setVisible(player.at_moment)  # else it would repeat the total
         if not player.at_moment:
             self.clock.show_text(duration(player.length))
             self.moved.emit(None)

@@ -22,6 +22,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from wallwright.document.language import format_number, tr
 from wallwright.document.wall import Box, Hanging, Wall
+from wallwright.jobs.label_placing import LabelPlacer
 from wallwright.statics.limits import TORQUE_RESERVE
 from wallwright.window.canvas.view import View
 from wallwright.window.canvas.wall_layer import tag, tag_size
@@ -40,6 +41,10 @@ HIGHEST = 420
 """Pixels, of the picture of a high wall: it and what is said of it fit on a small screen."""
 ANCHOR = 6.0
 """Pixels, radius."""
+PLACES = 96
+"""Points of the dashed line where its name may stand."""
+OF_ARTWORK = 0.3
+"""Weight of the artwork among what that name keeps clear of."""
 
 
 class GuidedStartPicture(QWidget):
@@ -188,14 +193,42 @@ class GuidedStartPicture(QWidget):
         painter.end()
 
     def _name_reserve(self, painter: QPainter, view: View, room: QRectF) -> None:
-        """Beside the lower half of the widest outline, below it where the wall ends there."""
+        """Names the dashed line, on it: where that covers neither names, openings nor anchors, and farthest from the edge
+        of the draw zone."""
+        name = tr("Motor reserve {0}", format_number(TORQUE_RESERVE))
+        size, placer = tag_size(name, painter.font()), LabelPlacer()
+        for box in self._names_and_openings(painter, view):
+            placer.keep_clear(box.left(), box.top(), box.right(), box.bottom())
+        if self._box is not None:
+            frame = view.rect_to_screen(*self._box)
+            placer.keep_clear(frame.left(), frame.top(), frame.right(), frame.bottom(), OF_ARTWORK)
         edge = max(self._reserve_edges, key=lambda points: float(np.ptp(points[:, 0])))
-        left, top, right, bottom = (float(n) for n in (*edge.min(axis=0), *edge.max(axis=0)))
-        name, middle = tr("Motor reserve {0}", format_number(TORQUE_RESERVE)), (top + bottom) / 2
-        half = tag_size(name, painter.font()).width() / 2
-        beside = view.to_screen(float(edge[edge[:, 1] >= middle, 0].max()), middle) + QPointF(NEAR + half, 0)
-        has_room = beside.x() + half < room.right()
-        tag(painter, beside if has_room else view.to_screen((left + right) / 2, bottom), name)
+        zone = np.concatenate(self._edges)
+        points = points_along(edge, PLACES)
+        apart = np.hypot(*(points[:, None] - zone[None]).transpose(2, 0, 1)).min(axis=1) * view.scale
+        best, least = None, (np.inf, np.inf)
+        for (x, y), gap in zip(points.tolist(), apart.tolist(), strict=True):
+            place = placer.find(*view.to_screen(x, y).toTuple(), size.width(), size.height(), most=0)
+            box = QRectF(QPointF(place.x - size.width() / 2, place.y - size.height() / 2), size)
+            cost = (round(place.covered), -gap)
+            if room.contains(box) and cost < least:
+                best, least = box.center(), cost
+        if best is not None:
+            tag(painter, best, name)
+
+    def _names_and_openings(self, painter: QPainter, view: View) -> list[QRectF]:
+        """Returns what the name of the dashed line keeps clear of, on the widget."""
+        if self._wall is None or self._hanging is None:
+            return []
+        found = []
+        for keep_out in self._wall.keep_outs:
+            box = QPolygonF([view.to_screen(*point) for point in keep_out.outline]).boundingRect()
+            name = tag_size(keep_out.name, painter.font())
+            found += [box, QRectF(box.center() - QPointF(name.width() / 2, name.height() / 2), name)]
+        anchors = [view.to_screen(a.x, a.y) for a in (self._hanging.left, self._hanging.right)]
+        found += [QRectF(at.x() - ANCHOR, at.y() - ANCHOR, 2 * ANCHOR, 2 * ANCHOR) for at in anchors]
+        found.append(QRectF(anchors[0], anchors[1]).normalized().adjusted(0, -2 * NEAR, 0, 1))
+        return found
 
     def _paint_artwork(self, painter: QPainter, place: QRectF) -> None:
         if not self._artwork.isNull():
@@ -203,6 +236,13 @@ class GuidedStartPicture(QWidget):
         painter.setPen(QPen(on_wall(OnWall.CHOSEN), 1.2, Qt.PenStyle.DashLine))
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.drawRect(place)
+
+
+def points_along(outline: npt.NDArray[np.float64], count: int) -> npt.NDArray[np.float64]:
+    """Returns (count, 2) points on an outline (n, 2) at equal distances along it, in its unit."""
+    along = np.append(0.0, np.cumsum(np.hypot(*np.diff(outline, axis=0).T)))
+    at = np.linspace(0.0, along[-1], count, endpoint=False)
+    return np.column_stack([np.interp(at, along, outline[:, k]) for k in (0, 1)])
 
 
 def drawn_part(image: QImage) -> Box:
