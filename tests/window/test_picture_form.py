@@ -239,9 +239,9 @@ def test_each_style_is_shown_with_the_own_picture(qtbot, window, brought):
 
 def scripted(qtbot, tmp_path) -> ProjectWindow:
     """A window on a picture, with a planner that answers on demand; nothing is planned yet."""
-    planner = Scripted()
-    window = ProjectWindow(Models.of(picture_document(), planner), tmp_path / "log")
-    window.planner = planner
+    planner, sampler = Scripted(), Scripted()
+    window = ProjectWindow(Models.of(picture_document(), planner, sampler), tmp_path / "log")
+    window.planner, window.sampler = planner, sampler
     window.models.project.saved = window.models.project.document
     qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     window.show()
@@ -261,23 +261,38 @@ def test_a_sample_that_is_not_there_says_why(qtbot, tmp_path):
     window.models.samples.want("placement-1")
     assert set(words_in(box).values()) == {"After planning…"}
     box.seen.emit(list(range(4, 8)))  # the list is scrolled to them
-    request = window.planner.requests[-1]
+    request = window.sampler.requests[-1]
     seen = [box.itemData(i) for i in range(4, 8)]
+    assert window.planner.requests[-1].goal is Goal.PLAN and planning.is_planning, "the plan goes on"
     assert request.goal is Goal.SAMPLES and list(request.styles[:4]) == seen and set(request.styles) == set(STYLES)
     assert words_in(box)[seen[0]] == "Being drawn…" and words_in(box)[seen[1]] == "Waiting…"
     window.models.samples._patience.timeout.emit()
     assert words_in(box)[seen[0]].startswith("Still being drawn")
     empty = Strokes.empty()
-    window.planner.answer(final=False, sample=StyleSample(seen[0], empty, (30.0, 20.0), "Too much ink."))
-    window.planner.answer(final=False, sample=StyleSample(seen[1], empty, (30.0, 20.0)))
-    planning.receive()
+    window.sampler.answer(final=False, sample=StyleSample(seen[0], empty, (30.0, 20.0), "Too much ink."))
+    window.sampler.answer(final=False, sample=StyleSample(seen[1], empty, (30.0, 20.0)))
+    window.models.samples.receive()
     assert words_in(box)[seen[0]] == "No sample: too much ink" and seen[1] not in words_in(box)
     assert words_in(box)[seen[2]] == "Being drawn…"
-    count = len(window.planner.requests)
+    count = len(window.sampler.requests)
     box.seen.emit(list(range(4, 8)))
-    assert len(window.planner.requests) == count, "what is under way is not begun again"
+    assert len(window.sampler.requests) == count, "what is under way is not begun again"
     box.seen.emit(list(range(8, 12)))
-    assert not set(window.planner.requests[-1].styles) & set(seen[:2]), "what is there is not made again"
+    assert not set(window.sampler.requests[-1].styles) & set(seen[:2]), "what is there is not made again"
+
+
+def test_samples_and_plan_are_made_side_by_side(qtbot, window, brought):
+    """With both processes: the opened list ends no plan."""
+    models, stages = window.models, []
+    document = models.project.document
+    models.project.edit("Lighter", edits.set_field(document, "placements.0.picture.lightness", 0.4))
+    models.planning.plan_now()
+    models.planning.progress_changed.connect(lambda stage, _: stages.append(stage))
+    brought._style.seen.emit([0])
+    assert models.planning.is_planning and models.samples.is_sampling
+    qtbot.waitUntil(lambda: len(models.samples.found) == len(STYLES) and not models.samples.is_sampling)
+    qtbot.waitUntil(lambda: models.planning.plan_is_final)
+    assert "" not in stages[:-1], "the plan was not given up and begun again"
 
 
 def test_the_list_of_styles_opens_as_a_grid_on_the_screen(qtbot, window, brought):
