@@ -1,10 +1,12 @@
 """Pictures in the window: dropped, drawn in a style, seen while a slider moves, undone."""
 
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 import shiboken6
 from PIL import Image
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QImage
 
 from tests.planning.test_pictures import picture_document
@@ -21,7 +23,7 @@ from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.items import WALL, PlacementItem
 from wallwright.window.model.models import Models
 from wallwright.window.panels.picture_form import PictureForm, rounded
-from wallwright.window.widgets.picture_choice import PICTURE, RANK, WORDS
+from wallwright.window.widgets.picture_choice import PICTURE, WORDS, cell_size
 from wallwright.window.widgets.slider_field import SliderField
 
 
@@ -121,21 +123,18 @@ def test_hidden_artwork_does_not_show_the_time_of_what_others_draw(qtbot, window
     assert models.planning.fresh_plan.estimate.total_s > 0 and brought._planned_seconds(document) == 0
 
 
-def test_the_list_of_styles_has_all_times_the_quickest_first(qtbot, window, brought):
-    """Styles that draw edges or areas have theirs from the sample; nothing moves while the list is open."""
+def test_the_list_of_styles_has_all_times_and_keeps_its_order(qtbot, window, brought):
+    """Styles that draw edges or areas have theirs from the sample."""
     models, box = window.models, brought._style
     qtbot.waitUntil(lambda: len(models.samples.found) == len(STYLES) and not models.planning.is_sampling)
     drawn = {name for name, sample in models.samples.found.items() if len(sample.strokes)}
     assert "regions" in drawn
     before = box.currentData()
     box.showPopup()
-    ranks = [box.itemData(i, RANK) for i in range(box.count())]
-    assert ranks == sorted(ranks) and box.currentData() == before == "cross-hatch"
-    for i in range(box.count()):
-        assert ("about" in box.itemText(i)) == (box.itemData(i) in drawn or np.isfinite(ranks[i])), box.itemText(i)
-    names = [box.itemData(i) for i in range(box.count())]
-    box.setItemData(0, 1e9, RANK)
-    assert [box.itemData(i) for i in range(box.count())] == names
+    assert [box.itemData(i) for i in range(box.count())] == list(
+        STYLES
+    ) and box.currentData() == before == "cross-hatch"
+    assert {box.itemData(i) for i in range(box.count()) if "about" in box.itemText(i)} >= drawn
     box.hidePopup()
     box.setCurrentIndex(box.findData("regions"))
     box.activated.emit(box.currentIndex())
@@ -307,3 +306,22 @@ def test_the_list_of_styles_opens_as_a_grid_on_the_screen(qtbot, window, brought
     qtbot.mouseClick(view.viewport(), Qt.MouseButton.LeftButton, pos=rects[box.findData("spiral")].center())
     assert type(brought.picture.style) is Spiral
     box.hidePopup()
+
+
+@pytest.mark.parametrize("style", ["cross-hatch", "flow", "regions"])
+def test_the_list_of_styles_shows_whole_rows_and_the_chosen_one(qtbot, monkeypatch, window, brought, style):
+    """On a screen with room for two rows and a half, too."""
+    box, area = brought._style, QRect(0, 0, 1400, 10_000)
+    window.models.samples._ask = lambda *_: None  # texts stay as they are
+    monkeypatch.setattr(type(box), "screen", lambda _: SimpleNamespace(availableGeometry=lambda: area))
+    monkeypatch.setattr(type(box), "mapToGlobal", lambda _, point: point)
+    for rows in (10.0, 2.5):
+        area.setHeight(round(rows * cell_size(box).height()))
+        box.setCurrentIndex(box.findData(style))
+        box.showPopup()
+        room = box.view().viewport().rect()
+        rects = [box.view().visualRect(box.model().index(i, 0)) for i in range(box.count())]
+        seen = [rect for rect in rects if rect.intersects(room)]
+        assert all(room.top() <= r.top() and r.bottom() <= room.bottom() for r in seen), (rows, room, seen)
+        assert rects[box.currentIndex()] in seen and (rows < 10 or len(seen) == len(rects))
+        box.hidePopup()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -23,7 +22,7 @@ from wallwright.window.model.models import Models
 from wallwright.window.model.style_samples import SampleState
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
-from wallwright.window.widgets.picture_choice import PICTURE, RANK, PictureChoice
+from wallwright.window.widgets.picture_choice import PICTURE, PictureChoice
 from wallwright.window.widgets.slider_field import SliderField
 from wallwright.window.widgets.theme import OnWall, on_wall
 
@@ -74,7 +73,7 @@ class PictureForm(QWidget):
         narrow(self._style)
         explain(
             self._style,
-            tr("Style of the lines that draw the picture. The list shows each with this picture, the quickest first."),
+            tr("Style of the lines that draw the picture. The list shows each with this picture, and its time."),
             tr("Style"),
         )
         for name in STYLES:
@@ -188,7 +187,6 @@ class PictureForm(QWidget):
             if name in seconds:  # no line of the list ends within a time
                 text = tr("{0}, about {1}", title, duration(rounded(seconds[name])).replace(" ", "\u00a0"))
             self._style.setItemText(index, text)
-            self._style.setItemData(index, seconds.get(name, math.inf), RANK)
 
     def _larger_than_planned(self, placement: Placement) -> float:
         """Times the area that the picture had when it was last planned."""
