@@ -8,13 +8,14 @@ import shiboken6
 from PIL import Image
 from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QImage
+from PySide6.QtWidgets import QLabel
 
 from tests.planning.test_pictures import picture_document
 from tests.support.planners import Scripted
 from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.language import Language, duration, set_language
-from wallwright.document.picture import STYLES, CrossHatch, ScanLines, Spiral
+from wallwright.document.picture import STYLES, CrossHatch, EdgeLines, ScanLines, Spiral
 from wallwright.planning.plan import Goal, StyleSample
 from wallwright.strokes.fills.quickest import DrawingPace, drawing_seconds
 from wallwright.strokes.pictures.style_times import LayerInk, seconds_of_styles
@@ -325,3 +326,20 @@ def test_the_list_of_styles_shows_whole_rows_and_the_chosen_one(qtbot, monkeypat
         assert all(room.top() <= r.top() and r.bottom() <= room.bottom() for r in seen), (rows, room, seen)
         assert rects[box.currentIndex()] in seen and (rows < 10 or len(seen) == len(rects))
         box.hidePopup()
+
+
+def test_edges_say_why_one_pen_draws_them(window, brought):
+    project = window.models.project
+    document, _ = edits.add_pen(project.document, "Red", "#cc2222", 1.0)
+    project.edit("Pen", document)
+    form = window.findChildren(PictureForm)[-1]
+    pens = tuple(pen.id for pen in project.document.pens)
+
+    def is_said(style, mixing: str) -> bool:
+        picture = edits.replace(form.picture, style=style, mixing=mixing, pens=pens)
+        project.edit("Style", edits.set_placement(project.document, form.placement, picture=picture))
+        form.refresh()
+        return any("the darkest pen draws them all" in x.text() and not x.isHidden() for x in form.findChildren(QLabel))
+
+    assert is_said(EdgeLines(), "mixed")
+    assert not is_said(EdgeLines(), "apart") and not is_said(ScanLines(), "mixed")
