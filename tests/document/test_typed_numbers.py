@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from wallwright.document.controller import Controller, Lift
 from wallwright.document.document import Fill, Pen
 from wallwright.document.errors import BadValue
-from wallwright.document.language import format_number, tr
+from wallwright.document.language import Language, format_number, set_language, tr
 from wallwright.document.limits import Limits
 from wallwright.document.machine import Belt, Body, Motor
 from wallwright.document.quantity import quantities
@@ -81,3 +81,16 @@ def test_pairs_are_separated_by_a_comma_or_a_semicolon():
     assert evaluate_pair("1 m, 20") == evaluate_pair("1000; 2 cm") == (1000, 20)
     with pytest.raises(ValueError, match="unpack"):
         evaluate_pair("1, 2, 3")
+
+
+def test_one_number_of_a_pair_is_the_first(request):
+    assert evaluate_pair("0", 20.0) == (0, 20) and evaluate_pair("2 cm", 0.0) == (20, 0)
+    assert evaluate_pair("1 m, 20", 7.0) == (1000, 20)
+    with pytest.raises(ValueError, match="unpack"):
+        evaluate_pair("0")
+    request.addfinalizer(lambda: set_language(Language()))
+    set_language(Language("de", ","))
+    assert evaluate_pair("2.5", 20.0) == (2.5, 20) and evaluate_pair("2,5; 3", 20.0) == (2.5, 3)
+    assert evaluate_pair("1, 3", 20.0) == (1, 3)
+    with pytest.raises(BadValue, match="Semikolon"):
+        evaluate_pair("2,5", 20.0)

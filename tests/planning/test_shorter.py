@@ -88,6 +88,9 @@ def test_speeds_stay_within_the_belts_and_are_no_choice_of_a_machine_that_takes_
     document = set_field(document_of(SQUARE), "machine.limits.belt_speed", 50.0)
     options = options_of(document)
     assert options["Faster pen"].document.machine.limits.draw_speed == 50.0
+    assert (
+        "a small test drawing" in options["Faster pen"].text and "“Pens › Measure pens”" in options["Faster pen"].text
+    )
     assert "Faster travel" not in options  # as fast as the belts already
     drawing = set_field(document, "machine.controller", Controller(takes="drawing"))
     assert not {"Faster pen", "Faster travel"} & set(options_of(drawing))

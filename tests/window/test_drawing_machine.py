@@ -9,10 +9,12 @@ from PySide6.QtWidgets import QComboBox, QLabel
 
 from tests.support.drawing_pages import WHAT
 from wallwright.document import edits
+from wallwright.document.start_answers import StartAnswers
 from wallwright.planning.proof_drawing import proof_document, proof_figure_for
 from wallwright.window.features.export.dialog import ExportDialog, proposed_folder
 from wallwright.window.features.export.typing_dialog import TypingDialog, typing_of_files
 from wallwright.window.features.proof.dialog import ProofDialog
+from wallwright.window.features.start.guided_start_pages import MachinePage
 from wallwright.window.model.items import MachineItem
 
 
@@ -169,3 +171,27 @@ def test_a_proof_drawing_does_not_ask_for_itself(window):
     page = proof.machine.controller.page
     assert page.is_known and page.box == "ink", "ticks make it come out alike on pages of both kinds"
     assert proposed_folder(None, "proof") != proposed_folder(None)
+
+
+def test_who_does_not_know_what_the_machine_takes_can_say_so(qtbot):
+    """The answer is the usual one; what to find out stands below it until another answer is given."""
+    page, said = MachinePage(), []
+    qtbot.addWidget(page)
+    page.answered.connect(said.append)
+    page.answered.connect(page.show_answers)
+    page.show_answers(StartAnswers())
+    box = takes_box(page)
+
+    def choose(text: str) -> bool:
+        box.setCurrentIndex(box.findText(text))
+        box.activated.emit(box.currentIndex())
+        assert box.currentText() == text
+        return any("Find out before you export" in label.text() for label in page.findChildren(QLabel))
+
+    assert choose("I do not know")
+    assert said[-1].machine.controller == StartAnswers().document().machine.controller
+    page.show_answers(said[-1])
+    assert box.currentText() == "I do not know", "another page's answer leaves it"
+    assert not choose("G-code with x and y") and said[-1].machine.controller.takes == "plane"
+    assert choose("I do not know") and said[-1].machine.controller.takes == "belts"
+    assert not choose("G-code with belt lengths")

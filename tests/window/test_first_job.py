@@ -22,13 +22,13 @@ from wallwright.statics.limits import TORQUE_RESERVE, broken
 from wallwright.statics.pose import inverse_kinematics
 from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.features.export.dialog import ExportDialog
-from wallwright.window.features.start.guided_start import GuidedStart
+from wallwright.window.features.start.guided_start import GuidedStart, said_of_long_walls
 from wallwright.window.features.start.guided_start_pages import MachinePage
 from wallwright.window.features.start.line_widths import PICTURE, WIDTHS
 from wallwright.window.features.start.thumbnails import picture_of
 from wallwright.window.model.models import Models
 from wallwright.window.model.screen_scale import pixels_per_mm
-from wallwright.window.model.start_proposal import first_box, proposed_wall, sketch_of
+from wallwright.window.model.start_proposal import StartSketch, first_box, proposed_wall, sketch_of
 from wallwright.window.widgets.number_field import NumberField
 
 STAR = b"""<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="57mm" viewBox="0 0 100 95">
@@ -517,3 +517,10 @@ def test_a_list_of_machines_is_shown_when_there_is_a_choice(qtbot):
     assert not page.form.isRowVisible(page.machines)
     page.offer(SavedPresets(machines=(Machine(name="Mine"),)))
     assert page.form.isRowVisible(page.machines) and page.machines.count() == 2
+
+
+@pytest.mark.parametrize(("drawn", "is_said"), [((0, 0, 900, 500), True), ((0, 0, 500, 900), False), (None, False)])
+def test_only_artwork_that_is_wider_than_high_is_advised_to_be_wider(drawn, is_said):
+    sketch = StartSketch((), (), drawn, drawn, True, "")
+    assert bool(said_of_long_walls(sketch, 4000.0)) == is_said
+    assert said_of_long_walls(sketch, 1000.0) == [], "the wall has no room for it"

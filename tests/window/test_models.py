@@ -5,10 +5,12 @@ import time
 import pytest
 from PySide6.QtCore import QTimer
 
+from tests.planning.test_pictures import picture_document
 from tests.support.planners import Scripted
 from wallwright.document import edits, edits_hangings, edits_keep_outs
 from wallwright.planning.demo import demo_document
-from wallwright.planning.plan import Goal
+from wallwright.planning.plan import Goal, StyleSample
+from wallwright.strokes.strokes import Strokes
 from wallwright.window.model.items import (
     WALL,
     GuideLineItem,
@@ -203,24 +205,26 @@ def test_what_is_selected_exists_whenever_a_change_is_announced():
 
 
 def test_pictures_wait_for_plans_unless_somebody_looks_for_them(qtbot):
-    """Then the plan is made afterwards; an export is never put off."""
-    planner = Scripted()
-    models = Models.of(demo_document(), planner)
-    planning = models.planning
+    """Then samples are made beside the plan, which goes on."""
+    planner, sampler = Scripted(), Scripted()
+    models = Models.of(picture_document(), planner, sampler)
+    planning, samples = models.planning, models.samples
     planning.plan_now()
     assert not planning.sample_styles("placement-1") and not planning.paint_sheet()
-    assert planning.sample_styles("placement-1", at_once=True) and not planning.is_planning
-    assert planner.requests[-1].goal is Goal.SAMPLES
-    samples = []
-    planning.sampled.connect(samples.append)
+    samples.want("placement-1")
+    assert not samples.is_sampling and sampler.requests == []
+    samples.want("placement-1", at_once=True)
+    assert planning.is_planning and samples.is_sampling
+    assert [r.goal for r in planner.requests] == [Goal.PLAN] and [r.goal for r in sampler.requests] == [Goal.SAMPLES]
     planner.answer()
     planning.receive()
-    assert samples == [None]
-    qtbot.waitUntil(lambda: planner.requests[-1].goal is Goal.PLAN)
-    assert planning.is_planning
-    planning.export("/job")
-    assert not planning.sample_styles("placement-1", at_once=True)
-    assert planner.requests[-1].goal is Goal.EXPORT
+    assert not planning.is_planning and samples.is_sampling and len(planner.requests) == 1
+    sampler.answer(final=False, sample=StyleSample("stipple", Strokes.empty(), (30.0, 20.0)))
+    samples.receive()
+    assert list(samples.found) == ["stipple"] and samples.is_sampling
+    paler = edits.set_field(models.project.document, "placements.0.picture.lightness", 0.4)
+    models.project.edit("Paler", paler)
+    assert not samples.is_sampling, "samples of the picture as it was are no longer wanted"
     models.close()
 
 

@@ -13,6 +13,7 @@ from wallwright.window.model.items import MACHINE
 from wallwright.window.model.models import Models
 from wallwright.window.panels.properties import PropertiesPanel
 from wallwright.window.widgets.number_field import NumberField
+from wallwright.window.widgets.pair_field import PairField
 
 
 @pytest.fixture
@@ -114,3 +115,20 @@ def test_an_error_stands_at_its_field(qtbot):
     typed(qtbot, field, "wide")
     assert QToolTip.isVisible() and QToolTip.text() == messages[0]
     QToolTip.hideText()
+
+
+def test_one_number_in_a_pair_field_changes_the_first_value(qtbot):
+    """And the example of a message is of the field's own kind."""
+    field, entered, refused = PairField("Door: left, bottom", "In mm."), [], []
+    qtbot.addWidget(field)
+    field.show_value(2300.0, 0.0)
+    field.entered.connect(lambda x, y: entered.append((x, y)))
+    field.refused.connect(refused.append)
+    field.selectAll()
+    qtbot.keyClicks(field, "150")
+    field.editingFinished.emit()
+    assert entered == [(150.0, 0.0)] and refused == []
+    field.selectAll()
+    qtbot.keyClicks(field, "1, 2, 3")
+    field.editingFinished.emit()
+    assert refused == ["Door: left, bottom: enter two numbers in mm, like 2300, 0 mm."]

@@ -1,18 +1,21 @@
 """Pictures in the window: dropped, drawn in a style, seen while a slider moves, undone."""
 
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 import shiboken6
 from PIL import Image
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QImage
+from PySide6.QtWidgets import QLabel
 
 from tests.planning.test_pictures import picture_document
 from tests.support.planners import Scripted
 from wallwright.document import edits
 from wallwright.document.document import Document
 from wallwright.document.language import Language, duration, set_language
-from wallwright.document.picture import STYLES, CrossHatch, ScanLines, Spiral
+from wallwright.document.picture import STYLES, CrossHatch, EdgeLines, ScanLines, Spiral
 from wallwright.planning.plan import Goal, StyleSample
 from wallwright.strokes.fills.quickest import DrawingPace, drawing_seconds
 from wallwright.strokes.pictures.style_times import LayerInk, seconds_of_styles
@@ -21,7 +24,7 @@ from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.items import WALL, PlacementItem
 from wallwright.window.model.models import Models
 from wallwright.window.panels.picture_form import PictureForm, rounded
-from wallwright.window.widgets.picture_choice import PICTURE, RANK, WORDS
+from wallwright.window.widgets.picture_choice import PICTURE, WORDS, cell_size
 from wallwright.window.widgets.slider_field import SliderField
 
 
@@ -121,21 +124,18 @@ def test_hidden_artwork_does_not_show_the_time_of_what_others_draw(qtbot, window
     assert models.planning.fresh_plan.estimate.total_s > 0 and brought._planned_seconds(document) == 0
 
 
-def test_the_list_of_styles_has_all_times_the_quickest_first(qtbot, window, brought):
-    """Styles that draw edges or areas have theirs from the sample; nothing moves while the list is open."""
+def test_the_list_of_styles_has_all_times_and_keeps_its_order(qtbot, window, brought):
+    """Styles that draw edges or areas have theirs from the sample."""
     models, box = window.models, brought._style
     qtbot.waitUntil(lambda: len(models.samples.found) == len(STYLES) and not models.planning.is_sampling)
     drawn = {name for name, sample in models.samples.found.items() if len(sample.strokes)}
     assert "regions" in drawn
     before = box.currentData()
     box.showPopup()
-    ranks = [box.itemData(i, RANK) for i in range(box.count())]
-    assert ranks == sorted(ranks) and box.currentData() == before == "cross-hatch"
-    for i in range(box.count()):
-        assert ("about" in box.itemText(i)) == (box.itemData(i) in drawn or np.isfinite(ranks[i])), box.itemText(i)
-    names = [box.itemData(i) for i in range(box.count())]
-    box.setItemData(0, 1e9, RANK)
-    assert [box.itemData(i) for i in range(box.count())] == names
+    assert [box.itemData(i) for i in range(box.count())] == list(
+        STYLES
+    ) and box.currentData() == before == "cross-hatch"
+    assert {box.itemData(i) for i in range(box.count()) if "about" in box.itemText(i)} >= drawn
     box.hidePopup()
     box.setCurrentIndex(box.findData("regions"))
     box.activated.emit(box.currentIndex())
@@ -239,9 +239,9 @@ def test_each_style_is_shown_with_the_own_picture(qtbot, window, brought):
 
 def scripted(qtbot, tmp_path) -> ProjectWindow:
     """A window on a picture, with a planner that answers on demand; nothing is planned yet."""
-    planner = Scripted()
-    window = ProjectWindow(Models.of(picture_document(), planner), tmp_path / "log")
-    window.planner = planner
+    planner, sampler = Scripted(), Scripted()
+    window = ProjectWindow(Models.of(picture_document(), planner, sampler), tmp_path / "log")
+    window.planner, window.sampler = planner, sampler
     window.models.project.saved = window.models.project.document
     qtbot.addWidget(window, before_close_func=lambda w: setattr(w.models.project, "saved", w.models.project.document))
     window.show()
@@ -261,23 +261,38 @@ def test_a_sample_that_is_not_there_says_why(qtbot, tmp_path):
     window.models.samples.want("placement-1")
     assert set(words_in(box).values()) == {"After planning…"}
     box.seen.emit(list(range(4, 8)))  # the list is scrolled to them
-    request = window.planner.requests[-1]
+    request = window.sampler.requests[-1]
     seen = [box.itemData(i) for i in range(4, 8)]
+    assert window.planner.requests[-1].goal is Goal.PLAN and planning.is_planning, "the plan goes on"
     assert request.goal is Goal.SAMPLES and list(request.styles[:4]) == seen and set(request.styles) == set(STYLES)
     assert words_in(box)[seen[0]] == "Being drawn…" and words_in(box)[seen[1]] == "Waiting…"
     window.models.samples._patience.timeout.emit()
     assert words_in(box)[seen[0]].startswith("Still being drawn")
     empty = Strokes.empty()
-    window.planner.answer(final=False, sample=StyleSample(seen[0], empty, (30.0, 20.0), "Too much ink."))
-    window.planner.answer(final=False, sample=StyleSample(seen[1], empty, (30.0, 20.0)))
-    planning.receive()
+    window.sampler.answer(final=False, sample=StyleSample(seen[0], empty, (30.0, 20.0), "Too much ink."))
+    window.sampler.answer(final=False, sample=StyleSample(seen[1], empty, (30.0, 20.0)))
+    window.models.samples.receive()
     assert words_in(box)[seen[0]] == "No sample: too much ink" and seen[1] not in words_in(box)
     assert words_in(box)[seen[2]] == "Being drawn…"
-    count = len(window.planner.requests)
+    count = len(window.sampler.requests)
     box.seen.emit(list(range(4, 8)))
-    assert len(window.planner.requests) == count, "what is under way is not begun again"
+    assert len(window.sampler.requests) == count, "what is under way is not begun again"
     box.seen.emit(list(range(8, 12)))
-    assert not set(window.planner.requests[-1].styles) & set(seen[:2]), "what is there is not made again"
+    assert not set(window.sampler.requests[-1].styles) & set(seen[:2]), "what is there is not made again"
+
+
+def test_samples_and_plan_are_made_side_by_side(qtbot, window, brought):
+    """With both processes: the opened list ends no plan."""
+    models, stages = window.models, []
+    document = models.project.document
+    models.project.edit("Lighter", edits.set_field(document, "placements.0.picture.lightness", 0.4))
+    models.planning.plan_now()
+    models.planning.progress_changed.connect(lambda stage, _: stages.append(stage))
+    brought._style.seen.emit([0])
+    assert models.planning.is_planning and models.samples.is_sampling
+    qtbot.waitUntil(lambda: len(models.samples.found) == len(STYLES) and not models.samples.is_sampling)
+    qtbot.waitUntil(lambda: models.planning.plan_is_final)
+    assert "" not in stages[:-1], "the plan was not given up and begun again"
 
 
 def test_the_list_of_styles_opens_as_a_grid_on_the_screen(qtbot, window, brought):
@@ -292,3 +307,39 @@ def test_the_list_of_styles_opens_as_a_grid_on_the_screen(qtbot, window, brought
     qtbot.mouseClick(view.viewport(), Qt.MouseButton.LeftButton, pos=rects[box.findData("spiral")].center())
     assert type(brought.picture.style) is Spiral
     box.hidePopup()
+
+
+@pytest.mark.parametrize("style", ["cross-hatch", "flow", "regions"])
+def test_the_list_of_styles_shows_whole_rows_and_the_chosen_one(qtbot, monkeypatch, window, brought, style):
+    """On a screen with room for two rows and a half, too."""
+    box, area = brought._style, QRect(0, 0, 1400, 10_000)
+    window.models.samples._ask = lambda *_: None  # texts stay as they are
+    monkeypatch.setattr(type(box), "screen", lambda _: SimpleNamespace(availableGeometry=lambda: area))
+    monkeypatch.setattr(type(box), "mapToGlobal", lambda _, point: point)
+    for rows in (10.0, 2.5):
+        area.setHeight(round(rows * cell_size(box).height()))
+        box.setCurrentIndex(box.findData(style))
+        box.showPopup()
+        room = box.view().viewport().rect()
+        rects = [box.view().visualRect(box.model().index(i, 0)) for i in range(box.count())]
+        seen = [rect for rect in rects if rect.intersects(room)]
+        assert all(room.top() <= r.top() and r.bottom() <= room.bottom() for r in seen), (rows, room, seen)
+        assert rects[box.currentIndex()] in seen and (rows < 10 or len(seen) == len(rects))
+        box.hidePopup()
+
+
+def test_edges_say_why_one_pen_draws_them(window, brought):
+    project = window.models.project
+    document, _ = edits.add_pen(project.document, "Red", "#cc2222", 1.0)
+    project.edit("Pen", document)
+    form = window.findChildren(PictureForm)[-1]
+    pens = tuple(pen.id for pen in project.document.pens)
+
+    def is_said(style, mixing: str) -> bool:
+        picture = edits.replace(form.picture, style=style, mixing=mixing, pens=pens)
+        project.edit("Style", edits.set_placement(project.document, form.placement, picture=picture))
+        form.refresh()
+        return any("the darkest pen draws them all" in x.text() and not x.isHidden() for x in form.findChildren(QLabel))
+
+    assert is_said(EdgeLines(), "mixed")
+    assert not is_said(EdgeLines(), "apart") and not is_said(ScanLines(), "mixed")

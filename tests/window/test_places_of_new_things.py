@@ -12,7 +12,13 @@ from wallwright.document.placing import overlaps, placement_box
 from wallwright.jobs.checks import Remedy
 from wallwright.planning.demo import demo_document
 from wallwright.planning.plan import Goal, Request
-from wallwright.planning.proposed_places import body_covers, centre_with_room, shown_boxes, start_clear_of_ink
+from wallwright.planning.proposed_places import (
+    body_covers,
+    centre_with_room,
+    readable_size,
+    shown_boxes,
+    start_clear_of_ink,
+)
 from wallwright.planning.runner import Runner
 from wallwright.statics.cable_robot import CableRobotModel
 from wallwright.statics.limits import broken
@@ -67,6 +73,31 @@ def test_added_files_and_text_do_not_lie_on_what_is_there(qtbot, tmp_path):
     assert (project.document.placements[-1].x, project.document.placements[-1].y) == (700.0, 640.0), (
         "where it was dropped"
     )
+
+
+def test_small_new_artwork_is_as_large_as_the_room_beside_the_first(qtbot, tmp_path):
+    window = window_on(qtbot, tmp_path, squares((1000.0, 900.0)))
+    project = window.models.project
+    first = project.document.placements[0]
+    (tmp_path / "small.svg").write_text(SVG.format(120, 60))
+    window.models.imports.add_files([tmp_path / "small.svg"])
+    qtbot.waitUntil(lambda: len(project.document.placements) == 2)
+    new = project.document.placements[1]
+    assert (new.width, new.height) == (200.0, 100.0) == (first.width, first.width / 2), "no larger than the first"
+    assert not overlaps(placement_box(first), placement_box(new)) and is_inside(project.document)
+    (tmp_path / "small.svg").write_text(SVG.format(120, 61))
+    window.models.imports.add_files([tmp_path / "small.svg"], (1000.0, 900.0))
+    qtbot.waitUntil(lambda: len(project.document.placements) == 3)
+    assert project.document.placements[2].width == pytest.approx(120), "dropped at a place: its own size"
+
+
+def test_new_artwork_of_a_fair_size_keeps_it_and_a_full_zone_leaves_room_for_a_quarter():
+    document = squares((1000.0, 900.0))
+    assert readable_size(document, (400.0, 300.0), {}) == (400.0, 300.0)
+    assert readable_size(Document(), (120.0, 60.0), {}) == (120.0, 60.0), "nothing is there"
+    full = edits.set_placement(document, "placement-1", width=4000.0, height=4000.0)
+    width, height = readable_size(full, (40.0, 20.0), {})
+    assert 100 < width < 500 and height == width / 2
 
 
 def test_the_first_artwork_takes_the_starting_point_off_the_ink(qtbot, tmp_path):

@@ -85,11 +85,17 @@ def _value(node: ast.AST) -> float:
     raise ValueError("not arithmetic")
 
 
-def evaluate_pair(text: str) -> tuple[float, float]:
+def evaluate_pair(text: str, second: float | None = None) -> tuple[float, float]:
     """Returns two numbers in mm from a text with units and arithmetic, separated by a semicolon or by the only comma.
 
-    Raises BadValue for text that is not a number, ValueError when there are not two.
+    second: the second number, in mm, of a text with one number; None: there must be two. Raises BadValue for text that is
+    not a number or may be one number or two, ValueError when there are more or fewer.
     """
+    if second is not None and ";" not in text:
+        if current_language().decimal == "," and (ambiguous := re.fullmatch(r".*\d,\d.*", text.strip())):
+            raise BadValue(tr("“{0}” can be read in two ways. Separate two numbers with a semicolon", ambiguous[0]))
+        if "," not in text:
+            return evaluate(text, "mm"), second
     x, y = text.split(";" if ";" in text else ",")
     return evaluate(x, "mm"), evaluate(y, "mm")
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 
 import numpy as np
@@ -17,6 +18,11 @@ from wallwright.statics.limits import TORQUE_RESERVE
 
 BETWEEN = 20.0
 """mm between new artwork and what is there, and between the body at the starting point and ink."""
+
+SMALL = 0.25
+"""Share of the largest size in the draw zones below which new artwork is enlarged: it would be lost on the wall, and its
+handles would cover it on the screen. Own choice."""
+SIZE_TOLERANCE = 0.02
 
 
 def shown_boxes(document: Document, parts: Parts) -> list[Box]:
@@ -39,6 +45,40 @@ def centre_with_room(document: Document, size: tuple[float, float], parts: Parts
     zone = MarginedZone(document)
     move = zone.nearest(box, [_wider(one, BETWEEN) for one in boxes]) or zone.nearest(box)
     return None if move is None else (round(x + move[0]), round(y + move[1]))
+
+
+def readable_size(document: Document, size: tuple[float, float], parts: Parts) -> tuple[float, float]:
+    """Returns the size of new artwork beside other artwork, mm: its own, unless that is SMALL. Then the largest one that
+    fits beside what is there, and is no larger than the first artwork; where there is no room beside it, the least that is
+    not small. Widths are whole mm. parts: what of its page each artwork draws."""
+    boxes = shown_boxes(document, parts)
+    zone = MarginedZone(document).best_first[0]
+    wall = document.wall
+    room = _largest_scale(zone, size, [], min(wall.width / size[0], wall.height / size[1]))
+    if not boxes or room * SMALL <= 1.0:
+        return size
+    left, top, right, bottom = boxes[0]
+    most = max(min(max(right - left, bottom - top) / max(size), room), 1.0)
+    scale = _largest_scale(zone, size, [_wider(one, BETWEEN) for one in boxes], most)
+    width = float(math.floor(size[0] * (scale if scale >= 1.0 else min(SMALL * room, most))))
+    return (width, width * size[1] / size[0]) if width > size[0] else size
+
+
+def _largest_scale(zone: MarginedZone, size: tuple[float, float], beside: Sequence[Box], most: float) -> float:
+    """Returns the largest scale, at most `most`, at which a box of a size, mm, fits into the zone beside others; 0 if it
+    fits at none."""
+    width, height = size
+
+    def fits(scale: float) -> bool:
+        return zone.nearest((0.0, 0.0, scale * width, scale * height), beside) is not None
+
+    if fits(most):
+        return most
+    low, high = 0.0, most
+    while high - low > SIZE_TOLERANCE * high and high * max(size) > 1.0:
+        middle = (low + high) / 2
+        low, high = (middle, high) if fits(middle) else (low, middle)
+    return low
 
 
 def start_clear_of_ink(document: Document, hanging: int, boxes: Sequence[Box]) -> Point | None:

@@ -182,8 +182,8 @@ def _speeds(document: Document) -> Iterator[ShorterOption]:
     draw = min(round(FASTER * limits.draw_speed), limits.belt_speed)
     if draw > limits.draw_speed:
         text = tr(
-            "{0} mm/s instead of {1} mm/s, where pens have no limit of their own. Markers may leave gaps: try the "
-            "sample strip first.",
+            "{0} mm/s instead of {1} mm/s, where pens have no limit of their own. Markers may leave gaps. First "
+            "draw the sample strip, a small test drawing that shows how fast each pen can be: “Pens › Measure pens”.",
             format_number(draw),
             format_number(limits.draw_speed),
         )

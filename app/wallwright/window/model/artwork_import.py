@@ -179,12 +179,17 @@ class ArtworkImport(QObject):
             self._selection.select(PlacementItem(placed.id))
 
     def _clear(self, before: Document, document: Document, placed: Placement, is_free_to_choose: bool) -> Document:
-        """With new artwork in free room, when nobody said where it goes; with the starting point off the first artwork."""
-        from wallwright.planning.proposed_places import centre_with_room, with_starts_clear_of_ink
+        """With new artwork in free room, and not tiny, when nobody said where it goes; with the starting point off the first
+        artwork."""
+        from wallwright.planning.proposed_places import centre_with_room, readable_size, with_starts_clear_of_ink
 
         parts = self._planning.drawn_parts()
         if is_free_to_choose:
-            centre = centre_with_room(before, (placed.width, placed.height), parts, None)
+            size = placed.width, placed.height
+            if placed.picture is None:
+                size = readable_size(before, size, parts)
+                document = edits.set_placement(document, placed.id, width=size[0], height=size[1])
+            centre = centre_with_room(before, size, parts, None)
             if centre is not None:
                 document = edits.set_placement(document, placed.id, x=float(centre[0]), y=float(centre[1]))
         if before.placements:

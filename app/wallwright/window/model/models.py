@@ -28,7 +28,7 @@ class Models(msgspec.Struct, frozen=True):
     samples: StyleSamples
 
     @staticmethod
-    def of(document: Document, planner: Planner | None = None) -> Models:
+    def of(document: Document, planner: Planner | None = None, sampler: Planner | None = None) -> Models:
         """Returns models of a document without a file that counts as saved."""
         messages = Messages()
         project = ProjectModel(document, messages)
@@ -36,7 +36,10 @@ class Models(msgspec.Struct, frozen=True):
         selection = SelectionModel(project)
         origin = OriginModel(project, selection)
         planning = PlanningClient(project, selection, messages, planner)
-        imports, samples = ArtworkImport(project, selection, messages, planning), StyleSamples(project, planning)
+        imports, samples = (
+            ArtworkImport(project, selection, messages, planning),
+            StyleSamples(project, planning, sampler),
+        )
         return Models(project, selection, origin, planning, imports, messages, samples)
 
     def successor(self) -> Models:
@@ -61,4 +64,5 @@ class Models(msgspec.Struct, frozen=True):
     def close(self) -> None:
         """Ends the planner and the reading of files."""
         self.imports.close()
+        self.samples.close()
         self.planning.close()

@@ -81,8 +81,6 @@ class PlanningClient(KnownPlan):
         """Id of the request for a document other than the one shown."""
         self._last_of_others = 0
         """Id of the last request for an earlier project."""
-        self._is_put_off = False
-        """Whether a plan waits for pictures requested first."""
         self.exported_files: tuple[str, ...] = ()
         """Absolute paths of the files of this project's last job export."""
         self.unseen: tuple[str, ...] = ()
@@ -104,6 +102,11 @@ class PlanningClient(KnownPlan):
     def is_planning(self) -> bool:
         """Whether a plan is pending; pictures do not count."""
         return self._planner.busy and not self._paints
+
+    @property
+    def is_plan_under_way(self) -> bool:
+        """Whether a plan is pending, or will be requested soon."""
+        return self.is_planning or self._soon.isActive()
 
     @property
     def is_searching(self) -> bool:
@@ -143,30 +146,26 @@ class PlanningClient(KnownPlan):
         dropped when other planning begins."""
         return self.plan_is_final and self._paint(Goal.SHORTER)
 
-    def sample_styles(self, placement: str, at_once: bool = False, styles: tuple[str, ...] = ()) -> bool:
+    def sample_styles(self, placement: str, styles: tuple[str, ...] = ()) -> bool:
         """Requests samples of line styles, in this order, or of all, on a small copy of a placement's picture; returns
-        whether the request was made. Only while nothing is being planned, or at_once: before the pending plan."""
-        plans = any(r.goal is Goal.PLAN and r.id != self._aside for r in self._asked.values())
-        return self._paint(Goal.SAMPLES, placement, at_once and (plans or not self.is_planning), styles)
+        whether the request was made. Only while nothing is being planned."""
+        return self._paint(Goal.SAMPLES, placement, styles)
 
     @property
     def is_sampling(self) -> bool:
         """Whether samples are pending."""
         return self._planner.busy and any(request.goal is Goal.SAMPLES for request in self._asked.values())
 
-    def _paint(self, goal: Goal, placement: str = "", is_first: bool = False, styles: tuple[str, ...] = ()) -> bool:
-        """Requests pictures. is_first: a running or pending plan is done afterwards."""
-        if not is_first and (self.is_planning or self._soon.isActive()):
+    def _paint(self, goal: Goal, placement: str = "", styles: tuple[str, ...] = ()) -> bool:
+        """Requests pictures unless a plan is pending."""
+        if self.is_plan_under_way:
             return False
-        self._is_put_off |= self.is_planning or self._soon.isActive()
-        self._soon.stop()
         self._request += 1
-        document, hanging = self._project.document, self._selection.hanging
         request = Request(
             self._request,
-            document,
+            self._project.document,
             goal,
-            hanging,
+            self._selection.hanging,
             project=self._project.name,
             placement=placement,
             styles=styles,
@@ -228,7 +227,7 @@ class PlanningClient(KnownPlan):
             unseen=() if is_aside else self._new_placements(),
         )
         self._await_ink(request.unseen)
-        self._aside, self._is_put_off = self._request if is_aside else -1, False
+        self._aside = self._request if is_aside else -1
         self._asked = {self._request: request}
         self._is_search_ended = False
         self._planner.submit(request)
@@ -270,8 +269,6 @@ class PlanningClient(KnownPlan):
             self.shorter_found.emit(answer)
         elif answer.final:
             self.sheet_painted.emit(answer.pages, answer.trouble)
-        if answer.final and self._is_put_off:
-            self._soon.start()
 
     def _new_placements(self) -> tuple[str, ...]:
         """Returns visible placements without ink on screen."""

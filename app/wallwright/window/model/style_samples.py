@@ -1,17 +1,20 @@
 """Samples of the line styles of one picture, requested while nothing is being planned and again when the picture or its pens
-change. No widgets."""
+change. Samples that a person wants to see during planning are made by another process, and the plan goes on. No widgets."""
 
 from __future__ import annotations
 
+import math
+import time
 from collections.abc import Sequence
 from enum import Enum
 
-from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtCore import QObject, Qt, QTimer, Signal
 
 from wallwright.document.document import Document, Pen, Placement
 from wallwright.document.edits import replace
 from wallwright.document.picture import STYLES, PictureSettings
-from wallwright.planning.plan import StyleSample
+from wallwright.planning.plan import Goal, Request, Response, StyleSample
+from wallwright.planning.planner import Planner
 from wallwright.window.model.planning_client import PlanningClient
 from wallwright.window.model.project_model import ProjectModel
 
@@ -44,10 +47,16 @@ class StyleSamples(QObject):
 
     changed = Signal()
     """A sample arrived or was started, or the samples became outdated."""
+    _arrived = Signal()
 
-    def __init__(self, project: ProjectModel, planning: PlanningClient) -> None:
+    def __init__(self, project: ProjectModel, planning: PlanningClient, beside: Planner | None = None) -> None:
+        """beside: makes samples during planning; None: one that is started when it is first needed."""
         super().__init__()
-        self._project, self._planning = project, planning
+        self._project, self._planning, self._beside = project, planning, beside
+        self._beside_requests = 0
+        self._arrived.connect(self.receive, Qt.ConnectionType.QueuedConnection)
+        self._deadline = QTimer(self, singleShot=True, timerType=Qt.TimerType.PreciseTimer)
+        self._deadline.timeout.connect(self.receive)
         self.found: dict[str, StyleSample] = {}
         """Samples by the tag of the style."""
         self._of: Key | None = None
@@ -63,9 +72,21 @@ class StyleSamples(QObject):
         planning.sampled.connect(self._take)
         planning.plan_changed.connect(lambda: self._ask())
 
+    @property
+    def is_sampling(self) -> bool:
+        """Whether samples are being made."""
+        return self._planning.is_sampling or (self._beside is not None and self._beside.busy)
+
+    def close(self) -> None:
+        """Ends the process that makes samples during planning."""
+        self._deadline.stop()
+        if self._beside is not None:
+            self._beside.notify = None
+            self._beside.close()
+
     def want(self, placement: str, at_once: bool = False, first: Sequence[str] = ()) -> None:
         """Requests missing samples of a placement's picture once nothing is being planned, or at_once, when a person opens
-        the list; the plan is made afterwards. first: visible styles, sampled before others."""
+        the list; the plan goes on meanwhile. first: visible styles, sampled before others."""
         self.placement = placement
         self._order = (*first, *(name for name in STYLES if name not in first))
         self._ask(at_once)
@@ -74,7 +95,7 @@ class StyleSamples(QObject):
         """Returns the state of a style, given by its tag."""
         if style in self.found:
             return SampleState.IMPOSSIBLE if self.found[style].trouble else SampleState.MADE
-        if not self._planning.is_sampling:
+        if not self.is_sampling:
             return SampleState.AFTER_PLAN if self._planning.is_planning else SampleState.WAITING
         return SampleState.BEING_MADE if style == self._missing[0] else SampleState.WAITING
 
@@ -90,15 +111,55 @@ class StyleSamples(QObject):
             return
         key = _key(document, placement)
         missing = self._missing if key == self._of else self._order
-        is_under_way = self._planning.is_sampling and self._asked == (key, self._order)
+        if self._asked is not None and self._asked[0] != key:
+            self._cancel_beside()
+        is_under_way = self.is_sampling and self._asked == (key, self._order)
         if not missing or is_under_way:
             return
-        if self._planning.sample_styles(self.placement, at_once, missing):
+        if self._request(missing, at_once):
             self._asked = (key, self._order)
             if key != self._of:
                 self._of, self.found = key, {}
             self._be_patient()
         self.changed.emit()  # without a request too: it is made again when the running plan is done
+
+    def _request(self, styles: tuple[str, ...], at_once: bool) -> bool:
+        """Returns whether the samples are being made now."""
+        if self._planning.sample_styles(self.placement, styles):
+            self._cancel_beside()
+            return True
+        if not at_once:
+            return False
+        if self._beside is None:
+            self._beside = Planner()
+        self._beside.notify = self._arrived.emit
+        self._beside_requests += 1
+        document = self._project.document
+        self._beside.submit(
+            Request(self._beside_requests, document, Goal.SAMPLES, placement=self.placement, styles=styles)
+        )
+        self._await_deadline()
+        return True
+
+    def _cancel_beside(self) -> None:
+        if self._beside is not None and self._beside.busy:
+            self._beside.cancel()
+            self._await_deadline()
+
+    def _await_deadline(self) -> None:
+        """Replaces a process that has not stopped by the deadline."""
+        deadline = self._beside.deadline if self._beside is not None else None
+        if deadline is None:
+            self._deadline.stop()
+        else:
+            self._deadline.start(max(0, math.ceil(1000 * (deadline - time.monotonic()))))
+
+    def receive(self) -> None:
+        """Handles the samples made during planning."""
+        for message in self._beside.poll() if self._beside is not None else ():
+            if isinstance(message, Response):
+                self._take(message.sample)
+        self._await_deadline()
 
     def _take(self, sample: StyleSample | None) -> None:
         if sample is None:

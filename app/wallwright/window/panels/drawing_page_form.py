@@ -26,8 +26,7 @@ TAKES: dict[Takes, str] = {
 }
 TAKES_HELP = N_(
     "If you choose an SVG file on a page that the machine shows, it takes a drawing. If you send it a program "
-    "with lines such as G1 X100 Y50, it takes x and y. If it drives each belt by its length, it takes belt lengths. "
-    "Not sure? Leave it as it is: you can change it later under “Machine”."
+    "with lines such as G1 X100 Y50, it takes x and y. If it drives each belt by its length, it takes belt lengths."
 )
 PLACING: dict[Placing, str] = {
     "typed": N_("Puts it at the numbers typed"),

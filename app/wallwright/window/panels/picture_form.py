@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -14,7 +13,7 @@ from wallwright.artwork.raster.pen_layers import chosen_pens
 from wallwright.document import edits
 from wallwright.document.document import Document, Pen, Placement
 from wallwright.document.language import N_, duration, tr
-from wallwright.document.picture import STYLES, PictureSettings, Regions
+from wallwright.document.picture import STYLES, EdgeLines, PictureSettings, Regions
 from wallwright.document.quantity import Quantity, quantities
 from wallwright.document.style_titles import STYLE_TITLES
 from wallwright.planning.plan import StyleSample
@@ -23,9 +22,9 @@ from wallwright.window.model.models import Models
 from wallwright.window.model.style_samples import SampleState
 from wallwright.window.widgets.choices import narrow, swatch
 from wallwright.window.widgets.explain import explain
-from wallwright.window.widgets.picture_choice import PICTURE, RANK, PictureChoice
+from wallwright.window.widgets.picture_choice import PICTURE, PictureChoice
 from wallwright.window.widgets.slider_field import SliderField
-from wallwright.window.widgets.theme import OnWall, on_wall
+from wallwright.window.widgets.theme import OnWall, StyledLabel, TextSize, on_wall
 
 if TYPE_CHECKING:
     from wallwright.strokes.stroke_composition import ColourUse
@@ -74,7 +73,7 @@ class PictureForm(QWidget):
         narrow(self._style)
         explain(
             self._style,
-            tr("Style of the lines that draw the picture. The list shows each with this picture, the quickest first."),
+            tr("Style of the lines that draw the picture. The list shows each with this picture, and its time."),
             tr("Style"),
         )
         for name in STYLES:
@@ -115,6 +114,15 @@ class PictureForm(QWidget):
             )
         )
         self._form.addRow(tr("Several pens"), self._mixing)
+        self._one_pen_note = StyledLabel(
+            tr(
+                "Edges have no tone to mix: the darkest pen draws them all. With “{0}”, each edge gets "
+                "the pen closest to its colour.",
+                tr("One pen at each place"),
+            ),
+            TextSize.SMALL,
+        )
+        self._form.addRow(self._one_pen_note)
         self._slower = 1.0
         """Times as long as estimated that the picture takes, as last planned."""
         models.planning.preview_changed.connect(self.refresh)
@@ -143,6 +151,8 @@ class PictureForm(QWidget):
         is_several = not is_traced and len(picture.pens) > 1
         self._form.setRowVisible(self._mixing, is_several)
         self._mixing.setCurrentIndex(self._mixing.findData(picture.mixing))
+        is_mixed = is_several and picture.mixing == "mixed"
+        self._form.setRowVisible(self._one_pen_note, is_mixed and kind is EdgeLines)
         has_gap = is_several and picture.mixing == "apart"
         for name, field in self._of_tone.items():
             self._form.setRowVisible(field, not is_traced and (name != "gap" or has_gap))
@@ -188,7 +198,6 @@ class PictureForm(QWidget):
             if name in seconds:  # no line of the list ends within a time
                 text = tr("{0}, about {1}", title, duration(rounded(seconds[name])).replace(" ", "\u00a0"))
             self._style.setItemText(index, text)
-            self._style.setItemData(index, seconds.get(name, math.inf), RANK)
 
     def _larger_than_planned(self, placement: Placement) -> float:
         """Times the area that the picture had when it was last planned."""

@@ -19,7 +19,8 @@ def pair_text(x: float, y: float) -> str:
 
 
 class PairField(LineField):
-    """Emits `entered` with x and y for new numbers, `refused` with a sentence if there are not two."""
+    """Emits `entered` with x and y for new numbers, `refused` with a sentence if there are none. One number alone is the
+    first; the second stays."""
 
     entered = Signal(float, float)
     refused = Signal(str)
@@ -29,7 +30,7 @@ class PairField(LineField):
     def __init__(self, title: str, help: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._title, self._value = title, (0.0, 0.0)
-        explain(self, help, title)
+        explain(self, f"{help} {tr('One number alone changes only the first value.')}", title)
         self.editingFinished.connect(self._finish)
 
     def show_value(self, x: float, y: float) -> None:
@@ -46,11 +47,11 @@ class PairField(LineField):
             return
         self.setModified(False)
         try:
-            x, y = evaluate_pair(self.text())
+            x, y = evaluate_pair(self.text(), self._value[1])
         except BadValue as trouble:
             self._refuse(f"{trouble}.")
         except ValueError:
-            self._refuse(tr("{0}: enter two numbers in mm, like {1}.", self._title, pair_text(0, 20)))
+            self._refuse(tr("{0}: enter two numbers in mm, like {1}.", self._title, pair_text(*self._value)))
         else:
             self.clear_error()
             self.entered.emit(x, y)

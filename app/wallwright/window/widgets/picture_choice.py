@@ -3,8 +3,16 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPoint, QRect, QRectF, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QIcon, QPainter, QPalette, QPen, QPixmap, QStandardItemModel
-from PySide6.QtWidgets import QComboBox, QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
+from PySide6.QtGui import QIcon, QPainter, QPalette, QPen, QPixmap
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QComboBox,
+    QListView,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QWidget,
+)
 
 from wallwright.window.widgets.choices import FIXED_TITLES
 from wallwright.window.widgets.state_icons import State, paint_state
@@ -12,8 +20,6 @@ from wallwright.window.widgets.theme import CLOSE, RADIUS, TIGHT, OnWall, Role, 
 
 WORDS, BUSY = int(Qt.ItemDataRole.UserRole) + 1, int(Qt.ItemDataRole.UserRole) + 2
 """Item data roles: text in place of the picture, and whether the picture is being made."""
-RANK = BUSY + 1
-"""Item data role of the sort key, applied whenever the grid is opened."""
 SETTLED_MS = 150
 """Delay after which scrolling counts as finished, ms."""
 PICTURE = QSize(132, 99)
@@ -41,9 +47,6 @@ class PictureChoice(QComboBox):
         grid.setResizeMode(QListView.ResizeMode.Adjust)
         grid.setUniformItemSizes(True)
         grid.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._entries = QStandardItemModel(self)
-        self._entries.setSortRole(RANK)
-        self.setModel(self._entries)
         self.setView(grid)
         self.setItemDelegate(_PictureDelegate(self))
         self.setIconSize(IN_FIELD)
@@ -66,8 +69,7 @@ class PictureChoice(QComboBox):
             self.seen.emit([i for i in shown if view.visualRect(model.index(i, 0)).intersects(area)])
 
     def showPopup(self) -> None:
-        """Opens the grid below or above the field, where there is more room on the screen."""
-        self._entries.sort(0)  # not later: entries keep their order while the grid is open or keys choose in the field
+        """Opens the grid below or above the field, where there is more room on the screen, with whole rows."""
         super().showPopup()
         view, popup = self.view(), self.view().window()
         cell, room = cell_size(self), self.screen().availableGeometry()
@@ -78,12 +80,22 @@ class PictureChoice(QComboBox):
         top_left = self.mapToGlobal(QPoint(0, 0))
         below, above = room.bottom() - top_left.y() - self.height(), top_left.y() - room.top()
         width = across * cell.width() + frame.width() + bar + SLACK
-        height = min(rows * cell.height() + frame.height(), max(below, above))
+        fitting = max((max(below, above) - frame.height()) // cell.height(), 1)
+        height = min(rows, fitting) * cell.height() + frame.height()
         is_below = below >= height or below >= above
         left = min(max(top_left.x() + self.width() - width, room.left()), room.right() - width)
         popup.setGeometry(left, top_left.y() + self.height() if is_below else top_left.y() - height, width, height)
-        view.scrollTo(view.currentIndex())
+        view.doItemsLayout()  # otherwise it is scrolled by the layout before, and done again later
+        view.verticalScrollBar().setValue(self._first_whole_row(view, cell.height()))
         self._tell_seen()
+
+    @staticmethod
+    def _first_whole_row(view: QAbstractItemView, row: int) -> int:
+        """Returns where to scroll to, px: no further than the present entry needs, and by whole rows."""
+        hidden = (
+            view.visualRect(view.currentIndex()).bottom() + view.verticalScrollBar().value() - view.viewport().height()
+        )
+        return max(-(-hidden // row), 0) * row
 
 
 def cell_size(box: QComboBox) -> QSize:

@@ -325,12 +325,20 @@ class GuidedStart(QFrame):
         sentences = said_of_sketch(sketch, not self._image.isNull())
         if sketch.box is not None:
             sentences.append(tr("Anchors: {0}.", height_text(document, hanging.left.y)))
-        if sketch.drawn is not None and sketch.drawn[2] - sketch.drawn[0] < LONG_WALL * wall.width:
-            button = tr(REMEDIES[Remedy.COVER_ARTWORK].title)
-            sentences.append(
-                tr("Wider artwork is drawn in parts: enlarge it in the project, then choose “{0}”.", button)
-            )
+        sentences += said_of_long_walls(sketch, wall.width)
         self.message.setText(unbroken_units(" ".join(sentences)))
+
+
+def said_of_long_walls(sketch: StartSketch, width: float) -> list[str]:
+    """Returns how artwork gets wider, where the wall, of a width in mm, has room for it: of artwork that is wider than high;
+    any other gets too high first."""
+    if sketch.drawn is None:
+        return []
+    left, top, right, bottom = sketch.drawn
+    if right - left >= LONG_WALL * width or right - left <= bottom - top:
+        return []
+    button = tr(REMEDIES[Remedy.COVER_ARTWORK].title)
+    return [tr("Wider artwork is drawn in parts: enlarge it in the project, then choose “{0}”.", button)]
 
 
 def said_of_sketch(sketch: StartSketch, has_picture: bool) -> list[str]:

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from wallwright.artwork.media import PICTURE_FILES
+from wallwright.document.controller import Controller
 from wallwright.document.edits import replace
 from wallwright.document.language import N_, tr
 from wallwright.document.machine import Machine
@@ -45,6 +46,14 @@ FIRST_WINDOW = 0.02
 """Left of the first window, as a share of the usual place at the right end: near the left edge of the wall."""
 UNKNOWN = "unknown"
 """A machine that takes drawings, on a page that its owner has not tried yet."""
+
+UNSURE = "unsure"
+"""A machine of which its owner does not know what it takes."""
+UNSURE_NOTE = N_(
+    "For now, the project uses “{0}”. Find out before you export, or the machine may draw nothing or something else. Does "
+    "its page or app have a button for SVG files? Or open a file that it has drawn: G1 X100 Y50 may be places on the wall "
+    "or belt lengths; its instructions say which. Then choose the answer under “Machine” in Contents."
+)
 
 
 class GuidedStartPage(QWidget):
@@ -273,10 +282,13 @@ class MachinePage(GuidedStartPage):
         for value, text in TAKES.items():
             self.takes.addItem(tr(text), value)
         self.takes.addItem(tr("A drawing; I do not know its page yet"), UNKNOWN)
+        self.takes.addItem(tr("I do not know"), UNSURE)
+        self._is_unsure = False
         self.takes.setMinimumWidth(width_of_longest(self.takes))
         self.takes.activated.connect(self._choose_takes)
         self.form.addRow(tr("What does your machine take?"), self.takes)
-        self.form.addRow(StyledLabel(tr(TAKES_HELP), TextSize.SMALL))
+        self._takes_note = StyledLabel(tr(TAKES_HELP), TextSize.SMALL)
+        self.form.addRow(self._takes_note)
         self.asks, self.placing = narrow(QComboBox(), 18), narrow(QComboBox(), 18)
         explain(
             self.asks,
@@ -316,7 +328,11 @@ class MachinePage(GuidedStartPage):
         self.machines.setToolTip(self.machines.currentText())
         controller = machine.controller
         is_unknown = controller.takes == "drawing" and not controller.page.is_known
-        self.takes.setCurrentIndex(self.takes.findData(UNKNOWN if is_unknown else controller.takes))
+        self._is_unsure &= controller.takes == Controller().takes
+        shown = UNSURE if self._is_unsure else UNKNOWN if is_unknown else controller.takes
+        self.takes.setCurrentIndex(self.takes.findData(shown))
+        usual = tr(TAKES[Controller().takes])
+        self._takes_note.setText(tr(UNSURE_NOTE, usual) if self._is_unsure else tr(TAKES_HELP))
         for field in (self.asks, self.placing, self._page_note):
             self.form.setRowVisible(field, controller.takes == "drawing")
         self.asks.clear()
@@ -336,7 +352,9 @@ class MachinePage(GuidedStartPage):
 
     def _choose_takes(self) -> None:
         machine, answer = self._machine, self.takes.currentData()
-        controller = machine.controller.taking("drawing" if answer == UNKNOWN else answer)
+        self._is_unsure = answer == UNSURE
+        kinds = {UNKNOWN: "drawing", UNSURE: Controller().takes}
+        controller = machine.controller.taking(kinds.get(answer, answer))
         if controller.takes == "drawing":
             controller = replace(controller, page=replace(controller.page, is_known=answer != UNKNOWN))
         self._say(replace(machine, controller=controller))
