@@ -8,7 +8,7 @@ import shiboken6
 from PIL import Image
 from PySide6.QtCore import QRect, Qt
 from PySide6.QtGui import QImage
-from PySide6.QtWidgets import QLabel
+from PySide6.QtWidgets import QLabel, QWidget
 
 from tests.planning.test_pictures import picture_document
 from tests.support.planners import Scripted
@@ -24,7 +24,7 @@ from wallwright.window.application.window_assembly import ProjectWindow
 from wallwright.window.model.items import WALL, PlacementItem
 from wallwright.window.model.models import Models
 from wallwright.window.panels.picture_form import PictureForm, rounded
-from wallwright.window.widgets.picture_choice import PICTURE, WORDS, cell_size
+from wallwright.window.widgets.picture_choice import PICTURE, SCROLLER, WORDS, cell_size
 from wallwright.window.widgets.slider_field import SliderField
 
 
@@ -324,6 +324,9 @@ def test_the_list_of_styles_shows_whole_rows_and_the_chosen_one(qtbot, monkeypat
         rects = [box.view().visualRect(box.model().index(i, 0)) for i in range(box.count())]
         seen = [rect for rect in rects if rect.intersects(room)]
         assert all(room.top() <= r.top() and r.bottom() <= room.bottom() for r in seen), (rows, room, seen)
+        popup = box.view().window()
+        strips = [w for w in popup.findChildren(QWidget) if w.metaObject().className() == SCROLLER]
+        assert all(strip.maximumHeight() == 0 for strip in strips), "they would cover a part of a row"
         assert rects[box.currentIndex()] in seen and (rows < 10 or len(seen) == len(rects))
         box.hidePopup()
 

@@ -20,6 +20,8 @@ from wallwright.window.widgets.theme import CLOSE, RADIUS, TIGHT, OnWall, Role, 
 
 WORDS, BUSY = int(Qt.ItemDataRole.UserRole) + 1, int(Qt.ItemDataRole.UserRole) + 2
 """Item data roles: text in place of the picture, and whether the picture is being made."""
+SCROLLER = "QComboBoxPrivateScroller"
+"""Qt's name for the strips with arrows at the ends of a list that is longer than the screen."""
 SETTLED_MS = 150
 """Delay after which scrolling counts as finished, ms."""
 PICTURE = QSize(132, 99)
@@ -72,6 +74,10 @@ class PictureChoice(QComboBox):
         """Opens the grid below or above the field, where there is more room on the screen, with whole rows."""
         super().showPopup()
         view, popup = self.view(), self.view().window()
+        for child in popup.findChildren(QWidget):
+            if child.metaObject().className() == SCROLLER:
+                child.setFixedHeight(0)  # it would cover a part of a row
+        view.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
         cell, room = cell_size(self), self.screen().availableGeometry()
         frame = popup.size() - view.viewport().size()
         bar = view.verticalScrollBar().sizeHint().width()
