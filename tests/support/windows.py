@@ -25,3 +25,10 @@ def scripted_window(qtbot: Any, document: Document, folder: Path) -> tuple[Proje
     """Returns a window with a scripted planner."""
     planner = Scripted()
     return shown_window(qtbot, Models.of(document, planner), folder), planner
+
+
+def show_plan(window: Any, plan: Any) -> None:
+    """Shows a plan of the present document, answered by the scripted planner that the fixture keeps as window.planner."""
+    window.models.planning.plan_now()
+    window.planner.answer(final=True, plan=plan)
+    window.models.planning.receive()

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QDockWidget, QPushButton
 
 from tests.support.experienced import ExperiencedRunner
 from tests.support.jobs import SQUARE, document_of
-from tests.support.windows import scripted_window
+from tests.support.windows import scripted_window, show_plan
 from wallwright.document import edits
 from wallwright.document.language import duration
 from wallwright.jobs.checks import LONG_JOB, Check, Remedy, Verdict
@@ -37,13 +37,6 @@ def window(qtbot, tmp_path):
     window, planner = scripted_window(qtbot, INSIDE, tmp_path)
     window.planner = planner
     return window
-
-
-def show_plan(window, plan) -> None:
-    """As if a plan of the present document arrived."""
-    window.models.planning.plan_now()
-    window.planner.answer(final=True, plan=plan)
-    window.models.planning.receive()
 
 
 def show_outside(window, plans) -> None:

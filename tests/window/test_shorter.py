@@ -6,7 +6,7 @@ from PySide6.QtWidgets import QApplication
 
 from tests.support.experienced import ExperiencedRunner
 from tests.support.jobs import SQUARE, document_of
-from tests.support.windows import scripted_window
+from tests.support.windows import scripted_window, show_plan
 from wallwright.document.edits import replace, set_field
 from wallwright.document.language import duration
 from wallwright.planning.plan import Goal, Request, ShorterOption
@@ -36,12 +36,6 @@ def window(qtbot, tmp_path, plan):
     window, planner = scripted_window(qtbot, DOCUMENT, tmp_path)
     window.planner = planner
     return window
-
-
-def show_plan(window, plan):
-    window.models.planning.plan_now()
-    window.planner.answer(plan=plan)
-    window.models.planning.receive()
 
 
 def answer(window, *options):

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QWidget
 
 from tests.support.experienced import ExperiencedRunner
 from tests.support.jobs import SQUARE, document_of
-from tests.support.windows import scripted_window
+from tests.support.windows import scripted_window, show_plan
 from wallwright.document.edits import replace
 from wallwright.planning.plan import Goal, Request
 
@@ -24,12 +24,6 @@ def window(qtbot, tmp_path):
     window, planner = scripted_window(qtbot, DOCUMENT, tmp_path)
     window.planner = planner
     return window
-
-
-def show_plan(window, plan):
-    window.models.planning.plan_now()
-    window.planner.answer(plan=plan)
-    window.models.planning.receive()
 
 
 def tops(window) -> dict[str, int]:

@@ -5,7 +5,7 @@ The zones of several hangings are combined: what any of them can draw is free.
 
 from __future__ import annotations
 
-import copy
+import functools
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wallwright.document import edits
-from wallwright.document.arrays import Flags, Floats
+from wallwright.document.arrays import Flags, Floats, Integers
 from wallwright.document.document import Document
 from wallwright.document.machine import Machine
 from wallwright.document.wall import Box, Point
@@ -86,15 +86,20 @@ class FreeSpace:
             is_free[np.ix_(rows, columns)] = False
         return FreeSpace(self.x, self.y, is_free)
 
+    @functools.cached_property
+    def _counts(self) -> Integers:
+        """(r + 1, c + 1) number of free points above and to the left of each."""
+        total = np.zeros((len(self.y) + 1, len(self.x) + 1), dtype=np.int64)
+        total[1:, 1:] = self.is_free.cumsum(axis=0).cumsum(axis=1)
+        return total
+
     def nearest(self, box: Box) -> Point | None:
         """Returns the smallest move that puts a box entirely on free grid points, mm; None if it fits nowhere."""
-        inside = self.is_free.astype(np.int64)
-        total = np.zeros((inside.shape[0] + 1, inside.shape[1] + 1), dtype=np.int64)
-        total[1:, 1:] = inside.cumsum(axis=0).cumsum(axis=1)
+        total = self._counts
         dx, dy = self.x[1] - self.x[0], self.y[1] - self.y[0]
         # A box covers at most this many grid points in each direction, plus one for its position between them.
         columns, rows = int(np.ceil((box[2] - box[0]) / dx)) + 1, int(np.ceil((box[3] - box[1]) / dy)) + 1
-        if rows > inside.shape[0] or columns > inside.shape[1]:
+        if rows > len(self.y) or columns > len(self.x):
             return None
         count = total[rows:, columns:] - total[:-rows, columns:] - total[rows:, :-columns] + total[:-rows, :-columns]
         r, c = np.nonzero(count == rows * columns)
@@ -108,40 +113,36 @@ class FreeSpace:
         return float(move_x[best]), float(move_y[best])
 
 
-def nearest_fit(zone: DrawZone, box: Box) -> Point | None:
-    """Returns the smallest move that puts a box entirely on grid points inside the zone, mm; None if it fits nowhere."""
-    return FreeSpace.of_zone(zone).nearest(box)
-
-
 def _to_range(low: Floats, slack: float) -> Floats:
     """Returns the smallest move between low and low + slack."""
     return np.where(low > 0, low, np.where(low + slack < 0, low + slack, 0.0))
 
 
+@dataclass(frozen=True)
 class MarginedZone:
     """Draw zones of all hangings, searched for room with a margin and the motors' reserve, then with less."""
 
-    def __init__(self, document: Document) -> None:
+    tried: tuple[tuple[FreeSpace, float], ...]
+    """Free space and margin, mm, of each search, the best first."""
+
+    @staticmethod
+    def of(document: Document) -> MarginedZone:
+        """Returns the zones of a document's hangings."""
         plain = FreeSpace.of_hangings(document, document.machine)
         spared = FreeSpace.of_hangings(document, machine_with_reserve(document.machine))
-        self._tried: tuple[tuple[FreeSpace, float], ...] = ((spared, MARGIN), (plain, MARGIN), (plain, 0.0))
+        return MarginedZone(((spared, MARGIN), (plain, MARGIN), (plain, 0.0)))
 
     @property
     def best_first(self) -> tuple[MarginedZone, ...]:
-        """The zones that are searched, each alone, the best first."""
-        parts = []
-        for one in self._tried:
-            part = copy.copy(self)
-            part._tried = (one,)
-            parts.append(part)
-        return tuple(parts)
+        """The searches, each alone, the best first."""
+        return tuple(MarginedZone((one,)) for one in self.tried)
 
     def nearest(self, box: Box, beside: Iterable[Box] = ()) -> Point | None:
         """Returns the smallest move of a box into it, whole mm; None if it does not fit even without a margin. beside:
         boxes that it must not cover, mm."""
         left, top, right, bottom = box
         taken = tuple(beside)
-        for space, margin in self._tried:
+        for space, margin in self.tried:
             around = (left - margin, top - margin, right + margin, bottom + margin)
             move = space.without(taken).nearest(around) if taken else space.nearest(around)
             if move is not None:

@@ -42,7 +42,7 @@ def centre_with_room(document: Document, size: tuple[float, float], parts: Parts
         near = (left + right) / 2, (top + bottom) / 2
     (x, y), (width, height) = near, size
     box = (x - width / 2, y - height / 2, x + width / 2, y + height / 2)
-    zone = MarginedZone(document)
+    zone = MarginedZone.of(document)
     move = zone.nearest(box, [_wider(one, BETWEEN) for one in boxes]) or zone.nearest(box)
     return None if move is None else (round(x + move[0]), round(y + move[1]))
 
@@ -52,7 +52,7 @@ def readable_size(document: Document, size: tuple[float, float], parts: Parts) -
     fits beside what is there, and is no larger than the first artwork; where there is no room beside it, the least that is
     not small. Widths are whole mm. parts: what of its page each artwork draws."""
     boxes = shown_boxes(document, parts)
-    zone = MarginedZone(document).best_first[0]
+    zone = MarginedZone.of(document).best_first[0]
     wall = document.wall
     room = _largest_scale(zone, size, [], min(wall.width / size[0], wall.height / size[1]))
     if not boxes or room * SMALL <= 1.0:

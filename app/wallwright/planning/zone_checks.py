@@ -92,7 +92,8 @@ def zone(context: CheckContext) -> list[Check]:
                 figure=figure,
             )
         ]
-    (move, costs), several = _move_in(context), len(context.document.hangings) > 1
+    room, several = MarginedZone.of(context.document), len(context.document.hangings) > 1
+    move, costs = _move_in(context, room)
     what = f"{what} {costs}".rstrip()
     moving: tuple[Remedy, ...] = () if move is None else (Remedy.MOVE_IN,)
     if move is not None and len(move.placements) < len([p for p in context.document.placements if p.visible]):
@@ -109,7 +110,7 @@ def zone(context: CheckContext) -> list[Check]:
         remedies = _with_hangings(context, (*moving, Remedy.SHRINK, *advice_of_anchors, Remedy.CLIP))
         return [Check("zone", verdict, title, what, place, remedies, parts, move, figure)]
     remedies = (*moving, Remedy.SHRINK, Remedy.CLIP, *advice_of_anchors)
-    if move is None and not several and _is_too_wide(context):
+    if move is None and not several and _is_too_wide(context, room):
         remedies = (Remedy.COVER_ARTWORK, *remedies)
         parted = tr("The artwork is too wide for one hanging. With more hangings it is drawn in parts, side by side.")
         what = f"{parted} {what}"
@@ -150,12 +151,11 @@ def _outside_elsewhere(context: CheckContext) -> tuple[LimitShare, ...]:
     return _limit_shares(OutsideZone.join([p.outside for p in others], [p.strokes for p in others])) if others else ()
 
 
-def _is_too_wide(context: CheckContext) -> bool:
+def _is_too_wide(context: CheckContext, zone: MarginedZone) -> bool:
     """Returns whether only the width of the artwork, which does not fit, is far too large for one hanging."""
     points = context.preview.strokes.points
     left, top, right, bottom = box_around(points[row_all(np.isfinite(points))])
     width, height = right - left, bottom - top
-    zone = MarginedZone(context.document)
     shrunk = left, top, left + MUCH_SMALLER * width, top + MUCH_SMALLER * height
     part = left, top, left + PART * width, bottom
     return zone.nearest(shrunk) is None and zone.nearest(part) is not None
@@ -177,7 +177,7 @@ def _with_hangings(context: CheckContext, remedies: tuple[Remedy, ...]) -> tuple
     return remedies
 
 
-def _move_in(context: CheckContext) -> tuple[ArtworkMove | None, str]:
+def _move_in(context: CheckContext, zone: MarginedZone) -> tuple[ArtworkMove | None, str]:
     """Returns the move that puts artwork with strokes outside into the zones, None if it does not fit; and what the move
     costs, as a sentence. A place where the motors keep their reserve comes first, then the shortest way. Other artwork that
     it is beside now is avoided if the way is at most its own diagonal longer."""
@@ -190,7 +190,7 @@ def _move_in(context: CheckContext) -> tuple[ArtworkMove | None, str]:
     boxes = ink_boxes(document, whole)
     box = union([boxes[one] for one in moved])
     beside = {one: other for one, other in boxes.items() if one not in moved and not overlaps(other, box)}
-    by, has_reserve = _weighed_way(MarginedZone(document), box, list(beside.values()))
+    by, has_reserve = _weighed_way(zone, box, list(beside.values()))
     if by is None or by == (0.0, 0.0):
         return None, ""
     there = box[0] + by[0], box[1] + by[1], box[2] + by[0], box[3] + by[1]

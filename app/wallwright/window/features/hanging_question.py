@@ -40,7 +40,7 @@ def moved_where_drawn(document: Document, parts: Parts) -> tuple[Document, str] 
     if not shown:
         return None
     box = bounding_box(shown, parts)
-    for number, zone in enumerate(MarginedZone(document).best_first):
+    for number, zone in enumerate(MarginedZone.of(document).best_first):
         by = zone.nearest(box)
         if by is None:
             continue

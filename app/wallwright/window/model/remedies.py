@@ -50,7 +50,7 @@ def moved_in(document: Document, parts: Parts | None = None) -> Document:
 
     Raises BadValue when it does not fit at its present size.
     """
-    offset = MarginedZone(document).nearest(_box(document, parts))
+    offset = MarginedZone.of(document).nearest(_box(document, parts))
     if offset is None:
         raise BadValue(tr("The artwork does not fit into the draw zone at this size. Shrink it"))
     return _shifted(document, *offset)
@@ -64,7 +64,7 @@ def shrunk(document: Document, parts: Parts | None = None) -> Document:
     """
     left, top, right, bottom = box = _box(document, parts)
     found: tuple[float, Point] | None = None
-    for zone in MarginedZone(document).best_first:
+    for zone in MarginedZone.of(document).best_first:
         other = _shrunk_into(zone, box)
         if other is not None and (found is None or found[0] < WORTH_RESERVE * other[0]):
             found = other

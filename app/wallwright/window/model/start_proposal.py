@@ -13,7 +13,7 @@ from wallwright.document.edits import replace
 from wallwright.document.errors import BadValue
 from wallwright.document.language import tr
 from wallwright.document.new_wall import NewWall
-from wallwright.document.placing import bounding_box
+from wallwright.document.placing import WHOLE_PAGE, bounding_box
 from wallwright.document.start_answers import StartAnswers
 from wallwright.document.wall import Box
 from wallwright.planning.move_in import FreeSpace, machine_with_reserve, zone_with_reserve
@@ -22,12 +22,10 @@ from wallwright.statics.limits import describe_limits, primary_limit
 from wallwright.statics.zone_boundary import zone_polygons
 from wallwright.window.model.remedies import LARGEST_POINTS, as_large_as_fits
 
-ZONE_POINTS, QUICK_POINTS = 1500, 1500
-"""Numbers of grid points of the zone: for display, and for each of many tries."""
+ZONE_POINTS = 1500
+"""Number of grid points of the zone, for display and for each of many tries."""
 PAGE = 0.75
 """Aspect ratio (height over width) of the picture that anchors are proposed for: that of a usual sheet."""
-WHOLE_PAGE: Box = (0.0, 0.0, 1.0, 1.0)
-"""Drawn part of the page if it is not known."""
 DISTANCES = (0.3, 0.35, 0.4, 0.45, 0.5, 0.55, 0.6, 0.65, 0.7, 0.75, 0.8, 0.85, 0.9)
 """Anchor distances that are tried, as shares of the wall's width."""
 ROUND = 50.0
@@ -130,7 +128,7 @@ def proposed_wall(answers: StartAnswers, keeps_drop: bool = False) -> NewWall:
         for wall in walls:
             document = replace(answers, wall=wall).document()
             machine = machine_with_reserve(document.machine) if has_reserve else document.machine
-            zone = compute_zone(document.wall, machine, document.hangings[0], points=QUICK_POINTS)
+            zone = compute_zone(document.wall, machine, document.hangings[0], points=ZONE_POINTS)
             width = _largest_width(document, zone)
             if width > LARGER * (best[0] if best is not None else 0.0):
                 best = width, wall

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any, Literal
 
 from PySide6.QtCore import QEvent, QPoint, QSignalBlocker, Qt
@@ -11,6 +12,7 @@ from PySide6.QtWidgets import QApplication, QFormLayout, QLineEdit, QPlainTextEd
 from wallwright.window.widgets.theme import Role, StyledLabel, TextSize, colour
 
 ERROR_MS = 6000
+Step = Literal["undo", "redo"]
 UNDO_KEYS = ("Ctrl+Z",)
 REDO_KEYS = ("Ctrl+Y", "Ctrl+Shift+Z")
 """Beside those that the system has for it: people bring either from other programs."""
@@ -31,12 +33,38 @@ def _sequences(standard: QKeySequence.StandardKey, more: tuple[str, ...]) -> lis
     return found + [own for own in map(QKeySequence, more) if own not in found]
 
 
-def step_of(event: QKeyEvent) -> Literal["undo", "redo"] | None:
-    """Whether a key undoes or redoes."""
+def step_of(event: QKeyEvent) -> Step | None:
+    """Returns whether a key undoes or redoes; None: neither."""
     keys = QKeySequence(event.keyCombination())
     if keys in undo_sequences():
         return "undo"
     return "redo" if keys in redo_sequences() else None
+
+
+def _claims(event: QEvent, has_step: Callable[[Step], bool]) -> bool | None:
+    """Returns whether a field takes an undo or redo key before the window's shortcuts do; None for other events."""
+    if not isinstance(event, QKeyEvent) or event.type() != QEvent.Type.ShortcutOverride:
+        return None
+    step = step_of(event)
+    if step is None:
+        return None
+    is_own = has_step(step)
+    event.setAccepted(is_own)
+    return is_own
+
+
+def _takes(event: QKeyEvent, field: QLineEdit | QPlainTextEdit, has_step: Callable[[Step], bool]) -> bool:
+    """Undoes or redoes in a field. Returns whether the key is one of undo or redo."""
+    step = step_of(event)
+    if step is None:
+        return False
+    if not has_step(step):
+        event.ignore()
+    elif step == "undo":
+        field.undo()
+    else:
+        field.redo()
+    return True
 
 
 class LineField(QLineEdit):
@@ -105,46 +133,29 @@ class LineField(QLineEdit):
                 self.setText(self.text())  # what was taken back in the line is not for later
 
     def event(self, event: QEvent) -> bool:
-        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride:
-            step = step_of(event)
-            if step is not None:
-                is_own = self.isModified() or (step == "redo" and self.isRedoAvailable())
-                event.setAccepted(is_own)  # not accepted: undo and redo of the window get the key
-                return is_own
-        return super().event(event)
+        is_own = _claims(event, self._has_step)
+        return super().event(event) if is_own is None else is_own
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        step = step_of(event)
-        if step is None:
+        if not _takes(event, self, self._has_step):
             super().keyPressEvent(event)
-        elif self.isModified() or self.isRedoAvailable():
-            self.undo() if step == "undo" else self.redo()
-        else:
-            event.ignore()
+
+    def _has_step(self, step: Step) -> bool:
+        return self.isModified() or (step == "redo" and self.isRedoAvailable())
 
 
 class TextField(QPlainTextEdit):
     """A field of several lines. Undo and redo take back what was typed in it first, then edits of the project."""
 
     def event(self, event: QEvent) -> bool:
-        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride:
-            step = step_of(event)
-            if step is not None:
-                is_own = self._has_step(step)
-                event.setAccepted(is_own)
-                return is_own
-        return super().event(event)
+        is_own = _claims(event, self._has_step)
+        return super().event(event) if is_own is None else is_own
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        step = step_of(event)
-        if step is None:
+        if not _takes(event, self, self._has_step):
             super().keyPressEvent(event)
-        elif self._has_step(step):
-            self.undo() if step == "undo" else self.redo()
-        else:
-            event.ignore()
 
-    def _has_step(self, step: Literal["undo", "redo"]) -> bool:
+    def _has_step(self, step: Step) -> bool:
         text = self.document()
         return not self.isReadOnly() and (text.isModified() or (step == "redo" and text.isRedoAvailable()))
 

@@ -24,6 +24,7 @@ from wallwright.document.edits import replace
 from wallwright.document.errors import BadValue, UserError
 from wallwright.document.language import tr, unbroken_units
 from wallwright.document.origin import height_text
+from wallwright.document.placing import WHOLE_PAGE
 from wallwright.document.saved_presets import SavedPresets, read_presets
 from wallwright.document.start_answers import StartAnswers, read_answers, write_answers
 from wallwright.jobs.checks import Remedy
@@ -38,7 +39,6 @@ from wallwright.window.features.start.guided_start_pens import PensPage
 from wallwright.window.features.start.guided_start_picture import (
     ANCHOR,
     USUAL_SHAPE,
-    WHOLE_PAGE,
     GuidedStartPicture,
     drawn_part,
     picture_of_artwork,

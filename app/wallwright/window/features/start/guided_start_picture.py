@@ -21,6 +21,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from wallwright.document.language import format_number, tr
+from wallwright.document.placing import WHOLE_PAGE
 from wallwright.document.wall import Box, Hanging, Wall
 from wallwright.jobs.label_placing import LabelPlacer
 from wallwright.statics.limits import TORQUE_RESERVE
@@ -34,7 +35,6 @@ SHOWN_SIDE = 600
 """Pixels of the picture's longer side."""
 USUAL_SHAPE = QSizeF(4.0, 3.0)
 """Width and height of artwork whose own is not known."""
-WHOLE_PAGE: Box = (0.0, 0.0, 1.0, 1.0)
 SHADE = QColor(28, 39, 51, 38)
 
 HIGHEST = 420
