@@ -57,7 +57,7 @@ class DrawingMachine:
     whole: bool = True
     is_up: bool = False
     area: tuple[float, float, float, float] = (300.0, 150.0, 1400.0, 1400.0)
-    """Left, top, width, height of its own area, mm."""
+    """Left, top, width, height of its area, mm."""
     added: float = 0.0
     """Error of the anchor distance in its formula, mm."""
     spacing: float = 0.0

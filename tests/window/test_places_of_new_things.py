@@ -137,7 +137,7 @@ def test_hangings_that_are_added_start_off_the_ink(qtbot, tmp_path, monkeypatch)
     for hanging in document.hangings[1:]:
         x, y = hanging.start_point
         assert not body_covers(document, (x, y), boxes) and hanging.left.x < x < hanging.right.x
-        assert abs(x - (hanging.left.x + hanging.right.x) / 2) < 250, "in the middle of its own zone"
+        assert abs(x - (hanging.left.x + hanging.right.x) / 2) < 250, "in the middle of its zone"
 
 
 def test_above_within_reach_then_beside():

@@ -188,7 +188,7 @@ def test_the_chosen_colours_are_taken_at_once_and_at_the_next_start(themed, qtbo
 
 
 def test_a_focused_button_has_one_frame(themed, qtbot):
-    """Within the frame of the focus there is nothing but the ground of the button: Qt adds a grey box of its own."""
+    """Within the focus frame there is only the background of the button; Qt would add a grey box."""
     apply_theme(themed, dark=False)
     button = QPushButton("")
     qtbot.addWidget(button)

@@ -140,7 +140,7 @@ def test_findings_have_their_whole_text_in_the_tip(qtbot):
 
 
 def test_every_list_of_the_window_and_its_dialogs_keeps_whole_texts(qtbot, tmp_path):
-    """By its delegate, or by tips of its own on every entry."""
+    """By its delegate, or by a tip on every entry."""
     window, _ = scripted_window(qtbot, demo_document(), tmp_path)
     dialogs = [GuideWindow(window), AboutDialog(window, None), SavedPensDialog(SavedPresets(), window)]
     views = [v for w in (window, *dialogs) for v in w.findChildren(QAbstractItemView) if type(v).__name__[0] != "_"]

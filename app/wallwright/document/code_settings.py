@@ -102,7 +102,7 @@ class CodeSettings(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     @property
     def shown_at_pauses(self) -> Literal["comment", "message", "none"]:
-        """What stands before a pause: a message is a comment too, and a file without comments has none."""
+        """Kind of comment before a pause; none in a file without comments, since a message is a comment too."""
         return "none" if self.comments == "none" else self.pause_message
 
     @property

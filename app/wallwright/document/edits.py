@@ -79,8 +79,8 @@ def move_anchor(document: Document, hanging: int, side: Side, to: Point) -> Docu
 
 
 def set_anchor_distance(document: Document, hanging: int, distance: float) -> Document:
-    """Moves both anchors of a hanging to another distance, mm, about the middle between them; aside where one would leave a
-    wall that has room for both. Their difference in height stays. Raises BadValue when that is larger than the distance."""
+    """Moves both anchors of a hanging to a distance, mm, about their middle, or aside so that both stay on a wall with room
+    for them. Their difference in height stays. Raises BadValue if it is larger than the distance."""
     wall, moved = document.wall, document.hangings[hanging]
     down = moved.right.y - moved.left.y
     if distance <= abs(down):
@@ -94,8 +94,7 @@ def set_anchor_distance(document: Document, hanging: int, distance: float) -> Do
 
 
 def anchors_onto_wall(document: Document, hanging: int) -> Document:
-    """Moves both anchors of a hanging together onto the wall, with room for a fixing; where it is too narrow for their
-    distance, also closer together."""
+    """Moves both anchors of a hanging onto the wall, with room for a fixing; closer together if the wall is too narrow."""
     wall, moved = document.wall, document.hangings[hanging]
     room = min(ANCHOR_FROM_EDGE, wall.width / 4, wall.height / 4)
     widest = wall.width - 2 * room

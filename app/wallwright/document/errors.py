@@ -18,4 +18,4 @@ class Cancelled(Exception):
 
 
 class StartUnreachable(BadValue):
-    """The machine cannot hang at the starting point."""
+    """Raised if the machine cannot hang at the starting point."""

@@ -105,8 +105,8 @@ def format_number(value: float, form: str = "g") -> str:
 
 
 def format_apart(value: float, limit: float, decimals: int) -> str:
-    """A number beside a limit that it misses or keeps: with as many decimals as it takes to read differently, unless it is
-    the limit. decimals: the least."""
+    """Returns a number shown beside a limit, with enough decimals to differ from it unless both are equal. decimals: least
+    number of decimals."""
     for more in range(decimals, decimals + 4):
         text = format_number(value, f".{more}f")
         if text != format_number(limit, f".{more}f"):

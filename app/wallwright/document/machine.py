@@ -283,7 +283,7 @@ class Machine(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A machine profile."""
 
     name: str = "Typical machine"
-    """Without numbers: those change, the name stays."""
+    """Name without numbers, which would be wrong after a change."""
     body: Body = Body()
     belt: Belt = Belt()
     motor: Motor = Motor()

@@ -141,8 +141,8 @@ class Pen(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         ),
     ] = 1.0
     same_as: str = ""
-    """Id of the physical pen that this one shares, such as for another speed; no pen change is needed between the two. "": a
-    pen of its own."""
+    """Id of the physical pen that this one shares, for example for another speed; no pen change is needed between the two.
+    "": none."""
     over: Literal["any", "dry", "lighter"] = "dry"
     """Ink it may draw over: any, even wet; dry ink only; or only dry ink that is lighter than its own."""
     price: Annotated[

@@ -60,12 +60,12 @@ def box_around(points: Points) -> Box:
 
 
 def union(boxes: Iterable[Box]) -> Box:
-    """The smallest box with all of at least one box, mm."""
+    """Returns the smallest box around at least one box, mm."""
     return box_around(np.array([corner for box in boxes for corner in (box[:2], box[2:])]))
 
 
 def overlaps(one: Box, other: Box) -> bool:
-    """Whether two boxes share more than an edge."""
+    """Returns whether two boxes overlap by more than an edge."""
     return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
 
 

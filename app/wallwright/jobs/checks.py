@@ -24,11 +24,11 @@ class Remedy(StrEnum):
     """An action that a check offers."""
 
     MOVE_IN = "move-in"
-    """The artwork that is outside."""
+    """Moves artwork that is outside."""
     MOVE_ALL_IN = "move-all-in"
-    """All artwork, which stays together."""
+    """Moves all artwork together."""
     MOVE_START_IN = "move-start-in"
-    """The starting point."""
+    """Moves the starting point."""
     SHRINK = "shrink"
     COVER_ARTWORK = "cover-artwork"
     """Adds hangings to cover the artwork."""
@@ -36,7 +36,7 @@ class Remedy(StrEnum):
     DRAW_OUTSIDE = "draw-outside"
     ADVISE_ANCHORS = "advise-anchors"
     ANCHORS_ONTO_WALL = "anchors-onto-wall"
-    """Both of the current hanging."""
+    """Moves both anchors of the current hanging."""
     LINE_UP = "line-up"
     CALIBRATE = "calibrate"
     PROVE = "proof"
@@ -73,14 +73,14 @@ class LimitShare(msgspec.Struct, frozen=True):
 
 
 class ArtworkMove(msgspec.Struct, frozen=True):
-    """Artwork that is moved."""
+    """A move of artwork."""
 
     placements: tuple[str, ...]
-    """Ids."""
+    """Ids of the placements."""
     subject: str
-    """What a person calls it, as a sentence has it: its name in quotation marks, or "all artwork"."""
+    """Name in a sentence: in quotation marks, or "all artwork"."""
     by: Point
-    """mm to the right and down."""
+    """Displacement to the right and down, mm."""
 
 
 class Check(msgspec.Struct, frozen=True):

@@ -1,8 +1,7 @@
-"""Where the labels of a picture stand, so that they cover neither each other nor what has to be seen.
+"""Placement of labels in a picture, clear of each other and of what must stay visible.
 
-Greedy: each label takes the free place nearest to what it names (Christensen, Marks and Shieber, An Empirical Study of
-Algorithms for Point-Feature Label Placement, ACM Transactions on Graphics, 1995, section 3.1), so the important ones come
-first.
+Greedy: each label takes the nearest free place (Christensen, Marks and Shieber, An Empirical Study of Algorithms for
+Point-Feature Label Placement, ACM Transactions on Graphics, 1995, section 3.1), so important labels come first.
 """
 
 from __future__ import annotations
@@ -14,21 +13,21 @@ import numpy as np
 from wallwright.document.arrays import Floats
 
 MOST_STEPS = 8
-"""Half widths and heights by which a label may be moved."""
+"""Largest displacement of a label, in steps of about half its size."""
 STEPS = np.stack(np.meshgrid(*2 * [np.arange(-MOST_STEPS, MOST_STEPS + 1)], indexing="ij"), axis=-1).reshape(-1, 2)
-"""(k, 2) of them."""
+"""(k, 2) displacements, in steps."""
 SHARE = 0.55
-"""Of a label's width and height, in one step: two steps clear a label of the same size."""
+"""Size of a step as a share of a label's width and height: two steps clear a label of the same size."""
 UP_RIGHT = np.array([0.03, -0.05])
-"""Steps: of places that are as near, the one above and to the right is taken."""
+"""Preferred direction, in steps: of equally near places, the one above and to the right is taken."""
 
 
 MOST_LETTERS = 24
-"""Of a name on a picture."""
+"""Largest number of letters of a name in a picture."""
 
 
 def shortened(name: str, letters: int = MOST_LETTERS) -> str:
-    """A name cut in its middle to so many letters, at least 3: what tells it from others is at its beginning or its end."""
+    """Returns a name shortened in its middle to at most `letters`, at least 3: names differ at their beginning or end."""
     if len(name) <= letters:
         return name
     end = (letters - 1) // 2
@@ -36,15 +35,15 @@ def shortened(name: str, letters: int = MOST_LETTERS) -> str:
 
 
 class LabelPlace(NamedTuple):
-    """Where a label stands."""
+    """Place of a label."""
 
     x: float
-    """Of its middle."""
+    """Its middle."""
     y: float
     covered: float
-    """Area of what it covers, by its weight; 0: nothing."""
+    """Weighted area that it covers; 0: none."""
     gap: float
-    """From the label to the point that it names, at least 0."""
+    """Distance from the label to the point that it names, at least 0."""
 
 
 class LabelPlacer:
@@ -56,31 +55,32 @@ class LabelPlacer:
         self.count = 0
 
     def keep_clear(self, left: float, top: float, right: float, bottom: float, weight: float = 1.0) -> None:
-        """Nothing is to stand on a box. weight: how much it matters."""
+        """Keeps labels off a box. weight: importance."""
         if self.count == len(self._rows):
             self._rows = np.concatenate([self._rows, np.zeros_like(self._rows)])
         self._rows[self.count] = left, top, right, bottom, weight
         self.count += 1
 
     def back_to(self, count: int) -> None:
-        """Forgets the boxes that came after the first so many."""
+        """Removes all boxes but the first `count`."""
         self.count = min(count, self.count)
 
     def place(self, x: float, y: float, width: float, height: float, is_beside: bool = False) -> LabelPlace:
-        """Takes the best place for a label of a size. x, y: what it names; is_beside: it stands beside that, else on it."""
+        """Places a label of a size and keeps others off it. x, y: point that it names; is_beside: beside the point, not on
+        it."""
         place = self.find(x, y, width, height, is_beside)
         self.take(place, width, height)
         return place
 
     def take(self, place: LabelPlace, width: float, height: float) -> None:
-        """Nothing else is to stand where a label of a size does."""
+        """Keeps other labels off a label of a size."""
         x, y = place.x, place.y
         self.keep_clear(x - width / 2, y - height / 2, x + width / 2, y + height / 2)
 
     def find(
         self, x: float, y: float, width: float, height: float, is_beside: bool = False, most: int = MOST_STEPS
     ) -> LabelPlace:
-        """Returns the best place for a label, which stays free. most: steps by which it may be moved."""
+        """Returns the best place for a label without taking it. most: largest displacement, in steps."""
         size = np.array([width, height])
         steps = STEPS[np.abs(STEPS).max(axis=1) <= most]
         aside = steps * SHARE * size
@@ -96,7 +96,7 @@ class LabelPlacer:
         return LabelPlace(middle[0], middle[1], float(covered[best]), float(gaps[order][best]))
 
     def _covered(self, centres: Floats, size: Floats) -> Floats:
-        """(k,) weighed area of all boxes that labels (k, 2) of a size would cover."""
+        """Returns (k,) the weighted area of all boxes that a label of a size covers at centres (k, 2)."""
         low, high = centres - size / 2, centres + size / 2
         rows = self._rows[: self.count]
         is_near = np.all((rows[:, 2:4] > low.min(axis=0)) & (rows[:, :2] < high.max(axis=0)), axis=1)

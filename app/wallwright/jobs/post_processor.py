@@ -47,7 +47,7 @@ def _comments(text: str, longest: int) -> list[str]:
 
 
 def _messages(text: str, longest: int) -> list[str]:
-    """The same as comments whose text the controller shows (NISTIR 6556, 3.3.4)."""
+    """Returns the same as comments that the controller displays (NISTIR 6556, 3.3.4)."""
     return [f"(MSG, {part[1:]}" for part in _comments(text, longest - len("MSG, "))]
 
 

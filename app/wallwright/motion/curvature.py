@@ -86,7 +86,7 @@ def leg_curvature(points: Points, runs: Integers) -> Floats:
     arc_near = np.where(from_line | (begins_arc & ~_smaller(near, far, LINE_RATIO)), far, near)
     arc_far = np.where(into_line | (ends_arc & ~_smaller(far, near, LINE_RATIO)), near, far)
     near, far = np.where(line_begins, 0.0, arc_near), np.where(line_ends, 0.0, arc_far)
-    # A corner or an end of the run has no curvature of its own: the other end of the leg is used.
+    # A corner or an end of the run has no curvature: the other end of the leg is used.
     result = np.stack([np.where(known, near, far), np.where(far_known, far, near)], axis=1)
     result[last] = 0.0
     return result

@@ -27,9 +27,9 @@ class CheckContext:
     rig: CableRobotModel
     start_pose: Pose
     preview: StrokePreview
-    """Of what the hanging draws."""
+    """Preview of what the hanging draws."""
     whole: StrokePreview
-    """Of what all hangings draw together."""
+    """Preview of what all hangings draw together."""
     strokes: Strokes
     motion: Motion
     estimate: Estimate

@@ -185,7 +185,7 @@ def _assignments(parts: Sequence[_Part], combs: Sequence[Comb]) -> Iterator[list
 
 
 def _tried(pixels: Pixels, combs: Sequence[Comb], parts: Sequence[_Part]) -> _Proposal | None:
-    """Returns the map from the corners of parts taken as combs, if the line pattern confirms it."""
+    """Returns the map from the corners of parts, assumed to be the combs, if the line pattern confirms it."""
     middles = np.array([part.middle for part in parts])
     places = np.array([comb.middle for comb in combs])
     way, between = middles[1] - middles[0], places[1] - places[0]

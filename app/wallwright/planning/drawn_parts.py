@@ -1,4 +1,4 @@
-"""What artworks draw of their pages: the box around the ink of each, on its page and on the wall."""
+"""Drawn parts of artworks: the box around the ink of each, on its page and on the wall."""
 
 from __future__ import annotations
 
@@ -13,12 +13,12 @@ from wallwright.document.wall import Box
 from wallwright.planning.plan import StrokePreview
 
 Parts = Mapping[str, Box]
-"""The part of its page that each placement draws, by id; where there is none, the whole page counts."""
+"""Drawn part of the page by placement id; without an entry, the whole page counts."""
 
 
 def drawn_parts(document: Document, preview: StrokePreview) -> Parts:
-    """Of the artworks of a document, whose strokes a preview has. Where strokes are clipped to the zone they do not show all
-    that is to be drawn, and whole pages count."""
+    """Returns the drawn parts of the artworks from a preview of their strokes. Strokes clipped to the zone do not show
+    everything; whole pages count then."""
     strokes = preview.strokes
     if document.settings.outside == "clip" or not len(strokes):
         return {}
@@ -31,7 +31,7 @@ def drawn_parts(document: Document, preview: StrokePreview) -> Parts:
 
 
 def placement_of_stroke(preview: StrokePreview) -> Integers:
-    """(k,) number of the placement in the document that each stroke belongs to; -1: to none."""
+    """Returns (k,) the index of the placement of each stroke; -1: none."""
     source = preview.strokes.source
     if not len(preview.placement_of_source):
         return np.full(len(source), -1, dtype=np.int64)
@@ -39,7 +39,7 @@ def placement_of_stroke(preview: StrokePreview) -> Integers:
 
 
 def ink_boxes(document: Document, preview: StrokePreview) -> dict[str, Box]:
-    """The box around the strokes of each placement that has some, mm, by the placement's id."""
+    """Returns the box around the strokes of each placement that has some, mm, by placement id."""
     strokes = preview.strokes
     placement = placement_of_stroke(preview)[strokes.stroke_of_point]
     numbers = np.unique(placement[placement >= 0]).tolist()

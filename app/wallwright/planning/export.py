@@ -213,9 +213,8 @@ def write_wall(
     plans: tuple[Plan, ...],
     progress: Callable[[str, float], None],
 ) -> tuple[str, ...]:
-    """Writes the job of every hanging that draws something into a folder of its own, and a report on all of them; returns
-    the files. whole: the preview of the whole wall. Raises UserError; nothing is written while a check of any of them has
-    an error."""
+    """Writes the job of every hanging that draws something into its folder, and a report on all of them; returns the files.
+    whole: the preview of the whole wall. Raises UserError; nothing is written while a check of any of them has an error."""
     drawn = [plan for plan in plans if len(plan.strokes)]
     bad = [
         f"{document.hangings[p.hanging].name}: {c.title}: {c.text}"

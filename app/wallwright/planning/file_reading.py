@@ -79,7 +79,7 @@ class ReadArtwork(msgspec.Struct, frozen=True):
     """Its natural size, mm."""
     read_anyway: bool = False
     drawn: tuple[float, float, float, float] = (0.0, 0.0, 1.0, 1.0)
-    """Left, top, right, bottom of what it draws, as shares of its page; it may reach beyond it."""
+    """Drawn part: left, top, right, bottom as shares of its page; it may extend beyond the page."""
 
     def files(self) -> tuple[bytes, ...]:
         return (self.data,)
@@ -161,8 +161,8 @@ def _artwork(source: ArtworkSource, progress: Callable[[float], None]) -> ReadAr
 
 
 def drawn_part(drawing: Drawing) -> tuple[float, float, float, float]:
-    """Left, top, right, bottom of what a drawing puts ink on, as shares of its page; all of it where there is no ink. White
-    is the wall; what other shapes or clips hide counts as well."""
+    """Returns the inked part of a drawing: left, top, right, bottom as shares of its page; the whole page if there is no
+    ink. White counts as no ink; shapes hidden by others or by clips count as ink."""
     import numpy as np
 
     from wallwright.artwork.colour import WHITE

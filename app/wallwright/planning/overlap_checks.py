@@ -1,4 +1,4 @@
-"""The check of artworks that lie on each other: each is drawn whole, whichever is in front."""
+"""Check for overlapping artworks: each is drawn completely, whichever is in front."""
 
 from __future__ import annotations
 
@@ -17,15 +17,15 @@ from wallwright.strokes.dense_points import densify
 from wallwright.strokes.strokes import Strokes
 
 CELL = 10.0
-"""mm: lines this near lie on each other to the eye."""
+"""Distance, mm, within which lines appear to overlap."""
 FEWEST = 10
-"""Cells with ink of both: fewer are lines that touch or cross."""
+"""Least number of cells with ink of both; with fewer, lines only touch or cross."""
 MOST_PAIRS = 3
-"""Pairs that are named; the others are counted."""
+"""Largest number of pairs named; others are counted."""
 
 
 def overlapping(context: CheckContext) -> list[Check]:
-    """Artworks whose ink lies on each other. Nothing behind is left out, as it would be within one drawing."""
+    """Checks for artworks with overlapping ink. Unlike within one drawing, nothing behind is left out."""
     document, preview = context.document, context.preview
     boxes = ink_boxes(document, preview)
     pairs = [(a, b) for a, b in itertools.combinations(boxes, 2) if overlaps(boxes[a], boxes[b])]
@@ -66,11 +66,11 @@ def _intersection(one: Box, other: Box) -> Box:
 
 
 SHIFT = 1 << 20
-"""Cells of one row: more than any wall has."""
+"""Number of cells in a row: more than any wall has."""
 
 
 def _cells(strokes: Strokes, numbers: Integers, box: Box) -> Integers:
-    """(m,) number of each cell within a box, mm, that some strokes pass, ascending."""
+    """Returns (m,) the cell numbers within a box, mm, that strokes pass, ascending."""
     points = densify(strokes.take(numbers), CELL / 2).points
     left, top, right, bottom = box
     x, y = points[:, 0], points[:, 1]
@@ -80,6 +80,6 @@ def _cells(strokes: Strokes, numbers: Integers, box: Box) -> Integers:
 
 
 def _middles(cells: Integers) -> Points:
-    """(m, 2) mm of the middle of cells."""
+    """Returns (m, 2) the centres of cells, mm."""
     row, column = np.divmod(cells, SHIFT)
     return (np.column_stack([column, row]) - SHIFT // 2 + 0.5) * CELL

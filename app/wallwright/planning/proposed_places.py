@@ -1,4 +1,4 @@
-"""Where new artwork and the starting point go: proposals that keep off what is on the wall already."""
+"""Proposed places for new artwork and the starting point, clear of existing artwork."""
 
 from __future__ import annotations
 
@@ -17,23 +17,23 @@ from wallwright.planning.move_in import FreeSpace, MarginedZone, zone_with_reser
 from wallwright.statics.limits import TORQUE_RESERVE
 
 BETWEEN = 20.0
-"""mm between new artwork and what is there, and between the body at the starting point and ink."""
+"""Distance, mm, between new artwork and existing artwork, and between the body at the starting point and ink."""
 
 SMALL = 0.25
-"""Share of the largest size in the draw zones below which new artwork is enlarged: it would be lost on the wall, and its
-handles would cover it on the screen. Own choice."""
+"""Share of the largest size in the draw zones below which new artwork is enlarged: it would be hard to see on the wall, and
+covered by its handles on the screen. Own choice."""
 SIZE_TOLERANCE = 0.02
 
 
 def shown_boxes(document: Document, parts: Parts) -> list[Box]:
-    """The box around what each shown artwork draws, mm."""
+    """Returns the box around the drawn part of each shown artwork, mm."""
     return [placement_box(p, parts.get(p.id, WHOLE_PAGE)) for p in document.placements if p.visible]
 
 
 def centre_with_room(document: Document, size: tuple[float, float], parts: Parts, near: Point | None) -> Point | None:
-    """Where the middle of new artwork of a size, mm, goes: the place nearest to `near` (the middle of what is there) that
-    lies in the draw zones beside all artwork; where there is no such room, the nearest in the zones. None where it does not
-    fit at its size. parts: what of its page each artwork draws."""
+    """Returns the middle of new artwork of a size, mm: the place nearest to `near` (by default the middle of the existing
+    artwork) in the draw zones and clear of all artwork, else the nearest in the zones. None if it does not fit at its size.
+    parts: drawn parts by placement id."""
     boxes = shown_boxes(document, parts)
     if near is None:
         if not boxes:
@@ -48,9 +48,9 @@ def centre_with_room(document: Document, size: tuple[float, float], parts: Parts
 
 
 def readable_size(document: Document, size: tuple[float, float], parts: Parts) -> tuple[float, float]:
-    """Returns the size of new artwork beside other artwork, mm: its own, unless that is SMALL. Then the largest one that
-    fits beside what is there, and is no larger than the first artwork; where there is no room beside it, the least that is
-    not small. Widths are whole mm. parts: what of its page each artwork draws."""
+    """Returns the size of new artwork beside other artwork, mm. Artwork that is not SMALL keeps its size. Otherwise it is
+    the largest size that fits beside the existing artwork, at most that of the first artwork; without room, the least size
+    that is not small. Widths are whole mm. parts: drawn parts by placement id."""
     boxes = shown_boxes(document, parts)
     zone = MarginedZone.of(document).best_first[0]
     wall = document.wall
@@ -82,9 +82,9 @@ def _largest_scale(zone: MarginedZone, size: tuple[float, float], beside: Sequen
 
 
 def start_clear_of_ink(document: Document, hanging: int, boxes: Sequence[Box]) -> Point | None:
-    """A starting point at which the body covers none of the boxes around ink, mm: above them, else beside, else below,
-    within the hands' reach if possible. Pens are changed there, and nothing wet is touched. None where the zone has no room,
-    and for a machine whose page says where it starts."""
+    """Returns a starting point at which the body covers none of the boxes around ink, mm: above them, else beside, else
+    below, within reach if possible. Pens are changed there without touching wet ink. None if the zone has no room, or if the
+    page of the machine determines the start."""
     page = document.machine.controller.page
     if not boxes or page.start_right or page.start_down:
         return None
@@ -108,8 +108,8 @@ def start_clear_of_ink(document: Document, hanging: int, boxes: Sequence[Box]) -
 
 
 def with_starts_clear_of_ink(document: Document, hangings: Iterable[int], parts: Parts) -> Document:
-    """The document with the starting points of some hangings, by number, moved off the ink where the body would cover it
-    and the zone has room elsewhere. parts: what of its page each artwork draws."""
+    """Returns the document with the starting points of some hangings, by index, moved off the ink if the body would cover it
+    and the zone has room elsewhere. parts: drawn parts by placement id."""
     boxes = shown_boxes(document, parts)
     for number in hangings:
         if body_covers(document, document.hangings[number].start_point, boxes):
@@ -120,8 +120,8 @@ def with_starts_clear_of_ink(document: Document, hangings: Iterable[int], parts:
 
 
 def start_inside(document: Document, hanging: int, boxes: Sequence[Box]) -> Point | None:
-    """The nearest place in the zone for a starting point that is outside; off the boxes around ink, mm, where there is room.
-    None where there is no zone."""
+    """Returns the nearest place in the zone for a starting point outside; clear of the boxes around ink, mm, if there is
+    room. None if there is no zone."""
     x, y = _free_points(_starting_space(document, hanging))
     if not len(x):
         return None
@@ -134,17 +134,17 @@ def start_inside(document: Document, hanging: int, boxes: Sequence[Box]) -> Poin
 
 
 def body_covers(document: Document, at: Point, boxes: Sequence[Box]) -> bool:
-    """Whether the body, with its pen at a point, mm, lies over one of the boxes."""
+    """Returns whether the body, with its pen at a point, mm, covers one of the boxes."""
     return not bool(_is_clear(document, np.array([at[0]]), np.array([at[1]]), boxes, gap=0.0)[0])
 
 
 def _starting_space(document: Document, hanging: int) -> FreeSpace:
-    """Returns where the recommended motor reserve is kept: at its starting point the body is at rest."""
+    """Returns the space with the recommended motor reserve: at its starting point the body is at rest."""
     return FreeSpace.of_zone(zone_with_reserve(document, hanging, reserve=TORQUE_RESERVE))
 
 
 def _free_points(space: FreeSpace) -> tuple[Floats, Floats]:
-    """(n,) x and y, mm, of grid points whose neighbours are free as well; where there are none, of all that are free."""
+    """Returns (n,) x and y, mm, of free grid points whose neighbours are also free; of all free points if there are none."""
     wide = np.pad(space.is_free, 1)
     inner = np.logical_and.reduce(
         [wide[i : i + space.is_free.shape[0], j : j + space.is_free.shape[1]] for i in range(3) for j in range(3)]
@@ -154,7 +154,7 @@ def _free_points(space: FreeSpace) -> tuple[Floats, Floats]:
 
 
 def _is_clear(document: Document, x: Floats, y: Floats, boxes: Sequence[Box], gap: float = BETWEEN) -> Flags:
-    """(n,) whether the level body, with its pen at (n,) points, covers none of the boxes, mm."""
+    """Returns (n,) bool: whether the level body, with its pen at each of n points, covers none of the boxes, mm."""
     outline = np.array(document.machine.body.outline)
     (low_x, low_y), (high_x, high_y) = outline.min(axis=0) - gap, outline.max(axis=0) + gap
     clear = np.ones(len(x), dtype=bool)

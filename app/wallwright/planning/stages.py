@@ -19,14 +19,14 @@ TITLES = {
 }
 
 PLANNING = tuple(TITLES)[:-1]
-"""The stages of planning: all but writing."""
+"""Stages of planning, without writing."""
 MOST_SHOWN = 0.99
-"""Of planning that goes on: a stage that ends is not yet the end."""
+"""Largest share shown while planning is under way, since the end of a stage is not the end of planning."""
 
 
 def share_done(stage: str, done: float) -> float:
-    """The share of all planning that is done. stage: the present one, of which `done`, 0 to 1, is done; of what is no stage
-    of planning it is the share of that alone."""
+    """Returns the completed share of planning. stage: current stage; done: its completed share, 0 to 1, which is returned
+    for a stage that is not part of planning."""
     if stage not in PLANNING:
         return done
     return min((PLANNING.index(stage) + done) / len(PLANNING), MOST_SHOWN)

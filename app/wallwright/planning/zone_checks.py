@@ -178,9 +178,9 @@ def _with_hangings(context: CheckContext, remedies: tuple[Remedy, ...]) -> tuple
 
 
 def _move_in(context: CheckContext, zone: MarginedZone) -> tuple[ArtworkMove | None, str]:
-    """Returns the move that puts artwork with strokes outside into the zones, None if it does not fit; and what the move
-    costs, as a sentence. A place where the motors keep their reserve comes first, then the shortest way. Other artwork that
-    it is beside now is avoided if the way is at most its own diagonal longer."""
+    """Returns the move that puts artwork with strokes outside into the zones, None if it does not fit; and its drawbacks, as
+    a sentence. A place with the motor reserve is preferred, then the shortest move. Other artwork is avoided if the move
+    gets at most the artwork's diagonal longer."""
     document, whole = context.document, context.whole
     strokes = np.unique(whole.strokes.stroke_of_point[whole.outside.bits != 0])
     numbers = np.unique(placement_of_stroke(whole)[strokes])
@@ -209,8 +209,8 @@ def _move_in(context: CheckContext, zone: MarginedZone) -> tuple[ArtworkMove | N
 
 
 def _weighed_way(zone: MarginedZone, box: Box, beside: Sequence[Box]) -> tuple[Point | None, bool]:
-    """Returns the move, mm, of a box into a zone, and whether the motors keep their reserve there. beside: boxes that it
-    avoids if the way is at most its diagonal longer."""
+    """Returns the move, mm, of a box into a zone, and whether the motors keep their reserve there. beside: boxes that are
+    avoided if the move gets at most the box's diagonal longer."""
     diagonal = math.hypot(box[2] - box[0], box[3] - box[1])
     for number, part in enumerate(zone.best_first):
         near = part.nearest(box)

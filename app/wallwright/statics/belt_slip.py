@@ -4,7 +4,7 @@ The controller keeps counting as if nothing had happened, so from then on each b
 constant. If a point P is drawn with an offset d, the belts are off by belts(P + d) - belts(P), whatever the tilt and sag. A
 stepping motor that loses synchronism locks in again a whole number of electrical periods (four full steps) away (common
 practice, no source); a belt jumps by whole teeth. If exactly one such slip of one belt agrees with the measurement, it is
-taken as the cause, and the belt error is then known exactly.
+assumed to be the cause, and the belt error is then known exactly.
 """
 
 from __future__ import annotations

@@ -110,7 +110,7 @@ LAYERS = {
 
 
 def wall_grid(wall: Wall, spacing: float) -> tuple[Floats, Floats]:
-    """(c,) x and (r,) y of a grid over the whole wall, about `spacing` apart, mm."""
+    """Returns (c,) x and (r,) y, mm, of a grid over the whole wall with about `spacing` mm between points."""
     x = np.linspace(wall.left, wall.right, max(3, round(wall.width / spacing) + 1))
     y = np.linspace(wall.top, wall.floor, max(3, round(wall.height / spacing) + 1))
     return x, y

@@ -146,7 +146,7 @@ def _keep(points: Points, heading: Floats, first: Integers, step: float, reach: 
             keep[i] = was_kept[i - a] and not alone
             if keep[i]:
                 _enter(points, i, cell, heads, following)
-        # If a piece that covers others of its own stroke was omitted too, the others are drawn after all.
+        # If a piece that covers others of the same stroke was omitted too, the others are drawn after all.
         for i in range(a, b):
             if was_kept[i - a] or _is_covered(points, heading, i, a, step, reach, cell, heads, following):
                 continue

@@ -54,7 +54,7 @@ def arc_lengths(line: Points) -> Floats:
 
 
 def normalize_place(strokes: Strokes, place: StrokePlace) -> StrokePlace:
-    """Returns the place, or the next stroke's beginning if almost nothing of its own is left.
+    """Returns the place, or the next stroke's beginning if almost nothing of its stroke is left.
 
     Raises BadValue if there is no such stroke, or nothing is left to draw.
     """

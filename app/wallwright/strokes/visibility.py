@@ -197,7 +197,7 @@ def see_through(drawing: Drawing, shape: Shape) -> int:
 
 def _dark_parts(lines: BaseGeometry, tone: Tone) -> BaseGeometry:
     """Returns, for thin lines whose tone varies by a mask or a gradient, the parts of at least half the tone; a thin line
-    has no density of its own, so a uniformly translucent one stays whole."""
+    cannot be lighter, so a uniformly translucent one stays whole."""
     points = shapely.get_coordinates(shapely.segmentize(lines, 1.0))
     if not len(points):
         return lines

@@ -1,10 +1,9 @@
-"""A picture's colours to coverages of pens: each place by itself, then so that they are right together, seen from afar.
+"""Separation of a picture into coverages of pens that are right as a mean seen from afar.
 
-Where pens cannot mix the colours of neighbouring places, the mean of what comes nearest to each is not what comes nearest to
-their mean, which the eye sees. Details narrower than a line are lost as well: pens that shun or seek each other in them meet
-by chance on the wall. So the light of the picture is moved, over distances that the eye does not resolve, until the mean of
-what is drawn is what the pens mix for the mean of the picture. In flat areas, and where the pens reach all colours, nothing
-moves.
+Where pens cannot mix the colours of neighbouring places, the mean of the nearest mixtures is not the nearest mixture to
+their mean, which the eye sees. Details narrower than a line are lost as well, since pens meet by chance within a line's
+width. So the light of the picture is scaled, over distances that the eye does not resolve, until the mean of what is drawn
+is what the pens mix for the mean of the picture. Flat areas, and colours that the pens reach, do not change.
 """
 
 from __future__ import annotations
@@ -23,20 +22,19 @@ from wallwright.document.arrays import Floats
 from wallwright.document.parallel import share_of
 
 ROWS_AT_ONCE = 200
-"""Of a picture between two checks for cancel."""
+"""Number of rows processed between two checks for cancel."""
 BLUR, BLUR_WIDTHS = 6.0, 3.0
-"""mm, and line widths if that is more: standard deviation of the blur in which means are compared, that of ink and tone."""
+"""Standard deviation of the blur in which means are compared, in mm and in line widths; the larger one is used."""
 MIXED_OVER = 3.0
-"""Line widths over which pens meet by chance, whatever the picture wants there."""
+"""Distance, in line widths, within which pens overlap by chance."""
 SAMPLED = 1.5
-"""Line widths between places from which means are taken."""
+"""Distance of the places from which means are taken, in line widths."""
 ROUNDS = 2
 LEAST, MOST = 0.5, 2.0
-"""Times by which light is moved at least and at most."""
+"""Least and largest factor on light."""
 LEAST_LIGHT = 1e-4
 FULLY = 0.1
-"""Share of red, green or blue light taken away from which a place is moved fully. White is not: a white ground stays white
-beside all else."""
+"""Absorbed share of red, green or blue light from which the full factor applies; white does not change."""
 
 
 def picture_coverages(
@@ -47,7 +45,7 @@ def picture_coverages(
     pen_width: float,
     progress: Callable[[float], None] = lambda done: None,
 ) -> npt.NDArray[np.float32]:
-    """(rows, columns, k) coverages for (rows, columns, 3) linear light, 0 to 1. cell, pen_width: mm."""
+    """Returns (rows, columns, k) coverages for (rows, columns, 3) linear light, 0 to 1. cell, pen_width: mm."""
     rows, columns = (max(2, round(n * cell / (MIXED_OVER * pen_width))) for n in light.shape[:2])
     sigma = max(BLUR, BLUR_WIDTHS * pen_width) / (MIXED_OVER * pen_width)
     step = max(1, int(SAMPLED * pen_width / cell))
@@ -64,7 +62,7 @@ def picture_coverages(
 
 
 def _moved(light: npt.NDArray[np.float32], times: Floats) -> Floats:
-    """(rows, columns, 3) light taken times the means of its surroundings, (fewer, fewer, 3)."""
+    """Returns (rows, columns, 3) light multiplied by the factors of its surroundings, (fewer, fewer, 3)."""
     weight = np.minimum((1 - light.min(axis=2, keepdims=True)) / FULLY, 1.0)
     moved: Floats = (light * (1 + (_resampled(times, *light.shape[:2]) - 1) * weight)).clip(0, 1)
     return moved
@@ -82,7 +80,7 @@ def _looked_up(
 
 
 def _resampled(planes: npt.NDArray[np.floating[Any]], rows: int, columns: int) -> Floats:
-    """(rows, columns, n) from (more or fewer, more or fewer, n), not below 0."""
+    """Returns (rows, columns, n) resampled from planes of another size, at least 0."""
     return np.stack([resampled(planes[..., i], rows, columns).astype(float).clip(0) for i in range(planes.shape[2])], 2)
 
 

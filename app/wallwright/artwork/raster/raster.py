@@ -15,7 +15,7 @@ Pixels = npt.NDArray[np.uint8]
 """(rows, columns, channels), 0 to 255."""
 
 LIGHTEST_INK = 250
-"""Of 255: pixels that are lighter in all three colours are left white."""
+"""Level, of 255, above which a pixel counts as white if all three colours are lighter."""
 MM_PER_PIXEL = 25.4 / 96
 """A CSS pixel (CSS Values and Units 3, 6.2): a picture's natural size, as browsers and drawing programs take it."""
 
@@ -113,8 +113,8 @@ def _sample(plane: npt.NDArray[np.floating[Any]], points: Points, cell: float, v
 
 
 def inked_part(pixels: Pixels) -> tuple[float, float, float, float] | None:
-    """Left, top, right, bottom of what is not white of a picture, (rows, columns, 3) uint8 sRGB on white, as shares of it;
-    None where all is white."""
+    """Returns left, top, right, bottom of what is not white in a picture, (rows, columns, 3) uint8 sRGB on white, as shares
+    of its size; None if all of it is white."""
     has_ink: Flags = np.asarray((pixels < LIGHTEST_INK).any(axis=2), dtype=np.bool_)
     rows, columns = np.flatnonzero(has_ink.sum(axis=1)), np.flatnonzero(has_ink.sum(axis=0))
     if not len(rows):

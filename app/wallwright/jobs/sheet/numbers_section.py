@@ -1,4 +1,4 @@
-"""The part of the hanging sheet with the numbers to hang by, and room for what was measured."""
+"""Section of the hanging sheet with the numbers for hanging, and room for measurements."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from wallwright.statics.cable_robot import GRAVITY
 
 
 def numbers_section(job: Job) -> str:
-    """What has to be measured on the wall, with room for what was measured."""
+    """Returns the numbers to measure on the wall, with room for the measurements."""
     hanging, pose = job.hanging, job.start_pose
     left, right = hanging.left, hanging.right
     dx, dy = right.x - left.x, right.y - left.y
@@ -74,12 +74,12 @@ def numbers_section(job: Job) -> str:
 
 
 def _measured(unit: str) -> str:
-    """A line to write on what was measured."""
+    """Returns a line to write a measurement on."""
     return tr("measured: ________ {0}", unit)
 
 
 def _body_rows(job: Job) -> list[tuple[str, str, str]]:
-    """What the belts and pulls were worked out with: whoever weighs and measures the body sees whether it is this one."""
+    """Returns the body data used for belts and pulls, to compare with the weighed and measured body."""
     body = job.document.machine.body
     exits = tr("{0} and {1}", _from_tip(body.left_exit), _from_tip(body.right_exit))
     return [
@@ -89,7 +89,7 @@ def _body_rows(job: Job) -> list[tuple[str, str, str]]:
 
 
 def _from_tip(point: Point) -> str:
-    """A point of the body as seen from the pen tip."""
+    """Returns a point of the body relative to the pen tip."""
     x, y = point
     parts = []
     if x:
@@ -100,7 +100,7 @@ def _from_tip(point: Point) -> str:
 
 
 def _controller_row(job: Job) -> tuple[str, str, str]:
-    """The start as the controller knows it."""
+    """Returns the starting position in the numbers of the controller."""
     what = what_to_type(job)
     if what is not None:
         return (
@@ -116,7 +116,7 @@ def _controller_row(job: Job) -> tuple[str, str, str]:
 
 
 def _pull_on(pull: float) -> str:
-    """The largest pull on an anchor, and what its fixing should be rated for; N."""
+    """Returns the largest pull on an anchor and the recommended rating of its fixing, N."""
     return tr(
         "{0:.1f} N ({1:.1f} kg); fixing: {2:g} times that, <b>{3:.0f} N</b>",
         pull,
@@ -127,12 +127,12 @@ def _pull_on(pull: float) -> str:
 
 
 def _rating_text(rating: float) -> str:
-    """What a fixing is rated for, N, or a line to write that on."""
+    """Returns the rating of a fixing, N, or a line to write it on."""
     return tr("rated for: {0:.0f} N", rating) if rating else tr("rated for: ________ N")
 
 
 def _tilt(degrees: float) -> str:
-    """How far and which way the body is turned."""
+    """Returns the angle and direction of the tilt."""
     if abs(degrees) < 0.05:
         return tr("upright")
     return tr("{0:.1f}° clockwise", degrees) if degrees > 0 else tr("{0:.1f}° anticlockwise", -degrees)
@@ -145,7 +145,7 @@ def _level(dy: float) -> str:
 
 
 def _largest_pull(job: Job) -> Floats:
-    """(2,) N at the anchors: belt weight adds to the pull at the exits."""
+    """Returns (2,) N at the anchors: belt weight adds to the pull at the exits."""
     if not len(job.motion.tension):
         at_rest: Floats = job.start_pose.anchor_tension[0]
         return at_rest

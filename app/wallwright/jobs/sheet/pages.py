@@ -92,7 +92,7 @@ def paint_pages(paper: Paper, job: Job, files: Sequence[str]) -> None:
 
 
 def _caption(job: Job, one_to: float) -> str:
-    """What the picture of the wall shows, at a scale of 1 to so many."""
+    """Returns the caption of the picture of the wall, at a scale of 1 to one_to."""
     caption = tr("Scale 1 : {0:.0f}. The blue body shows where the job starts.", one_to)
     if len(job.strokes):
         caption += " " + tr("The drawing's left and top edges are measured from this hanging's left anchor.")

@@ -240,7 +240,7 @@ def steps(job: Job, files: Sequence[str]) -> str:
 
 
 def _running(job: Job, files: Sequence[str]) -> tuple[str, ...]:
-    """How the files are run, with what a pause is for."""
+    """Returns how to run the files and what the pauses are for."""
     return how_to_run(job.document.machine.controller, files, bool(refills_of(job.document, job.motion).runs))
 
 

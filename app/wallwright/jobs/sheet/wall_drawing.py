@@ -21,9 +21,10 @@ from wallwright.strokes.strokes import Strokes
 NEIGHBOUR_INK = "#ababab"
 """Of what other hangings draw: a light grey that a laser printer still prints as lines."""
 LEVEL_SHARES = 0.75, 0.4
-"""Of a drawing's height, from its upper edge, where its distance from the anchor may stand; the better one first."""
+"""Positions of the dimension from the left anchor as shares of the drawing's height from its top, the preferred one
+first."""
 TOP_SHARE = 0.8
-"""Share of a drawing's width, from its left edge, where its distance below the anchor stands."""
+"""Position of the dimension below the anchor as a share of the drawing's width from its left edge."""
 MARK, LEFT_MARK, HANDOVER = QColor("#a00000"), QColor("#111111"), QColor("#7a3f9d")
 
 
@@ -62,7 +63,7 @@ def paint_wall(painter: QPainter, job: Job, frame: QRectF) -> float:
 
 
 def _keep_out_text(job: Job, name: str, box: QRectF) -> str:
-    """A keep-out's name, its size, and its upper left corner from this hanging's left anchor, a line each."""
+    """Returns lines with a keep-out's name, its size, and its upper left corner from this hanging's left anchor."""
     across, below = _across(box.left() - job.hanging.left.x), _below(box.top() - job.hanging.left.y)
     return "\n".join((name, tr("{0:.0f} × {1:.0f} mm", box.width(), box.height()), across, below))
 
@@ -76,7 +77,7 @@ def _below(down: float) -> str:
 
 
 def _neighbours(painter: QPainter, job: Job, thin: float, scale: float, labels: WallLabels) -> None:
-    """What the other hangings draw, in grey; their anchors, with number and name; and where hangings meet."""
+    """Draws what the other hangings draw, in grey, their anchors with number and name, and the handover lines."""
     wall, drawn = job.document.wall, {part.hanging: part.strokes for part in job.neighbours}
     whole = Strokes.join(drawn.values())
     _paint_ink(painter, ink_picture(whole, job.document.pens, scale, 0.4 * thin, lambda colour: NEIGHBOUR_INK))
@@ -188,7 +189,8 @@ def _measures(painter: QPainter, job: Job, thin: float, labels: WallLabels) -> N
 
 
 def _place_of_drawing(painter: QPainter, job: Job, frame: QRectF, thin: float, labels: WallLabels) -> None:
-    """The frame around all strokes with its size, and where its left and its upper edge are from the left anchor."""
+    """Draws the frame around all strokes with its size, and the distances of its left and upper edge from the left
+    anchor."""
     ink = QColor("#333333")
     painter.setPen(QPen(ink, 0.6 * thin, Qt.PenStyle.DashLine))
     painter.drawRect(frame)

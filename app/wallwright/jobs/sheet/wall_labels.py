@@ -1,4 +1,4 @@
-"""The labels of the wall's picture on the hanging sheet."""
+"""Labels of the wall's picture on the hanging sheet."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from wallwright.document.wall import Wall
 from wallwright.jobs.label_placing import MOST_STEPS, LabelPlacer
 
 OF_INK = 0.3
-"""Weight of the drawing among what labels keep clear of: they stand on it rather than on lines and other labels."""
+"""Weight of the drawing for label placement: labels may cover it rather than lines and other labels."""
 
 
 def mm_on_paper(painter: QPainter) -> float:
@@ -28,8 +28,8 @@ def _font() -> QFont:
 
 
 class WallLabels:
-    """Words of a fixed size on paper, on white, at points of the wall or as near to them as nothing is covered: neither each
-    other nor what is kept clear. Those of marks stand beside them, with a line to the mark where that is some way off."""
+    """Labels of a fixed size on paper, on a white ground, at or near points of the wall, clear of each other and of what
+    they must not cover. A leader line connects a mark with a label that is not next to it."""
 
     def __init__(self, painter: QPainter, scale: float) -> None:
         self._painter, self._scale = painter, scale
@@ -37,27 +37,27 @@ class WallLabels:
         self._placer = LabelPlacer()
 
     def keep_clear(self, box: QRectF, weight: float = 1.0) -> None:
-        """box: mm on the wall; weight: how much it matters."""
+        """Keeps labels off a box, mm on the wall. weight: importance."""
         self._placer.keep_clear(box.left(), box.top(), box.right(), box.bottom(), weight)
 
     def keep_line_clear(self, a: QPointF, b: QPointF, breadth: float, weight: float = 1.0) -> None:
-        """Keeps a level or plumb line of a breadth clear. mm on the wall; weight: how much it matters."""
+        """Keeps labels off a level or plumb line of a breadth, mm on the wall. weight: importance."""
         around = QRectF(a, b).normalized().adjusted(-breadth / 2, -breadth / 2, breadth / 2, breadth / 2)
         self.keep_clear(around, weight)
 
     def keep_dot_clear(self, x: float, y: float, radius: float) -> None:
-        """What is drawn around a point, mm on the wall."""
+        """Keeps labels off a dot around a point, mm on the wall."""
         self.keep_clear(QRectF(x - radius, y - radius, 2 * radius, 2 * radius))
 
     def keep_outline_clear(self, box: QRectF, breadth: float) -> None:
-        """The edges of a box, of a breadth, mm on the wall."""
+        """Keeps labels off the edges of a box, of a breadth, mm on the wall."""
         corners = [box.topLeft(), box.topRight(), box.bottomRight(), box.bottomLeft()]
         for a, b in itertools.pairwise([*corners, corners[0]]):
             self.keep_line_clear(a, b, breadth)
 
     def keep_within(self, frame: QRectF, wall: QRectF, breadth: float) -> None:
-        """Not on the wall's edge, of a breadth, nor above or below it, nor outside the picture. wall: mm; frame: of the
-        picture, device units, from the middle of the wall's upper edge."""
+        """Keeps labels on the wall, off its edge of a breadth, and inside the picture. wall: mm; frame: of the picture,
+        device units, from the middle of the wall's upper edge."""
         left, right = (wall.center().x() + x / self._scale for x in (frame.left(), frame.right()))
         top, bottom = wall.top(), wall.bottom()
         far = wall.width() + wall.height()
@@ -68,11 +68,11 @@ class WallLabels:
         self.keep_outline_clear(wall, breadth)
 
     def add(self, text: str, x: float, y: float) -> None:
-        """A text about a point."""
+        """Adds a text at a point."""
         self._wanted.append(_Wanted(text, (QPointF(x, y),)))
 
     def add_size(self, text: str, frame: QRectF) -> None:
-        """The size of a frame, mm, at one of its edges: outside, or inside where there is no room."""
+        """Adds the size of a frame, mm, at one of its edges: outside, or inside if there is no room."""
         size = self._size(text)
         away, along = 0.8 * size.height(), 0.5 * size.width() + size.height()
         x, y = frame.center().x(), frame.center().y()
@@ -87,25 +87,25 @@ class WallLabels:
         self._wanted.append(_Wanted(text, points, steps=AT_FRAME))
 
     def add_measure(self, text: str, a: QPointF, b: QPointF) -> None:
-        """The length of a dimension line from a to b, mm, beside its middle or wherever else along it is more room; a line
-        leads there from a label that stands some way off."""
+        """Adds the length of a dimension line from a to b, mm, beside it: at its middle, or where there is more room."""
         points = tuple(a + (b - a) * share for share in ALONG)
         leads_from = self._size(text).height()
         self._wanted.append(_Wanted(text, points, is_beside=True, leads_from=leads_from, order=1, steps=NEAR_LINE))
 
     def add_anchor(self, text: str, x: float, y: float, radius: float) -> None:
-        """The name of the hanging that an anchor belongs to, beside its dot of a radius, mm."""
+        """Adds the name of the hanging of an anchor, beside its dot of a radius, mm."""
         self._wanted.append(_Wanted(text, (QPointF(x, y),), is_beside=True, leads_from=self._size(text).height()))
         self.keep_dot_clear(x, y, radius)
 
     def add_mark(self, text: str, x: float, y: float, arm: float) -> None:
-        """The name of a cross with arms of a length, mm. It is placed before the texts that are no names of marks."""
+        """Adds the name of a cross with arms of a length, mm. Names of marks are placed before other texts."""
         leads_from = FAR * max(arm, self._size(text).height())
         self._wanted.append(_Wanted(text, (QPointF(x, y),), is_beside=True, leads_from=leads_from, order=0))
         self.keep_dot_clear(x, y, arm)
 
     def add_box(self, text: str, box: QRectF, wall: Wall) -> None:
-        """A name in the middle of a box; beside one that is too small for it, on the side where the wall has more room."""
+        """Adds a name in the middle of a box, or beside a box that is too small, on the side where the wall has more
+        room."""
         size = self._size(text)
         x, y = box.center().x(), box.center().y()
         if size.width() > box.width() or size.height() > box.height():
@@ -114,7 +114,7 @@ class WallLabels:
         self._wanted.append(_Wanted(text, (QPointF(x, y),), owner=box))
 
     def paint(self) -> None:
-        """Paints them all."""
+        """Paints all labels."""
         placed = self.placed()
         self._painter.save()
         self._painter.setPen(QPen(LEADER, 0.2 * mm_on_paper(self._painter) / self._scale))
@@ -135,7 +135,7 @@ class WallLabels:
             self._painter.restore()
 
     def placed(self) -> list[tuple[str, QRectF, QPointF | None]]:
-        """The texts with their boxes, mm on the wall, and the mark that a line goes to from there."""
+        """Returns the texts with their boxes, mm on the wall, and the end of their leader line, if any."""
         found: list[tuple[str, QRectF, QPointF | None]] = []
         placer = deepcopy(self._placer)
         for label in sorted(self._wanted, key=lambda label: label.order):
@@ -159,11 +159,11 @@ class WallLabels:
 
     @property
     def _gap(self) -> float:
-        """mm on the wall: as far from what it names a label is beside that without a line."""
+        """Largest gap, mm on the wall, between a box and its label without a leader line."""
         return 2.0 * mm_on_paper(self._painter) / self._scale
 
     def _size(self, text: str) -> QSizeF:
-        """mm on the wall."""
+        """Returns the size of a text, mm on the wall."""
         self._painter.save()
         self._painter.setFont(_font())
         size = self._painter.boundingRect(QRectF(0, 0, 1e4, 1e4), Qt.AlignmentFlag.AlignLeft, text).size()
@@ -172,42 +172,42 @@ class WallLabels:
 
 
 class _Wanted(NamedTuple):
-    """A label that is to be placed."""
+    """A label to place."""
 
     text: str
     points: tuple[QPointF, ...]
-    """mm on the wall: at one of them."""
+    """Candidate points, mm on the wall."""
     is_beside: bool = False
-    """Whether it stands beside the point, else on it."""
+    """Whether the label stands beside the point, not on it."""
     owner: QRectF | None = None
-    """What it names where that is a box, mm on the wall."""
+    """Box that it names, mm on the wall; None: a point."""
     leads_from: float | None = None
-    """mm from the point: a line leads to a label that stands farther off. None: no line does."""
+    """Distance from the point, mm, beyond which a leader line is drawn; None: none is drawn."""
     order: int = 2
-    """Those of a lower one are placed first: names of marks, then the lengths of dimension lines."""
+    """Order of placement: names of marks first, then lengths of dimension lines."""
     steps: int = MOST_STEPS
-    """Half widths and heights by which it may be moved."""
+    """Largest displacement, in steps of LabelPlacer."""
 
 
 NEAR_LINE = 4
-"""Steps by which a measure may be moved from its line: rather that than a long way from it, it stands on ink."""
+"""Largest displacement of a dimension from its line, in steps: it covers ink rather than moving farther."""
 AT_FRAME = 3
-"""Steps by which the size of a frame may be moved along it."""
+"""Largest displacement of a size along its frame, in steps."""
 LEADER = QColor("#555555")
 ALONG = (0.5, 0.35, 0.65, 0.2, 0.8)
-"""Shares of a dimension line, the best place for its label first."""
+"""Positions of a label along a dimension line, as shares of its length, the preferred one first."""
 
 
 FAR = 1.6
-"""Times a mark's arm, or a label's height where that is more: from there on a line leads from label to mark."""
+"""Distance from which a leader line is drawn, in arms of the mark or heights of the label, whichever is larger."""
 
 
 AROUND, BETWEEN = 0.3, 0.8
-"""Of the height of a line of text, that is left free above and below a label, and between two that stand side by side."""
+"""Free space above and below a label, and between labels side by side, in heights of a line of text."""
 
 
 def _nearest(box: QRectF, point: QPointF) -> QPointF:
-    """The point of a box that is nearest to a point outside."""
+    """Returns the point of a box nearest to a point outside."""
     return QPointF(
         min(max(point.x(), box.left()), box.right()),
         min(max(point.y(), box.top()), box.bottom()),

@@ -61,7 +61,7 @@ def stipple(
 
 def _kept_inside(region: BaseGeometry, room: BaseGeometry, dots: list[Floats]) -> list[Floats]:
     """Returns the dots, (n, 2) mm each, inside the region. The centroid of a cell beside a notch or a corner can lie outside
-    the room for centres: such a dot moves there, and what still sticks out is cut off."""
+    the room for centres: such a dot is moved there, and clipped if it still crosses the edge."""
     if not dots:
         return []
     shapely.prepare(region)

@@ -110,8 +110,9 @@ def waved(
 
 
 def simplified(points: Points, run: Integers, tolerance: float) -> list[Points]:
-    """Runs with fewer points where waves are long: a large picture has millions. In pieces, as the time that Douglas and
-    Peucker's method (1973) takes may grow with the square of the points. points: (n, 2) mm; run: (n,); tolerance: mm."""
+    """Returns runs with fewer points where waves are long: a large picture has millions. Pieces are simplified separately,
+    since the time of the method of Douglas and Peucker (1973) may grow with the square of the number of points. points: (n,
+    2) mm; run: (n,); tolerance: mm."""
     place = np.arange(len(points))
     starts = np.append(True, run[1:] != run[:-1])
     ends = np.append(starts[1:], True)

@@ -17,7 +17,7 @@ from wallwright.window.widgets.theme import OnWall, on_wall
 CHOSEN = on_wall(OnWall.CHOSEN)
 OTHER = QColor(90, 90, 90, 150)
 NEARLY = 0.02
-"""Of the page: what lies nearer to its edge is not told apart from it."""
+"""Share of the page: a smaller margin is not shown."""
 TURN_HANDLE = 26.0
 """Pixels of the turn handle above the top side."""
 
@@ -52,7 +52,7 @@ def paint_artworks(painter: QPainter, view: View, models: Models, frame: Placeme
 
 
 def ink_part(models: Models, placement: Placement) -> Box | None:
-    """The part of its page that a placement draws, as far as it is known; None where that is nearly the page."""
+    """Returns the drawn part of a placement, if known; None if that is nearly the whole page."""
     part = models.planning.drawn_parts().get(placement.id)
     if part is None or max(abs(a - b) for a, b in zip(part, WHOLE_PAGE, strict=True)) < NEARLY:
         return None

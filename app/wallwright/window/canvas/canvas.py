@@ -133,7 +133,7 @@ class Canvas(ArtworkDropTarget):
 
     @property
     def is_fitted(self) -> bool:
-        """Whether the whole wall is in view, and stays so when the window changes its size."""
+        """Whether the whole wall is in view, which a change of the window's size preserves."""
         return self._fit is None or self.view is self._fit
 
     def point_out(self, box: tuple[float, float, float, float]) -> None:

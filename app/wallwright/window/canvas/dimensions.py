@@ -34,7 +34,7 @@ BESIDE = 10.0
 LETTER = 0.5
 """Width of a digit in heights of a line, about."""
 AROUND = 8.0
-"""Pixels of the light ground beside a text, both sides together."""
+"""Horizontal padding of a label, both sides together, px."""
 LEAST = 0.1
 """mm of width and height."""
 LEAST_APART = 100.0
@@ -78,8 +78,8 @@ class DimensionSpace(NamedTuple):
 
 
 def dimensions_of(models: Models, space: DimensionSpace) -> list[Dimension]:
-    """Returns the dimensions of what is selected and can be changed. Their texts cover neither each other nor the marks of
-    the current hanging."""
+    """Returns the dimensions of what is selected and can be changed, with labels clear of each other and of the marks of the
+    current hanging."""
     return _kept_apart(_wanted(models, space), models, space)
 
 
@@ -219,8 +219,8 @@ def _text_place(start: QPointF, end: QPointF, space: DimensionSpace, text: str) 
 
 
 def _kept_apart(found: list[Dimension], models: Models, space: DimensionSpace) -> list[Dimension]:
-    """Moves texts that would cover each other, anchors, the distance between them, or the starting point. The size is
-    placed first."""
+    """Moves labels that would cover each other, anchors, the anchor distance, or the starting point. The size is placed
+    first."""
     document, view, placer = models.project.document, space.view, LabelPlacer()
     hanging = document.hangings[models.selection.hanging]
     marks = [(hanging.start_point, START_ARM)] + [((a.x, a.y), ANCHOR_REACH) for a in (hanging.left, hanging.right)]
@@ -244,7 +244,7 @@ def _kept_apart(found: list[Dimension], models: Models, space: DimensionSpace) -
 
 
 def _text_width(text: str, space: DimensionSpace) -> float:
-    """Returns about the pixels of a text on its light ground."""
+    """Returns the approximate size of a label, px."""
     return LETTER * space.line * len(text) + AROUND
 
 

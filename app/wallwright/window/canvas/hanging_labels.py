@@ -95,7 +95,7 @@ def hanging_points(view: View, document: Document) -> list[QPointF]:
 
 
 def joining_points(view: View, models: Models) -> list[QPointF]:
-    """Register marks and the grips of handover lines, on the widget; none of a single hanging."""
+    """Returns the positions of register marks and grips of handover lines on the widget; none for a single hanging."""
     document = models.project.document
     lines = handover_lines(models).values() if len(document.hangings) > 1 else ()
     marks = [view.to_screen(mark.x, mark.y) for _, mark in shown_marks(models)]
@@ -103,7 +103,7 @@ def joining_points(view: View, models: Models) -> list[QPointF]:
 
 
 class _Placing:
-    """Places all labels at one scale."""
+    """Placement of all labels at one scale."""
 
     def __init__(self, view: View, models: Models, font: QFont) -> None:
         self._view, self._models, self._font = view, models, font
@@ -112,7 +112,7 @@ class _Placing:
         self._reach = cross_reach(models, view.scale)
 
     def all(self, taken: Sequence[QRectF], grips: Sequence[QPointF]) -> list[HangingLabel]:
-        """Names of marks are placed first: a hanging's name is as good a little farther off."""
+        """Returns all labels. Names of marks are placed first, since hanging names may stand farther off."""
         current = self._models.selection.hanging
         for box in taken:
             self._placer.keep_clear(box.left(), box.top(), box.right(), box.bottom())
@@ -146,12 +146,12 @@ class _Placing:
         return self._view.to_screen((left.x + right.x) / 2, (left.y + right.y) / 2)
 
     def _name(self, number: int) -> HangingLabel:
-        """The name of a hanging that is not the current one."""
+        """Returns the label of a hanging that is not the current one."""
         text = shortened(self._document.hangings[number].name)
         return self._placed(text, self._between_anchors(number) + QPointF(0, NAME_BELOW), is_beside=False)[0]
 
     def _names(self, marks: list[RegisterMark]) -> list[HangingLabel]:
-        """Of the marks that two hangings share: each its own, or one for all."""
+        """Returns the labels of marks shared by two hangings: one each, or one for all."""
         before, found = self._placer.count, []
         for mark in marks:
             label, is_good = self._placed(mark.name, self._view.to_screen(mark.x, mark.y), is_beside=True)
@@ -163,7 +163,7 @@ class _Placing:
         return found
 
     def _placed(self, text: str, at: QPointF, is_beside: bool) -> tuple[HangingLabel, bool]:
-        """A label, and whether it stands free and near."""
+        """Returns a label, and whether it is free and near."""
         size = tag_size(text, self._font)
         width, height = size.width(), size.height()
         place = self._placer.place(at.x(), at.y(), width, height, is_beside)
@@ -173,13 +173,13 @@ class _Placing:
 
 
 def common_name(marks: Sequence[RegisterMark]) -> str:
-    """One name for several marks."""
+    """Returns a common name of several marks."""
     names = sorted(mark.name for mark in marks)
     return ", ".join(names) if len(names) < 3 else f"{names[0]}\N{EN DASH}{names[-1]}"
 
 
 def paint_labels(painter: QPainter, labels: Sequence[HangingLabel]) -> None:
-    """Lines first, so that they cross no word."""
+    """Paints the labels; leader lines first, so that they cross no text."""
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setPen(QPen(QUIET, 1.0))

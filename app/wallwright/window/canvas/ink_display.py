@@ -40,7 +40,7 @@ APART = 500.0
 
 
 OTHER_PLACES = 40
-"""Points of marked strokes where a letter may stand if its best place is taken."""
+"""Number of alternative points of marked strokes for a letter."""
 
 
 class InkDisplay:
@@ -55,7 +55,7 @@ class InkDisplay:
         self.hidden_limits: tuple[Limit, ...] = ()
         """That strokes break too, everywhere together with a more important one, whose mark is shown."""
         self._letters: list[tuple[int, LimitLetter]] = []
-        """Artwork, and a letter on the wall as it was planned, mm."""
+        """Artwork, and a letter at its planned position on the wall, mm."""
         self._moved: dict[int, QTransform] = {}
         self._moved_of: tuple[Document, Document] | None = None
         """The two documents that the moves are between."""
@@ -152,7 +152,7 @@ class InkDisplay:
             self.layer.set_mark("outside", Strokes.empty(), None, [])
 
     def letters(self) -> list[LimitLetter]:
-        """Returns the letters of what is seen, on the wall, mm."""
+        """Returns the letters of visible strokes, on the wall, mm."""
         shown = self.models.planning.preview_document
         if not self._letters or shown is None:
             return []

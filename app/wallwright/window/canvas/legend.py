@@ -51,7 +51,7 @@ class Legend:
         self._content: _Content | None = None
         self._place = 0
         self.box = QRectF()
-        """Where it was painted last; empty: nowhere."""
+        """Area of the last painting; empty: none."""
         self._chosen_for: tuple[Value, ...] | None = None
 
     def paint(

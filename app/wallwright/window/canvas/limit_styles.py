@@ -26,7 +26,7 @@ ASIDE = sorted(
     (QPointF(LETTER_ROOM * i, LETTER_ROOM * j) for i in range(-3, 4) for j in range(-3, 4)),
     key=lambda step: math.hypot(step.x(), step.y()),
 )
-"""Steps from a stroke to the places beside it, the nearest first."""
+"""Displacements from a stroke to the places beside it, the nearest first."""
 GROUND = 0.62
 """Share of white in the ground of a texture."""
 LETTERS = N_("H O B K A W M S T")
@@ -125,27 +125,27 @@ def icon(limit: Limit, font: QFontMetricsF, ratio: float) -> QIcon:
 
 
 class LimitLetter(NamedTuple):
-    """The letter of a limit at strokes that break it, in mm on the wall or in any other unit."""
+    """Letter of a limit at strokes that violate it, in mm on the wall or any other unit."""
 
     limit: Limit
     at: QPointF
-    """Its best place."""
+    """Preferred place."""
     others: tuple[QPointF, ...] = ()
-    """More points of strokes that break the limit nearby."""
+    """Other points of strokes that violate the limit nearby."""
 
 
 class PlacedLetter(NamedTuple):
-    """A letter on the widget, logical pixels."""
+    """Letter on the widget, logical pixels."""
 
     limit: Limit
     at: QPointF
     stroke: QPointF | None = None
-    """Where a line leads from a letter that stands beside its stroke."""
+    """End of the leader line of a letter that stands beside its stroke."""
 
 
 def placed_letters(view: View, letters: Sequence[LimitLetter]) -> list[PlacedLetter]:
-    """Returns letters that stand on strokes that break their limit and do not cover each other. Each limit has one, beside
-    its stroke where all its strokes are covered; of the others those are left out that have no free place."""
+    """Returns letters on strokes that violate their limit, clear of each other. Each limit gets at least one, beside its
+    stroke if all its strokes are covered; other letters without a free place are left out."""
     first: dict[Limit, int] = {}
     for k, wanted in enumerate(letters):
         first.setdefault(wanted.limit, k)
@@ -169,7 +169,7 @@ def placed_letters(view: View, letters: Sequence[LimitLetter]) -> list[PlacedLet
 
 
 def paint_letters(painter: QPainter, view: View, letters: Sequence[LimitLetter], seen: QRectF) -> None:
-    """Paints letters of limits at points of the wall, mm, as far as they are seen."""
+    """Paints letters of limits at points of the wall, mm, as far as visible."""
     placed = placed_letters(view, letters)
     if not placed:
         return

@@ -31,7 +31,7 @@ def _distance(segments: npt.NDArray[np.float64], point: tuple[float, float]) -> 
 
 
 TABLE_ACROSS, TABLE_DOWN = 10.0, 6.0
-"""Logical pixels between the edge of the table of numbers and its text."""
+"""Padding of the table of numbers, logical pixels."""
 TABLE_FLAGS = int(Qt.AlignmentFlag.AlignLeft) | int(Qt.AlignmentFlag.AlignTop) | int(Qt.TextFlag.TextWordWrap)
 
 
@@ -105,8 +105,8 @@ class HangingMachine:
         painter.drawLine(at - QPointF(0, 7), at + QPointF(0, 7))
 
     def numbers_box(self, painter: QPainter, frame: QRectF, origin: Origin, legend: QRectF) -> QRectF:
-        """Where the table of numbers stands in a frame: in its lower left corner, or in the upper one where it would cover
-        the legend there."""
+        """Returns the place of the table of numbers in a frame: its lower left corner, or the upper one if the legend is in
+        the way."""
         room = QRectF(0.0, 0.0, frame.width() - 2 * TABLE_ACROSS, frame.height())
         size = painter.boundingRect(room, TABLE_FLAGS, self.numbers(origin)).size()
         width, height = size.width() + 2 * TABLE_ACROSS, size.height() + 2 * TABLE_DOWN
@@ -116,7 +116,7 @@ class HangingMachine:
     def paint_numbers(
         self, painter: QPainter, frame: QRectF, palette: QPalette, origin: Origin, legend: QRectF
     ) -> None:
-        """A small table in a corner of the frame. legend: where the legend stands; empty: there is none."""
+        """Paints a small table in a corner of the frame. legend: area of the legend; empty: none."""
         box = self.numbers_box(painter, frame, origin, legend)
         base = QColor(palette.color(QPalette.ColorRole.Base))
         base.setAlpha(225)

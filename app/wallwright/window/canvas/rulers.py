@@ -21,7 +21,7 @@ AT_WALL_FRAME = Origin("anchor", 0.0, 0.0)
 APART = 60.0
 """Pixels at least between two numbers."""
 BESIDE, BAND = 3, 7
-"""Pixels between a mark and its number, and of the marks at the ruler's inner edge."""
+"""Distance between a mark and its number, and length of the marks at the ruler's inner edge, px."""
 
 
 class Marks(msgspec.Struct, frozen=True):
@@ -116,8 +116,8 @@ def _cut(
     mirrored: bool = False,
     is_backwards: bool = False,
 ) -> list[tuple[float, float]]:
-    """From where to where numbers stand that the corner or the ruler's end would cut: half a number is a wrong one. Pixels
-    along the ruler; the rest as for `_paint_marks`."""
+    """Returns the spans, px along the ruler, of numbers that the corner or the end of the ruler would cut. Arguments as for
+    `_paint_marks`."""
     found = []
     for i in range(math.floor(start / marks.step), math.ceil((start + length / scale) / marks.step) + 1):
         at = (i * marks.step - start) * scale

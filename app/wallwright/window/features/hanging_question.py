@@ -34,8 +34,8 @@ def with_added(document: Document, proposal: HangingProposal) -> Document:
 
 
 def moved_where_drawn(document: Document, parts: Parts) -> tuple[Document, str] | None:
-    """Returns the document with all shown artwork moved together to where its hangings draw all of it, and a sentence on
-    how far it moves; None: it does not fit or need not move. A place where the motors keep their reserve comes first."""
+    """Returns the document with all shown artwork moved together into the zones of its hangings, and a sentence on the move;
+    None if it does not fit or need not move. A place with the motor reserve is preferred."""
     shown = [p for p in document.placements if p.visible]
     if not shown:
         return None
@@ -56,10 +56,9 @@ def moved_where_drawn(document: Document, parts: Parts) -> tuple[Document, str] 
 def ask_about_hangings(
     parent: QWidget, document: Document, missing: HangingProposal, anew: HangingProposal, parts: Parts = NO_PARTS
 ) -> tuple[Document, int] | None:
-    """The document as the person wants it and the number of the first hanging that is new, from 0; None: as it is.
+    """Returns the document that the person chose and the index of the first new hanging; None: unchanged.
 
-    missing: what the hangings that exist lack; anew: all of them in other places. parts: what of its page each artwork
-    draws.
+    missing: hangings to add; anew: all hangings in other places; parts: drawn parts by placement id.
     """
     box = QMessageBox(QMessageBox.Icon.Question, tr("Add hangings to cover the artwork"), "", parent=parent)
     texts: list[str] = []

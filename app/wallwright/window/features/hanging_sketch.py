@@ -1,4 +1,4 @@
-"""A small picture of a wall with its hangings, for the question whether to add some: which are there, which are new."""
+"""Sketch of a wall with existing and proposed hangings, for the question whether to add some."""
 
 from __future__ import annotations
 
@@ -10,15 +10,15 @@ from wallwright.document.placing import placement_corners
 from wallwright.window.widgets.theme import OnWall, on_wall
 
 WIDTH, HEIGHT = 300, 84
-"""Pixels at most."""
+"""Largest width and height, px."""
 FINER = 2
-"""Pixels of the picture for one of the screen: it stays sharp on fine screens."""
+"""Supersampling factor, for sharp pictures on high-resolution screens."""
 DROP = 0.2
-"""Of the anchor distance: how far below the anchors the belts of a hanging meet in the picture."""
+"""Depth of the point where a hanging's belts meet in the sketch, as a share of the anchor distance."""
 
 
 def hanging_sketch(document: Document, first_new: int) -> QImage:
-    """The wall to scale with keep-outs, artwork, and the belts of each hanging: blue and with its number from first_new on,
+    """Returns the wall to scale with keep-outs, artwork and the belts of each hanging: numbered and blue from first_new on,
     grey before."""
     wall = document.wall
     scale = min(WIDTH / wall.width, HEIGHT / wall.height)
@@ -60,7 +60,7 @@ def hanging_sketch(document: Document, first_new: int) -> QImage:
 
 
 def as_rich_text(image: QImage, name: str) -> str:
-    """The picture within a rich text. name: what it shows, for whoever has it read aloud."""
+    """Returns the picture as rich text. name: description for screen readers."""
     data = QByteArray()
     buffer = QBuffer(data)
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)

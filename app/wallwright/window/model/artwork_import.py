@@ -48,7 +48,7 @@ class ArtworkImport(QObject):
     def __init__(
         self, project: ProjectModel, selection: SelectionModel, messages: Messages, planning: PlanningClient
     ) -> None:
-        """planning: knows what artwork draws of its pages."""
+        """planning: knows the drawn parts of artworks."""
         super().__init__()
         self._planning = planning
         self._project, self._selection, self._messages = project, selection, messages
@@ -179,8 +179,8 @@ class ArtworkImport(QObject):
             self._selection.select(PlacementItem(placed.id))
 
     def _clear(self, before: Document, document: Document, placed: Placement, is_free_to_choose: bool) -> Document:
-        """With new artwork in free room, and not tiny, when nobody said where it goes; with the starting point off the first
-        artwork."""
+        """Returns the document with new artwork in free room and at a readable size, unless a place was given, and with the
+        starting point off the first artwork."""
         from wallwright.planning.proposed_places import centre_with_room, readable_size, with_starts_clear_of_ink
 
         parts = self._planning.drawn_parts()

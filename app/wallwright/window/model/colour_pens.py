@@ -52,7 +52,7 @@ def with_pen(document: Document, colour: str) -> tuple[Document, Pen]:
 
 
 def with_colour(document: Document, number: int, colour: str) -> Document:
-    """Another colour of a pen; a name that the program gave it for the old one follows."""
+    """Changes the colour of a pen, and its name if that is the default name of the old colour."""
     pen = document.pens[number]
     stem, _, count = pen.name.rpartition(" ")
     stem = stem if count.isdecimal() else pen.name

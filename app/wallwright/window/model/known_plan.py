@@ -46,7 +46,7 @@ class KnownPlan(QObject):
 
     @property
     def fresh_plans(self) -> dict[int, Plan]:
-        """The plans of the present document by hanging."""
+        """Plans of the present document by hanging."""
         return dict(self.plans) if self.plan_document is self._project.document else {}
 
     @property
@@ -67,7 +67,7 @@ class KnownPlan(QObject):
         return next((r for r in reports if r.placement == placement), None)
 
     def drawn_parts(self) -> Parts:
-        """What the artworks draw of their pages, as far as the last plan knows it."""
+        """Drawn parts of the artworks, as far as known from the last plan."""
         if self.preview is None or self.preview_document is None:
             return {}
         if self._parts is None or self._parts[0] is not self.preview:

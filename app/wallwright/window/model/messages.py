@@ -13,7 +13,7 @@ REMARK_MS = 8000
 
 
 class Offer(msgspec.Struct, frozen=True):
-    """Something that helps, as a button beside a sentence."""
+    """A remedy offered as a button beside a sentence."""
 
     title: str
     help: str
@@ -28,7 +28,7 @@ class Messages(QObject):
     new_file_message = Signal(str, tuple)
     """The same with the paths of files, which can be opened or handed on."""
     new_offer = Signal(str, object)
-    """A sentence with an Offer."""
+    """Emits a sentence with an Offer."""
     new_remark = Signal(str, int)
     """A sentence for the status bar and its duration, ms; 0: until the next one."""
 
@@ -37,7 +37,7 @@ class Messages(QObject):
         self.new_message.emit(sentence)
 
     def say_with_offer(self, sentence: str, offer: Offer) -> None:
-        """Shows a sentence and a button with what helps."""
+        """Shows a sentence with a button for a remedy."""
         self.new_offer.emit(sentence, offer)
 
     def say_files(self, sentence: str, files: Sequence[Path]) -> None:

@@ -75,8 +75,8 @@ def shrunk(document: Document, parts: Parts | None = None) -> Document:
 
 
 def _shrunk_into(zone: MarginedZone, box: Box) -> tuple[float, Point] | None:
-    """The share of its size at which a box lies in the zone, and the move, mm, that it then needs; None: at no share. A move
-    by a tenth of the diagonal costs as much as a tenth of the size."""
+    """Returns the scale factor at which a box fits in the zone, and the required move, mm; None: at no scale. A move by a
+    tenth of the diagonal weighs as much as a tenth of the size."""
     left, top, right, bottom = box
     x, y, diagonal = (left + right) / 2, (top + bottom) / 2, math.hypot(right - left, bottom - top)
     best: tuple[float, float, Point] | None = None

@@ -35,18 +35,18 @@ def remember(path: Path) -> None:
 
 
 FolderKind = Literal["artwork", "photo", "friction photo", "machine", "project", "report"]
-"""What a file dialog is for: each kind remembers its own folder."""
+"""Purpose of a file dialog; each remembers its folder."""
 
 
 def last_folder(kind: FolderKind, otherwise: str = "") -> str:
-    """Where a file of a kind was chosen last, while that folder exists; else another one, or the person's own."""
+    """Returns the folder of the last file of a kind if it exists, else another one or the home folder."""
     value = settings().value(f"folders/{kind}", "")
     there = value if isinstance(value, str) and value and os.path.isdir(value) else ""
     return there or otherwise or str(Path.home())
 
 
 def keep_folder(kind: FolderKind, file: Path) -> None:
-    """Remembers where a file of a kind was chosen."""
+    """Remembers the folder of a chosen file of a kind."""
     settings().setValue(f"folders/{kind}", str(file.parent))
 
 
@@ -78,7 +78,7 @@ COLOURS = "colours"
 
 
 def chosen_colours() -> ColourScheme:
-    """Whether windows are light or dark."""
+    """Colour scheme of windows."""
     value = settings().value(COLOURS, "system")
     return "light" if value == "light" else "dark" if value == "dark" else "system"
 

@@ -138,7 +138,7 @@ def proposed_wall(answers: StartAnswers, keeps_drop: bool = False) -> NewWall:
 
 
 def _largest_width(document: Document, zone: DrawZone) -> float:
-    """Of a picture of the usual shape, mm; 0 where none fits."""
+    """Returns the width of the largest picture of the usual shape, mm; 0 if none fits."""
     artwork = Placement(SKETCHED, "", *document.hangings[0].start_point, 1000.0, 1000.0 * PAGE)
     try:
         placed = as_large_as_fits(replace(document, placements=(artwork,)), (SKETCHED,), space=FreeSpace.of_zone(zone))

@@ -50,7 +50,7 @@ class StyleSamples(QObject):
     _arrived = Signal()
 
     def __init__(self, project: ProjectModel, planning: PlanningClient, beside: Planner | None = None) -> None:
-        """beside: makes samples during planning; None: one that is started when it is first needed."""
+        """beside: planner that makes samples during planning; None: started when first needed."""
         super().__init__()
         self._project, self._planning, self._beside = project, planning, beside
         self._beside_requests = 0

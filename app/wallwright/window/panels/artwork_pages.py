@@ -69,7 +69,7 @@ def build_placement_page(forms: Forms, item: PlacementItem) -> None:
 
 
 def _add_ink_size(forms: Forms, form: QFormLayout, name: str) -> None:
-    """How large what is drawn of the page is; hidden until that is known."""
+    """Adds the size of the drawn part; hidden until it is known."""
     label = QLabel()
     help = tr(
         "What the pens draw, without the page's empty margins. “Fit to draw zone” and the draw zone's check go by it."

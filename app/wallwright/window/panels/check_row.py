@@ -36,7 +36,7 @@ OPEN_AT_FIRST = (Verdict.ERROR, Verdict.WARNING)
 GAP = 4
 """Pixels between buttons."""
 INDENT = 16
-"""Pixels of the text from the left edge: it begins below the arrow, so that its lines are not too short to read."""
+"""Left margin of the text, px: it begins below the arrow, since the column is narrow."""
 
 
 class RemedyText(msgspec.Struct, frozen=True):
@@ -142,7 +142,7 @@ REMEDIES: dict[Remedy, RemedyText] = {
 
 
 def move_words(move: ArtworkMove) -> str:
-    """What moving artwork does, with what is moved where there is more than one."""
+    """Returns the text of the button that moves artwork, with its name if there are several."""
     (dx, dy), what = move.by, move.subject
     if not dx and not what:
         return tr("Lower it by {0:.0f} mm", dy) if dy > 0 else tr("Raise it by {0:.0f} mm", -dy)

@@ -19,15 +19,13 @@ LEAST_WIDTH = 250
 NOT_PLANNED, STALE = N_("Not planned yet."), N_("From before your last change:")
 NOT_FINAL = N_("Provisional: order not final")
 NOTES = (NOT_PLANNED, STALE, NOT_FINAL)
-"""Short: their line is kept free when there is none."""
+"""Short notes: their line is reserved when there is none."""
 SETTLE_MS = 350
-"""How long clicks go nowhere after another button came under the mouse: a hand that was about to click needs a third of a
-second to notice (own choice)."""
+"""Time, ms, for which clicks are ignored after another button has come under the mouse: reaction time, own choice."""
 
 
 class NoteLine(QLabel):
-    """Says of which plan the checks are. It keeps the height of its longest note: rows stay where they are when it comes and
-    goes."""
+    """Shows which plan the checks belong to. Keeps the height of its longest note, so that rows do not move."""
 
     def __init__(self, text: str) -> None:
         super().__init__(text or " ")  # Qt gives a label without text no height for a width
@@ -124,26 +122,26 @@ class ChecksPanel(PageArea):
                 break
 
     def _mouse(self) -> QPoint | None:
-        """Where the mouse is on the page; None when it is elsewhere."""
+        """Returns the mouse position on the page; None if it is elsewhere."""
         page, at = self.widget(), self.viewport().mapFromGlobal(QCursor.pos())
         is_here = page is not None and self.isVisible() and self.viewport().rect().contains(at)
         return page.mapFrom(self.viewport(), at) if page is not None and is_here else None
 
     def _row_under_mouse(self) -> tuple[Check, int] | None:
-        """The row's check, and where its top is in the panel, pixels."""
+        """Returns the check of the row under the mouse, and the row's top in the panel, px."""
         at = self._mouse()
         rows = [row for row in self.rows() if at is not None and row.geometry().contains(at)]
         return (rows[0].check, rows[0].mapTo(self.viewport(), QPoint()).y()) if rows else None
 
     def _control_under_mouse(self) -> str:
-        """Name of the button there; "" when there is none."""
+        """Returns the name of the button under the mouse; "" if there is none."""
         at, page = self._mouse(), self.widget()
         control = page.childAt(at) if page is not None and at is not None else None
         return control.accessibleName() if isinstance(control, QAbstractButton) else ""
 
     def _keep_in_place(self, page: QWidget, check: Check, top: int) -> None:
-        """Scrolls so that the row of a check that is under the mouse stays there as far as the page reaches. One that has
-        another title or verdict now went to another place: it is not followed."""
+        """Scrolls so that the row of a check under the mouse stays in place, as far as possible. A row with another title or
+        verdict is not followed."""
         layout = page.layout()
         if layout is not None:
             layout.activate()

@@ -1,5 +1,5 @@
-"""What reading an artwork found: a line for each sentence with what it is about, worst first; choosing one shows its place
-on the wall, choosing it again the next place of the same."""
+"""Findings of reading an artwork: one line per sentence, worst first. Choosing a line shows a place on the wall, choosing it
+again the next one."""
 
 from __future__ import annotations
 

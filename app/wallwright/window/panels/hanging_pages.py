@@ -62,7 +62,7 @@ def build_hanging_page(forms: Forms, item: HangingItem) -> None:
 
 
 def _add_distance(forms: Forms, number: int) -> None:
-    """How far the anchors are apart, by tape; both move."""
+    """Adds the distance between the anchors; a change moves both."""
     project = forms.models.project
     quantity = quantities(NewWall)["distance"]
     quantity = replace(quantity, help=N_("From anchor to anchor. Both move; the middle between them stays."), reason="")

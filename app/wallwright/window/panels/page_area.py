@@ -48,7 +48,7 @@ class PageArea(QScrollArea):
     """
 
     def __init__(self, least: int, parent: QWidget | None = None) -> None:
-        """least: pixels of width in which its pages have room; it asks for a little more, whatever the page needs."""
+        """least: width, px, in which its pages fit; slightly more is requested for all pages."""
         super().__init__(parent)
         self._least = least
         self._in_order: list[QWidget] = []

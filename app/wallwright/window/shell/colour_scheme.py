@@ -1,4 +1,4 @@
-"""Whether windows are light or dark: as the system is, or as the person chose."""
+"""Light or dark windows: as the system, or as chosen."""
 
 from __future__ import annotations
 
@@ -11,12 +11,12 @@ IS_DARK: dict[ColourScheme, bool | None] = {"system": None, "light": False, "dar
 
 
 def apply_chosen_colours(application: QApplication) -> None:
-    """Gives all windows our look in the colours that were chosen last."""
+    """Applies the theme in the chosen colours."""
     apply_theme(application, IS_DARK[chosen_colours()])
 
 
 def use_colours(scheme: ColourScheme) -> None:
-    """Changes all windows at once, and is remembered."""
+    """Changes all windows and saves the choice."""
     choose_colours(scheme)
     application = QApplication.instance()
     if isinstance(application, QApplication):

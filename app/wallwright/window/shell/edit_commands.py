@@ -89,14 +89,14 @@ class EditCommands(QObject):
         self.compute(tr("Fit to draw zone"), lambda before: as_large_as_fits(before, ids, parts))
 
     def shrink(self) -> None:
-        """Shrinks all shown artwork, no more than needed for the draw zones of all hangings."""
+        """Shrinks all shown artwork as little as needed for the draw zones of all hangings."""
         from wallwright.window.model.remedies import shrunk
 
         parts = self.drawn_parts()
         self.compute(tr("Shrink to fit"), lambda before: shrunk(before, parts))
 
     def move_in(self) -> None:
-        """Moves the artwork that is outside the draw zone as its check says; all of it where no check does."""
+        """Moves the artwork outside the draw zone as its check proposes; all artwork without such a check."""
         from wallwright.window.model.remedies import moved_as_offered, moved_in
 
         plan, document = self.models.planning.plan, self.models.project.document
@@ -109,8 +109,7 @@ class EditCommands(QObject):
             self._canvas.fit()
 
     def advise_anchors(self) -> None:
-        """Moves the anchors to where all shown artwork has the largest reserve; where nothing holds it, several hangings
-        may."""
+        """Moves the anchors for the largest reserve of all shown artwork; offers several hangings if no anchors work."""
         from wallwright.window.model.remedies import anchors_advised
 
         self.compute(tr("Better anchors"), anchors_advised, self.more_hangings)

@@ -144,7 +144,7 @@ COLOURS: dict[ActionId, ColourScheme] = {
 
 
 def _mark_colours(parts: WindowParts, menu: QMenu) -> None:
-    """The menu shows which colours are chosen, in whichever window that was."""
+    """Checks the chosen colours in the menu, whichever window they were chosen in."""
     group = QActionGroup(menu)
     for name in COLOURS:
         parts.actions[name].setCheckable(True)

@@ -107,7 +107,7 @@ class MessageBar(QFrame):
             self.hide()
 
     def say_with_offer(self, sentence: str, offer: Offer) -> None:
-        """The same with a button for what helps."""
+        """Shows a message with a button for a remedy."""
         self.say(sentence)
         self._offer = offer
         self.offer.setText(offer.title)
@@ -165,12 +165,12 @@ class MessageBar(QFrame):
             self._answer(tr("This computer has no file manager that can be started. The files are in {0}.", folder))
 
     def _answer(self, sentence: str) -> None:
-        """What a button did, below the buttons."""
+        """Shows the result of a button below the buttons."""
         self.answer.setText(sentence)
         self.answer.show()
         self._fit()
 
 
 def _open(file: Path) -> bool:
-    """Whether the system has a program for it."""
+    """Returns whether the system has a program for a file."""
     return QDesktopServices.openUrl(QUrl.fromLocalFile(str(file)))

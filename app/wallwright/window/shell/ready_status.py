@@ -85,7 +85,7 @@ class ReadyStatus(StateButton):
 
 
 def _to_see(plans: Mapping[int, Plan]) -> list[int]:
-    """Returns the numbers of the hangings whose checks warn of something or find an error."""
+    """Returns the indices of hangings with a warning or an error."""
     return [
         n
         for n, plan in sorted(plans.items())

@@ -18,7 +18,7 @@ class FilesButton(QPushButton):
     """Holds files of an exported job."""
 
     copied = Signal(str)
-    """A sentence: how many files are on the clipboard, and what to do with them."""
+    """Emits how many files are on the clipboard, and what to do with them."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(tr("Copy the files"), parent)
@@ -35,7 +35,7 @@ class FilesButton(QPushButton):
 
     @property
     def _carried(self) -> tuple[Path, ...]:
-        """The files; of several folders, which have files of the same names, the folders and what lies beside them."""
+        """Returns the files; with several folders, the folders and the files beside them, since file names repeat."""
         if len({file.parent for file in self._files}) < 2:
             return self._files
         whole = Path(os.path.commonpath([file.parent for file in self._files]))

@@ -15,16 +15,16 @@ ERROR_MS = 6000
 Step = Literal["undo", "redo"]
 UNDO_KEYS = ("Ctrl+Z",)
 REDO_KEYS = ("Ctrl+Y", "Ctrl+Shift+Z")
-"""Beside those that the system has for it: people bring either from other programs."""
+"""Additional key sequences besides those of the system."""
 
 
 def undo_sequences() -> list[QKeySequence]:
-    """The keys that undo; those of the system first."""
+    """Returns the key sequences for undo, those of the system first."""
     return _sequences(QKeySequence.StandardKey.Undo, UNDO_KEYS)
 
 
 def redo_sequences() -> list[QKeySequence]:
-    """The keys that redo; those of the system first."""
+    """Returns the key sequences for redo, those of the system first."""
     return _sequences(QKeySequence.StandardKey.Redo, REDO_KEYS)
 
 
@@ -126,7 +126,7 @@ class LineField(QLineEdit):
             self.blockSignals(was_blocked)
             return
         super().focusOutEvent(event)
-        if self.isModified():  # Qt would treat the text typed so far as finished
+        if self.isModified():  # otherwise Qt would treat half-typed text as finished
             self.editingFinished.emit()
         if self.isRedoAvailable():
             with QSignalBlocker(self):
@@ -145,7 +145,7 @@ class LineField(QLineEdit):
 
 
 class TextField(QPlainTextEdit):
-    """A field of several lines. Undo and redo take back what was typed in it first, then edits of the project."""
+    """A field of several lines. Undo and redo affect its typing first, then the project."""
 
     def event(self, event: QEvent) -> bool:
         is_own = _claims(event, self._has_step)
@@ -161,7 +161,7 @@ class TextField(QPlainTextEdit):
 
 
 def _row_of(widget: QWidget) -> tuple[QFormLayout | None, int]:
-    """The form and its row that a widget stands in, by itself or within another one."""
+    """Returns the form and row of a widget, which may be nested in another widget."""
     while (parent := widget.parentWidget()) is not None:
         layout = parent.layout()
         forms = [layout] if isinstance(layout, QFormLayout) else []

@@ -18,7 +18,7 @@ class NumberField(LineField):
     entered = Signal(object)
     refused = Signal(str)
     refused_unseen = Signal(str)
-    """The same where nobody can see what stands at the field."""
+    """Emitted instead of `refused` if the field is not visible."""
 
     def __init__(self, quantity: Quantity, value: float, parent: QWidget | None = None) -> None:
         super().__init__(parent)

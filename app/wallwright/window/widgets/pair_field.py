@@ -19,13 +19,13 @@ def pair_text(x: float, y: float) -> str:
 
 
 class PairField(LineField):
-    """Emits `entered` with x and y for new numbers, `refused` with a sentence if there are none. One number alone is the
-    first; the second stays."""
+    """Emits `entered` with x and y for new numbers, `refused` with a sentence if they are invalid. A single number changes
+    the first value."""
 
     entered = Signal(float, float)
     refused = Signal(str)
     refused_unseen = Signal(str)
-    """The same where nobody can see what stands at the field."""
+    """Emitted instead of `refused` if the field is not visible."""
 
     def __init__(self, title: str, help: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)

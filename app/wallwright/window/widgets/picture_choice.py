@@ -21,7 +21,7 @@ from wallwright.window.widgets.theme import CLOSE, RADIUS, TIGHT, OnWall, Role, 
 WORDS, BUSY = int(Qt.ItemDataRole.UserRole) + 1, int(Qt.ItemDataRole.UserRole) + 2
 """Item data roles: text in place of the picture, and whether the picture is being made."""
 SCROLLER = "QComboBoxPrivateScroller"
-"""Qt's name for the strips with arrows at the ends of a list that is longer than the screen."""
+"""Class name of the arrow strips at the ends of a list that is longer than the screen."""
 SETTLED_MS = 150
 """Delay after which scrolling counts as finished, ms."""
 PICTURE = QSize(132, 99)
@@ -71,7 +71,7 @@ class PictureChoice(QComboBox):
             self.seen.emit([i for i in shown if view.visualRect(model.index(i, 0)).intersects(area)])
 
     def showPopup(self) -> None:
-        """Opens the grid below or above the field, where there is more room on the screen, with whole rows."""
+        """Opens the grid with whole rows, below or above the field, where there is more room."""
         super().showPopup()
         view, popup = self.view(), self.view().window()
         for child in popup.findChildren(QWidget):
@@ -97,7 +97,7 @@ class PictureChoice(QComboBox):
 
     @staticmethod
     def _first_whole_row(view: QAbstractItemView, row: int) -> int:
-        """Returns where to scroll to, px: no further than the present entry needs, and by whole rows."""
+        """Returns the scroll position, px, that shows the current entry, in whole rows."""
         hidden = (
             view.visualRect(view.currentIndex()).bottom() + view.verticalScrollBar().value() - view.viewport().height()
         )

@@ -25,7 +25,7 @@ class SliderField(QWidget):
     settled = Signal()
     entered = Signal(object)
     refused_unseen = Signal(str)
-    """A number that was typed out of sight cannot be."""
+    """Emitted for an invalid number if the field is not visible."""
 
     def __init__(self, quantity: Quantity, parent: QWidget | None = None) -> None:
         super().__init__(parent)

@@ -35,7 +35,7 @@ class StateButton(QAbstractButton):
         """Whether it has an arrow that opens and closes the part below, by its checked state."""
         self.is_bold = False
         self.wraps = False
-        """Whether text that is too long for one line takes two. To be set before it is laid out."""
+        """Whether long text takes two lines. Must be set before layout."""
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)

@@ -1,4 +1,4 @@
-"""Entries of lists, trees, tables and choices that have no room: cut where least is lost, and whole in their tips."""
+"""Elided entries of lists, trees, tables and combo boxes, with the whole text in their tips."""
 
 from __future__ import annotations
 
@@ -18,29 +18,29 @@ from PySide6.QtWidgets import (
 )
 
 MOST_LETTERS = 60
-"""Of the entries for which an open list becomes wider than its field."""
+"""Length of entries, in letters, up to which an open list is widened."""
 CUT = Qt.ItemDataRole.UserRole + 100
-"""Role of an entry that is cut elsewhere than the others of its view: a Qt.TextElideMode."""
+"""Item role of an entry that is elided differently from its view: a Qt.TextElideMode."""
 AnyIndex = QModelIndex | QPersistentModelIndex
 
 
 def keep_whole_in_tips(view: QAbstractItemView, cut: Qt.TextElideMode = Qt.TextElideMode.ElideMiddle) -> None:
-    """Has a view show the whole text of an entry that it cuts as its tip. cut: where; names differ at their ends as often as
-    at their beginnings."""
+    """Elides entries of a view and shows their whole text as tips. cut: position of the ellipsis, since names often differ
+    at their ends."""
     view.setTextElideMode(cut)
     view.setItemDelegate(WholeTextDelegate(view))
 
 
 def counted(title: str, count: int) -> str:
-    """The title of a list with how many there are; one by itself is seen."""
+    """Returns the title of a list with its number of entries, if more than one."""
     return f"{title} ({count})" if count > 1 else title
 
 
 class WholeTextDelegate(QStyledItemDelegate):
-    """An entry's own tip, where it has one, is shown instead."""
+    """Shows the whole text of elided entries as tips, unless an entry has a tip."""
 
     def sizeHint(self, option: QStyleOptionViewItem, index: AnyIndex) -> QSize:
-        """A row of a list asks for no width: a list would make it as wide as its text, and cut it without dots."""
+        """Requests no width for a list row, which would otherwise be as wide as its text and clipped without an ellipsis."""
         size = super().sizeHint(option, index)
         return QSize(1, size.height()) if isinstance(self.parent(), QListView) else size
 
@@ -60,7 +60,7 @@ class WholeTextDelegate(QStyledItemDelegate):
         return super().helpEvent(event, view, option, index)
 
     def tip_of(self, view: QAbstractItemView, index: AnyIndex) -> str:
-        """The whole text of an entry that is cut; "" of one that can be read."""
+        """Returns the whole text of an elided entry; "" if it is fully visible."""
         option = QStyleOptionViewItem()
         option.initFrom(view)
         option.rect = view.visualRect(index)
@@ -79,8 +79,8 @@ class WholeTextDelegate(QStyledItemDelegate):
 
 
 def show_whole_choice(box: QComboBox, event: QEvent) -> bool:
-    """What an event of a choice with a narrow field brings: its list opens as wide as its entries, and its tip has what the
-    field cuts. Whether the event is done with."""
+    """Handles an event of a combo box with a narrow field: widens its opened list, and shows elided text as a tip. Returns
+    whether the event is handled."""
     if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent) and is_cut(box):
         tips = dict.fromkeys([box.currentText(), box.toolTip()])
         QToolTip.showText(event.globalPos(), "\n".join(filter(None, tips)), box)
@@ -91,7 +91,7 @@ def show_whole_choice(box: QComboBox, event: QEvent) -> bool:
 
 
 def is_cut(box: QComboBox) -> bool:
-    """Whether a choice has no room for its current text."""
+    """Returns whether the current text of a combo box is elided."""
     option = QStyleOptionComboBox()
     box.initStyleOption(option)
     field = QStyle.SubControl.SC_ComboBoxEditField
@@ -101,7 +101,7 @@ def is_cut(box: QComboBox) -> bool:
 
 
 def _widen_list(box: QComboBox) -> None:
-    """Before it opens."""
+    """Widens the list before it opens."""
     metrics, view = box.fontMetrics(), box.view()
     longest = max((metrics.horizontalAdvance(box.itemText(i)) for i in range(box.count())), default=0)
     most = min(MOST_LETTERS * metrics.averageCharWidth(), box.screen().availableGeometry().width() // 2)

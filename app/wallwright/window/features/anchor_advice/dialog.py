@@ -64,7 +64,7 @@ class AnchorAdviceDialog(QDialog):
         self.more.hide()
         self.more.clicked.connect(self._leave_for_more_hangings)
         self.wants_more_hangings = False
-        """Whether the person left to share the artwork between several hangings."""
+        """Whether the person chose to share the artwork between several hangings."""
         buttons.accepted.connect(self.accept)
         buttons.rejected.connect(self.reject)
         row = QHBoxLayout()

@@ -276,7 +276,7 @@ class ExportDialog(QDialog):
         self._export.setEnabled(good and (other is None or self._replace.isChecked()))
 
     def _plans(self) -> dict[int, Plan]:
-        """Plans of the hangings that are to be written, by number, as far as they are known."""
+        """Known plans of the hangings to write, by index."""
         if self._planning is None:
             return {}
         if self.every:
@@ -285,12 +285,12 @@ class ExportDialog(QDialog):
         return {} if plan is None else {plan.hanging: plan}
 
     def _names(self) -> dict[int, str]:
-        """Names of the hangings by number, where all of several are to be written."""
+        """Names of the hangings by index, if all of several are written."""
         document = self._project.document if self._project is not None else None
         return {} if document is None or not self.every else {n: h.name for n, h in enumerate(document.hangings)}
 
     def _show_warnings(self) -> None:
-        """Says what the checks of the hangings to be written warn of."""
+        """Shows the warnings of the hangings to write."""
         plans, names = self._plans(), self._names()
         text = warnings_as_rich_text(plans, names)
         if self._planning is not None and (missing := unplanned(plans, names)):

@@ -157,7 +157,7 @@ def ignored_in_files(paths: Sequence[Path]) -> list[tuple[str, IgnoredLimits]]:
 
 
 def notes_in_files(paths: Sequence[Path]) -> list[str]:
-    """Sentences on what written jobs lack and what their checks warn of, as their reports say."""
+    """Returns sentences on missing files and warnings of written jobs, from their reports."""
     from wallwright.window.features.export.hanging_notes import notes_of_reports
 
     try:

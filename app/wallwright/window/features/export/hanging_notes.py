@@ -1,4 +1,4 @@
-"""What to know about the jobs of all hangings: warnings, files that a hanging does not get, and hangings without a plan."""
+"""Notes on the jobs of all hangings: warnings, missing files, and hangings without a plan."""
 
 from __future__ import annotations
 
@@ -13,12 +13,12 @@ from wallwright.jobs.file_names import PLANE, SVG
 from wallwright.planning.plan import Plan
 
 FORMULA = "formula"
-"""Id of the check that says that the controller's formula has no place for some belt lengths."""
+"""Id of the check that reports belt lengths beyond the controller's formula."""
 
 
 def warnings_as_rich_text(plans: Mapping[int, Plan], names: Mapping[int, str]) -> str:
-    """Returns what the checks of plans warn of, each in its words; "" when none does. names: of the hangings by number,
-    where there are several."""
+    """Returns the warnings of plans as rich text; "" if there are none. names: of the hangings by index, if there are
+    several."""
     lines = []
     for number, plan in sorted(plans.items()):
         of = f"{names[number]}, " if number in names else ""
@@ -43,7 +43,7 @@ def missing_files(plans: Mapping[int, Plan], names: Mapping[int, str]) -> list[s
 
 
 def _without_plane(hanging: str) -> str:
-    """Returns which files are missing, and why. hanging: its name where there are several."""
+    """Returns which files are missing, and why. hanging: its name, if there are several."""
     if not hanging:
         return tr("{0} and {1} are not written: the controller's formula cannot reach all belt lengths.", PLANE, SVG)
     return tr(

@@ -25,7 +25,7 @@ class GeneratedArtworkFeature:
         self.models, self._properties = models, properties
 
     def words(self) -> None:
-        """Words to be typed over: a line below the artwork that is there, or beside it where the draw zone ends."""
+        """Adds placeholder text in a line below the existing artwork, or beside it where the draw zone ends."""
         words = generated_artwork.TextArtwork(tr("Text"), size=_rounded(self._distance() / 24))
         shown = [p for p in self.models.project.document.placements if p.visible]
         centre = None
@@ -63,7 +63,7 @@ class GeneratedArtworkFeature:
         centre: tuple[float, float] | None = None,
         is_placed: bool = False,
     ) -> bool:
-        """centre: where it should be, mm; unless is_placed, it goes to the free room that is nearest."""
+        """Adds artwork. centre: wanted middle, mm; unless is_placed, the nearest free room is used."""
         from wallwright.artwork.artwork_reader import read_artwork
         from wallwright.planning.proposed_places import centre_with_room
 

@@ -17,7 +17,7 @@ class ShorterFeature:
     def __init__(self, models: Models, parent: QWidget) -> None:
         self._models, self._parent = models, parent
         self._awaited: tuple[str, float, Document] | None = None
-        """The change that was made, s that the job took before it, and the document with it, until it is planned."""
+        """Last change, the job's time before it, s, and the document with it, until it is planned."""
         models.planning.plan_changed.connect(self._report_result)
 
     @property
@@ -56,7 +56,7 @@ class ShorterFeature:
         self._awaited = (option.title, seconds, project.document)
 
     def _report_result(self) -> None:
-        """What a change really saved, in the place of what it was expected to."""
+        """Shows the actual saving of a change in place of the estimate."""
         if self._awaited is None:
             return
         title, seconds, document = self._awaited

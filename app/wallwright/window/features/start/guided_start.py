@@ -73,7 +73,7 @@ class GuidedStart(QFrame):
         self._file: Path | None = None
         self._has_demo = False
         self._typed: set[str] = set()
-        """Numbers of the anchors that the person has entered. Until the distance is, it follows wall and machine."""
+        """Anchor numbers that the person has entered. The distance follows wall and machine until it is entered."""
         self._image, self._shape, self._part = QImage(), USUAL_SHAPE, WHOLE_PAGE
         self._presets = SavedPresets()
         self._made: dict[int, GuidedStartPage] = {}
@@ -217,7 +217,7 @@ class GuidedStart(QFrame):
         self._show(self._with_anchors(answers))
 
     def _with_anchors(self, answers: StartAnswers) -> StartAnswers:
-        """The answers with anchors that suit another wall or machine, unless the person has entered their distance."""
+        """Returns answers with anchors that suit another wall or machine, unless the person has entered their distance."""
         before, now = self.answers, answers
         for name in ("distance", "drop"):
             if getattr(before.wall, name) != getattr(now.wall, name):
@@ -262,7 +262,7 @@ class GuidedStart(QFrame):
         self._soon.start()
 
     def _propose(self) -> None:
-        """Places the anchors as is best, and says so. From now on they follow wall and machine again."""
+        """Proposes the best anchors and shows the result. From now on they follow wall and machine again."""
         self._typed.discard("distance")
         before = self.answers.wall
         try:
@@ -330,8 +330,8 @@ class GuidedStart(QFrame):
 
 
 def said_of_long_walls(sketch: StartSketch, width: float) -> list[str]:
-    """Returns how artwork gets wider, where the wall, of a width in mm, has room for it: of artwork that is wider than high;
-    any other gets too high first."""
+    """Returns advice on wider artwork if a wall of a width, mm, has room for it, for artwork that is wider than high; other
+    artwork gets too high first."""
     if sketch.drawn is None:
         return []
     left, top, right, bottom = sketch.drawn
@@ -342,7 +342,7 @@ def said_of_long_walls(sketch: StartSketch, width: float) -> list[str]:
 
 
 def said_of_sketch(sketch: StartSketch, has_picture: bool) -> list[str]:
-    """What the picture shows, and what keeps it small. has_picture: whether the person has chosen artwork."""
+    """Returns sentences on the picture and on what limits its size. has_picture: whether the person has chosen artwork."""
     if sketch.limits:
         return [
             tr("This machine cannot draw anywhere on this wall: {0}.", sketch.limits),

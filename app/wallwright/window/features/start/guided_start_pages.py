@@ -41,14 +41,14 @@ PAGE_UNKNOWN = N_(
     "does (Job menu)."
 )
 LEAST_OPENING = 10.0
-"""mm, of width and height."""
+"""Limits of width and height, mm."""
 FIRST_WINDOW = 0.02
 """Left of the first window, as a share of the usual place at the right end: near the left edge of the wall."""
 UNKNOWN = "unknown"
 """A machine that takes drawings, on a page that its owner has not tried yet."""
 
 UNSURE = "unsure"
-"""A machine of which its owner does not know what it takes."""
+"""Choice for a machine whose input is not known."""
 UNSURE_NOTE = N_(
     "For now, the project uses “{0}”. Find out before you export, or the machine may draw nothing or something else. Does "
     "its page or app have a button for SVG files? Or open a file that it has drawn: G1 X100 Y50 may be places on the wall "
@@ -122,7 +122,7 @@ class WallPage(GuidedStartPage):
             self.openings.append(button)
         self.column.addLayout(row)
         self.places: list[tuple[PairField, PairField]] = []
-        """Of each opening: from the wall's left edge and above the floor; width and height."""
+        """Fields by opening: position from the wall's left edge and above the floor; width and height."""
         self._opening_names: tuple[str, ...] = ()
         self._opening_form = QFormLayout()
         self._opening_form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
@@ -170,7 +170,7 @@ class WallPage(GuidedStartPage):
             size.show_value(opening.width, opening.height)
 
     def _build_openings(self, names: tuple[str, ...]) -> None:
-        """Two lines for each opening."""
+        """Adds two fields for each opening."""
         while self._opening_form.rowCount():
             self._opening_form.removeRow(0)
         self.places = []
@@ -198,7 +198,7 @@ class WallPage(GuidedStartPage):
         self._take_opening(number, changed)
 
     def move_opening(self, number: int, right: float, down: float) -> None:
-        """As it was dragged in the picture, mm: no further than the wall, and what stands on the floor stays there."""
+        """Moves an opening as dragged in the picture, mm: it stays on the wall, and on the floor if it stands there."""
         opening, wall = self.answers.openings[number], self.answers.wall
         left = min(max(opening.left + right, 0.0), wall.width - opening.width)
         bottom = min(max(opening.bottom - down, 0.0), wall.height - opening.height) if opening.bottom else 0.0
@@ -258,7 +258,7 @@ class AnchorsPage(GuidedStartPage):
         self.say("")
 
     def say(self, sentence: str) -> None:
-        """What the proposal came to, below its button, until anything changes."""
+        """Shows the result of a proposal below its button until anything changes."""
         self.answer.setText(sentence)
 
 

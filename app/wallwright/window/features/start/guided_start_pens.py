@@ -101,7 +101,7 @@ class PensPage(GuidedStartPage):
         self._is_answered = False
 
     def show_artwork(self, name: str) -> None:
-        """The name of the chosen artwork; "" for none."""
+        """Shows the name of the chosen artwork; "": none."""
         self.choose.setText(name or tr("Choose artwork…"))
         self.remove.setVisible(bool(name))
 

@@ -42,9 +42,9 @@ HIGHEST = 420
 ANCHOR = 6.0
 """Pixels, radius."""
 PLACES = 96
-"""Points of the dashed line where its name may stand."""
+"""Number of points along the dashed line that are tried for its name."""
 OF_ARTWORK = 0.3
-"""Weight of the artwork among what that name keeps clear of."""
+"""Weight of the artwork for the placement of that name."""
 
 
 class GuidedStartPicture(QWidget):
@@ -52,7 +52,7 @@ class GuidedStartPicture(QWidget):
 
     appeared = Signal()
     opening_dragged = Signal(int, float, float)
-    """Which of the wall's keep-outs, and how far to the right and down, mm."""
+    """Index of the keep-out, and displacement to the right and down, mm."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -96,15 +96,15 @@ class GuidedStartPicture(QWidget):
         box: Box | None,
         artwork: QImage,
     ) -> None:
-        """edges, reserve_edges: (n, 2) mm each, of the draw zone and of the part where motors keep their reserve. box: where
-        the page of the artwork goes. artwork: null for none."""
+        """Shows a wall. edges, reserve_edges: (n, 2) mm each, of the draw zone and of its part with motor reserve; box: of
+        the artwork's page; artwork: null if there is none."""
         self._wall, self._hanging, self._edges, self._box, self._artwork = wall, hanging, edges, box, artwork
         self._reserve_edges = reserve_edges
         self.updateGeometry()
         self.update()
 
     def show_nothing(self) -> None:
-        """The answers do not fit together: a picture of the last ones would mislead."""
+        """Clears the picture, which would mislead while the answers do not fit together."""
         self._wall = None
         self.update()
 
@@ -113,7 +113,7 @@ class GuidedStartPicture(QWidget):
         return View.fitting(box, self.width(), self.height(), ANCHOR + 1)
 
     def _opening_at(self, at: QPointF) -> int | None:
-        """The keep-out under a point of the widget that can be dragged."""
+        """Returns the keep-out under a point of the widget that can be dragged."""
         if self._wall is None or not self.can_drag:
             return None
         view = self._view(self._wall)
@@ -193,8 +193,8 @@ class GuidedStartPicture(QWidget):
         painter.end()
 
     def _name_reserve(self, painter: QPainter, view: View, room: QRectF) -> None:
-        """Names the dashed line, on it: where that covers neither names, openings nor anchors, and farthest from the edge
-        of the draw zone."""
+        """Paints the name of the dashed line on it, clear of names, openings and anchors, and far from the edge of the draw
+        zone."""
         name = tr("Motor reserve {0}", format_number(TORQUE_RESERVE))
         size, placer = tag_size(name, painter.font()), LabelPlacer()
         for box in self._names_and_openings(painter, view):
@@ -246,7 +246,8 @@ def points_along(outline: npt.NDArray[np.float64], count: int) -> npt.NDArray[np
 
 
 def drawn_part(image: QImage) -> Box:
-    """Left, top, right, bottom of what a small picture shows on white, as shares of it; all of it where there is nothing."""
+    """Returns the inked part of a small picture on white: left, top, right, bottom as shares of its size; all of it if there
+    is no ink."""
     from wallwright.artwork.raster.raster import inked_part  # not before there is a picture
 
     if image.isNull():
