@@ -53,12 +53,12 @@ def overlapping(context: CheckContext) -> list[Check]:
         named += "; " + tr("and {0} more", len(found) - MOST_PAIRS)
     text = tr(
         "{0}. Where their ink meets, both are drawn: which one is in front changes nothing there. Move one aside, or "
-        "leave them so if you want both.",
+        "leave them if you want both.",
         named,
     )
     points = np.concatenate([_middles(shared) for _, _, shared in found])
     place = box_around(points)
-    return [Check("overlapping", Verdict.NOTE, tr("Artworks on each other"), text, place, figure=str(len(found)))]
+    return [Check("overlapping", Verdict.NOTE, tr("Overlapping artwork"), text, place, figure=str(len(found)))]
 
 
 def _intersection(one: Box, other: Box) -> Box:

@@ -198,11 +198,11 @@ def _move_in(context: CheckContext, zone: MarginedZone) -> tuple[ArtworkMove | N
     costs = []
     if covered:
         names = [tr("“{0}”", document.artwork(document.placement(one).artwork).name) for one in covered]
-        costs.append(tr("After this move there is an overlap with {0}.", ", ".join(names)))
+        costs.append(tr("After this move it overlaps {0}.", ", ".join(names)))
     if not has_reserve:
         costs.append(
             tr(
-                "After this move the motors have less than the recommended reserve. “Shrink to fit” keeps it where it can."
+                "After this move the motors have less than the recommended reserve. “Shrink to fit” keeps it if possible."
             )
         )
     return ArtworkMove(moved, _subject(document, moved), by), " ".join(costs)

@@ -123,8 +123,8 @@ def _about_replacing(before: Document, after: Document) -> str:
     ]
     x, y = (one - other for one, other in zip(_on_wall(after), _on_wall(before), strict=True))
     text = plural(
-        "Place all anew replaces all hangings by {0} new one. The first left anchor moves: {1}.",
-        "Place all anew replaces all hangings by {0} new ones. The first left anchor moves: {1}.",
+        "Place all anew replaces all hangings with {0} new one. The first left anchor moves: {1}.",
+        "Place all anew replaces all hangings with {0} new ones. The first left anchor moves: {1}.",
         len(after.hangings),
         _move_text(x, y),
     )

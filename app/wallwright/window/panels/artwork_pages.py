@@ -72,7 +72,7 @@ def _add_ink_size(forms: Forms, form: QFormLayout, name: str) -> None:
     """Adds the size of the drawn part; hidden until it is known."""
     label = QLabel()
     help = tr(
-        "What the pens draw, without the page's empty margins. “Fit to draw zone” and the draw zone's check go by it."
+        "What the pens draw, without the page's empty margins. “Fit to draw zone” and the draw zone's check use it."
     )
     explain(label, help, tr("Drawn size"))
 

@@ -58,7 +58,7 @@ REMEDIES: dict[Remedy, RemedyText] = {
     Remedy.MOVE_START_IN: RemedyText(
         N_("Move it into the draw zone"),
         N_(
-            "Moves the starting point, no farther than needed, to where the machine can start; off the ink where it can."
+            "Moves the starting point, no farther than needed, to where the machine can start, clear of the ink if possible."
         ),
     ),
     Remedy.SHRINK: RemedyText(

@@ -120,7 +120,7 @@ class EditCommands(QObject):
 
     def _offer_to_move_start(self, sentence: str) -> None:
         help = tr(
-            "Moves the starting point, no farther than needed, to where the machine can start; off the ink where it can."
+            "Moves the starting point, no farther than needed, to where the machine can start, clear of the ink if possible."
         )
         offer = Offer(tr("Move it into the draw zone"), help, self.move_start_in)
         self.models.messages.say_with_offer(sentence, offer)

@@ -363,7 +363,7 @@ def said_of_sketch(sketch: StartSketch, has_picture: bool) -> list[str]:
     if not sketch.has_reserve:
         said.append(
             tr(
-                "The motors nowhere have the reserve that they should ({0} times the pull needed). A lighter body, more "
+                "Nowhere do the motors have the recommended reserve ({0} times the pull needed). A lighter body, more "
                 "motor current or closer anchors help.",
                 TORQUE_RESERVE,
             )

@@ -236,8 +236,8 @@ class AnchorsPage(GuidedStartPage):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(
             tr(
-                "Two anchors at the same height, centred on the wall. Wider and higher anchors give a larger drawing, until "
-                "the motors lack the pull."
+                "Two anchors at the same height, centred on the wall. Wider and higher anchors give a larger "
+                "drawing, until the motors are too weak."
             ),
             parent,
         )

@@ -86,7 +86,7 @@ VIEW_ACTIONS = (
     Action(
         Id.SYSTEM_COLOURS,
         "View",
-        "Colours as the s&ystem",
+        "S&ystem colours",
         "The theme of the windows, light or dark, follows the system.",
         lambda w: use_colours("system"),
         apart=True,
@@ -95,14 +95,14 @@ VIEW_ACTIONS = (
         Id.LIGHT_COLOURS,
         "View",
         "&Light colours",
-        "Windows have a light theme, whatever the system has.",
+        "Uses a light theme, whatever the system setting.",
         lambda w: use_colours("light"),
     ),
     Action(
         Id.DARK_COLOURS,
         "View",
         "Da&rk colours",
-        "Windows have a dark theme, whatever the system has. The wall stays light: ink is judged on it.",
+        "Uses a dark theme, whatever the system setting. The wall stays light: ink is judged on it.",
         lambda w: use_colours("dark"),
     ),
     Action(
