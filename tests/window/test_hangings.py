@@ -135,7 +135,7 @@ def test_hangings_that_exist_stay_and_what_comes_is_reported_before(qtbot, windo
     run(window, "cover-artwork")
     assert project.document is before
     assert "those that exist stay where they are" in texts[0] and "<td>Hanging 2" in texts[0]
-    assert "Place all anew replaces all hangings by" in texts[0] and "This is lost: handover lines." in texts[0]
+    assert "Place all anew replaces all hangings with" in texts[0] and "This is lost: handover lines." in texts[0]
     assert texts[0].count("<table") == 2, "positions for each choice"
     pictures = [QImage.fromData(base64.b64decode(p)) for p in re.findall(r"base64,([^']+)'", texts[0])]
     assert len(pictures) == 2, "a picture for each choice"

@@ -79,7 +79,7 @@ def test_who_looks_for_dark_colours_finds_them_first(qtbot, window, typed):
     qtbot.addWidget(dialog)
     dialog.line.setText(typed)
     titles = [dialog.list.topLevelItem(i).text(0) for i in range(dialog.list.topLevelItemCount())]
-    assert titles[0] == "Dark colours (View)" and "Colours as the system (View)" in titles
+    assert titles[0] == "Dark colours (View)" and "System colours (View)" in titles
     assert all(window.parts.actions[name].isCheckable() for name in COLOURS)
 
 

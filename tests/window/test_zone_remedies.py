@@ -86,7 +86,7 @@ def test_a_short_move_wins_over_a_far_one_that_costs_the_reserve_and_says_what_i
     document = beside_a_portrait(600.0, 327.0, 450.0, 1270.0)
     check = zone_check(document)
     assert np.hypot(*check.move.by) < 350, "not up under the anchor, where the motors have less reserve"
-    assert "After this move there is an overlap with “square 0.svg”." in check.text
+    assert "After this move it overlaps “square 0.svg”." in check.text
     assert warnings(moved_as_offered(document, check.move)) == []
 
 
